@@ -1,0 +1,1 @@
+"""Symbols, layout, draw list and SVG: pictures as data, without Qt."""

@@ -1,0 +1,80 @@
+"""The draw list: immutable shapes in board pixels (x right, y down), painted by any back end.
+
+Colours are roles of the theme ("ink", "casing", "accent", "pressure 3" …), never colour values, so that
+one list serves the screen in every theme, the SVG writer and the printer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+__all__ = ["Arc", "Circle", "DrawList", "Marks", "Path", "Point", "Shape", "Words"]
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """A polyline through points; closed ones may be filled and hatched. Flat caps, mitred joins."""
+
+    points: tuple[Point, ...]
+    ink: str | None = "ink"  # outline role; None for no outline
+    width: float = 2.0  # of the outline [px]
+    fill: str | None = None
+    closed: bool = False
+    dash: tuple[float, ...] = ()  # lengths on, off … [px]
+    hatch: str | None = None  # role of diagonal hatching over the fill
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A circle, filled or not."""
+
+    x: float
+    y: float
+    radius: float
+    ink: str | None = "ink"
+    width: float = 2.0
+    fill: str | None = None
+    hatch: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A circular arc; angles in degrees counter-clockwise from +x as seen on the screen."""
+
+    x: float
+    y: float
+    radius: float
+    start: float
+    span: float
+    ink: str = "ink"
+    width: float = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One line of text; y is the baseline. Weight 400 or 600; align left, centre or right."""
+
+    x: float
+    y: float
+    text: str
+    size: float = 14.0
+    ink: str = "ink"
+    weight: int = 400
+    align: str = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """Solid flow triangles: (x, y, direction in degrees ccw) of their centres, one size."""
+
+    places: tuple[tuple[float, float, float], ...]
+    length: float
+    width: float
+    ink: str
+
+
+Shape = Path | Circle | Arc | Words | Marks
+DrawList = Sequence[Shape]

@@ -1,0 +1,1 @@
+"""Network, solver, session and ledger: a rig brought to life, without Qt."""

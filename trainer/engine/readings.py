@@ -1,0 +1,82 @@
+"""All that can be read from a rig at one instant."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from trainer.engine.network import Network, Vector
+
+__all__ = ["Readings"]
+
+
+@dataclass(frozen=True, slots=True)
+class Readings:
+    """One instant of a rig, frozen; every number in SI, temperatures in degrees Celsius.
+
+    Names are those of the rig: lines, "part" and port, part and state. Unknown names raise KeyError.
+    """
+
+    network: Network
+    time: float
+    x: Vector
+    pu: Vector
+    values: Vector
+
+    @classmethod
+    def of(cls, network: Network, time: float, x: Vector, pu: Vector) -> Readings:
+        """Return the readings at given states and parameters."""
+        x, pu = x.copy(), pu.copy()
+        return cls(network, time, x, pu, network.read(x, pu).full().ravel())
+
+    def __getitem__(self, key: tuple[str, ...]) -> float:
+        return float(self.values[self.network.read_index[key]])
+
+    @property
+    def temperature(self) -> float:
+        """Of the oil [C]."""
+        return float(self.pu[self.network.pu_index["oil.temperature"]])
+
+    def pressure(self, line: str) -> float:
+        """Gauge pressure of an oil line [Pa]."""
+        return self["pressure", line]
+
+    def flow(self, part: str, port: str) -> float:
+        """Volume flow into a part at a port, at the pressure there [m3/s]."""
+        return self["flow", part, port]
+
+    def stream(self, part: str, name: str) -> float:
+        """Volume flow of a stream through a part, from its start to its end [m3/s]."""
+        return self["stream", part, name]
+
+    def place(self, line: str) -> float:
+        """Place of a rod [m]."""
+        return self["place", line]
+
+    def speed(self, line: str) -> float:
+        """Speed of a rod [m/s] or a shaft [rad/s]."""
+        return self["speed", line]
+
+    def load(self, part: str, port: str) -> float:
+        """Torque [N m] or force [N] into a part at a shaft or rod port."""
+        return self["load", part, port]
+
+    def state(self, part: str, name: str) -> float:
+        """A part's state [SI]."""
+        return float(self.x[self.network.state_index[f"{part}.{name}"]])
+
+    def control(self, part: str, name: str) -> float:
+        """A control [SI]."""
+        return float(self.pu[self.network.pu_index[f"{part}.{name}"]])
+
+    def parameter(self, part: str, name: str) -> float:
+        """A parameter's present number [SI]."""
+        return float(self.pu[self.network.pu_index[f"{part}.{name}"]])
+
+    def value(self, part: str, name: str) -> float:
+        """A part's own reading [SI]."""
+        return self["value", part, name]
+
+    def group(self, kind: str) -> Mapping[tuple[str, ...], float]:
+        """All readings of one kind ("heat", "supply", "gain", "stream" …) by the rest of their names."""
+        return {key[1:]: float(self.values[i]) for key, i in self.network.read_index.items() if key[0] == kind}

@@ -1,0 +1,273 @@
+"""A rig running: time, levers, freeze and step, the settled start, record and replay.
+
+The session owns no clock: the window gives it wall seconds, and a callable to look at between calls.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from trainer.accounts import Ledger
+from trainer.engine.ledger import FlowBook, power_ledger
+from trainer.engine.network import Network, Vector
+from trainer.engine.readings import Readings
+from trainer.engine.solver import LIVE, Solver
+from trainer.errors import SolverError
+from trainer.parts import oil
+from trainer.parts.part import Kind
+from trainer.rig import Rig
+
+__all__ = ["FRAME", "SPEEDS", "Call", "Session"]
+
+FRAME = 1 / 60  # longest live call [s]
+SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1 / 2, 1.0, 2.0, 4.0)
+_LONGEST_TICK = 0.1  # wall seconds that one tick may answer for; more is dropped
+_BUDGET = 0.012  # wall seconds that the calls of one tick may take
+_SETTLE = (40, 0.5)  # calls and their length [s] that lead to the settled start
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """One call as recorded: its length [s], the controls, and parameters changed before it (name, SI)."""
+
+    length: float
+    controls: tuple[float, ...]
+    changes: tuple[tuple[str, float], ...] = ()
+
+
+class Session:
+    """One rig with its state. Built at its settled start: a run in the rig's start setting, cold of record.
+
+    Raises RigError for a rig that cannot be built, SolverError when not even its start can be found.
+    """
+
+    def __init__(self, rig: Rig, tolerance: float = LIVE, settle: bool = True) -> None:
+        self.rig = rig
+        self.network = Network(rig)
+        self.solver = Solver(self.network, tolerance)
+        self.book = FlowBook(self.network)
+        network = self.network
+        self._content_states = [network.state_index[f"{line.name}.content"] for line in network.content_lines]
+        self._content_starts = [network.pu_index[f"{line.name}.start content"] for line in network.content_lines]
+        self._oil = [network.pu_index[f"oil.{name}"] for name in
+                     ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")]
+        self._limits = {name: (c.low, c.high) for name, c in rig.controls().items()}
+        self._wraps = [i for i, slot in enumerate(network.states) if slot.wraps]
+        self._first_control = len(network.parameters)
+        self._wet = np.array([not heat.dry for heat in network.heats.values()])
+        self._efforts = [key for key in network.read_index if key[0] == "value" and key[2] == "effort"]
+        self.running = False
+        self.speed = 1.0
+        self.true_speed = 1.0
+        self.trouble = ""
+        self.rough_calls = 0
+        self.x, self.pu = network.start()
+        self.temperature = rig.oil.temperature
+        self._take_oil()
+        self._forget()
+        if settle:
+            self._settle()
+        self._start = (self.x.copy(), self.pu.copy(), self.temperature)
+        self._readings: Readings | None = None
+
+    def _forget(self) -> None:
+        self.time = 0.0
+        self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
+        self.record: list[Call] = []
+        self._changes: list[tuple[str, float]] = []
+        self._controls: tuple[float, ...] = ()
+        self._readings = None
+
+    def _settle(self) -> None:
+        calls, length = _SETTLE
+        for _ in range(calls):
+            self._call(length, warm=False)
+        for line, pair in self.network.carrier.items():
+            if self.network.lines[line].kind is Kind.OIL:
+                self.x[self.network.state_index[f"{pair[0]}.content"]] = 0.0
+        self._forget()
+
+    def _take_oil(self) -> None:
+        spec = self.rig.oil
+        oil_now = oil.properties(spec.grade, self.temperature, spec.air, density=spec.density, viscosity=spec.viscosity,
+                                 stiffness=spec.stiffness, stiffening=spec.stiffening)
+        self.pu[self._oil] = (oil_now.density, oil_now.viscosity, oil_now.stiffness, oil_now.stiffening, oil_now.air,
+                              oil_now.temperature)
+
+    # -- what moves time ------------------------------------------------------------------------------------
+
+    def _call(self, length: float, warm: bool = True) -> None:
+        self.pu[0] = length
+        result = self.solver.call(self.x, self.pu)
+        controls = tuple(self.pu[self._first_control:])
+        if controls == self._controls:
+            controls = self._controls  # one object for as long as nothing moves
+        self._controls = controls
+        self.record.append(Call(length, controls, tuple(self._changes)))
+        self._changes.clear()
+        self.x = result.x
+        self.rough_calls += result.rough
+        self.pu[self._content_starts] += self.x[self._content_states]
+        self.x[self._content_states] = 0.0
+        if self._wraps:
+            self.x[self._wraps] = np.remainder(self.x[self._wraps], 2 * math.pi)
+        self.totals = self.totals + result.totals
+        self.time += length
+        self._readings = None
+        if warm and self.rig.oil.warms:
+            self._warm(result.totals, length)
+
+    def _warm(self, totals: Vector, length: float) -> None:
+        group = self.readings.values
+        index = self.network.read_index
+        capacity = sum(group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat capacity")
+        if capacity <= 0:
+            return
+        away = sum(group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat to the air")
+        gained = float(totals[: len(self._wet)][self._wet].sum())
+        self.temperature += (gained - away * length) / capacity
+        self._take_oil()
+        self._readings = None
+
+    def advance(self, seconds: float, length: float = FRAME) -> None:
+        """Move on by a stretch of model time [s] in calls of ``length`` [s]. Raises SolverError."""
+        whole = round(seconds / length)
+        if whole and abs(whole * length - seconds) < 1e-9 * seconds:
+            for _ in range(whole):
+                self._call(length)
+        else:
+            count = max(1, math.ceil(seconds / length))
+            for _ in range(count):
+                self._call(seconds / count)
+
+    def tick(self, wall_seconds: float, clock: Callable[[], float] | None = None) -> None:
+        """Answer for wall seconds of a live window: as much model time as the speed asks and the clock allows.
+
+        Lost time is dropped, never repaid; ``true_speed`` tells. A call that fails freezes at the last good
+        instant and says so in ``notice``.
+        """
+        if not self.running or wall_seconds <= 0:
+            return
+        wanted = min(wall_seconds, _LONGEST_TICK) * self.speed
+        count = max(1, math.ceil(wanted / FRAME - 1e-6))
+        begin, done = (clock() if clock else 0.0), 0
+        for _ in range(count):
+            if not self._try(wanted / count):
+                break
+            done += 1
+            if clock and clock() - begin > _BUDGET:
+                break
+        reached = wanted * done / count / wall_seconds
+        self.true_speed += (reached - self.true_speed) * min(1.0, wall_seconds / 0.5)
+
+    def _try(self, length: float) -> bool:
+        try:
+            self._call(length)
+        except SolverError as error:
+            self.running = False
+            self.trouble = str(error)
+            return False
+        self.trouble = ""
+        return True
+
+    def run(self) -> None:
+        """Let time pass."""
+        self.running = True
+        self.true_speed = self.speed
+
+    def freeze(self) -> None:
+        """Stop time; everything stays as it is."""
+        self.running = False
+
+    def step(self, seconds: float = FRAME) -> None:
+        """Freeze, and move on by one stretch [s] of at most a tenth of a second."""
+        self.running = False
+        self._try(min(seconds, 0.1))
+
+    def reset(self) -> None:
+        """Return to the settled start, with the start's controls and parameters."""
+        self.running = False
+        self.trouble = ""
+        self.rough_calls = 0
+        x, pu, self.temperature = self._start
+        self.x, self.pu = x.copy(), pu.copy()
+        self._forget()
+
+    # -- what the operator moves ----------------------------------------------------------------------------
+
+    def set_control(self, name: str, value: float) -> None:
+        """Set "part.control" [SI], held within its range. Raises KeyError."""
+        low, high = self._limits[name]
+        self.pu[self.network.pu_index[name]] = min(max(value, low), high)
+        self._readings = None
+
+    def set_parameter(self, name: str, value: float) -> None:
+        """Set "part.parameter" [SI]; what a live change adds is booked from outside. Raises KeyError, ValueError."""
+        parameter = self.network.parameter(name)
+        if not parameter.low <= value <= parameter.high:
+            raise ValueError(f"{name}: {value:g} is outside {' … '.join(parameter.range_written)}")
+        self.pu[self.network.pu_index[name]] = value
+        self._changes.append((name, value))
+        self._readings = None
+
+    def set_temperature(self, celsius: float) -> None:
+        """Set the oil's temperature [C]."""
+        self.temperature = celsius
+        self._changes.append(("oil.temperature", celsius))
+        self._take_oil()
+        self._readings = None
+
+    # -- what can be seen -----------------------------------------------------------------------------------
+
+    @property
+    def readings(self) -> Readings:
+        """All that can be read now."""
+        if self._readings is None:
+            self._readings = Readings.of(self.network, self.time, self.x, self.pu)
+        return self._readings
+
+    def flow_ledger(self) -> Ledger:
+        """Where every litre goes now."""
+        return self.book.ledger(self.readings)
+
+    def power_ledger(self) -> Ledger:
+        """Where every watt goes now."""
+        return power_ledger(self.network, self.book, self.readings)
+
+    @property
+    def notice(self) -> str:
+        """A sentence for the operator, or nothing."""
+        if self.trouble:
+            return self.trouble
+        for key in self._efforts:
+            if self.readings[key] > 0.97:
+                title = self.rig.parts[key[1]].title
+                return f"{title}: cannot keep up. All the strength there is goes into the crank."
+        return ""
+
+    def total_oil(self) -> float:
+        """Return all the oil in the rig [m3 at tank density]: lines and what the tanks have gained."""
+        lines = float(self.network.content(self.x, self.pu).full().sum())
+        gained = sum(self.x[i] for i, slot in enumerate(self.network.states)
+                     if slot.content and i not in self._content_states)
+        return lines + float(gained)
+
+    def stored_energy(self) -> float:
+        """Return the energy stored in oil, motion, heights and springs [J]."""
+        return float(self.network.energy(self.x, self.pu))
+
+    def replay(self, record: Sequence[Call]) -> None:
+        """Reset and repeat a record, bit for bit on the same machine and versions."""
+        self.reset()
+        for call in list(record):
+            self.pu[self._first_control:] = call.controls
+            for name, value in call.changes:
+                if name == "oil.temperature":
+                    self.set_temperature(value)
+                else:
+                    self.set_parameter(name, value)
+            self._call(call.length)

@@ -1,0 +1,63 @@
+"""What goes wrong on purpose: errors that say what, where, and what to write instead."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+__all__ = ["Fault", "RigError", "SolverError", "SpoolroomError", "UnitError", "nearest"]
+
+
+class SpoolroomError(Exception):
+    """Base of every error that the program raises on purpose and shows in one piece."""
+
+
+class UnitError(SpoolroomError):
+    """A number with a unit could not be read."""
+
+
+class SolverError(SpoolroomError):
+    """A stretch of time could not be integrated by any of the methods."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong in a file: where it stands, what was read, what to write instead."""
+
+    kind: str  # short stable name, e.g. "unknown part", used by tests and by the fault list
+    where: str  # e.g. "[parts] 0V1, key 'setting'"
+    problem: str  # what was read and why it cannot be used
+    remedy: str = ""  # what to write instead
+
+    def __str__(self) -> str:
+        text = f"{self.where}: {self.problem}" if self.where else self.problem
+        return f"{text} {self.remedy}".rstrip()
+
+
+class RigError(SpoolroomError):
+    """A rig cannot be used; carries every fault found, not only the first."""
+
+    def __init__(self, faults: Iterable[Fault], source: str = "") -> None:
+        self.faults = tuple(faults)
+        self.source = source
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        name = self.source or "rig"
+        if len(self.faults) == 1:
+            return f"{name}: {self.faults[0]}"
+        lines = "\n".join(f"  - {fault}" for fault in self.faults)
+        return f"{name}: {len(self.faults)} faults\n{lines}"
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Return a sentence with the nearest right word, or the choice, or nothing."""
+    names = sorted(known)
+    folded = {name.lower(): name for name in names}
+    close = difflib.get_close_matches(word.lower(), folded, n=1, cutoff=0.6)
+    if close:
+        return f"Did you mean '{folded[close[0]]}'?"
+    if 0 < len(names) <= 12:
+        return f"Known here: {', '.join(names)}."
+    return ""

@@ -1,0 +1,61 @@
+"""Conduits: hose and return filter."""
+
+from __future__ import annotations
+
+import math
+
+from trainer.parts.laws import check, pipe_flow, quadratic_root
+from trainer.parts.part import At, Kind, Law, Loss, Parameter, Part, Stream
+
+__all__ = ["Hose", "ReturnFilter"]
+
+OIL = Kind.OIL
+
+
+class Hose(Part):
+    """A hose between two lines: its oil, its soft wall, and a drop that is laminar or turbulent."""
+
+    ports = {"1": OIL, "2": OIL}
+    symbol = "hose"
+    letter = "Z"
+    length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)
+    bore = Parameter("12.7 mm", low="3 mm", high="80 mm", meaning="inside diameter", at_rest=True)
+    stiffness = Parameter("400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True)
+
+    def equations(self, at: At) -> Law:
+        """Return the hose's law: half its volume and compliance at each end, the drop between."""
+        flow = pipe_flow(at.p["1"] - at.p["2"], at.length, at.bore, at.oil.density, at.oil.viscosity)
+        half = math.pi * at.bore * at.bore / 8 * at.length
+        return Law(streams={"through": Stream("1", "2", flow, Loss.LINES)},
+                   volume={"1": half, "2": half},
+                   compliance={"1": half / at.stiffness, "2": half / at.stiffness},
+                   readings={"flow": (flow, "flow")})
+
+
+class ReturnFilter(Part):
+    """A filter in the return: its drop grows with flow, viscosity and dirt until the bypass opens."""
+
+    ports = {"1": OIL, "2": OIL}
+    symbol = "filter_bypass"
+    letter = "Z"
+    rated_flow = Parameter("40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the clean drop",
+                           follows="pump flow")
+    clean_drop = Parameter("0.5 bar", low="0.01 bar", high="5 bar", meaning="drop when clean, at 35 mPa s")
+    clogging = Parameter("0 %", low="0 %", high="97 %", meaning="share of the element that is blocked")
+    bypass = Parameter("1.7 bar", low="0.3 bar", high="7 bar", meaning="drop at which the bypass opens")
+    gallery = Parameter("200 cm3", low="5 cm3", high="20 L", meaning="oil in the housing, each side", at_rest=True)
+
+    def equations(self, at: At) -> Law:
+        """Return the filter's law: half the clean drop laminar, half turbulent; the bypass is a check."""
+        drop = at.p["1"] - at.p["2"]
+        open_ = 1 - at.clogging
+        linear = 0.5 * at.clean_drop / at.rated_flow * at.oil.viscosity / 0.035 / (open_ * open_)
+        square = 0.5 * at.clean_drop / (at.rated_flow * at.rated_flow) / (open_ * open_)
+        through = quadratic_root(drop, linear, square)
+        free = at.rated_flow / 1e5**0.5  # passes the rated flow at 1 bar above its setting
+        return Law(
+            streams={"element": Stream("1", "2", through, Loss.LINES),
+                     "bypass": Stream("1", "2", free * check(drop, at.bypass, 0.5e5), Loss.LINES)},
+            volume={"1": at.gallery, "2": at.gallery},
+            readings={"drop": (drop, "pressure"), "flow": (through + free * check(drop, at.bypass, 0.5e5), "flow")},
+        )

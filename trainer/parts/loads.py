@@ -1,0 +1,72 @@
+"""Loads on a rod: a weight, a wall in its way, a force that does not change."""
+
+from __future__ import annotations
+
+from trainer.parts.laws import pos, pos_energy
+from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+
+__all__ = ["ConstantForce", "Wall", "Weight"]
+
+GRAVITY = 9.80665  # standard gravity [m/s2]
+ROD = Kind.ROD
+
+
+class Weight(Part):
+    """A mass on the rod; ``along`` is the share of its weight that acts on it: 1 lifted, 0 level, -1 pulling."""
+
+    ports = {"rod": ROD}
+    carries = ("rod",)
+    symbol = "weight"
+    letter = "A"
+    mass = Parameter("500 kg", low="0.5 kg", high="100000 kg", meaning="mass")
+    along = Parameter("1", low="-1", high="1", meaning="share of its weight that resists extending")
+    x = State("0 m", nominal="0.1 m")
+    v = State("0 m/s", nominal="0.1 m/s")
+
+    def equations(self, at: At) -> Law:
+        """Return Newton's law for the mass and all that moves with it."""
+        weight = at.mass * GRAVITY * at.along
+        return Law(
+            carries={"rod": (at.x, at.v)},
+            rate={"x": at.v, "v": (at.given.rod - weight) / (at.mass + at.inertia.rod)},
+            stored={"motion": at.mass * at.v * at.v / 2, "height": weight * at.x},
+            readings={"force": (weight, "force"), "place": (at.x, "length"), "speed": (at.v, "speed")},
+        )
+
+
+class Wall(Part):
+    """Something stiff that the rod meets after a gap: it pushes back and never pulls."""
+
+    ports = {"rod": ROD}
+    symbol = "wall"
+    letter = "A"
+    gap = Parameter("100 mm", low="0 mm", high="5 m", meaning="extension at which the rod touches it")
+    rate = Parameter("2e7 N/m", low="1e4 N/m", high="1e9 N/m", meaning="stiffness")
+    damping = Parameter("2 s/m", low="0 s/m", high="50 s/m", meaning="damping, as a share of the force per m/s")
+
+    def equations(self, at: At) -> Law:
+        """Return the contact's law; damping grows with the force, so that it never sticks."""
+        deep = at.place.rod - at.gap
+        push = at.rate * pos(deep, 1e-4)
+        grip = at.damping * push
+        return Law(
+            into={"rod": push + grip * at.speed.rod},
+            heat={"impact": Heat(grip * at.speed.rod * at.speed.rod, Loss.FRICTION, dry=True)},
+            stored={"wall": at.rate * pos_energy(deep, 1e-4)},
+            readings={"force": (push, "force")},
+        )
+
+
+class ConstantForce(Part):
+    """A force against extending that does not change with place or speed: a hanging pull, a press load."""
+
+    ports = {"rod": ROD}
+    symbol = "force"
+    letter = "A"
+    force = Parameter("10 kN", low="-2000 kN", high="2000 kN", meaning="force against extending")
+    mass = Parameter("10 kg", low="0.1 kg", high="10000 kg", meaning="mass that moves with it")
+
+    def equations(self, at: At) -> Law:
+        """Return the force's law; its work leaves the rig."""
+        return Law(into={"rod": at.force}, inertia={"rod": at.mass}, supply={"load": -at.force * at.speed.rod},
+                   readings={"force": (at.force, "force")})

@@ -1,0 +1,277 @@
+"""The contract of a part: what it declares, what it is given, what it returns.
+
+Signs, here once for the whole program: a through value (flow, torque, force) is positive *into the part*;
+rod speed is positive extending; pressures are gauge pressures, ``at.absolute(p)`` for gas laws.
+Everything is in SI units (temperatures in degrees Celsius); oil flow is counted at tank density.
+
+========  ==================  =====================  =========================
+line      across              through                power into a part
+========  ==================  =====================  =========================
+oil       pressure p [Pa]     flow q [m3/s]          q * h(p)
+shaft     speed [rad/s]       torque [N m]           torque * speed
+rod       speed [m/s]         force [N]              force * speed
+========  ==================  =====================  =========================
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import Any, ClassVar
+
+from trainer import units
+
+__all__ = [
+    "At", "Choice", "Control", "Expr", "Heat", "Kind", "Law", "Loss", "Names", "Parameter", "Part",
+    "State", "Stream", "Wear",
+]
+
+Expr = Any  # a casadi expression or a number; casadi has no type stubs
+
+
+class Kind(Enum):
+    """The three kinds of line."""
+
+    OIL = "oil"
+    SHAFT = "shaft"
+    ROD = "rod"
+
+
+class Loss(Enum):
+    """Where a loss of power is booked in the ledger."""
+
+    PUMP = "pump losses"
+    PAST = "past the spools"
+    METERING = "spool metering"
+    RELIEF = "over the relief"
+    LINES = "lines and filter"
+    LEAKAGE = "leakage"
+    FRICTION = "friction"
+    DRIVE = "drive"
+
+
+class Declared:
+    """Base of what a part class declares; remembers the name it was given."""
+
+    name = ""
+
+    def __set_name__(self, owner: type, name: str) -> None:
+        self.name = name
+
+
+class Parameter(Declared):
+    """A number of a part, live or only to be changed at rest, with its range and meaning.
+
+    ``default``, ``low`` and ``high`` are written with units; ``start`` [SI] is the default.
+    """
+
+    def __init__(self, default: str, *, low: str, high: str, meaning: str, at_rest: bool = False,
+                 follows: str = "") -> None:
+        self.written = default
+        self.quantity = units.quantity_of(default)
+        self.start = units.read(default, self.quantity)
+        self.low = units.read(low, self.quantity)
+        self.high = units.read(high, self.quantity)
+        self.range_written = (low, high)
+        self.meaning = meaning
+        self.at_rest = at_rest
+        self.follows = follows  # "pump flow": where a rig says nothing, its pumps' rated flow
+        if not self.low <= self.start <= self.high:
+            raise ValueError(f"default {default} outside {low} … {high}")
+
+
+class Wear(Parameter):
+    """A parameter that grows with wear: three severities as multiples of the healthy value."""
+
+    def __init__(self, default: str, *, mild: float, marginal: float, failed: float, notice: str,
+                 meaning: str = "") -> None:
+        quantity = units.quantity_of(default)
+        start = units.read(default, quantity)
+        unit = units.symbols_of(quantity)[0] if quantity != "ratio" else ""
+        super().__init__(default, low=f"0 {unit}", high=f"{start * failed * 2:.6g} {unit}",
+                         meaning=meaning or notice)
+        self.severities = {"mild": mild, "marginal": marginal, "failed": failed}
+        self.notice = notice
+
+
+class Control(Declared):
+    """What the operator moves: a lever [-1..1] or a speed setting, with the words at its ends."""
+
+    def __init__(self, default: str, *, low: str, high: str, meaning: str,
+                 ends: tuple[str, str] = ("", "")) -> None:
+        self.quantity = units.quantity_of(default)
+        self.start = units.read(default, self.quantity)
+        self.low = units.read(low, self.quantity)
+        self.high = units.read(high, self.quantity)
+        self.meaning = meaning
+        self.ends = ends
+
+
+class State(Declared):
+    """A number that the solver moves; ``nominal`` scales it; ``wraps`` for an angle kept in one turn."""
+
+    def __init__(self, start: str, *, nominal: str, wraps: bool = False) -> None:
+        self.quantity = units.quantity_of(start)
+        self.start = units.read(start, self.quantity)
+        self.nominal = units.read(nominal, self.quantity)
+        self.wraps = wraps
+
+
+class Choice(Declared):
+    """A word that selects equations; changed only by building the rig anew."""
+
+    def __init__(self, default: str, *others: str, meaning: str) -> None:
+        self.start = default
+        self.options = (default, *others)
+        self.meaning = meaning
+
+
+class Names(Mapping[str, Expr]):
+    """Values by name, as attributes or items: ``at.p.A`` or ``at.p["1"]``."""
+
+    def __init__(self, values: Mapping[str, Expr]) -> None:
+        self._values = dict(values)
+
+    def __getattr__(self, name: str) -> Expr:
+        try:
+            return self.__dict__["_values"][name]
+        except KeyError:
+            raise AttributeError(name) from None
+
+    def __getitem__(self, name: str) -> Expr:
+        return self._values[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._values)
+
+    def __len__(self) -> int:
+        return len(self._values)
+
+
+class At:
+    """What a part's equations are given: its own numbers by name, and its ports' values.
+
+    ``p h w`` per oil port (pressure, enthalpy and specific volume at that pressure), ``speed`` and ``place``
+    per shaft or rod port, ``given`` (the sum of the others' through values, into this part) and ``inertia``
+    (of the others) per carried port, ``oil`` (``density``, ``viscosity`` dynamic, ``vapour``).
+    """
+
+    p: Names
+    h: Names
+    w: Names
+    speed: Names
+    place: Names
+    given: Names
+    inertia: Names
+    oil: Names
+
+    def __init__(self, own: Mapping[str, Expr], **ports: Mapping[str, Expr]) -> None:
+        self._own = dict(own)
+        for group in ("p", "h", "w", "speed", "place", "given", "inertia", "oil"):
+            setattr(self, group, Names(ports.get(group, {})))
+
+    def __getattr__(self, name: str) -> Expr:
+        try:
+            return self.__dict__["_own"][name]
+        except KeyError:
+            raise AttributeError(name) from None
+
+    @staticmethod
+    def absolute(pressure: Expr) -> Expr:
+        """Return the absolute pressure [Pa] of a gauge pressure [Pa]."""
+        return pressure + 101325.0
+
+
+@dataclass(frozen=True, slots=True)
+class Stream:
+    """Oil passing through a part from one of its ports to another [m3/s at tank density].
+
+    Its share of ``into`` and its heat, flow * (h_start - h_end), follow from it and are never written twice.
+    """
+
+    start: str
+    end: str
+    flow: Expr
+    loss: Loss
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """A loss [W], >= 0, a formula of its own; ``dry`` where it does not go into the oil."""
+
+    watts: Expr
+    loss: Loss
+    dry: bool = False
+
+
+@dataclass(slots=True)
+class Law:
+    """What a part returns; see the module's text for signs. Energies in J, powers in W."""
+
+    into: dict[str, Expr] = field(default_factory=dict)
+    streams: dict[str, Stream] = field(default_factory=dict)
+    rate: dict[str, Expr] = field(default_factory=dict)
+    volume: dict[str, Expr] = field(default_factory=dict)
+    compliance: dict[str, Expr] = field(default_factory=dict)  # of hose walls [m3/Pa], of parameters only
+    inertia: dict[str, Expr] = field(default_factory=dict)
+    carries: dict[str, Expr | tuple[Expr, Expr]] = field(default_factory=dict)
+    heat: dict[str, Heat] = field(default_factory=dict)
+    supply: dict[str, Expr] = field(default_factory=dict)
+    stored: dict[str, Expr] = field(default_factory=dict)
+    readings: dict[str, tuple[Expr, str]] = field(default_factory=dict)
+
+    def all_into(self, kinds: Mapping[str, Kind]) -> dict[str, Expr]:
+        """Return the through value per port, streams included."""
+        total: dict[str, Expr] = {port: 0.0 for port in kinds}
+        for port, value in self.into.items():
+            total[port] = total[port] + value
+        for stream in self.streams.values():
+            total[stream.start] = total[stream.start] + stream.flow
+            total[stream.end] = total[stream.end] - stream.flow
+        return total
+
+    def all_heat(self, h: Names) -> dict[str, Heat]:
+        """Return every named heat, those of the streams included."""
+        heats = {name: Heat(s.flow * (h[s.start] - h[s.end]), s.loss) for name, s in self.streams.items()}
+        overlap = heats.keys() & self.heat.keys()
+        if overlap:
+            raise ValueError(f"heat named twice: {sorted(overlap)}")
+        return heats | self.heat
+
+
+class Part:
+    """One symbol with physics in it. Subclasses declare and return; they hold no state of their own."""
+
+    ports: ClassVar[dict[str, Kind]] = {}
+    port_names: ClassVar[Mapping[str, str]] = {}  # what a port is called where its letter says too little
+    inside: ClassVar[dict[str, Kind]] = {}  # private nodes, each a line of one port
+    carries: ClassVar[tuple[str, ...]] = ()  # ports whose across value this part says
+    symbol: ClassVar[str] = ""  # its name among the drawing's symbols
+    letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z
+    presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
+    replaces: ClassVar[tuple[str, ...]] = ()  # older names that files may still use
+
+    def equations(self, at: At) -> Law:
+        """Return the part's law at one instant."""
+        raise TypeError(f"{type(self).__name__} has no equations")
+
+    @classmethod
+    def delivery(cls, value: Callable[[str], float]) -> float:
+        """Return the flow [m3/s] that the part brings into a rig at rated speed; ``value`` gives parameters."""
+        return 0.0
+
+    @classmethod
+    def declared(cls, kind: type[Declared]) -> dict[str, Any]:
+        """Return what the class declares of one kind, by name, in order of writing."""
+        found: dict[str, Any] = {}
+        for owner in reversed(cls.__mro__):
+            for name, value in vars(owner).items():
+                if isinstance(value, kind):
+                    found[name] = value
+        return found
+
+    @classmethod
+    def nodes(cls) -> dict[str, Kind]:
+        """Return ports and private nodes with their kinds."""
+        return cls.ports | cls.inside

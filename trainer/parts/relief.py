@@ -1,0 +1,48 @@
+"""Pressure valves that limit: the direct-acting relief."""
+
+from __future__ import annotations
+
+from trainer.parts.laws import relief
+from trainer.parts.part import At, Choice, Kind, Law, Loss, Parameter, Part, Stream
+
+__all__ = ["ReliefValve"]
+
+OIL = Kind.OIL
+
+
+class ReliefValve(Part):
+    """A spring-loaded poppet that opens P to T: it cracks first and passes its rated flow at full pressure.
+
+    Given by its setting (full-flow pressure) and override, or by poppet area, spring rate, preload and lift.
+    Pressure at T adds to the setting.
+    """
+
+    ports = {"P": OIL, "T": OIL}
+    symbol = "relief"
+    letter = "V"
+    given_by = Choice("setting", "spring", meaning="which numbers describe it")
+    setting = Parameter("175 bar", low="5 bar", high="450 bar", meaning="pressure at rated flow")
+    override = Parameter("10 %", low="1 %", high="60 %", meaning="rise from cracking to rated flow, of the setting")
+    rated_flow = Parameter("40 L/min", low="0.05 L/min", high="2000 L/min",
+                           meaning="flow at which the setting holds", follows="pump flow")
+    area = Parameter("1 cm2", low="0.05 cm2", high="50 cm2", meaning="poppet area that pressure acts on")
+    spring = Parameter("100 N/mm", low="1 N/mm", high="5000 N/mm", meaning="spring rate")
+    preload = Parameter("15 mm", low="0.1 mm", high="100 mm", meaning="compression of the spring when shut")
+    lift = Parameter("2 mm", low="0.05 mm", high="20 mm", meaning="lift at rated flow")
+    gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil in its body", at_rest=True)
+
+    def equations(self, at: At) -> Law:
+        """Return the relief's law; structure by ``given_by``."""
+        if at.given_by == "spring":
+            cracking = at.spring * at.preload / at.area
+            full = at.spring * (at.preload + at.lift) / at.area
+        else:
+            cracking, full = at.setting * (1 - at.override), at.setting
+        drop = at.p.P - at.p.T
+        flow = relief(drop, cracking, full, at.rated_flow)
+        return Law(
+            streams={"over the relief": Stream("P", "T", flow, Loss.RELIEF)},
+            volume={"P": at.gallery, "T": at.gallery},
+            readings={"opening": (flow / at.rated_flow, "ratio"), "cracking": (cracking, "pressure"),
+                      "full": (full, "pressure")},
+        )

@@ -1,0 +1,102 @@
+"""The open-centre spool section of a mobile bank."""
+
+from __future__ import annotations
+
+import math
+
+import casadi as ca
+
+from trainer.parts.laws import check, pos, ramp, relief, sqrt_flow
+from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
+
+__all__ = ["OpenCentreSection"]
+
+OIL = Kind.OIL
+_REFERENCE = 40e-3 / 60  # flow for which the edge areas below are laid out [m3/s]
+
+
+class OpenCentreSection(Part):
+    """A six-port section: bypass C to C1 open in neutral, P through a load check to A or B, the other to T.
+
+    Its five edges open and close with the travel of one spool: dead band, metering notches, full annulus. Edge
+    areas are our own layout for 40 L/min, scaled with the rated flow. How it is wired makes the bank: P tapped
+    just ahead of C is tandem, all P together are parallel, P fed by the section before is series.
+    """
+
+    ports = {"C": OIL, "C1": OIL, "P": OIL, "A": OIL, "B": OIL, "T": OIL}
+    symbol = "section"
+    letter = "V"
+    port_reliefs = Choice("none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check")
+    float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
+    lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
+    floating = Control("0", low="0", high="1", meaning="1 in the float detent")
+    rated_flow = Parameter("40 L/min", low="0.2 L/min", high="400 L/min", meaning="flow it is made for", at_rest=True)
+    travel = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
+    dead_band = Parameter("1.2 mm", low="0.2 mm", high="3 mm", meaning="travel before a work port opens")
+    notch = Parameter("2 mm", low="0.5 mm", high="5 mm", meaning="length of the metering notches")
+    neutral_area = Parameter("47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min")
+    discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
+    load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
+    port_setting = Parameter("200 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
+    leakage = Parameter("3e-14 m3/s/Pa", low="0 m3/s/Pa", high="3e-12 m3/s/Pa",
+                        meaning="leak of each work port to T at 35 mPa s and 40 L/min size")
+    lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
+    gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
+    spool = State("0", nominal="0.1")
+
+    def edges(self, at: At) -> tuple[Expr, Expr, Expr, Expr, Expr]:
+        """Return the areas [m2] of bypass, P-A, P-B, A-T and B-T at the present spool place."""
+        size = at.rated_flow / _REFERENCE * 1e-6
+        place = at.spool * at.travel * 1e3  # mm
+        away = ca.sqrt(place * place + 1e-4)
+        shift = at.dead_band * 1e3 - 1.2  # the edges move with the dead band
+        notch = at.notch * 1e3
+
+        def opening(travelled: Expr, begins: Expr) -> Expr:
+            return 7.04 * ramp((travelled - begins) / notch) ** 1.5 + 9 * pos(travelled - begins - 2.0, 0.1)
+
+        bypass = at.neutral_area / 47e-6 * (30 * ramp(1 - (away - shift) / 1.8)
+                                            + 17 * ramp(1 - (away - shift - 1.6) / 3.4) ** 1.3)
+        feed_a, feed_b = opening(place, 1.2 + shift), opening(-place, 1.2 + shift)
+        back_b, back_a = opening(place, 1.0 + shift), opening(-place, 1.0 + shift)
+        if at.float_position == "yes":
+            free = 30 * ramp(at.floating)
+            feed_b, back_a, back_b = feed_b * (1 - ramp(at.floating)), back_a + free, back_b + free
+        return size * bypass, size * feed_a, size * feed_b, size * back_a, size * back_b
+
+    def equations(self, at: At) -> Law:
+        """Return the section's law: seven streams through edges, leaks and optional port valves."""
+        bypass, feed_a, feed_b, back_a, back_b = self.edges(at)
+        k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
+        p, size = at.p, at.rated_flow / _REFERENCE
+        leak = at.leakage * size * 0.035 / at.oil.viscosity
+
+        def fed(area: Expr, port: str) -> Expr:
+            return k * area * check(p.P - p[port], at.load_check, 1e5)
+
+        streams = {
+            "past the spool": Stream("C", "C1", k * bypass * sqrt_flow(p.C - p.C1), Loss.PAST),
+            "P to A": Stream("P", "A", fed(feed_a, "A"), Loss.METERING),
+            "P to B": Stream("P", "B", fed(feed_b, "B"), Loss.METERING),
+            "A to T": Stream("A", "T", k * back_a * sqrt_flow(p.A - p["T"]), Loss.METERING),
+            "B to T": Stream("B", "T", k * back_b * sqrt_flow(p.B - p["T"]), Loss.METERING),
+            "leak at A": Stream("A", "T", leak * (p.A - p["T"]), Loss.LEAKAGE),
+            "leak at B": Stream("B", "T", leak * (p.B - p["T"]), Loss.LEAKAGE),
+        }
+        for port in ("A", "B"):
+            if at.port_reliefs in (port, "both"):
+                over = relief(p[port] - p["T"], 0.9 * at.port_setting, at.port_setting, at.rated_flow)
+                fill = 20e-6 * size * k * check(p["T"] - p[port], 2e4, 1e5)
+                streams[f"{port} port relief"] = Stream(port, "T", over, Loss.RELIEF)
+                streams[f"{port} anti-cavitation"] = Stream("T", port, fill, Loss.METERING)
+        asked = at.lever
+        if at.float_position == "yes":
+            asked = asked * (1 - ramp(at.floating))
+        chamber = at.gallery
+        return Law(
+            streams=streams,
+            rate={"spool": (asked - at.spool) / at.lag},
+            volume={"C": chamber, "C1": chamber, "P": chamber, "A": chamber, "B": chamber, "T": chamber},
+            readings={"bypass area": (bypass, "area"), "P-A area": (feed_a, "area"), "P-B area": (feed_b, "area"),
+                      "A-T area": (back_a, "area"), "B-T area": (back_b, "area")},
+        )

@@ -1,0 +1,209 @@
+"""A rig: parts with their numbers, the lines that join them, instruments, start, spec sheet, drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from trainer.errors import Fault, RigError
+from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
+from trainer.units import read
+
+__all__ = ["Fitted", "Instrument", "Line", "OilSpec", "Rig", "SpecReading"]
+
+
+@dataclass(frozen=True, slots=True)
+class OilSpec:
+    """The oil of a rig. Explicit ``density``, ``viscosity``, ``stiffness`` override the grade's curves.
+
+    temperature [C], air [volume ratio at atmospheric pressure], density [kg/m3], viscosity [m2/s kinematic],
+    stiffness [Pa, at zero gauge], stiffening [-, rise of stiffness per unit of pressure]; ``warms``: the
+    tank's temperature follows the heat.
+    """
+
+    grade: str = "VG 46"
+    temperature: float = 45.0
+    air: float = 0.005
+    density: float | None = None
+    viscosity: float | None = None
+    stiffness: float | None = None
+    stiffening: float | None = None
+    warms: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A part as fitted in a rig: what it is, its numbers [SI] and chosen words."""
+
+    id: str
+    part: type[Part]
+    values: Mapping[str, float] = field(default_factory=dict)
+    choices: Mapping[str, str] = field(default_factory=dict)
+    label: str = ""
+
+    def value(self, name: str) -> float:
+        """Return the number of a parameter [SI]: the rig's, else that of a chosen data set, else the default."""
+        parameter: Parameter = self.part.declared(Parameter)[name]
+        if name in self.values:
+            return self.values[name]
+        for choice, sets in self.part.presets.items():
+            written = sets.get(self.choice(choice), {}).get(name)
+            if written is not None:
+                return read(written, parameter.quantity)
+        return parameter.start
+
+    def choice(self, name: str) -> str:
+        """Return the chosen word, the default where the rig says nothing."""
+        choice: Choice = self.part.declared(Choice)[name]
+        return self.choices.get(name, choice.start)
+
+    @property
+    def title(self) -> str:
+        """The label, or the id where there is none."""
+        return self.label or self.id
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Ports that are joined: one pressure, one shaft or one rod. Ports are (part id, port letter).
+
+    bore [m] gives the oil's velocity; hose [m] is its length, with ``bore`` its volume, and stiffness [Pa]
+    that of its wall; volume [m3] is oil besides that of the parts.
+    """
+
+    name: str
+    kind: Kind
+    joins: tuple[tuple[str, str], ...]
+    bore: float | None = None
+    hose: float = 0.0
+    stiffness: float = 4e8
+    volume: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """What reads without changing anything.
+
+    kind: "gauge" (on an oil line), "flow meter" (at a port), "tachometer" (on a shaft line),
+    "thermometer" (on a part, usually the reservoir). range_ [SI] is the end of its scale.
+    """
+
+    name: str
+    kind: str
+    on: str  # a line's name, or "part.port" for a flow meter, or a part's id for a thermometer
+    range_: float
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SpecReading:
+    """One reading of the healthy machine: what it should be [SI], and under which conditions it holds."""
+
+    name: str
+    reads: str  # an instrument's name
+    value: float
+    tolerance: float
+    conditions: Mapping[str, float] = field(default_factory=dict)  # "part.control" -> SI, "temperature" -> C
+
+
+@dataclass(frozen=True, slots=True)
+class Rig:
+    """A circuit with its numbers and its drawing. Build with ``Rig.checked`` to have it examined."""
+
+    title: str
+    parts: Mapping[str, Fitted]
+    lines: Mapping[str, Line]
+    oil: OilSpec = field(default_factory=OilSpec)
+    instruments: Mapping[str, Instrument] = field(default_factory=dict)
+    start: Mapping[str, float] = field(default_factory=dict)  # "part.state" or "part.control" -> SI
+    healthy: tuple[SpecReading, ...] = ()
+    drawing: Mapping[str, Any] = field(default_factory=dict)
+    source: str = ""
+    notes: str = ""
+
+    def line_of(self, part: str, port: str) -> Line:
+        """Return the line on which a port sits. Raises KeyError."""
+        for line in self.lines.values():
+            if (part, port) in line.joins:
+                return line
+        raise KeyError(f"{part}.{port}")
+
+    def lines_of_kind(self, kind: Kind) -> Iterator[Line]:
+        """Yield the lines of one kind in order."""
+        return (line for line in self.lines.values() if line.kind is kind)
+
+    def value(self, part: str, name: str) -> float:
+        """Return a parameter's number [SI], following the rig's pumps where its declaration says so."""
+        fitted = self.parts[part]
+        if fitted.part.declared(Parameter)[name].follows == "pump flow" and name not in fitted.values:
+            flow = sum(other.part.delivery(other.value) for other in self.parts.values())
+            if flow > 0:
+                return flow
+        return fitted.value(name)
+
+    def with_values(self, **values: float) -> Rig:
+        """Return a rig with numbers [SI] changed; keys are "part__parameter"."""
+        parts = dict(self.parts)
+        for key, number in values.items():
+            part, _, name = key.partition("__")
+            parts[part] = replace(parts[part], values={**parts[part].values, name: number})
+        return replace(self, parts=parts)
+
+    def faults(self) -> list[Fault]:
+        """Return what is wrong with the way the parts are joined; empty when it can be built."""
+        faults: list[Fault] = []
+        seen: dict[tuple[str, str], str] = {}
+        for line in self.lines.values():
+            where = f"[lines] {line.name}"
+            carriers = []
+            for part_id, port in line.joins:
+                fitted = self.parts.get(part_id)
+                if fitted is None or port not in fitted.part.ports:
+                    faults.append(Fault("unknown port", where, f"'{part_id}.{port}' is no port of this rig."))
+                    continue
+                kind = fitted.part.ports[port]
+                if kind is not line.kind:
+                    faults.append(Fault("mixed line", where,
+                                        f"'{part_id}.{port}' is {_a(kind)} port on {_a(line.kind)} line.",
+                                        "Join ports of one kind only."))
+                if (part_id, port) in seen:
+                    faults.append(Fault("port joined twice", where,
+                                        f"'{part_id}.{port}' is already on line {seen[part_id, port]}.",
+                                        "Put every port on exactly one line."))
+                seen[part_id, port] = line.name
+                if port in fitted.part.carries:
+                    carriers.append(f"{part_id}.{port}")
+            if len(carriers) > 1:
+                faults.append(Fault("two carriers", where,
+                                    f"{' and '.join(carriers)} both say the value of this line.",
+                                    "Keep one of them on it; join a second tank or load by a part between."))
+        for part_id, fitted in self.parts.items():
+            for port in fitted.part.ports:
+                if (part_id, port) not in seen:
+                    faults.append(Fault("port on no line", f"[parts] {part_id}",
+                                        f"port {port} is on no line.",
+                                        f"Join it, or plug it with a line of its own: "
+                                        f'{part_id}_{port} = ["{part_id}.{port}"].'))
+        return faults
+
+    def checked(self) -> Rig:
+        """Return the rig itself; raises RigError with every fault found."""
+        faults = self.faults()
+        if faults:
+            raise RigError(faults, self.source)
+        return self
+
+    def controls(self) -> dict[str, Control]:
+        """Return every control by "part.control"."""
+        return {f"{id_}.{name}": control for id_, fitted in self.parts.items()
+                for name, control in fitted.part.declared(Control).items()}
+
+    def states(self) -> dict[str, State]:
+        """Return every part state by "part.state"."""
+        return {f"{id_}.{name}": state for id_, fitted in self.parts.items()
+                for name, state in fitted.part.declared(State).items()}
+
+
+def _a(kind: Kind) -> str:
+    return f"an {kind.value}" if kind is Kind.OIL else f"a {kind.value}"

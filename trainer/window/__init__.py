@@ -1,0 +1,1 @@
+"""Everything that knows Qt and pyqtgraph; nothing else may import them."""
