@@ -11,8 +11,16 @@ from trainer.parts.part import Kind, Loss
 
 __all__ = ["FlowBook", "power_ledger"]
 
-_STYLES = {Loss.PAST: "past", Loss.METERING: "metering", Loss.PUMP: "pump", Loss.RELIEF: "relief",
-           Loss.LEAKAGE: "lines", Loss.LINES: "lines", Loss.FRICTION: "lines", Loss.DRIVE: "lines"}
+_STYLES = {
+    Loss.PAST: "past",
+    Loss.METERING: "metering",
+    Loss.PUMP: "pump",
+    Loss.RELIEF: "relief",
+    Loss.LEAKAGE: "lines",
+    Loss.LINES: "lines",
+    Loss.FRICTION: "lines",
+    Loss.DRIVE: "lines",
+}
 
 
 class FlowBook:
@@ -22,23 +30,46 @@ class FlowBook:
         self.network = network
         rig, models = network.rig, network.models
         self.pumps = [id_ for id_, fitted in rig.parts.items() if fitted.part.delivery(fitted.value) > 0]
-        self.tank_ports = [(id_, node) for id_, model in models.items() for node in model.carried
-                           if model.nodes[node] is Kind.OIL]
+        self.tank_ports = [
+            (id_, node)
+            for id_, model in models.items()
+            for node in model.carried
+            if model.nodes[node] is Kind.OIL
+        ]
         tanks = {network.line_of[pair] for pair in self.tank_ports}
-        streams = [(id_, name, network.line_of[id_, start], network.line_of[id_, end])
-                   for id_, model in models.items() for name, (start, end) in model.streams.items()]
-        returns = self._reach(tanks, [(end, start) for id_, name, start, end in streams
-                                      if models[id_].heats[name].loss is Loss.LINES])
-        self.actuators = [id_ for id_, model in models.items() if model.oil and model.moving and id_ not in self.pumps
-                          and not model.carried]
-        self.work = {network.line_of[id_, node]: (id_, node) for id_ in self.actuators for node in models[id_].oil}
+        streams = [
+            (id_, name, network.line_of[id_, start], network.line_of[id_, end])
+            for id_, model in models.items()
+            for name, (start, end) in model.streams.items()
+        ]
+        returns = self._reach(
+            tanks,
+            [(end, start) for id_, name, start, end in streams if models[id_].heats[name].loss is Loss.LINES],
+        )
+        self.actuators = [
+            id_
+            for id_, model in models.items()
+            if model.oil and model.moving and id_ not in self.pumps and not model.carried
+        ]
+        self.work = {
+            network.line_of[id_, node]: (id_, node) for id_ in self.actuators for node in models[id_].oil
+        }
         outlets = {network.line_of[id_, "P"] for id_ in self.pumps}
         closed = (returns | set(self.work)) - outlets
-        self.supply_lines = self._reach(outlets, [(start, end) for _, _, start, end in streams if end not in closed])
-        self.ends = [(id_, name, end) for id_, name, start, end in streams
-                     if start in self.supply_lines and end not in self.supply_lines]
-        self.drawn = [(id_, node) for id_ in self.actuators for node in models[id_].oil
-                      if network.line_of[id_, node] in self.supply_lines]
+        self.supply_lines = self._reach(
+            outlets, [(start, end) for _, _, start, end in streams if end not in closed]
+        )
+        self.ends = [
+            (id_, name, end)
+            for id_, name, start, end in streams
+            if start in self.supply_lines and end not in self.supply_lines
+        ]
+        self.drawn = [
+            (id_, node)
+            for id_ in self.actuators
+            for node in models[id_].oil
+            if network.line_of[id_, node] in self.supply_lines
+        ]
 
     @staticmethod
     def _reach(start: Iterable[str], steps: list[tuple[str, str]]) -> set[str]:
@@ -79,18 +110,26 @@ class FlowBook:
 
         def add(name: str, value: float, style: str, part: str) -> None:
             old = entries.get(name)
-            entries[name] = Entry(name, value + (old.value if old else 0.0), style,
-                                  (*(old.parts if old else ()), *([part] if part else [])))
+            entries[name] = Entry(
+                name,
+                value + (old.value if old else 0.0),
+                style,
+                (*(old.parts if old else ()), *([part] if part else [])),
+            )
 
         for id_, name, end in self.ends:
             title, style = self._end_name(id_, name, end)
             add(title, readings["passes", id_, name], style, id_)
         for id_, node in self.drawn:
             part = self.network.rig.parts[id_]
-            title = f"{part.title[:1].upper()}{part.title[1:]}, {part.part.port_names.get(node, f'port {node}')}"
+            title = (
+                f"{part.title[:1].upper()}{part.title[1:]}, {part.part.port_names.get(node, f'port {node}')}"
+            )
             add(title, readings["enters", id_, node], "useful", id_)
         if self.pumps:
-            filled = sum(readings["fills", line] for line in self.supply_lines if line not in self.network.carrier)
+            filled = sum(
+                readings["fills", line] for line in self.supply_lines if line not in self.network.carrier
+            )
             add("Taken up by oil and hoses", filled, "stored", "")
         order = {"useful": 0, "past": 1, "relief": 2, "lines": 3, "leakage": 4, "stored": 5}
         rows = sorted(entries.values(), key=lambda entry: order[entry.style])
@@ -133,10 +172,18 @@ def power_ledger(network: Network, book: FlowBook, readings: Readings) -> Ledger
         total -= springs
     for (id_, name), heat in network.heats.items():
         value = readings["heat", id_, name]
-        title = {Loss.PAST: "Past the spools, heat", Loss.METERING: "Spool metering", Loss.PUMP: "Pump losses",
-                 Loss.RELIEF: "Over the relief, heat"}.get(heat.loss, "Lines, filter, friction")
+        title = {
+            Loss.PAST: "Past the spools, heat",
+            Loss.METERING: "Spool metering",
+            Loss.PUMP: "Pump losses",
+            Loss.RELIEF: "Over the relief, heat",
+        }.get(heat.loss, "Lines, filter, friction")
         add(title, _STYLES[heat.loss], id_, value)
     order = {"useful": 0, "past": 1, "relief": 2, "pump": 3, "metering": 4, "lines": 5, "stored": 6}
-    entries = [Entry(name, sum(value for _, value in items), style, tuple(part for part, _ in items if part))
-               for (name, style), items in groups.items()]
-    return Ledger("Power ledger", "power", total, tuple(sorted(entries, key=lambda entry: order[entry.style])))
+    entries = [
+        Entry(name, sum(value for _, value in items), style, tuple(part for part, _ in items if part))
+        for (name, style), items in groups.items()
+    ]
+    return Ledger(
+        "Power ledger", "power", total, tuple(sorted(entries, key=lambda entry: order[entry.style]))
+    )

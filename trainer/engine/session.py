@@ -6,8 +6,7 @@ The session owns no clock: the window gives it wall seconds, and a callable to l
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
 
 import numpy as np
 
@@ -15,28 +14,20 @@ from trainer.accounts import Ledger
 from trainer.engine.ledger import FlowBook, power_ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
+from trainer.engine.record import Call, Record
 from trainer.engine.solver import LIVE, Solver
 from trainer.errors import SolverError
 from trainer.parts import oil
 from trainer.parts.part import Kind
 from trainer.rig import Rig
 
-__all__ = ["FRAME", "SPEEDS", "Call", "Session"]
+__all__ = ["FRAME", "SPEEDS", "Session"]
 
 FRAME = 1 / 60  # longest live call [s]
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1 / 2, 1.0, 2.0, 4.0)
 _LONGEST_TICK = 0.1  # wall seconds that one tick may answer for; more is dropped
 _BUDGET = 0.012  # wall seconds that the calls of one tick may take
 _SETTLE = (40, 0.5)  # calls and their length [s] that lead to the settled start
-
-
-@dataclass(frozen=True, slots=True)
-class Call:
-    """One call as recorded: its length [s], the controls, and parameters changed before it (name, SI)."""
-
-    length: float
-    controls: tuple[float, ...]
-    changes: tuple[tuple[str, float], ...] = ()
 
 
 class Session:
@@ -52,9 +43,13 @@ class Session:
         self.book = FlowBook(self.network)
         network = self.network
         self._content_states = [network.state_index[f"{line.name}.content"] for line in network.content_lines]
-        self._content_starts = [network.pu_index[f"{line.name}.start content"] for line in network.content_lines]
-        self._oil = [network.pu_index[f"oil.{name}"] for name in
-                     ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")]
+        self._content_starts = [
+            network.pu_index[f"{line.name}.start content"] for line in network.content_lines
+        ]
+        self._oil = [
+            network.pu_index[f"oil.{name}"]
+            for name in ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")
+        ]
         self._limits = {name: (c.low, c.high) for name, c in rig.controls().items()}
         self._wraps = [i for i, slot in enumerate(network.states) if slot.wraps]
         self._first_control = len(network.parameters)
@@ -77,9 +72,8 @@ class Session:
     def _forget(self) -> None:
         self.time = 0.0
         self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
-        self.record: list[Call] = []
+        self.record = Record()
         self._changes: list[tuple[str, float]] = []
-        self._controls: tuple[float, ...] = ()
         self._readings = None
 
     def _settle(self) -> None:
@@ -93,21 +87,30 @@ class Session:
 
     def _take_oil(self) -> None:
         spec = self.rig.oil
-        oil_now = oil.properties(spec.grade, self.temperature, spec.air, density=spec.density, viscosity=spec.viscosity,
-                                 stiffness=spec.stiffness, stiffening=spec.stiffening)
-        self.pu[self._oil] = (oil_now.density, oil_now.viscosity, oil_now.stiffness, oil_now.stiffening, oil_now.air,
-                              oil_now.temperature)
+        oil_now = oil.properties(
+            spec.grade,
+            self.temperature,
+            spec.air,
+            density=spec.density,
+            viscosity=spec.viscosity,
+            stiffness=spec.stiffness,
+            stiffening=spec.stiffening,
+        )
+        self.pu[self._oil] = (
+            oil_now.density,
+            oil_now.viscosity,
+            oil_now.stiffness,
+            oil_now.stiffening,
+            oil_now.air,
+            oil_now.temperature,
+        )
 
     # -- what moves time ------------------------------------------------------------------------------------
 
     def _call(self, length: float, warm: bool = True) -> None:
         self.pu[0] = length
         result = self.solver.call(self.x, self.pu)
-        controls = tuple(self.pu[self._first_control:])
-        if controls == self._controls:
-            controls = self._controls  # one object for as long as nothing moves
-        self._controls = controls
-        self.record.append(Call(length, controls, tuple(self._changes)))
+        self.record.add(Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(self._changes)))
         self._changes.clear()
         self.x = result.x
         self.rough_calls += result.rough
@@ -124,7 +127,9 @@ class Session:
     def _warm(self, totals: Vector, length: float) -> None:
         group = self.readings.values
         index = self.network.read_index
-        capacity = sum(group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat capacity")
+        capacity = sum(
+            group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat capacity"
+        )
         if capacity <= 0:
             return
         away = sum(group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat to the air")
@@ -252,19 +257,23 @@ class Session:
     def total_oil(self) -> float:
         """Return all the oil in the rig [m3 at tank density]: lines and what the tanks have gained."""
         lines = float(self.network.content(self.x, self.pu).full().sum())
-        gained = sum(self.x[i] for i, slot in enumerate(self.network.states)
-                     if slot.content and i not in self._content_states)
+        gained = sum(
+            self.x[i]
+            for i, slot in enumerate(self.network.states)
+            if slot.content and i not in self._content_states
+        )
         return lines + float(gained)
 
     def stored_energy(self) -> float:
         """Return the energy stored in oil, motion, heights and springs [J]."""
         return float(self.network.energy(self.x, self.pu))
 
-    def replay(self, record: Sequence[Call]) -> None:
+    def replay(self, record: Iterable[Call]) -> None:
         """Reset and repeat a record, bit for bit on the same machine and versions."""
+        calls = list(record)
         self.reset()
-        for call in list(record):
-            self.pu[self._first_control:] = call.controls
+        for call in calls:
+            self.pu[self._first_control :] = call.controls
             for name, value in call.changes:
                 if name == "oil.temperature":
                     self.set_temperature(value)

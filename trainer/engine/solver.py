@@ -41,17 +41,29 @@ class Solver:
         n, m = len(network.states), network.pu.shape[0]
         z, pu = ca.SX.sym("z", n), ca.SX.sym("pu", m)
         nominal = network.nominal
-        rate, totals = ca.substitute([network.rate, network.quadrature], [network.x, network.pu],
-                                     [z * nominal, pu])
+        rate, totals = ca.substitute(
+            [network.rate, network.quadrature], [network.x, network.pu], [z * nominal, pu]
+        )
         length = pu[0]
         self._scaled_rate = rate * length / nominal
         self._z, self._pu = z, pu
         self._integrate: Any = ca.integrator(
-            "call", "cvodes",
-            {"x": z, "p": pu, "ode": self._scaled_rate, "quad": totals * length / _TOTAL_NOMINAL}, 0.0, 1.0,
-            {"linear_solver": "csparse", "reltol": tolerance, "abstol": tolerance / 10, "step0": 1e-3,
-             "quad_err_con": True, "max_num_steps": max_steps, "disable_internal_warnings": True,
-             "show_eval_warnings": False})
+            "call",
+            "cvodes",
+            {"x": z, "p": pu, "ode": self._scaled_rate, "quad": totals * length / _TOTAL_NOMINAL},
+            0.0,
+            1.0,
+            {
+                "linear_solver": "csparse",
+                "reltol": tolerance,
+                "abstol": tolerance / 10,
+                "step0": 1e-3,
+                "quad_err_con": True,
+                "max_num_steps": max_steps,
+                "disable_internal_warnings": True,
+                "show_eval_warnings": False,
+            },
+        )
         self._newton: Any = None
         contents = [slot.content for slot in network.states]
         self._may_vanish = ~np.array(contents, dtype=bool)

@@ -16,7 +16,21 @@ __all__ = ["CATALOGUE"]
 CATALOGUE: dict[str, type[Part]] = {
     part.__name__: part
     for part in (
-        Reservoir, FixedPump, HandCrank, SteadyDrive, ShaftCoupling, ReliefValve, OpenCentreSection, CheckValve,
-        Orifice, Throttle, Hose, ReturnFilter, Cylinder, Weight, Wall, ConstantForce,
+        Reservoir,
+        FixedPump,
+        HandCrank,
+        SteadyDrive,
+        ShaftCoupling,
+        ReliefValve,
+        OpenCentreSection,
+        CheckValve,
+        Orifice,
+        Throttle,
+        Hose,
+        ReturnFilter,
+        Cylinder,
+        Weight,
+        Wall,
+        ConstantForce,
     )
 }

@@ -20,16 +20,20 @@ class Hose(Part):
     letter = "Z"
     length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)
     bore = Parameter("12.7 mm", low="3 mm", high="80 mm", meaning="inside diameter", at_rest=True)
-    stiffness = Parameter("400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True)
+    stiffness = Parameter(
+        "400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True
+    )
 
     def equations(self, at: At) -> Law:
         """Return the hose's law: half its volume and compliance at each end, the drop between."""
         flow = pipe_flow(at.p["1"] - at.p["2"], at.length, at.bore, at.oil.density, at.oil.viscosity)
         half = math.pi * at.bore * at.bore / 8 * at.length
-        return Law(streams={"through": Stream("1", "2", flow, Loss.LINES)},
-                   volume={"1": half, "2": half},
-                   compliance={"1": half / at.stiffness, "2": half / at.stiffness},
-                   readings={"flow": (flow, "flow")})
+        return Law(
+            streams={"through": Stream("1", "2", flow, Loss.LINES)},
+            volume={"1": half, "2": half},
+            compliance={"1": half / at.stiffness, "2": half / at.stiffness},
+            readings={"flow": (flow, "flow")},
+        )
 
 
 class ReturnFilter(Part):
@@ -38,12 +42,15 @@ class ReturnFilter(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "filter_bypass"
     letter = "Z"
-    rated_flow = Parameter("40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the clean drop",
-                           follows="pump flow")
+    rated_flow = Parameter(
+        "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the clean drop", follows="pump flow"
+    )
     clean_drop = Parameter("0.5 bar", low="0.01 bar", high="5 bar", meaning="drop when clean, at 35 mPa s")
     clogging = Parameter("0 %", low="0 %", high="97 %", meaning="share of the element that is blocked")
     bypass = Parameter("1.7 bar", low="0.3 bar", high="7 bar", meaning="drop at which the bypass opens")
-    gallery = Parameter("200 cm3", low="5 cm3", high="20 L", meaning="oil in the housing, each side", at_rest=True)
+    gallery = Parameter(
+        "200 cm3", low="5 cm3", high="20 L", meaning="oil in the housing, each side", at_rest=True
+    )
 
     def equations(self, at: At) -> Law:
         """Return the filter's law: half the clean drop laminar, half turbulent; the bypass is a check."""
@@ -54,8 +61,13 @@ class ReturnFilter(Part):
         through = quadratic_root(drop, linear, square)
         free = at.rated_flow / 1e5**0.5  # passes the rated flow at 1 bar above its setting
         return Law(
-            streams={"element": Stream("1", "2", through, Loss.LINES),
-                     "bypass": Stream("1", "2", free * check(drop, at.bypass, 0.5e5), Loss.LINES)},
+            streams={
+                "element": Stream("1", "2", through, Loss.LINES),
+                "bypass": Stream("1", "2", free * check(drop, at.bypass, 0.5e5), Loss.LINES),
+            },
             volume={"1": at.gallery, "2": at.gallery},
-            readings={"drop": (drop, "pressure"), "flow": (through + free * check(drop, at.bypass, 0.5e5), "flow")},
+            readings={
+                "drop": (drop, "pressure"),
+                "flow": (through + free * check(drop, at.bypass, 0.5e5), "flow"),
+            },
         )

@@ -25,14 +25,25 @@ class Cylinder(Part):
     bore = Parameter("80 mm", low="16 mm", high="300 mm", meaning="inside diameter", at_rest=True)
     rod = Parameter("45 mm", low="0 mm", high="250 mm", meaning="rod diameter", at_rest=True)
     stroke = Parameter("500 mm", low="20 mm", high="4 m", meaning="travel of the piston", at_rest=True)
-    dead_volume = Parameter("40 cm3", low="1 cm3", high="5 L", meaning="oil at each end beyond the stroke",
-                            at_rest=True)
+    dead_volume = Parameter(
+        "40 cm3", low="1 cm3", high="5 L", meaning="oil at each end beyond the stroke", at_rest=True
+    )
     kinetic_friction = Parameter("120 N", low="0 N", high="20 kN", meaning="friction when moving")
     static_friction = Parameter("200 N", low="0 N", high="30 kN", meaning="friction before moving")
-    viscous_friction = Parameter("800 N s/m", low="0 N s/m", high="1e5 N s/m", meaning="friction that grows with speed")
-    pressure_friction = Parameter("1.5 %", low="0 %", high="20 %", meaning="seal friction, share of pressure forces")
-    leakage = Wear("1e-14 m3/s/Pa", mild=5, marginal=20, failed=100, notice="weak and slow both ways",
-                   meaning="leak past the piston at 35 mPa s")
+    viscous_friction = Parameter(
+        "800 N s/m", low="0 N s/m", high="1e5 N s/m", meaning="friction that grows with speed"
+    )
+    pressure_friction = Parameter(
+        "1.5 %", low="0 %", high="20 %", meaning="seal friction, share of pressure forces"
+    )
+    leakage = Wear(
+        "1e-14 m3/s/Pa",
+        mild=5,
+        marginal=20,
+        failed=100,
+        notice="weak and slow both ways",
+        meaning="leak past the piston at 35 mPa s",
+    )
     rod_mass = Parameter("5 kg", low="0.1 kg", high="500 kg", meaning="mass of piston and rod")
     end_rate = Parameter("1e8 N/m", low="1e6 N/m", high="1e10 N/m", meaning="stiffness of the end stops")
     end_damping = Parameter("2e4 N s/m", low="0 N s/m", high="1e6 N s/m", meaning="damping of the end stops")
@@ -53,8 +64,15 @@ class Cylinder(Part):
             into={"rod": rubbing - push - end},
             volume={"A": at.dead_volume + cap * x, "B": at.dead_volume + annulus * (at.stroke - x)},
             inertia={"rod": at.rod_mass},
-            heat={"rod friction": Heat(rubbing * v, Loss.FRICTION), "end stop": Heat(end_heat, Loss.FRICTION, dry=True)},
+            heat={
+                "rod friction": Heat(rubbing * v, Loss.FRICTION),
+                "end stop": Heat(end_heat, Loss.FRICTION, dry=True),
+            },
             stored={"end stop": end_stored},
-            readings={"force": (push - rubbing, "force"), "extension": (x / at.stroke, "ratio"),
-                      "cap area": (cap, "area"), "rod-end area": (annulus, "area")},
+            readings={
+                "force": (push - rubbing, "force"),
+                "extension": (x / at.stroke, "ratio"),
+                "cap area": (cap, "area"),
+                "rod-end area": (annulus, "area"),
+            },
         )

@@ -13,8 +13,20 @@ import casadi as ca
 from trainer.parts.part import Expr
 
 __all__ = [
-    "bristle", "check", "friction_force", "pipe_flow", "pos", "pos_energy", "quadratic_root", "ramp", "relief",
-    "smooth_abs", "smooth_min", "smooth_sign", "sqrt_flow", "stop",
+    "bristle",
+    "check",
+    "friction_force",
+    "pipe_flow",
+    "pos",
+    "pos_energy",
+    "quadratic_root",
+    "ramp",
+    "relief",
+    "smooth_abs",
+    "smooth_min",
+    "smooth_sign",
+    "sqrt_flow",
+    "stop",
 ]
 
 
@@ -106,8 +118,9 @@ def stop(place: Expr, speed: Expr, stroke: Expr, rate: Expr, damping: Expr) -> t
     return force, grip * speed * speed, rate * (pos_energy(out, width) + pos_energy(back, width))
 
 
-def friction_force(speed: Expr, kinetic: Expr, static: Expr, viscous: Expr, fade: float = 0.015,
-                   knee: float = 0.002) -> Expr:
+def friction_force(
+    speed: Expr, kinetic: Expr, static: Expr, viscous: Expr, fade: float = 0.015, knee: float = 0.002
+) -> Expr:
     """Return seal friction [N] against a speed [m/s]: static, falling to kinetic over ``fade``, then viscous.
 
     The sign turns over ``knee`` [m/s]: at rest the rod creeps a little instead of sticking.
@@ -116,14 +129,19 @@ def friction_force(speed: Expr, kinetic: Expr, static: Expr, viscous: Expr, fade
     return dry * ca.tanh(speed / knee) + viscous * speed
 
 
-def bristle(bend: Expr, speed: Expr, limit: Expr, reach: Expr, damping: Expr) -> tuple[Expr, Expr, Expr, Expr]:
+def bristle(
+    bend: Expr, speed: Expr, limit: Expr, reach: Expr, damping: Expr
+) -> tuple[Expr, Expr, Expr, Expr]:
     """Return (rate of bend, force, heat [W], stored [J]) of dry friction that holds without a switch.
 
     The bristle bends with the motion up to ``reach`` and slips beyond 85 % of it; ``limit`` is the force then.
     """
     share = bend / reach
-    slip = (ramp((share - 0.85) / 0.15) * ca.fmax(speed, 0)
-            + ramp((-share - 0.85) / 0.15) * ca.fmin(speed, 0))
+    slip = ramp((share - 0.85) / 0.15) * ca.fmax(speed, 0) + ramp((-share - 0.85) / 0.15) * ca.fmin(speed, 0)
     rate = speed - slip
-    return (rate, limit * share + damping * rate, limit * share * slip + damping * rate * speed,
-            limit * reach * share * share / 2)
+    return (
+        rate,
+        limit * share + damping * rate,
+        limit * share * slip + damping * rate * speed,
+        limit * reach * share * share / 2,
+    )

@@ -42,7 +42,9 @@ class Wall(Part):
     letter = "A"
     gap = Parameter("100 mm", low="0 mm", high="5 m", meaning="extension at which the rod touches it")
     rate = Parameter("2e7 N/m", low="1e4 N/m", high="1e9 N/m", meaning="stiffness")
-    damping = Parameter("2 s/m", low="0 s/m", high="50 s/m", meaning="damping, as a share of the force per m/s")
+    damping = Parameter(
+        "2 s/m", low="0 s/m", high="50 s/m", meaning="damping, as a share of the force per m/s"
+    )
 
     def equations(self, at: At) -> Law:
         """Return the contact's law; damping grows with the force, so that it never sticks."""
@@ -68,5 +70,9 @@ class ConstantForce(Part):
 
     def equations(self, at: At) -> Law:
         """Return the force's law; its work leaves the rig."""
-        return Law(into={"rod": at.force}, inertia={"rod": at.mass}, supply={"load": -at.force * at.speed.rod},
-                   readings={"force": (at.force, "force")})
+        return Law(
+            into={"rod": at.force},
+            inertia={"rod": at.mass},
+            supply={"load": -at.force * at.speed.rod},
+            readings={"force": (at.force, "force")},
+        )

@@ -38,20 +38,31 @@ class PartModel:
         self.states: dict[str, State] = part.declared(State)
         self.controls: dict[str, Control] = part.declared(Control)
         self.parameters: dict[str, Parameter] = part.declared(Parameter)
-        words = {name: (choices or {}).get(name, choice.start) for name, choice in part.declared(Choice).items()}
-        clash = sorted((self.states.keys() | self.controls.keys() | self.parameters.keys() | words.keys())
-                       & set(_GROUPS))
+        words = {
+            name: (choices or {}).get(name, choice.start) for name, choice in part.declared(Choice).items()
+        }
+        clash = sorted(
+            (self.states.keys() | self.controls.keys() | self.parameters.keys() | words.keys()) & set(_GROUPS)
+        )
         if clash:
             raise ValueError(f"{part.__name__} declares {clash}, names that 'at' uses itself")
 
         def symbols(tag: str, names: Sequence[str]) -> dict[str, Expr]:
             return {name: ca.SX.sym(f"{tag}_{name}") for name in names}
 
-        x, u, q = symbols("x", [*self.states]), symbols("u", [*self.controls]), symbols("q", [*self.parameters])
+        x, u, q = (
+            symbols("x", [*self.states]),
+            symbols("u", [*self.controls]),
+            symbols("q", [*self.parameters]),
+        )
         groups = {
-            "oil": symbols("oil", OIL_NUMBERS), "p": symbols("p", self.oil), "h": symbols("h", self.oil),
-            "w": symbols("w", self.oil), "speed": symbols("speed", self.moving),
-            "place": symbols("place", self.moving), "given": symbols("given", self.carried),
+            "oil": symbols("oil", OIL_NUMBERS),
+            "p": symbols("p", self.oil),
+            "h": symbols("h", self.oil),
+            "w": symbols("w", self.oil),
+            "speed": symbols("speed", self.moving),
+            "place": symbols("place", self.moving),
+            "given": symbols("given", self.carried),
             "inertia": symbols("inertia", self.carried),
         }
         law = part().equations(At({**x, **u, **q, **words}, **groups))
@@ -68,35 +79,73 @@ class PartModel:
             return _column([*symbols_.values()])
 
         into = law.all_into(self.nodes)
-        self.law = self._function("law", "", [column(x), column(u), column(q), *(column(groups[g]) for g in (
-            "oil", "p", "h", "w", "speed", "place", "given", "inertia"))], [
-            [into[name] for name in self.nodes], [law.rate[name] for name in self.states],
-            [heat.watts for heat in heats.values()], [*law.supply.values()], [*law.stored.values()],
-            [value for value, _ in law.readings.values()], [s.flow for s in law.streams.values()]])
-        self.inertia = self._function("inertia", "of parameters only", [column(q)],
-                                      [[law.inertia.get(name, 0.0) for name in self.moving]])
-        self.compliance = self._function("compliance", "of parameters only", [column(q)],
-                                         [[law.compliance.get(name, 0.0) for name in self.oil]])
-        self.volume = self._function("volume", "of own states, places and parameters only",
-                                     [column(x), column(q), column(groups["place"])],
-                                     [[law.volume.get(name, 0.0) for name in self.oil]])
-        pairs = [law.carries[name] if isinstance(law.carries[name], tuple) else (0.0, law.carries[name])
-                 for name in self.carried]
-        self.across = self._function("carries", "of own states and parameters only", [column(x), column(q)],
-                                     [[place for place, _ in pairs], [value for _, value in pairs]])
+        self.law = self._function(
+            "law",
+            "",
+            [
+                column(x),
+                column(u),
+                column(q),
+                *(column(groups[g]) for g in ("oil", "p", "h", "w", "speed", "place", "given", "inertia")),
+            ],
+            [
+                [into[name] for name in self.nodes],
+                [law.rate[name] for name in self.states],
+                [heat.watts for heat in heats.values()],
+                [*law.supply.values()],
+                [*law.stored.values()],
+                [value for value, _ in law.readings.values()],
+                [s.flow for s in law.streams.values()],
+            ],
+        )
+        self.inertia = self._function(
+            "inertia",
+            "of parameters only",
+            [column(q)],
+            [[law.inertia.get(name, 0.0) for name in self.moving]],
+        )
+        self.compliance = self._function(
+            "compliance",
+            "of parameters only",
+            [column(q)],
+            [[law.compliance.get(name, 0.0) for name in self.oil]],
+        )
+        self.volume = self._function(
+            "volume",
+            "of own states, places and parameters only",
+            [column(x), column(q), column(groups["place"])],
+            [[law.volume.get(name, 0.0) for name in self.oil]],
+        )
+        pairs = [
+            law.carries[name] if isinstance(law.carries[name], tuple) else (0.0, law.carries[name])
+            for name in self.carried
+        ]
+        self.across = self._function(
+            "carries",
+            "of own states and parameters only",
+            [column(x), column(q)],
+            [[place for place, _ in pairs], [value for _, value in pairs]],
+        )
 
     def _examine(self, law: Law) -> None:
         name = self.part.__name__
         for what, found, wanted in (("rate", law.rate, self.states), ("carries", law.carries, self.carried)):
             if set(found) != set(wanted):
                 raise ValueError(f"{name}: {what} has {sorted(found)}, wanted {sorted(wanted)}")
-        for what, found, allowed in (("into", law.into, self.nodes), ("volume", law.volume, self.oil),
-                                     ("compliance", law.compliance, self.oil),
-                                     ("inertia", law.inertia, self.moving)):
+        for what, found, allowed in (
+            ("into", law.into, self.nodes),
+            ("volume", law.volume, self.oil),
+            ("compliance", law.compliance, self.oil),
+            ("inertia", law.inertia, self.moving),
+        ):
             if not set(found) <= set(allowed):
-                raise ValueError(f"{name}: {what} names {sorted(set(found) - set(allowed))}, not among its nodes")
+                raise ValueError(
+                    f"{name}: {what} names {sorted(set(found) - set(allowed))}, not among its nodes"
+                )
 
-    def _function(self, what: str, rule: str, inputs: list[Expr], outputs: list[list[Expr]]) -> Callable[..., Any]:
+    def _function(
+        self, what: str, rule: str, inputs: list[Expr], outputs: list[list[Expr]]
+    ) -> Callable[..., Any]:
         try:
             function: Callable[..., Any] = ca.Function(what, inputs, [_column(group) for group in outputs])
         except RuntimeError as error:

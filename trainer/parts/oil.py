@@ -15,8 +15,18 @@ from trainer.parts.laws import pos
 from trainer.parts.part import Expr
 
 __all__ = [
-    "ATMOSPHERE", "GRADES", "HEAT_CAPACITY", "Properties", "content_energy", "enthalpy", "kinematic_viscosity",
-    "of_content", "of_pressure", "properties", "specific_volume", "walther",
+    "ATMOSPHERE",
+    "GRADES",
+    "HEAT_CAPACITY",
+    "Properties",
+    "content_energy",
+    "enthalpy",
+    "kinematic_viscosity",
+    "of_content",
+    "of_pressure",
+    "properties",
+    "specific_volume",
+    "walther",
 ]
 
 ATMOSPHERE = 101325.0  # standard atmosphere [Pa]
@@ -28,8 +38,12 @@ _LEAST_CONTENT = 1e-3  # share of the volume at which the content is floored, sm
 # Kinematic viscosity [mm2/s] at 40 and 100 C. ISO 3448 fixes the first; the second is what ASTM D2270 calls
 # viscosity index 100 (found with chemicals.viscosity.viscosity_index).
 GRADES: Mapping[str, tuple[float, float]] = {
-    "VG 15": (15.0, 3.4), "VG 22": (22.0, 4.3), "VG 32": (32.0, 5.36), "VG 46": (46.0, 6.76),
-    "VG 68": (68.0, 8.73), "VG 100": (100.0, 11.4),
+    "VG 15": (15.0, 3.4),
+    "VG 22": (22.0, 4.3),
+    "VG 32": (32.0, 5.36),
+    "VG 46": (46.0, 6.76),
+    "VG 68": (68.0, 8.73),
+    "VG 100": (100.0, 11.4),
 }
 
 
@@ -70,9 +84,16 @@ class Properties:
     temperature: float
 
 
-def properties(grade: str, temperature: float, air: float, *, density: float | None = None,
-               viscosity: float | None = None, stiffness: float | None = None,
-               stiffening: float | None = None) -> Properties:
+def properties(
+    grade: str,
+    temperature: float,
+    air: float,
+    *,
+    density: float | None = None,
+    viscosity: float | None = None,
+    stiffness: float | None = None,
+    stiffening: float | None = None,
+) -> Properties:
     """Return the oil's properties at a temperature [C]; numbers given rule over the grade's curves.
 
     Density falls by 7e-4 a kelvin from 875 kg/m3 at 15 C and stiffness by 0.5 % a kelvin from 1.5 GPa at 50 C
@@ -122,8 +143,9 @@ def enthalpy(y: Expr, oil: Properties) -> Expr:
     return (1 - a) * liquid + a * gas
 
 
-def content_energy(content: Expr, volume: Expr, compliance: Expr, y: Expr, pressure: Expr,
-                   oil: Properties) -> Expr:
+def content_energy(
+    content: Expr, volume: Expr, compliance: Expr, y: Expr, pressure: Expr, oil: Properties
+) -> Expr:
     """Return the energy [J] stored in a line's oil and hose walls."""
     b = _curve(oil)
     wall = compliance * (y * y / 2 + b * y**3 / 6)

@@ -23,8 +23,20 @@ from typing import Any, ClassVar
 from trainer import units
 
 __all__ = [
-    "At", "Choice", "Control", "Expr", "Heat", "Kind", "Law", "Loss", "Names", "Parameter", "Part",
-    "State", "Stream", "Wear",
+    "At",
+    "Choice",
+    "Control",
+    "Expr",
+    "Heat",
+    "Kind",
+    "Law",
+    "Loss",
+    "Names",
+    "Parameter",
+    "Part",
+    "State",
+    "Stream",
+    "Wear",
 ]
 
 Expr = Any  # a casadi expression or a number; casadi has no type stubs
@@ -66,8 +78,9 @@ class Parameter(Declared):
     ``default``, ``low`` and ``high`` are written with units; ``start`` [SI] is the default.
     """
 
-    def __init__(self, default: str, *, low: str, high: str, meaning: str, at_rest: bool = False,
-                 follows: str = "") -> None:
+    def __init__(
+        self, default: str, *, low: str, high: str, meaning: str, at_rest: bool = False, follows: str = ""
+    ) -> None:
         self.written = default
         self.quantity = units.quantity_of(default)
         self.start = units.read(default, self.quantity)
@@ -84,13 +97,15 @@ class Parameter(Declared):
 class Wear(Parameter):
     """A parameter that grows with wear: three severities as multiples of the healthy value."""
 
-    def __init__(self, default: str, *, mild: float, marginal: float, failed: float, notice: str,
-                 meaning: str = "") -> None:
+    def __init__(
+        self, default: str, *, mild: float, marginal: float, failed: float, notice: str, meaning: str = ""
+    ) -> None:
         quantity = units.quantity_of(default)
         start = units.read(default, quantity)
         unit = units.symbols_of(quantity)[0] if quantity != "ratio" else ""
-        super().__init__(default, low=f"0 {unit}", high=f"{start * failed * 2:.6g} {unit}",
-                         meaning=meaning or notice)
+        super().__init__(
+            default, low=f"0 {unit}", high=f"{start * failed * 2:.6g} {unit}", meaning=meaning or notice
+        )
         self.severities = {"mild": mild, "marginal": marginal, "failed": failed}
         self.notice = notice
 
@@ -98,8 +113,9 @@ class Wear(Parameter):
 class Control(Declared):
     """What the operator moves: a lever [-1..1] or a speed setting, with the words at its ends."""
 
-    def __init__(self, default: str, *, low: str, high: str, meaning: str,
-                 ends: tuple[str, str] = ("", "")) -> None:
+    def __init__(
+        self, default: str, *, low: str, high: str, meaning: str, ends: tuple[str, str] = ("", "")
+    ) -> None:
         self.quantity = units.quantity_of(default)
         self.start = units.read(default, self.quantity)
         self.low = units.read(low, self.quantity)
@@ -249,7 +265,9 @@ class Part:
     carries: ClassVar[tuple[str, ...]] = ()  # ports whose across value this part says
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z
-    presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
+    presets: ClassVar[
+        Mapping[str, Mapping[str, Mapping[str, str]]]
+    ] = {}  # choice, word -> written parameters
     replaces: ClassVar[tuple[str, ...]] = ()  # older names that files may still use
 
     def equations(self, at: At) -> Law:

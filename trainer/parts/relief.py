@@ -22,9 +22,16 @@ class ReliefValve(Part):
     letter = "V"
     given_by = Choice("setting", "spring", meaning="which numbers describe it")
     setting = Parameter("175 bar", low="5 bar", high="450 bar", meaning="pressure at rated flow")
-    override = Parameter("10 %", low="1 %", high="60 %", meaning="rise from cracking to rated flow, of the setting")
-    rated_flow = Parameter("40 L/min", low="0.05 L/min", high="2000 L/min",
-                           meaning="flow at which the setting holds", follows="pump flow")
+    override = Parameter(
+        "10 %", low="1 %", high="60 %", meaning="rise from cracking to rated flow, of the setting"
+    )
+    rated_flow = Parameter(
+        "40 L/min",
+        low="0.05 L/min",
+        high="2000 L/min",
+        meaning="flow at which the setting holds",
+        follows="pump flow",
+    )
     area = Parameter("1 cm2", low="0.05 cm2", high="50 cm2", meaning="poppet area that pressure acts on")
     spring = Parameter("100 N/mm", low="1 N/mm", high="5000 N/mm", meaning="spring rate")
     preload = Parameter("15 mm", low="0.1 mm", high="100 mm", meaning="compression of the spring when shut")
@@ -43,6 +50,9 @@ class ReliefValve(Part):
         return Law(
             streams={"over the relief": Stream("P", "T", flow, Loss.RELIEF)},
             volume={"P": at.gallery, "T": at.gallery},
-            readings={"opening": (flow / at.rated_flow, "ratio"), "cracking": (cracking, "pressure"),
-                      "full": (full, "pressure")},
+            readings={
+                "opening": (flow / at.rated_flow, "ratio"),
+                "cracking": (cracking, "pressure"),
+                "full": (full, "pressure"),
+            },
         )

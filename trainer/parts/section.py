@@ -26,20 +26,32 @@ class OpenCentreSection(Part):
     ports = {"C": OIL, "C1": OIL, "P": OIL, "A": OIL, "B": OIL, "T": OIL}
     symbol = "section"
     letter = "V"
-    port_reliefs = Choice("none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check")
+    port_reliefs = Choice(
+        "none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check"
+    )
     float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
     lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
     floating = Control("0", low="0", high="1", meaning="1 in the float detent")
-    rated_flow = Parameter("40 L/min", low="0.2 L/min", high="400 L/min", meaning="flow it is made for", at_rest=True)
+    rated_flow = Parameter(
+        "40 L/min", low="0.2 L/min", high="400 L/min", meaning="flow it is made for", at_rest=True
+    )
     travel = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
     dead_band = Parameter("1.2 mm", low="0.2 mm", high="3 mm", meaning="travel before a work port opens")
     notch = Parameter("2 mm", low="0.5 mm", high="5 mm", meaning="length of the metering notches")
-    neutral_area = Parameter("47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min")
+    neutral_area = Parameter(
+        "47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min"
+    )
     discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
-    load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
+    load_check = Parameter(
+        "1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check"
+    )
     port_setting = Parameter("200 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
-    leakage = Parameter("3e-14 m3/s/Pa", low="0 m3/s/Pa", high="3e-12 m3/s/Pa",
-                        meaning="leak of each work port to T at 35 mPa s and 40 L/min size")
+    leakage = Parameter(
+        "3e-14 m3/s/Pa",
+        low="0 m3/s/Pa",
+        high="3e-12 m3/s/Pa",
+        meaning="leak of each work port to T at 35 mPa s and 40 L/min size",
+    )
     lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
     gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
     spool = State("0", nominal="0.1")
@@ -55,8 +67,11 @@ class OpenCentreSection(Part):
         def opening(travelled: Expr, begins: Expr) -> Expr:
             return 7.04 * ramp((travelled - begins) / notch) ** 1.5 + 9 * pos(travelled - begins - 2.0, 0.1)
 
-        bypass = at.neutral_area / 47e-6 * (30 * ramp(1 - (away - shift) / 1.8)
-                                            + 17 * ramp(1 - (away - shift - 1.6) / 3.4) ** 1.3)
+        bypass = (
+            at.neutral_area
+            / 47e-6
+            * (30 * ramp(1 - (away - shift) / 1.8) + 17 * ramp(1 - (away - shift - 1.6) / 3.4) ** 1.3)
+        )
         feed_a, feed_b = opening(place, 1.2 + shift), opening(-place, 1.2 + shift)
         back_b, back_a = opening(place, 1.0 + shift), opening(-place, 1.0 + shift)
         if at.float_position == "yes":
@@ -97,6 +112,11 @@ class OpenCentreSection(Part):
             streams=streams,
             rate={"spool": (asked - at.spool) / at.lag},
             volume={"C": chamber, "C1": chamber, "P": chamber, "A": chamber, "B": chamber, "T": chamber},
-            readings={"bypass area": (bypass, "area"), "P-A area": (feed_a, "area"), "P-B area": (feed_b, "area"),
-                      "A-T area": (back_a, "area"), "B-T area": (back_b, "area")},
+            readings={
+                "bypass area": (bypass, "area"),
+                "P-A area": (feed_a, "area"),
+                "P-B area": (feed_b, "area"),
+                "A-T area": (back_a, "area"),
+                "B-T area": (back_b, "area"),
+            },
         )

@@ -9,7 +9,17 @@ import casadi as ca
 from trainer.parts.laws import bristle, pos, ramp, smooth_abs, smooth_min, smooth_sign
 from trainer.parts.oil import HEAT_CAPACITY
 from trainer.parts.part import (
-    At, Choice, Control, Heat, Kind, Law, Loss, Parameter, Part, State, Wear,
+    At,
+    Choice,
+    Control,
+    Heat,
+    Kind,
+    Law,
+    Loss,
+    Parameter,
+    Part,
+    State,
+    Wear,
 )
 
 __all__ = ["FixedPump", "HandCrank", "Reservoir", "ShaftCoupling", "SteadyDrive"]
@@ -25,8 +35,12 @@ class Reservoir(Part):
     symbol = "reservoir"
     letter = "Z"
     volume = Parameter("40 L", low="1 L", high="2000 L", meaning="oil in the tank at the start", at_rest=True)
-    cooling = Parameter("6 W/K", low="0 W/K", high="500 W/K",
-                        meaning="heat given to the air per kelvin (about 12 W/m2 K of wall)")
+    cooling = Parameter(
+        "6 W/K",
+        low="0 W/K",
+        high="500 W/K",
+        meaning="heat given to the air per kelvin (about 12 W/m2 K of wall)",
+    )
     steel = Parameter("20 kg", low="0 kg", high="2000 kg", meaning="metal that warms with the oil")
     ambient = Parameter("20 C", low="-40 C", high="50 C", meaning="temperature of the air")
     content = State("0 m3", nominal="1 cm3")  # gained since the start
@@ -40,7 +54,10 @@ class Reservoir(Part):
             readings={
                 "content": (at.volume + at.content, "volume"),
                 "flow": (flow, "flow"),
-                "heat capacity": (at.volume * at.oil.density * HEAT_CAPACITY + at.steel * 480.0, "heat capacity"),
+                "heat capacity": (
+                    at.volume * at.oil.density * HEAT_CAPACITY + at.steel * 480.0,
+                    "heat capacity",
+                ),
                 "heat to the air": (at.cooling * (at.oil.temperature - at.ambient), "power"),
             },
         )
@@ -57,19 +74,47 @@ class FixedPump(Part):
     symbol = "pump_fixed"
     letter = "P"
     kind = Choice("gear", "piston", meaning="the family whose losses it has")
-    displacement = Parameter("11 cm3/rev", low="0.5 cm3/rev", high="250 cm3/rev",
-                             meaning="oil moved per turn without slip")
-    rated_speed = Parameter("1800 r/min", low="1 r/min", high="4000 r/min",
-                            meaning="speed at which the circuit is laid out", at_rest=True)
-    slip = Wear("1.5e-8", mild=2, marginal=4, failed=10, notice="slower as the load rises, worse when hot",
-                meaning="slip coefficient Cs")
+    displacement = Parameter(
+        "11 cm3/rev", low="0.5 cm3/rev", high="250 cm3/rev", meaning="oil moved per turn without slip"
+    )
+    rated_speed = Parameter(
+        "1800 r/min",
+        low="1 r/min",
+        high="4000 r/min",
+        meaning="speed at which the circuit is laid out",
+        at_rest=True,
+    )
+    slip = Wear(
+        "1.5e-8",
+        mild=2,
+        marginal=4,
+        failed=10,
+        notice="slower as the load rises, worse when hot",
+        meaning="slip coefficient Cs",
+    )
     viscous_drag = Parameter("8e4", low="0", high="1e6", meaning="viscous drag coefficient Cv")
-    pressure_drag = Parameter("5 %", low="0 %", high="50 %", meaning="share of the torque lost to pressure, Cf")
-    breakaway = Parameter("0.4 N m", low="0 N m", high="50 N m", meaning="friction torque of seals and bearings")
-    rotor = Parameter("2e-4 kg m2", low="1e-6 kg m2", high="1 kg m2", meaning="moment of inertia of the rotor")
+    pressure_drag = Parameter(
+        "5 %", low="0 %", high="50 %", meaning="share of the torque lost to pressure, Cf"
+    )
+    breakaway = Parameter(
+        "0.4 N m", low="0 N m", high="50 N m", meaning="friction torque of seals and bearings"
+    )
+    rotor = Parameter(
+        "2e-4 kg m2", low="1e-6 kg m2", high="1 kg m2", meaning="moment of inertia of the rotor"
+    )
     gallery = Parameter("60 cm3", low="5 cm3", high="5 L", meaning="oil in the pump's outlet", at_rest=True)
-    presets = {"kind": {"gear": {}, "piston": {"slip": "1.5e-9", "viscous_drag": "9.3e3", "pressure_drag": "8 %",
-                                               "breakaway": "0.2 N m", "rated_speed": "60 r/min"}}}
+    presets = {
+        "kind": {
+            "gear": {},
+            "piston": {
+                "slip": "1.5e-9",
+                "viscous_drag": "9.3e3",
+                "pressure_drag": "8 %",
+                "breakaway": "0.2 N m",
+                "rated_speed": "60 r/min",
+            },
+        }
+    }
 
     @classmethod
     def delivery(cls, value: Callable[[str], float]) -> float:
@@ -84,16 +129,23 @@ class FixedPump(Part):
         moved = pos(geometric, d) / at.w.S - pos(-geometric, d) / at.w.P
         slip = at.slip * d * drop / mu
         film = mu / (1 + mu / 0.35)  # the drag film warms itself when the oil is thick
-        drag = (at.viscous_drag * d * film * w
-                + (at.pressure_drag * d * smooth_abs(drop, 1e4) + at.breakaway) * smooth_sign(w, 0.5))
+        drag = at.viscous_drag * d * film * w + (
+            at.pressure_drag * d * smooth_abs(drop, 1e4) + at.breakaway
+        ) * smooth_sign(w, 0.5)
         return Law(
             into={"S": moved - slip, "P": slip - moved, "shaft": d * drop + drag},
             volume={"S": 0.5 * at.gallery, "P": at.gallery},
             inertia={"shaft": at.rotor},
-            heat={"slip": Heat(slip * lift, Loss.PUMP), "drag": Heat(drag * w, Loss.PUMP),
-                  "filling": Heat(geometric * drop - moved * lift, Loss.PUMP)},
-            readings={"delivery": ((moved - slip) * at.w.P, "flow"), "torque": (d * drop + drag, "torque"),
-                      "power": ((d * drop + drag) * w, "power")},
+            heat={
+                "slip": Heat(slip * lift, Loss.PUMP),
+                "drag": Heat(drag * w, Loss.PUMP),
+                "filling": Heat(geometric * drop - moved * lift, Loss.PUMP),
+            },
+            readings={
+                "delivery": ((moved - slip) * at.w.P, "flow"),
+                "torque": (d * drop + drag, "torque"),
+                "power": ((d * drop + drag) * w, "power"),
+            },
         )
 
 
@@ -109,11 +161,15 @@ class HandCrank(Part):
     letter = "M"
     speed_asked = Control("0 r/min", low="0 r/min", high="90 r/min", meaning="speed the person tries to keep")
     strength = Parameter("60 N m", low="1 N m", high="300 N m", meaning="torque at a standstill, rested")
-    top_speed = Parameter("22 rad/s", low="1 rad/s", high="60 rad/s", meaning="speed at which no torque is left")
+    top_speed = Parameter(
+        "22 rad/s", low="1 rad/s", high="60 rad/s", meaning="speed at which no torque is left"
+    )
     steady = Parameter("40 W", low="1 W", high="400 W", meaning="power that can be kept up")
     work_reserve = Parameter("6 kJ", low="0.1 kJ", high="60 kJ", meaning="work above it before exhaustion")
     weary = Parameter("14 %", low="5 %", high="100 %", meaning="share of the strength left when exhausted")
-    flywheel = Parameter("0.05 kg m2", low="1e-3 kg m2", high="5 kg m2", meaning="inertia of crank and flywheel")
+    flywheel = Parameter(
+        "0.05 kg m2", low="1e-3 kg m2", high="5 kg m2", meaning="inertia of crank and flywheel"
+    )
     angle = State("0 rad", nominal="1 rad", wraps=True)
     spent = State("0 J", nominal="100 J")
 
@@ -135,9 +191,13 @@ class HandCrank(Part):
             inertia={"shaft": at.flywheel},
             rate={"angle": w, "spent": spending - 0.5 * pos(-over, 0.5) * ramp(at.spent / 20.0)},
             supply={"arms": power},
-            readings={"torque": (torque, "torque"), "power": (power, "power"),
-                      "effort": (torque / (can + 0.1), "ratio"),
-                      "rest": (1 - at.spent / at.work_reserve, "ratio"), "angle": (at.angle, "angle")},
+            readings={
+                "torque": (torque, "torque"),
+                "power": (power, "power"),
+                "effort": (torque / (can + 0.1), "ratio"),
+                "rest": (1 - at.spent / at.work_reserve, "ratio"),
+                "angle": (at.angle, "angle"),
+            },
         )
 
 

@@ -1,0 +1,50 @@
+"""What was done, call by call: enough to do it again bit for bit, and small enough to keep for hours."""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+__all__ = ["Call", "Record"]
+
+_Controls = tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """One call: its length [s], the controls [SI], and parameters changed just before it (name, SI)."""
+
+    length: float
+    controls: _Controls
+    changes: tuple[tuple[str, float], ...] = ()
+
+
+class Record:
+    """A sequence of calls; lengths in one array, controls and changes only where they change."""
+
+    def __init__(self) -> None:
+        self._lengths = array("d")
+        self._control_starts: list[int] = []
+        self._controls: list[_Controls] = []
+        self._changes: dict[int, tuple[tuple[str, float], ...]] = {}
+
+    def add(self, call: Call) -> None:
+        """Append one call."""
+        if not self._controls or self._controls[-1] != call.controls:
+            self._control_starts.append(len(self._lengths))
+            self._controls.append(call.controls)
+        if call.changes:
+            self._changes[len(self._lengths)] = call.changes
+        self._lengths.append(call.length)
+
+    def __len__(self) -> int:
+        return len(self._lengths)
+
+    def __getitem__(self, index: int) -> Call:
+        controls = self._controls[bisect_right(self._control_starts, index) - 1]
+        return Call(self._lengths[index], controls, self._changes.get(index, ()))
+
+    def __iter__(self) -> Iterator[Call]:
+        return (self[i] for i in range(len(self)))
