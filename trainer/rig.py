@@ -164,27 +164,47 @@ class Rig:
                     continue
                 kind = fitted.part.ports[port]
                 if kind is not line.kind:
-                    faults.append(Fault("mixed line", where,
-                                        f"'{part_id}.{port}' is {_a(kind)} port on {_a(line.kind)} line.",
-                                        "Join ports of one kind only."))
+                    faults.append(
+                        Fault(
+                            "mixed line",
+                            where,
+                            f"'{part_id}.{port}' is {_a(kind)} port on {_a(line.kind)} line.",
+                            "Join ports of one kind only.",
+                        )
+                    )
                 if (part_id, port) in seen:
-                    faults.append(Fault("port joined twice", where,
-                                        f"'{part_id}.{port}' is already on line {seen[part_id, port]}.",
-                                        "Put every port on exactly one line."))
+                    faults.append(
+                        Fault(
+                            "port joined twice",
+                            where,
+                            f"'{part_id}.{port}' is already on line {seen[part_id, port]}.",
+                            "Put every port on exactly one line.",
+                        )
+                    )
                 seen[part_id, port] = line.name
                 if port in fitted.part.carries:
                     carriers.append(f"{part_id}.{port}")
             if len(carriers) > 1:
-                faults.append(Fault("two carriers", where,
-                                    f"{' and '.join(carriers)} both say the value of this line.",
-                                    "Keep one of them on it; join a second tank or load by a part between."))
+                faults.append(
+                    Fault(
+                        "two carriers",
+                        where,
+                        f"{' and '.join(carriers)} both say the value of this line.",
+                        "Keep one of them on it; join a second tank or load by a part between.",
+                    )
+                )
         for part_id, fitted in self.parts.items():
             for port in fitted.part.ports:
                 if (part_id, port) not in seen:
-                    faults.append(Fault("port on no line", f"[parts] {part_id}",
-                                        f"port {port} is on no line.",
-                                        f"Join it, or plug it with a line of its own: "
-                                        f'{part_id}_{port} = ["{part_id}.{port}"].'))
+                    faults.append(
+                        Fault(
+                            "port on no line",
+                            f"[parts] {part_id}",
+                            f"port {port} is on no line.",
+                            f"Join it, or plug it with a line of its own: "
+                            f'{part_id}_{port} = ["{part_id}.{port}"].',
+                        )
+                    )
         return faults
 
     def checked(self) -> Rig:
@@ -196,13 +216,19 @@ class Rig:
 
     def controls(self) -> dict[str, Control]:
         """Return every control by "part.control"."""
-        return {f"{id_}.{name}": control for id_, fitted in self.parts.items()
-                for name, control in fitted.part.declared(Control).items()}
+        return {
+            f"{id_}.{name}": control
+            for id_, fitted in self.parts.items()
+            for name, control in fitted.part.declared(Control).items()
+        }
 
     def states(self) -> dict[str, State]:
         """Return every part state by "part.state"."""
-        return {f"{id_}.{name}": state for id_, fitted in self.parts.items()
-                for name, state in fitted.part.declared(State).items()}
+        return {
+            f"{id_}.{name}": state
+            for id_, fitted in self.parts.items()
+            for name, state in fitted.part.declared(State).items()
+        }
 
 
 def _a(kind: Kind) -> str:

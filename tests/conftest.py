@@ -1,0 +1,50 @@
+"""For all tests: Qt off-screen, and what happens where its system libraries are missing."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+WINDOW_TESTS = Path(__file__).parent / "window"
+PACKAGES = (
+    "libegl1 libgl1 libdbus-1-3 libxkbcommon0 libxkbcommon-x11-0 libxcb-cursor0 libfontconfig1 libglib2.0-0"
+)
+
+
+def _qt_trouble() -> str:
+    try:
+        import PySide6.QtWidgets  # noqa: F401
+    except ImportError as error:
+        return str(error)
+    return ""
+
+
+QT_TROUBLE = _qt_trouble()
+
+
+def pytest_addoption(pluginmanager: pytest.PytestPluginManager) -> None:
+    """Leave the Qt plugin out where Qt cannot be imported: it would end the whole run."""
+    if QT_TROUBLE and os.environ.get("SPOOLROOM_NEEDS_WINDOW") != "1":
+        pluginmanager.unregister(name="pytest-qt")
+
+
+def pytest_configure() -> None:
+    """Refuse to pass without the window's tests where they are asked for."""
+    if QT_TROUBLE and os.environ.get("SPOOLROOM_NEEDS_WINDOW") == "1":
+        raise pytest.UsageError(f"the window's tests are asked for, and Qt cannot be imported: {QT_TROUBLE}")
+
+
+def pytest_ignore_collect(collection_path: Path) -> bool | None:
+    """Do not collect the window's tests where Qt cannot be imported."""
+    return True if QT_TROUBLE and WINDOW_TESTS in (collection_path, *collection_path.parents) else None
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say which tests were left out, and what to install for them."""
+    if QT_TROUBLE:
+        terminalreporter.write_line(f"tests/window was left out: Qt cannot be imported ({QT_TROUBLE}).")
+        terminalreporter.write_line(f"On Debian or Ubuntu: sudo apt-get install {PACKAGES}")

@@ -1,0 +1,302 @@
+"""The command: verbs, exit codes, one clear line for what goes wrong, and what happens without a screen."""
+
+from __future__ import annotations
+
+import csv
+import os
+import subprocess
+import sys
+import types
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from trainer import __version__, bench, cli, resources, screen
+
+ROOT = Path(__file__).parent.parent
+PATHS = [*filter(None, [os.environ.get("PYTHONPATH")]), str(ROOT)]
+ENVIRONMENT = {**os.environ, "PYTHONPATH": os.pathsep.join(PATHS)}
+BENCH = resources.rigs()["one-spool-bench"]
+HANDS = "time [s], 1V1.lever [%], 0M1.speed_asked [r/min]\n0, 0, 60\n0.5, 100,\n1, 100,\n"
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Return an empty current folder with one lever script in it."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "hands.csv").write_text(HANDS, "utf-8")
+    return tmp_path
+
+
+def command(*arguments: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    """Run the command as a user does, in the current folder."""
+    return subprocess.run(
+        [sys.executable, "-m", "trainer", *arguments],
+        env={**ENVIRONMENT, **environment},
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+
+
+def table(path: Path) -> list[dict[str, str]]:
+    """Return the rows of a record."""
+    return list(csv.DictReader(path.read_text("utf-8").splitlines()))
+
+
+def test_version_and_help(capsys: pytest.CaptureFixture[str]) -> None:
+    for option in ("--version", "--help"):
+        with pytest.raises(SystemExit) as caught:
+            cli.main([option])
+        assert caught.value.code == 0
+    said = capsys.readouterr().out
+    assert f"spoolroom {__version__}" in said
+    assert all(verb in said for verb in ("board", "run", "check", "picture", "bench"))
+
+
+WRONG_USE = {
+    "no such verb": (["sail"], "sail"),
+    "no such option": (["run", "one-spool-bench", "--fast"], "--fast"),
+    "run what": (["run"], "RIG"),
+    "check what": (["check"], "RIG"),
+    "picture of what kind": (["picture", "one-spool-bench", "board.bmp"], ".svg, .png, .pdf"),
+    "theme of nobody": (["picture", "one-spool-bench", "board.svg", "--theme", "neon"], "neon"),
+    "units of nobody": (["picture", "one-spool-bench", "board.svg", "--units", "furlong"], "furlong"),
+    "backwards": (["run", "one-spool-bench", "--until", "-1"], "'-1' is not a number of seconds"),
+    "for ever": (["run", "one-spool-bench", "--until", "inf"], "'inf' is not a number of seconds"),
+    "for no number": (["run", "one-spool-bench", "--until", "nan"], "'nan' is not a number of seconds"),
+    "for how long": (["run", "one-spool-bench"], "--until SECONDS"),
+    "how exactly": (["run", "one-spool-bench", "--until", "1", "--tolerance", "2"], "tolerance"),
+    "how often": (["run", "one-spool-bench", "--until", "1", "--rate", "0"], "rate"),
+    "too many rows": (["run", "one-spool-bench", "--until", "86400"], "rows"),
+}
+
+
+@pytest.mark.parametrize("case", WRONG_USE)
+def test_wrong_use_is_2_and_one_line(case: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    arguments, words = WRONG_USE[case]
+    assert cli.main(arguments) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("spoolroom: ")
+    assert said.err.count("\n") == 1
+    assert words in said.err
+    assert [path.name for path in folder.iterdir()] == ["hands.csv"]
+
+
+FAILURES = {
+    "no such rig": (["run", "one-spol-bench", "--until", "1"], "'one-spool-bench'"),
+    "no such file": (["run", "none.toml", "--until", "1"], "none.toml: there is no such file"),
+    "a folder": (["board", "."], "folder"),
+    "no such script": (["run", "one-spool-bench", "--levers", "none.csv"], "none.csv"),
+    "no script": (["run", "one-spool-bench", "--levers", str(BENCH)], "no name with a unit"),
+    "no such folder": (["run", "one-spool-bench", "--until", "0.1", "--record", "none/a.csv"], "none"),
+    "picture in no folder": (["picture", "one-spool-bench", "none/a.svg"], "none"),
+    "a bad rig": (["run", "bad.toml", "--until", "1"], "1 more: spoolroom check bad.toml"),
+}
+
+
+@pytest.mark.parametrize("case", FAILURES)
+def test_failure_is_1_and_one_line(case: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = BENCH.read_text("utf-8").replace('"50 bar"', '"50 bra"').replace('"12 L"', '"12 mm"')
+    (folder / "bad.toml").write_text(text, "utf-8")
+    arguments, words = FAILURES[case]
+    assert cli.main(arguments) == 1
+    said = capsys.readouterr()
+    assert said.err.startswith("spoolroom: ")
+    assert said.err.count("\n") == 1
+    assert words in said.err
+
+
+def test_run_records_a_table(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert (
+        cli.main(["run", "one-spool-bench", "--levers", "hands.csv", "--record", "out.csv", "--rate", "20"])
+        == 0
+    )
+    assert capsys.readouterr().out == "out.csv: 21 rows, 1 s\n"
+    rows = table(folder / "out.csv")
+    assert len(rows) == 21
+    assert float(rows[-1]["rod1 place [mm]"]) > 1
+
+
+def test_run_without_a_file_writes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["run", str(BENCH), "--until", "0.1", "--units", "us", "--tolerance", "1e-4"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert len(lines) == 8
+    assert "P1 [psi]" in lines[0]
+
+
+def test_check_lists_every_fault_of_every_file(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    good = BENCH.read_text("utf-8")
+    (folder / "one.toml").write_text(
+        good.replace('"50 bar"', '"50 bra"').replace('"12 L"', '"12 mm"'), "utf-8"
+    )
+    (folder / "two.toml").write_text(good.replace("1V1.C1", "1V1.C9"), "utf-8")
+    assert cli.main(["check", "one.toml", "one-spool-bench", "two.toml"]) == 1
+    said = capsys.readouterr().out
+    assert "one.toml: 2 faults" in said
+    assert "0V1, key 'setting'" in said
+    assert "0Z1, key 'volume'" in said
+    assert "one-spool-bench: in order" in said
+    assert "'1V1.C9'" in said
+
+
+def test_a_console_of_few_characters_is_served(folder: Path) -> None:
+    (folder / "bad.toml").write_text(BENCH.read_text("utf-8").replace('"50 bar"', '"5000 bar"'), "utf-8")
+    done = command("check", "bad.toml", PYTHONIOENCODING="ascii")
+    assert done.returncode == 1
+    assert "5 bar ? 450 bar" in done.stdout
+    assert done.stderr == ""
+
+
+@pytest.mark.parametrize("name", resources.rigs())
+def test_shipped_rigs_are_in_order(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["check", name]) == 0
+    assert f"{name}: in order" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("theme", ["light", "dark", "projector", "print"])
+def test_svg_picture(folder: Path, theme: str) -> None:
+    arguments = ["picture", "one-spool-bench", "board.svg", "--at", "0.9", "--levers", "hands.csv"]
+    assert cli.main([*arguments, "--theme", theme, "--units", "us"]) == 0
+    text = (folder / "board.svg").read_text("utf-8")
+    ElementTree.fromstring(text)  # it is XML
+    assert "psi" in text
+    assert "NaN" not in text.lower().replace("inan", "")
+
+
+def test_svg_needs_no_qt(folder: Path) -> None:
+    code = "import sys; from trainer import cli; cli.main(['picture', 'one-spool-bench', 'board.svg']);"
+    code += "sys.exit(any(name.startswith('PySide6') for name in sys.modules))"
+    done = subprocess.run([sys.executable, "-c", code], env=ENVIRONMENT, check=False)
+    assert done.returncode == 0
+    assert (folder / "board.svg").exists()
+
+
+@pytest.mark.skipif(bool(screen.qt_trouble()), reason="Qt cannot start here: see the head of this report")
+@pytest.mark.parametrize(("suffix", "head"), [(".png", b"\x89PNG"), (".pdf", b"%PDF")])
+def test_pictures_by_qt(folder: Path, suffix: str, head: bytes) -> None:
+    done = command("picture", "one-spool-bench", f"board{suffix}", "--theme", "print")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert (folder / f"board{suffix}").read_bytes().startswith(head)
+
+
+def test_picture_says_when_qt_is_missing(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(screen, "qt_trouble", lambda platform="": "the system library libEGL.so.1 is missing")
+    assert cli.main(["picture", "one-spool-bench", "board.png"]) == 1
+    assert "libEGL.so.1" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("arguments", [[], ["board"], ["board", str(BENCH)]])
+def test_with_a_screen_the_board_opens(arguments: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    opened = []
+    app = types.ModuleType("trainer.window.app")
+    app.run = lambda rig: opened.append(rig.title) or 0  # type: ignore[attr-defined,func-returns-value]
+    monkeypatch.setitem(sys.modules, "trainer.window.app", app)
+    monkeypatch.setattr("trainer.window.app", app, raising=False)
+    monkeypatch.setattr(screen, "trouble", lambda: "")
+    assert cli.main(arguments) == 0
+    assert opened == ["One-spool bench"]
+
+
+def test_without_a_screen_the_demonstration_is_left_in_the_folder(folder: Path) -> None:
+    done = command(QT_QPA_PLATFORM="offscreen")
+    assert (done.returncode, done.stderr) == (0, "")
+    lines = done.stdout.splitlines()
+    assert "QT_QPA_PLATFORM is set to offscreen" in lines[0]
+    names = [line.split()[0] for line in lines[1:]]
+    picture = "spoolroom-demonstration.svg" if screen.qt_trouble() else "spoolroom-demonstration.png"
+    assert names == ["spoolroom-demonstration.csv", picture]
+    assert (folder / picture).stat().st_size > 10_000
+    rows = table(folder / names[0])
+    assert float(rows[-1]["time [s]"]) == 20
+    assert max(float(row["rod1 place [mm]"]) for row in rows) > 20
+
+
+def test_without_qt_the_demonstration_leaves_an_svg(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(screen, "trouble", lambda: "there is no display")
+    monkeypatch.setattr(screen, "qt_trouble", lambda platform="": "PySide6 is not installed")
+    monkeypatch.setattr(cli, "DEMONSTRATION_TIME", 0.5)
+    assert cli.main([]) == 0
+    said = capsys.readouterr().out
+    assert said.splitlines()[0].startswith("No window can be opened (there is no display)")
+    ElementTree.fromstring((folder / "spoolroom-demonstration.svg").read_text("utf-8"))
+
+
+def test_a_board_without_a_screen_names_the_way_out(folder: Path) -> None:
+    done = command("board", QT_QPA_PLATFORM="offscreen")
+    assert done.returncode == 1
+    assert "spoolroom picture" in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+SAID = {
+    "ImportError: libEGL.so.1: cannot open shared object file: No such": "library libEGL.so.1 is missing",
+    "ModuleNotFoundError: No module named 'PySide6'": "PySide6 is not installed",
+    "qt.qpa.xcb: could not connect to display :77\nxcb-cursor0 is needed": "display :77 cannot be reached",
+    "qt.qpa.plugin: From 6.5.0, xcb-cursor0 or libxcb-cursor0 is needed": "libxcb-cursor.so.0 is missing",
+    'qt.qpa.plugin: Could not find the Qt platform plugin "foo" in ""': "no working platform foo",
+    "Aborted": "Qt cannot start",
+}
+
+
+@pytest.mark.parametrize("said", SAID)
+def test_what_qt_says_is_put_in_a_few_words(said: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    child = subprocess.CompletedProcess([], 1, b"", said.encode())
+    monkeypatch.setattr(subprocess, "run", lambda *_, **__: child)
+    assert SAID[said] in screen.qt_trouble("xcb")
+
+
+def test_a_dead_display_is_given_up_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    def silent(*_: object, **__: object) -> None:
+        raise subprocess.TimeoutExpired("python", 30)
+
+    monkeypatch.setattr(subprocess, "run", silent)
+    monkeypatch.setenv("QT_QPA_PLATFORM", "xcb")
+    assert screen.trouble() == "the display does not answer"
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux tells by its environment")
+def test_no_display_is_seen_without_asking_qt(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM"):
+        monkeypatch.delenv(name, raising=False)
+    assert screen.trouble() == "there is no display"
+
+
+def test_bench_is_handed_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(bench, "main", lambda: 0)
+    assert cli.main(["bench"]) == 0
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes end otherwise on Windows")
+def test_a_reader_that_has_seen_enough_ends_it_quietly() -> None:
+    script = f'"{sys.executable}" -m trainer run one-spool-bench --until 5 | head -n 1'
+    done = subprocess.run(script, shell=True, env=ENVIRONMENT, capture_output=True, text=True, check=False)
+    assert done.stdout.startswith("time [s]")
+    assert done.stderr == ""
+
+
+def test_a_missing_piece_is_one_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setitem(sys.modules, "trainer.bench", None)
+    monkeypatch.delattr("trainer.bench")
+    assert cli.main(["bench"]) == 1
+    assert "install Spoolroom again" in capsys.readouterr().err
+
+
+def test_a_stop_by_the_user_is_one_line(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def stopped() -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(bench, "main", stopped)
+    assert cli.main(["bench"]) == 130
+    assert capsys.readouterr().err == "spoolroom: stopped\n"

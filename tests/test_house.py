@@ -1,0 +1,133 @@
+"""The house: who may import whom, what every module has, what none of them does."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+PACKAGE = ROOT / "trainer"
+ROWS = (  # a module imports from its own row or from those before it
+    ("units", "errors"),
+    ("parts",),
+    ("rig", "rig_text", "rig_tables", "rig_lines", "rig_notes", "rig_writer", "rig_file"),
+    ("accounts", "levers", "resources", "screen"),
+    ("drawing", "engine"),
+    ("recording", "lessons"),
+    ("window",),
+    ("bench", "cli"),
+    ("__main__",),
+)  # fmt: skip
+RANK = {name: rank for rank, row in enumerate(ROWS) for name in row}
+WINDOW = RANK["window"]
+FILES = sorted(PACKAGE.rglob("*.py"))
+NAMES = [".".join(file.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__") for file in FILES]
+TREES = {name: ast.parse(file.read_text("utf-8")) for name, file in zip(NAMES, FILES, strict=True)}
+
+
+def room(module: str) -> str:
+    """Return the row's name of a module: "engine" for trainer.engine.session."""
+    return module.split(".")[1] if "." in module else ""
+
+
+def imports(tree: ast.AST) -> Iterator[str]:
+    """Yield what a tree imports, as full names; "from a import b" gives a.b where that is a module."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are written in full"
+            for alias in node.names:
+                name = f"{node.module}.{alias.name}"
+                yield name if name in TREES else str(node.module)
+
+
+def top_level_imports(tree: ast.Module) -> set[str]:
+    """Return what is imported when a module is: not in functions, not for type checking only."""
+    return {
+        name for node in tree.body if isinstance(node, (ast.Import, ast.ImportFrom)) for name in imports(node)
+    }
+
+
+def test_every_room_has_its_row() -> None:
+    assert {room(name) for name in TREES} - {""} <= set(RANK)
+
+
+@pytest.mark.parametrize("module", NAMES)
+def test_direction_of_dependence(module: str) -> None:
+    own = room(module)
+    for name in imports(TREES[module]):
+        other = room(name) if name.startswith("trainer.") else ""
+        if own and other:
+            assert RANK[other] <= RANK[own], f"{module} imports {name}"
+            assert {own, other} != {"drawing", "engine"}, f"{module} imports {name}"
+
+
+@pytest.mark.parametrize("module", NAMES)
+def test_module_has_a_docstring(module: str) -> None:
+    assert ast.get_docstring(TREES[module]), f"{module} has no docstring"
+
+
+@pytest.mark.parametrize("module", NAMES)
+def test_only_the_window_knows_qt(module: str) -> None:
+    qt = {
+        name for name in imports(TREES[module]) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")
+    }
+    assert not qt or room(module) == "window"
+
+
+@pytest.mark.parametrize("module", [name for name in NAMES if room(name) and RANK[room(name)] < WINDOW])
+def test_no_threads_and_no_clock_below_the_window(module: str) -> None:
+    banned = {"threading", "time", "datetime", "concurrent", "asyncio", "multiprocessing", "sched", "signal"}
+    assert not {name.split(".")[0] for name in imports(TREES[module])} & banned
+
+
+@pytest.mark.parametrize("module", NAMES)
+def test_nothing_runs_what_it_reads(module: str) -> None:
+    assert not {name.split(".")[0] for name in imports(TREES[module])} & {
+        "pickle",
+        "marshal",
+        "shelve",
+        "pint",
+    }
+    called = {
+        n.func.id for n in ast.walk(TREES[module]) if isinstance(n, ast.Call) and isinstance(n.func, ast.Name)
+    }
+    assert not called & {"eval", "exec", "compile", "__import__"}
+
+
+@pytest.mark.parametrize(
+    "file", [*FILES, *sorted((ROOT / "tests").rglob("*.py"))], ids=lambda file: file.name
+)
+def test_no_file_over_400_lines(file: Path) -> None:
+    lines = len(file.read_text("utf-8").splitlines())
+    assert lines <= 400, f"{file.name} has {lines} lines"
+
+
+def test_no_import_cycle() -> None:
+    graph = {name: top_level_imports(tree) & set(TREES) for name, tree in TREES.items()}
+    done: set[str] = set()
+
+    def visit(name: str, path: tuple[str, ...]) -> None:
+        assert name not in path, " -> ".join((*path, name))
+        if name not in done:
+            for other in graph[name]:
+                visit(other, (*path, name))
+            done.add(name)
+
+    for name in graph:
+        visit(name, ())
+
+
+def test_starting_imports_nothing_slow_and_no_qt() -> None:
+    below = [name for name in NAMES if room(name) and RANK[room(name)] != WINDOW and room(name) != "__main__"]
+    script = f"import sys, {', '.join(below)}; print(*sorted({{m.split('.')[0] for m in sys.modules}}))"
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert not set(done.stdout.split()) & {"scipy", "pandas", "numba", "pint", "PySide6", "pyqtgraph"}

@@ -1,0 +1,125 @@
+"""Lever scripts: what is held, what is led, and what is refused."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from trainer import levers, resources, rig_file
+from trainer.errors import RigError
+
+BENCH = rig_file.load(resources.rigs()["one-spool-bench"])
+TABLE = """# a remark
+time [s], 1V1.lever [%], 0M1.speed_asked [r/min] ramp
+0, 0, 0
+2, 50,
+4, , 60
+
+5, -100, 60
+"""
+
+
+def test_a_value_holds_until_the_next() -> None:
+    script = levers.loads(TABLE)
+    assert [script.at(t)["1V1.lever"] for t in (0, 1.999, 2, 4.5, 5, 99)] == [0, 0, 0.5, 0.5, -1, -1]
+
+
+def test_a_ramp_is_a_straight_line_over_empty_cells() -> None:
+    script = levers.loads(TABLE)
+    turns = [script.at(t)["0M1.speed_asked"] / (2 * math.pi) for t in (0, 1, 2, 4, 6)]
+    assert turns == pytest.approx([0, 0.25, 0.5, 1, 1])
+
+
+def test_times_and_end() -> None:
+    script = levers.loads(TABLE)
+    assert script.times() == (0, 2, 4, 5)
+    assert script.end == 5
+    assert levers.LeverScript().end == 0
+    assert levers.LeverScript().at(3) == {}
+
+
+def test_before_its_first_value_a_control_is_left_alone() -> None:
+    script = levers.loads("time [s], 1V1.lever [%], 0M1.speed_asked [r/min]\n0, 10,\n3, 20, 30\n")
+    assert script.at(2.9) == {"1V1.lever": 0.1}
+    assert set(script.at(3)) == {"1V1.lever", "0M1.speed_asked"}
+
+
+def test_semicolons_with_decimal_commas() -> None:
+    script = levers.loads("time [s];1V1.lever [%]\n0;0\n2,5;12,5\n")
+    assert script.at(2.5) == {"1V1.lever": pytest.approx(0.125)}
+
+
+def test_minutes_and_plain_ratios() -> None:
+    script = levers.loads("time [min], 1V1.lever []\n0, 0\n0.5, -0.25\n")
+    assert script.at(30) == {"1V1.lever": -0.25}
+
+
+@pytest.mark.parametrize("name", resources.levers())
+def test_shipped_scripts_fit_their_rig(name: str) -> None:
+    rig = rig_file.load(resources.rigs()[name])
+    script = levers.load(resources.levers()[name]).checked(rig)
+    assert script.times()[0] == 0
+    assert {track.control for track in script.tracks} <= rig.controls().keys()
+
+
+def test_the_demonstration_lifts_holds_and_feathers_down() -> None:
+    script = levers.load(resources.levers()["one-spool-bench"])
+    lever = [script.at(t)["1V1.lever"] for t in range(21)]
+    assert script.end == 20
+    assert lever[0] == lever[12] == lever[20] == 0
+    assert lever[4] == pytest.approx(0.5)
+    assert max(lever) == 1
+    assert -0.6 < min(lever) < -0.2
+
+
+MISTAKES = {
+    "nothing": ("", "no rows", "", "time [s]"),
+    "only a header": ("time [s], 1V1.lever [%]\n", "no rows", "", "row of values"),
+    "no time": ("1V1.lever [%]\n1\n", "bad column", "column 1", "time [s]"),
+    "time in bar": ("time [bar]\n1\n", "bad column", "column 1", "time [s]"),
+    "no unit": ("time [s], 1V1.lever\n0, 1\n", "bad column", "column 2", "[%]"),
+    "unknown unit": ("time [s], 1V1.lever [percent]\n0, 1\n", "bad column", "column 2", "no unit"),
+    "column twice": (
+        "time [s], 1V1.lever [%], 1V1.lever [%]\n0, 1, 2\n",
+        "duplicate column",
+        "column 3",
+        "Keep one",
+    ),
+    "word for a number": ("time [s], 1V1.lever [%]\n0, full\n", "bad number", "line 2", "'full'"),
+    "infinite": ("time [s], 1V1.lever [%]\n0, inf\n", "bad number", "line 2", "plain number"),
+    "not a number": ("time [s], 1V1.lever [%]\n0, nan\n", "bad number", "line 2", "plain number"),
+    "backwards": ("time [s], 1V1.lever [%]\n1, 0\n1, 1\n", "time out of order", "line 3", "rising"),
+    "before the start": ("time [s], 1V1.lever [%]\n-1, 0\n", "time out of order", "line 2", "from 0"),
+    "after a day": ("time [s], 1V1.lever [%]\n0, 0\n1e5, 0\n", "time out of order", "line 3", "a day"),
+    "no time in a row": ("time [s], 1V1.lever [%]\n0, 0\n, 1\n", "bad row", "line 3", "Begin every row"),
+    "too many cells": ("time [s], 1V1.lever [%]\n0, 0, 7\n", "bad row", "line 2", "3 cells"),
+    "no value": ("time [s], 1V1.lever [%]\n0,\n", "empty column", "1V1.lever", "Give it one"),
+    "no such control": ("time [s], 1V1.leaver [%]\n0, 1\n", "unknown control", "1V1.leaver", "'1V1.lever'"),
+    "wrong quantity": ("time [s], 1V1.lever [mm]\n0, 1\n", "bad column", "1V1.lever", "%"),
+    "too far": ("time [s], 1V1.lever [%]\n0, 0\n3, 101\n", "out of range", "1V1.lever", "3 s"),
+    "too long": ("time [s]\n" + "0\n" * 30_000, "too many rows", "", "20000"),
+    "too large": ("#" * 300_000, "too large", "", "256 kB"),
+}
+
+
+@pytest.mark.parametrize("mistake", MISTAKES)
+def test_mistake_is_found_placed_and_answered(mistake: str) -> None:
+    text, kind, where, words = MISTAKES[mistake]
+    with pytest.raises(RigError) as caught:
+        levers.loads(text, "hands.csv").checked(BENCH)
+    assert str(caught.value).startswith("hands.csv: ")
+    found = [fault for fault in caught.value.faults if fault.kind == kind]
+    assert found
+    assert where in found[0].where
+    assert words in f"{found[0].problem} {found[0].remedy}"
+
+
+def test_files_are_read_with_the_same_care(tmp_path: Path) -> None:
+    path = tmp_path / "hands.csv"
+    path.write_bytes("\ufefftime [s], 1V1.lever [%]\r\n0, 1\r\n".encode())
+    assert levers.load(path).at(0) == {"1V1.lever": 0.01}
+    path.write_bytes(b"\xff\xfet\0")
+    with pytest.raises(RigError, match="UTF-8"):
+        levers.load(path)

@@ -1,0 +1,252 @@
+"""Rig files that are in order: what is read, in SI, and what is written back."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from trainer import resources, rig_file, units
+from trainer.parts import CATALOGUE
+from trainer.parts.part import Choice, Kind, Parameter, Part, Wear
+from trainer.parts.restrictors import Orifice
+from trainer.rig import Fitted, Rig
+from trainer.rig_tables import SCALES
+from trainer.rig_writer import written
+
+SHIPPED = resources.rigs()
+BENCH = SHIPPED["one-spool-bench"]
+SMALL = """
+format = 1
+title = "Two tanks and a leak"
+[parts]
+0Z1 = { is = "Reservoir" }
+0Z2 = { is = "Reservoir", volume = "5 gal" }
+[parts.0V1]
+is = "Orifice"
+diameter = "0.5 in"
+label = "the leak"
+[lines]
+A = ["0Z1.S", "0V1.1"]
+B = { joins = ["0Z2.T", "0V1.2"], bore = "12 mm" }
+C = ["0Z1.T"]
+D = ["0Z2.S"]
+"""
+
+
+def test_the_bench() -> None:
+    rig = rig_file.load(BENCH)
+    assert rig.title == "One-spool bench"
+    assert rig.source == str(BENCH)
+    assert rig.oil.grade == "VG 46"
+    assert rig.oil.temperature == 45.0
+    # ISO 1219-2: every part has a circuit number, the letter of its kind, a number
+    assert list(rig.parts) == ["0Z1", "0M1", "0P1", "0V1", "1V1", "0Z2", "1A1", "1W1"]
+    assert rig.parts["0P1"].value("displacement") == pytest.approx(1e-5 / (2 * math.pi))
+    assert rig.parts["0P1"].choice("kind") == "piston"
+    assert rig.parts["0V1"].value("setting") == pytest.approx(50e5)
+    assert rig.parts["1A1"].title == "lift cylinder"
+    assert rig.parts["1W1"].value("mass") == 255.0
+    assert {line.name: line.kind for line in rig.lines.values()}["crank"] is Kind.SHAFT
+    assert rig.lines["rod1"].kind is Kind.ROD
+    assert rig.lines["P1"].hose == 1.0
+    assert rig.lines["P1"].bore == pytest.approx(6e-3)
+    assert {name: item.kind for name, item in rig.instruments.items()} == {
+        "P1": "gauge", "Q1": "flow meter", "n1": "tachometer", "T1": "thermometer"}  # fmt: skip
+    assert rig.start == {"0M1.speed_asked": pytest.approx(2 * math.pi)}
+
+
+def test_blocks_inline_tables_and_both_line_forms_mean_the_same() -> None:
+    rig = rig_file.loads(SMALL)
+    assert rig.parts["0V1"].label == "the leak"
+    assert rig.parts["0V1"].value("diameter") == pytest.approx(12.7e-3)
+    assert rig.parts["0Z2"].value("volume") == pytest.approx(5 * 231 * 0.0254**3)  # NIST SP 811: 231 in3
+    assert rig.lines["B"].bore == pytest.approx(0.012)
+    assert rig.lines["A"].bore is None
+    assert rig.line_of("0V1", "2").name == "B"
+
+
+def test_start_may_be_quoted_or_dotted() -> None:
+    dotted = BENCH.read_text("utf-8")
+    quoted = dotted.replace("0M1.speed_asked =", '"0M1.speed_asked" =')
+    assert quoted != dotted
+    assert rig_file.loads(quoted).start == rig_file.loads(dotted).start
+
+
+@pytest.mark.parametrize(("word", "times"), [("healthy", 1), ("mild", 2), ("Marginal", 4), ("failed", 10)])
+@pytest.mark.parametrize("kind", ["gear", "piston"])
+def test_wear_by_word_is_a_multiple_of_the_healthy_value(word: str, times: float, kind: str) -> None:
+    text = BENCH.read_text("utf-8").replace('kind = "piston"', f'kind = "{kind}"')
+    slip = rig_file.loads(text).parts["0P1"].value("slip")
+    worn = rig_file.loads(text.replace(f'kind = "{kind}"', f'kind = "{kind}", slip = "{word}"'))
+    assert worn.parts["0P1"].value("slip") == pytest.approx(times * slip)
+
+
+def test_old_names_of_parts_are_still_read() -> None:
+    class NarrowPassage(Orifice):
+        """An orifice that had another name."""
+
+        replaces = ("Orifice",)
+
+    catalogue = {**CATALOGUE, "NarrowPassage": NarrowPassage}
+    del catalogue["Orifice"]
+    rig = rig_file.loads(SMALL, catalogue=catalogue)
+    assert rig.parts["0V1"].part is NarrowPassage
+    assert '0V1 = { is = "NarrowPassage"' in rig_file.dump(rig)
+
+
+def test_any_catalogue_can_be_read() -> None:
+    class Sponge(Part):
+        """A part with one of everything the reader knows."""
+
+        ports = {"1": Kind.OIL}
+        letter = "Z"
+        size = Parameter("2 L", low="1 L", high="9 L", meaning="size")
+        rot = Wear("1 %", mild=2, marginal=3, failed=4, notice="smells")
+
+    head = 'format = 1\ntitle = "Sponge"\n[lines]\nA = ["1Z1.1"]\n[parts]\n'
+    rig = rig_file.loads(
+        head + '1Z1 = { is = "Sponge", size = "3 L", rot = "mild" }', catalogue={"Sponge": Sponge}
+    )
+    assert dict(rig.parts["1Z1"].values) == {"size": 3e-3, "rot": 0.02}
+
+
+def test_spec_sheet() -> None:
+    sheet = """
+[healthy.relief]
+reads = "P1"
+value = "50 bar"
+tolerance = "4 %"
+when = { 0M1.speed_asked = "60 r/min", temperature = "104 F" }
+[healthy.oil]
+reads = "T1"
+value = "113 F"
+tolerance = "9 F"
+"""
+    first, second = rig_file.loads(BENCH.read_text("utf-8") + sheet).healthy
+    assert (first.name, first.reads) == ("relief", "P1")
+    assert first.value == pytest.approx(50e5)
+    assert first.tolerance == pytest.approx(2e5)
+    assert dict(first.conditions) == {
+        "0M1.speed_asked": pytest.approx(2 * math.pi), "temperature": pytest.approx(40.0)}  # fmt: skip
+    assert second.value == pytest.approx(45.0)
+    assert second.tolerance == pytest.approx(5.0)  # a difference of 9 F is one of 5 C
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_what_is_shipped_is_written_back_the_same(name: str) -> None:
+    rig = rig_file.load(SHIPPED[name])
+    text = rig_file.dump(rig)
+    again = rig_file.loads(text, rig.source)
+    assert again == rig
+    assert rig_file.dump(again) == text
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_without_its_drawing_it_is_the_same_rig(name: str) -> None:
+    rig = rig_file.load(SHIPPED[name])
+    plain = rig_file.loads(rig_file.dump(replace(rig, drawing={})), rig.source)
+    assert plain == replace(rig, drawing={})
+
+
+OIL = """temperature = "40.5 C"
+air = "2 %"
+density = "860 kg/m3"
+viscosity = "32 mm2/s"
+stiffness = "1500 MPa"
+stiffening = 9
+warms = false"""
+MORE = """
+[healthy.P1]
+reads = "P1"
+value = "1.2 bar"
+tolerance = "0.3 bar"
+when = { 1V1.lever = "0 %", temperature = "45 C" }
+[drawing]
+step = "10 bar"
+0P1 = { at = [6, 40.5], turn = 90, mirror = true }
+P1 = { at = [-1, 2] }
+[drawing.routes]
+P1 = [["0P1.P", [6, 20], "1V1.C"], [[12, 20], "0V1.P"]]
+"""
+
+
+def test_everything_a_file_may_say_is_written_back() -> None:
+    text = BENCH.read_text("utf-8").partition("\n[drawing")[0] + MORE
+    text = text.replace('temperature = "45 C"', OIL, 1)
+    text = text.replace('hose = "1 m"', 'hose = "1 m", stiffness = "300 MPa", volume = "20 cm3"', 1)
+    rig = rig_file.loads(text)
+    assert rig.oil.stiffening == 9
+    assert not rig.oil.warms
+    assert rig.drawing["routes"]["P1"][1][0] == [12, 20]
+    assert rig_file.loads(rig_file.dump(rig)) == rig
+
+
+QUANTITIES = sorted({unit.quantity for unit in units.UNITS.values()})
+
+
+@given(st.sampled_from(QUANTITIES), st.floats(-1e12, 1e12))
+def test_every_number_is_written_exactly(quantity: str, value: float) -> None:
+    assert units.read(written(value, quantity), quantity) == value
+
+
+@pytest.mark.parametrize(
+    ("value", "quantity", "text"),
+    [
+        (175e5, "pressure", "175 bar"),
+        (1.5e9, "pressure", "1500 MPa"),
+        (0.08, "length", "80 mm"),
+        (3.0, "length", "3 m"),
+        (0.012, "volume", "12 L"),
+        (10 * units.UNITS["cm3/rev"].factor, "displacement", "10 cm3/rev"),
+        (-0.5, "ratio", "-50 %"),
+        (60 * units.UNITS["r/min"].factor, "shaft speed", "60 r/min"),
+        (45.0, "temperature", "45 C"),
+        (0.0, "length", "0 mm"),
+    ],
+)
+def test_numbers_are_written_as_a_workshop_would(value: float, quantity: str, text: str) -> None:
+    assert written(value, quantity) == text
+
+
+@given(st.text(st.characters(exclude_categories=("C", "Zl", "Zp")), max_size=40))
+def test_any_title_and_label_is_written_back(title: str) -> None:
+    rig = rig_file.loads(SMALL)
+    orifice = replace(rig.parts["0V1"], label=title.strip())
+    named = replace(rig, title=title.strip(), notes=f'"""{title}\\\n"', parts={**rig.parts, "0V1": orifice})
+    again = rig_file.loads(rig_file.dump(named))
+    assert (again.title, again.parts["0V1"].label) == (named.title, named.parts["0V1"].label)
+    assert again.notes == named.notes.strip()
+
+
+@st.composite
+def fitted(draw: st.DrawFn) -> Fitted:
+    """Draw a part of the catalogue with numbers anywhere in their ranges and any of its words."""
+    part = CATALOGUE[draw(st.sampled_from(sorted(CATALOGUE)))]
+    parameters: dict[str, Parameter] = part.declared(Parameter)
+    values = {
+        name: draw(st.floats(parameter.low, parameter.high))
+        for name, parameter in parameters.items()
+        if draw(st.booleans())
+    }
+    choices = {name: draw(st.sampled_from(choice.options)) for name, choice in part.declared(Choice).items()}
+    return Fitted(
+        f"1{part.letter}1", part, values, choices, draw(st.sampled_from(["", "boom", 'a "b" c\\d']))
+    )
+
+
+@given(fitted())
+def test_any_part_is_written_back(part: Fitted) -> None:
+    lines = {}
+    for port, kind in part.part.ports.items():
+        line = rig_file.loads(SMALL).lines["A"]
+        lines[f"L{port}"] = replace(line, name=f"L{port}", kind=kind, joins=((part.id, port),))
+    rig = Rig("One part", {part.id: part}, lines)
+    assert rig_file.loads(rig_file.dump(rig)) == rig
+
+
+def test_every_instrument_has_a_scale_in_a_known_quantity() -> None:
+    assert {scale[0] for scale in SCALES.values()} <= set(QUANTITIES)

@@ -1,0 +1,121 @@
+"""Units: factors against the CODATA and NIST values in scipy.constants, reading, showing."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import constants
+
+from trainer import units
+from trainer.errors import UnitError
+from trainer.units import System
+
+# NIST SP 811 (2008), appendix B: factors of the units of the trade; scipy.constants carries the same numbers
+FACTORS = {
+    "bar": constants.bar,
+    "psi": constants.psi,
+    "in": constants.inch,
+    "ft": constants.foot,
+    "lb": constants.lb,
+    "lbf": constants.lbf,
+    "gal": constants.gallon,
+    "gpm": constants.gallon / constants.minute,
+    "L": constants.liter,
+    "L/min": constants.liter / constants.minute,
+    "hp": constants.hp,
+    "rev": 2 * constants.pi,
+    "r/min": 2 * constants.pi / constants.minute,
+    "deg": constants.degree,
+    "in3/rev": constants.inch**3 / (2 * constants.pi),
+    "cm3/rev": constants.centi**3 / (2 * constants.pi),
+    "lbf ft": constants.lbf * constants.foot,
+    "lbf/in": constants.lbf / constants.inch,
+    "lb/ft3": constants.lb / constants.foot**3,
+    "cSt": 1e-6,  # ISO 3104: 1 cSt is 1 mm2/s
+    "cP": 1e-3,
+    "t": constants.metric_ton,
+    "h": constants.hour,
+}
+
+
+@pytest.mark.parametrize("symbol", FACTORS)
+def test_factor_is_the_published_one(symbol: str) -> None:
+    assert units.UNITS[symbol].factor == pytest.approx(FACTORS[symbol], rel=1e-12)
+
+
+@pytest.mark.parametrize(("fahrenheit", "celsius"), [(32, 0), (212, 100), (-40, -40), (104, 40)])
+def test_fahrenheit(fahrenheit: float, celsius: float) -> None:
+    assert constants.convert_temperature(fahrenheit, "F", "C") == pytest.approx(celsius)
+    assert units.read(f"{fahrenheit} F", "temperature") == pytest.approx(celsius, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("written", "quantity", "value"),
+    [
+        ("80 mm", "length", 0.08),
+        ("80mm", "length", 0.08),
+        (" 1.5e1 bar ", "pressure", 15e5),
+        ("-3 %", "ratio", -0.03),
+        (".5", "ratio", 0.5),
+        (2, "ratio", 2.0),
+        ("46 cSt", "viscosity", 46e-6),
+        ("1500 rpm", "shaft speed", 50 * math.pi),
+        ("10 cc/rev", "displacement", 1e-5 / (2 * math.pi)),
+        ("45 °C", "temperature", 45.0),
+    ],
+)
+def test_read(written: str | float, quantity: str, value: float) -> None:
+    assert units.read(written, quantity) == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("written", "quantity", "said"),
+    [
+        ("80", "length", "mm"),
+        (80, "length", "no unit"),
+        ("80 bra", "pressure", "bar"),
+        ("80 mm", "pressure", "length"),
+        ("eighty", "length", "not a number"),
+        ("1e999 bar", "pressure", "bar"),
+        ("nan bar", "pressure", "bar"),
+        (math.inf, "ratio", "finite"),
+        (True, "ratio", "number"),
+        (10**400, "ratio", "finite"),
+        ("1" * 70, "ratio", "too long"),
+        ("", "pressure", "bar"),
+    ],
+)
+def test_what_cannot_be_read_is_said(written: str | float, quantity: str, said: str) -> None:
+    with pytest.raises(UnitError, match=said):
+        units.read(written, quantity)
+
+
+@given(st.sampled_from(sorted(units.UNITS)), st.floats(-1e6, 1e6))
+def test_every_unit_reads_back(symbol: str, number: float) -> None:
+    unit = units.UNITS[symbol]
+    value = units.read(f"{number!r} {symbol}", unit.quantity)
+    assert (value - unit.offset) / unit.factor == pytest.approx(number, rel=1e-9, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("value", "quantity", "metric", "us"),
+    [
+        (96e5, "pressure", ("96.0", "bar"), ("1392", "psi")),
+        (0.6e-3 / 60, "flow", ("0.60", "L/min"), ("0.159", "gpm")),
+        (-0.057, "speed", ("−57.0", "mm/s"), ("−2.24", "in/s")),
+        (-1e-9, "length", ("0", "mm"), ("0.00", "in")),
+        (45.0, "temperature", ("45", "°C"), ("113", "°F")),
+        (0.5, "ratio", ("50", "%"), ("50", "%")),
+    ],
+)
+def test_text(value: float, quantity: str, metric: tuple[str, str], us: tuple[str, str]) -> None:
+    assert units.text(value, quantity, System.METRIC) == metric
+    assert units.text(value, quantity, System.US) == us
+
+
+def test_the_other_system() -> None:
+    assert System.METRIC.other is System.US
+    assert System.US.other is System.METRIC

@@ -1,0 +1,303 @@
+"""The command ``spoolroom`` and its verbs. Qt is imported only by the verb that needs it.
+
+Exit codes: 0 done, 1 something was wrong with a file or a run, 2 wrong use. Every foreseeable error is one
+clear line on stderr.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import os
+import sys
+from collections.abc import Callable, Sequence
+from io import TextIOWrapper
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from trainer import __version__, levers, resources, rig_file, screen
+from trainer.errors import RigError, SpoolroomError, nearest
+from trainer.levers import LeverScript
+from trainer.rig import Rig
+from trainer.units import System
+
+if TYPE_CHECKING:
+    from trainer.engine.session import Session
+
+__all__ = ["main"]
+
+DEMONSTRATION = "one-spool-bench"
+DEMONSTRATION_TIME = 20.0  # simulated seconds
+_MOST_ROWS = 1_000_000
+_PICTURES = (".svg", ".png", ".pdf")
+_THEMES = ("light", "dark", "projector", "print")
+
+
+class WrongUse(SpoolroomError):
+    """The command line asks for something that cannot be done."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that says what is wrong in one line."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise WrongUse with argparse's words."""
+        raise WrongUse(f"{message} (see {self.prog} --help)")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command line and return its exit code."""
+    for stream in (sys.stdout, sys.stderr):  # a console of few characters shows the others as ?
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")
+    try:
+        options = _parser().parse_args(arguments)
+        verb: Callable[[argparse.Namespace], int] = options.verb
+        code = verb(options)
+        sys.stdout.flush()
+    except WrongUse as error:
+        return _complain(str(error), 2)
+    except RigError as error:
+        return _complain(_in_one_line(error), 1)
+    except SpoolroomError as error:
+        return _complain(str(error), 1)
+    except BrokenPipeError:  # the reader of our output has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        return 1
+    except OSError as error:
+        what = f"{error.filename}: " if error.filename else ""
+        return _complain(f"{what}{error.strerror or error}", 1)
+    except ImportError as error:
+        return _complain(f"a piece of the program is missing ({error}); install Spoolroom again", 1)
+    except KeyboardInterrupt:
+        return _complain("stopped", 130)
+    return code
+
+
+def _complain(message: str, code: int) -> int:
+    print("spoolroom:", " ".join(message.split()), file=sys.stderr)
+    return code
+
+
+def _in_one_line(error: RigError) -> str:
+    source = error.source or "rig"
+    more = len(error.faults) - 1
+    rest = f" ({more} more: spoolroom check {source})" if more else ""
+    return f"{source}: {error.faults[0]}{rest}"
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="spoolroom",
+        description="A circuit trainer for mobile hydraulics. Without a verb it opens the demonstration.",
+    )
+    parser.add_argument("--version", action="version", version=f"spoolroom {__version__}")
+    parser.set_defaults(verb=_demonstration)
+    verbs = parser.add_subparsers(title="verbs", metavar="VERB", parser_class=_Parser)
+    rig_words = f"a rig file, or the name of a shipped rig: {', '.join(resources.rigs())}"
+
+    board = verbs.add_parser("board", help="open a rig on the board")
+    board.add_argument("rig", nargs="?", metavar="RIG", help=rig_words)
+    board.set_defaults(verb=_board)
+
+    run = verbs.add_parser("run", help="run a rig without a window and record it as a CSV table")
+    run.add_argument("rig", metavar="RIG", help=rig_words)
+    run.add_argument("--levers", metavar="FILE", help="a lever script (CSV) to follow")
+    run.add_argument("--until", metavar="SECONDS", type=_seconds, help="how long (as long as the script)")
+    run.add_argument("--record", metavar="OUT.csv", help="where to write (standard output)")
+    run.add_argument("--tolerance", type=_tolerance, default=1e-6, help="of the solver (1e-6)")
+    run.add_argument("--rate", type=_rate, default=60.0, help="rows a second (60)")
+    _add_units(run)
+    run.set_defaults(verb=_run)
+
+    check = verbs.add_parser("check", help="list everything that is wrong in rig files")
+    check.add_argument("rigs", nargs="+", metavar="RIG", help=rig_words)
+    check.set_defaults(verb=_check)
+
+    picture = verbs.add_parser("picture", help="draw the board of a rig as SVG, PNG or PDF")
+    picture.add_argument("rig", metavar="RIG", help=rig_words)
+    picture.add_argument("out", metavar="OUT", help="a file ending in .svg, .png or .pdf")
+    picture.add_argument("--at", metavar="SECONDS", type=_seconds, default=0.0, help="instant (0)")
+    picture.add_argument("--levers", metavar="FILE", help="a lever script (CSV) to follow until then")
+    picture.add_argument("--theme", choices=_THEMES, default="light")
+    _add_units(picture)
+    picture.set_defaults(verb=_picture)
+
+    bench = verbs.add_parser("bench", help="measure how fast the rigs run on this machine")
+    bench.set_defaults(verb=_bench)
+    return parser
+
+
+def _add_units(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--units", choices=("metric", "us"), default="metric")
+
+
+def _number(text: str, low: float, high: float, what: str) -> float:
+    try:
+        number = float(text)
+    except ValueError:
+        number = math.nan
+    if not low <= number <= high:
+        raise argparse.ArgumentTypeError(f"'{text[:40]}' is not {what}")
+    return number
+
+
+def _seconds(text: str) -> float:
+    return _number(text, 0.0, 24 * 3600.0, "a number of seconds from 0 to 86400")
+
+
+def _tolerance(text: str) -> float:
+    return _number(text, 1e-10, 1e-2, "a tolerance from 1e-10 to 1e-2")
+
+
+def _rate(text: str) -> float:
+    return _number(text, 0.1, 1000.0, "a rate from 0.1 to 1000 rows a second")
+
+
+def _rig(name: str) -> Rig:
+    """Return the rig of a path or of a shipped name."""
+    shipped = resources.rigs()
+    if not Path(name).exists():
+        if name in shipped:
+            return rig_file.load(shipped[name])
+        if not Path(name).suffix:
+            raise SpoolroomError(f"{name}: there is no such file and no such rig. {nearest(name, shipped)}")
+    return rig_file.load(name)
+
+
+def _script(name: str | None, rig: Rig) -> LeverScript:
+    """Return the lever script of a path or of a shipped name, fit for a rig; an empty one for None."""
+    if name is None:
+        return LeverScript()
+    shipped = resources.levers()
+    return levers.load(shipped[name] if name in shipped and not Path(name).exists() else name).checked(rig)
+
+
+def _system(options: argparse.Namespace) -> System:
+    return System.US if options.units == "us" else System.METRIC
+
+
+def _demonstration(options: argparse.Namespace) -> int:
+    rig = _rig(DEMONSTRATION)
+    trouble = screen.trouble()
+    return _off_screen(rig, trouble) if trouble else _open(rig)
+
+
+def _board(options: argparse.Namespace) -> int:
+    name = options.rig or DEMONSTRATION
+    rig = _rig(name)  # what is wrong with it is said before a window opens
+    if trouble := screen.trouble():
+        raise SpoolroomError(f"no window can be opened: {trouble}. Try: spoolroom picture {name} board.svg")
+    return _open(rig)
+
+
+def _open(rig: Rig) -> int:
+    from trainer.window import app
+
+    return int(app.run(rig))
+
+
+def _off_screen(rig: Rig, trouble: str) -> int:
+    """Run the demonstration without a window and leave its record and its picture in the current folder."""
+    from trainer import recording
+    from trainer.engine.session import Session
+
+    print(f"No window can be opened ({trouble}); running the demonstration off-screen.")
+    session = Session(rig)
+    table = Path("spoolroom-demonstration.csv")
+    with table.open("w", encoding="utf-8", newline="") as out:
+        recording.record(session, _script(DEMONSTRATION, rig), DEMONSTRATION_TIME, out)
+    picture = Path("spoolroom-demonstration.svg" if screen.qt_trouble() else "spoolroom-demonstration.png")
+    _draw(session, picture, "light", System.METRIC)
+    print(f"{table.name}  what the operator did, and what every line and instrument showed")
+    print(f"{picture.name}  the board at the end")
+    return 0
+
+
+def _run(options: argparse.Namespace) -> int:
+    from trainer import recording
+    from trainer.engine.session import Session
+
+    rig = _rig(options.rig)
+    script = _script(options.levers, rig)
+    until = script.end if options.until is None else options.until
+    if not until > 0:
+        raise WrongUse("say how long to run: --until SECONDS")
+    if until * options.rate > _MOST_ROWS:
+        raise WrongUse(f"that makes more than {_MOST_ROWS} rows: choose a shorter time or a lower --rate")
+    session = Session(rig, tolerance=options.tolerance)
+    system = _system(options)
+    if options.record is None:
+        recording.record(session, script, until, sys.stdout, options.rate, system)
+        return 0
+    with Path(options.record).open("w", encoding="utf-8", newline="") as out:
+        rows = recording.record(session, script, until, out, options.rate, system)
+    print(f"{options.record}: {rows} rows, {until:g} s")
+    return 0
+
+
+def _check(options: argparse.Namespace) -> int:
+    from trainer.drawing.scene import Scene
+    from trainer.engine.network import Network
+
+    wrong = 0
+    for name in options.rigs:
+        try:
+            rig = _rig(name)
+            Network(rig)
+            Scene(rig)
+        except SpoolroomError as error:
+            wrong += 1
+            print(error)
+        else:
+            print(f"{name}: in order ({len(rig.parts)} parts, {len(rig.lines)} lines)")
+    return 1 if wrong else 0
+
+
+def _picture(options: argparse.Namespace) -> int:
+    from trainer import recording
+    from trainer.engine.session import Session
+
+    out = Path(options.out)
+    if out.suffix.lower() not in _PICTURES:
+        raise WrongUse(f"'{out.name}' ends in none of {', '.join(_PICTURES)}")
+    rig = _rig(options.rig)
+    script = _script(options.levers, rig)
+    session = Session(rig)
+    if options.at > 0:
+        for _ in recording.lead(session, script, options.at):
+            pass
+    _draw(session, out, options.theme, _system(options))
+    print(out)
+    return 0
+
+
+def _draw(session: Session, out: Path, theme: str, system: System) -> None:
+    """Write the board of a session at its present instant to a file."""
+    if out.suffix.lower() == ".svg":
+        out.write_text(_svg(session, theme, system), encoding="utf-8")
+        return
+    if trouble := screen.qt_trouble():
+        raise SpoolroomError(f"{out.name}: Qt is needed for this, and {trouble}. An SVG can be made without.")
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from trainer.window import picture
+
+    picture.write(session, out, theme, system)
+
+
+def _svg(session: Session, theme: str, system: System) -> str:
+    """Return the drawing of a session's rig at its present instant as SVG, made without Qt."""
+    from trainer.drawing.scene import Scene, SceneOptions, SceneState
+    from trainer.drawing.svg import svg
+    from trainer.drawing.theme import THEMES
+
+    scene = Scene(session.rig, SceneOptions(THEMES[theme], system))
+    readings = session.readings
+    shapes = [*scene.still(system, readings), *scene.live(readings, SceneState(system))]
+    return svg(shapes, scene.size, THEMES[theme], session.rig.title, f"after {session.time:.1f} s")
+
+
+def _bench(options: argparse.Namespace) -> int:
+    from trainer import bench
+
+    return int(bench.main() or 0)

@@ -1,0 +1,124 @@
+"""Runs written down: a session led by a lever script, one row of a CSV table per instant.
+
+A row shows the instant reached and the controls that led there. Units stand in the header; the columns
+"paid in", "heat" and "stored" close: what is paid in is what becomes heat and what is stored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Any, NamedTuple, TextIO
+
+from trainer import units
+from trainer.engine.readings import Readings
+from trainer.engine.session import Session
+from trainer.levers import LeverScript
+from trainer.parts.part import Kind
+from trainer.rig import Instrument, Rig
+from trainer.rig_tables import SCALES
+
+__all__ = ["Column", "columns", "instrument_reading", "lead", "record"]
+
+
+class Column(NamedTuple):
+    """One column: its title with unit, and what it shows of the readings, in that unit."""
+
+    title: str
+    value: Callable[[Readings], float]
+
+
+def instrument_reading(instrument: Instrument, readings: Readings) -> float:
+    """Return what an instrument reads [SI]; a flow meter reads the size of a flow, either way."""
+    if instrument.kind == "gauge":
+        return readings.pressure(instrument.on)
+    if instrument.kind == "tachometer":
+        return readings.speed(instrument.on)
+    if instrument.kind == "thermometer":
+        return readings.temperature
+    part, _, port = instrument.on.partition(".")
+    return abs(readings.flow(part, port))
+
+
+def columns(session: Session, system: units.System = units.System.METRIC) -> list[Column]:
+    """Return the columns of a record besides its time: controls, pressures, instruments, motion, powers."""
+    return list(_columns(session.rig, session.readings, system))
+
+
+def _columns(rig: Rig, readings: Readings, system: units.System) -> Iterator[Column]:
+    def shown(name: str, quantity: str, value: Callable[[Readings], float]) -> Column:
+        unit = units.shown_unit(quantity, system)
+        return Column(f"{name} [{unit.symbol or '1'}]", lambda now: (value(now) - unit.offset) / unit.factor)
+
+    for key, control in rig.controls().items():
+        yield shown(key, control.quantity, _of("control", *key.split(".", 1)))
+    for line in rig.lines_of_kind(Kind.OIL):
+        yield shown(line.name, "pressure", _of("pressure", line.name))
+    for item in rig.instruments.values():
+        yield shown(f"{item.kind} {item.name}", SCALES[item.kind][0], partial(instrument_reading, item))
+    for line in rig.lines_of_kind(Kind.ROD):
+        yield shown(f"{line.name} place", "length", _of("place", line.name))
+        yield shown(f"{line.name} speed", "speed", _of("speed", line.name))
+    for line in rig.lines_of_kind(Kind.SHAFT):
+        yield shown(f"{line.name} speed", "shaft speed", _of("speed", line.name))
+    yield shown("oil in the tank", "temperature", lambda now: now.temperature)
+    for kind, title in (("supply", "paid in"), ("heat", "heat"), ("gain", "stored")):
+        for names in readings.group(kind):
+            yield Column(f"{title}: {' '.join(names)} [W]", _of("__getitem__", (kind, *names)))
+
+
+def _of(method: str, *names: Any) -> Callable[[Readings], float]:
+    """Return what gives one of the readings by the name of a method of theirs."""
+    return lambda now: float(getattr(now, method)(*names))
+
+
+def lead(session: Session, script: LeverScript, until: float, rate: float = 60.0) -> Iterator[float]:
+    """Move a session on to a time [s] as a script says, and yield each instant of 1/rate [s], 0 included.
+
+    Where a lever jumps between two instants the stretch is parted there. Raises SolverError.
+    """
+    count = max(1, round(until * rate))
+    instants = [until * k / count for k in range(count + 1)]
+    jumps = [time for time in script.times() if 0 < time < until]
+    now = 0.0
+    _set(session, script.at(0.0))
+    yield 0.0
+    for instant in instants[1:]:
+        while jumps and jumps[0] < instant - 1e-9:
+            jump = jumps.pop(0)
+            if jump > now + 1e-9:
+                _move(session, script, now, jump)
+                now = jump
+        _move(session, script, now, instant)
+        now = instant
+        yield instant
+
+
+def _move(session: Session, script: LeverScript, begin: float, end: float) -> None:
+    _set(session, script.at((begin + end) / 2))
+    session.advance(end - begin, length=end - begin)
+
+
+def _set(session: Session, controls: dict[str, float]) -> None:
+    for name, value in controls.items():
+        session.set_control(name, value)
+
+
+def record(
+    session: Session,
+    script: LeverScript,
+    until: float,
+    out: TextIO,
+    rate: float = 60.0,
+    system: units.System = units.System.METRIC,
+) -> int:
+    """Write a run to a CSV table and return its number of rows. Raises SolverError, OSError."""
+    shown = columns(session, system)
+    out.write(",".join(["time [s]", *(column.title for column in shown)]) + "\n")
+    rows = 0
+    for time in lead(session, script, until, rate):
+        readings = session.readings
+        figures = (f"{column.value(readings) + 0.0:.7g}" for column in shown)
+        out.write(f"{time:.7g}," + ",".join(figures) + "\n")
+        rows += 1
+    return rows

@@ -1,0 +1,35 @@
+"""Where the shipped rigs and lever scripts are, in a checkout and in an installed copy alike."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from trainer.errors import SpoolroomError
+
+__all__ = ["levers", "path", "rigs"]
+
+
+def _root() -> Path:
+    package = Path(__file__).resolve().parent
+    for folder in (package / "_resources", package.parent / "resources"):
+        if (folder / "rigs").is_dir():
+            return folder
+    raise SpoolroomError("The folder with the shipped rigs is missing. Install Spoolroom again.")
+
+
+def path(name: str) -> Path:
+    """Return the path of a shipped file, such as "levers/one-spool-bench.csv". Raises SpoolroomError."""
+    found = _root() / name
+    if not found.exists():
+        raise SpoolroomError(f"The shipped file {name} is missing. Install Spoolroom again.")
+    return found
+
+
+def rigs() -> dict[str, Path]:
+    """Return the shipped rigs by name, sorted."""
+    return {file.stem: file for file in sorted((_root() / "rigs").glob("*.toml"))}
+
+
+def levers() -> dict[str, Path]:
+    """Return the shipped lever scripts by name, sorted."""
+    return {file.stem: file for file in sorted((_root() / "levers").glob("*.csv"))}

@@ -1,0 +1,243 @@
+"""The tables of a rig file: which keys each may hold, of which types; read so that every fault is found."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any
+
+import msgspec
+from msgspec import UNSET, Meta, Struct, UnsetType, field
+
+from trainer import units
+from trainer.errors import UnitError, nearest
+from trainer.parts.part import Choice, Parameter, Part
+from trainer.rig_text import Faults, Where, shown, what_is
+
+__all__ = [
+    "FORMAT",
+    "SCALES",
+    "Classes",
+    "Document",
+    "HealthyTable",
+    "InstrumentTable",
+    "LineTable",
+    "OilTable",
+    "PlaceTable",
+    "named",
+    "number",
+    "numbers",
+    "part_table",
+    "read_table",
+    "words",
+]
+
+FORMAT = 1
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,31}")
+
+Classes = Mapping[str, type[Part] | None]  # the parts of a file by id; None where the class is not known
+SCALES = {  # instrument -> quantity, lowest and highest end of its scale
+    "gauge": ("pressure", "0.1 bar", "2000 bar"),
+    "flow meter": ("flow", "0.01 L/min", "5000 L/min"),
+    "tachometer": ("shaft speed", "1 r/min", "20000 r/min"),
+    "thermometer": ("temperature", "1 C", "300 C"),
+}
+
+Text = Annotated[str, Meta(description='a text, such as "boom"')]
+Written = Annotated[str | int | float, Meta(description='a number with its unit, such as "80 mm"')]
+Table = Annotated[dict[str, Any], Meta(description="a table, name = value")]
+Ports = Annotated[list[Any], Meta(description='a list of ports, such as ["0P1.P", "1V1.P"]')]
+YesNo = Annotated[bool, Meta(description="true or false")]
+Place = Annotated[
+    list[int | float], Meta(description="two numbers, such as [6, 40]", min_length=2, max_length=2)
+]
+Width = Annotated[float, Meta(description="a number from 1 to 400", ge=1, le=400)]
+Turn = Annotated[int, Meta(description="0, 90, 180 or 270")]
+
+
+class Document(Struct):
+    """The top level of a rig file."""
+
+    format: Annotated[int, Meta(description=f"format = {FORMAT}")]
+    title: Text
+    parts: Table
+    lines: Table
+    notes: Text = ""
+    oil: Table | UnsetType = UNSET
+    instruments: Table | UnsetType = UNSET
+    start: Table | UnsetType = UNSET
+    healthy: Table | UnsetType = UNSET
+    drawing: Table | UnsetType = UNSET
+
+
+class OilTable(Struct):
+    """``[oil]``."""
+
+    grade: Text | UnsetType = UNSET
+    temperature: Written | UnsetType = UNSET
+    air: Written | UnsetType = UNSET
+    density: Written | UnsetType = UNSET
+    viscosity: Written | UnsetType = UNSET
+    stiffness: Written | UnsetType = UNSET
+    stiffening: Written | UnsetType = UNSET
+    warms: YesNo | UnsetType = UNSET
+
+
+class LineTable(Struct):
+    """The long form of a line."""
+
+    joins: Ports
+    bore: Written | UnsetType = UNSET
+    hose: Written | UnsetType = UNSET
+    stiffness: Written | UnsetType = UNSET
+    volume: Written | UnsetType = UNSET
+
+
+class InstrumentTable(Struct):
+    """An instrument: ``on`` a line or a part, or ``at`` a port."""
+
+    range: Annotated[str, Meta(description='the end of its scale, such as "250 bar"')]
+    on: Text | UnsetType = UNSET
+    at: Text | UnsetType = UNSET
+    label: Text = ""
+
+
+class HealthyTable(Struct):
+    """A reading of the spec sheet."""
+
+    reads: Annotated[str, Meta(description="the name of an instrument")]
+    value: Annotated[str, Meta(description='what it reads, such as "175 bar"')]
+    tolerance: Annotated[str, Meta(description='how far it may be off, such as "3 bar" or "5 %"')]
+    when: Table | UnsetType = UNSET
+
+
+class PlaceTable(Struct):
+    """Where a part or an instrument is drawn [M]; how wide a tank is."""
+
+    at: Place | UnsetType = UNSET
+    width: Width | UnsetType = UNSET
+    turn: Turn = 0
+    mirror: YesNo = False
+
+
+def part_table(part: type[Part]) -> type[Struct]:
+    """Return the table of a part class: what it is, its label, its numbers and its words."""
+    entries: list[tuple[str, Any, Any]] = [("is_", Text, field(name="is")), ("label", Text, "")]
+    for name in part.declared(Parameter):
+        entries.append((name, Written | UnsetType, UNSET))
+    for name in part.declared(Choice):
+        entries.append((name, Text | UnsetType, UNSET))
+    return msgspec.defstruct(part.__name__ + "Table", entries)
+
+
+def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -> dict[str, Any]:
+    """Return the entries of a table that fit its shape; note those that are unknown, missing or of no use."""
+    if not isinstance(raw, dict):
+        faults.add("wrong type", where, f"{what_is(raw)} stands here.", "Write a table, { name = value }.")
+        return {}
+    entries = {entry.encode_name: entry for entry in msgspec.structs.fields(shape)}
+    good: dict[str, Any] = {}
+    for key, value in raw.items():
+        entry = entries.get(key)
+        if entry is None:
+            what = "table or key" if not where else "key"
+            faults.add(
+                "unknown key",
+                [*where, key],
+                f"there is no such {what} here.",
+                nearest(shown(key), entries) or f"Known here: {', '.join(sorted(entries))}.",
+            )
+            continue
+        try:
+            good[key] = msgspec.convert(value, entry.type)
+        except msgspec.ValidationError:
+            faults.add(
+                "wrong type",
+                [*where, key],
+                f"{what_is(value)} cannot be used.",
+                f"Write {_description(entry.type)}.",
+            )
+    for key, entry in entries.items():
+        if entry.required and key not in raw:
+            faults.add(
+                "missing key",
+                where or "the file",
+                f"'{key}' is missing.",
+                f"Add {key}: {_description(entry.type)}.",
+            )
+    return good
+
+
+def _description(annotation: Any) -> str:
+    """Return what a type expects, in words; of a choice of types, what the first expects."""
+    for meta in getattr(annotation, "__metadata__", ()):
+        return str(meta.description)
+    return _description(annotation.__args__[0])
+
+
+def number(
+    written: str | float,
+    quantity: str,
+    low: str,
+    high: str,
+    where: Where,
+    faults: Faults,
+    degrees: Mapping[str, float] | None = None,
+) -> float | None:
+    """Return a written number [SI] between two written limits; None, with a fault noted, if it is not.
+
+    ``degrees`` are words that may stand for a number [SI], such as the severities of a wear.
+    """
+    if degrees and isinstance(written, str) and written.strip().lower() in degrees:
+        return degrees[written.strip().lower()]
+    try:
+        value = units.read(written, quantity)
+    except UnitError as error:
+        faults.add("bad number", where, str(error), f"Or one of {', '.join(degrees)}." if degrees else "")
+        return None
+    lowest, highest = units.read(low, quantity), units.read(high, quantity)
+    slack = 1e-12 * max(abs(lowest), abs(highest))
+    if not lowest - slack <= value <= highest + slack:
+        faults.add(
+            "out of range",
+            where,
+            f"{shown(written)} is outside {low.strip()} … {high.strip()}.",
+            f"Write a {quantity} in this range.",
+        )
+        return None
+    return value
+
+
+def words(text: str, longest: int, where: Where, faults: Faults) -> str:
+    """Return a text of one line of the rig; note it if it is too long or more than one line."""
+    if len(text) > longest or "\n" in text or "\t" in text:
+        faults.add(
+            "text too long",
+            where,
+            f"'{shown(text)}' is no single line of at most {longest} characters.",
+            "Shorten it.",
+        )
+        return ""
+    return text.strip()
+
+
+def numbers(
+    good: Mapping[str, Any], limits: Mapping[str, tuple[str, str, str]], where: list[str], faults: Faults
+) -> dict[str, float]:
+    """Return the numbers [SI] of a table that are given and within their limits."""
+    found = {
+        key: number(good[key], *limit, [*where, key], faults) for key, limit in limits.items() if key in good
+    }
+    return {key: value for key, value in found.items() if value is not None}
+
+
+def named(table: Mapping[str, Any], name: str, faults: Faults) -> Iterator[tuple[str, Any]]:
+    """Yield the entries of a table whose names can be used; note the others."""
+    for key, value in table.items():
+        if _NAME.fullmatch(key):
+            yield key, value
+        else:
+            problem = f"'{shown(key)}' cannot be a name here."
+            faults.add(
+                "bad name", f"[{name}]", problem, "Use letters, digits, - and _, at most 32, such as P1."
+            )

@@ -1,0 +1,185 @@
+"""Rigs written as TOML in a stable order, so that two files can be compared; what is read back is equal."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from trainer import units
+from trainer.parts.part import Choice, Control, Parameter, State
+from trainer.rig import Fitted, Instrument, Line, OilSpec, Rig
+from trainer.rig_tables import FORMAT, SCALES
+
+__all__ = ["dump", "written"]
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_FAVOURED = {  # units a workshop would write, before those of the table
+    "pressure": ("bar", "MPa"), "flow": ("L/min",), "displacement": ("cm3/rev",), "power": ("kW", "W"),
+    "force": ("kN", "N"), "shaft speed": ("r/min",), "speed": ("mm/s",), "length": ("mm", "m"),
+    "area": ("mm2", "cm2"), "volume": ("L", "cm3"), "viscosity": ("mm2/s",), "angle": ("deg",),
+    "dynamic viscosity": ("mPa s",), "spring rate": ("N/mm",), "leakage": ("cm3/min/bar",),
+}  # fmt: skip
+_OIL_QUANTITIES = {
+    "temperature": "temperature", "air": "ratio", "density": "density", "viscosity": "viscosity",
+    "stiffness": "pressure", "stiffening": "ratio",
+}  # fmt: skip
+_LINE_QUANTITIES = {"bore": "length", "hose": "length", "stiffness": "pressure", "volume": "volume"}
+
+
+def written(value: float, quantity: str) -> str:
+    """Return a number [SI] with a trade unit, such that ``units.read`` gives back the very same number."""
+    if quantity == "ratio":
+        symbols: tuple[str, ...] = ("%", "") if abs(value) <= 1 else ("",)
+    else:
+        symbols = (*_FAVOURED.get(quantity, ()), *units.symbols_of(quantity))
+    favoured = len(_FAVOURED.get(quantity, symbols))
+    for digits in (4, 7, 10, 13, 16):
+        exact = []
+        for place, symbol in enumerate(symbols):
+            unit = units.UNITS[symbol] if symbol else units.Unit("", "ratio", 1.0)
+            number = (value - unit.offset) / unit.factor
+            figures = f"{number:.{digits}g}"
+            if units.read(f"{figures} {symbol}", quantity) == value:
+                text = f"{_plain(figures)} {symbol}".strip()
+                unhandy = 0 if value == 0 or 0.1 <= abs(number) < 1000 else len(text)
+                exact.append((place >= favoured, unhandy, place, text))
+        if exact:
+            return min(exact)[-1]
+    plain = next(symbol for symbol in (*units.symbols_of(quantity), "") if not symbol or _is_si(symbol))
+    return f"{value!r} {plain}".strip()
+
+
+def _is_si(symbol: str) -> bool:
+    return units.UNITS[symbol].factor == 1.0 and units.UNITS[symbol].offset == 0.0
+
+
+def _plain(number: str) -> str:
+    """Return a number without an exponent where it is short enough."""
+    if "e" not in number:
+        return number
+    longer = f"{float(number):.15g}"
+    return longer if len(longer) <= 12 and "e" not in longer else number
+
+
+def _key(name: str) -> str:
+    return name if _BARE.fullmatch(name) else _text(name)
+
+
+def _text(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"').replace("\t", "\\t")
+    if "\n" in text:
+        return f'"""\n{escaped}"""'
+    return f'"{escaped}"'
+
+
+def _value(value: Any) -> str:
+    """Return any TOML value in one line; tables inline."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return _text(value)
+    if isinstance(value, (int, float)):
+        return repr(value)
+    if isinstance(value, (list, tuple)):
+        return f"[{', '.join(map(_value, value))}]"
+    return _inline(value)
+
+
+def _inline(table: Mapping[str, Any]) -> str:
+    return "{ " + ", ".join(f"{_key(key)} = {_value(value)}" for key, value in table.items()) + " }"
+
+
+def _dotted(key: str) -> str:
+    return ".".join(map(_key, key.split(".", 1)))
+
+
+def dump(rig: Rig) -> str:
+    """Return a rig as the text of a rig file."""
+    return "\n".join(_document(rig)) + "\n"
+
+
+def _document(rig: Rig) -> Iterator[str]:
+    yield f"format = {FORMAT}"
+    yield f"title = {_text(rig.title)}"
+    if rig.notes:
+        yield f"notes = {_text(rig.notes)}"
+    yield from _table("oil", {key: _value(value) for key, value in _oil(rig.oil)})
+    yield from _table("parts", {id_: _inline(dict(_part(fitted))) for id_, fitted in rig.parts.items()})
+    yield from _table("lines", {name: _line(line) for name, line in rig.lines.items()})
+    yield from _table(
+        "instruments", {name: _inline(_instrument(item)) for name, item in rig.instruments.items()}
+    )
+    declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
+    yield from _table(
+        "start",
+        {key: _text(written(value, declared[key].quantity)) for key, value in rig.start.items()},
+        _dotted,
+    )
+    yield from _table("healthy", dict(_healthy(rig)))
+    plain = {key: value for key, value in rig.drawing.items() if key != "routes"}
+    yield from _table("drawing", {key: _value(value) for key, value in plain.items()})
+    routes = rig.drawing.get("routes", {})
+    yield from _table("drawing.routes", {key: _value(value) for key, value in routes.items()})
+
+
+def _table(name: str, entries: Mapping[str, str], key: Any = _key) -> Iterator[str]:
+    if entries:
+        yield ""
+        yield f"[{name}]"
+        yield from (f"{key(entry)} = {text}" for entry, text in entries.items())
+
+
+def _oil(oil: OilSpec) -> Iterator[tuple[str, Any]]:
+    yield "grade", oil.grade
+    for key, quantity in _OIL_QUANTITIES.items():
+        value = getattr(oil, key)
+        if value is not None:
+            yield key, written(value, quantity)
+    if not oil.warms:
+        yield "warms", False
+
+
+def _part(fitted: Fitted) -> Iterator[tuple[str, Any]]:
+    yield "is", fitted.part.__name__
+    if fitted.label:
+        yield "label", fitted.label
+    for name in fitted.part.declared(Choice):
+        if name in fitted.choices:
+            yield name, fitted.choices[name]
+    for name, parameter in fitted.part.declared(Parameter).items():
+        if name in fitted.values:
+            yield name, written(fitted.values[name], parameter.quantity)
+
+
+def _line(line: Line) -> str:
+    joins = [f"{part}.{port}" for part, port in line.joins]
+    default = Line(line.name, line.kind, line.joins)
+    extra = {
+        key: written(getattr(line, key), quantity)
+        for key, quantity in _LINE_QUANTITIES.items()
+        if getattr(line, key) != getattr(default, key)
+    }
+    return _inline({"joins": joins, **extra}) if extra else _value(joins)
+
+
+def _instrument(instrument: Instrument) -> dict[str, Any]:
+    place = "at" if instrument.kind == "flow meter" else "on"
+    entry = {place: instrument.on, "range": written(instrument.range_, SCALES[instrument.kind][0])}
+    return entry | ({"label": instrument.label} if instrument.label else {})
+
+
+def _healthy(rig: Rig) -> Iterator[tuple[str, str]]:
+    controls = rig.controls()
+    for reading in rig.healthy:
+        quantity = SCALES[rig.instruments[reading.reads].kind][0]
+        entry: dict[str, Any] = {
+            "reads": reading.reads,
+            "value": written(reading.value, quantity),
+            "tolerance": written(reading.tolerance, quantity),
+        }
+        when = {
+            key: written(value, "temperature" if key == "temperature" else controls[key].quantity)
+            for key, value in reading.conditions.items()
+        }
+        yield reading.name, _inline(entry | ({"when": when} if when else {}))
