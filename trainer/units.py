@@ -38,16 +38,18 @@ def _table() -> dict[str, Unit]:
     rows: dict[str, dict[str, float]] = {
         "ratio": {"": 1.0, "1": 1.0, "%": 0.01},
         "pressure": {"Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "GPa": 1e9, "bar": 1e5, "psi": _PSI},
-        "flow": {"m3/s": 1.0, "L/min": 1e-3 / 60, "cm3/min": 1e-6 / 60, "cm3/s": 1e-6,
-                 "gpm": _GALLON / 60},
-        "displacement": {"m3/rad": 1.0, "cm3/rev": 1e-6 / _TURN, "in3/rev": _INCH**3 / _TURN,
-                         "L/rev": 1e-3 / _TURN},
+        "flow": {"m3/s": 1.0, "L/min": 1e-3 / 60, "cm3/min": 1e-6 / 60, "cm3/s": 1e-6, "gpm": _GALLON / 60},
+        "displacement": {
+            "m3/rad": 1.0,
+            "cm3/rev": 1e-6 / _TURN,
+            "in3/rev": _INCH**3 / _TURN,
+            "L/rev": 1e-3 / _TURN,
+        },
         "power": {"W": 1.0, "kW": 1e3, "hp": 550 * 12 * _INCH * _LBF},
         "torque": {"N m": 1.0, "lbf ft": 12 * _INCH * _LBF, "lbf in": _INCH * _LBF},
         "force": {"N": 1.0, "kN": 1e3, "lbf": _LBF},
         "shaft speed": {"rad/s": 1.0, "r/min": _TURN / 60},
-        "speed": {"m/s": 1.0, "mm/s": 1e-3, "in/s": _INCH, "ft/s": 12 * _INCH,
-                  "ft/min": 12 * _INCH / 60},
+        "speed": {"m/s": 1.0, "mm/s": 1e-3, "in/s": _INCH, "ft/s": 12 * _INCH, "ft/min": 12 * _INCH / 60},
         "length": {"m": 1.0, "cm": 1e-2, "mm": 1e-3, "um": 1e-6, "in": _INCH, "ft": 12 * _INCH},
         "area": {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "in2": _INCH**2},
         "volume": {"m3": 1.0, "L": 1e-3, "cm3": 1e-6, "gal": _GALLON, "in3": _INCH**3},
@@ -68,25 +70,46 @@ def _table() -> dict[str, Unit]:
         "contact damping": {"s/m": 1.0},
         "acceleration": {"m/s2": 1.0},
     }
-    table = {symbol: Unit(symbol, quantity, factor)
-             for quantity, units in rows.items() for symbol, factor in units.items()}
+    table = {
+        symbol: Unit(symbol, quantity, factor)
+        for quantity, units in rows.items()
+        for symbol, factor in units.items()
+    }
     table["C"] = Unit("C", "temperature", 1.0)  # temperatures are degrees Celsius inside
     table["F"] = Unit("F", "temperature", 5 / 9, -160 / 9)
     return table
 
 
 UNITS = _table()
-_SPELLINGS = {"°C": "C", "°F": "F", "L/m": "L/min", "rpm": "r/min", "cc/rev": "cm3/rev",
-              "N·m": "N m", "Nm": "N m", "µm": "um", "us gpm": "gpm", "l/min": "L/min", "l": "L",
-              "lb in": "lbf in", "lb ft": "lbf ft", "cm³/rev": "cm3/rev", "cm³": "cm3",
-              "cm²": "cm2", "mm²": "mm2", "kg m²": "kg m2", "rev/min": "r/min"}
+_SPELLINGS = {
+    "°C": "C",
+    "°F": "F",
+    "L/m": "L/min",
+    "rpm": "r/min",
+    "cc/rev": "cm3/rev",
+    "N·m": "N m",
+    "Nm": "N m",
+    "µm": "um",
+    "us gpm": "gpm",
+    "l/min": "L/min",
+    "l": "L",
+    "lb in": "lbf in",
+    "lb ft": "lbf ft",
+    "cm³/rev": "cm3/rev",
+    "cm³": "cm3",
+    "cm²": "cm2",
+    "mm²": "mm2",
+    "kg m²": "kg m2",
+    "rev/min": "r/min",
+}
 _NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*")
 
 
-def _unit(symbol: str) -> Unit:
+def _unit(symbol: str, quantity: str) -> Unit:
     unit = UNITS.get(_SPELLINGS.get(symbol, symbol))
     if unit is None:
-        raise UnitError(f"'{symbol[:40]}' is no unit known here. {nearest(symbol[:40], UNITS)}")
+        known = symbols_of(quantity) if quantity else UNITS
+        raise UnitError(f"'{symbol[:40]}' is no unit known here. {nearest(symbol[:40], known)}".rstrip())
     return unit
 
 
@@ -100,7 +123,7 @@ def symbols_of(quantity: str) -> list[str]:
     return [unit.symbol for unit in UNITS.values() if unit.quantity == quantity and unit.symbol]
 
 
-def _split(written: str) -> tuple[float, Unit]:
+def _split(written: str, quantity: str = "") -> tuple[float, Unit]:
     if len(written) > 60:
         raise UnitError(f"'{written[:20]}…' is too long for a number with a unit.")
     match = _NUMBER.fullmatch(written)
@@ -109,7 +132,7 @@ def _split(written: str) -> tuple[float, Unit]:
     number = float(match[1])
     if not math.isfinite(number):
         raise UnitError(f"'{written}' is not a finite number.")
-    return number, _unit(match[2])
+    return number, _unit(match[2], quantity)
 
 
 def read(written: str | float, quantity: str) -> float:
@@ -131,7 +154,7 @@ def read(written: str | float, quantity: str) -> float:
             raise UnitError(f"{written!r:.40} is not a finite number. {expected}")
         return number
     try:
-        number, unit = _split(written)
+        number, unit = _split(written, quantity)
     except UnitError as error:
         raise UnitError(f"{error} {expected}") from None
     if unit.quantity != quantity:
@@ -174,9 +197,20 @@ _SHOWN: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
     "viscosity": (("mm2/s", 0), ("mm2/s", 0)),
     "angle": (("deg", 0), ("deg", 0)),
 }
-_PRETTY = {"cm3/rev": "cm³/rev", "in3/rev": "in³/rev", "N m": "N·m", "lbf ft": "lbf·ft",
-           "cm2": "cm²", "in2": "in²", "C": "°C", "F": "°F", "kg/m3": "kg/m³", "mm2/s": "mm²/s",
-           "lb/ft3": "lb/ft³", "deg": "°"}
+_PRETTY = {
+    "cm3/rev": "cm³/rev",
+    "in3/rev": "in³/rev",
+    "N m": "N·m",
+    "lbf ft": "lbf·ft",
+    "cm2": "cm²",
+    "in2": "in²",
+    "C": "°C",
+    "F": "°F",
+    "kg/m3": "kg/m³",
+    "mm2/s": "mm²/s",
+    "lb/ft3": "lb/ft³",
+    "deg": "°",
+}
 
 
 def shown_unit(quantity: str, system: System) -> Unit:

@@ -105,7 +105,7 @@ class Network:
         self.energy = function("energy", ca.sum1(stored))
         self.balance = function(
             "balance",
-            ca.sum1(supply) - ca.sum1(heat) - ca.sum1(gain),
+            ca.sum1(ca.vertcat(supply, -heat, -gain)),
             ca.sum1(ca.fabs(ca.vertcat(supply, heat, gain))),
         )
 

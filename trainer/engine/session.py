@@ -54,6 +54,7 @@ class Session:
         self._wraps = [i for i, slot in enumerate(network.states) if slot.wraps]
         self._first_control = len(network.parameters)
         self._wet = np.array([not heat.dry for heat in network.heats.values()])
+        self._latched = [id_ for id_, fitted in rig.parts.items() if "latch" in vars(fitted.part)]
         self._efforts = [key for key in network.read_index if key[0] == "value" and key[2] == "effort"]
         self.running = False
         self.speed = 1.0
@@ -118,11 +119,25 @@ class Session:
         self.x[self._content_states] = 0.0
         if self._wraps:
             self.x[self._wraps] = np.remainder(self.x[self._wraps], 2 * math.pi)
+        for id_ in self._latched:
+            self._latch(id_)
         self.totals = self.totals + result.totals
         self.time += length
         self._readings = None
         if warm and self.rig.oil.warms:
             self._warm(result.totals, length)
+
+    def _latch(self, id_: str) -> None:
+        network, model = self.network, self.network.models[id_]
+        self._readings = None
+        values = {name: self.x[network.state_index[f"{id_}.{name}"]] for name in model.states}
+        values |= {
+            name: self.pu[network.pu_index[f"{id_}.{name}"]] for name in (*model.controls, *model.parameters)
+        }
+        values |= {node: self.readings.speed(network.line_of[id_, node]) for node in model.moving}
+        for name, value in model.part.latch(values).items():
+            self.x[network.state_index[f"{id_}.{name}"]] = value
+        self._readings = None
 
     def _warm(self, totals: Vector, length: float) -> None:
         group = self.readings.values

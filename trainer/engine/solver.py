@@ -6,6 +6,7 @@ same stretch in 4, 16, 64 shorter ones; then one backward-Euler step with damped
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -32,25 +33,50 @@ class Result:
     rough: bool = False
 
 
-class Solver:
-    """Integrates one network at one relative tolerance (absolute a tenth of it, on scaled states)."""
+def _buffered(function: Any, inputs: dict[int, Vector], outputs: dict[int, Vector]) -> Callable[[], None]:
+    """Return a call of a casadi function on fixed arrays, without the conversions of an ordinary call.
 
-    def __init__(self, network: Network, tolerance: float = LIVE, max_steps: int = 3000) -> None:
+    It raises RuntimeError where the function fails.
+    """
+    buffer, trigger = function.buffer()
+    for index, array in inputs.items():
+        buffer.set_arg(index, array.data)
+    for index, array in outputs.items():
+        buffer.set_res(index, array.data)
+
+    def call(
+        kept: Any = (buffer, function, inputs, outputs),
+    ) -> None:  # the trigger itself keeps nothing alive
+        trigger()
+
+    return call
+
+
+class Solver:
+    """Integrates one network at one relative tolerance (absolute a tenth of it, on scaled states).
+
+    Further options go to casadi's integrator as they are.
+    """
+
+    def __init__(
+        self, network: Network, tolerance: float = LIVE, max_steps: int = 3000, **options: Any
+    ) -> None:
         self.network = network
         self.tolerance = tolerance
         n, m = len(network.states), network.pu.shape[0]
-        z, pu = ca.SX.sym("z", n), ca.SX.sym("pu", m)
-        nominal = network.nominal
+        self.z, self.pu = ca.SX.sym("z", n), ca.SX.sym("pu", m)
         rate, totals = ca.substitute(
-            [network.rate, network.quadrature], [network.x, network.pu], [z * nominal, pu]
+            [network.rate, network.quadrature], [network.x, network.pu], [self.z * network.nominal, self.pu]
         )
-        length = pu[0]
-        self._scaled_rate = rate * length / nominal
-        self._z, self._pu = z, pu
-        self._integrate: Any = ca.integrator(
+        length = self.pu[0]
+        self.scaled_rate = rate * length / network.nominal  # d(z)/d(share of the call), z = x / nominal
+        both = ca.cse(ca.vertcat(self.scaled_rate, totals * length / _TOTAL_NOMINAL))
+        both, names, once = ca.extract_parametric(both, self.pu, {"extract_trivial": False})
+        fixed = ca.vertcat(self.pu, *names)  # what depends on pu only is worked out once a call
+        integrator = ca.integrator(
             "call",
             "cvodes",
-            {"x": z, "p": pu, "ode": self._scaled_rate, "quad": totals * length / _TOTAL_NOMINAL},
+            {"x": self.z, "p": fixed, "ode": both[:n], "quad": both[n:]},
             0.0,
             1.0,
             {
@@ -62,7 +88,18 @@ class Solver:
                 "max_num_steps": max_steps,
                 "disable_internal_warnings": True,
                 "show_eval_warnings": False,
+                **options,
             },
+        )
+        self._z_in, self._z_out = np.zeros(n), np.zeros(n)
+        self._totals_out = np.zeros(network.quadrature.shape[0])
+        self._fixed = np.zeros(fixed.shape[0])
+        self._pu_in = self._fixed[:m]
+        self._once = _buffered(
+            ca.Function("once", [self.pu], [ca.vertcat(*once)]), {0: self._pu_in}, {0: self._fixed[m:]}
+        )
+        self._integrate_buffers = _buffered(
+            integrator, {0: self._z_in, 2: self._fixed}, {0: self._z_out, 2: self._totals_out}
         )
         self._newton: Any = None
         contents = [slot.content for slot in network.states]
@@ -88,14 +125,20 @@ class Solver:
         totals: Any = 0.0
         for _ in range(pieces):
             try:
-                out = self._integrate(x0=z, p=part)
+                z, gained = self._integrate(z, part)
             except RuntimeError:
                 return None
-            z = out["xf"].full().ravel()
-            totals = totals + out["qf"].full().ravel() * _TOTAL_NOMINAL
+            totals = totals + gained
             if not (np.isfinite(z).all() and np.isfinite(totals).all()):
                 return None
         return Result(self._settled(z), np.asarray(totals))
+
+    def _integrate(self, z: Vector, pu: Vector) -> tuple[Vector, Vector]:
+        """Return scaled states and totals [J] after one call of CVODES. Raises RuntimeError."""
+        self._z_in[:], self._pu_in[:] = z, pu
+        self._once()
+        self._integrate_buffers()
+        return self._z_out.copy(), self._totals_out * _TOTAL_NOMINAL
 
     def _settled(self, z: Vector) -> Vector:
         z[self._may_vanish & (np.abs(z) < _VANISHED)] = 0.0
@@ -104,8 +147,8 @@ class Solver:
     def _backward_euler(self, z0: Vector, pu: Vector) -> Result | None:
         """Step once with affine-invariant damped Newton (Deuflhard's natural monotonicity test)."""
         if self._newton is None:
-            jacobian = ca.jacobian(self._scaled_rate, self._z)
-            self._newton = ca.Function("newton", [self._z, self._pu], [self._scaled_rate, jacobian])
+            jacobian = ca.jacobian(self.scaled_rate, self.z)
+            self._newton = ca.Function("newton", [self.z, self.pu], [self.scaled_rate, jacobian])
         network = self.network
         z = z0.copy()
         for _ in range(60):

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 
-from trainer.parts.laws import check, pipe_flow, quadratic_root
+from trainer.parts.laws import check, pipe_flow, quadratic_root, smooth_abs
 from trainer.parts.part import At, Kind, Law, Loss, Parameter, Part, Stream
 
-__all__ = ["Hose", "ReturnFilter"]
+__all__ = ["Cooler", "Hose", "ReturnFilter"]
 
 OIL = Kind.OIL
 
@@ -70,4 +70,34 @@ class ReturnFilter(Part):
                 "drop": (drop, "pressure"),
                 "flow": (through + free * check(drop, at.bypass, 0.5e5), "flow"),
             },
+        )
+
+
+class Cooler(Part):
+    """A cooler in the return: a small drop, and heat given to the air in proportion to the oil's excess."""
+
+    ports = {"1": OIL, "2": OIL}
+    symbol = "cooler"
+    letter = "Z"
+    rated_flow = Parameter(
+        "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the rated drop", follows="pump flow"
+    )
+    drop = Parameter("0.4 bar", low="0.01 bar", high="5 bar", meaning="drop at rated flow, at 35 mPa s")
+    cooling = Parameter(
+        "60 W/K", low="0 W/K", high="2000 W/K", meaning="heat given off per kelvin above the air"
+    )
+    ambient = Parameter("20 C", low="-40 C", high="50 C", meaning="temperature of the air")
+    gallery = Parameter("300 cm3", low="5 cm3", high="20 L", meaning="oil on each side", at_rest=True)
+
+    def equations(self, at: At) -> Law:
+        """Return the cooler's law: half the drop laminar, half turbulent; cooling fades with the flow."""
+        fall = at.p["1"] - at.p["2"]
+        linear = 0.5 * at.drop / at.rated_flow * at.oil.viscosity / 0.035
+        flow = quadratic_root(fall, linear, 0.5 * at.drop / (at.rated_flow * at.rated_flow))
+        through = smooth_abs(flow, 1e-3 * at.rated_flow) / at.rated_flow
+        shed = at.cooling * (at.oil.temperature - at.ambient) * through / (through + 0.2) * 1.2
+        return Law(
+            streams={"through": Stream("1", "2", flow, Loss.LINES)},
+            volume={"1": at.gallery, "2": at.gallery},
+            readings={"drop": (fall, "pressure"), "flow": (flow, "flow"), "heat to the air": (shed, "power")},
         )

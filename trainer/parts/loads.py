@@ -17,7 +17,7 @@ class Weight(Part):
     ports = {"rod": ROD}
     carries = ("rod",)
     symbol = "weight"
-    letter = "A"
+    letter = "W"
     mass = Parameter("500 kg", low="0.5 kg", high="100000 kg", meaning="mass")
     along = Parameter("1", low="-1", high="1", meaning="share of its weight that resists extending")
     x = State("0 m", nominal="0.1 m")
@@ -39,7 +39,7 @@ class Wall(Part):
 
     ports = {"rod": ROD}
     symbol = "wall"
-    letter = "A"
+    letter = "W"
     gap = Parameter("100 mm", low="0 mm", high="5 m", meaning="extension at which the rod touches it")
     rate = Parameter("2e7 N/m", low="1e4 N/m", high="1e9 N/m", meaning="stiffness")
     damping = Parameter(
@@ -64,7 +64,7 @@ class ConstantForce(Part):
 
     ports = {"rod": ROD}
     symbol = "force"
-    letter = "A"
+    letter = "W"
     force = Parameter("10 kN", low="-2000 kN", high="2000 kN", meaning="force against extending")
     mass = Parameter("10 kg", low="0.1 kg", high="10000 kg", meaning="mass that moves with it")
 

@@ -239,7 +239,7 @@ class Law:
 
     def all_into(self, kinds: Mapping[str, Kind]) -> dict[str, Expr]:
         """Return the through value per port, streams included."""
-        total: dict[str, Expr] = {port: 0.0 for port in kinds}
+        total: dict[str, Expr] = dict.fromkeys(kinds, 0.0)
         for port, value in self.into.items():
             total[port] = total[port] + value
         for stream in self.streams.values():
@@ -264,7 +264,7 @@ class Part:
     inside: ClassVar[dict[str, Kind]] = {}  # private nodes, each a line of one port
     carries: ClassVar[tuple[str, ...]] = ()  # ports whose across value this part says
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
-    letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z
+    letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own
     presets: ClassVar[
         Mapping[str, Mapping[str, Mapping[str, str]]]
     ] = {}  # choice, word -> written parameters
@@ -278,6 +278,11 @@ class Part:
     def delivery(cls, value: Callable[[str], float]) -> float:
         """Return the flow [m3/s] that the part brings into a rig at rated speed; ``value`` gives parameters."""
         return 0.0
+
+    @classmethod
+    def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
+        """Return states that switch between calls; ``values`` has own numbers by name and speeds by port."""
+        return {}
 
     @classmethod
     def declared(cls, kind: type[Declared]) -> dict[str, Any]:

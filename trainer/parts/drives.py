@@ -1,0 +1,214 @@
+"""Engines, hydraulic motors and gears: what turns, and what is turned."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import casadi as ca
+
+from trainer.parts.laws import pos, ramp, smooth_abs, smooth_sign
+from trainer.parts.part import At, Control, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
+
+__all__ = ["DieselEngine", "HydraulicMotor", "InductionMotor", "ReductionGear"]
+
+OIL, SHAFT = Kind.OIL, Kind.SHAFT
+
+
+class DieselEngine(Part):
+    """A small diesel: torque curve, governor with droop, lag of the torque; stalled below its stall speed.
+
+    The set of numbers is our own for 18.5 kW at 2600 r/min with 25 % torque backup. Speed asked for: 0 is key
+    off, which also clears a stall; from rest the starter turns it until it runs.
+    """
+
+    ports = {"shaft": SHAFT}
+    symbol = "engine"
+    letter = "M"
+    speed_asked = Control(
+        "900 r/min", low="0 r/min", high="2600 r/min", meaning="speed set at the hand throttle"
+    )
+    peak_torque = Parameter("85 N m", low="5 N m", high="2000 N m", meaning="largest torque")
+    peak_speed = Parameter(
+        "1700 r/min", low="500 r/min", high="3000 r/min", meaning="speed of the largest torque"
+    )
+    rated_speed = Parameter("2600 r/min", low="800 r/min", high="4000 r/min", meaning="rated speed")
+    fall = Parameter("1.68", low="0.1", high="5", meaning="fall of the torque away from its peak")
+    droop = Parameter("8 %", low="1 %", high="20 %", meaning="fall of speed from no load to full load")
+    lag = Parameter("120 ms", low="20 ms", high="2 s", meaning="time by which torque trails the governor")
+    flywheel = Parameter("0.35 kg m2", low="0.01 kg m2", high="20 kg m2", meaning="moment of inertia")
+    stall_speed = Parameter(
+        "500 r/min", low="100 r/min", high="900 r/min", meaning="speed below which it dies"
+    )
+    starter = Parameter("70 N m", low="1 N m", high="500 N m", meaning="torque of the starter")
+    torque = State("0 N m", nominal="10 N m")
+    stalled = State("0", nominal="1")  # 1 after a stall, until the key is turned off
+    started = State("0", nominal="1")  # 1 once it has run up: the starter lets go
+
+    @classmethod
+    def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
+        """Return states that switch between calls: stalled when it fell below its stall speed under load."""
+        if values["speed_asked"] < 5.0:
+            return {"stalled": 0.0, "started": 0.0}
+        started = 1.0 if values["shaft"] > 1.3 * values["stall_speed"] else values["started"]
+        if started and values["shaft"] < 0.8 * values["stall_speed"]:
+            return {"stalled": 1.0, "started": 0.0}
+        return {"stalled": values["stalled"], "started": started}
+
+    def equations(self, at: At) -> Law:
+        """Return the engine's law; energy is counted from the torque it makes."""
+        w = at.speed.shaft
+        most = at.peak_torque * pos(1 - at.fall * ((w - at.peak_speed) / at.rated_speed) ** 2, 0.02)
+        alive = ramp((w - 0.7 * at.stall_speed) / (0.3 * at.stall_speed)) * (1 - at.stalled)
+        alive = alive * ramp(at.speed_asked / 5.0)
+        band = at.droop * at.speed_asked + 1.0
+        asked = most * ramp((at.speed_asked + band - w) / band) * alive
+        crank = at.starter * (1 - at.stalled) * (1 - at.started) * ramp(at.speed_asked / 5.0)
+        crank = crank * ramp(2 * (1 - w / at.stall_speed))
+        friction = 2.0 + 0.02 * ca.sqrt(w * w + 1)
+        turned = smooth_sign(w, 1.0) * friction
+        total = at.torque + crank
+        return Law(
+            into={"shaft": turned - total},
+            inertia={"shaft": at.flywheel},
+            rate={"torque": (asked - at.torque) / at.lag, "stalled": 0.0, "started": 0.0},
+            supply={"engine": total * w},
+            heat={"engine friction": Heat(turned * w, Loss.DRIVE, dry=True)},
+            readings={
+                "torque": (total - turned, "torque"),
+                "power": ((total - turned) * w, "power"),
+                "effort": (at.torque / (most + 1.0), "ratio"),
+                "stalled": (at.stalled, "ratio"),
+            },
+        )
+
+
+class InductionMotor(Part):
+    """A three-phase motor after Kloss: torque from slip, with its breakdown torque as the limit."""
+
+    ports = {"shaft": SHAFT}
+    symbol = "e_motor"
+    letter = "M"
+    switched = Control("1", low="0", high="1", meaning="1 when switched on", ends=("off", "on"))
+    synchronous = Parameter("1500 r/min", low="300 r/min", high="3600 r/min", meaning="synchronous speed")
+    rated_torque = Parameter("26.5 N m", low="1 N m", high="5000 N m", meaning="torque at rated slip")
+    rated_slip = Parameter("4 %", low="0.3 %", high="12 %", meaning="slip at rated torque")
+    breakdown = Parameter("2.5", low="1.5", high="4", meaning="breakdown torque over rated torque")
+    rotor = Parameter("0.02 kg m2", low="1e-4 kg m2", high="20 kg m2", meaning="moment of inertia")
+    friction = Parameter("0.3 N m", low="0 N m", high="50 N m", meaning="friction torque of bearings and fan")
+
+    def equations(self, at: At) -> Law:
+        """Return the motor's law; what slips becomes heat in the rotor."""
+        w = at.speed.shaft
+        slip = (at.synchronous - w) / at.synchronous
+        steepest = at.rated_slip * (at.breakdown + ca.sqrt(at.breakdown**2 - 1))
+        torque = at.switched * 2 * at.breakdown * at.rated_torque * slip * steepest / (slip**2 + steepest**2)
+        rub = at.friction * smooth_sign(w, 1.0)
+        return Law(
+            into={"shaft": rub - torque},
+            inertia={"shaft": at.rotor},
+            supply={"mains": torque * at.synchronous},
+            heat={
+                "rotor": Heat(torque * (at.synchronous - w), Loss.DRIVE, dry=True),
+                "bearings": Heat(rub * w, Loss.DRIVE, dry=True),
+            },
+            readings={
+                "torque": (torque - rub, "torque"),
+                "power": ((torque - rub) * w, "power"),
+                "effort": (torque / (at.breakdown * at.rated_torque), "ratio"),
+                "slip": (slip, "ratio"),
+            },
+        )
+
+
+class HydraulicMotor(Part):
+    """A motor for both directions, with case drain L: oil from A to B turns it forward (positive)."""
+
+    ports = {"A": OIL, "B": OIL, "L": OIL, "shaft": SHAFT}
+    symbol = "motor_bidir"
+    letter = "A"
+    displacement = Parameter(
+        "315 cm3/rev",
+        low="1 cm3/rev",
+        high="2000 cm3/rev",
+        meaning="oil per turn without leaks",
+        at_rest=True,
+    )
+    leakage = Wear(
+        "3e-8",
+        mild=2,
+        marginal=4,
+        failed=10,
+        notice="slow, and stalls early when hot",
+        meaning="leak coefficient, ports to each other and to the case",
+    )
+    viscous_drag = Parameter("8e4", low="0", high="1e6", meaning="viscous drag coefficient")
+    pressure_drag = Parameter("10 %", low="0 %", high="50 %", meaning="share of the torque lost to pressure")
+    starting_drag = Parameter("10 %", low="0 %", high="40 %", meaning="further share lost at a standstill")
+    breakaway = Parameter("2 N m", low="0 N m", high="100 N m", meaning="friction torque of seals")
+    rotor = Parameter("0.005 kg m2", low="1e-5 kg m2", high="5 kg m2", meaning="moment of inertia")
+    gallery = Parameter("60 cm3", low="5 cm3", high="2 L", meaning="oil at each port", at_rest=True)
+
+    def equations(self, at: At) -> Law:
+        """Return the motor's law, after the pump's with the sign of the torque turned."""
+        d, w, mu, p = at.displacement, at.speed.shaft, at.oil.viscosity, at.p
+        drop, fall = p.A - p.B, at.h.A - at.h.B
+        geometric = d * w
+        moved = pos(geometric, d) / at.w.A - pos(-geometric, d) / at.w.B
+        share = at.pressure_drag + at.starting_drag * ca.exp(-((w / 2.0) ** 2))
+        film = mu / (1 + mu / 0.35)
+        drag = at.viscous_drag * d * film * w + (
+            share * d * smooth_abs(drop, 1e4) + at.breakaway
+        ) * smooth_sign(w, 0.2)
+        leak = at.leakage * d / mu / 2
+        return Law(
+            streams={
+                "across": Stream("A", "B", leak * drop, Loss.LEAKAGE),
+                "A to case": Stream("A", "L", leak * (p.A - p.L), Loss.LEAKAGE),
+                "B to case": Stream("B", "L", leak * (p.B - p.L), Loss.LEAKAGE),
+            },
+            into={"A": moved, "B": -moved, "shaft": drag - d * drop},
+            volume={"A": at.gallery, "B": at.gallery, "L": at.gallery},
+            inertia={"shaft": at.rotor},
+            heat={
+                "drag": Heat(drag * w, Loss.FRICTION),
+                "filling": Heat(moved * fall - geometric * drop, Loss.FRICTION),
+            },
+            readings={
+                "torque": (d * drop - drag, "torque"),
+                "power": ((d * drop - drag) * w, "power"),
+                "case flow": (leak * (p.A + p.B - 2 * p.L), "flow"),
+            },
+        )
+
+
+class ReductionGear(Part):
+    """Gears between a fast shaft 1 and a slow shaft 2, with the wind-up of their shafts and a loss in the mesh."""
+
+    ports = {"1": SHAFT, "2": SHAFT}
+    symbol = "gear"
+    letter = "Z"
+    ratio = Parameter(
+        "12", low="0.1", high="400", meaning="turns of shaft 1 for one of shaft 2", at_rest=True
+    )
+    stiffness = Parameter(
+        "2e5 N m", low="10 N m", high="1e8 N m", meaning="torque on shaft 2 per radian of wind-up"
+    )
+    damping = Parameter("600 N m s", low="0.01 N m s", high="1e6 N m s", meaning="damping of the wind-up")
+    mesh = Parameter("5 N m s", low="0 N m s", high="1e4 N m s", meaning="drag of the mesh on shaft 2")
+    wheel = Parameter("0.5 kg m2", low="1e-4 kg m2", high="500 kg m2", meaning="moment of inertia on shaft 2")
+    pinion = Parameter("1e-3 kg m2", low="1e-6 kg m2", high="5 kg m2", meaning="moment of inertia on shaft 1")
+    wound = State("0 rad", nominal="1e-3 rad")
+
+    def equations(self, at: At) -> Law:
+        """Return the gear's law: a torsion spring behind an ideal ratio."""
+        fast, slow = at.speed["1"], at.speed["2"]
+        rate = fast / at.ratio - slow
+        torque = at.stiffness * at.wound + at.damping * rate
+        return Law(
+            into={"1": torque / at.ratio, "2": at.mesh * slow - torque},
+            inertia={"1": at.pinion, "2": at.wheel},
+            rate={"wound": rate},
+            heat={"mesh": Heat(at.damping * rate * rate + at.mesh * slow * slow, Loss.DRIVE, dry=True)},
+            stored={"wound": at.stiffness * at.wound * at.wound / 2},
+            readings={"torque": (torque, "torque")},
+        )

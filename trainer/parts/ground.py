@@ -1,0 +1,100 @@
+"""A trailer that stands on tyres and is lifted by two stabiliser legs on uneven ground."""
+
+from __future__ import annotations
+
+import casadi as ca
+
+from trainer.parts.laws import pos, pos_energy
+from trainer.parts.loads import GRAVITY
+from trainer.parts.mechanics import lagrange
+from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+
+__all__ = ["Trailer"]
+
+
+class Trailer(Part):
+    """The trailer's weight shared by two tyres and two feet: it heaves and rolls; each foot meets its own ground.
+
+    ``leg1`` is on the left. Extending a leg lowers its foot; contact is a stiff spring whose damping grows with
+    the load, so that a foot never sticks to the ground.
+    """
+
+    ports = {"leg1": Kind.ROD, "leg2": Kind.ROD}
+    carries = ("leg1", "leg2")
+    symbol = "trailer"
+    letter = "W"
+    mass = Parameter("1700 kg", low="100 kg", high="40000 kg", meaning="mass resting on legs and tyres")
+    roll_inertia = Parameter(
+        "900 kg m2", low="20 kg m2", high="100000 kg m2", meaning="moment of inertia in roll"
+    )
+    foot_mass = Parameter("15 kg", low="1 kg", high="500 kg", meaning="mass of one leg's moving half")
+    spread = Parameter("1.1 m", low="0.2 m", high="4 m", meaning="half the distance between the feet")
+    track = Parameter("0.8 m", low="0.2 m", high="3 m", meaning="half the distance between the tyres")
+    gap = Parameter("250 mm", low="0 mm", high="1.5 m", meaning="feet above level ground with the legs in")
+    ground1 = Parameter("0 mm", low="-400 mm", high="400 mm", meaning="ground under leg 1 above the tyres'")
+    ground2 = Parameter("0 mm", low="-400 mm", high="400 mm", meaning="ground under leg 2 above the tyres'")
+    hardness = Parameter(
+        "4e6 N/m", low="1e5 N/m", high="1e8 N/m", meaning="stiffness of the ground under a foot"
+    )
+    settling = Parameter(
+        "2 s/m", low="0 s/m", high="20 s/m", meaning="damping of the ground, per unit of load"
+    )
+    tyre = Parameter("3e5 N/m", low="1e4 N/m", high="1e7 N/m", meaning="stiffness of one tyre")
+    tyre_damping = Parameter("3000 N s/m", low="0 N s/m", high="1e5 N s/m", meaning="damping of one tyre")
+    heave = State("-27 mm", nominal="10 mm")
+    roll = State("0 rad", nominal="0.01 rad")
+    x1 = State("0 m", nominal="0.1 m")
+    x2 = State("0 m", nominal="0.1 m")
+    heave_rate = State("0 m/s", nominal="0.1 m/s")
+    roll_rate = State("0 rad/s", nominal="0.1 rad/s")
+    v1 = State("0 m/s", nominal="0.1 m/s")
+    v2 = State("0 m/s", nominal="0.1 m/s")
+
+    def equations(self, at: At) -> Law:
+        """Return the trailer's law by Lagrange's equations for heave, roll and the two legs."""
+        q = ca.vertcat(at.heave, at.roll, at.x1, at.x2)
+        v = ca.vertcat(at.heave_rate, at.roll_rate, at.v1, at.v2)
+        lean, level = ca.sin(at.roll), ca.cos(at.roll)
+        feet = [at.heave + at.spread * lean + at.gap - at.x1, at.heave - at.spread * lean + at.gap - at.x2]
+        hubs = [at.heave + at.track * lean, at.heave - at.track * lean]
+        grounds = [at.ground1, at.ground2]
+        motion = at.mass * v[0] ** 2 / 2 + at.roll_inertia * v[1] ** 2 / 2
+        height = at.mass * GRAVITY * (at.heave + 0.8 * (level - 1))
+        springs, heat = ca.SX(0), ca.SX(0)
+        force = ca.vertcat(0, 0, at.given.leg1, at.given.leg2)
+        loads = []
+        for foot, ground in zip(feet, grounds, strict=True):
+            speed = ca.jtimes(foot, q, v)
+            motion += at.foot_mass * speed**2 / 2
+            height += at.foot_mass * GRAVITY * foot
+            springs += at.hardness * pos_energy(ground - foot, 1e-4)
+            load = at.hardness * pos(ground - foot, 1e-4)
+            loads.append(load * (1 - at.settling * speed))
+            force -= at.settling * load * speed * ca.gradient(foot, q)
+            heat += at.settling * load * speed**2
+        for hub in hubs:
+            speed = ca.jtimes(hub, q, v)
+            touch = pos(-hub + 1e-3, 1e-3) / (pos(-hub + 1e-3, 1e-3) + 2e-3)
+            springs += at.tyre * pos_energy(-hub, 1e-3)
+            force -= at.tyre_damping * touch * speed * ca.gradient(hub, q)
+            heat += at.tyre_damping * touch * speed**2
+        others = at.inertia.leg1 * v[2] ** 2 / 2 + at.inertia.leg2 * v[3] ** 2 / 2
+        acceleration = lagrange(q, v, motion + others, springs + height, force)
+        names = (("heave", "heave_rate"), ("roll", "roll_rate"), ("x1", "v1"), ("x2", "v2"))
+        return Law(
+            carries={"leg1": (at.x1, at.v1), "leg2": (at.x2, at.v2)},
+            rate={
+                **{place: v[i] for i, (place, _) in enumerate(names)},
+                **{speed: acceleration[i] for i, (_, speed) in enumerate(names)},
+            },
+            heat={"ground": Heat(heat, Loss.FRICTION, dry=True)},
+            stored={"motion": motion, "height": height, "springs": springs},
+            readings={
+                "load 1": (loads[0], "force"),
+                "load 2": (loads[1], "force"),
+                "heave": (at.heave, "length"),
+                "roll": (at.roll, "angle"),
+                "foot 1": (feet[0], "length"),
+                "foot 2": (feet[1], "length"),
+            },
+        )
