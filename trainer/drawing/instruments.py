@@ -1,0 +1,297 @@
+"""Dials of the instruments as draw lists: scale, ramp, needle, figure, and the cover over them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from trainer import units
+from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Point, Shape, Words
+from trainer.drawing.theme import STEPS
+from trainer.rig import Instrument
+from trainer.units import System
+
+__all__ = ["QUANTITIES", "Dial", "DialScale", "broken", "dial_live", "dial_still", "scale_of"]
+
+QUANTITIES = {
+    "gauge": "pressure",
+    "flow meter": "flow",
+    "tachometer": "shaft speed",
+    "thermometer": "temperature",
+}
+
+_START, _SPAN = 225.0, 270.0  # degrees counter-clockwise from +x; the scale runs clockwise
+_FIGURE, _LABEL, _NAME = 30.8, 15.4, 19.8
+_DIGIT, _POINT, _LETTER = 0.513, 0.275, 0.5  # widths of a semibold figure, a point, a letter, in heights
+_STEPS = (1.0, 2.0, 2.5, 4.0, 5.0)
+_MINORS = {1.0: 5, 2.0: 4, 2.5: 5, 4.0: 4, 5.0: 5}
+
+
+@dataclass(frozen=True, slots=True)
+class DialScale:
+    """A scale from 0 to ``end`` in the shown unit: numerals every ``major``, small ticks every ``minor``.
+
+    ``decimals`` are those of the figure below the dial, ``symbol`` the unit as it is printed.
+    """
+
+    end: float
+    major: float
+    minor: float
+    decimals: int
+    symbol: str
+
+    @property
+    def majors(self) -> int:
+        """Number of intervals between numerals."""
+        return round(self.end / self.major)
+
+
+def scale_of(range_: float, quantity: str, system: System) -> DialScale:
+    """Return the scale of an instrument that reaches at least ``range_`` [SI] in one unit system.
+
+    Four to six round intervals with the least end, even numbers first; the figure shows three digits.
+    """
+    unit = units.shown_unit(quantity, system)
+    wanted = max((range_ - unit.offset) / unit.factor, 1e-9)
+    power = math.floor(math.log10(wanted))
+    found = []
+    for tens in (10.0 ** (power - 1), 10.0**power):
+        for step in _STEPS:
+            count = max(math.ceil(wanted / (step * tens) - 1e-6), 4)
+            if count <= 6:
+                found.append((round(count * step * tens, 9), count % 2, count, step, tens))
+    end, _, _, step, tens = min(found)
+    major = round(step * tens, 9)
+    decimals = min(max(2 - math.floor(math.log10(end * 0.999)), 0), 3)
+    return DialScale(end, major, major / _MINORS[step], decimals, units.text(0.0, quantity, system)[1])
+
+
+def broken(words: str, room: float, size: float) -> list[str]:
+    """Return words in one line, or in two of about equal length where one would be wider than ``room``."""
+    if len(words) * _LETTER * size <= room or " " not in words:
+        return [words]
+    spaces = [i for i, letter in enumerate(words) if letter == " "]
+    best = min(spaces, key=lambda i: abs(2 * i - len(words)))
+    return [words[:best], words[best + 1 :]]
+
+
+@dataclass(frozen=True, slots=True)
+class Dial:
+    """What a dial shows: an instrument in a unit system, in a cell ``width`` wide [board px].
+
+    ``step`` is the pressure of one colour step [Pa], ``least`` the smallest text [board px], ``lines`` the
+    lines of words below the name.
+    """
+
+    instrument: Instrument
+    system: System
+    width: float = 149.0
+    step: float = 3e6
+    least: float = 0.0
+    lines: int = 1
+
+    @property
+    def quantity(self) -> str:
+        """What it measures."""
+        return QUANTITIES[self.instrument.kind]
+
+    @property
+    def scale(self) -> DialScale:
+        """Its scale in the shown unit."""
+        return scale_of(self.instrument.range_, self.quantity, self.system)
+
+    @property
+    def small(self) -> float:
+        """Height of its labels [board px]."""
+        return max(_LABEL, self.least)
+
+    @property
+    def x(self) -> float:
+        """The middle of the cell."""
+        return self.width / 2
+
+    @property
+    def radius(self) -> float:
+        """Of the arc [board px]."""
+        return min((self.width - 15.0) / 2, 67.0)
+
+    @property
+    def y(self) -> float:
+        """The hub."""
+        return 40.0 + (self.small + 3.0) * self.lines + 18.0 + self.radius
+
+    @property
+    def band(self) -> float:
+        """Width of the ramp of a pressure dial, else 0."""
+        return 0.0 if self.quantity != "pressure" else (8.0 if self.radius > 55 else 7.0)
+
+    @property
+    def gap_y(self) -> float:
+        """Baseline of the unit and of the end numerals, in the gap of the arc."""
+        return self.y + 0.707 * self.radius + 0.95 * self.small
+
+    @property
+    def figure_y(self) -> float:
+        """Baseline of the figure."""
+        return self.gap_y + 0.66 * _FIGURE + 13.0
+
+    @property
+    def height(self) -> float:
+        """Of the whole cell."""
+        return self.figure_y + 10.0
+
+    def at(self, share: float, radius: float) -> Point:
+        """Return a point on a circle about the hub at a share of the scale."""
+        angle = math.radians(_START - _SPAN * share)
+        return self.x + radius * math.cos(angle), self.y - radius * math.sin(angle)
+
+    def share(self, value: float) -> float:
+        """Return where a value [SI] stands on the scale, 0 to 1; outside, a needle rests on its stops."""
+        unit = units.shown_unit(self.quantity, self.system)
+        return min(max((value - unit.offset) / unit.factor / self.scale.end, -0.02), 1.03)
+
+    def figures(self, value: float) -> str:
+        """Return the figures of a value [SI]; over the end of the scale it says so."""
+        scale = self.scale
+        unit = units.shown_unit(self.quantity, self.system)
+        if (value - unit.offset) / unit.factor > scale.end * 1.02:
+            return f"> {scale.end:.{scale.decimals}f}"
+        return units.text(value, self.quantity, self.system, scale.decimals)[0]
+
+
+def _width(text: str, size: float) -> float:
+    return sum(_POINT if c == "." else _DIGIT for c in text) * size
+
+
+def dial_still(dial: Dial) -> DrawList:
+    """Return what does not move: name, place, scale with its unit, for pressure the ramp as a band."""
+    scale, x, y, radius, small = dial.scale, dial.x, dial.y, dial.radius, dial.small
+    shapes: list[Shape] = [Words(x, 34.0, dial.instrument.name, _NAME, weight=600, align="centre")]
+    lines = broken(dial.instrument.label, dial.width - 4.0, small) if dial.lines > 1 else [dial.instrument.label]
+    for k, line in enumerate(lines):
+        shapes.append(Words(x, 36.0 + (small + 2.0) * (k + 1), line, small, "ink2", align="centre"))
+    inner = radius - dial.band
+    if dial.band:
+        unit = units.shown_unit("pressure", dial.system)
+        step = dial.step / unit.factor / scale.end  # share of the scale
+        for k in range(STEPS):
+            start, end = min(k * step, 1.0), min((k + 1) * step, 1.0) if k < STEPS - 1 else 1.0
+            if end > start:
+                place = radius - dial.band / 2
+                shapes.append(
+                    Arc(x, y, place, _START - _SPAN * start, -_SPAN * (end - start), f"pressure{k}", dial.band)
+                )
+        shapes.append(Arc(x, y, inner, _START, -_SPAN, "casing", 1.25))
+        shapes += [Path((dial.at(s, inner), dial.at(s, radius)), "casing", 1.25) for s in (0.0, 1.0)]
+    shapes.append(Arc(x, y, radius, _START, -_SPAN, "casing", 1.5))
+    ticks = round(scale.end / scale.minor)
+    per_major = round(scale.major / scale.minor)
+    for k in range(ticks + 1):
+        length, weight = (8.0, 2.0) if k % per_major == 0 else (4.5, 1.0)
+        shapes.append(Path((dial.at(k / ticks, inner), dial.at(k / ticks, inner - length)), "ink", weight))
+    shapes.append(Words(x, dial.gap_y, scale.symbol, small, "ink2", align="centre"))
+    texts = _texts(dial)
+    clear = len(scale.symbol) * 0.47 * small / 2 + 4.0
+    for side, text in ((-1, texts[0]), (1, texts[-1])):
+        half = _width(text, small) / 2
+        middle = x + side * max(0.76 * radius, clear + half)
+        shapes.append(Words(middle, dial.gap_y, text, small, "ink2", align="centre"))
+    return shapes
+
+
+def _texts(dial: Dial) -> list[str]:
+    scale = dial.scale
+    decimals = next(d for d in range(4) if d == 3 or math.isclose(scale.major, round(scale.major, d)))
+    return [f"{k * scale.major:.{decimals}f}" if k else "0" for k in range(scale.majors + 1)]
+
+
+def _numerals(dial: Dial) -> list[tuple[Words, float]]:
+    """Return (numeral, half its width) inside the arc between its ends, as many as have room."""
+    texts, small = _texts(dial), dial.small
+    widest = max(_width(text, small) for text in texts[:-1])
+    radius = dial.radius - dial.band - 11.0 - max(0.36 * small, 0.42 * widest)
+    majors = len(texts) - 1
+
+    def clear(stride: int) -> bool:
+        half = math.radians(min(_SPAN * stride / majors, 180.0)) / 2
+        return 2 * radius * math.sin(half) >= 0.9 * widest + 5.0
+
+    stride = next((s for s in range(1, majors) if majors % s == 0 and clear(s)), majors)
+    placed = []
+    for k in range(stride, majors, stride):
+        x, y = dial.at(k / majors, radius)
+        numeral = Words(x, y + 0.34 * small, texts[k], small, "ink2", align="centre")
+        placed.append((numeral, _width(texts[k], small) / 2))
+    return placed
+
+
+def _crossed(dial: Dial, numeral: Words, half: float, share: float) -> bool:
+    """Whether a needle at a share of the scale would run through a numeral."""
+    angle = math.radians(_START - _SPAN * share)
+    along, across = (math.cos(angle), -math.sin(angle)), (math.sin(angle), math.cos(angle))
+    x, y = numeral.x - dial.x, numeral.y - 0.34 * numeral.size - dial.y
+    reach = half * abs(across[0]) + 0.36 * numeral.size * abs(across[1]) + 2.0
+    return x * along[0] + y * along[1] > 0 and abs(x * across[0] + y * across[1]) < reach
+
+
+def dial_live(dial: Dial, needle: float, shown: float, cover: float = 0.0, relief: float | None = None) -> DrawList:
+    """Return what moves on a dial.
+
+    ``needle`` and ``shown`` are the damped and the printed value [SI]; ``cover`` is 1 when hidden, 0 when
+    open, in between while it is wiped off; ``relief`` the setting of the relief valve on the same line [Pa].
+    A numeral that the needle would run through is left out.
+    """
+    shapes: list[Shape] = []
+    share = dial.share(needle)
+    if relief is not None and dial.share(relief) <= 1.0:
+        shapes.append(_triangle(dial, dial.share(relief)))
+    if cover < 1.0:
+        shapes += [numeral for numeral, half in _numerals(dial) if not _crossed(dial, numeral, half, share)]
+        shapes += _needle(dial, share)
+        right = dial.x + _room(dial) / 2
+        shapes.append(Words(right, dial.figure_y, dial.figures(shown), _FIGURE, weight=600, align="right"))
+    if cover > 0.0:
+        shapes += _covers(dial, cover)
+    return shapes
+
+
+def _room(dial: Dial) -> float:
+    """The width of the figures at the end of the scale; their right edge never moves with the value."""
+    return _width(f"{dial.scale.end:.{dial.scale.decimals}f}", _FIGURE)
+
+
+def _triangle(dial: Dial, share: float) -> Shape:
+    angle = math.radians(_START - _SPAN * share)
+    tip, root = dial.at(share, dial.radius + 2.0), dial.at(share, dial.radius + 12.0)
+    side = (6.0 * math.sin(angle), 6.0 * math.cos(angle))
+    corners = (tip, (root[0] + side[0], root[1] + side[1]), (root[0] - side[0], root[1] - side[1]))
+    return Path(corners, None, 0.0, "ink", closed=True)
+
+
+def _needle(dial: Dial, share: float) -> list[Shape]:
+    angle = math.radians(_START - _SPAN * share)
+    c, s = math.cos(angle), -math.sin(angle)
+    reach, tail, root, tip = dial.radius - dial.band - 6.0, 0.24 * dial.radius, 3.4, 0.8
+    points = tuple(
+        (dial.x + a * c - b * s, dial.y + a * s + b * c)
+        for a, b in ((reach, tip), (-tail, root), (-tail, -root), (reach, -tip))
+    )
+    return [Path(points, None, 0.0, "ink", closed=True), Circle(dial.x, dial.y, 6.0, None, 0.0, "ink")]
+
+
+def _covers(dial: Dial, cover: float) -> list[Shape]:
+    """Return the hatched disc over the dial and the hatched bar over the figures, wiped from the left."""
+    radius = dial.radius - dial.band - 12.0
+    if cover >= 1.0:
+        shapes: list[Shape] = [Circle(dial.x, dial.y, radius, "ink", 1.5, "cover", "cover-hatch")]
+    else:
+        half = math.acos(min(max(1.0 - 2.0 * cover, -1.0), 1.0))
+        angles = (half * (k / 12 - 1.0) for k in range(25))
+        ring = tuple((dial.x + radius * math.cos(a), dial.y + radius * math.sin(a)) for a in angles)
+        shapes = [Path(ring, "ink", 1.5, "cover", closed=True, hatch="cover-hatch")]
+    room = max(_room(dial), 44.0)
+    left, right = dial.x - room / 2 + room * (1.0 - cover), dial.x + room / 2
+    top, bottom = dial.figure_y - 0.68 * _FIGURE, dial.figure_y + 1.0
+    corners = ((left, top), (right, top), (right, bottom), (left, bottom))
+    shapes.append(Path(corners, "ink2", 1.25, "cover", closed=True, hatch="cover-hatch"))
+    return shapes

@@ -1,0 +1,167 @@
+"""What is written beside the symbols: ids, names and the data that ISO 1219-2 asks for, in either system."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+
+from trainer import units
+from trainer.drawing.layout import Placed, reach
+from trainer.drawing.shapes import Shape, Words
+from trainer.drawing.theme import Theme
+from trainer.parts.part import Parameter
+from trainer.rig import Fitted, Rig
+from trainer.units import System
+
+__all__ = ["figure", "label_lines", "labels", "pressure_place", "words_of"]
+
+Value = Callable[[str], float]
+
+
+def words_of(fitted: Fitted) -> str:
+    """Return the part's name in words: "return filter" for ReturnFilter."""
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", fitted.part.__name__).lower()
+
+
+def figure(value: float, quantity: str, system: System, decimals: int | None = None) -> str:
+    """Return a value with its unit in one system, such as "50 bar"."""
+    return " ".join(units.text(value, quantity, system, decimals))
+
+
+def _short(value: float, quantity: str, system: System) -> str:
+    """Return a value with as few decimals as it needs (a setting, a size)."""
+    for decimals in range(4):
+        text, unit = units.text(value, quantity, system, decimals)
+        exact = units.shown_unit(quantity, system)
+        shown = round((value - exact.offset) / exact.factor, decimals)
+        if abs(shown * exact.factor + exact.offset - value) <= 2e-3 * abs(value) + 1e-15:
+            break
+    return f"{text} {unit}"
+
+
+def _data(placed: Placed, rig: Rig, value: Value, system: System) -> list[str]:
+    def short(name: str, quantity: str) -> str:
+        return _short(value(name), quantity, system)
+
+    def has(*names: str) -> bool:
+        return all(name in known for name in names)
+
+    known = placed.fitted.part.declared(Parameter)
+    match placed.symbol.name:
+        case "reservoir" if has("volume"):
+            return [f"{short('volume', 'volume')}  {rig.oil.grade}"]
+        case "relief" if has("setting"):
+            return [short("setting", "pressure")]
+        case "section" | "weight" | "wall" | "hose" if not has("bore", "length"):
+            return []
+        case "hose":
+            return [f"Ø{short('bore', 'length')}"]
+        case "orifice" if has("diameter"):
+            return [f"Ø{short('diameter', 'length')}"]
+        case "check" if has("cracking"):
+            return [short("cracking", "pressure")]
+        case "cyl_da" if has("bore", "rod", "stroke"):
+            bore, unit = _short(value("bore"), "length", system).split()
+            rod = _short(value("rod"), "length", system).split()[0]
+            return [f"Ø{bore}/{rod} {unit}", f"× {short('stroke', 'length')}"]
+    if has("displacement"):
+        return [short("displacement", "displacement")]
+    return []
+
+
+def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[tuple[str, bool]]:
+    """Return the lines of a part's label and whether each is set as a name."""
+    fitted = placed.fitted
+    name = placed.symbol.name
+    data = [(line, False) for line in _data(placed, rig, value, system)]
+    if name in ("weight", "wall", "force"):
+        return []
+    if name == "reservoir":
+        return [(f"{fitted.id}  {data[0][0]}" if data else fitted.id, False)]
+    if name == "section":
+        return [(fitted.id, False)]
+    first = [(fitted.label, True), (fitted.id, False)] if fitted.label else [(fitted.id, False)]
+    if name in ("filter", "filter_bypass", "hand_crank", "e_motor", "engine", "coupling"):
+        words = fitted.label.lower() if fitted.label else words_of(fitted)
+        first = [(f"{fitted.id}  {words}", False)]
+    if name == "cyl_da" and not fitted.label:
+        first = [(fitted.id, True)]
+    return [*first, *data]
+
+
+def _anchor(placed: Placed, theme: Theme, count: int) -> tuple[float, float, str]:
+    """Return where a label's first line goes and how it is set."""
+    x, y = placed.x, placed.y
+    left, top, right, bottom = placed.box
+    size = theme.label
+    match placed.symbol.name:
+        case "pump_fixed":
+            return x - 18, y + 29 + size, "right"
+        case "hand_crank":
+            return x, y - 80, "centre"
+        case "e_motor" | "engine":
+            return x, y - 54, "centre"
+        case "relief":
+            return x + 14, y + 22 + size, "left"
+        case "section":
+            return x - 60, y - 48, "right"
+        case "filter_bypass" | "filter" if placed.turn % 180 == 0:
+            return x + 18, y + 50, "left"
+        case "filter_bypass" | "filter":
+            return right + 8, y + 0.35 * size, "left"
+        case "cyl_da" if placed.turn % 180 == 90:
+            return x - 30, y - 52 + size, "right"
+        case "coupling":
+            return x, bottom + size + 4, "centre"
+    if right - left > 1.6 * (bottom - top):
+        return (left + right) / 2, top - 8 - (count - 1) * 1.15 * size, "centre"
+    return right + 10, y + 0.35 * size, "left"
+
+
+def _meets(part: Placed, placed: Mapping[str, Placed], x: float, y: float, wide: float) -> bool:
+    """Return whether a label to the right of its part would lie on another part."""
+    for other in placed.values():
+        left, top, right, bottom = reach(other)
+        if other is not part and left < x + wide and right > x and top < y + 10 and bottom > y - 14:
+            return True
+    return False
+
+
+def line_gap(theme: Theme, named: bool) -> float:
+    """Return the distance from a label's line to the one before it [px]."""
+    return 1.12 * (theme.name_size if named else theme.label)
+
+
+def labels(
+    placed: Mapping[str, Placed], rig: Rig, theme: Theme, system: System, value: Callable[[str, str], float]
+) -> list[Shape]:
+    """Return the labels of all parts but vessels; ``value`` gives a parameter's number by part and name."""
+    shapes: list[Shape] = []
+    for id_, part in placed.items():
+        if part.vessel is not None:
+            continue
+        lines = label_lines(part, rig, lambda name, owner=id_: value(owner, name), system)  # type: ignore[misc]
+        if not lines:
+            continue
+        x, y, align = _anchor(part, theme, len(lines))
+        wide = 0.5 * theme.label * max(len(text) for text, _ in lines)
+        other_side = part.box[0] - 10
+        crowded = align == "left" and _meets(part, placed, x, y, wide)
+        if crowded and not _meets(part, placed, other_side - wide, y, wide):
+            x, align = other_side, "right"
+        for k, (text, named) in enumerate(lines):
+            size = theme.name_size if named else theme.label
+            if k:
+                y += line_gap(theme, named)
+            shapes.append(Words(x, y, text, size, "ink" if named else "ink2", 600 if named else 400, align))
+    return shapes
+
+
+def pressure_place(part: Placed, rig: Rig, theme: Theme, system: System) -> tuple[float, float, str]:
+    """Return where the first of an actuator's port pressures stands: below its label."""
+    lines = label_lines(part, rig, part.fitted.value, system)
+    x, y, align = _anchor(part, theme, len(lines))
+    if part.symbol.name == "cyl_da" and part.turn % 180 == 0:
+        return part.x, part.box[3] + 30 + theme.label, "centre"
+    below = sum(line_gap(theme, named) for _, named in lines[1:])
+    return x, y + below + 1.35 * theme.label, align

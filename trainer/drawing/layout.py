@@ -1,0 +1,340 @@
+"""Where the parts of a rig are drawn: from its drawing table, else one column for each function."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from itertools import pairwise, takewhile
+from typing import Any
+
+from trainer.drawing.shapes import Point
+from trainer.drawing.symbols import SYMBOLS, M, Symbol
+from trainer.drawing.symbols.symbol import turned
+from trainer.errors import Fault, RigError
+from trainer.parts.part import Kind
+from trainer.rig import Fitted, Rig
+
+__all__ = ["Layout", "Placed", "Vessel", "circuit", "lay_out", "reach", "side_of"]
+
+GALLERY = 44.0  # y of the open-centre gallery in an automatic layout [M]
+PITCH = 19.0  # between the columns of two functions [M]
+_STACK = 9.0
+
+
+@dataclass(frozen=True, slots=True)
+class Vessel:
+    """An open reservoir as drawn [px]: lines of its ports may drop into it anywhere along its width."""
+
+    left: float
+    right: float
+    lip: float
+    bottom: float
+
+    @property
+    def level(self) -> float:
+        """y of the oil's surface."""
+        return self.lip + 13.0
+
+    @property
+    def end(self) -> float:
+        """y where the lines that drop into the oil end."""
+        return self.bottom - 13.0
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A part as drawn: its symbol where it stands [px], how it is turned, and its vessel if it is one."""
+
+    fitted: Fitted
+    symbol: Symbol
+    x: float
+    y: float
+    turn: int
+    mirror: bool
+    vessel: Vessel | None = None
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Left, top, right, bottom of the body [px]."""
+        if self.vessel is not None:
+            return self.vessel.left, self.vessel.lip, self.vessel.right, self.vessel.bottom
+        return self.symbol.box
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Placed parts by id and the x of each column [px]."""
+
+    placed: Mapping[str, Placed]
+    columns: Mapping[str, float]
+    levers: Mapping[str, float]
+    rods: Mapping[str, str]  # a load's id -> the id of the cylinder that carries it
+    shift: Point = (
+        0.0,
+        0.0,
+    )  # by which the whole drawing is moved so that nothing lies left of or above it [px]
+
+
+def circuit(part: str) -> str:
+    """Return the circuit of a part's id: the digits before its letter."""
+    return "".join(takewhile(str.isdigit, part))
+
+
+def reach(part: Placed) -> tuple[float, float, float, float]:
+    """Return the box that a part may fill when it moves [px]."""
+    x, y = part.x, part.y
+    left, top, right, bottom = part.box
+    match part.symbol.name:
+        case "section":
+            return x - 32, y - 176, x + 32, y + 194
+        case "cyl_da" if part.turn % 180 == 90:
+            return (
+                x - 20,
+                (y - 106 if part.turn == 90 else y - 46),
+                x + 20,
+                (y + 46 if part.turn == 90 else y + 106),
+            )
+        case "cyl_da":
+            return x - 106, y - 20, x + 106, y + 20
+        case "hand_crank":
+            return x - 36, y - 68, x + 36, y + 68
+    return left, top, right, bottom
+
+
+def side_of(rig: Rig, part: str, kind: Kind = Kind.OIL) -> list[str]:
+    """Return the parts that share a line of one kind with a part, nearest line first."""
+    found: list[str] = []
+    for line in rig.lines_of_kind(kind):
+        if any(owner == part for owner, _ in line.joins):
+            found += [owner for owner, _ in line.joins if owner != part and owner not in found]
+    return found
+
+
+def _symbol(fitted: Fitted) -> str:
+    return fitted.part.symbol if fitted.part.symbol in SYMBOLS else "cell"
+
+
+class _Automatic:
+    """Places for the parts that the drawing table leaves open."""
+
+    def __init__(self, rig: Rig) -> None:
+        self.rig = rig
+        self.at: dict[str, tuple[float, float, int, bool]] = {}
+        self.symbols = {id_: _symbol(fitted) for id_, fitted in rig.parts.items()}
+        self.right = 0.0
+
+    def named(self, *names: str) -> list[str]:
+        return sorted(id_ for id_, name in self.symbols.items() if name in names)
+
+    def free(self, *ids: str) -> list[str]:
+        return [id_ for id_ in ids if id_ not in self.at]
+
+    def place(self) -> None:
+        self._supply()
+        self._columns()
+        self._returns()
+        self._rest()
+
+    def _supply(self) -> None:
+        x = 22.0
+        movers = self.named("hand_crank", "e_motor", "engine")
+        reliefs = [id_ for id_ in self.named("relief") if circuit(id_) == "0"]
+        for pump in (id_ for id_, name in self.symbols.items() if name.startswith("pump")):
+            self.at[pump] = (x, GALLERY + 19, 0, True)
+            chain, reach_x = [pump], x
+            while chain:
+                for id_ in self.free(*side_of(self.rig, chain.pop(), Kind.SHAFT)):
+                    if id_ in movers or self.symbols[id_] == "coupling":
+                        reach_x -= 12
+                        self.at[id_] = (reach_x, GALLERY + 19, 0, False)
+                        chain.append(id_)
+            x += 10
+        for id_ in reliefs:
+            self.at[id_] = (x, GALLERY + 13, 180, True)
+            x += 11
+        self.right = x
+
+    def _columns(self) -> None:
+        x = self.right + 13
+        actuators = self.named("cyl_da", "cyl_sa", "cyl_ram", "motor_uni", "motor_bidir", "motor_var")
+        sections = self.named("section")
+        for section in sections:
+            self.at[section] = (x, GALLERY, 0, False)
+            mine = self._driven(section, actuators)
+            for k, actuator in enumerate(mine):
+                self._actuator(actuator, x + 17 * k)
+            x += PITCH + 17 * max(0, len(mine) - 1)
+        for actuator in self.free(*actuators):
+            self._actuator(actuator, x)
+            x += PITCH
+        self.right = x - 5
+
+    def _actuator(self, actuator: str, x: float) -> None:
+        turn = 90 if self.symbols[actuator].startswith("cyl") else 0
+        self.at[actuator] = (x, GALLERY - 25, turn, False)
+        for load in side_of(self.rig, actuator, Kind.ROD):
+            self.at.setdefault(load, (x, GALLERY - 38, 0, False))
+
+    def _driven(self, section: str, actuators: list[str]) -> list[str]:
+        """Return the actuators fed from a section's work ports, and place what stands between on the way."""
+        found: list[str] = []
+        for port, x in (("A", 6.0), ("B", 13.0)):
+            try:
+                lines = [self.rig.line_of(section, port)]
+            except KeyError:
+                continue
+            seen: set[str] = {section}
+            depth = 0
+            while lines:
+                line = lines.pop()
+                for owner, letter in line.joins:
+                    if owner in seen or self.symbols.get(owner) in ("section", "reservoir"):
+                        continue
+                    seen.add(owner)
+                    if owner in actuators:
+                        if owner not in found and owner not in self.at:
+                            found.append(owner)
+                    elif len(self.rig.parts[owner].part.ports) == 2 and letter in ("1", "2"):
+                        if owner not in self.at:
+                            base_x = self.at[section][0]
+                            turn = 0 if letter == "1" else 180
+                            if SYMBOLS[self.symbols[owner]].anchors["1"].direction == 180:
+                                turn += 90
+                            self.at[owner] = (base_x + x, GALLERY - 8 - _STACK * depth, turn % 360, False)
+                            depth += 1
+                        lines.append(self.rig.line_of(owner, "2" if letter == "1" else "1"))
+        return found
+
+    def _returns(self) -> None:
+        x = self.at[self.named("relief")[0]][0] + 11 if self.named("relief") else self.right - 10
+        filters = self.free(*self.named("filter", "filter_bypass", "cooler"))
+        for id_ in filters:
+            self.at[id_] = (x, GALLERY + 30, 270, False)
+            x += 13
+        for id_ in self.free(*self.named("reservoir")):
+            right = x - 8 if filters else self.right
+            self.at[id_] = ((18 + right) / 2, GALLERY + 41, 0, False)
+
+    def _rest(self) -> None:
+        x = 8.0
+        for id_ in self.free(*self.symbols):
+            self.at[id_] = (x, GALLERY - 12, 0, False)
+            x += 10
+
+
+def _table(rig: Rig, id_: str) -> Mapping[str, Any]:
+    table = rig.drawing.get(id_, {})
+    if not isinstance(table, Mapping):
+        raise RigError(
+            [Fault("drawing", f"[drawing] {id_}", f"{table!r:.40} is no place.", "Write { at = [6, 40] }.")],
+            rig.source,
+        )
+    return table
+
+
+def _numbers(rig: Rig, id_: str, key: str, count: int) -> tuple[float, ...] | None:
+    value = _table(rig, id_).get(key)
+    if value is None:
+        return None
+    written = list(value) if isinstance(value, (list, tuple)) else [value]
+    good = all(isinstance(v, (int, float)) and not isinstance(v, bool) and abs(v) < 1e4 for v in written)
+    if len(written) != count or not good:
+        example = "[6, 40]" if count == 2 else "90"
+        raise RigError(
+            [
+                Fault(
+                    "drawing",
+                    f"[drawing] {id_}",
+                    f"{key} = {value!r:.40} cannot be used.",
+                    f"Write {key} = {example}.",
+                )
+            ],
+            rig.source,
+        )
+    return tuple(float(v) for v in written)
+
+
+def place_of(rig: Rig, id_: str) -> Point | None:
+    """Return the place that the drawing table gives to a name [px], or None. Raises RigError."""
+    at = _numbers(rig, id_, "at", 2)
+    return (at[0] * M, at[1] * M) if at else None
+
+
+def lay_out(rig: Rig) -> Layout:
+    """Return where every part of a rig is drawn. Raises RigError for a drawing table that cannot be used."""
+    automatic = _Automatic(rig)
+    automatic.place()
+    places: dict[str, tuple[float, float, int, bool]] = {}
+    for id_ in rig.parts:
+        x, y, turn, mirror = automatic.at[id_]
+        at = _numbers(rig, id_, "at", 2)
+        if at is not None:
+            x, y = at
+            turn, mirror = (90 if automatic.symbols[id_].startswith("cyl") else 0), False
+        quarter = _numbers(rig, id_, "turn", 1)
+        turn = round(quarter[0] / 90) * 90 % 360 if quarter else turn
+        places[id_] = (x * M, y * M, turn, bool(_table(rig, id_).get("mirror", mirror)))
+    bodies = [SYMBOLS[automatic.symbols[id_]].placed(*place).box for id_, place in places.items()]
+    shift = tuple(max(0.0, math.ceil((3 * M - min((b[k] for b in bodies), default=99.0)) / M)) * M for k in (0, 1))
+    placed = {
+        id_: Placed(
+            rig.parts[id_],
+            SYMBOLS[automatic.symbols[id_]].placed(x + shift[0], y + shift[1], turn, mirror),
+            x + shift[0],
+            y + shift[1],
+            turn,
+            mirror,
+        )
+        for id_, (x, y, turn, mirror) in places.items()
+    }
+    rods = {
+        load: id_
+        for id_, p in placed.items()
+        if p.symbol.name == "cyl_da"
+        for load in side_of(rig, id_, Kind.ROD)
+        if "rod" in placed[load].symbol.anchors
+    }
+    for id_, part in list(placed.items()):
+        if id_ in rods and "at" not in _table(rig, id_):
+            placed[id_] = _on_rod(part, placed[rods[id_]])
+        if automatic.symbols[id_] == "reservoir":
+            vessel = _vessel(rig, id_, part.x, part.y, placed, (shift[0], shift[1]))
+            placed[id_] = replace(part, vessel=vessel)
+    levers = {id_: p.x for id_, p in placed.items() if automatic.symbols[id_] == "section"}
+    columns: dict[str, float] = {}
+    for id_, p in placed.items():
+        if id_ in levers or (circuit(id_) not in columns and p.fitted.part.letter in "AP"):
+            columns[circuit(id_)] = p.x
+    for id_, x in levers.items():
+        columns[circuit(id_)] = x
+    return Layout(placed, columns, levers, rods, (shift[0], shift[1]))
+
+
+def _on_rod(load: Placed, cylinder: Placed) -> Placed:
+    """Return a load placed at the end of a cylinder's extended rod."""
+    across, down = turned((-105.0 if cylinder.mirror else 105.0, 0.0), cylinder.turn)
+    anchor = SYMBOLS[load.symbol.name].anchors["rod"]
+    x, y = cylinder.x + across - anchor.x, cylinder.y + down - anchor.y
+    return replace(load, x=x, y=y, turn=0, mirror=False, symbol=SYMBOLS[load.symbol.name].placed(x, y))
+
+
+def _vessel(rig: Rig, id_: str, x: float, y: float, placed: Mapping[str, Placed], shift: Point) -> Vessel:
+    """Return a reservoir wide enough for every line that the drawing table drops into it."""
+    lip, bottom = y - 2.5 * M, y + 2.5 * M
+    if "at" not in _table(rig, id_):
+        half = x - shift[0] - 18 * M
+        return Vessel(x - half, x + half, lip, bottom)
+    drops = [x]
+    routes = rig.drawing.get("routes", {})
+    branches = [branch for line in routes.values() for branch in line] if isinstance(routes, Mapping) else []
+    for branch in branches:
+        for step, beside in [*pairwise(branch), *zip(branch[1:], branch, strict=False)]:
+            if isinstance(step, str) and step.partition(".")[0] == id_:
+                if isinstance(beside, str):
+                    owner, _, port = beside.partition(".")
+                    anchor = placed[owner].symbol.anchors.get(port) if owner in placed else None
+                    drops += [anchor.x] if anchor else []
+                elif isinstance(beside, (list, tuple)) and beside and isinstance(beside[0], (int, float)):
+                    drops.append(beside[0] * M + shift[0])
+    return Vessel(min(x - 6 * M, min(drops) - 4 * M), max(x + 6 * M, max(drops) + 4 * M), lip, bottom)

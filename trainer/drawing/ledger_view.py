@@ -1,0 +1,150 @@
+"""A ledger as a draw list: one bar as long as the total, rows with the same fills, a closing part."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from trainer import units
+from trainer.accounts import Ledger, percentages, rounded
+from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.units import System
+
+__all__ = ["FILLS", "WIDTH", "LedgerText", "Row", "ledger_height", "ledger_live", "ledger_text"]
+
+WIDTH = 448.0
+FILLS: dict[str, tuple[str, str | None]] = {  # style -> (fill, hatch), roles of the theme
+    "useful": ("accent", None),
+    "stored": ("accent-pale", None),
+    "past": ("cell", "ink"),
+    "metering": ("ink", None),
+    "pump": ("heat1", None),
+    "relief": ("heat1", "ink"),
+    "leakage": ("heat2", None),
+    "lines": ("heat2", "ink2"),
+    "friction": ("cell", None),
+}
+_TITLE_Y, _BAR_Y, _BAR_HEIGHT, _FIRST = 27.0, 37.0, 22.0, 80.0
+_PITCH, _TEXT = 21.0, 15.4
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of a ledger as it is printed: figures that sum to the total, whole percents."""
+
+    name: str
+    figures: str
+    percent: str
+    style: str
+    share: float  # of the bar, 0 to 1
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerText:
+    """A ledger as it is printed in one unit system; ``empty`` is a sentence where nothing is booked."""
+
+    name: str
+    total: str
+    unit: str
+    rows: tuple[Row, ...]
+    closing: tuple[tuple[str, str], ...]
+    empty: str
+
+
+def _figures(count: int, decimals: int) -> str:
+    text = f"{abs(count) / 10**decimals:.{decimals}f}"
+    return "−" + text if count < 0 else text
+
+
+def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int = 8) -> LedgerText:
+    """Return the printed ledger: rounded figures sum exactly, percents by largest remainder sum to 100.
+
+    ``small`` prints powers in W instead of kW (a hand-cranked rig). Of more than ``rows`` entries the
+    smallest are printed as one.
+    """
+    symbol = units.shown_unit(ledger.quantity, system).symbol
+    unit, pretty = units.UNITS[symbol], units.text(0.0, ledger.quantity, system)[1]
+    decimals = len(units.text(0.0, ledger.quantity, system)[0].partition(".")[2])
+    if small and symbol == "kW":
+        unit, pretty, decimals = units.UNITS["W"], "W", 1
+    step = unit.factor / 10**decimals
+    entries = [(entry.name, entry.value, entry.style) for entry in ledger.entries]
+    if len(entries) > rows:
+        kept = set(sorted(range(len(entries)), key=lambda i: -abs(entries[i][1]))[: rows - 1])
+        rest = sum(entry[1] for i, entry in enumerate(entries) if i not in kept)
+        entries = [entry for i, entry in enumerate(entries) if i in kept] + [("Other", rest, "friction")]
+    values = [value for _, value, _ in entries]
+    if not all(map(math.isfinite, (ledger.total, *values))):
+        return LedgerText(ledger.name, "?", pretty, (), (), "No readings at this instant.")
+    total, counts = rounded(ledger.total, values, step)
+    gains = [max(value, 0.0) for value in values]
+    whole, booked = sum(gains), sum(gains) > step / 2
+    shares = [value / whole for value in gains] if booked else [0.0] * len(values)
+    lines = tuple(
+        Row(name, f"{_figures(count, decimals)} {pretty}", f"{part} %", style, share)
+        for (name, _, style), count, part, share in zip(
+            entries, counts, percentages(gains) if booked else [0] * len(values), shares, strict=True
+        )
+    )
+    closing = tuple((words, f"{_figures(round(value / step), decimals)} {pretty}") for words, value in ledger.closing)
+    empty = "" if booked else ("No oil moves." if ledger.quantity == "flow" else "Nothing is spent.")
+    return LedgerText(ledger.name, _figures(total, decimals), pretty, lines, closing, empty)
+
+
+def ledger_height(rows: int, closing: int) -> float:
+    """Return the height [board px] of a ledger with so many rows and closing lines."""
+    return _FIRST + _PITCH * (rows + closing) + (4.0 if closing else 0.0)
+
+
+def ledger_live(text: LedgerText, covered: bool = False) -> DrawList:
+    """Return a ledger, ``WIDTH`` wide, its rule at y = 0; ``covered`` hatches its figures."""
+
+    def figures(x: float, y: float, words: str, size: float, ink: str = "ink", weight: int = 400) -> Shape:
+        if not covered:
+            return Words(x, y, words, size, ink, weight, "right")
+        left, top = x - 3.6 * size, y - 0.7 * size
+        corners = ((left, top), (x, top), (x, y), (left, y))
+        return Path(corners, "ink2", 1.0, "cover", closed=True, hatch="cover-hatch")
+
+    shapes: list[Shape] = [
+        Path(((0.0, 0.0), (WIDTH, 0.0)), "ink", 1.5),
+        Words(0.0, _TITLE_Y, text.name, 19.8, weight=600),
+        figures(WIDTH, _TITLE_Y, f"{text.total} {text.unit}", 19.8, weight=600),
+    ]
+    x, bottom = 0.0, _BAR_Y + _BAR_HEIGHT
+    for row in text.rows:
+        end = min(x + row.share * WIDTH, WIDTH)
+        if row.share > 0:
+            fill, hatch = FILLS.get(row.style, ("cell", None))
+            shapes.append(
+                Path(
+                    ((x, _BAR_Y), (end, _BAR_Y), (end, bottom), (x, bottom)),
+                    None,
+                    0.0,
+                    fill,
+                    closed=True,
+                    hatch=hatch,
+                )
+            )
+            if x > 0:
+                shapes.append(Path(((x, _BAR_Y), (x, bottom)), "ink", 1.25))
+        x = end
+    shapes.append(Path(((0.0, _BAR_Y), (WIDTH, _BAR_Y), (WIDTH, bottom), (0.0, bottom)), "ink", 1.5, closed=True))
+    y = _FIRST
+    for row in text.rows:
+        fill, hatch = FILLS.get(row.style, ("cell", None))
+        weight = 600 if row.style == "useful" else 400
+        shapes += [
+            Path(((1.0, y - 11), (12.0, y - 11), (12.0, y), (1.0, y)), "ink", 1.0, fill, closed=True, hatch=hatch),
+            Words(22.0, y, row.name, _TEXT, weight=weight),
+            figures(392.0, y, row.figures, _TEXT, weight=weight),
+            Words(WIDTH, y, row.percent, _TEXT, "ink2", align="right"),
+        ]
+        y += _PITCH
+    y += 4.0
+    if text.empty:
+        shapes.append(Words(WIDTH / 2, _BAR_Y + 16.0, text.empty, _TEXT, "ink2", align="centre"))
+    for words, amount in text.closing:
+        shapes += [Words(22.0, y, words, _TEXT, "ink2"), figures(392.0, y, amount, _TEXT, "ink2")]
+        y += _PITCH
+    return shapes

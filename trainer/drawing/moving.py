@@ -1,0 +1,295 @@
+"""What moves on the drawing: sliding envelopes, pistons with their loads, the crank, the relief's arrow."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from trainer.drawing.layout import Placed
+from trainer.drawing.live import Live
+from trainer.drawing.pipes import Track
+from trainer.drawing.shapes import Arc, Circle, Path, Point, Shape, Words
+from trainer.drawing.symbols.notation import zigzag
+from trainer.drawing.symbols.symbol import turned
+from trainer.drawing.theme import Theme
+from trainer.parts.part import Parameter
+
+__all__ = ["TRAVEL", "CrankView", "CylinderView", "Passage", "ReliefView", "SectionView"]
+
+TRAVEL = 60.0  # px that an envelope slides for a full lever
+HALF = 30.0  # half a square of the section
+FIXED = 52.0  # from the centre to the fixed place of a port
+_ROWS = {"P": -20.0, "C": 0.0, "T": 20.0, "A": -20.0, "C1": 0.0, "B": 20.0}
+_RATED = 40e-3 / 60  # flow for which a section's neutral area is given [m3/s]
+_SHUT = 0.006  # a passage smaller than this share of the bypass in neutral is drawn shut
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """Oil's way through a section: from a port to a port, each half a stretch of pipe [px]."""
+
+    start: str
+    end: str
+    stream: str
+    halves: tuple[tuple[Point, ...], tuple[Point, ...]]
+    tracks: tuple[Track, Track] = (Track(()), Track(()))
+    pinched: bool = False
+
+
+def _arrow(a: Point, b: Point, width: float) -> list[Shape]:
+    length = math.hypot(b[0] - a[0], b[1] - a[1])
+    ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
+    back = (b[0] - 10 * ux, b[1] - 10 * uy)
+    half = 4.2
+    head = (b, (back[0] - half * uy, back[1] + half * ux), (back[0] + half * uy, back[1] - half * ux))
+    return [Path((a, (b[0] - 8 * ux, b[1] - 8 * uy)), width=width), Path(head, None, 0.0, "ink", closed=True)]
+
+
+@dataclass
+class SectionView:
+    """The upright section: three squares that slide, pipes that reach for them, spring, stem and knob."""
+
+    placed: Placed
+    theme: Theme
+    letters: bool = False
+    _kept: tuple[tuple[object, ...], list[Shape], list[Passage], list[Shape]] | None = field(default=None, init=False)
+
+    def picture(self, live: Live) -> tuple[list[Shape], list[Passage], list[Shape]]:
+        """Return (envelope under the pipes, open passages and shut stubs, line work over the pipes)."""
+        owner = self.placed.fitted.id
+        spool = max(-1.1, min(1.1, live.state(owner, "spool")))
+        lever = live.control(owner, "lever")
+        bypass = live.value(owner, "bypass area")
+        full = live.parameter(owner, "neutral_area") * live.parameter(owner, "rated_flow") / _RATED
+        shut = _SHUT * full
+        open_ways = [way for way in ("P-A", "P-B", "A-T", "B-T") if live.value(owner, f"{way} area") > shut]
+        pinch = 0 if bypass <= shut else (1 if bypass < 0.8 * full else 2)
+        key = (round(spool, 3), round(lever, 2), tuple(open_ways), pinch)
+        if self._kept is None or self._kept[0] != key:
+            self._kept = (key, *self._draw(spool, lever, open_ways, pinch))
+        return self._kept[1:]
+
+    def _draw(
+        self, spool: float, lever: float, open_ways: list[str], pinch: int
+    ) -> tuple[list[Shape], list[Passage], list[Shape]]:
+        x, y = self.placed.x, self.placed.y
+        shift = TRAVEL * spool
+        centre = y + shift
+        wide = self.theme.outline
+        moved = abs(spool) > 0.02
+        way = 0 if not moved else (1 if spool > 0 else -1)
+        active = centre - way * 2 * HALF
+        under: list[Shape] = [
+            Path(_box(x - HALF, centre - 3 * HALF, x + HALF, centre + 3 * HALF), None, 0.0, "cell", closed=True)
+        ]
+        if moved:
+            under.append(
+                Path(
+                    _box(x - HALF, active - HALF, x + HALF, active + HALF),
+                    None,
+                    0.0,
+                    "accent-pale",
+                    closed=True,
+                )
+            )
+        under.append(Path(_box(x - HALF, centre - 3 * HALF, x + HALF, centre + 3 * HALF), width=wide, closed=True))
+        for line in (-HALF, HALF):
+            under.append(Path(((x - HALF, centre + line), (x + HALF, centre + line)), width=wide))
+        under += self._squares(x, centre, open_ways if moved else [], pinch)
+        top, bottom = centre - 3 * HALF, centre + 3 * HALF
+        under.append(Path(tuple(zigzag((x, top), (x, top - 22), 11, 5)), width=wide))
+        under.append(Path(((x - 12, top - 24), (x + 12, top - 24)), width=wide))
+        tilt = math.radians(26 * lever)
+        knob = (x + 28 * math.sin(tilt), bottom + 14 + 28 * math.cos(tilt))
+        asked = "accent" if abs(lever) > 0.005 else "ink"
+        under += [
+            Path(((x - 3, bottom), (x - 3, bottom + 16)), width=wide),
+            Path(((x + 3, bottom), (x + 3, bottom + 16)), width=wide),
+            Path(((x, bottom + 14), knob), width=wide + 1),
+            Circle(*knob, 6.0, None, 0.0, asked),
+        ]
+        if asked == "accent":
+            whole = round(100 * lever)
+            text = f"{'−' if whole < 0 else ''}{abs(whole)} %"
+            under.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600))
+        passages, over = self._passages(shift, open_ways, pinch)
+        if self.letters and (abs(shift) < 1 or abs(shift) > 0.95 * TRAVEL):
+            for letter, side, down in (("P", -1, -30), ("T", -1, 41), ("A", 1, -30), ("B", 1, 41)):
+                over.append(Words(x + side * 44, y + down, letter, self.theme.label, "ink", 600, "centre"))
+        return under, passages, over
+
+    def _squares(self, x: float, centre: float, open_ways: list[str], pinch: int) -> list[Shape]:
+        """Return the line work of the three squares, without the passages that are drawn as pipes."""
+        wide = self.theme.outline
+        shapes: list[Shape] = []
+
+        def tee(side: int, row: float, length: float = 9.0) -> None:
+            edge, end = x + side * HALF, x + side * (HALF - length)
+            shapes.append(Path(((edge, row), (end, row), (end, row - 6), (end, row + 6)), width=wide))
+
+        top, bottom = centre - 2 * HALF, centre + 2 * HALF
+        if "P-A" not in open_ways:
+            shapes += _arrow((x - HALF, top - 20), (x + HALF, top - 20), wide)
+        if "B-T" not in open_ways:
+            shapes += _arrow((x + HALF, top + 20), (x - HALF, top + 20), wide)
+        if pinch == 0:
+            shapes += _arrow((x - HALF, centre), (x + HALF, centre), wide)
+        if "P-B" not in open_ways:
+            shapes += _arrow((x - HALF, bottom - 20), (x + HALF, bottom + 20), wide)
+        if "A-T" not in open_ways:
+            shapes += _arrow((x + HALF, bottom - 20), (x - HALF, bottom + 20), wide)
+        for side in (-1, 1):
+            tee(side, top)
+            tee(side, centre - 20)
+            tee(side, centre + 20)
+            tee(side, bottom, 7.0)
+        return shapes
+
+    def _passages(self, shift: float, open_ways: list[str], pinch: int) -> tuple[list[Passage], list[Shape]]:
+        x, y = self.placed.x, self.placed.y
+        found: list[Passage] = []
+        over: list[Shape] = []
+        joined: set[str] = set()
+
+        def through(start: str, end: str, stream: str, rows: tuple[float, float], pinched: bool = False) -> None:
+            joined.update((start, end))
+            side = -1 if start in ("P", "C", "T") else 1
+            one, other = y + _ROWS[start], y + _ROWS[end]  # 6 px straight on, so that the bend is mitred
+            a = ((x + side * (FIXED + 6), one), (x + side * FIXED, one), (x + side * HALF, y + rows[0]))
+            b = ((x - side * HALF, y + rows[1]), (x - side * FIXED, other), (x - side * (FIXED + 6), other))
+            middle = (x, y + (rows[0] + rows[1]) / 2)
+            tracks = (Track((a[2], middle), end_gap=4.0), Track((middle, b[0]), end_gap=4.0))
+            past = (middle[0] - 0.6 * side, middle[1])  # the halves overlap, so that no seam shows
+            found.append(Passage(start, end, stream, ((*a, past), (middle, *b)), tracks, pinched))
+
+        top, bottom = shift - 2 * HALF, shift + 2 * HALF
+        if pinch:
+            through("C", "C1", "past the spool", (shift, shift), pinch == 1)
+        if "B-T" in open_ways:
+            through("B", "T", "B to T", (top + 20, top + 20))
+        if "P-B" in open_ways:
+            through("P", "B", "P to B", (bottom - 20, bottom + 20))
+        if "A-T" in open_ways:
+            through("A", "T", "A to T", (bottom - 20, bottom + 20))
+        if "P-A" in open_ways:
+            through("P", "A", "P to A", (top - 20, top - 20))
+        for port, row in _ROWS.items():
+            if port not in joined:
+                side = -1 if port in ("P", "C", "T") else 1
+                stub = ((x + side * FIXED, y + row), (x + side * HALF, y + row))
+                found.append(Passage(port, "", "", (stub, ())))
+        if pinch == 1:
+            for side in (-1, 1):
+                over.append(
+                    Arc(
+                        x,
+                        y + shift + side * 14,
+                        11,
+                        90 - side * 180 - 45 + (0 if side < 0 else 180),
+                        90,
+                        width=self.theme.outline,
+                    )
+                )
+        over.append(Circle(x - 70, y - 20, 6.5, "ink", self.theme.outline, "cell"))
+        seat = ((x - 68.5, y - 31.5), (x - 79.5, y - 20), (x - 68.5, y - 8.5))
+        over.append(Path(seat, width=self.theme.outline))
+        return found, over
+
+
+def _box(left: float, top: float, right: float, bottom: float) -> tuple[Point, ...]:
+    return (left, top), (right, top), (right, bottom), (left, bottom)
+
+
+@dataclass
+class CylinderView:
+    """A cylinder with its piston, rod and chambers where the rod line is, and the load at the rod's end."""
+
+    placed: Placed
+    theme: Theme
+    load: Placed | None = None
+    half: float = 18.0
+
+    def _to(self, x: float, y: float) -> Point:
+        across, down = turned((-x if self.placed.mirror else x, y), self.placed.turn)
+        return across + self.placed.x, down + self.placed.y
+
+    def _rect(self, x0: float, y0: float, x1: float, y1: float) -> tuple[Point, ...]:
+        return self._to(x0, y0), self._to(x1, y0), self._to(x1, y1), self._to(x0, y1)
+
+    def tip(self, place: float, stroke: float) -> Point:
+        """Return where the rod ends [px]."""
+        return self._to(55 + 50 * max(-0.05, min(1.05, place / stroke)), 0)
+
+    def picture(self, place: float, stroke: float, cap: str, annulus: str) -> list[Shape]:
+        """Return the cylinder at a place of its rod [m]; ``cap`` and ``annulus`` colour its chambers."""
+        piston = -35 + 50 * max(-0.05, min(1.05, place / stroke))
+        half, rod = self.half, 5.5
+        return [
+            Path(self._rect(-45, -half, piston, half), None, 0.0, cap, closed=True),
+            Path(self._rect(piston, -half, 45, half), None, 0.0, annulus, closed=True),
+            Path(
+                self._rect(piston + 9, -rod, piston + 90, rod),
+                width=self.theme.outline,
+                fill="cell",
+                closed=True,
+            ),
+            Path(self._rect(-45, -half, 45, half), width=self.theme.main, closed=True),
+            Path(self._rect(piston, -half, piston + 9, half), None, 0.0, "ink", closed=True),
+        ]
+
+
+@dataclass
+class CrankView:
+    """A hand crank seen along its swing: the arm rises and falls as it turns."""
+
+    placed: Placed
+    theme: Theme
+
+    def picture(self, angle: float) -> list[Shape]:
+        """Return the crank at an angle [rad] from upright."""
+        side = -1 if self.placed.mirror else 1
+        x, y = self.placed.x - side * 10, self.placed.y
+        reach = 60 * math.cos(angle)
+        end = y - reach
+        return [
+            Path(
+                ((x, y + math.copysign(4, reach)), (x, end - math.copysign(3, reach))),
+                width=self.theme.main * 2.4,
+            ),
+            Path(((x, end), (x - side * 10, end)), width=self.theme.outline),
+            Path(
+                _box(*sorted_box(x - side * 10, end - 8, x - side * 28, end + 8)),
+                width=self.theme.outline,
+                fill="cell",
+                closed=True,
+            ),
+        ]
+
+
+def sorted_box(x0: float, y0: float, x1: float, y1: float) -> tuple[float, float, float, float]:
+    """Return left, top, right, bottom of two corners."""
+    return min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1)
+
+
+@dataclass
+class ReliefView:
+    """The arrow in a relief valve's square: beside the line when shut, in line when wide open."""
+
+    placed: Placed
+    theme: Theme
+
+    def picture(self, opening: float) -> list[Shape]:
+        """Return the arrow for an opening [0..1]."""
+        offset = -10 * (1 - max(0.0, min(1.0, opening)))
+        ends = []
+        for y in (19.0, -19.0):
+            across, down = turned((-offset if self.placed.mirror else offset, y), self.placed.turn)
+            ends.append((across + self.placed.x, down + self.placed.y))
+        return _arrow(ends[0], ends[1], self.theme.outline)
+
+
+def stroke_of(placed: Placed, live: Live) -> float:
+    """Return a cylinder's stroke [m]."""
+    name = "stroke"
+    known = placed.fitted.part.declared(Parameter)
+    return live.parameter(placed.fitted.id, name) if name in known else 1.0

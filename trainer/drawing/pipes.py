@@ -1,0 +1,310 @@
+"""Lines as pipes: routed from a rig and its layout, painted by pressure step, with flow marks along them."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from trainer.drawing.layout import Layout, Placed, place_of, reach
+from trainer.drawing.route import Box, Net, Port, Router, Run, Terminal, tree_of
+from trainer.drawing.shapes import Circle, Path, Point, Shape
+from trainer.drawing.symbols import SYMBOLS, M, Symbol
+from trainer.drawing.theme import Theme
+from trainer.errors import Fault, RigError
+from trainer.parts.part import Kind
+from trainer.rig import Line, Rig
+
+__all__ = ["MARK", "PITCH", "Gauge", "Pipes", "Track", "flowing", "oil_speed", "route_rig", "shared_pressure"]
+
+PITCH = 38.0  # between two flow marks [px]
+MARK = 11.0  # length of a flow mark [px]
+STANDING = 3e-7  # flows below this are drawn as standing oil [m3/s]
+_DEFAULT_BORE = 0.010
+_DOT_GAP, _CORNER_GAP, _END_GAP = 13.0, 8.0, 8.0
+
+
+def oil_speed(flow: float, bore: float | None) -> float:
+    """Return the speed of the flow marks [px/s] for a flow [m3/s]: sign and root of the oil's speed."""
+    if abs(flow) < STANDING:
+        return 0.0
+    velocity = flow / (math.pi / 4 * (bore or _DEFAULT_BORE) ** 2)
+    return math.copysign(90.0 * math.sqrt(abs(velocity)), flow)
+
+
+class Track:
+    """The ground on which marks travel: stretches of a polyline clear of dots, corners and ends."""
+
+    __slots__ = ("stretches",)
+
+    def __init__(
+        self, points: Sequence[Point], dotted: tuple[bool, bool] = (False, False), end_gap: float = _END_GAP
+    ) -> None:
+        self.stretches: list[tuple[float, float, float, float, float, float]] = []
+        travelled = 0.0
+        last = len(points) - 2
+        for k, ((ax, ay), (bx, by)) in enumerate(itertools.pairwise(points)):
+            length = math.hypot(bx - ax, by - ay)
+            if length == 0:
+                continue
+            ux, uy = (bx - ax) / length, (by - ay) / length
+            start = (_DOT_GAP if dotted[0] else end_gap) if k == 0 else _CORNER_GAP
+            end = length - ((_DOT_GAP if dotted[1] else end_gap) if k == last else _CORNER_GAP)
+            degrees = math.degrees(math.atan2(-uy, ux))
+            if end >= start:
+                self.stretches.append((start, end, travelled, ax, ay, degrees))
+            travelled += length
+
+    def marks(self, phase: float, flow: float, into: list[tuple[float, float, float]]) -> None:
+        """Append the places of the marks at a phase [px] to ``into``, tips the way the oil goes."""
+        back = 0.0 if flow >= 0 else 180.0
+        for start, end, travelled, ax, ay, degrees in self.stretches:
+            ux, uy = _UNIT.get(degrees) or (math.cos(math.radians(degrees)), -math.sin(math.radians(degrees)))
+            along = start + (phase - travelled - start) % PITCH
+            while along <= end:
+                into.append((ax + ux * along, ay + uy * along, degrees + back))
+                along += PITCH
+
+
+_UNIT = {0.0: (1.0, 0.0), 90.0: (0.0, -1.0), 180.0: (-1.0, 0.0), -180.0: (-1.0, 0.0), -90.0: (0.0, 1.0)}
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """An instrument drawn on a line: its name, its placed symbol and its centre [px]."""
+
+    name: str
+    symbol: Symbol
+    x: float
+    y: float
+
+
+def _terminal(placed: Placed, port: str) -> Terminal:
+    owner = placed.fitted.id
+    if placed.vessel is not None:
+        v = placed.vessel
+        middle = ((v.left + v.right) / 2, v.lip)
+        return Terminal((owner, port), middle, middle, (v.left, v.right, v.lip, v.end))
+    anchor = placed.symbol.anchors.get(port)
+    if anchor is None:  # a port that the symbol does not show: on its right edge
+        _left, top, right, _ = placed.symbol.box
+        slot = sorted(placed.fitted.part.ports).index(port)
+        at = (math.ceil(right / M) * M + M, round(top / M) * M + M * slot)
+        return Terminal((owner, port), at, (right, at[1]))
+    return Terminal((owner, port), (anchor.x, anchor.y), anchor.inner)
+
+
+def _written(rig: Rig, line: Line, terminals: Sequence[Terminal], shift: Point) -> list[list[Point]]:
+    """Return the polylines that the drawing table gives to a line [px]. Raises RigError."""
+    routes: Any = rig.drawing.get("routes", {})
+    known = {".".join(t.port): t for t in terminals}
+    found: list[list[Point]] = []
+    for written in routes.get(line.name, []) if isinstance(routes, dict) else []:
+        points: list[Point] = []
+        steps = [known.get(step) if isinstance(step, str) else step for step in written]
+        for k, step in enumerate(steps):
+            if isinstance(step, Terminal):
+                if step.drop is not None and len(steps) > 1:
+                    beside: Any = steps[k - 1] if k else steps[1]
+                    x = beside.at[0] if isinstance(beside, Terminal) else float(beside[0]) * M + shift[0]
+                    points.append((x, step.drop[3]))
+                else:
+                    points.append(step.at)
+            elif (
+                isinstance(step, (list, tuple))
+                and len(step) == 2
+                and all(isinstance(v, (int, float)) and abs(v) < 1e4 for v in step)
+            ):
+                points.append((float(step[0]) * M + shift[0], float(step[1]) * M + shift[1]))
+            else:
+                raise RigError(
+                    [
+                        Fault(
+                            "drawing",
+                            f"[drawing.routes] {line.name}",
+                            f"{written[k]!r:.40} is neither a port of this line nor a point.",
+                            f"Write one of {', '.join(sorted(known))} or [x, y].",
+                        )
+                    ],
+                    rig.source,
+                )
+        squared: list[Point] = []
+        for p in points:
+            if squared and p[0] != squared[-1][0] and p[1] != squared[-1][1]:
+                squared.append((squared[-1][0], p[1]) if len(squared) % 2 else (p[0], squared[-1][1]))
+            squared.append(p)
+        if len(squared) > 1:
+            found.append(squared)
+    return found
+
+
+def _trunk(line: Line, layout: Layout) -> list[list[Point]]:
+    """Return a pump's line up to the gallery and along it to the first section, where that is free."""
+    anchors = {(owner, port): layout.placed[owner].symbol.anchors.get(port) for owner, port in line.joins}
+    pumps = [
+        a
+        for (owner, port), a in anchors.items()
+        if a and port == "P" and layout.placed[owner].symbol.name.startswith("pump")
+    ]
+    sections = [a for (owner, port), a in anchors.items() if a and port == "C" and owner in layout.levers]
+    if len(pumps) != 1 or len(sections) != 1:
+        return []
+    pump, section = pumps[0], sections[0]
+    crossed = any(
+        pump.x < part.x < section.x and reach(part)[1] - M < section.y < reach(part)[3] + M
+        for part in layout.placed.values()
+    )
+    if crossed or not (pump.y > section.y and pump.x < section.x):
+        return []
+    return [[(pump.x, pump.y), (pump.x, section.y), (section.x, section.y)]]
+
+
+def route_rig(
+    rig: Rig, layout: Layout, boxes: Sequence[Box], soft: Sequence[Box]
+) -> tuple[dict[str, Net], dict[str, Gauge]]:
+    """Return the drawn net of every oil line and the gauges on them. Raises RigError for unusable routes."""
+    terminals = {
+        line.name: [_terminal(layout.placed[owner], port) for owner, port in line.joins]
+        for line in rig.lines_of_kind(Kind.OIL)
+    }
+    trunks = {name: _trunk(rig.lines[name], layout) for name in terminals}
+    written = {
+        line.name: _written(rig, line, terminals[line.name], layout.shift) or trunks[line.name]
+        for line in rig.lines_of_kind(Kind.OIL)
+    }
+    edges = [*boxes, *((t.at[0], t.at[1], t.at[0], t.at[1]) for ts in terminals.values() for t in ts)]
+    area = (
+        min(b[0] for b in edges) - 6 * M,
+        min(b[1] for b in edges) - 6 * M,
+        max(b[2] for b in edges) + 6 * M,
+        max(b[3] for b in edges) + 6 * M,
+    )
+    router = Router(boxes, area, soft)
+    gauges = {
+        name: _gauge(name, place[0] + layout.shift[0], place[1] + layout.shift[1])
+        for name, instrument in rig.instruments.items()
+        if instrument.kind == "gauge" and (place := place_of(rig, name)) is not None
+    }
+    for name, gauge in gauges.items():
+        on = rig.instruments[name].on
+        terminals.setdefault(on, []).append(_tap(gauge))
+    for name, ts in terminals.items():
+        router.reserve(name, ts)
+        for path in written[name]:
+            router.take(name, path)
+    nets: dict[str, Net] = {}
+    for name in sorted(terminals, key=lambda n: _order(rig, n, terminals[n])):
+        ts = terminals[name]
+        try:
+            paths, drops = router.join(name, ts, written[name])
+            if len(ts) == 1 and ts[0].drop is None:
+                paths = [(ts[0].at, ts[0].inner)]
+            nets[name] = tree_of(name, paths, ts, drops)
+            for loose, instrument in rig.instruments.items():
+                if instrument.kind == "gauge" and instrument.on == name and loose not in gauges:
+                    gauges[loose] = gauge = _beside(loose, nets[name], [*boxes, *soft])
+                    ts.append(_tap(gauge))
+                    extra, more = router.join(name, ts, [*paths])
+                    paths, drops = list(extra), drops | more
+                    nets[name] = tree_of(name, paths, ts, drops)
+        except ValueError as error:
+            raise RigError(
+                [
+                    Fault(
+                        "drawing",
+                        f"[drawing.routes] {name}",
+                        f"{error}.",
+                        "Move the parts apart or write a route without rings that joins every port.",
+                    )
+                ],
+                rig.source,
+            ) from None
+    return nets, gauges
+
+
+def _order(rig: Rig, name: str, terminals: Sequence[Terminal]) -> tuple[int, float]:
+    """Short lines of two ports first, then work lines; galleries with many ports last."""
+    spread = sum(abs(a.at[0] - b.at[0]) + abs(a.at[1] - b.at[1]) for a, b in itertools.pairwise(terminals))
+    return len(terminals), spread
+
+
+def _gauge(name: str, x: float, y: float) -> Gauge:
+    return Gauge(name, SYMBOLS["gauge"].placed(x, y), x, y)
+
+
+def _tap(gauge: Gauge) -> Terminal:
+    anchor = gauge.symbol.anchors["P"]
+    return Terminal(("", gauge.name), (anchor.x, anchor.y), anchor.inner)
+
+
+def _beside(name: str, net: Net, boxes: Sequence[Box]) -> Gauge:
+    """Return a gauge above the longest level stretch of a net where it is free."""
+    best: tuple[float, float, float] = (-1e9, 0.0, 0.0)
+    for run in net.runs:
+        for (ax, ay), (bx, by) in zip(run.points, run.points[1:], strict=False):
+            if ay != by or abs(ax - bx) < 4 * M:
+                continue
+            for share in (0.5, 0.35, 0.65):
+                x, y = round((ax + (bx - ax) * share) / M) * M, ay - 7 * M
+                clash = sum(b[0] - 25 < x < b[2] + 25 and b[1] - 25 < y < b[3] + 45 for b in boxes)
+                best = max(best, (min(abs(ax - bx), 150.0) - 300.0 * clash, x, y))
+    if best[0] < -1e8:
+        x, y = net.runs[0].points[0]
+        best = (0.0, x + 6 * M, y - 8 * M)
+    return _gauge(name, best[1], best[2])
+
+
+class Pipes:
+    """The painted form of nets: casings, cores and dots per pressure step, prepared once and kept."""
+
+    def __init__(self, nets: dict[str, Net], theme: Theme) -> None:
+        self.nets = nets
+        self.theme = theme
+        self._kept: dict[tuple[str, int | None], tuple[list[Shape], list[Shape]]] = {}
+        self.dots = {
+            name: [Circle(x, y, 5.0, None, 0.0, "casing") for x, y in net.dots] for name, net in nets.items()
+        }
+
+    def painted(self, line: str, step: int | None) -> tuple[list[Shape], list[Shape]]:
+        """Return (casings, cores) of a line at a pressure step; None is a covered line."""
+        kept = self._kept.get((line, step))
+        if kept is None:
+            pieces = [self.piece(run.points, step) for run in self.nets[line].runs]
+            kept = self._kept[line, step] = ([c for c, _ in pieces], [core for _, core in pieces])
+        return kept
+
+    def piece(self, points: tuple[Point, ...], step: int | None, width: float = 0.0) -> tuple[Shape, Shape]:
+        """Return (casing, core) of one stretch of pipe; ``width`` overrides the step's width."""
+        whole = width or self.theme.pipe(step)
+        role = "cover" if step is None else f"pressure{step}"
+        return Path(points, "casing", whole), Path(points, role, whole - 2 * self.theme.casing)
+
+
+def _feeds(rig: Rig, line: str) -> list[str]:
+    """Return the sections that take their oil from a line."""
+    return [
+        owner
+        for owner, port in rig.lines[line].joins
+        if port in ("P", "C") and rig.parts[owner].part.symbol == "section"
+    ]
+
+
+def shared_pressure(rig: Rig, line: str) -> set[str]:
+    """Return the lines whose pressure would give away that of a line: its work lines, through checks too."""
+    found = {line}
+    for section in _feeds(rig, line):
+        for port in ("A", "B"):
+            found.add(rig.line_of(section, port).name)
+    for name in list(found):
+        for owner in {owner for owner, _ in rig.lines[name].joins}:
+            part = rig.parts[owner].part
+            if part.symbol in ("check", "hose") and len(part.ports) == 2:
+                found |= {rig.line_of(owner, port).name for port in part.ports}
+    return found
+
+
+def flowing(run: Run) -> tuple[Port, ...]:
+    """Return the far ports of a run through which oil can flow (gauges take none)."""
+    return tuple(port for port in run.far if port[0])

@@ -1,0 +1,382 @@
+"""The drawing of a rig: what stands still once, what moves at every frame, in one theme."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from trainer import units
+from trainer.drawing.labels import labels, pressure_place
+from trainer.drawing.layout import Layout, Placed, lay_out, reach
+from trainer.drawing.live import Live
+from trainer.drawing.meters import Meter, covered_figure, face, figures, place_meters, pump_figures, reading
+from trainer.drawing.moving import CrankView, CylinderView, Passage, ReliefView, SectionView, stroke_of
+from trainer.drawing.pipes import MARK, PITCH, Pipes, Track, flowing, oil_speed, route_rig, shared_pressure
+from trainer.drawing.route import Box
+from trainer.drawing.shapes import Marks, Path, Point, Shape, Words
+from trainer.drawing.still import ground, soft_ground, still_parts
+from trainer.drawing.symbols.symbol import bounds_of, moved
+from trainer.drawing.theme import STEPS, THEMES, Theme
+from trainer.rig import Rig
+from trainer.units import System
+
+__all__ = ["Scene", "SceneOptions", "SceneState"]
+
+MARGIN = 24.0
+_LONGEST = PITCH / 3 - 0.1  # a mark never moves further in one frame [px]
+_THIN = 6.0  # width of the pinched bypass [px]
+_Batches = dict[tuple[str, float], list[tuple[float, float, float]]]
+
+
+@dataclass(frozen=True, slots=True)
+class SceneOptions:
+    """How a rig is drawn: theme, the unit system of what stands still, port letters at the sections."""
+
+    theme: Theme = THEMES["light"]
+    system: System = System.METRIC
+    letters: bool | None = None  # None: where there are at most two sections
+
+
+@dataclass(slots=True)
+class SceneState:
+    """What one view remembers between frames.
+
+    ``covered`` holds names of instruments; ``reduced`` keeps the flow marks standing; ``phases`` [px] and
+    ``steps`` are kept here by the scene.
+    """
+
+    system: System = System.METRIC
+    covered: set[str] = field(default_factory=set)
+    reduced: bool = False
+    phases: dict[object, float] = field(default_factory=dict)
+    steps: dict[str, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class _Moving:
+    """The ground for a run's marks, the ports that tell its flow, the line's bore, its line."""
+
+    track: Track
+    ports: tuple[tuple[str, str], ...]
+    bore: float | None
+    line: str
+    key: int
+
+
+class Scene:
+    """A rig as a drawing. Raises RigError where its drawing table cannot be used.
+
+    ``size`` (width, height) [px]; ``columns`` {circuit: x}; ``levers`` {section id: x}; ``boxes`` {part id or
+    instrument: (x, y, width, height)}.
+    """
+
+    def __init__(self, rig: Rig, options: SceneOptions | None = None) -> None:
+        self.rig = rig
+        self.options = options or SceneOptions()
+        self.theme = self.options.theme
+        self.layout: Layout = lay_out(rig)
+        parts = self.layout.placed
+        self.columns: Mapping[str, float] = self.layout.columns
+        self.levers: Mapping[str, float] = self.layout.levers
+        self._lines = label_shapes(rig, self.layout, self.theme, self.options.system, None)
+        self._pressures = {
+            i: pressure_place(p, rig, self.theme, self.options.system)
+            for i, p in parts.items()
+            if p.symbol.name == "cyl_da"
+        }
+        figures_at = [Words(x, y + 18, "A  000 bar", 18.0, align=a) for x, y, a in self._pressures.values()]
+        soft = [bounds_of((words,)) for words in (*self._lines, *figures_at)]
+        nets, self.gauges = route_rig(rig, self.layout, ground(self.layout), [*soft, *soft_ground(self.layout)])
+        self.pipes = Pipes(nets, self.theme)
+        self.pressure_step = units.read(rig.drawing.get("step", "30 bar"), "pressure")
+        self._order = sorted(nets, key=self._rank)
+        named = [(name, run) for name in self._order for run in nets[name].runs]
+        self._runs = [
+            _Moving(Track(run.points, run.dotted), flowing(run), rig.lines[name].bore, name, key)
+            for key, (name, run) in enumerate(named)
+        ]
+        sections = sum(p.symbol.name == "section" for p in parts.values())
+        letters = sections <= 2 if self.options.letters is None else self.options.letters
+        self._sections = {
+            i: SectionView(p, self.theme, letters) for i, p in parts.items() if p.symbol.name == "section"
+        }
+        self._cylinders = {
+            i: (
+                CylinderView(p, self.theme),
+                [parts[load] for load, by in self.layout.rods.items() if by == i],
+            )
+            for i, p in parts.items()
+            if p.symbol.name == "cyl_da"
+        }
+        self._cranks = {i: CrankView(p, self.theme) for i, p in parts.items() if p.symbol.name == "hand_crank"}
+        self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.name == "relief"}
+        self._line_of = {port: line.name for line in rig.lines.values() for port in line.joins}
+        self._hides = {
+            name: shared_pressure(rig, instrument.on)
+            for name, instrument in rig.instruments.items()
+            if instrument.kind == "gauge" and instrument.on in rig.lines
+        }
+        self.meters: Mapping[str, Meter] = place_meters(rig, self.layout, nets)
+        self._figures = pump_figures(self.layout, nets, rig)
+        self._over = [
+            s for p in parts.values() if p.symbol.through for s in p.symbol.drawn() if not _is_port_line(s, p)
+        ]
+        self._over += [s for meter in self.meters.values() for s in meter.shapes]
+        self.boxes = self._boxes()
+        self.size = self._measured()
+
+    def _rank(self, line: str) -> tuple[int, str]:
+        """Order of painting: tank lines first, the lines of the actuators last, so that they bridge."""
+        owners = [self.layout.placed[owner] for owner, _ in self.rig.lines[line].joins]
+        if any(p.vessel is not None for p in owners):
+            return 0, line
+        return (2 if any(p.symbol.name.startswith(("cyl", "motor")) for p in owners) else 1), line
+
+    def _boxes(self) -> dict[str, Box]:
+        boxes: dict[str, Box] = {}
+        for id_, part in self.layout.placed.items():
+            left, top, right, bottom = reach(part) if part.symbol.name == "section" else part.box
+            if part.symbol.name == "section":
+                left, right = part.x - 36, part.x + 36
+            boxes[id_] = (left, top, right - left, bottom - top)
+        spots = [(name, gauge.x, gauge.y) for name, gauge in self.gauges.items()]
+        spots += [(name, meter.x, meter.y) for name, meter in self.meters.items()]
+        for name, x, y in spots:
+            boxes[name] = (x - 22, y - 22, 44.0, 44.0)
+        return boxes
+
+    def _measured(self) -> tuple[float, float]:
+        edges = [bounds_of((shape,)) for shape in self.still()]
+        edges += [reach(part) for part in self.layout.placed.values()]
+        edges += [bounds_of(tuple(Path(run.points) for run in net.runs)) for net in self.pipes.nets.values()]
+        for _, loads in self._cylinders.values():
+            edges += [(b[0], b[1], b[2] + 7 * self.theme.label, b[3]) for b in (load.box for load in loads)]
+        return max(e[2] for e in edges) + MARGIN, max(e[3] for e in edges) + MARGIN
+
+    # -- what stands still ------------------------------------------------------------------------------
+
+    def still(self, system: System | None = None, live: Live | None = None) -> list[Shape]:
+        """Return all that does not move; labels in a unit system, with the present numbers where known."""
+        shown = system or self.options.system
+        shapes = still_parts(self.rig, self.layout, self.pipes.nets, self.theme, shown)
+        words = (
+            self._lines
+            if shown is self.options.system and live is None
+            else label_shapes(self.rig, self.layout, self.theme, shown, live)
+        )
+        shapes += words
+        for name, gauge in self.gauges.items():
+            shapes.append(Words(gauge.x, gauge.y - 28, name, self.theme.name_size, "ink", 600, "centre"))
+        return shapes
+
+    # -- what moves -------------------------------------------------------------------------------------
+
+    def advance(self, live: Live, view: SceneState, seconds: float) -> None:
+        """Move the flow marks of a view by a stretch of simulated time [s]."""
+        if view.reduced or seconds <= 0:
+            return
+        phases = view.phases
+        flow_of = live.flow
+        for moving in self._runs:
+            flow = sum([flow_of(*port) for port in moving.ports])
+            step = oil_speed(flow, moving.bore) * seconds
+            if step:
+                step = max(-_LONGEST, min(_LONGEST, step))
+                phases[moving.key] = (phases.get(moving.key, 0.0) + step) % PITCH
+        for id_, section in self._sections.items():
+            for passage in section.picture(live)[1]:
+                if passage.stream:
+                    bore = self.rig.lines[self._line_of[id_, passage.start]].bore
+                    step = oil_speed(live.stream(id_, passage.stream), bore) * seconds
+                    step = max(-_LONGEST, min(_LONGEST, step))
+                    phases[id_, passage.stream] = (phases.get((id_, passage.stream), 0.0) + step) % PITCH
+
+    def hidden(self, live: Live, view: SceneState) -> set[str]:
+        """Return the lines whose pressure must not be told while a view's instruments are covered."""
+        found: set[str] = set()
+        for name in view.covered:
+            for line in self._hides.get(name, ()):
+                drained = line != self.rig.instruments[name].on and self._drained(line, live)
+                if not drained:
+                    found.add(line)
+        return found
+
+    def _drained(self, line: str, live: Live) -> bool:
+        """Return whether a work line stands open to the tank and carries next to no pressure."""
+        if live.pressure(line) > 0.5 * self.pressure_step:
+            return False
+        for owner, port in self.rig.lines[line].joins:
+            if owner in self._sections and port in ("A", "B"):
+                return any(p.stream == f"{port} to T" for p in self._sections[owner].picture(live)[1])
+        return False
+
+    def _step(self, line: str, live: Live, view: SceneState) -> int:
+        """Return the pressure step of a line; a step holds until 2 bar beyond its border."""
+        size = self.pressure_step
+        pressure = live.pressure(line)
+        was = view.steps.get(line)
+        slack = min(1e5, 0.1 * size)
+        if was is not None and was * size - slack <= pressure < (was + 1) * size + slack:
+            return was
+        now = max(0, min(STEPS - 1, int(pressure // size)))
+        view.steps[line] = now
+        return now
+
+    def live(self, live: Live, view: SceneState) -> list[Shape]:
+        """Return all that moves, at one instant, over what stands still."""
+        hidden = self.hidden(live, view) if view.covered else ()
+        steps: dict[str, int | None] = {
+            line: None if line in hidden else self._step(line, live, view) for line in self._order
+        }
+        shapes: list[Shape] = []
+        over: list[Shape] = []
+        batches: _Batches = {}
+        casings: dict[str, list[Shape]] = {}
+        cores: dict[str, list[Shape]] = {}
+        for id_, section in self._sections.items():
+            under, passages, front = section.picture(live)
+            shapes += under
+            over += front
+            for passage in passages:
+                self._passage(id_, passage, live, view, steps, casings, cores, batches)
+        for line in self._order:
+            casing, core = self.pipes.painted(line, steps[line])
+            shapes += casing
+            shapes += casings.get(line, ())
+            shapes += core
+            shapes += cores.get(line, ())
+            shapes += self.pipes.dots[line]
+        flow_of = live.flow
+        for moving in self._runs:
+            flow = sum([flow_of(*port) for port in moving.ports])
+            if oil_speed(flow, moving.bore):
+                into = self._batch(batches, steps[moving.line])
+                moving.track.marks(view.phases.get(moving.key, 0.0), flow, into)
+        shapes += [Marks(tuple(places), MARK, width, ink) for (ink, width), places in batches.items() if places]
+        shapes += over
+        shapes += self._over
+        self._mechanisms(shapes, live, view, steps)
+        self._readings(shapes, live, view, hidden)
+        return shapes
+
+    def _batch(self, batches: _Batches, step: int | None) -> list[tuple[float, float, float]]:
+        ink, inside = self.theme.mark(step)
+        width = self.theme.pipe(step) - (2 * self.theme.casing + 1 if inside else 0.0)
+        return batches.setdefault((ink, width), [])
+
+    def _passage(
+        self,
+        id_: str,
+        passage: Passage,
+        live: Live,
+        view: SceneState,
+        steps: Mapping[str, int | None],
+        casings: dict[str, list[Shape]],
+        cores: dict[str, list[Shape]],
+        batches: _Batches,
+    ) -> None:
+        """Add a passage's pipes to those of its two lines, and its marks."""
+        width = _THIN if passage.pinched else 0.0
+        ends = (passage.start, passage.end)
+        flow = live.stream(id_, passage.stream) if passage.stream else 0.0
+        moving = oil_speed(flow, None) and not passage.pinched
+        phase = view.phases.get((id_, passage.stream), 0.0) if moving else 0.0
+        for port, points, track in zip(ends, passage.halves, passage.tracks, strict=True):
+            if not points:
+                continue
+            line = self._line_of[id_, port]
+            step = steps[line]
+            casing, core = self.pipes.piece(points, step, width)
+            casings.setdefault(line, []).append(casing)
+            cores.setdefault(line, []).append(core)
+            if moving:
+                track.marks(phase, flow, self._batch(batches, step))
+
+    def _mechanisms(self, shapes: list[Shape], live: Live, view: SceneState, steps: Mapping[str, int | None]) -> None:
+        """Add pistons, rods, loads, cranks and relief arrows."""
+        for id_, relief in self._reliefs.items():
+            shapes += relief.picture(live.value(id_, "opening"))
+        for id_, crank in self._cranks.items():
+            shapes += crank.picture(live.state(id_, "angle"))
+        for id_, (cylinder, loads) in self._cylinders.items():
+            rod = self._line_of[id_, "rod"]
+            place, stroke = live.place(rod), stroke_of(cylinder.placed, live)
+            chambers = [steps[self._line_of[id_, port]] for port in ("A", "B")]
+            cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
+            shapes += cylinder.picture(place, stroke, cap, annulus)
+            tip = cylinder.tip(place, stroke)
+            for load in loads:
+                self._load(shapes, load, tip, live, view, rod)
+
+    def _load(self, shapes: list[Shape], load: Placed, tip: Point, live: Live, view: SceneState, rod: str) -> None:
+        """Add a load at the rod's end with its force, and the speed the operator gets."""
+        if load.symbol.name == "wall":
+            return
+        anchor = load.symbol.anchors["rod"]
+        dx, dy = tip[0] - anchor.x, tip[1] - anchor.y
+        shapes += [moved(shape, dx, dy) for shape in load.symbol.drawn()]
+        x, y = load.x + dx, load.y + dy
+        size, name = self.theme.label, self.theme.name_size
+        if load.symbol.name == "weight":
+            mass = " ".join(units.text(live.parameter(load.fitted.id, "mass"), "mass", view.system))
+            shapes.append(Words(x, y + 0.33 * name, mass, name, "ink", 600, "centre"))
+        right = load.box[2] + dx + 12
+        force = " ".join(figures(live.value(load.fitted.id, "force"), "force", view.system))
+        shapes.append(Words(right, y - 3, f"F  {force}", size, "ink", 600))
+        speed = live.speed(rod)
+        if abs(speed) > 2e-4:
+            way = "up" if speed > 0 else "down"
+            text = " ".join(figures(abs(speed), "speed", view.system))
+            shapes.append(Words(right, y + 4 + size, f"{text} {way}", size, "accent", 600))
+
+    def _readings(self, shapes: list[Shape], live: Live, view: SceneState, hidden: set[str] | tuple[()]) -> None:
+        """Add instruments and figures; covered ones hide theirs."""
+        theme, system = self.theme, view.system
+        fine = self.pressure_step < 20e5
+        for name, gauge in self.gauges.items():
+            instrument = self.rig.instruments[name]
+            share = None if name in view.covered else live.pressure(instrument.on) / instrument.range_
+            shapes += face(gauge, share, theme)
+
+        def pressure(line: str, x: float, y: float, align: str, before: str) -> None:
+            if line in hidden:
+                unit = units.text(0.0, "pressure", system)[1]
+                shapes.extend(covered_figure(x, y, unit, theme, align, before))
+                return
+            text = " ".join(figures(live.pressure(line), "pressure", system, fine))
+            shapes.append(Words(x, y, f"{before}  {text}" if before else text, theme.label, "ink", 600, align))
+
+        for id_ in self._cylinders:
+            x, y, align = self._pressures[id_]
+            for k, port in enumerate(("A", "B")):
+                pressure(self._line_of[id_, port], x, y + 1.15 * theme.label * k, align, port)
+        for id_, (x, y) in self._figures.items():
+            line = self._line_of[id_, "P"]
+            pressure(line, x + 14, y, "left", "")
+            flow = -live.flow(id_, "P")
+            covered = any(
+                m.instrument.name in view.covered and m.instrument.on == f"{id_}.P" for m in self.meters.values()
+            )
+            text, unit = figures(flow, "flow", system, fine)
+            if covered:
+                shapes += covered_figure(x - 14, y, unit, theme, "right")
+            else:
+                shapes.append(Words(x - 14, y, f"{text} {unit}", theme.label, "ink", 600, "right"))
+        for name, meter in self.meters.items():
+            told = meter.instrument.on in {f"{id_}.P" for id_ in self._figures}
+            shapes += reading(meter, live, theme, system, name in view.covered, told)
+
+
+def _is_port_line(shape: Shape, part: Placed) -> bool:
+    """Return whether a shape is the thin line from port to port that a pipe replaces."""
+    places = [(a.x, a.y) for a in part.symbol.anchors.values()]
+    return isinstance(shape, Path) and len(shape.points) == 2 and all(p in places for p in shape.points)
+
+
+def label_shapes(rig: Rig, layout: Layout, theme: Theme, system: System, live: Live | None) -> list[Shape]:
+    """Return every part's label, with the rig's numbers or the present ones."""
+
+    def value(part: str, name: str) -> float:
+        return live.parameter(part, name) if live is not None else rig.parts[part].value(name)
+
+    return labels(layout.placed, rig, theme, system, value)

@@ -1,0 +1,134 @@
+"""What stands still on a drawing: symbols, vessels, shafts, enclosures, and the ground that lines avoid."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+
+from trainer.drawing.labels import label_lines
+from trainer.drawing.layout import Layout, Placed, Vessel, reach
+from trainer.drawing.route import Box, Net
+from trainer.drawing.shapes import Path, Point, Shape, Words
+from trainer.drawing.symbols import M
+from trainer.drawing.symbols.notation import CHAIN
+from trainer.drawing.theme import Theme
+from trainer.parts.part import Kind
+from trainer.rig import Rig
+from trainer.units import System
+
+__all__ = ["ground", "soft_ground", "still_parts"]
+
+_MOVING = ("section", "cyl_da", "hand_crank")
+
+
+def ground(layout: Layout) -> list[Box]:
+    """Return what lines must not cross [px]."""
+    boxes: list[Box] = []
+    for id_, part in layout.placed.items():
+        if part.vessel is not None:
+            boxes.append((part.vessel.left, part.vessel.lip + 1, part.vessel.right, part.vessel.bottom))
+        elif id_ in layout.rods:
+            left, top, right, bottom = part.box
+            upright = layout.placed[layout.rods[id_]].turn == 90
+            boxes.append((left, top, right, bottom + 50) if upright else part.box)
+        else:
+            boxes.append(reach(part))
+        if part.symbol.name == "section":
+            boxes.append((part.x - 80, part.y - 32, part.x - 68, part.y - 8))
+            boxes.append((part.x - 56, part.y - 48, part.x + 56, part.y + 48))
+    return boxes
+
+
+def soft_ground(layout: Layout) -> list[Box]:
+    """Return what lines should rather not cross [px]: where figures will stand."""
+    boxes: list[Box] = []
+    for part in layout.placed.values():
+        if part.symbol.name == "section":
+            boxes.append((part.x + 30, part.y + 60, part.x + 76, part.y + 200))
+        elif part.symbol.name.startswith("pump"):
+            boxes.append((part.x - 100, part.y - 140, part.x - 10, part.y - 40))
+    return boxes
+
+
+def _vessel(part: Placed, rig: Rig, nets: Mapping[str, Net], theme: Theme, system: System) -> list[Shape]:
+    v = part.vessel
+    assert v is not None
+    shapes: list[Shape] = [
+        Path(((v.left + 1, v.level), (v.right - 1, v.level)), "hairline", theme.hairline),
+        Path(((v.left, v.lip), (v.left, v.bottom), (v.right, v.bottom), (v.right, v.lip)), width=theme.main),
+    ]
+    text = label_lines(part, rig, lambda name: rig.parts[part.fitted.id].value(name), system)[0][0]
+    wide, x = _widest_gap(v, nets)
+    y = v.bottom - 11
+    if wide < 0.5 * theme.label * len(text) + 14:  # no room between the lines: below the vessel
+        x, y = (v.left + v.right) / 2, v.bottom + 4 + theme.label
+    shapes.append(Words(x, y, text, theme.label, "ink2", 400, "centre"))
+    return shapes
+
+
+def _widest_gap(v: Vessel, nets: Mapping[str, Net]) -> tuple[float, float]:
+    """Return width and middle of the widest stretch of a vessel without a line in it [px]."""
+    drops = {
+        x for net in nets.values() for run in net.runs for x, y in run.points if y == v.end and v.left < x < v.right
+    }
+    edges = [v.left, *sorted(drops), v.right]
+    return max((b - a, (a + b) / 2) for a, b in itertools.pairwise(edges))
+
+
+def _shafts(rig: Rig, layout: Layout, theme: Theme) -> list[Shape]:
+    shapes: list[Shape] = []
+    for line in rig.lines_of_kind(Kind.SHAFT):
+        ends = [
+            layout.placed[owner].symbol.anchors[port]
+            for owner, port in line.joins
+            if port in layout.placed[owner].symbol.anchors
+        ]
+        for a, b in itertools.pairwise(ends):
+            points: list[Point] = [a.inner, (a.x, a.y), (b.x, a.y), (b.x, b.y), b.inner]
+            kept = [p for k, p in enumerate(points) if k == 0 or p != points[k - 1]]
+            if len(kept) > 1:
+                shapes.append(Path(tuple(kept), "ink", 5 + theme.outline))
+                shapes.append(Path(tuple(kept), "cell", 5 - theme.outline))
+    return shapes
+
+
+def _banks(rig: Rig, layout: Layout) -> list[list[str]]:
+    """Return the sections that pass the bypass on to one another without a part between, bank by bank."""
+    banks: list[list[str]] = []
+    for line in rig.lines_of_kind(Kind.OIL):
+        sections = [owner for owner, port in line.joins if port in ("C", "C1") and owner in layout.levers]
+        joined = [bank for bank in banks if any(owner in bank for owner in sections)]
+        bank = sorted({owner for part in joined for owner in part} | set(sections))
+        banks = [b for b in banks if b not in joined] + ([bank] if bank else [])
+    return [bank for bank in banks if len(bank) > 1]
+
+
+def _enclosures(rig: Rig, layout: Layout, theme: Theme) -> list[Shape]:
+    """Return a chain line around every bank of several sections."""
+    shapes: list[Shape] = []
+    for bank in _banks(rig, layout):
+        inside = [layout.placed[id_] for id_ in bank]
+        left, right = min(p.x for p in inside) - 11 * M, max(p.x for p in inside) + 10 * M
+        top, bottom = min(p.y for p in inside) - 17.7 * M, max(p.y for p in inside) + 24 * M
+        corners = ((left, top), (right, top), (right, bottom), (left, bottom))
+        shapes.append(Path(corners, "ink2", theme.chain, closed=True, dash=CHAIN))
+    return shapes
+
+
+def still_parts(rig: Rig, layout: Layout, nets: Mapping[str, Net], theme: Theme, system: System) -> list[Shape]:
+    """Return everything that stands still but labels and names of instruments."""
+    shapes: list[Shape] = _enclosures(rig, layout, theme)
+    shapes += _shafts(rig, layout, theme)
+    for id_, part in layout.placed.items():
+        if part.vessel is not None:
+            shapes += _vessel(part, rig, nets, theme, system)
+        elif id_ in layout.rods:
+            if part.symbol.name == "wall":
+                shapes += part.symbol.drawn()
+        elif part.symbol.name == "relief":
+            shapes += [s for k, s in enumerate(part.symbol.drawn()) if k not in (1, 2)]
+        elif part.symbol.name == "hand_crank":
+            shapes += part.symbol.drawn()[:2]  # its shaft; the arm turns
+        elif part.symbol.name not in _MOVING and not part.symbol.through:
+            shapes += part.symbol.drawn()
+    return shapes

@@ -1,0 +1,56 @@
+"""What is ours: the upright open-centre section, the hand crank and what a rod can push. Modules, y up."""
+
+from __future__ import annotations
+
+__all__ = ["ROWS", "SECTION"]
+
+# name: (title, drawing, ports)
+ROWS: dict[str, tuple[str, str, str]] = {
+    "hand_crank": (
+        "Hand crank",
+        "shaft(-1,0 3,0); line(-1,0 -1,6); rect(-3.4,5.2 -1.6,6.8)",
+        "shaft(3,0)E",
+    ),
+    "weight": (
+        "Weight carried by a rod",
+        "rect(-7,-2 7,2)",
+        "rod(0,-2)S",
+    ),
+    "wall": (
+        "Fixed wall",
+        (
+            "line(-4,0 4,0); line(-4,0 -3,1); line(-3,0 -2,1); line(-2,0 -1,1); line(-1,0 0,1); "
+            "line(0,0 1,1); line(1,0 2,1); line(2,0 3,1); line(3,0 4,1)"
+        ),
+        "rod(0,0)S",
+    ),
+    "force": (
+        "Force on a rod",
+        "arrow(0,5 0,0)",
+        "rod(0,0)S",
+    ),
+    "section": (
+        "Open-centre section, upright: three squares that slide past six fixed ports, load check in P",
+        (
+            "rect(-3,-9 3,9); line(-3,3 3,3); line(-3,-3 3,-3); "
+            "arrow(-3,8 3,8); tee(-3,6,E,0.9); tee(3,6,W,0.9); arrow(3,4 -3,4); "
+            "tee(-3,2,E,0.9); tee(3,2,W,0.9); arrow(-3,0 3,0); tee(-3,-2,E,0.9); tee(3,-2,W,0.9); "
+            "arrow(-3,-4 3,-8); tee(-3,-6,E,0.7); tee(3,-6,W,0.7); arrow(3,-4 -3,-8); "
+            "line(-9,2 -7.707,2); chk(-7,2,E); line(-6.5,2 -3,2); line(-6,0 -3,0); line(-6,-2 -3,-2); "
+            "line(6,2 3,2); line(6,0 3,0); line(6,-2 3,-2); "
+            "spring(0,9 0,11.2,1.1,5); line(-1.2,11.4 1.2,11.4); shaft(0,-9 0,-11); line(0,-11 0,-13.6); "
+            "disc(0,-13.6,0.45)"
+        ),
+        "C(-6,0)W C1(6,0)E P(-9,2)W A(6,2)N B(6,-2)E T(-6,-2)S",
+    ),
+}
+
+# the fixed places of the section's ports, from which its pipes reach to the sliding squares
+SECTION = {
+    "C": (-5.2, 0.0),
+    "C1": (5.2, 0.0),
+    "P": (-5.2, 2.0),
+    "A": (5.2, 2.0),
+    "B": (5.2, -2.0),
+    "T": (-5.2, -2.0),
+}
