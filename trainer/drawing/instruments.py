@@ -167,7 +167,9 @@ def dial_still(dial: Dial) -> DrawList:
     """Return what does not move: name, place, scale with its unit, for pressure the ramp as a band."""
     scale, x, y, radius, small = dial.scale, dial.x, dial.y, dial.radius, dial.small
     shapes: list[Shape] = [Words(x, 34.0, dial.instrument.name, _NAME, weight=600, align="centre")]
-    lines = broken(dial.instrument.label, dial.width - 4.0, small) if dial.lines > 1 else [dial.instrument.label]
+    lines = (
+        broken(dial.instrument.label, dial.width - 4.0, small) if dial.lines > 1 else [dial.instrument.label]
+    )
     for k, line in enumerate(lines):
         shapes.append(Words(x, 36.0 + (small + 2.0) * (k + 1), line, small, "ink2", align="centre"))
     inner = radius - dial.band
@@ -179,7 +181,9 @@ def dial_still(dial: Dial) -> DrawList:
             if end > start:
                 place = radius - dial.band / 2
                 shapes.append(
-                    Arc(x, y, place, _START - _SPAN * start, -_SPAN * (end - start), f"pressure{k}", dial.band)
+                    Arc(
+                        x, y, place, _START - _SPAN * start, -_SPAN * (end - start), f"pressure{k}", dial.band
+                    )
                 )
         shapes.append(Arc(x, y, inner, _START, -_SPAN, "casing", 1.25))
         shapes += [Path((dial.at(s, inner), dial.at(s, radius)), "casing", 1.25) for s in (0.0, 1.0)]
@@ -234,7 +238,9 @@ def _crossed(dial: Dial, numeral: Words, half: float, share: float) -> bool:
     return x * along[0] + y * along[1] > 0 and abs(x * across[0] + y * across[1]) < reach
 
 
-def dial_live(dial: Dial, needle: float, shown: float, cover: float = 0.0, relief: float | None = None) -> DrawList:
+def dial_live(
+    dial: Dial, needle: float, shown: float, cover: float = 0.0, relief: float | None = None
+) -> DrawList:
     """Return what moves on a dial.
 
     ``needle`` and ``shown`` are the damped and the printed value [SI]; ``cover`` is 1 when hidden, 0 when

@@ -86,7 +86,9 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
             entries, counts, percentages(gains) if booked else [0] * len(values), shares, strict=True
         )
     )
-    closing = tuple((words, f"{_figures(round(value / step), decimals)} {pretty}") for words, value in ledger.closing)
+    closing = tuple(
+        (words, f"{_figures(round(value / step), decimals)} {pretty}") for words, value in ledger.closing
+    )
     empty = "" if booked else ("No oil moves." if ledger.quantity == "flow" else "Nothing is spent.")
     return LedgerText(ledger.name, _figures(total, decimals), pretty, lines, closing, empty)
 
@@ -129,13 +131,22 @@ def ledger_live(text: LedgerText, covered: bool = False) -> DrawList:
             if x > 0:
                 shapes.append(Path(((x, _BAR_Y), (x, bottom)), "ink", 1.25))
         x = end
-    shapes.append(Path(((0.0, _BAR_Y), (WIDTH, _BAR_Y), (WIDTH, bottom), (0.0, bottom)), "ink", 1.5, closed=True))
+    shapes.append(
+        Path(((0.0, _BAR_Y), (WIDTH, _BAR_Y), (WIDTH, bottom), (0.0, bottom)), "ink", 1.5, closed=True)
+    )
     y = _FIRST
     for row in text.rows:
         fill, hatch = FILLS.get(row.style, ("cell", None))
         weight = 600 if row.style == "useful" else 400
         shapes += [
-            Path(((1.0, y - 11), (12.0, y - 11), (12.0, y), (1.0, y)), "ink", 1.0, fill, closed=True, hatch=hatch),
+            Path(
+                ((1.0, y - 11), (12.0, y - 11), (12.0, y), (1.0, y)),
+                "ink",
+                1.0,
+                fill,
+                closed=True,
+                hatch=hatch,
+            ),
             Words(22.0, y, row.name, _TEXT, weight=weight),
             figures(392.0, y, row.figures, _TEXT, weight=weight),
             Words(WIDTH, y, row.percent, _TEXT, "ink2", align="right"),

@@ -61,11 +61,17 @@ def lever_still(name: str, low: float, high: float) -> DrawList:
     for k in range(round(4 * low), round(4 * high) + 1):
         long = k % 4 == 0
         shapes.append(
-            Path((_on_arc(k / 4, ARC), _on_arc(k / 4, ARC + (12.0 if long else 7.0))), "ink", 2.0 if long else 1.25)
+            Path(
+                (_on_arc(k / 4, ARC), _on_arc(k / 4, ARC + (12.0 if long else 7.0))),
+                "ink",
+                2.0 if long else 1.25,
+            )
         )
     for end, words in ((low, "−100"), (high, "100 %")):
         if end:
-            shapes.append(Words(PIVOT[0] + math.copysign(_SIDE, end), _ENDS_Y, words, 15.4, "ink2", align="centre"))
+            shapes.append(
+                Words(PIVOT[0] + math.copysign(_SIDE, end), _ENDS_Y, words, 15.4, "ink2", align="centre")
+            )
     shapes.append(Path(((PIVOT[0] - 34, PIVOT[1] + 4), (PIVOT[0] + 34, PIVOT[1] + 4)), "ink", 2.0))
     return shapes
 
@@ -76,7 +82,9 @@ def lever_live(value: float, ends: tuple[str, str]) -> DrawList:
     ink = "accent" if moved else "ink"
     x, y = PIVOT
     shapes: list[Shape] = [
-        Words(x, _VALUE_Y, percent(value), 19.8, "accent" if moved else "ink2", 600 if moved else 400, "centre")
+        Words(
+            x, _VALUE_Y, percent(value), 19.8, "accent" if moved else "ink2", 600 if moved else 400, "centre"
+        )
     ]
     for side, word in ((-1, ends[0]), (1, ends[1])):
         chosen = moved and value * side > 0
@@ -97,7 +105,13 @@ def lever_live(value: float, ends: tuple[str, str]) -> DrawList:
     shapes.append(Path(((x, y), _on_arc(value, _KNOB)), ink, 7.0))
     shapes.append(Circle(*_on_arc(value, _KNOB), 11.0, None, 0.0, ink))
     shapes.append(
-        Path(((x - 15, y - 5), (x + 15, y - 5), (x + 15, y + 4), (x - 15, y + 4)), None, 0.0, "ink", closed=True)
+        Path(
+            ((x - 15, y - 5), (x + 15, y - 5), (x + 15, y + 4), (x - 15, y + 4)),
+            None,
+            0.0,
+            "ink",
+            closed=True,
+        )
     )
     return shapes
 
@@ -126,7 +140,9 @@ def speed_still(name: str, high: float, system: System) -> DrawList:
     last = max(k for k in range(ticks + 1) if k * _SCALE_WIDTH / ticks <= right - _SCALE_X + 0.5)
     for k in range(last + 1):
         x, large = _SCALE_X + _SCALE_WIDTH * k / ticks, k % per_major == 0
-        shapes.append(Path(((x, _SCALE_Y), (x, _SCALE_Y + (11.0 if large else 6.0))), "ink", 2.0 if large else 1.25))
+        shapes.append(
+            Path(((x, _SCALE_Y), (x, _SCALE_Y + (11.0 if large else 6.0))), "ink", 2.0 if large else 1.25)
+        )
         if large:
             shapes.append(Words(x, _SCALE_Y + 31.0, f"{k * scale.minor:g}", 15.4, "ink2", align="centre"))
     return shapes

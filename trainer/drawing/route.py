@@ -130,7 +130,9 @@ def tree_of(
     missing = [t.port for t in ports.values() if t.inner not in graph.links]
     if missing:
         raise ValueError(f"{line}: {missing} not reached")
-    roots: list[Point] = list(drops) or [next(iter(ports))]
+    # rooted at a junction, the runs to the ports carry exactly what their port takes, compression left out
+    busiest = max(graph.links, key=lambda p: (len(graph.links[p]), p))
+    roots: list[Point] = list(drops) or [busiest if len(graph.links[busiest]) > 2 else next(iter(ports))]
     nodes = {p for p, near in graph.links.items() if len(near) != 2 or p in ports or p in drops}
     runs: list[Run] = []
     seen: set[Point] = set(roots)

@@ -57,6 +57,7 @@ class Assembly:
         self.quantities: dict[_Key, str] = {}
         self._into: dict[tuple[str, str], Expr] = {}
         self._rates: dict[str, Expr] = {}
+        self._room: dict[tuple[str, str], Expr] = {}  # volume of each part at each oil node
         self.pressure: dict[str, Expr] = {}
         self.place: dict[str, Expr] = {}
         self.speed: dict[str, Expr] = {}
@@ -66,8 +67,8 @@ class Assembly:
         for id_ in sorted(network.models, key=lambda id_: len(network.models[id_].carried)):
             self._apply_law(id_, network.models[id_])
         self._move_lines()
-        self._read_lines()
         self.rate = ca.vertcat(*[self._rates[slot.name] for slot in network.states])
+        self._read_lines()
 
     def _own(self, id_: str, names: Iterable[str], values: dict[str, Expr]) -> Expr:
         return ca.vertcat(*[values[f"{id_}.{name}"] for name in names])
@@ -102,18 +103,15 @@ class Assembly:
         volume: dict[str, Expr] = {}
         compliance: dict[str, Expr] = {}
         for id_, model in network.models.items():
-            volumes = model.volume(
-                self._states(id_), self._parameters(id_), self._at(id_, model.moving, self.place)
-            )
+            volumes = model.volume(self._states(id_), self._parameters(id_), self._at(id_, model.moving, self.place))
             compliances = model.compliance(self._parameters(id_))
             for i, node in enumerate(model.oil):
                 on = network.line_of[id_, node]
                 volume[on] = volume.get(on, 0) + volumes[i]
+                self._room[id_, node] = volumes[i]
                 compliance[on] = compliance.get(on, 0) + compliances[i]
         self.volume, self.content = volume, {}
-        y: dict[str, Expr] = {
-            name: oil_law.of_pressure(value, self._oil) for name, value in self.pressure.items()
-        }
+        y: dict[str, Expr] = {name: oil_law.of_pressure(value, self._oil) for name, value in self.pressure.items()}
         for line in network.content_lines:
             name = line.name
             volume[name] += self._number[f"{name}.volume"]
@@ -181,10 +179,14 @@ class Assembly:
     def _read_lines(self) -> None:
         for kind, values in (("pressure", self.pressure), ("place", self.place), ("speed", self.speed)):
             self.reads.update({(kind, name): value for name, value in values.items()})
+        growth = dict(
+            zip(self._room, _split(ca.jtimes(ca.vertcat(*self._room.values()), self.x, self.rate)), strict=True)
+        )
         for (id_, node), value in self._into.items():
             line = self._network.line_of[id_, node]
             if self._network.lines[line].kind is Kind.OIL:
-                self.reads["enters", id_, node] = value
-                self.reads["flow", id_, node] = value * self._specific[line]
+                self.reads["enters", id_, node] = value  # passes its border, at tank density
+                self.reads["swells", id_, node] = growth[id_, node] / self._specific[line]  # fills what moves aside
+                self.reads["flow", id_, node] = value * self._specific[line] + growth[id_, node]
             else:
                 self.reads["load", id_, node] = value

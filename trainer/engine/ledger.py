@@ -31,10 +31,7 @@ class FlowBook:
         rig, models = network.rig, network.models
         self.pumps = [id_ for id_, fitted in rig.parts.items() if fitted.part.delivery(fitted.value) > 0]
         self.tank_ports = [
-            (id_, node)
-            for id_, model in models.items()
-            for node in model.carried
-            if model.nodes[node] is Kind.OIL
+            (id_, node) for id_, model in models.items() for node in model.carried if model.nodes[node] is Kind.OIL
         ]
         tanks = {network.line_of[pair] for pair in self.tank_ports}
         streams = [
@@ -51,14 +48,10 @@ class FlowBook:
             for id_, model in models.items()
             if model.oil and model.moving and id_ not in self.pumps and not model.carried
         ]
-        self.work = {
-            network.line_of[id_, node]: (id_, node) for id_ in self.actuators for node in models[id_].oil
-        }
+        self.work = {network.line_of[id_, node]: (id_, node) for id_ in self.actuators for node in models[id_].oil}
         outlets = {network.line_of[id_, "P"] for id_ in self.pumps}
         closed = (returns | set(self.work)) - outlets
-        self.supply_lines = self._reach(
-            outlets, [(start, end) for _, _, start, end in streams if end not in closed]
-        )
+        self.supply_lines = self._reach(outlets, [(start, end) for _, _, start, end in streams if end not in closed])
         self.ends = [
             (id_, name, end)
             for id_, name, start, end in streams
@@ -122,12 +115,11 @@ class FlowBook:
             add(title, readings["passes", id_, name], style, id_)
         for id_, node in self.drawn:
             part = self.network.rig.parts[id_]
-            title = (
-                f"{part.title[:1].upper()}{part.title[1:]}, {part.part.port_names.get(node, f'port {node}')}"
-            )
-            add(title, readings["enters", id_, node], "useful", id_)
+            title = f"{part.title[:1].upper()}{part.title[1:]}, {part.part.port_names.get(node, f'port {node}')}"
+            add(title, readings["enters", id_, node] + readings["swells", id_, node], "useful", id_)
         if self.pumps:
-            filled = sum(
+            swells = sum(readings["swells", id_, node] for id_, node in self.drawn)
+            filled = -swells + sum(
                 readings["fills", line] for line in self.supply_lines if line not in self.network.carrier
             )
             add("Taken up by oil and hoses", filled, "stored", "")
@@ -184,6 +176,4 @@ def power_ledger(network: Network, book: FlowBook, readings: Readings) -> Ledger
         Entry(name, sum(value for _, value in items), style, tuple(part for part, _ in items if part))
         for (name, style), items in groups.items()
     ]
-    return Ledger(
-        "Power ledger", "power", total, tuple(sorted(entries, key=lambda entry: order[entry.style]))
-    )
+    return Ledger("Power ledger", "power", total, tuple(sorted(entries, key=lambda entry: order[entry.style])))

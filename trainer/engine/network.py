@@ -63,9 +63,7 @@ class Network:
             line for line in self.lines.values() if line.kind is Kind.OIL and line.name not in self.carrier
         ]
         self.moving_lines = [
-            line
-            for line in self.lines.values()
-            if line.kind is not Kind.OIL and line.name not in self.carrier
+            line for line in self.lines.values() if line.kind is not Kind.OIL and line.name not in self.carrier
         ]
         self._require_storage()
         self.parameters = self._parameter_slots()
@@ -83,9 +81,7 @@ class Network:
         self.x, self.pu, self.rate = built.x, built.pu, built.rate
         self.heats, self.supply_names, self.stored_names = built.heats, [*built.supply], [*built.stored]
         self.heat_names = [*self.heats]
-        heat, supply, stored = (
-            ca.vertcat(*column.values()) for column in (built.heat, built.supply, built.stored)
-        )
+        heat, supply, stored = (ca.vertcat(*column.values()) for column in (built.heat, built.supply, built.stored))
         gain = ca.jtimes(stored, self.x, self.rate)
         self.quadrature = ca.vertcat(heat, supply)
         reads = built.reads | {("heat", *key): value for key, value in built.heat.items()}
@@ -113,21 +109,16 @@ class Network:
         faults = []
         for line in [*self.content_lines, *self.moving_lines]:
             stores = any(
-                port in (self.models[id_].stores_oil | self.models[id_].has_inertia)
-                for id_, port in line.joins
+                port in (self.models[id_].stores_oil | self.models[id_].has_inertia) for id_, port in line.joins
             )
-            if not stores and not (
-                line.kind is Kind.OIL and (line.volume > 0 or (line.hose > 0 and line.bore))
-            ):
+            if not stores and not (line.kind is Kind.OIL and (line.volume > 0 or (line.hose > 0 and line.bore))):
                 remedy = (
                     'Give it some oil: volume = "20 cm3", or hose and bore.'
                     if line.kind is Kind.OIL
                     else "Join a part with mass or inertia to it."
                 )
                 faults.append(
-                    Fault(
-                        "no storage", f"[lines] {line.name}", "nothing on this line stores anything.", remedy
-                    )
+                    Fault("no storage", f"[lines] {line.name}", "nothing on this line stores anything.", remedy)
                 )
         if faults:
             raise RigError(faults, self.rig.source)
@@ -148,15 +139,11 @@ class Network:
 
     def _state_slots(self) -> list[Slot]:
         start = self.rig.start
-        slots = [
-            Slot(f"{line.name}.content", 0.0, _CONTENT_NOMINAL, content=True) for line in self.content_lines
-        ]
+        slots = [Slot(f"{line.name}.content", 0.0, _CONTENT_NOMINAL, content=True) for line in self.content_lines]
         for line in self.moving_lines:
             if line.kind is Kind.ROD:
                 slots.append(Slot(f"{line.name}.place", start.get(f"{line.name}.place", 0.0), 0.1))
-            slots.append(
-                Slot(f"{line.name}.speed", start.get(f"{line.name}.speed", 0.0), _NOMINAL[line.kind])
-            )
+            slots.append(Slot(f"{line.name}.speed", start.get(f"{line.name}.speed", 0.0), _NOMINAL[line.kind]))
         for id_, model in self.models.items():
             carries_oil = any(model.nodes[node] is Kind.OIL for node in model.carried)
             for name, state in model.states.items():

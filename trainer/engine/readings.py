@@ -79,6 +79,4 @@ class Readings:
 
     def group(self, kind: str) -> Mapping[tuple[str, ...], float]:
         """All readings of one kind ("heat", "supply", "gain", "stream" …) by the rest of their names."""
-        return {
-            key[1:]: float(self.values[i]) for key, i in self.network.read_index.items() if key[0] == kind
-        }
+        return {key[1:]: float(self.values[i]) for key, i in self.network.read_index.items() if key[0] == kind}

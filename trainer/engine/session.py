@@ -43,9 +43,7 @@ class Session:
         self.book = FlowBook(self.network)
         network = self.network
         self._content_states = [network.state_index[f"{line.name}.content"] for line in network.content_lines]
-        self._content_starts = [
-            network.pu_index[f"{line.name}.start content"] for line in network.content_lines
-        ]
+        self._content_starts = [network.pu_index[f"{line.name}.start content"] for line in network.content_lines]
         self._oil = [
             network.pu_index[f"oil.{name}"]
             for name in ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")
@@ -131,9 +129,7 @@ class Session:
         network, model = self.network, self.network.models[id_]
         self._readings = None
         values = {name: self.x[network.state_index[f"{id_}.{name}"]] for name in model.states}
-        values |= {
-            name: self.pu[network.pu_index[f"{id_}.{name}"]] for name in (*model.controls, *model.parameters)
-        }
+        values |= {name: self.pu[network.pu_index[f"{id_}.{name}"]] for name in (*model.controls, *model.parameters)}
         values |= {node: self.readings.speed(network.line_of[id_, node]) for node in model.moving}
         for name, value in model.part.latch(values).items():
             self.x[network.state_index[f"{id_}.{name}"]] = value
@@ -142,9 +138,7 @@ class Session:
     def _warm(self, totals: Vector, length: float) -> None:
         group = self.readings.values
         index = self.network.read_index
-        capacity = sum(
-            group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat capacity"
-        )
+        capacity = sum(group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat capacity")
         if capacity <= 0:
             return
         away = sum(group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat to the air")
@@ -273,9 +267,7 @@ class Session:
         """Return all the oil in the rig [m3 at tank density]: lines and what the tanks have gained."""
         lines = float(self.network.content(self.x, self.pu).full().sum())
         gained = sum(
-            self.x[i]
-            for i, slot in enumerate(self.network.states)
-            if slot.content and i not in self._content_states
+            self.x[i] for i, slot in enumerate(self.network.states) if slot.content and i not in self._content_states
         )
         return lines + float(gained)
 

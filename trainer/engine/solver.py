@@ -58,9 +58,7 @@ class Solver:
     Further options go to casadi's integrator as they are.
     """
 
-    def __init__(
-        self, network: Network, tolerance: float = LIVE, max_steps: int = 3000, **options: Any
-    ) -> None:
+    def __init__(self, network: Network, tolerance: float = LIVE, max_steps: int = 3000, **options: Any) -> None:
         self.network = network
         self.tolerance = tolerance
         n, m = len(network.states), network.pu.shape[0]
