@@ -194,6 +194,10 @@ class Rig:
                     )
                 )
         for part_id, fitted in self.parts.items():
+            faults += [
+                Fault("impossible numbers", f"[parts] {part_id}", f"{objection}.")
+                for objection in fitted.part.objections(fitted.value)
+            ]
             for port in fitted.part.ports:
                 if (part_id, port) not in seen:
                     faults.append(
@@ -201,8 +205,7 @@ class Rig:
                             "port on no line",
                             f"[parts] {part_id}",
                             f"port {port} is on no line.",
-                            f"Join it, or plug it with a line of its own: "
-                            f'{part_id}_{port} = ["{part_id}.{port}"].',
+                            f'Join it, or plug it with a line of its own: {part_id}_{port} = ["{part_id}.{port}"].',
                         )
                     )
         return faults

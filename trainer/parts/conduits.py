@@ -20,9 +20,7 @@ class Hose(Part):
     letter = "Z"
     length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)
     bore = Parameter("12.7 mm", low="3 mm", high="80 mm", meaning="inside diameter", at_rest=True)
-    stiffness = Parameter(
-        "400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True
-    )
+    stiffness = Parameter("400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True)
 
     def equations(self, at: At) -> Law:
         """Return the hose's law: half its volume and compliance at each end, the drop between."""
@@ -48,9 +46,7 @@ class ReturnFilter(Part):
     clean_drop = Parameter("0.5 bar", low="0.01 bar", high="5 bar", meaning="drop when clean, at 35 mPa s")
     clogging = Parameter("0 %", low="0 %", high="97 %", meaning="share of the element that is blocked")
     bypass = Parameter("1.7 bar", low="0.3 bar", high="7 bar", meaning="drop at which the bypass opens")
-    gallery = Parameter(
-        "200 cm3", low="5 cm3", high="20 L", meaning="oil in the housing, each side", at_rest=True
-    )
+    gallery = Parameter("200 cm3", low="5 cm3", high="20 L", meaning="oil in the housing, each side", at_rest=True)
 
     def equations(self, at: At) -> Law:
         """Return the filter's law: half the clean drop laminar, half turbulent; the bypass is a check."""
@@ -83,9 +79,7 @@ class Cooler(Part):
         "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the rated drop", follows="pump flow"
     )
     drop = Parameter("0.4 bar", low="0.01 bar", high="5 bar", meaning="drop at rated flow, at 35 mPa s")
-    cooling = Parameter(
-        "60 W/K", low="0 W/K", high="2000 W/K", meaning="heat given off per kelvin above the air"
-    )
+    cooling = Parameter("60 W/K", low="0 W/K", high="2000 W/K", meaning="heat given off per kelvin above the air")
     ambient = Parameter("20 C", low="-40 C", high="50 C", meaning="temperature of the air")
     gallery = Parameter("300 cm3", low="5 cm3", high="20 L", meaning="oil on each side", at_rest=True)
 

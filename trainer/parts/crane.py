@@ -37,9 +37,7 @@ class Crane(Part):
     boom_mass = Parameter("165 kg", low="20 kg", high="2000 kg", meaning="mass of the boom")
     stick_mass = Parameter("95 kg", low="10 kg", high="1500 kg", meaning="mass of the stick")
     grapple_mass = Parameter("115 kg", low="10 kg", high="1000 kg", meaning="mass of rotator and grapple")
-    link = Parameter(
-        "1.35 m", low="0.3 m", high="5 m", meaning="length from the tip to the middle of the load"
-    )
+    link = Parameter("1.35 m", low="0.3 m", high="5 m", meaning="length from the tip to the middle of the load")
     damping = Parameter("3 %", low="0 %", high="50 %", meaning="damping ratio of the sway")
     pin_friction = Parameter(
         "150 N m", low="0 N m", high="5000 N m", meaning="friction torque of boom and stick pins"
@@ -53,12 +51,8 @@ class Crane(Part):
     column_inertia = Parameter(
         "60 kg m2", low="1 kg m2", high="5000 kg m2", meaning="moment of inertia of the column"
     )
-    slope = Parameter(
-        "0 deg", low="-15 deg", high="15 deg", meaning="slope of the ground, straight ahead downhill"
-    )
-    slew_range = Parameter(
-        "105 deg", low="20 deg", high="360 deg", meaning="slewing each way from straight ahead"
-    )
+    slope = Parameter("0 deg", low="-15 deg", high="15 deg", meaning="slope of the ground, straight ahead downhill")
+    slew_range = Parameter("105 deg", low="20 deg", high="360 deg", meaning="slewing each way from straight ahead")
     slew = State("0 rad", nominal="0.1 rad")
     boom = State("10 deg", nominal="0.1 rad")
     stick = State("-60 deg", nominal="0.1 rad")
@@ -99,8 +93,7 @@ class Crane(Part):
             ),
         ]
         points = [
-            (mass, ca.vertcat(rate(x) - v[0] * s, rate(ca.SX(s)) + v[0] * x, rate(h)))
-            for mass, x, s, h in bodies
+            (mass, ca.vertcat(rate(x) - v[0] * s, rate(ca.SX(s)) + v[0] * x, rate(h))) for mass, x, s, h in bodies
         ]
         spin = (
             at.column_inertia * v[0] ** 2 / 2
@@ -132,22 +125,16 @@ class Crane(Part):
         )
         for port, value in place.items():
             force += ca.gradient(value, q) * at.given[port]
-        soft = sum(
-            (
-                3e3 * pos_energy(sign * angle - 1.1, 0.01)
-                for angle in (at.sway, at.sideways)
-                for sign in (1, -1)
-            ),
-            ca.SX(0),
-        )
+        soft = ca.SX(0)
+        for i, angle in ((3, at.sway), (4, at.sideways)):
+            soft += 3e3 * (pos_energy(angle - 1.1, 0.01) + pos_energy(-angle - 1.1, 0.01))
+            force[i] -= 3e3 * (pos(angle - 1.1, 0.01) - pos(-angle - 1.1, 0.01))
         slope = ca.sin(at.slope)
         gravity = -GRAVITY * ca.vertcat(ca.cos(at.slew) * slope, -ca.sin(at.slew) * slope, -ca.cos(at.slope))
-        acceleration = mechanism(q, v, points, spin + others, soft, force, gravity, order=(3, 4, 0, 1, 2))
+        acceleration = mechanism(q, v, points, spin + others, force, gravity, order=(3, 4, 0, 1, 2))
         moving = sum((mass * ca.dot(u, u) / 2 for mass, u in points), ca.SX(0)) + spin
         height = sum((mass * ca.dot(gravity, ca.vertcat(x, s, h)) for mass, x, s, h in bodies), ca.SX(0))
-        end_energy = 3e5 * (
-            pos_energy(at.slew - at.slew_range, 1e-3) + pos_energy(-at.slew - at.slew_range, 1e-3)
-        )
+        end_energy = 3e5 * (pos_energy(at.slew - at.slew_range, 1e-3) + pos_energy(-at.slew - at.slew_range, 1e-3))
         names = ("slew", "boom", "stick", "sway", "sideways")
         return Law(
             carries={port: (place[port], speed[port]) for port in place},
@@ -157,9 +144,7 @@ class Crane(Part):
                 "bend": bend_rate,
             },
             heat={
-                "column": Heat(
-                    hold_heat + at.column_drag * v[0] ** 2 + bump * v[0] ** 2, Loss.FRICTION, dry=True
-                ),
+                "column": Heat(hold_heat + at.column_drag * v[0] ** 2 + bump * v[0] ** 2, Loss.FRICTION, dry=True),
                 "pins": Heat(pins[0] * v[1] + pins[1] * v[2], Loss.FRICTION, dry=True),
                 "sway": Heat(swing * (v[3] ** 2 + v[4] ** 2), Loss.FRICTION, dry=True),
             },
@@ -183,12 +168,8 @@ class Grapple(Part):
     carries = ("rod",)
     symbol = "grapple"
     letter = "W"
-    moved_mass = Parameter(
-        "40 kg", low="1 kg", high="1000 kg", meaning="mass of the tongs, as felt at the rod"
-    )
-    log = Parameter(
-        "60 %", low="5 %", high="100 %", meaning="share of the stroke at which the tongs meet the log"
-    )
+    moved_mass = Parameter("40 kg", low="1 kg", high="1000 kg", meaning="mass of the tongs, as felt at the rod")
+    log = Parameter("60 %", low="5 %", high="100 %", meaning="share of the stroke at which the tongs meet the log")
     reach = Parameter("300 mm", low="20 mm", high="2 m", meaning="stroke that closes the tongs fully")
     rate = Parameter("2e7 N/m", low="1e5 N/m", high="1e9 N/m", meaning="stiffness of the grip")
     damping = Parameter("2 s/m", low="0 s/m", high="50 s/m", meaning="damping of the grip")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import casadi as ca
 
@@ -33,9 +34,7 @@ class Cylinder(Part):
     viscous_friction = Parameter(
         "800 N s/m", low="0 N s/m", high="1e5 N s/m", meaning="friction that grows with speed"
     )
-    pressure_friction = Parameter(
-        "1.5 %", low="0 %", high="20 %", meaning="seal friction, share of pressure forces"
-    )
+    pressure_friction = Parameter("1.5 %", low="0 %", high="20 %", meaning="seal friction, share of pressure forces")
     leakage = Wear(
         "1e-14 m3/s/Pa",
         mild=5,
@@ -48,11 +47,18 @@ class Cylinder(Part):
     end_rate = Parameter("1e8 N/m", low="1e6 N/m", high="1e10 N/m", meaning="stiffness of the end stops")
     end_damping = Parameter("2e4 N s/m", low="0 N s/m", high="1e6 N s/m", meaning="damping of the end stops")
 
+    @classmethod
+    def objections(cls, value: Callable[[str], float]) -> list[str]:
+        """Return what cannot be: a rod as thick as its bore."""
+        if value("rod") > 0.98 * value("bore"):
+            return ["the rod is as thick as the bore; give a rod that leaves an annulus"]
+        return []
+
     def equations(self, at: At) -> Law:
         """Return the cylinder's law."""
         x, v, p = at.place.rod, at.speed.rod, at.p
         cap = math.pi * at.bore * at.bore / 4
-        annulus = cap - math.pi * at.rod * at.rod / 4
+        annulus = cap - math.pi * ca.fmin(at.rod, 0.98 * at.bore) ** 2 / 4
         end, end_heat, end_stored = stop(x, v, at.stroke, at.end_rate, at.end_damping)
         seal = at.pressure_friction * (smooth_abs(p.A, 1e4) * cap + smooth_abs(p.B, 1e4) * annulus)
         rubbing = friction_force(v, at.kinetic_friction, at.static_friction, at.viscous_friction)

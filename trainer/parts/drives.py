@@ -24,21 +24,15 @@ class DieselEngine(Part):
     ports = {"shaft": SHAFT}
     symbol = "engine"
     letter = "M"
-    speed_asked = Control(
-        "900 r/min", low="0 r/min", high="2600 r/min", meaning="speed set at the hand throttle"
-    )
+    speed_asked = Control("900 r/min", low="0 r/min", high="2600 r/min", meaning="speed set at the hand throttle")
     peak_torque = Parameter("85 N m", low="5 N m", high="2000 N m", meaning="largest torque")
-    peak_speed = Parameter(
-        "1700 r/min", low="500 r/min", high="3000 r/min", meaning="speed of the largest torque"
-    )
+    peak_speed = Parameter("1700 r/min", low="500 r/min", high="3000 r/min", meaning="speed of the largest torque")
     rated_speed = Parameter("2600 r/min", low="800 r/min", high="4000 r/min", meaning="rated speed")
     fall = Parameter("1.68", low="0.1", high="5", meaning="fall of the torque away from its peak")
     droop = Parameter("8 %", low="1 %", high="20 %", meaning="fall of speed from no load to full load")
     lag = Parameter("120 ms", low="20 ms", high="2 s", meaning="time by which torque trails the governor")
     flywheel = Parameter("0.35 kg m2", low="0.01 kg m2", high="20 kg m2", meaning="moment of inertia")
-    stall_speed = Parameter(
-        "500 r/min", low="100 r/min", high="900 r/min", meaning="speed below which it dies"
-    )
+    stall_speed = Parameter("500 r/min", low="100 r/min", high="900 r/min", meaning="speed below which it dies")
     starter = Parameter("70 N m", low="1 N m", high="500 N m", meaning="torque of the starter")
     torque = State("0 N m", nominal="10 N m")
     stalled = State("0", nominal="1")  # 1 after a stall, until the key is turned off
@@ -156,9 +150,9 @@ class HydraulicMotor(Part):
         moved = pos(geometric, d) / at.w.A - pos(-geometric, d) / at.w.B
         share = at.pressure_drag + at.starting_drag * ca.exp(-((w / 2.0) ** 2))
         film = mu / (1 + mu / 0.35)
-        drag = at.viscous_drag * d * film * w + (
-            share * d * smooth_abs(drop, 1e4) + at.breakaway
-        ) * smooth_sign(w, 0.2)
+        drag = at.viscous_drag * d * film * w + (share * d * smooth_abs(drop, 1e4) + at.breakaway) * smooth_sign(
+            w, 0.2
+        )
         leak = at.leakage * d / mu / 2
         return Law(
             streams={
@@ -187,12 +181,8 @@ class ReductionGear(Part):
     ports = {"1": SHAFT, "2": SHAFT}
     symbol = "gear"
     letter = "Z"
-    ratio = Parameter(
-        "12", low="0.1", high="400", meaning="turns of shaft 1 for one of shaft 2", at_rest=True
-    )
-    stiffness = Parameter(
-        "2e5 N m", low="10 N m", high="1e8 N m", meaning="torque on shaft 2 per radian of wind-up"
-    )
+    ratio = Parameter("12", low="0.1", high="400", meaning="turns of shaft 1 for one of shaft 2", at_rest=True)
+    stiffness = Parameter("2e5 N m", low="10 N m", high="1e8 N m", meaning="torque on shaft 2 per radian of wind-up")
     damping = Parameter("600 N m s", low="0.01 N m s", high="1e6 N m s", meaning="damping of the wind-up")
     mesh = Parameter("5 N m s", low="0 N m s", high="1e4 N m s", meaning="drag of the mesh on shaft 2")
     wheel = Parameter("0.5 kg m2", low="1e-4 kg m2", high="500 kg m2", meaning="moment of inertia on shaft 2")

@@ -24,21 +24,15 @@ class Trailer(Part):
     symbol = "trailer"
     letter = "W"
     mass = Parameter("1700 kg", low="100 kg", high="40000 kg", meaning="mass resting on legs and tyres")
-    roll_inertia = Parameter(
-        "900 kg m2", low="20 kg m2", high="100000 kg m2", meaning="moment of inertia in roll"
-    )
+    roll_inertia = Parameter("900 kg m2", low="20 kg m2", high="100000 kg m2", meaning="moment of inertia in roll")
     foot_mass = Parameter("15 kg", low="1 kg", high="500 kg", meaning="mass of one leg's moving half")
     spread = Parameter("1.1 m", low="0.2 m", high="4 m", meaning="half the distance between the feet")
     track = Parameter("0.8 m", low="0.2 m", high="3 m", meaning="half the distance between the tyres")
     gap = Parameter("250 mm", low="0 mm", high="1.5 m", meaning="feet above level ground with the legs in")
     ground1 = Parameter("0 mm", low="-400 mm", high="400 mm", meaning="ground under leg 1 above the tyres'")
     ground2 = Parameter("0 mm", low="-400 mm", high="400 mm", meaning="ground under leg 2 above the tyres'")
-    hardness = Parameter(
-        "4e6 N/m", low="1e5 N/m", high="1e8 N/m", meaning="stiffness of the ground under a foot"
-    )
-    settling = Parameter(
-        "2 s/m", low="0 s/m", high="20 s/m", meaning="damping of the ground, per unit of load"
-    )
+    hardness = Parameter("4e6 N/m", low="1e5 N/m", high="1e8 N/m", meaning="stiffness of the ground under a foot")
+    settling = Parameter("2 s/m", low="0 s/m", high="20 s/m", meaning="damping of the ground, per unit of load")
     tyre = Parameter("3e5 N/m", low="1e4 N/m", high="1e7 N/m", meaning="stiffness of one tyre")
     tyre_damping = Parameter("3000 N s/m", low="0 N s/m", high="1e5 N s/m", meaning="damping of one tyre")
     heave = State("-27 mm", nominal="10 mm")
@@ -70,16 +64,16 @@ class Trailer(Part):
             springs += at.hardness * pos_energy(ground - foot, 1e-4)
             load = at.hardness * pos(ground - foot, 1e-4)
             loads.append(load * (1 - at.settling * speed))
-            force -= at.settling * load * speed * ca.gradient(foot, q)
+            force += loads[-1] * ca.gradient(foot, q)
             heat += at.settling * load * speed**2
         for hub in hubs:
             speed = ca.jtimes(hub, q, v)
             touch = pos(-hub + 1e-3, 1e-3) / (pos(-hub + 1e-3, 1e-3) + 2e-3)
             springs += at.tyre * pos_energy(-hub, 1e-3)
-            force -= at.tyre_damping * touch * speed * ca.gradient(hub, q)
+            force += (at.tyre * pos(-hub, 1e-3) - at.tyre_damping * touch * speed) * ca.gradient(hub, q)
             heat += at.tyre_damping * touch * speed**2
         others = at.inertia.leg1 * v[2] ** 2 / 2 + at.inertia.leg2 * v[3] ** 2 / 2
-        acceleration = lagrange(q, v, motion + others, springs + height, force)
+        acceleration = lagrange(q, v, motion + others, height, force)
         names = (("heave", "heave_rate"), ("roll", "roll_rate"), ("x1", "v1"), ("x2", "v2"))
         return Law(
             carries={"leg1": (at.x1, at.v1), "leg2": (at.x2, at.v2)},

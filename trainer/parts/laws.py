@@ -84,7 +84,7 @@ def relief(drop: Expr, cracking: Expr, full: Expr, rated: Expr) -> Expr:
 
     Lift grows with pressure above cracking and the edge passes lift * sqrt(drop): q ~ (p - p_c) sqrt(p).
     """
-    lift = pos(drop - cracking, 2e4) / (full - cracking)
+    lift = pos(drop - cracking, ca.fmin(2e4, cracking / 2)) / (full - cracking)
     return rated * lift * ca.sqrt(ca.fmax(drop, 0) / full + 1e-9)
 
 
@@ -129,9 +129,7 @@ def friction_force(
     return dry * ca.tanh(speed / knee) + viscous * speed
 
 
-def bristle(
-    bend: Expr, speed: Expr, limit: Expr, reach: Expr, damping: Expr
-) -> tuple[Expr, Expr, Expr, Expr]:
+def bristle(bend: Expr, speed: Expr, limit: Expr, reach: Expr, damping: Expr) -> tuple[Expr, Expr, Expr, Expr]:
     """Return (rate of bend, force, heat [W], stored [J]) of dry friction that holds without a switch.
 
     The bristle bends with the motion up to ``reach`` and slips beyond 85 % of it; ``limit`` is the force then.

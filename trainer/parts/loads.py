@@ -42,9 +42,7 @@ class Wall(Part):
     letter = "W"
     gap = Parameter("100 mm", low="0 mm", high="5 m", meaning="extension at which the rod touches it")
     rate = Parameter("2e7 N/m", low="1e4 N/m", high="1e9 N/m", meaning="stiffness")
-    damping = Parameter(
-        "2 s/m", low="0 s/m", high="50 s/m", meaning="damping, as a share of the force per m/s"
-    )
+    damping = Parameter("2 s/m", low="0 s/m", high="50 s/m", meaning="damping, as a share of the force per m/s")
 
     def equations(self, at: At) -> Law:
         """Return the contact's law; damping grows with the force, so that it never sticks."""

@@ -22,9 +22,7 @@ def pin_distance(angle: Expr, moving: tuple[float, float], fixed: tuple[float, f
 def solve_symmetric(matrix: Expr, right: Expr, order: Sequence[int]) -> list[Expr]:
     """Return the solution of a symmetric positive system by unrolled LDL^T, pivots in the order given."""
     n = len(order)
-    a: dict[tuple[int, int], Any] = {
-        (i, j): matrix[order[i], order[j]] for i in range(n) for j in range(i + 1)
-    }
+    a: dict[tuple[int, int], Any] = {(i, j): matrix[order[i], order[j]] for i in range(n) for j in range(i + 1)}
     b = [right[k] for k in order]
     lower: dict[tuple[int, int], Any] = {}
     for j in range(n):
@@ -65,7 +63,6 @@ def mechanism(
     v: Expr,
     points: Sequence[tuple[Expr, Expr]],
     kinetic: Expr,
-    potential: Expr,
     force: Expr,
     gravity: Expr,
     order: Sequence[int],
@@ -76,7 +73,7 @@ def mechanism(
     points leave out (spin of bodies, other parts' rods and rotors); gravity [m/s2] in the same axes, pointing up.
     """
     mass, inertial = _momentum(kinetic, q, v)
-    right = force - ca.gradient(potential, q) + inertial
+    right = force + inertial
     for body, velocity in points:
         jacobian = ca.jacobian(velocity, v)
         turning = ca.vertcat(-v[0] * velocity[1], v[0] * velocity[0], 0)

@@ -38,9 +38,7 @@ class PartModel:
         self.states: dict[str, State] = part.declared(State)
         self.controls: dict[str, Control] = part.declared(Control)
         self.parameters: dict[str, Parameter] = part.declared(Parameter)
-        words = {
-            name: (choices or {}).get(name, choice.start) for name, choice in part.declared(Choice).items()
-        }
+        words = {name: (choices or {}).get(name, choice.start) for name, choice in part.declared(Choice).items()}
         clash = sorted(
             (self.states.keys() | self.controls.keys() | self.parameters.keys() | words.keys()) & set(_GROUPS)
         )
@@ -139,13 +137,9 @@ class PartModel:
             ("inertia", law.inertia, self.moving),
         ):
             if not set(found) <= set(allowed):
-                raise ValueError(
-                    f"{name}: {what} names {sorted(set(found) - set(allowed))}, not among its nodes"
-                )
+                raise ValueError(f"{name}: {what} names {sorted(set(found) - set(allowed))}, not among its nodes")
 
-    def _function(
-        self, what: str, rule: str, inputs: list[Expr], outputs: list[list[Expr]]
-    ) -> Callable[..., Any]:
+    def _function(self, what: str, rule: str, inputs: list[Expr], outputs: list[list[Expr]]) -> Callable[..., Any]:
         try:
             function: Callable[..., Any] = ca.Function(what, inputs, [_column(group) for group in outputs])
         except RuntimeError as error:

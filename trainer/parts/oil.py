@@ -143,9 +143,7 @@ def enthalpy(y: Expr, oil: Properties) -> Expr:
     return (1 - a) * liquid + a * gas
 
 
-def content_energy(
-    content: Expr, volume: Expr, compliance: Expr, y: Expr, pressure: Expr, oil: Properties
-) -> Expr:
+def content_energy(content: Expr, volume: Expr, compliance: Expr, y: Expr, pressure: Expr, oil: Properties) -> Expr:
     """Return the energy [J] stored in a line's oil and hose walls."""
     b = _curve(oil)
     wall = compliance * (y * y / 2 + b * y**3 / 6)

@@ -103,9 +103,7 @@ class Wear(Parameter):
         quantity = units.quantity_of(default)
         start = units.read(default, quantity)
         unit = units.symbols_of(quantity)[0] if quantity != "ratio" else ""
-        super().__init__(
-            default, low=f"0 {unit}", high=f"{start * failed * 2:.6g} {unit}", meaning=meaning or notice
-        )
+        super().__init__(default, low=f"0 {unit}", high=f"{start * failed * 2:.6g} {unit}", meaning=meaning or notice)
         self.severities = {"mild": mild, "marginal": marginal, "failed": failed}
         self.notice = notice
 
@@ -113,9 +111,7 @@ class Wear(Parameter):
 class Control(Declared):
     """What the operator moves: a lever [-1..1] or a speed setting, with the words at its ends."""
 
-    def __init__(
-        self, default: str, *, low: str, high: str, meaning: str, ends: tuple[str, str] = ("", "")
-    ) -> None:
+    def __init__(self, default: str, *, low: str, high: str, meaning: str, ends: tuple[str, str] = ("", "")) -> None:
         self.quantity = units.quantity_of(default)
         self.start = units.read(default, self.quantity)
         self.low = units.read(low, self.quantity)
@@ -265,9 +261,7 @@ class Part:
     carries: ClassVar[tuple[str, ...]] = ()  # ports whose across value this part says
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own
-    presets: ClassVar[
-        Mapping[str, Mapping[str, Mapping[str, str]]]
-    ] = {}  # choice, word -> written parameters
+    presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
     replaces: ClassVar[tuple[str, ...]] = ()  # older names that files may still use
 
     def equations(self, at: At) -> Law:
@@ -278,6 +272,11 @@ class Part:
     def delivery(cls, value: Callable[[str], float]) -> float:
         """Return the flow [m3/s] that the part brings into a rig at rated speed; ``value`` gives parameters."""
         return 0.0
+
+    @classmethod
+    def objections(cls, value: Callable[[str], float]) -> list[str]:
+        """Return what cannot be among numbers that are each in range, in words; ``value`` gives parameters."""
+        return []
 
     @classmethod
     def latch(cls, values: Mapping[str, float]) -> dict[str, float]:

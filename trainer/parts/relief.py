@@ -22,9 +22,7 @@ class ReliefValve(Part):
     letter = "V"
     given_by = Choice("setting", "spring", meaning="which numbers describe it")
     setting = Parameter("175 bar", low="5 bar", high="450 bar", meaning="pressure at rated flow")
-    override = Parameter(
-        "10 %", low="1 %", high="60 %", meaning="rise from cracking to rated flow, of the setting"
-    )
+    override = Parameter("10 %", low="1 %", high="60 %", meaning="rise from cracking to rated flow, of the setting")
     rated_flow = Parameter(
         "40 L/min",
         low="0.05 L/min",

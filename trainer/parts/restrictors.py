@@ -25,9 +25,7 @@ class CheckValve(Part):
     symbol = "check"
     letter = "V"
     area = Parameter("40 mm2", low="0.5 mm2", high="1000 mm2", meaning="area when fully open")
-    cracking = Parameter(
-        "0.5 bar", low="0.05 bar", high="10 bar", meaning="pressure at which it begins to open"
-    )
+    cracking = Parameter("0.5 bar", low="0.05 bar", high="10 bar", meaning="pressure at which it begins to open")
     full = Parameter("1 bar", low="0.1 bar", high="10 bar", meaning="further rise until it is fully open")
     discharge = Parameter("0.7", low="0.5", high="1", meaning="discharge coefficient")
     leakage = Parameter("1e-14 m3/s/Pa", low="0 m3/s/Pa", high="1e-10 m3/s/Pa", meaning="leak either way")
@@ -57,9 +55,7 @@ class Orifice(Part):
 
     def equations(self, at: At) -> Law:
         """Return the orifice's law."""
-        flow = _edge(at, math.pi * at.diameter * at.diameter / 4) * sqrt_flow(
-            at.p["1"] - at.p["2"], at.transition
-        )
+        flow = _edge(at, math.pi * at.diameter * at.diameter / 4) * sqrt_flow(at.p["1"] - at.p["2"], at.transition)
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.METERING)},
             volume={"1": at.gallery, "2": at.gallery},

@@ -26,25 +26,17 @@ class OpenCentreSection(Part):
     ports = {"C": OIL, "C1": OIL, "P": OIL, "A": OIL, "B": OIL, "T": OIL}
     symbol = "section"
     letter = "V"
-    port_reliefs = Choice(
-        "none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check"
-    )
+    port_reliefs = Choice("none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check")
     float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
     lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
     floating = Control("0", low="0", high="1", meaning="1 in the float detent")
-    rated_flow = Parameter(
-        "40 L/min", low="0.2 L/min", high="400 L/min", meaning="flow it is made for", at_rest=True
-    )
+    rated_flow = Parameter("40 L/min", low="0.2 L/min", high="400 L/min", meaning="flow it is made for", at_rest=True)
     travel = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
     dead_band = Parameter("1.2 mm", low="0.2 mm", high="3 mm", meaning="travel before a work port opens")
     notch = Parameter("2 mm", low="0.5 mm", high="5 mm", meaning="length of the metering notches")
-    neutral_area = Parameter(
-        "47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min"
-    )
+    neutral_area = Parameter("47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min")
     discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
-    load_check = Parameter(
-        "1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check"
-    )
+    load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
     port_setting = Parameter("200 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
     leakage = Parameter(
         "3e-14 m3/s/Pa",

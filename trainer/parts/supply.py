@@ -93,15 +93,9 @@ class FixedPump(Part):
         meaning="slip coefficient Cs",
     )
     viscous_drag = Parameter("8e4", low="0", high="1e6", meaning="viscous drag coefficient Cv")
-    pressure_drag = Parameter(
-        "5 %", low="0 %", high="50 %", meaning="share of the torque lost to pressure, Cf"
-    )
-    breakaway = Parameter(
-        "0.4 N m", low="0 N m", high="50 N m", meaning="friction torque of seals and bearings"
-    )
-    rotor = Parameter(
-        "2e-4 kg m2", low="1e-6 kg m2", high="1 kg m2", meaning="moment of inertia of the rotor"
-    )
+    pressure_drag = Parameter("5 %", low="0 %", high="50 %", meaning="share of the torque lost to pressure, Cf")
+    breakaway = Parameter("0.4 N m", low="0 N m", high="50 N m", meaning="friction torque of seals and bearings")
+    rotor = Parameter("2e-4 kg m2", low="1e-6 kg m2", high="1 kg m2", meaning="moment of inertia of the rotor")
     gallery = Parameter("60 cm3", low="5 cm3", high="5 L", meaning="oil in the pump's outlet", at_rest=True)
     presets = {
         "kind": {
@@ -161,15 +155,11 @@ class HandCrank(Part):
     letter = "M"
     speed_asked = Control("0 r/min", low="0 r/min", high="90 r/min", meaning="speed the person tries to keep")
     strength = Parameter("60 N m", low="1 N m", high="300 N m", meaning="torque at a standstill, rested")
-    top_speed = Parameter(
-        "22 rad/s", low="1 rad/s", high="60 rad/s", meaning="speed at which no torque is left"
-    )
+    top_speed = Parameter("22 rad/s", low="1 rad/s", high="60 rad/s", meaning="speed at which no torque is left")
     steady = Parameter("40 W", low="1 W", high="400 W", meaning="power that can be kept up")
     work_reserve = Parameter("6 kJ", low="0.1 kJ", high="60 kJ", meaning="work above it before exhaustion")
     weary = Parameter("14 %", low="5 %", high="100 %", meaning="share of the strength left when exhausted")
-    flywheel = Parameter(
-        "0.05 kg m2", low="1e-3 kg m2", high="5 kg m2", meaning="inertia of crank and flywheel"
-    )
+    flywheel = Parameter("0.05 kg m2", low="1e-3 kg m2", high="5 kg m2", meaning="inertia of crank and flywheel")
     angle = State("0 rad", nominal="1 rad", wraps=True)
     spent = State("0 J", nominal="100 J")
 
