@@ -16,7 +16,7 @@ from pathlib import Path
 
 from trainer import units
 from trainer.errors import UnitError, nearest
-from trainer.rig import Rig
+from trainer.rig import OIL_TEMPERATURE, Rig
 from trainer.rig_text import LARGEST_FILE, Faults, read_text, shown
 
 __all__ = ["LeverScript", "Track", "load", "loads"]
@@ -72,7 +72,7 @@ class LeverScript:
     def checked(self, rig: Rig) -> LeverScript:
         """Return the script itself if it fits a rig. Raises RigError with every control that does not."""
         faults = Faults(self.source)
-        controls = rig.controls()
+        controls = rig.controls() | {OIL_TEMPERATURE.name: OIL_TEMPERATURE}
         for track in self.tracks:
             where = f"column {shown(track.control)}"
             control = controls.get(track.control)
@@ -142,9 +142,7 @@ def loads(text: str, source: str = "") -> LeverScript:
                 points[k].append((time, value))
     for (name, _, _), found in zip(columns[1:], points[1:], strict=True):
         if not found and not faults.found:
-            faults.add(
-                "empty column", f"column {shown(name)}", "it has no value.", "Give it one, or take it out."
-            )
+            faults.add("empty column", f"column {shown(name)}", "it has no value.", "Give it one, or take it out.")
     faults.stop()
     return LeverScript(
         tuple(
@@ -206,9 +204,7 @@ def _columns(names: list[str], faults: Faults) -> list[tuple[str, units.Unit, bo
         zero, one = (units.read(f"{number} {symbol}", quantity) for number in (0, 1))
         unit = units.Unit(symbol, quantity, one - zero, zero)
         if k == 0 and (quantity != "time" or name.lower() != "time"):
-            faults.add(
-                "bad column", where, f"'{shown(written.strip())}' is not the time.", "Begin with time [s]."
-            )
+            faults.add("bad column", where, f"'{shown(written.strip())}' is not the time.", "Begin with time [s].")
         if name in [known for known, _, _ in columns]:
             faults.add("duplicate column", where, f"'{shown(name)}' stands there twice.", "Keep one.")
         columns.append((name, unit, match[3] == "ramp"))

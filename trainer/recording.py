@@ -15,7 +15,7 @@ from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.levers import LeverScript
 from trainer.parts.part import Kind
-from trainer.rig import Instrument, Rig
+from trainer.rig import OIL_TEMPERATURE, Instrument, Rig
 from trainer.rig_tables import SCALES
 
 __all__ = ["Column", "columns", "instrument_reading", "lead", "record"]
@@ -80,28 +80,40 @@ def lead(session: Session, script: LeverScript, until: float, rate: float = 60.0
     count = max(1, round(until * rate))
     instants = [until * k / count for k in range(count + 1)]
     jumps = [time for time in script.times() if 0 < time < until]
-    now = 0.0
-    _set(session, script.at(0.0))
+    now, hands = 0.0, _Hands(session, script)
+    hands.move(0.0)
     yield 0.0
     for instant in instants[1:]:
         while jumps and jumps[0] < instant - 1e-9:
             jump = jumps.pop(0)
             if jump > now + 1e-9:
-                _move(session, script, now, jump)
+                hands.advance(now, jump)
                 now = jump
-        _move(session, script, now, instant)
+        hands.advance(now, instant)
         now = instant
         yield instant
 
 
-def _move(session: Session, script: LeverScript, begin: float, end: float) -> None:
-    _set(session, script.at((begin + end) / 2))
-    session.advance(end - begin, length=end - begin)
+class _Hands:
+    """What a script's hands do to a session: a control is set when its value changes, not before."""
 
+    def __init__(self, session: Session, script: LeverScript) -> None:
+        self._session, self._script = session, script
+        self._last: dict[str, float] = {}
 
-def _set(session: Session, controls: dict[str, float]) -> None:
-    for name, value in controls.items():
-        session.set_control(name, value)
+    def move(self, time: float) -> None:
+        for name, value in self._script.at(time).items():
+            if self._last.get(name) == value:
+                continue
+            self._last[name] = value
+            if name == OIL_TEMPERATURE.name:
+                self._session.set_temperature(value)
+            else:
+                self._session.set_control(name, value)
+
+    def advance(self, begin: float, end: float) -> None:
+        self.move((begin + end) / 2)
+        self._session.advance(end - begin, length=end - begin)
 
 
 def record(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -10,7 +11,11 @@ from trainer.errors import Fault, RigError
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
 from trainer.units import read
 
-__all__ = ["Fitted", "Instrument", "Line", "OilSpec", "Rig", "SpecReading"]
+__all__ = ["OIL_TEMPERATURE", "Fitted", "Instrument", "Line", "OilSpec", "Rig", "SpecReading"]
+
+
+OIL_TEMPERATURE = Control("45 C", low="-20 C", high="110 C", meaning="oil brought to a temperature")
+OIL_TEMPERATURE.name = "oil.temperature"  # what a lever script may set besides a rig's controls
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +46,7 @@ class Fitted:
     values: Mapping[str, float] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     label: str = ""
+    ends: tuple[str, str] | None = None  # the words at its lever's ends, minus first
 
     def value(self, name: str) -> float:
         """Return the number of a parameter [SI]: the rig's, else that of a chosen data set, else the default."""
@@ -218,12 +224,15 @@ class Rig:
         return self
 
     def controls(self) -> dict[str, Control]:
-        """Return every control by "part.control"."""
-        return {
-            f"{id_}.{name}": control
-            for id_, fitted in self.parts.items()
-            for name, control in fitted.part.declared(Control).items()
-        }
+        """Return every control by "part.control", with the rig's own words at the ends of levers."""
+        found: dict[str, Control] = {}
+        for id_, fitted in self.parts.items():
+            for name, control in fitted.part.declared(Control).items():
+                if fitted.ends and control.ends != ("", ""):
+                    control = copy(control)
+                    control.ends = fitted.ends
+                found[f"{id_}.{name}"] = control
+        return found
 
     def states(self) -> dict[str, State]:
         """Return every part state by "part.state"."""

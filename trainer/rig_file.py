@@ -137,9 +137,7 @@ def _classes(table: Mapping[str, Any], catalogue: Mapping[str, type[Part]], faul
                 'Write a table, { is = "FixedPump" }.',
             )
         elif part is None and what is None:
-            faults.add(
-                "missing key", where[:2], "'is' is missing.", 'Say what it is, such as is = "FixedPump".'
-            )
+            faults.add("missing key", where[:2], "'is' is missing.", 'Say what it is, such as is = "FixedPump".')
         elif part is None and isinstance(what, str):
             faults.add(
                 "unknown part",
@@ -155,9 +153,7 @@ def _classes(table: Mapping[str, Any], catalogue: Mapping[str, type[Part]], faul
                 'Write the name of a part, such as "FixedPump".',
             )
         elif (form := _ID.fullmatch(id_)) and form[2] != part.letter:
-            free = next(
-                name for k in count(int(form[3])) if (name := f"{form[1]}{part.letter}{k}") not in table
-            )
+            free = next(name for k in count(int(form[3])) if (name := f"{form[1]}{part.letter}{k}") not in table)
             faults.add(
                 "wrong letter",
                 where[:2],
@@ -183,8 +179,7 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
                     "unknown word",
                     ["parts", id_, name],
                     f"'{shown(good[name])}' is no choice here.",
-                    nearest(shown(good[name]), choice.options)
-                    or f"Write one of {', '.join(choice.options)}.",
+                    nearest(shown(good[name]), choice.options) or f"Write one of {', '.join(choice.options)}.",
                 )
         healthy = Fitted(id_, part, {}, choices)
         for name, parameter in part.declared(Parameter).items():
@@ -197,7 +192,8 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
                 if value is not None:
                     values[name] = value
         label = words(good.get("label", ""), 60, ["parts", id_, "label"], faults)
-        fitted[id_] = Fitted(id_, part, values, choices, label)
+        ends = [words(word, 16, ["parts", id_, "ends"], faults) for word in good.get("ends", [])]
+        fitted[id_] = Fitted(id_, part, values, choices, label, (ends[0], ends[1]) if ends else None)
     return fitted
 
 

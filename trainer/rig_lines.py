@@ -79,9 +79,7 @@ def read_lines(table: Mapping[str, Any], classes: Classes, faults: Faults) -> di
     for name, raw in named(table, "lines", faults):
         where: list[str | int] = ["lines", name]
         if not isinstance(raw, (list, dict)):
-            faults.add(
-                "wrong type", where, f"{what_is(raw)} stands here.", 'Write a list, ["0P1.P", "1V1.P"].'
-            )
+            faults.add("wrong type", where, f"{what_is(raw)} stands here.", 'Write a list, ["0P1.P", "1V1.P"].')
             continue
         good = read_table({"joins": raw} if isinstance(raw, list) else raw, LineTable, where, faults)
         if name in classes:

@@ -23,9 +23,7 @@ def _flat(table: Mapping[str, Any], where: str, faults: Faults) -> Iterator[tupl
     seen: set[str] = set()
     for key, value in table.items():
         pairs = (
-            [(f"{key}.{name}", item) for name, item in value.items()]
-            if isinstance(value, dict)
-            else [(key, value)]
+            [(f"{key}.{name}", item) for name, item in value.items()] if isinstance(value, dict) else [(key, value)]
         )
         for name, item in pairs:
             if name in seen:
@@ -39,9 +37,7 @@ def _unread(key: str, unread: Collection[str]) -> bool:
     return key.partition(".")[0] in unread
 
 
-def read_start(
-    table: Mapping[str, Any], rig: Rig, unread: Collection[str], faults: Faults
-) -> dict[str, float]:
+def read_start(table: Mapping[str, Any], rig: Rig, unread: Collection[str], faults: Faults) -> dict[str, float]:
     """Return states and controls at the start by "part.name" [SI]; parts in ``unread`` are passed over."""
     known: dict[str, State | Control] = {**rig.states(), **rig.controls()}
     start: dict[str, float] = {}
@@ -164,9 +160,7 @@ def _conditions(
     return conditions
 
 
-def read_drawing(
-    table: Mapping[str, Any], rig: Rig, unread: Collection[str], faults: Faults
-) -> dict[str, Any]:
+def read_drawing(table: Mapping[str, Any], rig: Rig, unread: Collection[str], faults: Faults) -> dict[str, Any]:
     """Return the drawing as written once its names are known and its numbers can be drawn."""
     drawing: dict[str, Any] = {}
     known = {"step", "routes", *rig.parts, *rig.instruments}
@@ -193,9 +187,7 @@ def _place(good: Mapping[str, Any], where: list[str | int], faults: Faults) -> N
             f"Keep places within {_FARTHEST:.0f} M.",
         )
     if good.get("turn", 0) not in (0, 90, 180, 270):
-        faults.add(
-            "out of range", [*where, "turn"], f"{shown(good['turn'])} is no turn.", "Write 0, 90, 180 or 270."
-        )
+        faults.add("out of range", [*where, "turn"], f"{shown(good['turn'])} is no turn.", "Write 0, 90, 180 or 270.")
 
 
 def _routes(table: Any, rig: Rig, unread: Collection[str], faults: Faults) -> None:
@@ -243,6 +235,4 @@ def _point(point: Any, rig: Rig, unread: Collection[str], where: list[str | int]
     ):
         faults.add("wrong type", where, f"{what_is(point)} is no point.", 'Write a port "0P1.P" or [x, y].')
     elif any(abs(x) > _FARTHEST for x in point):
-        faults.add(
-            "out of range", where, "a point is drawn too far out.", f"Keep points within {_FARTHEST:.0f} M."
-        )
+        faults.add("out of range", where, "a point is drawn too far out.", f"Keep points within {_FARTHEST:.0f} M.")

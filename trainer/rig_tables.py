@@ -11,7 +11,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from trainer import units
 from trainer.errors import UnitError, nearest
-from trainer.parts.part import Choice, Parameter, Part
+from trainer.parts.part import Choice, Control, Parameter, Part
 from trainer.rig_text import Faults, Where, shown, what_is
 
 __all__ = [
@@ -48,9 +48,7 @@ Written = Annotated[str | int | float, Meta(description='a number with its unit,
 Table = Annotated[dict[str, Any], Meta(description="a table, name = value")]
 Ports = Annotated[list[Any], Meta(description='a list of ports, such as ["0P1.P", "1V1.P"]')]
 YesNo = Annotated[bool, Meta(description="true or false")]
-Place = Annotated[
-    list[int | float], Meta(description="two numbers, such as [6, 40]", min_length=2, max_length=2)
-]
+Place = Annotated[list[int | float], Meta(description="two numbers, such as [6, 40]", min_length=2, max_length=2)]
 Width = Annotated[float, Meta(description="a number from 1 to 400", ge=1, le=400)]
 Turn = Annotated[int, Meta(description="0, 90, 180 or 270")]
 
@@ -120,9 +118,14 @@ class PlaceTable(Struct):
     mirror: YesNo = False
 
 
+_ENDS = 'the words at the lever\'s ends, minus first, such as ["lower", "lift"]'
+
+
 def part_table(part: type[Part]) -> type[Struct]:
     """Return the table of a part class: what it is, its label, its numbers and its words."""
     entries: list[tuple[str, Any, Any]] = [("is_", Text, field(name="is")), ("label", Text, "")]
+    if any(control.ends != ("", "") for control in part.declared(Control).values()):
+        entries.append(("ends", Annotated[list[Text], Meta(min_length=2, max_length=2, description=_ENDS)], []))
     for name in part.declared(Parameter):
         entries.append((name, Written | UnsetType, UNSET))
     for name in part.declared(Choice):
@@ -225,9 +228,7 @@ def numbers(
     good: Mapping[str, Any], limits: Mapping[str, tuple[str, str, str]], where: list[str], faults: Faults
 ) -> dict[str, float]:
     """Return the numbers [SI] of a table that are given and within their limits."""
-    found = {
-        key: number(good[key], *limit, [*where, key], faults) for key, limit in limits.items() if key in good
-    }
+    found = {key: number(good[key], *limit, [*where, key], faults) for key, limit in limits.items() if key in good}
     return {key: value for key, value in found.items() if value is not None}
 
 
@@ -238,6 +239,4 @@ def named(table: Mapping[str, Any], name: str, faults: Faults) -> Iterator[tuple
             yield key, value
         else:
             problem = f"'{shown(key)}' cannot be a name here."
-            faults.add(
-                "bad name", f"[{name}]", problem, "Use letters, digits, - and _, at most 32, such as P1."
-            )
+            faults.add("bad name", f"[{name}]", problem, "Use letters, digits, - and _, at most 32, such as P1.")

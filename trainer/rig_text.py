@@ -40,9 +40,7 @@ class Faults:
         """Note one fault. Raises RigError when it is one too many."""
         self.found.append(Fault(kind, where if isinstance(where, str) else place(where), problem, remedy))
         if len(self.found) >= _MOST_FAULTS:
-            self.found.append(
-                Fault("more faults", "", "there are more; only these are listed.", "Mend these first.")
-            )
+            self.found.append(Fault("more faults", "", "there are more; only these are listed.", "Mend these first."))
             self.stop()
 
     def extend(self, faults: Iterable[Fault]) -> None:
@@ -87,10 +85,7 @@ def place(where: Where) -> str:
         return f"key '{words[0]}'"
     if len(words) == 2:
         return f"[{words[0]}] {words[1]}"
-    rest = [
-        word if isinstance(key, int) else f"key '{word}'"
-        for word, key in zip(words[2:], where[2:], strict=True)
-    ]
+    rest = [word if isinstance(key, int) else f"key '{word}'" for word, key in zip(words[2:], where[2:], strict=True)]
     return f"[{words[0]}] {words[1]}, {', '.join(rest)}"
 
 
@@ -167,9 +162,7 @@ def parse(text: str, source: str) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         _syntax(str(error), faults)
     except ValueError:
-        faults.add(
-            "number too long", "", "a number has thousands of digits.", "Write numbers of a few digits."
-        )
+        faults.add("number too long", "", "a number has thousands of digits.", "Write numbers of a few digits.")
     faults.stop()
     _walk(document, [], faults)
     faults.stop()
@@ -224,8 +217,7 @@ def _walk(value: object, where: list[str | int], faults: Faults) -> None:
             _walk(item, [*where, index], faults)
     elif isinstance(value, str):
         if any(
-            c in _BIDIRECTIONAL or (unicodedata.category(c) in ("Cc", "Cn", "Co") and c not in "\n\t")
-            for c in value
+            c in _BIDIRECTIONAL or (unicodedata.category(c) in ("Cc", "Cn", "Co") and c not in "\n\t") for c in value
         ):
             faults.add(
                 "bad characters",

@@ -107,9 +107,7 @@ def _document(rig: Rig) -> Iterator[str]:
     yield from _table("oil", {key: _value(value) for key, value in _oil(rig.oil)})
     yield from _table("parts", {id_: _inline(dict(_part(fitted))) for id_, fitted in rig.parts.items()})
     yield from _table("lines", {name: _line(line) for name, line in rig.lines.items()})
-    yield from _table(
-        "instruments", {name: _inline(_instrument(item)) for name, item in rig.instruments.items()}
-    )
+    yield from _table("instruments", {name: _inline(_instrument(item)) for name, item in rig.instruments.items()})
     declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
     yield from _table(
         "start",
@@ -144,6 +142,8 @@ def _part(fitted: Fitted) -> Iterator[tuple[str, Any]]:
     yield "is", fitted.part.__name__
     if fitted.label:
         yield "label", fitted.label
+    if fitted.ends:
+        yield "ends", [*fitted.ends]
     for name in fitted.part.declared(Choice):
         if name in fitted.choices:
             yield name, fitted.choices[name]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from trainer.parts.conduits import Hose, ReturnFilter
+from trainer.parts.conduits import Cooler, Hose, ReturnFilter
+from trainer.parts.crane import Crane, Grapple
 from trainer.parts.cylinder import Cylinder
+from trainer.parts.drives import DieselEngine, HydraulicMotor, InductionMotor, ReductionGear
+from trainer.parts.ground import Trailer
 from trainer.parts.loads import ConstantForce, Wall, Weight
 from trainer.parts.part import Part
 from trainer.parts.relief import ReliefValve
@@ -20,7 +23,10 @@ CATALOGUE: dict[str, type[Part]] = {
         FixedPump,
         HandCrank,
         SteadyDrive,
+        DieselEngine,
+        InductionMotor,
         ShaftCoupling,
+        ReductionGear,
         ReliefValve,
         OpenCentreSection,
         CheckValve,
@@ -28,9 +34,14 @@ CATALOGUE: dict[str, type[Part]] = {
         Throttle,
         Hose,
         ReturnFilter,
+        Cooler,
         Cylinder,
+        HydraulicMotor,
         Weight,
         Wall,
         ConstantForce,
+        Crane,
+        Grapple,
+        Trailer,
     )
 }
