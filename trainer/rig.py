@@ -235,12 +235,19 @@ class Rig:
         return found
 
     def states(self) -> dict[str, State]:
-        """Return every part state by "part.state"."""
-        return {
+        """Return every state that a start may give: "part.state", and "line.place" of rods that no part carries."""
+        found: dict[str, State] = {
             f"{id_}.{name}": state
             for id_, fitted in self.parts.items()
             for name, state in fitted.part.declared(State).items()
         }
+        for line in self.lines_of_kind(Kind.ROD):
+            if not any(port in self.parts[id_].part.carries for id_, port in line.joins if id_ in self.parts):
+                found[f"{line.name}.place"] = _PLACE
+        return found
+
+
+_PLACE = State("0 m", nominal="0.1 m")
 
 
 def _a(kind: Kind) -> str:

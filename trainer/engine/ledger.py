@@ -126,7 +126,7 @@ class FlowBook:
         order = {"useful": 0, "past": 1, "relief": 2, "lines": 3, "leakage": 4, "stored": 5}
         rows = sorted(entries.values(), key=lambda entry: order[entry.style])
         back = sum(readings["enters", id_, node] for id_, node in self.tank_ports if node != "S")
-        kept = sum(readings["fills", line] for line in self.work)
+        kept = sum(readings["fills", line] for line in self.work if line not in self.network.carrier)
         closing = (("Back at the tank", back), ("kept by the cylinders", kept))
         return Ledger("Flow ledger", "flow", total, tuple(rows), closing)
 

@@ -84,7 +84,7 @@ def relief(drop: Expr, cracking: Expr, full: Expr, rated: Expr) -> Expr:
 
     Lift grows with pressure above cracking and the edge passes lift * sqrt(drop): q ~ (p - p_c) sqrt(p).
     """
-    lift = pos(drop - cracking, ca.fmin(2e4, cracking / 2)) / (full - cracking)
+    lift = pos(drop - cracking, ca.fmin(ca.fmin(2e4, cracking / 2), (full - cracking) / 4)) / (full - cracking)
     return rated * lift * ca.sqrt(ca.fmax(drop, 0) / full + 1e-9)
 
 

@@ -170,9 +170,9 @@ class HandCrank(Part):
         able = at.strength * (at.weary + (1 - at.weary) * left)
         dead_centre = 1 + 0.3 * ca.cos(2 * at.angle)
         can = able * pos(1 - w / at.top_speed, 0.02) * dead_centre
-        ask = 20.0 * pos(at.speed_asked - w, 0.05)
+        ask = 20.0 * pos(at.speed_asked - w - 0.05, 0.05)
         torque = smooth_min(ask, can, 0.5)
-        torque = pos(torque, 0.1)
+        torque = pos(torque - 0.1, 0.1)
         power = torque * w
         over = power - at.steady
         spending = pos(over, 0.5) * ramp(1 + (at.work_reserve - at.spent) / (0.02 * at.work_reserve))

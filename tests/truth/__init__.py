@@ -1,0 +1,1 @@
+"""Truth tests: the engine against published worked examples, tables and closed forms."""
