@@ -214,15 +214,17 @@ class Session:
     # -- what the operator moves ----------------------------------------------------------------------------
 
     def set_control(self, name: str, value: float) -> None:
-        """Set "part.control" [SI], held within its range. Raises KeyError."""
+        """Set "part.control" [SI], held within its range. Raises KeyError, ValueError for what is no number."""
         low, high = self._limits[name]
+        if not math.isfinite(value):
+            raise ValueError(f"{name}: {value} is no number; write one from {low:g} to {high:g}")
         self.pu[self.network.pu_index[name]] = min(max(value, low), high)
         self._readings = None
 
     def set_parameter(self, name: str, value: float) -> None:
         """Set "part.parameter" [SI]; what a live change adds is booked from outside. Raises KeyError, ValueError."""
         parameter = self.network.parameter(name)
-        if not parameter.low <= value <= parameter.high:
+        if not parameter.low <= value <= parameter.high:  # also what is no number
             raise ValueError(f"{name}: {value:g} is outside {' … '.join(parameter.range_written)}")
         self.pu[self.network.pu_index[name]] = value
         self._changes.append((name, value))

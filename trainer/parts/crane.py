@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import casadi as ca
 
-from trainer.parts.laws import bristle, pos, pos_energy, ramp
+from trainer.parts.laws import bristle, contact, pos, pos_energy, ramp
 from trainer.parts.loads import GRAVITY
 from trainer.parts.mechanics import mechanism, pin_distance
 from trainer.parts.part import At, Control, Expr, Heat, Kind, Law, Loss, Parameter, Part, State
@@ -179,13 +179,11 @@ class Grapple(Part):
 
     def equations(self, at: At) -> Law:
         """Return the grapple's law: a mass against a contact."""
-        deep = at.x - at.log * at.reach
-        grip = at.rate * pos(deep, 1e-4)
-        soft = at.damping * grip + at.drag
+        grip, shock, held = contact(at.x - at.log * at.reach, at.v, at.rate, at.damping)
         return Law(
             carries={"rod": (at.x, at.v)},
-            rate={"x": at.v, "v": (at.given.rod - grip - soft * at.v) / (at.moved_mass + at.inertia.rod)},
-            heat={"tongs": Heat(soft * at.v * at.v, Loss.FRICTION, dry=True)},
-            stored={"motion": at.moved_mass * at.v * at.v / 2, "grip": at.rate * pos_energy(deep, 1e-4)},
+            rate={"x": at.v, "v": (at.given.rod - grip - at.drag * at.v) / (at.moved_mass + at.inertia.rod)},
+            heat={"tongs": Heat(shock + at.drag * at.v * at.v, Loss.FRICTION, dry=True)},
+            stored={"motion": at.moved_mass * at.v * at.v / 2, "grip": held},
             readings={"force": (grip, "force"), "place": (at.x, "length"), "speed": (at.v, "speed")},
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import casadi as ca
 
-from trainer.parts.laws import pos, pos_energy
+from trainer.parts.laws import contact, pos, pos_energy
 from trainer.parts.loads import GRAVITY
 from trainer.parts.mechanics import lagrange
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
@@ -61,11 +61,11 @@ class Trailer(Part):
             speed = ca.jtimes(foot, q, v)
             motion += at.foot_mass * speed**2 / 2
             height += at.foot_mass * GRAVITY * foot
-            springs += at.hardness * pos_energy(ground - foot, 1e-4)
-            load = at.hardness * pos(ground - foot, 1e-4)
-            loads.append(load * (1 - at.settling * speed))
-            force += loads[-1] * ca.gradient(foot, q)
-            heat += at.settling * load * speed**2
+            load, lost, held = contact(ground - foot, -speed, at.hardness, at.settling)
+            springs += held
+            heat += lost
+            force += load * ca.gradient(foot, q)
+            loads.append(load)
         for hub in hubs:
             speed = ca.jtimes(hub, q, v)
             touch = pos(-hub + 1e-3, 1e-3) / (pos(-hub + 1e-3, 1e-3) + 2e-3)

@@ -15,6 +15,7 @@ from trainer.parts.part import Expr
 __all__ = [
     "bristle",
     "check",
+    "contact",
     "friction_force",
     "pipe_flow",
     "pos",
@@ -27,6 +28,7 @@ __all__ = [
     "smooth_sign",
     "sqrt_flow",
     "stop",
+    "straight_ramp",
 ]
 
 
@@ -52,6 +54,21 @@ def ramp(x: Expr) -> Expr:
     """Return 0 for x <= 0, 1 for x >= 1 and a cubic between, flat at both ends."""
     t = clip(x, 0, 1)
     return t * t * (3 - 2 * t)
+
+
+def straight_ramp(x: Expr, width: Expr = 0.02) -> Expr:
+    """Return 0 for x <= 0, 1 for x >= 1 and x between, with corners rounded over ``width``; exactly 0 when off."""
+    return pos(x, width) - pos(x - 1, width)
+
+
+def contact(depth: Expr, closing: Expr, rate: Expr, damping: Expr) -> tuple[Expr, Expr, Expr]:
+    """Return (force [N], heat [W], stored [J]) of a stiff contact: ``rate`` [N/m] on ``depth`` [m].
+
+    Damping [s/m] grows with the force and its ``closing`` speed [m/s]; the contact never pulls.
+    """
+    push = rate * pos(depth, 1e-4)
+    force = push * pos(1 + damping * closing, 0.05)
+    return force, (force - push) * closing, rate * pos_energy(depth, 1e-4)
 
 
 def smooth_abs(x: Expr, width: Expr) -> Expr:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trainer.parts.laws import pos, pos_energy
+from trainer.parts.laws import contact
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 
 __all__ = ["ConstantForce", "Wall", "Weight"]
@@ -46,14 +46,12 @@ class Wall(Part):
 
     def equations(self, at: At) -> Law:
         """Return the contact's law; damping grows with the force, so that it never sticks."""
-        deep = at.place.rod - at.gap
-        push = at.rate * pos(deep, 1e-4)
-        grip = at.damping * push
+        force, heat, stored = contact(at.place.rod - at.gap, at.speed.rod, at.rate, at.damping)
         return Law(
-            into={"rod": push + grip * at.speed.rod},
-            heat={"impact": Heat(grip * at.speed.rod * at.speed.rod, Loss.FRICTION, dry=True)},
-            stored={"wall": at.rate * pos_energy(deep, 1e-4)},
-            readings={"force": (push, "force")},
+            into={"rod": force},
+            heat={"impact": Heat(heat, Loss.FRICTION, dry=True)},
+            stored={"wall": stored},
+            readings={"force": (force, "force")},
         )
 
 

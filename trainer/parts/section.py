@@ -6,7 +6,7 @@ import math
 
 import casadi as ca
 
-from trainer.parts.laws import check, pos, ramp, relief, sqrt_flow
+from trainer.parts.laws import check, pos, ramp, relief, sqrt_flow, straight_ramp
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
 
 __all__ = ["OpenCentreSection"]
@@ -57,13 +57,11 @@ class OpenCentreSection(Part):
         notch = at.notch * 1e3
 
         def opening(travelled: Expr, begins: Expr) -> Expr:
-            return 7.04 * ramp((travelled - begins) / notch) ** 1.5 + 9 * pos(travelled - begins - 2.0, 0.1)
+            return 7.04 * straight_ramp((travelled - begins) / notch) ** 1.5 + 9 * pos(travelled - begins - 2.0, 0.1)
 
-        bypass = (
-            at.neutral_area
-            / 47e-6
-            * (30 * ramp(1 - (away - shift) / 1.8) + 17 * ramp(1 - (away - shift - 1.6) / 3.4) ** 1.3)
-        )
+        edges = ((0, 1.8), (1.6, 3.4))  # where the coarse and the fine edge begin to shut, over what travel
+        coarse, fine = (straight_ramp(1 - (away - shift - start) / length) for start, length in edges)
+        bypass = at.neutral_area / 47e-6 * (30 * coarse + 17 * fine**1.3)
         feed_a, feed_b = opening(place, 1.2 + shift), opening(-place, 1.2 + shift)
         back_b, back_a = opening(place, 1.0 + shift), opening(-place, 1.0 + shift)
         if at.float_position == "yes":

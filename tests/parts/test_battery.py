@@ -1,0 +1,44 @@
+"""The battery over every part and every word of its choices."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from collections.abc import Callable
+
+import pytest
+from battery import CHECKS, check_anchors, worded
+
+import trainer.parts
+from trainer.parts import CATALOGUE
+from trainer.parts.part import Part
+
+
+def _written() -> dict[str, type[Part]]:
+    """Return every part that stands in a module of the parts, in the catalogue or not yet."""
+    for module in pkgutil.iter_modules(trainer.parts.__path__):
+        importlib.import_module(f"trainer.parts.{module.name}")
+    return {part.__name__: part for part in Part.__subclasses__() if part.__module__.startswith("trainer.parts")}
+
+
+PARTS = _written()
+CASES = [
+    (check, part, words)
+    for part in PARTS.values()
+    for words in worded(part)
+    for check in CHECKS
+    if check is not check_anchors or part in CATALOGUE.values()
+]
+
+
+def test_the_catalogue_holds_only_parts_by_their_names() -> None:
+    assert all(PARTS[name] is part for name, part in CATALOGUE.items())
+
+
+@pytest.mark.parametrize(
+    ("check", "part", "words"),
+    CASES,
+    ids=[" ".join([p.__name__, *w.values(), c.__name__.removeprefix("check_")]) for c, p, w in CASES],
+)
+def test_battery(check: Callable[..., None], part: type[Part], words: dict[str, str]) -> None:
+    check(part, words)

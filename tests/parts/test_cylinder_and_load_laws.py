@@ -1,0 +1,124 @@
+"""The cylinder and what is on its rod, by points to check by hand."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+from battery import evaluate
+
+from trainer.parts.cylinder import Cylinder
+from trainer.parts.loads import ConstantForce, Wall, Weight
+from trainer.parts.oil import Properties
+from trainer.parts.part import Part
+from trainer.units import read
+
+FRICTIONLESS: dict[str, Any] = {f"{kind}_friction": 0.0 for kind in ("kinetic", "static", "viscous", "pressure")}
+
+
+def check_cylinder_areas(part: type[Part]) -> None:
+    """80/45 mm: 50.27 and 34.36 cm2, as areas shown, as force per pressure, and as oil per travel."""
+    middle = {"rod": 0.25}
+    value = evaluate(part, place=middle)["value"]
+    assert value["cap area"] * 1e4 == pytest.approx(50.265, abs=5e-4)
+    assert value["rod-end area"] * 1e4 == pytest.approx(34.361, abs=5e-4)
+    push = evaluate(part, p={"A": 100e5}, place=middle, **FRICTIONLESS)
+    assert push["into"]["rod"] == pytest.approx(-50265, abs=1)
+    pull = evaluate(part, p={"B": 100e5}, place=middle, **FRICTIONLESS)
+    assert pull["into"]["rod"] == pytest.approx(34361, abs=1)
+    near, far = (evaluate(part, place={"rod": x})["volume"] for x in (0.2, 0.3))
+    assert (far["A"] - near["A"]) / 0.1 == pytest.approx(50.265e-4, abs=5e-8)
+    assert (near["B"] - far["B"]) / 0.1 == pytest.approx(34.361e-4, abs=5e-8)
+
+
+def test_cylinder_areas() -> None:
+    check_cylinder_areas(Cylinder)
+
+
+@pytest.mark.parametrize(("end", "psi", "feet"), [("A", 318, 2.04), ("B", 424, 2.72)])
+def test_cylinder_of_a_worked_example(end: str, psi: float, feet: float) -> None:
+    """Esposito, example 6.1: 2 in bore, 1 in rod, 1000 lbf, 20 gpm: 318 psi and 2.04 ft/s out, 424 and 2.72 in."""
+    sizes: dict[str, Any] = {"bore": "2 in", "rod": "1 in", **FRICTIONLESS}
+    found = evaluate(Cylinder, p={end: psi * read("1 psi", "pressure")}, place={"rod": 0.1}, **sizes)
+    assert abs(found["into"]["rod"]) / read("1 lbf", "force") == pytest.approx(1000, rel=2e-3)
+    area = found["value"]["cap area" if end == "A" else "rod-end area"]
+    assert read("20 gpm", "flow") / area / read("1 ft/s", "speed") == pytest.approx(feet, abs=6e-3)
+
+
+def test_regeneration_pushes_with_the_area_of_the_rod() -> None:
+    """Esposito, example 9.1: 25 in2 and 7 in2 of rod, both ends at 1000 psi: 7000 lbf."""
+    bore, rod = (math.sqrt(4 * square / math.pi) * 0.0254 for square in (25, 7))
+    p = read("1000 psi", "pressure")
+    found = evaluate(Cylinder, p={"A": p, "B": p}, place={"rod": 0.1}, bore=bore, rod=rod, **FRICTIONLESS)
+    assert -found["into"]["rod"] / read("1 lbf", "force") == pytest.approx(7000, rel=1e-6)
+
+
+def test_cylinder_friction() -> None:
+    """Stribeck's curve: near the static value when it begins to move, kinetic and viscous when it runs."""
+    middle = {"rod": 0.25}
+    running = evaluate(Cylinder, place=middle, speed={"rod": 0.2})["into"]["rod"]
+    assert running == pytest.approx(120 + 800 * 0.2 + seal(), rel=1e-3)
+    begins = evaluate(Cylinder, place=middle, speed={"rod": 0.005})["into"]["rod"]
+    assert 180 < begins < 200 + seal() + 5
+    back = evaluate(Cylinder, place=middle, speed={"rod": -0.2})["into"]["rod"]
+    assert back == pytest.approx(-(120 + 800 * 0.2 + seal()), rel=1e-3)
+    assert evaluate(Cylinder, place=middle)["into"]["rod"] == 0.0
+    loaded = evaluate(Cylinder, p={"A": 100e5}, place=middle, speed={"rod": 0.2})["heat"]["rod friction"]
+    assert loaded / 0.2 == pytest.approx(280 + 0.015 * 50265, rel=2e-3)  # 1.5 % of the pressure force
+
+
+def seal() -> float:
+    """Return the seal's friction without pressure [N]: the rounding of |p| over 0.1 bar."""
+    return 0.015 * 1e4 * (50.265e-4 + 34.361e-4)
+
+
+def test_cylinder_leak_grows_as_oil_thins() -> None:
+    """1e-13 m3/s Pa at 35 mPa s under 52.5 kN on 63.6 cm2 (82.5 bar): 7.78 mm a minute, twice that at half of it."""
+    for viscosity, minute in ((0.035, 7.78), (0.0175, 15.56)):
+        now = Properties(870.0, viscosity, 1.5e9, 10.0, 1e-4, 45.0)
+        leak = evaluate(Cylinder, p={"A": 52.5e3 / 63.617e-4}, now=now, leakage=1e-13)["stream"]["past the piston"]
+        assert leak / 63.617e-4 * 60e3 == pytest.approx(minute, abs=0.01)
+
+
+def test_end_stops_push_back_and_only_there() -> None:
+    for place in (0.001, 0.25, 0.499):
+        assert evaluate(Cylinder, place={"rod": place}, **FRICTIONLESS)["into"]["rod"] == 0.0
+    out = evaluate(Cylinder, place={"rod": 0.501}, **FRICTIONLESS)
+    assert out["into"]["rod"] == pytest.approx(1e8 * 1e-3)  # against further extending
+    assert out["stored"]["end stop"] == pytest.approx(1e8 * 1e-6 / 2, rel=0.01)
+    assert evaluate(Cylinder, place={"rod": -0.001}, **FRICTIONLESS)["into"]["rod"] == pytest.approx(-1e5)
+    hit = evaluate(Cylinder, place={"rod": 0.501}, speed={"rod": 0.1}, **FRICTIONLESS)
+    assert hit["into"]["rod"] == pytest.approx(1e5 + 2e4 * 0.1)
+    assert hit["heat"]["end stop"] == pytest.approx(2e4 * 0.1**2)
+
+
+def test_weight() -> None:
+    """500 kg weigh 4903.3 N; Newton's second law for it and the rod that moves with it."""
+    assert evaluate(Weight, mass="500 kg")["value"]["force"] == pytest.approx(4903.3, abs=0.1)
+    found = evaluate(Weight, given={"rod": 6000.0}, inertia={"rod": 5.0}, mass="500 kg")
+    assert found["rate"]["v"] == pytest.approx((6000 - 4903.325) / 505)
+    assert evaluate(Weight, mass="500 kg", along=-1.0)["rate"]["v"] == pytest.approx(9.80665)
+    stored = evaluate(Weight, mass="500 kg", x=2.0, v=3.0)["stored"]
+    assert stored == pytest.approx({"motion": 2250.0, "height": 9806.65})
+
+
+def check_wall_never_pulls(part: type[Part]) -> None:
+    """It pushes 20 kN at 1 mm, nothing before it is touched, and never pulls, however fast the rod leaves."""
+    assert evaluate(part, place={"rod": 0.101})["into"]["rod"] == pytest.approx(20e3)
+    assert evaluate(part, place={"rod": 0.099}, speed={"rod": 1.0})["into"]["rod"] == 0.0
+    assert evaluate(part, place={"rod": 0.101}, speed={"rod": 0.1})["into"]["rod"] == pytest.approx(24e3)
+    for damping in (2.0, 50.0):
+        for speed in (-0.1, -1.0, -3.0):
+            found = evaluate(part, place={"rod": 0.101}, speed={"rod": speed}, damping=damping)
+            assert found["into"]["rod"] >= 0.0, f"pulls at {speed} m/s with {damping} s/m"
+
+
+def test_wall() -> None:
+    check_wall_never_pulls(Wall)
+
+
+def test_constant_force() -> None:
+    found = evaluate(ConstantForce, speed={"rod": 0.5}, force="10 kN")
+    assert found["into"]["rod"] == 10e3
+    assert found["supply"]["load"] == -5e3  # its work leaves the rig

@@ -1,0 +1,229 @@
+"""What oil passes: relief, section, check, orifice, throttle, hose, filter, by points to check by hand."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+from battery import evaluate
+from scipy.optimize import brentq
+
+from trainer.parts.conduits import Hose, ReturnFilter
+from trainer.parts.oil import Properties
+from trainer.parts.part import Part
+from trainer.parts.relief import ReliefValve
+from trainer.parts.restrictors import CheckValve, Orifice, Throttle
+from trainer.parts.section import OpenCentreSection
+from trainer.units import read
+
+LITRE_MINUTE = 1e-3 / 60
+K = 0.65 * math.sqrt(2 / 870)  # of an edge, discharge coefficient 0.65, oil of 870 kg/m3
+
+
+def check_relief_points(part: type[Part]) -> None:
+    """Shut below cracking, rated flow at the setting, and (p - p_c) sqrt(p) between (Simmons' closed form)."""
+
+    def flow(bar: float, back: float = 0.0) -> float:
+        found = evaluate(part, p={"P": (bar + back) * 1e5, "T": back * 1e5}, setting="175 bar", override="10 %")
+        return found["stream"]["over the relief"] / (40 * LITRE_MINUTE)
+
+    assert flow(157.0) == 0.0
+    assert flow(-10.0) == 0.0
+    assert flow(175.0) == pytest.approx(1.0, rel=1e-6)
+    assert flow(166.25) == pytest.approx(0.5 * math.sqrt(0.95), rel=1e-6)
+    assert flow(175.0, back=10.0) == pytest.approx(1.0, rel=1e-6)  # pressure at T adds to the setting
+
+
+def test_relief_points() -> None:
+    check_relief_points(ReliefValve)
+
+
+def test_relief_of_the_closed_form() -> None:
+    """University of Minnesota relief model: full flow at 8.3 MPa, 50 kPa above cracking; half way 0.49925 of it."""
+    found = evaluate(ReliefValve, p={"P": 8.275e6}, setting=8.3e6, override=0.05 / 8.3, rated_flow=0.1)
+    assert found["stream"]["over the relief"] == pytest.approx(0.049925, rel=1e-5)
+
+
+def test_relief_from_its_spring() -> None:
+    """Esposito, example 8.1: 0.75 in2, 2500 lbf/in, 0.20 in preload, 0.10 in lift: 667 psi, full at 1000 psi."""
+    psi = read("1 psi", "pressure")
+    own: dict[str, Any] = {
+        "area": "0.75 in2", "spring": "2500 lbf/in", "preload": "0.20 in", "lift": "0.10 in",
+    }  # fmt: skip
+    found = evaluate(ReliefValve, {"given_by": "spring"}, p={"P": 1000 * psi}, **own)
+    assert found["value"]["cracking"] / psi == pytest.approx(667, abs=0.5)
+    assert found["value"]["full"] / psi == pytest.approx(1000, abs=0.5)
+    assert found["value"]["opening"] == pytest.approx(1.0, rel=1e-4)
+
+
+# Travel [mm], bypass and P-A area [mm2] of a section for 40 L/min: our own layout, worked out apart from the program
+AREAS = [(0, 46.9, 0.0), (1, 30.3, 0.0), (2, 14.5, 1.78), (2.6, 10.8, 4.12), (3, 8.53, 6.01), (3.5, 5.87, 9.74),
+         (4, 3.47, 14.2), (5, 0.02, 23.2), (7, 0.002, 41.2)]  # fmt: skip
+
+
+def check_section_areas(part: type[Part]) -> None:
+    """The printed table, both ways; the return edge opens 0.2 mm before the feed."""
+    for millimetres, bypass, feed in AREAS:
+        for way, to, other, back in ((1, "A", "B", "B"), (-1, "B", "A", "A")):
+            value = evaluate(part, spool=way * millimetres / 7)["value"]
+            assert value["bypass area"] * 1e6 == pytest.approx(bypass, rel=4e-3, abs=0.06)  # rounding of the edges
+            assert value[f"P-{to} area"] * 1e6 == pytest.approx(feed, abs=0.06)
+            assert value[f"P-{other} area"] == 0.0
+            assert value[f"{back}-T area"] >= value[f"P-{to} area"]
+    assert evaluate(part, spool=1.15 / 7)["value"]["P-A area"] == 0.0
+    assert evaluate(part, spool=1.15 / 7)["value"]["B-T area"] > 0.0
+
+
+def check_section_direction(part: type[Part]) -> None:
+    """Lever to + feeds A and drains B; neutral holds both ports but for their leak."""
+    p = {"P": 100e5, "A": 50e5, "B": 20e5}
+    lift = evaluate(part, p=p, spool=1.0)
+    assert lift["stream"]["P to A"] == pytest.approx(K * 41.2e-6 * math.sqrt(50e5), rel=2e-3)
+    assert lift["stream"]["B to T"] > 0.0
+    assert lift["stream"]["P to B"] == lift["stream"]["A to T"] == 0.0
+    lower = evaluate(part, p=p, spool=-1.0)
+    assert lower["stream"]["P to B"] > 0.0
+    assert lower["stream"]["A to T"] > 0.0
+    assert lower["stream"]["P to A"] == lower["stream"]["B to T"] == 0.0
+    neutral = evaluate(part, p=p, spool=0.0)
+    assert neutral["into"]["P"] == 0.0
+    assert neutral["into"]["A"] == pytest.approx(3e-14 * 50e5, rel=1e-9)
+    assert evaluate(part, lever=1.0, lag="30 ms")["rate"]["spool"] == pytest.approx(1 / 0.03)
+
+
+def test_section_areas() -> None:
+    check_section_areas(OpenCentreSection)
+
+
+def test_section_direction() -> None:
+    check_section_direction(OpenCentreSection)
+
+
+@pytest.mark.parametrize(("millimetres", "bar"), [(0, 2.1), (1, 5.0), (2, 21.9), (2.6, 39.1), (3, 62.9), (4, 381)])
+def test_pressure_to_start_of_a_section(millimetres: float, bar: float) -> None:
+    """Pressure before the bypass when all of 40 L/min goes past the spool, worked out apart from the program."""
+    found = evaluate(OpenCentreSection, p={"C": bar * 1e5}, spool=millimetres / 7)
+    assert found["stream"]["past the spool"] / LITRE_MINUTE == pytest.approx(40, rel=0.015)
+
+
+@pytest.mark.parametrize(
+    ("millimetres", "to_port"),
+    [(3.0, (16.5, 3.9, 0)), (3.5, (25.0, 14.0, 5.2)), (4.0, (32.2, 24.3, 19.0)), (4.5, (37.2, 33.6, 31.3))],
+)
+def test_flow_falls_as_the_load_rises(millimetres: float, to_port: tuple[float, ...]) -> None:
+    """40 L/min shared by bypass and work port at 0, 50 and 100 bar of load, the load check left out.
+
+    An open-centre section meters less against more load.
+    """
+    for load, wanted in zip((0.0, 50e5, 100e5), to_port, strict=True):
+
+        def left(pressure: float, load: float = load) -> float:
+            found = evaluate(OpenCentreSection, p={"C": pressure, "P": pressure, "A": load}, spool=millimetres / 7,
+                             load_check=0.0)["stream"]  # fmt: skip
+            return found["past the spool"] + found["P to A"] - 40 * LITRE_MINUTE
+
+        pressure = brentq(left, 0.0, 400e5)
+        found = evaluate(OpenCentreSection, p={"C": pressure, "P": pressure, "A": load}, spool=millimetres / 7,
+                         load_check=0.0)  # fmt: skip
+        assert found["stream"]["P to A"] / LITRE_MINUTE == pytest.approx(wanted, abs=0.1)
+
+
+def test_load_check_keeps_a_load_from_falling() -> None:
+    found = evaluate(OpenCentreSection, p={"P": 20e5, "A": 80e5}, spool=1.0)
+    assert found["stream"]["P to A"] == 0.0
+    cracked = evaluate(OpenCentreSection, p={"P": 81.4e5, "A": 80e5}, spool=1.0)
+    assert cracked["stream"]["P to A"] == 0.0  # the check opens at 1.5 bar
+    assert evaluate(OpenCentreSection, p={"P": 82e5, "A": 80e5}, spool=1.0)["stream"]["P to A"] > 0.0
+
+
+def test_section_scales_with_its_size_and_wider_dead_band() -> None:
+    small = evaluate(OpenCentreSection, rated_flow="1 L/min", spool=0.5)["value"]
+    large = evaluate(OpenCentreSection, spool=0.5)["value"]
+    assert small["P-A area"] == pytest.approx(large["P-A area"] / 40, rel=1e-9)
+    wide = evaluate(OpenCentreSection, dead_band="2 mm", spool=2.8 / 7)["value"]["P-A area"]
+    assert wide == pytest.approx(evaluate(OpenCentreSection, spool=2.0 / 7)["value"]["P-A area"], rel=1e-9)
+
+
+def test_float_position_joins_both_ports_to_tank() -> None:
+    found = evaluate(OpenCentreSection, {"float_position": "yes"}, p={"A": 1e5, "B": 1e5}, floating=1.0)
+    wanted = K * 30e-6 * math.sqrt(1e5)
+    assert found["stream"]["A to T"] == pytest.approx(wanted, rel=2e-3)
+    assert found["stream"]["B to T"] == pytest.approx(wanted, rel=2e-3)
+
+
+def test_port_valves_of_a_section() -> None:
+    over = evaluate(OpenCentreSection, {"port_reliefs": "A"}, p={"A": 200e5})["stream"]
+    assert over["A port relief"] == pytest.approx(40 * LITRE_MINUTE, rel=1e-6)
+    assert evaluate(OpenCentreSection, {"port_reliefs": "A"}, p={"A": 179e5})["stream"]["A port relief"] == 0.0
+    drawn = evaluate(OpenCentreSection, {"port_reliefs": "both"}, p={"B": -0.8e5, "T": 1e5})["stream"]
+    assert drawn["B anti-cavitation"] == pytest.approx(20e-6 * K * math.sqrt(1.8e5), rel=1e-3)
+    assert drawn["B port relief"] == 0.0
+
+
+def test_check_passes_one_way() -> None:
+    """Shut below 0.5 bar, full area 1 bar later, and 1e-14 m3/s per Pa the other way."""
+    k = 0.7 * 40e-6 * math.sqrt(2 / 870)
+    assert evaluate(CheckValve, p={"1": 1.5e5})["stream"]["through"] == pytest.approx(k * math.sqrt(1.5e5), rel=1e-3)
+    assert evaluate(CheckValve, p={"1": 1e5})["stream"]["through"] == pytest.approx(k * math.sqrt(1e5) / 2, rel=1e-3)
+    assert evaluate(CheckValve, p={"1": 0.49e5})["stream"]["through"] == pytest.approx(0.49e-9, rel=1e-9)
+    assert evaluate(CheckValve, p={"2": 100e5})["stream"]["through"] == pytest.approx(-1e-7, rel=1e-9)
+
+
+def test_orifice_of_a_worked_example() -> None:
+    """Esposito, example 8.4: 1 in, C = 0.8, 100 psi, specific gravity 0.9: 251.5 gpm (exact constants)."""
+    now = Properties(900.0, 0.035, 1.5e9, 10.0, 1e-4, 45.0)
+    found = evaluate(Orifice, p={"1": read("100 psi", "pressure")}, now=now, diameter="1 in", discharge=0.8)
+    assert found["value"]["flow"] / read("1 gpm", "flow") == pytest.approx(251.5, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("pascal", "litres"), [(1e2, 0.026), (1e3, 0.262), (1e4, 1.768), (1e5, 5.909), (1e6, 18.70), (1e7, 59.13)]
+)
+def test_throttle_from_laminar_to_turbulent(pascal: float, litres: float) -> None:
+    """10 mm2 at 0.65: q = Cd A sqrt(2 dp / rho), Merritt (1967), laminar below 0.05 bar."""
+    found = evaluate(Throttle, p={"1": pascal}, leakage=0.0)["value"]["flow"] / LITRE_MINUTE
+    assert found == pytest.approx(litres, rel=6e-4, abs=6e-4)
+    assert evaluate(Throttle, p={"2": pascal}, leakage=0.0, opening=0.5)["value"]["flow"] / LITRE_MINUTE == (
+        pytest.approx(-found / 2, rel=1e-9))  # fmt: skip
+
+
+def test_hose_laminar() -> None:
+    """Esposito, example 4.3: 100 cSt, 10 ft/s, 1 in, 100 ft, specific gravity 0.9: Re 774, 60.2 psi."""
+    now = Properties(900.0, 0.09, 1.5e9, 10.0, 1e-4, 45.0)
+    found = evaluate(Hose, p={"1": read("60.2 psi", "pressure")}, now=now, bore="1 in", length="100 ft")
+    velocity = found["value"]["flow"] / (math.pi * 0.0254**2 / 4)
+    assert velocity == pytest.approx(read("10 ft/s", "speed"), rel=0.005)
+
+
+@pytest.mark.parametrize("flow", [40.0, 80.0])
+def test_hose_turbulent(flow: float) -> None:
+    """Blasius' friction factor 0.3164 / Re^0.25: half-inch hose, 3.5 m, 30 mm2/s; 1.53 bar at 40 L/min."""
+    bore, rho, nu = 12.7e-3, 870.0, 30e-6
+    velocity = flow * LITRE_MINUTE / (math.pi * bore**2 / 4)
+    drop = 0.3164 / (velocity * bore / nu) ** 0.25 * 3.5 / bore * rho * velocity**2 / 2
+    if flow == 40.0:
+        assert drop / 1e5 == pytest.approx(1.53, abs=0.01)
+    found = evaluate(Hose, p={"1": drop}, now=Properties(rho, rho * nu, 1.5e9, 10.0, 1e-4, 45.0), length="3.5 m")
+    assert found["value"]["flow"] / LITRE_MINUTE == pytest.approx(flow, rel=0.005)
+
+
+def test_hose_holds_its_volume() -> None:
+    """A half-inch hose holds 127 cm3 a metre."""
+    assert sum(evaluate(Hose, length="1 m")["volume"].values()) == pytest.approx(1.27e-4, rel=0.003)
+
+
+def test_filter_clean_clogged_and_bypassed() -> None:
+    """0.5 bar at rated flow and 35 mPa s, half of it viscous; four times that half blocked; bypass above 1.7 bar."""
+    rated = 40 * LITRE_MINUTE
+
+    def element(bar: float, viscosity: float = 0.035, **own: Any) -> float:
+        now = Properties(870.0, viscosity, 1.5e9, 10.0, 1e-4, 45.0)
+        return evaluate(ReturnFilter, p={"1": bar * 1e5}, now=now, **own)["stream"]["element"] / rated
+
+    assert element(0.5) == pytest.approx(1.0, rel=1e-4)
+    assert element(0.75, viscosity=0.070) == pytest.approx(1.0, rel=1e-4)
+    assert element(2.0, clogging="50 %") == pytest.approx(1.0, rel=1e-4)
+    assert element(-0.5) == pytest.approx(-1.0, rel=1e-4)
+    assert evaluate(ReturnFilter, p={"1": 1.69e5})["stream"]["bypass"] == 0.0
+    assert evaluate(ReturnFilter, p={"1": 2.7e5}, clogging="97 %")["stream"]["bypass"] >= rated
