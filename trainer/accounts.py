@@ -47,9 +47,7 @@ def rounded(total: float, values: Sequence[float], step: float) -> tuple[int, li
     order = sorted(range(len(values)), key=lambda i: parts[i] - values[i] / step)
     missing = whole - sum(parts)
     for k in range(abs(missing) if values else 0):
-        parts[order[k % len(order)] if missing > 0 else order[-1 - k % len(order)]] += (
-            1 if missing > 0 else -1
-        )
+        parts[order[k % len(order)] if missing > 0 else order[-1 - k % len(order)]] += 1 if missing > 0 else -1
     return whole, parts
 
 

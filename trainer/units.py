@@ -71,9 +71,7 @@ def _table() -> dict[str, Unit]:
         "acceleration": {"m/s2": 1.0},
     }
     table = {
-        symbol: Unit(symbol, quantity, factor)
-        for quantity, units in rows.items()
-        for symbol, factor in units.items()
+        symbol: Unit(symbol, quantity, factor) for quantity, units in rows.items() for symbol, factor in units.items()
     }
     table["C"] = Unit("C", "temperature", 1.0)  # temperatures are degrees Celsius inside
     table["F"] = Unit("F", "temperature", 5 / 9, -160 / 9)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from trainer import units
 from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Point, Shape, Words
@@ -46,6 +47,7 @@ class DialScale:
         return round(self.end / self.major)
 
 
+@lru_cache(maxsize=256)
 def scale_of(range_: float, quantity: str, system: System) -> DialScale:
     """Return the scale of an instrument that reaches at least ``range_`` [SI] in one unit system.
 
@@ -167,9 +169,7 @@ def dial_still(dial: Dial) -> DrawList:
     """Return what does not move: name, place, scale with its unit, for pressure the ramp as a band."""
     scale, x, y, radius, small = dial.scale, dial.x, dial.y, dial.radius, dial.small
     shapes: list[Shape] = [Words(x, 34.0, dial.instrument.name, _NAME, weight=600, align="centre")]
-    lines = (
-        broken(dial.instrument.label, dial.width - 4.0, small) if dial.lines > 1 else [dial.instrument.label]
-    )
+    lines = broken(dial.instrument.label, dial.width - 4.0, small) if dial.lines > 1 else [dial.instrument.label]
     for k, line in enumerate(lines):
         shapes.append(Words(x, 36.0 + (small + 2.0) * (k + 1), line, small, "ink2", align="centre"))
     inner = radius - dial.band
@@ -181,9 +181,7 @@ def dial_still(dial: Dial) -> DrawList:
             if end > start:
                 place = radius - dial.band / 2
                 shapes.append(
-                    Arc(
-                        x, y, place, _START - _SPAN * start, -_SPAN * (end - start), f"pressure{k}", dial.band
-                    )
+                    Arc(x, y, place, _START - _SPAN * start, -_SPAN * (end - start), f"pressure{k}", dial.band)
                 )
         shapes.append(Arc(x, y, inner, _START, -_SPAN, "casing", 1.25))
         shapes += [Path((dial.at(s, inner), dial.at(s, radius)), "casing", 1.25) for s in (0.0, 1.0)]
@@ -194,7 +192,7 @@ def dial_still(dial: Dial) -> DrawList:
         length, weight = (8.0, 2.0) if k % per_major == 0 else (4.5, 1.0)
         shapes.append(Path((dial.at(k / ticks, inner), dial.at(k / ticks, inner - length)), "ink", weight))
     shapes.append(Words(x, dial.gap_y, scale.symbol, small, "ink2", align="centre"))
-    texts = _texts(dial)
+    texts = ["0", f"{scale.end:g}"]
     clear = len(scale.symbol) * 0.47 * small / 2 + 4.0
     for side, text in ((-1, texts[0]), (1, texts[-1])):
         half = _width(text, small) / 2
@@ -209,6 +207,7 @@ def _texts(dial: Dial) -> list[str]:
     return [f"{k * scale.major:.{decimals}f}" if k else "0" for k in range(scale.majors + 1)]
 
 
+@lru_cache(maxsize=64)
 def _numerals(dial: Dial) -> list[tuple[Words, float]]:
     """Return (numeral, half its width) inside the arc between its ends, as many as have room."""
     texts, small = _texts(dial), dial.small
@@ -238,9 +237,7 @@ def _crossed(dial: Dial, numeral: Words, half: float, share: float) -> bool:
     return x * along[0] + y * along[1] > 0 and abs(x * across[0] + y * across[1]) < reach
 
 
-def dial_live(
-    dial: Dial, needle: float, shown: float, cover: float = 0.0, relief: float | None = None
-) -> DrawList:
+def dial_live(dial: Dial, needle: float, shown: float, cover: float = 0.0, relief: float | None = None) -> DrawList:
     """Return what moves on a dial.
 
     ``needle`` and ``shown`` are the damped and the printed value [SI]; ``cover`` is 1 when hidden, 0 when

@@ -6,16 +6,18 @@ import re
 from collections.abc import Callable, Mapping
 
 from trainer import units
-from trainer.drawing.layout import Placed, reach
+from trainer.drawing.functions import function_of, twins
+from trainer.drawing.layout import ELSEWHERE, Placed, circuit, reach
 from trainer.drawing.shapes import Shape, Words
 from trainer.drawing.theme import Theme
 from trainer.parts.part import Parameter
 from trainer.rig import Fitted, Rig
 from trainer.units import System
 
-__all__ = ["figure", "label_lines", "labels", "pressure_place", "words_of"]
+__all__ = ["figure", "label_lines", "labels", "oil_block", "pressure_place", "return_place", "words_of"]
 
 Value = Callable[[str], float]
+_NAME = 22.5  # the largest name that fits between two columns [px]
 
 
 def words_of(fitted: Fitted) -> str:
@@ -34,7 +36,7 @@ def _short(value: float, quantity: str, system: System) -> str:
         text, unit = units.text(value, quantity, system, decimals)
         exact = units.shown_unit(quantity, system)
         shown = round((value - exact.offset) / exact.factor, decimals)
-        if abs(shown * exact.factor + exact.offset - value) <= 2e-3 * abs(value) + 1e-15:
+        if abs(shown * exact.factor + exact.offset - value) <= 4e-3 * abs(value) + 1e-15:
             break
     return f"{text} {unit}"
 
@@ -49,7 +51,8 @@ def _data(placed: Placed, rig: Rig, value: Value, system: System) -> list[str]:
     known = placed.fitted.part.declared(Parameter)
     match placed.symbol.name:
         case "reservoir" if has("volume"):
-            return [f"{short('volume', 'volume')}  {rig.oil.grade}"]
+            told = "" if oil_block(rig) else f"  {rig.oil.grade}"
+            return [short("volume", "volume") + told]
         case "relief" if has("setting"):
             return [short("setting", "pressure")]
         case "section" | "weight" | "wall" | "hose" if not has("bore", "length"):
@@ -61,12 +64,17 @@ def _data(placed: Placed, rig: Rig, value: Value, system: System) -> list[str]:
         case "check" if has("cracking"):
             return [short("cracking", "pressure")]
         case "cyl_da" if has("bore", "rod", "stroke"):
-            bore, unit = _short(value("bore"), "length", system).split()
-            rod = _short(value("rod"), "length", system).split()[0]
-            return [f"Ø{bore}/{rod} {unit}", f"× {short('stroke', 'length')}"]
+            bore, rod = (short(name, "length").split()[0] for name in ("bore", "rod"))
+            return [f"Ø{bore}/{rod}", f"× {short('stroke', 'length')}"]
     if has("displacement"):
         return [short("displacement", "displacement")]
     return []
+
+
+def oil_block(rig: Rig) -> bool:
+    """Return whether the oil is told in a corner of the drawing: where a bank is drawn and no thermometer is."""
+    sections = sum(fitted.part.symbol == "section" for fitted in rig.parts.values())
+    return sections > 1 and all(instrument.kind != "thermometer" for instrument in rig.instruments.values())
 
 
 def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[tuple[str, bool]]:
@@ -74,32 +82,63 @@ def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[
     fitted = placed.fitted
     name = placed.symbol.name
     data = [(line, False) for line in _data(placed, rig, value, system)]
-    if name in ("weight", "wall", "force"):
+    if name in ("weight", "wall", "force", *ELSEWHERE):
         return []
     if name == "reservoir":
         return [(f"{fitted.id}  {data[0][0]}" if data else fitted.id, False)]
     if name == "section":
         return [(fitted.id, False)]
     first = [(fitted.label, True), (fitted.id, False)] if fitted.label else [(fitted.id, False)]
-    if name in ("filter", "filter_bypass", "hand_crank", "e_motor", "engine", "coupling"):
-        words = fitted.label.lower() if fitted.label else words_of(fitted)
+    if name in ("filter", "filter_bypass", "cooler", "hand_crank", "e_motor", "engine", "coupling"):
+        words = fitted.label.lower() if fitted.label else words_of(fitted).removesuffix(" engine")
         first = [(f"{fitted.id}  {words}", False)]
-    if name == "cyl_da" and not fitted.label:
-        first = [(fitted.id, True)]
+    if name.startswith(("cyl", "motor")):
+        return _actuator_lines(fitted, rig, data)
     return [*first, *data]
 
 
-def _anchor(placed: Placed, theme: Theme, count: int) -> tuple[float, float, str]:
+def _actuator_lines(fitted: Fitted, rig: Rig, data: list[tuple[str, bool]]) -> list[tuple[str, bool]]:
+    """Return function, ids and sizes of an actuator; twins are told once, with the first of them."""
+    pairs = twins(rig)
+    ids = pairs.get(fitted.id, (fitted.id,))
+    if any(fitted.id in others[1:] for others in pairs.values()):
+        return []
+    if len(ids) > 1 and data:
+        data = [(f"{len(ids)} × {data[0][0]}", False), *data[1:]]
+    function = function_of(rig, fitted.id)
+    return [(function, True), (", ".join(ids), False), *data] if function else [(", ".join(ids), True), *data]
+
+
+def driven_by_engine(placed: Placed, rig: Rig) -> bool:
+    """Return whether a combustion engine sits on the shaft of a part."""
+    shaft = rig.line_of(placed.fitted.id, "shaft")
+    return any(rig.parts[owner].part.symbol == "engine" for owner, _ in shaft.joins)
+
+
+def _anchor(placed: Placed, rig: Rig, theme: Theme, count: int) -> tuple[float, float, str]:
     """Return where a label's first line goes and how it is set."""
     x, y = placed.x, placed.y
+    own = circuit(placed.fitted.id)
     left, top, right, bottom = placed.box
     size = theme.label
     match placed.symbol.name:
+        case "pump_fixed" if placed.symbol.anchors["shaft"].x < x and driven_by_engine(placed, rig):
+            return x - 22, y - 38 - (count - 1) * 1.12 * size, "right"
         case "pump_fixed":
             return x - 18, y + 29 + size, "right"
+        case "engine":
+            return left, bottom + 4 + size, "left"
+        case "gear":
+            return x, top - 6, "centre"
+        case "cooler" if placed.turn % 180 == 0:
+            return x, bottom + 4 + size, "centre"
+        case "motor_uni" | "motor_bidir" | "motor_var":
+            return x - 50, y - 26 + 0.35 * size, "right"
+        case "relief" if any(f.part.symbol == "section" and circuit(i) == own for i, f in rig.parts.items()):
+            return x - 10, y + 22 + size, "right"
         case "hand_crank":
             return x, y - 80, "centre"
-        case "e_motor" | "engine":
+        case "e_motor":
             return x, y - 54, "centre"
         case "relief":
             return x + 14, y + 22 + size, "left"
@@ -110,7 +149,7 @@ def _anchor(placed: Placed, theme: Theme, count: int) -> tuple[float, float, str
         case "filter_bypass" | "filter":
             return right + 8, y + 0.35 * size, "left"
         case "cyl_da" if placed.turn % 180 == 90:
-            return x - 30, y - 52 + size, "right"
+            return x - 26, y - 52 + size, "right"
         case "coupling":
             return x, bottom + size + 4, "centre"
     if right - left > 1.6 * (bottom - top):
@@ -138,19 +177,19 @@ def labels(
     """Return the labels of all parts but vessels; ``value`` gives a parameter's number by part and name."""
     shapes: list[Shape] = []
     for id_, part in placed.items():
-        if part.vessel is not None:
+        if part.vessel is not None or part.symbol.name in ELSEWHERE:
             continue
         lines = label_lines(part, rig, lambda name, owner=id_: value(owner, name), system)  # type: ignore[misc]
         if not lines:
             continue
-        x, y, align = _anchor(part, theme, len(lines))
+        x, y, align = _anchor(part, rig, theme, len(lines))
         wide = 0.5 * theme.label * max(len(text) for text, _ in lines)
         other_side = part.box[0] - 10
         crowded = align == "left" and _meets(part, placed, x, y, wide)
         if crowded and not _meets(part, placed, other_side - wide, y, wide):
             x, align = other_side, "right"
         for k, (text, named) in enumerate(lines):
-            size = theme.name_size if named else theme.label
+            size = min(theme.name_size, _NAME) if named else theme.label
             if k:
                 y += line_gap(theme, named)
             shapes.append(Words(x, y, text, size, "ink" if named else "ink2", 600 if named else 400, align))
@@ -158,10 +197,24 @@ def labels(
 
 
 def pressure_place(part: Placed, rig: Rig, theme: Theme, system: System) -> tuple[float, float, str]:
-    """Return where the first of an actuator's port pressures stands: below its label."""
+    """Return where the first of an actuator's port pressures stands: below it, else below its label."""
+    x, y = part.x, part.y
+    if part.symbol.name.startswith("motor"):
+        return x, y + 72 + theme.label, "centre"
+    if part.turn % 180 == 90:
+        if part.fitted.id in twins(rig):
+            return x + 24, y + 47 + theme.label, "right"
+        return x, y + 47 + theme.label, "centre"
     lines = label_lines(part, rig, part.fitted.value, system)
-    x, y, align = _anchor(part, theme, len(lines))
-    if part.symbol.name == "cyl_da" and part.turn % 180 == 0:
+    x, y, align = _anchor(part, rig, theme, len(lines))
+    if part.symbol.name == "cyl_da":
         return part.x, part.box[3] + 30 + theme.label, "centre"
     below = sum(line_gap(theme, named) for _, named in lines[1:])
     return x, y + below + 1.35 * theme.label, align
+
+
+def return_place(part: Placed, theme: Theme) -> tuple[float, float, str]:
+    """Return where the flow through a return filter stands: under its label."""
+    if part.turn % 180 == 0:
+        return part.x + 18, part.y + 50 + 1.15 * theme.label, "left"
+    return part.box[2] + 8, part.y + 1.5 * theme.label, "left"

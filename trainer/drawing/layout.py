@@ -15,7 +15,18 @@ from trainer.errors import Fault, RigError
 from trainer.parts.part import Kind
 from trainer.rig import Fitted, Rig
 
-__all__ = ["Layout", "Placed", "Vessel", "circuit", "lay_out", "reach", "side_of"]
+__all__ = [
+    "ELSEWHERE",
+    "Layout",
+    "Placed",
+    "Vessel",
+    "circuit",
+    "lay_out",
+    "reach",
+    "side_of",
+]
+
+ELSEWHERE = ("crane", "grapple", "trailer")  # shown in the machine view; the circuit shows what they ask of it
 
 GALLERY = 44.0  # y of the open-centre gallery in an automatic layout [M]
 PITCH = 19.0  # between the columns of two functions [M]
@@ -61,6 +72,11 @@ class Placed:
             return self.vessel.left, self.vessel.lip, self.vessel.right, self.vessel.bottom
         return self.symbol.box
 
+    @property
+    def upwards(self) -> bool:
+        """Whether what leaves the symbol to the right at rest, such as a rod, leaves upwards."""
+        return self.turn % 180 == 90 and (self.turn == 90) != self.mirror
+
 
 @dataclass(frozen=True, slots=True)
 class Layout:
@@ -70,10 +86,12 @@ class Layout:
     columns: Mapping[str, float]
     levers: Mapping[str, float]
     rods: Mapping[str, str]  # a load's id -> the id of the cylinder that carries it
-    shift: Point = (
-        0.0,
-        0.0,
-    )  # by which the whole drawing is moved so that nothing lies left of or above it [px]
+    shift: Point = (0.0, 0.0)  # by which the whole drawing is moved so that nothing lies left of or above it [px]
+    drains: frozenset[tuple[str, str]] = frozenset()  # ports whose oil goes to a tank sign of their own
+
+    def seen(self, part: str) -> bool:
+        """Return whether a part is drawn in the circuit."""
+        return self.placed[part].symbol.name not in ELSEWHERE
 
 
 def circuit(part: str) -> str:
@@ -89,12 +107,7 @@ def reach(part: Placed) -> tuple[float, float, float, float]:
         case "section":
             return x - 32, y - 176, x + 32, y + 194
         case "cyl_da" if part.turn % 180 == 90:
-            return (
-                x - 20,
-                (y - 106 if part.turn == 90 else y - 46),
-                x + 20,
-                (y + 46 if part.turn == 90 else y + 106),
-            )
+            return (x - 20, y - 106, x + 20, y + 46) if part.upwards else (x - 20, y - 46, x + 20, y + 106)
         case "cyl_da":
             return x - 106, y - 20, x + 106, y + 20
         case "hand_crank":
@@ -173,7 +186,7 @@ class _Automatic:
     def _actuator(self, actuator: str, x: float) -> None:
         turn = 90 if self.symbols[actuator].startswith("cyl") else 0
         self.at[actuator] = (x, GALLERY - 25, turn, False)
-        for load in side_of(self.rig, actuator, Kind.ROD):
+        for load in [*side_of(self.rig, actuator, Kind.ROD), *side_of(self.rig, actuator, Kind.SHAFT)]:
             self.at.setdefault(load, (x, GALLERY - 38, 0, False))
 
     def _driven(self, section: str, actuators: list[str]) -> list[str]:
@@ -275,7 +288,11 @@ def lay_out(rig: Rig) -> Layout:
         quarter = _numbers(rig, id_, "turn", 1)
         turn = round(quarter[0] / 90) * 90 % 360 if quarter else turn
         places[id_] = (x * M, y * M, turn, bool(_table(rig, id_).get("mirror", mirror)))
-    bodies = [SYMBOLS[automatic.symbols[id_]].placed(*place).box for id_, place in places.items()]
+    bodies = [
+        SYMBOLS[automatic.symbols[id_]].placed(*place).box
+        for id_, place in places.items()
+        if automatic.symbols[id_] not in ELSEWHERE
+    ]
     shift = tuple(max(0.0, math.ceil((3 * M - min((b[k] for b in bodies), default=99.0)) / M)) * M for k in (0, 1))
     placed = {
         id_: Placed(
@@ -293,11 +310,13 @@ def lay_out(rig: Rig) -> Layout:
         for id_, p in placed.items()
         if p.symbol.name == "cyl_da"
         for load in side_of(rig, id_, Kind.ROD)
-        if "rod" in placed[load].symbol.anchors
+        if "rod" in placed[load].symbol.anchors and placed[load].symbol.name not in ELSEWHERE
     }
     for id_, part in list(placed.items()):
-        if id_ in rods and "at" not in _table(rig, id_):
+        if id_ in rods and "at" not in _table(rig, id_) and part.symbol.name not in ELSEWHERE:
             placed[id_] = _on_rod(part, placed[rods[id_]])
+        elif part.symbol.name in ELSEWHERE:
+            placed[id_] = _over_actuator(rig, part, placed)
         if automatic.symbols[id_] == "reservoir":
             vessel = _vessel(rig, id_, part.x, part.y, placed, (shift[0], shift[1]))
             placed[id_] = replace(part, vessel=vessel)
@@ -308,7 +327,30 @@ def lay_out(rig: Rig) -> Layout:
             columns[circuit(id_)] = p.x
     for id_, x in levers.items():
         columns[circuit(id_)] = x
-    return Layout(placed, columns, levers, rods, (shift[0], shift[1]))
+    return Layout(placed, columns, levers, rods, (shift[0], shift[1]), frozenset(_drains(rig, placed)))
+
+
+def _drains(rig: Rig, placed: Mapping[str, Placed]) -> list[tuple[str, str]]:
+    """Return the case drains that lead to a tank without a written route."""
+    routes = rig.drawing.get("routes", {})
+    branches = [branch for line in routes.values() for branch in line] if isinstance(routes, Mapping) else []
+    written = {step for branch in branches for step in branch if isinstance(step, str)}
+    found: list[tuple[str, str]] = []
+    for line in rig.lines_of_kind(Kind.OIL):
+        if any(placed[owner].vessel is not None for owner, _ in line.joins):
+            found += [p for p in line.joins if p[1] == "L" and "L" in placed[p[0]].symbol.anchors]
+    return [port for port in found if ".".join(port) not in written]
+
+
+def _over_actuator(rig: Rig, part: Placed, placed: Mapping[str, Placed]) -> Placed:
+    """Return a part that is shown elsewhere, placed over what drives it first."""
+    id_ = part.fitted.id
+    drives = [*side_of(rig, id_, Kind.ROD), *side_of(rig, id_, Kind.SHAFT)]
+    if not drives:
+        return part
+    driving = placed[drives[0]]
+    x, y = driving.x, reach(driving)[1] + 2 * M
+    return replace(part, x=x, y=y, turn=0, mirror=False, symbol=SYMBOLS[part.symbol.name].placed(x, y))
 
 
 def _on_rod(load: Placed, cylinder: Placed) -> Placed:
@@ -322,6 +364,9 @@ def _on_rod(load: Placed, cylinder: Placed) -> Placed:
 def _vessel(rig: Rig, id_: str, x: float, y: float, placed: Mapping[str, Placed], shift: Point) -> Vessel:
     """Return a reservoir wide enough for every line that the drawing table drops into it."""
     lip, bottom = y - 2.5 * M, y + 2.5 * M
+    width = _numbers(rig, id_, "width", 1)
+    if width:
+        return Vessel(x - width[0] * M / 2, x + width[0] * M / 2, lip, bottom)
     if "at" not in _table(rig, id_):
         half = x - shift[0] - 18 * M
         return Vessel(x - half, x + half, lip, bottom)

@@ -86,9 +86,7 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
             entries, counts, percentages(gains) if booked else [0] * len(values), shares, strict=True
         )
     )
-    closing = tuple(
-        (words, f"{_figures(round(value / step), decimals)} {pretty}") for words, value in ledger.closing
-    )
+    closing = tuple((words, f"{_figures(round(value / step), decimals)} {pretty}") for words, value in ledger.closing)
     empty = "" if booked else ("No oil moves." if ledger.quantity == "flow" else "Nothing is spent.")
     return LedgerText(ledger.name, _figures(total, decimals), pretty, lines, closing, empty)
 
@@ -131,9 +129,7 @@ def ledger_live(text: LedgerText, covered: bool = False) -> DrawList:
             if x > 0:
                 shapes.append(Path(((x, _BAR_Y), (x, bottom)), "ink", 1.25))
         x = end
-    shapes.append(
-        Path(((0.0, _BAR_Y), (WIDTH, _BAR_Y), (WIDTH, bottom), (0.0, bottom)), "ink", 1.5, closed=True)
-    )
+    shapes.append(Path(((0.0, _BAR_Y), (WIDTH, _BAR_Y), (WIDTH, bottom), (0.0, bottom)), "ink", 1.5, closed=True))
     y = _FIRST
     for row in text.rows:
         fill, hatch = FILLS.get(row.style, ("cell", None))
@@ -156,6 +152,9 @@ def ledger_live(text: LedgerText, covered: bool = False) -> DrawList:
     if text.empty:
         shapes.append(Words(WIDTH / 2, _BAR_Y + 16.0, text.empty, _TEXT, "ink2", align="centre"))
     for words, amount in text.closing:
-        shapes += [Words(22.0, y, words, _TEXT, "ink2"), figures(392.0, y, amount, _TEXT, "ink2")]
+        shapes += [
+            Words(22.0, y, words[:1].upper() + words[1:], _TEXT, "ink2"),
+            figures(392.0, y, amount, _TEXT, "ink2"),
+        ]
         y += _PITCH
     return shapes

@@ -106,7 +106,7 @@ def _flow_meter(
     return None
 
 
-def place_meters(rig: Rig, layout: Layout, nets: Mapping[str, Net]) -> dict[str, Meter]:
+def place_meters(rig: Rig, layout: Layout, nets: Mapping[str, Net], theme: Theme) -> dict[str, Meter]:
     """Return the meters of a rig by name; instruments whose place cannot be told are left out."""
     found: dict[str, Meter] = {}
     for name, instrument in rig.instruments.items():
@@ -115,9 +115,9 @@ def place_meters(rig: Rig, layout: Layout, nets: Mapping[str, Net]) -> dict[str,
             given = given[0] + layout.shift[0], given[1] + layout.shift[1]
         meter = None
         if instrument.kind == "flow meter":
-            meter = _on_pipe(instrument, given, layout, nets, rig)
+            meter = _on_pipe(instrument, given, layout, nets, rig, theme)
         elif instrument.kind == "tachometer":
-            meter = _on_shaft(instrument, given, layout, rig)
+            meter = _on_shaft(instrument, given, layout, rig, theme)
         elif instrument.kind == "thermometer":
             meter = _in_oil(instrument, given, layout)
         if meter is not None:
@@ -137,7 +137,7 @@ def _inner(name: str, x: float, y: float, turn: int) -> tuple[Shape, ...]:
 
 
 def _on_pipe(
-    instrument: Instrument, given: Point | None, layout: Layout, nets: Mapping[str, Net], rig: Rig
+    instrument: Instrument, given: Point | None, layout: Layout, nets: Mapping[str, Net], rig: Rig, theme: Theme
 ) -> Meter | None:
     place = _flow_meter(instrument, layout, nets, rig)
     if place is None:
@@ -148,11 +148,11 @@ def _on_pipe(
     turn = round(degrees / 90) * 90 % 360
     along = (_FACE, 0.0) if turn % 180 == 0 else (0.0, _FACE)
     line = Path(((x - along[0], y - along[1]), (x + along[0], y + along[1])))
-    words = (x - 28, y + 5, "right") if turn % 180 else (x, y + 36, "centre")
+    words = (x - 28, y + 2 - 2 * (theme.label - 15.4), "right") if turn % 180 else (x, y + 36, "centre")
     return Meter(instrument, x, y, (*_inner("flow_meter", x, y, turn), line), words)
 
 
-def _on_shaft(instrument: Instrument, given: Point | None, layout: Layout, rig: Rig) -> Meter | None:
+def _on_shaft(instrument: Instrument, given: Point | None, layout: Layout, rig: Rig, theme: Theme) -> Meter | None:
     line = rig.lines.get(instrument.on)
     if line is None:
         return None
@@ -160,6 +160,10 @@ def _on_shaft(instrument: Instrument, given: Point | None, layout: Layout, rig: 
     points = [(a.x, a.y) for a in ends if a is not None]
     if not points:
         return None
+    engine = next((layout.placed[o] for o, _ in line.joins if layout.placed[o].symbol.name == "engine"), None)
+    if engine is not None and given is None:  # its label says which shaft is meant
+        left, _, _, bottom = engine.box
+        return Meter(instrument, engine.x, engine.y, (), (left, bottom + 4 + 2.12 * theme.label, "left"))
     x, y = points[0]
     if len(points) > 1:
         x, y = (x + points[1][0]) / 2, (y + points[1][1]) / 2

@@ -14,7 +14,7 @@ from trainer.drawing.symbols.symbol import turned
 from trainer.drawing.theme import Theme
 from trainer.parts.part import Parameter
 
-__all__ = ["TRAVEL", "CrankView", "CylinderView", "Passage", "ReliefView", "SectionView"]
+__all__ = ["TRAVEL", "CrankView", "CylinderView", "MotorView", "Passage", "ReliefView", "SectionView", "arrow"]
 
 TRAVEL = 60.0  # px that an envelope slides for a full lever
 HALF = 30.0  # half a square of the section
@@ -36,7 +36,8 @@ class Passage:
     pinched: bool = False
 
 
-def _arrow(a: Point, b: Point, width: float) -> list[Shape]:
+def arrow(a: Point, b: Point, width: float) -> list[Shape]:
+    """Return a line with a solid head at its second point."""
     length = math.hypot(b[0] - a[0], b[1] - a[1])
     ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
     back = (b[0] - 10 * ux, b[1] - 10 * uy)
@@ -129,15 +130,15 @@ class SectionView:
 
         top, bottom = centre - 2 * HALF, centre + 2 * HALF
         if "P-A" not in open_ways:
-            shapes += _arrow((x - HALF, top - 20), (x + HALF, top - 20), wide)
+            shapes += arrow((x - HALF, top - 20), (x + HALF, top - 20), wide)
         if "B-T" not in open_ways:
-            shapes += _arrow((x + HALF, top + 20), (x - HALF, top + 20), wide)
+            shapes += arrow((x + HALF, top + 20), (x - HALF, top + 20), wide)
         if pinch == 0:
-            shapes += _arrow((x - HALF, centre), (x + HALF, centre), wide)
+            shapes += arrow((x - HALF, centre), (x + HALF, centre), wide)
         if "P-B" not in open_ways:
-            shapes += _arrow((x - HALF, bottom - 20), (x + HALF, bottom + 20), wide)
+            shapes += arrow((x - HALF, bottom - 20), (x + HALF, bottom + 20), wide)
         if "A-T" not in open_ways:
-            shapes += _arrow((x + HALF, bottom - 20), (x - HALF, bottom + 20), wide)
+            shapes += arrow((x + HALF, bottom - 20), (x - HALF, bottom + 20), wide)
         for side in (-1, 1):
             tee(side, top)
             tee(side, centre - 20)
@@ -202,11 +203,10 @@ def _box(left: float, top: float, right: float, bottom: float) -> tuple[Point, .
 
 @dataclass
 class CylinderView:
-    """A cylinder with its piston, rod and chambers where the rod line is, and the load at the rod's end."""
+    """A cylinder with its piston, rod and chambers where the rod line is."""
 
     placed: Placed
     theme: Theme
-    load: Placed | None = None
     half: float = 18.0
 
     def _to(self, x: float, y: float) -> Point:
@@ -272,6 +272,33 @@ def sorted_box(x0: float, y0: float, x1: float, y1: float) -> tuple[float, float
 
 
 @dataclass
+class MotorView:
+    """A motor's shaft as it turns: a tick on the rim, and an arrow round the shaft while it moves."""
+
+    placed: Placed
+    theme: Theme
+
+    def picture(self, angle: float, speed: float, turning: bool) -> list[Shape]:
+        """Return the tick at an angle [rad], and the arrow of a speed [rad/s] while it is turning."""
+        x, y = self.placed.x, self.placed.y
+        c, s = math.cos(angle), -math.sin(angle)
+        tick = Path(((x + 21 * c, y + 21 * s), (x + 30 * c, y + 30 * s)), width=self.theme.main)
+        if not turning:
+            return [tick]
+        way = 1 if speed > 0 else -1
+        end, before = math.radians(180 + 34 * way), math.radians(180 + 19 * way)
+        tip, back = ((x + 38 * math.cos(a), y - 38 * math.sin(a)) for a in (end, before))
+        length = math.dist(tip, back)
+        ux, uy = (tip[0] - back[0]) / length, (tip[1] - back[1]) / length
+        head = (tip, (back[0] - 4.2 * uy, back[1] + 4.2 * ux), (back[0] + 4.2 * uy, back[1] - 4.2 * ux))
+        return [
+            tick,
+            Arc(x, y, 38, 180 - 34 * way, 55 * way, "accent", self.theme.outline),
+            Path(head, None, 0.0, "accent", closed=True),
+        ]
+
+
+@dataclass
 class ReliefView:
     """The arrow in a relief valve's square: beside the line when shut, in line when wide open."""
 
@@ -285,7 +312,7 @@ class ReliefView:
         for y in (19.0, -19.0):
             across, down = turned((-offset if self.placed.mirror else offset, y), self.placed.turn)
             ends.append((across + self.placed.x, down + self.placed.y))
-        return _arrow(ends[0], ends[1], self.theme.outline)
+        return arrow(ends[0], ends[1], self.theme.outline)
 
 
 def stroke_of(placed: Placed, live: Live) -> float:

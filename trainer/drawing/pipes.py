@@ -17,18 +17,32 @@ from trainer.errors import Fault, RigError
 from trainer.parts.part import Kind
 from trainer.rig import Line, Rig
 
-__all__ = ["MARK", "PITCH", "Gauge", "Pipes", "Track", "flowing", "oil_speed", "route_rig", "shared_pressure"]
+__all__ = [
+    "MARK",
+    "PITCH",
+    "STANDING",
+    "Gauge",
+    "Pipes",
+    "Track",
+    "flowing",
+    "oil_speed",
+    "route_rig",
+    "shared_pressure",
+]
 
 PITCH = 38.0  # between two flow marks [px]
 MARK = 11.0  # length of a flow mark [px]
-STANDING = 3e-7  # flows below this are drawn as standing oil [m3/s]
+STANDING = 3e-7  # flows below this, or a hundredth of the pumps' flow, are drawn as standing oil [m3/s]
 _DEFAULT_BORE = 0.010
 _DOT_GAP, _CORNER_GAP, _END_GAP = 13.0, 8.0, 8.0
 
 
-def oil_speed(flow: float, bore: float | None) -> float:
-    """Return the speed of the flow marks [px/s] for a flow [m3/s]: sign and root of the oil's speed."""
-    if abs(flow) < STANDING:
+def oil_speed(flow: float, bore: float | None, standing: float = STANDING) -> float:
+    """Return the speed of the flow marks [px/s] for a flow [m3/s]: sign and root of the oil's speed.
+
+    Flows below ``standing`` [m3/s] are drawn as standing oil.
+    """
+    if abs(flow) < standing:
         return 0.0
     velocity = flow / (math.pi / 4 * (bore or _DEFAULT_BORE) ** 2)
     return math.copysign(90.0 * math.sqrt(abs(velocity)), flow)
@@ -166,7 +180,7 @@ def route_rig(
 ) -> tuple[dict[str, Net], dict[str, Gauge]]:
     """Return the drawn net of every oil line and the gauges on them. Raises RigError for unusable routes."""
     terminals = {
-        line.name: [_terminal(layout.placed[owner], port) for owner, port in line.joins]
+        line.name: [_terminal(layout.placed[p[0]], p[1]) for p in line.joins if p not in layout.drains]
         for line in rig.lines_of_kind(Kind.OIL)
     }
     trunks = {name: _trunk(rig.lines[name], layout) for name in terminals}

@@ -69,9 +69,7 @@ def lever_still(name: str, low: float, high: float) -> DrawList:
         )
     for end, words in ((low, "−100"), (high, "100 %")):
         if end:
-            shapes.append(
-                Words(PIVOT[0] + math.copysign(_SIDE, end), _ENDS_Y, words, 15.4, "ink2", align="centre")
-            )
+            shapes.append(Words(PIVOT[0] + math.copysign(_SIDE, end), _ENDS_Y, words, 15.4, "ink2", align="centre"))
     shapes.append(Path(((PIVOT[0] - 34, PIVOT[1] + 4), (PIVOT[0] + 34, PIVOT[1] + 4)), "ink", 2.0))
     return shapes
 
@@ -82,9 +80,7 @@ def lever_live(value: float, ends: tuple[str, str]) -> DrawList:
     ink = "accent" if moved else "ink"
     x, y = PIVOT
     shapes: list[Shape] = [
-        Words(
-            x, _VALUE_Y, percent(value), 19.8, "accent" if moved else "ink2", 600 if moved else 400, "centre"
-        )
+        Words(x, _VALUE_Y, percent(value), 19.8, "accent" if moved else "ink2", 600 if moved else 400, "centre")
     ]
     for side, word in ((-1, ends[0]), (1, ends[1])):
         chosen = moved and value * side > 0
@@ -116,35 +112,44 @@ def lever_live(value: float, ends: tuple[str, str]) -> DrawList:
     return shapes
 
 
+def _speed_scale(high: float, system: System) -> tuple[float, int, int]:
+    """Return (end [shown unit], intervals between numerals, small ticks in each) of a speed's ruled scale."""
+    wanted = high / units.shown_unit("shaft speed", system).factor
+    power = 10.0 ** math.floor(math.log10(wanted))
+    for count in (3, 4, 5, 6):
+        part = wanted / count
+        for step, ticks in ((1.0, 5), (2.0, 4), (2.5, 5), (3.0, 3), (5.0, 5), (6.0, 3)):
+            if any(math.isclose(part, step * tens, rel_tol=1e-6) for tens in (power / 10, power)):
+                return wanted, count, ticks
+    scale = scale_of(high, "shaft speed", system)
+    return scale.end, scale.majors, round(scale.major / scale.minor)
+
+
 def speed_x(value: float, high: float, system: System) -> float:
     """Return where a speed [rad/s] stands along the ruled scale [board px]."""
-    scale = scale_of(high, "shaft speed", system)
     unit = units.shown_unit("shaft speed", system)
-    return _SCALE_X + _SCALE_WIDTH * value / unit.factor / scale.end
+    return _SCALE_X + _SCALE_WIDTH * value / unit.factor / _speed_scale(high, system)[0]
 
 
 def speed_at(x: float, high: float, system: System) -> float:
     """Return the speed [rad/s] at a place along the ruled scale [board px]; the opposite of ``speed_x``."""
-    scale = scale_of(high, "shaft speed", system)
     unit = units.shown_unit("shaft speed", system)
-    return (x - _SCALE_X) / _SCALE_WIDTH * scale.end * unit.factor
+    return (x - _SCALE_X) / _SCALE_WIDTH * _speed_scale(high, system)[0] * unit.factor
 
 
 def speed_still(name: str, high: float, system: System) -> DrawList:
     """Return the ruled scale of a prime mover from standstill to its highest speed [rad/s], and its name."""
-    scale = scale_of(high, "shaft speed", system)
-    ticks, per_major = round(scale.end / scale.minor), round(scale.major / scale.minor)
+    end, majors, ticks = _speed_scale(high, system)
     shapes: list[Shape] = [Words(0.0, _NAME_Y, name, 19.8, weight=600)]
-    right = speed_x(high, high, system)
+    right = _SCALE_X + _SCALE_WIDTH
     shapes.append(Path(((_SCALE_X, _SCALE_Y), (right, _SCALE_Y)), "ink", 1.5))
-    last = max(k for k in range(ticks + 1) if k * _SCALE_WIDTH / ticks <= right - _SCALE_X + 0.5)
-    for k in range(last + 1):
-        x, large = _SCALE_X + _SCALE_WIDTH * k / ticks, k % per_major == 0
-        shapes.append(
-            Path(((x, _SCALE_Y), (x, _SCALE_Y + (11.0 if large else 6.0))), "ink", 2.0 if large else 1.25)
-        )
+    for k in range(majors * ticks + 1):
+        x, large = _SCALE_X + _SCALE_WIDTH * k / (majors * ticks), k % ticks == 0
+        length, weight = (11.0, 2.0) if large else (6.0, 1.25)
+        shapes.append(Path(((x, _SCALE_Y), (x, _SCALE_Y + length)), "ink", weight))
         if large:
-            shapes.append(Words(x, _SCALE_Y + 31.0, f"{k * scale.minor:g}", 15.4, "ink2", align="centre"))
+            text = f"{end * k / (majors * ticks):g}"
+            shapes.append(Words(x, _SCALE_Y + 31.0, text, 15.4, "ink2", align="centre"))
     return shapes
 
 

@@ -6,16 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from trainer import units
-from trainer.drawing.labels import labels, pressure_place
+from trainer.drawing.ends import rod_ends, shaft_ends
+from trainer.drawing.functions import twins
+from trainer.drawing.labels import label_lines, labels, oil_block, pressure_place, return_place
 from trainer.drawing.layout import Layout, Placed, lay_out, reach
 from trainer.drawing.live import Live
 from trainer.drawing.meters import Meter, covered_figure, face, figures, place_meters, pump_figures, reading
-from trainer.drawing.moving import CrankView, CylinderView, Passage, ReliefView, SectionView, stroke_of
-from trainer.drawing.pipes import MARK, PITCH, Pipes, Track, flowing, oil_speed, route_rig, shared_pressure
+from trainer.drawing.moving import CrankView, CylinderView, MotorView, Passage, ReliefView, SectionView, stroke_of
+from trainer.drawing.pipes import MARK, PITCH, STANDING, Pipes, Track, flowing, oil_speed, route_rig, shared_pressure
 from trainer.drawing.route import Box
-from trainer.drawing.shapes import Marks, Path, Point, Shape, Words
+from trainer.drawing.shapes import Marks, Path, Shape, Words
 from trainer.drawing.still import ground, soft_ground, still_parts
-from trainer.drawing.symbols.symbol import bounds_of, moved
+from trainer.drawing.symbols.symbol import M, bounds_of
 from trainer.drawing.theme import STEPS, THEMES, Theme
 from trainer.rig import Rig
 from trainer.units import System
@@ -41,8 +43,8 @@ class SceneOptions:
 class SceneState:
     """What one view remembers between frames.
 
-    ``covered`` holds names of instruments; ``reduced`` keeps the flow marks standing; ``phases`` [px] and
-    ``steps`` are kept here by the scene.
+    ``covered`` holds names of instruments; ``reduced`` keeps the flow marks standing; ``phases`` [px], ``steps``
+    and the ids of ``moving`` actuators are kept here by the scene.
     """
 
     system: System = System.METRIC
@@ -50,6 +52,7 @@ class SceneState:
     reduced: bool = False
     phases: dict[object, float] = field(default_factory=dict)
     steps: dict[str, int] = field(default_factory=dict)
+    moving: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,13 +85,20 @@ class Scene:
         self._pressures = {
             i: pressure_place(p, rig, self.theme, self.options.system)
             for i, p in parts.items()
-            if p.symbol.name == "cyl_da"
+            if p.symbol.name == "cyl_da" or p.symbol.name.startswith("motor")
+        }
+        self._pressures = {
+            i: place
+            for i, place in self._pressures.items()
+            if label_lines(parts[i], rig, parts[i].fitted.value, self.options.system)
         }
         figures_at = [Words(x, y + 18, "A  000 bar", 18.0, align=a) for x, y, a in self._pressures.values()]
         soft = [bounds_of((words,)) for words in (*self._lines, *figures_at)]
         nets, self.gauges = route_rig(rig, self.layout, ground(self.layout), [*soft, *soft_ground(self.layout)])
         self.pipes = Pipes(nets, self.theme)
         self.pressure_step = units.read(rig.drawing.get("step", "30 bar"), "pressure")
+        delivered = sum(f.part.delivery(f.value) for f in rig.parts.values())
+        self._standing = max(STANDING, 0.01 * delivered)
         self._order = sorted(nets, key=self._rank)
         named = [(name, run) for name in self._order for run in nets[name].runs]
         self._runs = [
@@ -101,13 +111,9 @@ class Scene:
             i: SectionView(p, self.theme, letters) for i, p in parts.items() if p.symbol.name == "section"
         }
         self._cylinders = {
-            i: (
-                CylinderView(p, self.theme),
-                [parts[load] for load, by in self.layout.rods.items() if by == i],
-            )
-            for i, p in parts.items()
-            if p.symbol.name == "cyl_da"
+            i: (CylinderView(parts[i], self.theme), end) for i, end in rod_ends(rig, self.layout).items()
         }
+        self._motors = {i: (MotorView(parts[i], self.theme), end) for i, end in shaft_ends(rig, self.layout).items()}
         self._cranks = {i: CrankView(p, self.theme) for i, p in parts.items() if p.symbol.name == "hand_crank"}
         self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.name == "relief"}
         self._line_of = {port: line.name for line in rig.lines.values() for port in line.joins}
@@ -116,8 +122,16 @@ class Scene:
             for name, instrument in rig.instruments.items()
             if instrument.kind == "gauge" and instrument.on in rig.lines
         }
-        self.meters: Mapping[str, Meter] = place_meters(rig, self.layout, nets)
+        self.meters: Mapping[str, Meter] = place_meters(rig, self.layout, nets, self.theme)
         self._figures = pump_figures(self.layout, nets, rig)
+        pairs = twins(rig)
+        self._together = {id_: pairs.get(id_, (id_,)) for id_ in self._pressures}
+        self._oil = (3 * M, 2 * M + 0.8 * self.theme.name_size) if oil_block(rig) else None
+        self._returns = (
+            {i: return_place(p, self.theme) for i, p in parts.items() if p.symbol.name.startswith("filter")}
+            if sections > 1
+            else {}
+        )
         self._over = [
             s for p in parts.values() if p.symbol.through for s in p.symbol.drawn() if not _is_port_line(s, p)
         ]
@@ -149,8 +163,8 @@ class Scene:
         edges = [bounds_of((shape,)) for shape in self.still()]
         edges += [reach(part) for part in self.layout.placed.values()]
         edges += [bounds_of(tuple(Path(run.points) for run in net.runs)) for net in self.pipes.nets.values()]
-        for _, loads in self._cylinders.values():
-            edges += [(b[0], b[1], b[2] + 7 * self.theme.label, b[3]) for b in (load.box for load in loads)]
+        for _, end in self._cylinders.values():
+            edges += [(b[0], b[1], b[2] + 7 * self.theme.label, b[3]) for b in (load.box for load in end.loads)]
         return max(e[2] for e in edges) + MARGIN, max(e[3] for e in edges) + MARGIN
 
     # -- what stands still ------------------------------------------------------------------------------
@@ -165,6 +179,9 @@ class Scene:
             else label_shapes(self.rig, self.layout, self.theme, shown, live)
         )
         shapes += words
+        if self._oil is not None:
+            x, y = self._oil
+            shapes.append(Words(x, y + 1.2 * self.theme.label, f"ISO {self.rig.oil.grade}", self.theme.label, "ink2"))
         for name, gauge in self.gauges.items():
             shapes.append(Words(gauge.x, gauge.y - 28, name, self.theme.name_size, "ink", 600, "centre"))
         return shapes
@@ -179,7 +196,7 @@ class Scene:
         flow_of = live.flow
         for moving in self._runs:
             flow = sum([flow_of(*port) for port in moving.ports])
-            step = oil_speed(flow, moving.bore) * seconds
+            step = oil_speed(flow, moving.bore, self._standing) * seconds
             if step:
                 step = max(-_LONGEST, min(_LONGEST, step))
                 phases[moving.key] = (phases.get(moving.key, 0.0) + step) % PITCH
@@ -187,7 +204,7 @@ class Scene:
             for passage in section.picture(live)[1]:
                 if passage.stream:
                     bore = self.rig.lines[self._line_of[id_, passage.start]].bore
-                    step = oil_speed(live.stream(id_, passage.stream), bore) * seconds
+                    step = oil_speed(live.stream(id_, passage.stream), bore, self._standing) * seconds
                     step = max(-_LONGEST, min(_LONGEST, step))
                     phases[id_, passage.stream] = (phases.get((id_, passage.stream), 0.0) + step) % PITCH
 
@@ -249,7 +266,7 @@ class Scene:
         flow_of = live.flow
         for moving in self._runs:
             flow = sum([flow_of(*port) for port in moving.ports])
-            if oil_speed(flow, moving.bore):
+            if oil_speed(flow, moving.bore, self._standing):
                 into = self._batch(batches, steps[moving.line])
                 moving.track.marks(view.phases.get(moving.key, 0.0), flow, into)
         shapes += [Marks(tuple(places), MARK, width, ink) for (ink, width), places in batches.items() if places]
@@ -279,7 +296,7 @@ class Scene:
         width = _THIN if passage.pinched else 0.0
         ends = (passage.start, passage.end)
         flow = live.stream(id_, passage.stream) if passage.stream else 0.0
-        moving = oil_speed(flow, None) and not passage.pinched
+        moving = oil_speed(flow, None, self._standing) and not passage.pinched
         phase = view.phases.get((id_, passage.stream), 0.0) if moving else 0.0
         for port, points, track in zip(ends, passage.halves, passage.tracks, strict=True):
             if not points:
@@ -298,36 +315,17 @@ class Scene:
             shapes += relief.picture(live.value(id_, "opening"))
         for id_, crank in self._cranks.items():
             shapes += crank.picture(live.state(id_, "angle"))
-        for id_, (cylinder, loads) in self._cylinders.items():
-            rod = self._line_of[id_, "rod"]
-            place, stroke = live.place(rod), stroke_of(cylinder.placed, live)
+        for motor, shaft in self._motors.values():
+            turning = shaft.turning(live, view.moving)
+            shapes += motor.picture(live.place(shaft.line), live.speed(shaft.line), turning)
+            if turning:
+                shapes += shaft.picture(live, self.theme, view.system)
+        for id_, (cylinder, end) in self._cylinders.items():
+            place, stroke = live.place(end.line), stroke_of(cylinder.placed, live)
             chambers = [steps[self._line_of[id_, port]] for port in ("A", "B")]
             cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
             shapes += cylinder.picture(place, stroke, cap, annulus)
-            tip = cylinder.tip(place, stroke)
-            for load in loads:
-                self._load(shapes, load, tip, live, view, rod)
-
-    def _load(self, shapes: list[Shape], load: Placed, tip: Point, live: Live, view: SceneState, rod: str) -> None:
-        """Add a load at the rod's end with its force, and the speed the operator gets."""
-        if load.symbol.name == "wall":
-            return
-        anchor = load.symbol.anchors["rod"]
-        dx, dy = tip[0] - anchor.x, tip[1] - anchor.y
-        shapes += [moved(shape, dx, dy) for shape in load.symbol.drawn()]
-        x, y = load.x + dx, load.y + dy
-        size, name = self.theme.label, self.theme.name_size
-        if load.symbol.name == "weight":
-            mass = " ".join(units.text(live.parameter(load.fitted.id, "mass"), "mass", view.system))
-            shapes.append(Words(x, y + 0.33 * name, mass, name, "ink", 600, "centre"))
-        right = load.box[2] + dx + 12
-        force = " ".join(figures(live.value(load.fitted.id, "force"), "force", view.system))
-        shapes.append(Words(right, y - 3, f"F  {force}", size, "ink", 600))
-        speed = live.speed(rod)
-        if abs(speed) > 2e-4:
-            way = "up" if speed > 0 else "down"
-            text = " ".join(figures(abs(speed), "speed", view.system))
-            shapes.append(Words(right, y + 4 + size, f"{text} {way}", size, "accent", 600))
+            shapes += end.picture(live, self.theme, view.system, cylinder.tip(place, stroke), view.moving)
 
     def _readings(self, shapes: list[Shape], live: Live, view: SceneState, hidden: set[str] | tuple[()]) -> None:
         """Add instruments and figures; covered ones hide theirs."""
@@ -338,18 +336,28 @@ class Scene:
             share = None if name in view.covered else live.pressure(instrument.on) / instrument.range_
             shapes += face(gauge, share, theme)
 
-        def pressure(line: str, x: float, y: float, align: str, before: str) -> None:
+        def pressure(line: str, x: float, y: float, align: str, before: str, weight: int = 600) -> None:
             if line in hidden:
                 unit = units.text(0.0, "pressure", system)[1]
                 shapes.extend(covered_figure(x, y, unit, theme, align, before))
                 return
             text = " ".join(figures(live.pressure(line), "pressure", system, fine))
-            shapes.append(Words(x, y, f"{before}  {text}" if before else text, theme.label, "ink", 600, align))
+            shapes.append(Words(x, y, f"{before}  {text}" if before else text, theme.label, "ink", weight, align))
 
-        for id_ in self._cylinders:
-            x, y, align = self._pressures[id_]
+        if self._oil is not None:
+            shapes.append(
+                Words(
+                    *self._oil,
+                    f"Oil {' '.join(units.text(live.temperature, 'temperature', system))}",
+                    theme.name_size,
+                    "ink",
+                    600,
+                )
+            )
+        for id_, (x, y, align) in self._pressures.items():
+            weight = 600 if len(self._sections) < 2 or not view.moving.isdisjoint(self._together[id_]) else 400
             for k, port in enumerate(("A", "B")):
-                pressure(self._line_of[id_, port], x, y + 1.15 * theme.label * k, align, port)
+                pressure(self._line_of[id_, port], x, y + 1.15 * theme.label * k, align, port, weight)
         for id_, (x, y) in self._figures.items():
             line = self._line_of[id_, "P"]
             pressure(line, x + 14, y, "left", "")
@@ -362,6 +370,12 @@ class Scene:
                 shapes += covered_figure(x - 14, y, unit, theme, "right")
             else:
                 shapes.append(Words(x - 14, y, f"{text} {unit}", theme.label, "ink", 600, "right"))
+        for id_, (x, y, align) in self._returns.items():
+            if not any(
+                m.instrument.kind == "flow meter" and m.instrument.name in view.covered for m in self.meters.values()
+            ):
+                text = " ".join(figures(abs(live.flow(id_, "1")), "flow", system, fine))
+                shapes.append(Words(x, y, text, theme.label, "ink", 600, align))
         for name, meter in self.meters.items():
             told = meter.instrument.on in {f"{id_}.P" for id_ in self._figures}
             shapes += reading(meter, live, theme, system, name in view.covered, told)

@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Mapping
 
 from trainer.drawing.labels import label_lines
-from trainer.drawing.layout import Layout, Placed, Vessel, reach
+from trainer.drawing.layout import Layout, Placed, Vessel, circuit, reach
 from trainer.drawing.route import Box, Net
 from trainer.drawing.shapes import Path, Point, Shape, Words
 from trainer.drawing.symbols import M
@@ -27,9 +27,11 @@ def ground(layout: Layout) -> list[Box]:
     for id_, part in layout.placed.items():
         if part.vessel is not None:
             boxes.append((part.vessel.left, part.vessel.lip + 1, part.vessel.right, part.vessel.bottom))
+        elif not layout.seen(id_):
+            continue
         elif id_ in layout.rods:
             left, top, right, bottom = part.box
-            upright = layout.placed[layout.rods[id_]].turn == 90
+            upright = layout.placed[layout.rods[id_]].upwards
             boxes.append((left, top, right, bottom + 50) if upright else part.box)
         else:
             boxes.append(reach(part))
@@ -81,10 +83,11 @@ def _shafts(rig: Rig, layout: Layout, theme: Theme) -> list[Shape]:
         ends = [
             layout.placed[owner].symbol.anchors[port]
             for owner, port in line.joins
-            if port in layout.placed[owner].symbol.anchors
+            if port in layout.placed[owner].symbol.anchors and layout.seen(owner)
         ]
         for a, b in itertools.pairwise(ends):
-            points: list[Point] = [a.inner, (a.x, a.y), (b.x, a.y), (b.x, b.y), b.inner]
+            level = a.y == b.y or a.x == b.x
+            points: list[Point] = [a.inner, *(() if level else ((a.x, a.y), (b.x, a.y), (b.x, b.y))), b.inner]
             kept = [p for k, p in enumerate(points) if k == 0 or p != points[k - 1]]
             if len(kept) > 1:
                 shapes.append(Path(tuple(kept), "ink", 5 + theme.outline))
@@ -96,11 +99,14 @@ def _banks(rig: Rig, layout: Layout) -> list[list[str]]:
     """Return the sections that pass the bypass on to one another without a part between, bank by bank."""
     banks: list[list[str]] = []
     for line in rig.lines_of_kind(Kind.OIL):
+        if line.hose:  # leads from one bank to the next
+            continue
         sections = [owner for owner, port in line.joins if port in ("C", "C1") and owner in layout.levers]
         joined = [bank for bank in banks if any(owner in bank for owner in sections)]
         bank = sorted({owner for part in joined for owner in part} | set(sections))
         banks = [b for b in banks if b not in joined] + ([bank] if bank else [])
-    return [bank for bank in banks if len(bank) > 1]
+    banks += [[id_] for id_ in layout.levers if not any(id_ in bank for bank in banks)]
+    return banks if len(layout.levers) > 1 else []
 
 
 def _enclosures(rig: Rig, layout: Layout, theme: Theme) -> list[Shape]:
@@ -108,10 +114,26 @@ def _enclosures(rig: Rig, layout: Layout, theme: Theme) -> list[Shape]:
     shapes: list[Shape] = []
     for bank in _banks(rig, layout):
         inside = [layout.placed[id_] for id_ in bank]
-        left, right = min(p.x for p in inside) - 11 * M, max(p.x for p in inside) + 10 * M
-        top, bottom = min(p.y for p in inside) - 17.7 * M, max(p.y for p in inside) + 24 * M
+        circuits = {circuit(id_) for id_ in bank}
+        inlets = [p.x for id_, p in layout.placed.items() if p.symbol.name == "relief" and circuit(id_) in circuits]
+        left = min(min(p.x for p in inside) - 11 * M, *(x - 7 * M for x in inlets), 1e9)
+        right = max(p.x for p in inside) + (9.5 * M if len(bank) == 1 else 10.4 * M)
+        top, bottom = min(p.y for p in inside) - 17.3 * M, max(p.y for p in inside) + 22.4 * M
         corners = ((left, top), (right, top), (right, bottom), (left, bottom))
         shapes.append(Path(corners, "ink2", theme.chain, closed=True, dash=CHAIN))
+        name = min(circuits) + "V"
+        shapes.append(Words(left + 10, top + 5 + theme.label, name, theme.label, "ink2"))
+    return shapes
+
+
+def _drains(layout: Layout, theme: Theme) -> list[Shape]:
+    """Return a small tank sign under every case drain."""
+    shapes: list[Shape] = []
+    for owner, port in sorted(layout.drains):
+        anchor = layout.placed[owner].symbol.anchors[port]
+        x, y = anchor.x, anchor.y + (0 if anchor.direction == 270 else 8)
+        sign = ((x - 9, y - 5), (x - 9, y + 3), (x + 9, y + 3), (x + 9, y - 5))
+        shapes.append(Path(sign, width=theme.outline))
     return shapes
 
 
@@ -119,7 +141,10 @@ def still_parts(rig: Rig, layout: Layout, nets: Mapping[str, Net], theme: Theme,
     """Return everything that stands still but labels and names of instruments."""
     shapes: list[Shape] = _enclosures(rig, layout, theme)
     shapes += _shafts(rig, layout, theme)
+    shapes += _drains(layout, theme)
     for id_, part in layout.placed.items():
+        if not layout.seen(id_):
+            continue
         if part.vessel is not None:
             shapes += _vessel(part, rig, nets, theme, system)
         elif id_ in layout.rods:

@@ -57,6 +57,9 @@ class FlowBook:
             for id_, name, start, end in streams
             if start in self.supply_lines and end not in self.supply_lines
         ]
+        self._sections = sum(
+            any(heat.loss is Loss.PAST for heat in model.heats.values()) for model in models.values()
+        )
         self.drawn = [
             (id_, node)
             for id_ in self.actuators
@@ -79,16 +82,19 @@ class FlowBook:
         if end in self.work:
             actuator, port = self.work[end]
             called = rig.parts[actuator].part.port_names.get(port, f"port {port}")
-            title = rig.parts[actuator].title
+            title = self.section_title(id_)
             return f"{title[:1].upper()}{title[1:]}, {called}", "useful"
         if loss is Loss.PAST:
-            return f"Past the {self.section_title(id_)} spool, to tank", "past"
+            which = "spools" if self._sections > 1 else f"{self.section_title(id_)} spool"
+            return f"Past the {which}, to tank", "past"
         if loss is Loss.LEAKAGE:
             return f"Leakage, {rig.parts[id_].title}", "leakage"
         return f"Through {rig.parts[id_].title}", "lines"
 
     def section_title(self, id_: str) -> str:
-        """Return what a section works: the title of the actuator on its ports, else its own."""
+        """Return what a section is called: its label, else the title of the actuator on its ports, else its id."""
+        if self.network.rig.parts[id_].label:
+            return self.network.rig.parts[id_].label
         model = self.network.models[id_]
         for node in model.oil:
             actuator = self.work.get(self.network.line_of[id_, node])

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import casadi as ca
+
 from trainer.parts.laws import check, pipe_flow, quadratic_root, smooth_abs
 from trainer.parts.part import At, Kind, Law, Loss, Parameter, Part, Stream
 
@@ -55,7 +57,7 @@ class ReturnFilter(Part):
         linear = 0.5 * at.clean_drop / at.rated_flow * at.oil.viscosity / 0.035 / (open_ * open_)
         square = 0.5 * at.clean_drop / (at.rated_flow * at.rated_flow) / (open_ * open_)
         through = quadratic_root(drop, linear, square)
-        free = at.rated_flow / 1e5**0.5  # passes the rated flow at 1 bar above its setting
+        free = at.rated_flow / ca.sqrt(at.bypass + 1e5)  # passes the rated flow at 1 bar above its setting
         return Law(
             streams={
                 "element": Stream("1", "2", through, Loss.LINES),

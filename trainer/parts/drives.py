@@ -49,7 +49,7 @@ class DieselEngine(Part):
         return {"stalled": values["stalled"], "started": started}
 
     def equations(self, at: At) -> Law:
-        """Return the engine's law; energy is counted from the torque it makes."""
+        """Return the engine's law; energy is counted from its shaft on."""
         w = at.speed.shaft
         most = at.peak_torque * pos(1 - at.fall * ((w - at.peak_speed) / at.rated_speed) ** 2, 0.02)
         alive = ramp((w - 0.7 * at.stall_speed) / (0.3 * at.stall_speed)) * (1 - at.stalled)
@@ -58,15 +58,14 @@ class DieselEngine(Part):
         asked = most * ramp((at.speed_asked + band - w) / band) * alive
         crank = at.starter * (1 - at.stalled) * (1 - at.started) * ramp(at.speed_asked / 5.0)
         crank = crank * ramp(2 * (1 - w / at.stall_speed))
-        friction = 2.0 + 0.02 * ca.sqrt(w * w + 1)
+        friction = 4.0 + 0.03 * ca.sqrt(w * w + 1)  # motoring: about 15 % of the rated torque
         turned = smooth_sign(w, 1.0) * friction
         total = at.torque + crank
         return Law(
             into={"shaft": turned - total},
             inertia={"shaft": at.flywheel},
             rate={"torque": (asked - at.torque) / at.lag, "stalled": 0.0, "started": 0.0},
-            supply={"engine": total * w},
-            heat={"engine friction": Heat(turned * w, Loss.DRIVE, dry=True)},
+            supply={"engine": (total - turned) * w},  # at the shaft: what it loses inside is not the circuit's
             readings={
                 "torque": (total - turned, "torque"),
                 "power": ((total - turned) * w, "power"),

@@ -29,6 +29,24 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "arrow(0,5 0,0)",
         "rod(0,0)S",
     ),
+    "crane": (
+        "Crane on its column: the boom pushed up, the stick folded, the column slewed",
+        (
+            "line(-2,-4 2,-4); line(0,-4 0,0); line(0,0 5,2.5); line(5,2.5 8,0); line(8,0 8,-2); "
+            "circle(0,0,0.5); circle(5,2.5,0.5); circle(8,-2.6,0.6)"
+        ),
+        "slew(0,-6)S boom(3,-2)S stick(6,-2)S",
+    ),
+    "grapple": (
+        "Grapple closed by a rod",
+        "line(0,-2 0,0); line(0,0 -2,1 -2,3 -0.6,4); line(0,0 2,1 2,3 0.6,4); circle(0,0,0.5)",
+        "rod(0,-2)S",
+    ),
+    "trailer": (
+        "Trailer lifted by two legs",
+        "rect(-6,0 6,1); circle(-2,-1,1); circle(2,-1,1); line(-5,0 -5,-2); line(5,0 5,-2)",
+        "leg1(-5,-2)S leg2(5,-2)S",
+    ),
     "section": (
         "Open-centre section, upright: three squares that slide past six fixed ports, load check in P",
         (

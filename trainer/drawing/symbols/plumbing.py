@@ -105,8 +105,8 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "Filter with bypass valve and clogging indicator",
         (
             "poly(-2.83,0 0,2.83 2.83,0 0,-2.83); dash(0,2.83 0,-2.83); line(-6,0 -2.83,0); "
-            "line(2.83,0 6,0); line(-4,0 -4,5 -0.707,5); chk(0,5,E); spring(0.5,5 2,5,0.45); "
-            "line(2,5 4,5 4,0); disc(-4,0,0.375); disc(4,0,0.375); circle(0,-4.6,1); "
+            "line(2.83,0 6,0); line(-4,0 -4,4 -0.707,4); chk(0,4,E); spring(0.5,4 2,4,0.45); "
+            "line(2,4 4,4 4,0); disc(-4,0,0.375); disc(4,0,0.375); circle(0,-4.6,1); "
             "line(0,-2.83 0,-3.6); arrow(-0.55,-5.15 0.55,-4.05)"
         ),
         "1(-6,0)W 2(6,0)E",

@@ -64,12 +64,12 @@ ROWS: dict[str, tuple[str, str, str]] = {
             "circle(0,0,3); tri(0,1.1,S,2); tri(0,-1.1,N,2); line(0,3 0,5); line(0,-3 0,-5); "
             "shaft(3,0 6,0); sdash(2.12,-2.12 3,-3 3,-5)"
         ),
-        "A(0,5)N B(0,-5)S L(3,-5)S shaft(6,0)E",
+        "A(0,-5)S B(0,5)N L(3,-5)S shaft(6,0)E",
     ),
     "motor_var": (
         "Motor, variable displacement, both directions",
         "use(motor_bidir); adj(0,0,3.4)",
-        "A(0,5)N B(0,-5)S L(3,-5)S shaft(6,0)E",
+        "A(0,-5)S B(0,5)N L(3,-5)S shaft(6,0)E",
     ),
     "rotary_act": (
         "Rotary actuator, limited angle",
@@ -96,7 +96,7 @@ ROWS: dict[str, tuple[str, str, str]] = {
     ),
     "gear": (
         "Gear between two shafts",
-        "shaft(-4,0 -1,0); shaft(1,0 4,0); rect(-1,-2 1,2); line(-1,0 1,0)",
-        "1(-4,0)W 2(4,0)E",
+        "shaft(-2,0 -1,0); shaft(1,0 2,0); rect(-1,-2 1,2); line(-1,0 1,0)",
+        "1(-2,0)W 2(2,0)E",
     ),
 }

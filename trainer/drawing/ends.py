@@ -1,0 +1,157 @@
+"""What happens at the end of a rod or a shaft: the load with its force, and the speed that the operator gets."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from trainer import units
+from trainer.drawing.functions import twins
+from trainer.drawing.layout import Layout, Placed
+from trainer.drawing.live import Live
+from trainer.drawing.meters import figures
+from trainer.drawing.moving import arrow
+from trainer.drawing.shapes import Point, Shape, Words
+from trainer.drawing.symbols.symbol import moved
+from trainer.drawing.theme import Theme
+from trainer.rig import Rig
+from trainer.units import System
+
+__all__ = ["RodEnd", "ShaftEnd", "rod_ends", "shaft_ends"]
+
+_STARTS, _STOPS = 2e-3, 0.8e-3  # a rod is told to move above the first, until it falls below the second [m/s]
+_TURNS, _RESTS = 0.012, 0.005  # the same for a slewed shaft [rad/s]
+_WAYS = {  # (what is driven, its port) -> what a rod going out does, and one going in
+    ("crane", "boom"): ("up", "down"),
+    ("crane", "stick"): ("folding", "stretching"),
+    ("grapple", "rod"): ("closing", "opening"),
+    ("trailer", "leg1"): ("down", "up"),
+    ("trailer", "leg2"): ("down", "up"),
+}
+
+
+def _went(moving: set[str], name: str, speed: float, starts: float, stops: float) -> bool:
+    """Return whether something counts as moving, remembering it in ``moving``."""
+    if abs(speed) > (stops if name in moving else starts):
+        moving.add(name)
+        return True
+    moving.discard(name)
+    return False
+
+
+@dataclass(frozen=True, slots=True)
+class RodEnd:
+    """The end of a cylinder's rod: its line, the loads drawn on it, the words for its two ways, its side for text."""
+
+    cylinder: Placed
+    line: str
+    loads: tuple[Placed, ...]
+    ways: tuple[str, str] = ("out", "in")
+    side: int = 1
+
+    def picture(self, live: Live, theme: Theme, system: System, tip: Point, moving: set[str]) -> list[Shape]:
+        """Return loads, forces and speeds at the rod's tip; of what is shown elsewhere, while it moves."""
+        if self.loads:
+            return [shape for load in self.loads for shape in self._load(load, live, theme, system, tip)]
+        speed = live.speed(self.line)
+        if not _went(moving, self.cylinder.fitted.id, speed, _STARTS, _STOPS):
+            return []
+        force = live.value(self.cylinder.fitted.id, "force")
+        x, y, align = self._place(theme)
+        told = " ".join(figures(abs(force), "force", system))
+        text = " ".join(figures(abs(speed), "speed", system))
+        way = self.ways[0] if speed > 0 else self.ways[1]
+        words: list[Shape] = [
+            Words(x, y, f"Load {told}", theme.label, "ink", 600, align),
+            Words(x, y + 1.15 * theme.label, f"{text} {way}", theme.label, "accent", 600, align),
+        ]
+        if self.cylinder.turn % 180 == 0:
+            return words
+        out = -1 if self.cylinder.upwards else 1
+        near, far = (tip[0], tip[1] + 3 * out), (tip[0], tip[1] + 25 * out)
+        return [*(arrow(far, near, theme.outline) if force >= 0 else arrow(near, far, theme.outline)), *words]
+
+    def _place(self, theme: Theme) -> tuple[float, float, str]:
+        x, y = self.cylinder.x, self.cylinder.y
+        if self.cylinder.turn % 180 == 0:
+            left = (self.cylinder.turn == 180) != self.cylinder.mirror
+            return x + (-110 if left else 110), y - 2, "right" if left else "left"
+        out = -1 if self.cylinder.upwards else 1
+        return x + 20 * self.side, y + out * (78 if out < 0 else 70), "left" if self.side > 0 else "right"
+
+    def _load(self, load: Placed, live: Live, theme: Theme, system: System, tip: Point) -> list[Shape]:
+        """Return a load drawn at the rod's end with its force, and the speed the operator gets."""
+        if load.symbol.name == "wall":
+            return []
+        anchor = load.symbol.anchors["rod"]
+        dx, dy = tip[0] - anchor.x, tip[1] - anchor.y
+        shapes = [moved(shape, dx, dy) for shape in load.symbol.drawn()]
+        x, y = load.x + dx, load.y + dy
+        size, name = theme.label, theme.name_size
+        if load.symbol.name == "weight":
+            mass = " ".join(units.text(live.parameter(load.fitted.id, "mass"), "mass", system))
+            shapes.append(Words(x, y + 0.33 * name, mass, name, "ink", 600, "centre"))
+        right = load.box[2] + dx + 12
+        force = " ".join(figures(live.value(load.fitted.id, "force"), "force", system))
+        shapes.append(Words(right, y - 3, f"F  {force}", size, "ink", 600))
+        speed = live.speed(self.line)
+        if abs(speed) > 2e-4:
+            way = "up" if speed > 0 else "down"
+            text = " ".join(figures(abs(speed), "speed", system))
+            shapes.append(Words(right, y + 4 + size, f"{text} {way}", size, "accent", 600))
+        return shapes
+
+
+@dataclass(frozen=True, slots=True)
+class ShaftEnd:
+    """What a motor turns: its own shaft line, and the last one behind its gears."""
+
+    motor: Placed
+    line: str
+    last: str
+
+    def turning(self, live: Live, moving: set[str]) -> bool:
+        """Return whether the shaft counts as turning."""
+        return _went(moving, self.motor.fitted.id, live.speed(self.last), _TURNS, _RESTS)
+
+    def picture(self, live: Live, theme: Theme, system: System) -> list[Shape]:
+        """Return torque and speed above the motor."""
+        speed = live.speed(self.last)
+        torque = " ".join(units.text(abs(live.value(self.motor.fitted.id, "torque")), "torque", system, 0))
+        turn = f"{abs(math.degrees(speed)):.0f} °/s {'left' if speed > 0 else 'right'}"
+        x, y, size = self.motor.x + 8, self.motor.y - 63, theme.label
+        return [
+            Words(x, y - 1.15 * size, f"Torque {torque}", size, "ink", 600),
+            Words(x, y, turn, size, "accent", 600),
+        ]
+
+
+def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:
+    """Return the rod end of every cylinder."""
+    found: dict[str, RodEnd] = {}
+    first_of_twins = set(twins(rig))
+    for id_, part in layout.placed.items():
+        if part.symbol.name != "cyl_da":
+            continue
+        line = rig.line_of(id_, "rod")
+        ways = ("out", "in")
+        for owner, port in line.joins:
+            ways = _WAYS.get((rig.parts[owner].part.symbol, port), ways)
+        loads = tuple(layout.placed[load] for load, by in layout.rods.items() if by == id_)
+        found[id_] = RodEnd(part, line.name, loads, ways, -1 if id_ in first_of_twins else 1)
+    return found
+
+
+def shaft_ends(rig: Rig, layout: Layout) -> dict[str, ShaftEnd]:
+    """Return what every motor turns, followed through its gears."""
+    found: dict[str, ShaftEnd] = {}
+    for id_, part in layout.placed.items():
+        if not part.symbol.name.startswith("motor"):
+            continue
+        first = last = rig.line_of(id_, "shaft")
+        seen = {id_}
+        while gears := [o for o, _ in last.joins if o not in seen and rig.parts[o].part.symbol == "gear"]:
+            seen.add(gears[0])
+            last = rig.line_of(gears[0], "2" if (gears[0], "1") in last.joins else "1")
+        found[id_] = ShaftEnd(part, first.name, last.name)
+    return found

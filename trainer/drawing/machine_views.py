@@ -1,0 +1,279 @@
+"""Three views of a crane on its trailer, to scale: in the plane of the boom, from above, from behind."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from trainer.drawing.shapes import Arc, Circle, Path, Point, Shape
+from trainer.drawing.theme import Theme
+from trainer.parts import crane as geometry
+
+__all__ = ["COLUMN", "Pane", "Pose", "plan_view", "rear_view", "side_view"]
+
+COLUMN = 2.2  # height of the boom's pivot above level ground [m]
+_FRAME, _DECK = 0.72, 0.92  # lower and upper edge of the trailer's frame [m]
+_WHEEL = 0.40  # radius of a wheel [m]
+_BOOM, _STICK = 2.60, 2.05
+_BOOM_OUTLINE = (
+    (-0.13, 0.12), (1.18, 0.17), (1.24, 0.26), (1.38, 0.26), (1.44, 0.16), (2.68, 0.10), (2.70, -0.09), (1.2, -0.12),
+    (0.44, -0.12), (0.39, -0.21), (0.27, -0.21), (0.20, -0.12), (-0.13, -0.12),
+)  # fmt: skip
+_STICK_OUTLINE = (
+    (-0.36, 0.08), (-0.29, 0.17), (-0.20, 0.16), (0.06, 0.12), (2.06, 0.06), (2.09, -0.05), (0.2, -0.13),
+    (-0.10, -0.10),
+)  # fmt: skip
+_BARRELS = (0.76, 0.92)  # lengths of the cylinders' barrels from their eyes [m]
+_TRAILER = (-3.1, 0.32, 0.70)  # rear, front, half width; straight ahead is positive [m]
+_AXLE = -1.9
+_LEGS = -0.15
+
+
+@dataclass(frozen=True, slots=True)
+class Pane:
+    """A window on the machine: metres to pixels, y up to y down; (x0, y0) [m] stands at (left, top) [px]."""
+
+    left: float
+    top: float
+    scale: float  # px per metre
+    x0: float
+    y0: float
+
+    def at(self, x: float, y: float) -> Point:
+        """Return a point of the machine [m] in pixels."""
+        return self.left + (x - self.x0) * self.scale, self.top + (self.y0 - y) * self.scale
+
+    def outline(self, points: Sequence[Point], angle: float, origin: Point) -> tuple[Point, ...]:
+        """Return points of a body turned by an angle [rad] about its origin [m], in pixels."""
+        c, s = math.cos(angle) * self.scale, math.sin(angle) * self.scale
+        x, y = self.at(*origin)
+        return tuple((x + c * a - s * b, y - s * a - c * b) for a, b in points)
+
+
+@dataclass(slots=True)
+class Pose:
+    """Where the machine is [SI]: angles as in ``Crane``; feet, loads and grounds of ``Trailer``, left then right."""
+
+    slew: float
+    boom: float
+    stick: float
+    sway: float
+    sideways: float
+    link: float
+    load: float
+    limit: float
+    shut: float
+    reach: float
+    tip: float  # height of the tip above the boom's pivot
+    heave: float = 0.0
+    roll: float = 0.0
+    spread: float = 0.0
+    track: float = 0.8
+    feet: tuple[float, ...] = ()
+    loads: tuple[float, ...] = ()
+    grounds: tuple[float, ...] = ()
+
+
+def _turned(point: Point, angle: float, origin: Point) -> Point:
+    c, s = math.cos(angle), math.sin(angle)
+    return origin[0] + c * point[0] - s * point[1], origin[1] + s * point[0] + c * point[1]
+
+
+def _beam(start: Point, end: Point, one: float, other: float) -> tuple[Point, ...]:
+    """Return the outline of a bar between two points, its thickness at either end [px]."""
+    length = math.dist(start, end) or 1.0
+    nx, ny = -(end[1] - start[1]) / length / 2, (end[0] - start[0]) / length / 2
+    return (
+        (start[0] + nx * one, start[1] + ny * one),
+        (end[0] + nx * other, end[1] + ny * other),
+        (end[0] - nx * other, end[1] - ny * other),
+        (start[0] - nx * one, start[1] - ny * one),
+    )
+
+
+def _cylinder(pane: Pane, base: Point, rod: Point, barrel: float, thick: float, wide: float) -> list[Shape]:
+    """Return a cylinder from its eye to the eye of its rod: a barrel of fixed length, the rod leaving it."""
+    share = min(0.98, barrel / (math.dist(base, rod) or 1.0))
+    mouth = (base[0] + (rod[0] - base[0]) * share, base[1] + (rod[1] - base[1]) * share)
+    foot, end, far = pane.at(*base), pane.at(*mouth), pane.at(*rod)
+    bar = thick * pane.scale
+    return [
+        Path((end, far), "ink", max(3.0, 0.4 * bar)),
+        Path(_beam(foot, end, bar, bar), "ink", wide, "cell", closed=True),
+        Circle(*foot, 2.6, None, 0.0, "ink"),
+        Circle(*far, 2.6, None, 0.0, "ink"),
+    ]
+
+
+def side_view(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
+    """Return the crane in the plane of its boom, the trailer behind it as seen from there."""
+    wide, at = theme.outline, pane.at
+    fold = pose.boom + pose.stick
+    heel = (0.0, COLUMN + pose.heave)
+    knee = (_BOOM * math.cos(pose.boom), heel[1] + _BOOM * math.sin(pose.boom))
+    tip = (knee[0] + _STICK * math.cos(fold), knee[1] + _STICK * math.sin(fold))
+    boom_base = (geometry.BOOM_PINS[1][0], heel[1] + geometry.BOOM_PINS[1][1])
+    boom_rod = _turned(geometry.BOOM_PINS[0], pose.boom, heel)
+    stick_base = _turned(geometry.STICK_PINS[1], pose.boom, knee)
+    stick_rod = _turned(geometry.STICK_PINS[0], fold, knee)
+    deck = _DECK + pose.heave
+    column = ((-0.30, deck), (-0.15, heel[1] + 0.10), (0.14, heel[1] + 0.12), (0.30, heel[1] - 0.95), (0.32, deck))
+    return [
+        *_trailer_aside(pose, pane, theme),
+        Path(tuple(at(*p) for p in column), "ink", wide, "cell", closed=True),
+        *_cylinder(pane, boom_base, boom_rod, _BARRELS[0], 0.15, wide),
+        Path(pane.outline(_BOOM_OUTLINE, pose.boom, heel), "ink", wide, "cell", closed=True),
+        Path(pane.outline(_STICK_OUTLINE, fold, knee), "ink", wide, "cell", closed=True),
+        *_cylinder(pane, stick_base, stick_rod, _BARRELS[1], 0.13, wide),
+        *(Circle(*at(*pin), 4.0, "ink", wide, "paper") for pin in (heel, knee)),
+        *_hung(pose, pane, theme, tip),
+    ]
+
+
+def _hung(pose: Pose, pane: Pane, theme: Theme, tip: Point) -> list[Shape]:
+    """Return link, tongs and log as they swing, with a plumb line where the sway can be seen."""
+    wide, at, sway = theme.outline, pane.at, pose.sway
+    shapes: list[Shape] = []
+    if abs(sway) > 0.02:
+        shapes.append(Path((at(*tip), at(tip[0], tip[1] - pose.link)), "ink2", 1.0, dash=(5.0, 4.0)))
+    down = pose.link * math.cos(pose.sideways)
+
+    def hang(points: Sequence[Point]) -> tuple[Point, ...]:  # (aside, below the tip)
+        c, s = math.cos(sway), math.sin(sway)
+        return tuple(at(tip[0] + c * a + s * b, tip[1] + s * a - c * b) for a, b in points)
+
+    pivot = down - 0.28
+    if pose.load > 0:
+        log = hang([(0.0, down)])[0]
+        shapes.append(Circle(*log, 0.15 * pane.scale, "accent", theme.main, "accent-pale"))
+    shapes.append(Path(hang([(0.0, 0.0), (0.0, pivot - 0.22)]), "ink", 3.0))
+    head = [(-0.09, pivot - 0.24), (0.09, pivot - 0.24), (0.12, pivot + 0.02), (-0.12, pivot + 0.02)]
+    spread = 1.2 - 0.75 * pose.shut
+    for side in (-1, 1):
+        elbow = (side * (0.08 + 0.26 * math.sin(spread)), pivot + 0.26 * math.cos(spread))
+        end = spread - 1.15
+        claw = (elbow[0] + side * 0.24 * math.sin(end), elbow[1] + 0.24 * math.cos(end))
+        shapes.append(Path(hang([(side * 0.08, pivot), elbow, claw]), "ink", 3.0))
+    shapes.append(Path(hang(head), "ink", wide, "cell", closed=True))
+    shapes.append(Circle(*at(*tip), 3.4, "ink", wide, "paper"))
+    return shapes
+
+
+def _trailer_aside(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
+    """Return frame, wheels and legs of the trailer projected on the plane of the boom."""
+    wide, at = theme.outline, pane.at
+    c, s = math.cos(pose.slew), math.sin(pose.slew)  # a point (ahead, to the left) is at ahead * c + left * s
+    rear, front, half = _TRAILER
+    corners = [x * c + y * s for x in (rear, front) for y in (-half, half)]
+    left, right = max(min(corners), pane.x0), max(corners)
+    low, high = _FRAME + pose.heave, _DECK + pose.heave
+    shapes: list[Shape] = []
+    broad = _WHEEL * abs(c) + 0.13 * abs(s)
+    for track in sorted((pose.track, -pose.track), key=lambda y: y * c):
+        middle = _AXLE * c + track * s
+        rim = tuple(
+            at(middle + broad * math.cos(k * math.pi / 10), _WHEEL * (1 + math.sin(k * math.pi / 10)))
+            for k in range(20)
+        )
+        if middle - broad > pane.x0:
+            shapes.append(Path(rim, "ink", wide, "cell", closed=True))
+    frame = (at(left, low), at(right, low), at(right, high), at(left, high))
+    shapes.append(Path(frame, "ink", wide, "cell", closed=True))
+    for side, foot, load, ground in zip((1, -1), pose.feet, pose.loads, pose.grounds, strict=True):
+        x = _LEGS * c + side * pose.spread * s
+        if abs(ground) > 0.005:  # this foot stands on a step of its own
+            step = ((x - 0.2, 0.0), (x - 0.2, ground), (x + 0.2, ground), (x + 0.2, 0.0))
+            shapes.append(Path(tuple(at(*p) for p in step), "ink", wide))
+        shapes.append(Path((at(x, low - 0.1), at(x, foot)), "ink", 3.5))
+        shapes.append(Path(_beam(at(x, high + 0.2), at(x, low - 0.15), 8.0, 8.0), "ink", wide, "cell", closed=True))
+        shapes.append(Path((at(x - 0.15, foot + 0.03), at(x + 0.15, foot + 0.03)), "ink", 4.0 if load > 1 else 3.0))
+    return shapes
+
+
+def plan_view(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
+    """Return the crane from above, straight ahead up the page, slewing to the left positive."""
+    wide, at = theme.outline, pane.at
+    c, s = math.cos(pose.slew), math.sin(pose.slew)
+
+    def polar(radius: float, side: float) -> Point:
+        return at(-radius * s - side * c, radius * c - side * s)
+
+    rear, front, half = _TRAILER
+    middle = at(0, 0)
+    limit = min(180.0, math.degrees(pose.limit))
+    radius = 4.75 * pane.scale
+    knee, tip = polar(_BOOM * math.cos(pose.boom), 0), polar(pose.reach, 0)
+    hung = polar(pose.reach + pose.link * math.sin(pose.sway) * math.cos(pose.sideways),
+                 pose.link * math.sin(pose.sideways))  # fmt: skip
+    shapes: list[Shape] = [
+        Arc(*middle, radius, 90 - limit, 2 * limit, "hairline", 1.5),
+        Path((middle, at(0, 4.75)), "hairline", 1.0, dash=(6.0, 5.0)),
+    ]
+    for side in (-1, 1):
+        x, y = side * pose.track, _AXLE
+        wheel = (
+            at(x - 0.14, y - _WHEEL),
+            at(x + 0.14, y - _WHEEL),
+            at(x + 0.14, y + _WHEEL),
+            at(x - 0.14, y + _WHEEL),
+        )
+        shapes.append(Path(wheel, "ink", wide, "cell", closed=True))
+    frame = (at(-half, rear), at(half, rear), at(half, front), at(-half, front))
+    shapes.append(Path(frame, "ink", wide, "cell", closed=True))
+    if pose.loads:
+        bar = (at(-pose.spread, _LEGS - 0.08), at(pose.spread, _LEGS - 0.08))
+        shapes.append(Path(bar, "ink", 4.0))
+    for side, load in zip((1, -1), pose.loads, strict=False):
+        x, y = at(-side * pose.spread, _LEGS - 0.08)
+        plate = ((x - 5, y - 5), (x + 5, y - 5), (x + 5, y + 5), (x - 5, y + 5))
+        shapes.append(Path(plate, "ink", wide, "ink" if load > 1 else "cell", closed=True))
+    carried = pose.load > 0
+    shapes += [
+        Path(_beam(middle, knee, 11.0, 8.0), "ink", wide, "cell", closed=True),
+        Circle(*middle, 8.0, "ink", wide, "cell"),
+        Path(_beam(knee, tip, 7.0, 5.0), "ink", wide, "cell", closed=True),
+        Circle(*knee, 3.2, "ink", wide, "paper"),
+        Path((tip, hung), "ink", wide),
+        Circle(*hung, 6.0, "accent" if carried else "ink", wide, "accent-pale" if carried else "cell"),
+    ]
+    return shapes
+
+
+def rear_view(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
+    """Return the trailer from behind as it heaves and leans, each foot over its own ground."""
+    wide, at = theme.outline, pane.at
+    edge = (pose.track + pose.spread) / 2
+    one, other = pose.grounds
+    steps = ((-1.55, one), (-edge, one), (-edge, 0.0), (edge, 0.0), (edge, other), (1.55, other))
+    shapes: list[Shape] = []
+
+    def leant(points: Sequence[Point]) -> tuple[Point, ...]:  # leaning to the right is positive: the left side rises
+        return pane.outline(points, -pose.roll, (0.0, pose.heave))
+
+    for side in (-1, 1):
+        x = side * pose.track
+        lift = max(0.0, pose.heave - side * pose.track * math.sin(pose.roll))  # a tyre flattens, it does not sink
+        wheel = [(x - 0.13, lift), (x + 0.13, lift), (x + 0.13, lift + 2 * _WHEEL), (x - 0.13, lift + 2 * _WHEEL)]
+        shapes.append(Path(tuple(at(*p) for p in wheel), "ink", wide, "cell", closed=True))
+    frame = [(-pose.spread, _FRAME), (pose.spread, _FRAME), (pose.spread, _DECK), (-pose.spread, _DECK)]
+    column = [(-0.17, _DECK), (0.17, _DECK), (0.15, 1.45), (-0.15, 1.45)]
+    shapes.append(Path(leant(frame), "ink", wide, "cell", closed=True))
+    shapes.append(Path(leant(column), "ink", wide, "cell", closed=True))
+    for side, foot, load in zip((1, -1), pose.feet, pose.loads, strict=True):
+        x = -side * pose.spread
+        (top,) = leant([(x, _FRAME - 0.2)])
+        end = at(x, foot)
+        shapes.append(Path((top, end), "ink", 4.0))
+        tube = [
+            (x - 0.075, _DECK + 0.2),
+            (x + 0.075, _DECK + 0.2),
+            (x + 0.075, _FRAME - 0.35),
+            (x - 0.075, _FRAME - 0.35),
+        ]
+        shapes.append(Path(leant(tube), "ink", wide, "cell", closed=True))
+        plate = 5.0 if load > 1 else 3.5
+        half = 0.13 * pane.scale
+        shapes.append(Path(((end[0] - half, end[1] - plate / 2), (end[0] + half, end[1] - plate / 2)), "ink", plate))
+    shapes.append(Path(tuple(at(*p) for p in steps), "ink", wide))
+    return shapes

@@ -1,0 +1,51 @@
+"""Opening the board: the application, its window, whether there is a screen for it."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QApplication
+
+from trainer import screen
+from trainer.engine.session import Session
+from trainer.rig import Rig
+from trainer.window import fonts, settings
+from trainer.window.board import BoardWindow
+
+__all__ = ["application", "open_board", "probe", "run"]
+
+
+def probe() -> str:
+    """Return in a few words why no window can be seen here, or nothing; Qt is tried in a child process."""
+    return screen.trouble()
+
+
+def application(arguments: Sequence[str] = ()) -> QApplication:
+    """Return the one application, with the type family loaded."""
+    found = QApplication.instance()
+    made = found if isinstance(found, QApplication) else QApplication([sys.argv[0], *arguments])
+    made.setApplicationName("spoolroom")
+    made.setApplicationDisplayName("Spoolroom")
+    fonts.load()
+    made.setFont(fonts.font(14))
+    return made
+
+
+def open_board(rig: Rig, running: bool = True) -> BoardWindow:
+    """Open a rig on the board and return its window, live. Raises RigError, SolverError."""
+    application()
+    file = settings.place()
+    window = BoardWindow(Session(rig), settings.recall(file), file)
+    window.show()
+    window.start(running)
+    return window
+
+
+def run(rig: Rig) -> int:
+    """Open a rig on the board and stay until its window is closed; return the program's exit code."""
+    made = application()
+    window = open_board(rig)
+    code = made.exec()
+    del window
+    return int(code)

@@ -1,0 +1,195 @@
+"""The clock bar: run, freeze, step, reset, the speeds, the time; unit systems and looks at the right."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QPaintEvent
+from PySide6.QtWidgets import QButtonGroup, QWidget
+
+from trainer.drawing.shapes import DrawList, Path, Words
+from trainer.units import System
+from trainer.window import fonts
+from trainer.window.buttons import WordButton
+from trainer.window.canvas import Canvas
+from trainer.window.keys import tooltip
+from trainer.window.look import LEAST_TEXT, Look
+
+__all__ = ["SPEEDS", "ClockBar", "speed_words"]
+
+SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1.0, 2.0, 4.0)
+
+
+def speed_words(speed: float) -> str:
+    """Return a speed of the clock as it is written: "1/100", "1/1", "2"."""
+    return f"1/{round(1 / speed)}" if speed <= 1 else f"{speed:g}"
+
+
+class ClockBar(QWidget):
+    """Buttons and the time. It tells what is asked for; the window does it."""
+
+    run_asked = Signal(bool)
+    step_asked = Signal()
+    reset_asked = Signal()
+    speed_asked = Signal(float)
+    system_asked = Signal(object)
+    theme_asked = Signal()
+    marks_asked = Signal()
+    projector_asked = Signal()
+    help_asked = Signal()
+
+    def __init__(self, look: Look, title: str, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.title = title
+        self.time_text = "0.0 s"
+        self.canvas = Canvas(self, look, self._still, self._live)
+        add = self._add
+        self.run = add("Run", "Run the clock", tooltip("Let time pass", "run"), glyph="run", checkable=True)
+        self.freeze = add(
+            "Freeze",
+            "Freeze the clock",
+            tooltip("Stop time; everything stays as it is", "run"),
+            glyph="freeze",
+            checkable=True,
+        )
+        self.step = add(
+            "Step", "Step the clock", tooltip("Freeze, and move on by one small step", "step"), glyph="step"
+        )
+        self.reset = add("Reset", "Reset to the start", tooltip("Back to the settled start", "reset"), glyph="reset")
+        self.speeds = {
+            speed: add(
+                speed_words(speed),
+                f"Speed {speed_words(speed)} of real time",
+                f"{tooltip('Slower', 'slower')}, {tooltip('faster', 'faster')}",
+                checkable=True,
+            )
+            for speed in SPEEDS
+        }
+        self.marks = add(
+            "Still marks",
+            "Still flow marks",
+            tooltip("Flow marks stand, the flow is written", "marks"),
+            checkable=True,
+        )
+        self.theme = add("Dark", "Dark theme", tooltip("Light or dark", "theme"), checkable=True)
+        self.projector = add(
+            "Projector", "Projector question", tooltip("A question for the class, full screen", "projector")
+        )
+        self.help = add("Keys", "Show the keys", tooltip("All keys on one page", "help"))
+        self.systems = {
+            system: add(system.value, f"Units {system.value}", tooltip("Units at once", "units"), checkable=True)
+            for system in System
+        }
+        for group in ((self.run, self.freeze), self.speeds.values(), self.systems.values()):
+            together = QButtonGroup(self)
+            for button in group:
+                together.addButton(button)
+        self.run.clicked.connect(self._run)
+        self.freeze.clicked.connect(self._freeze)
+        self.step.clicked.connect(self.step_asked)
+        self.reset.clicked.connect(self.reset_asked)
+        self.marks.clicked.connect(self.marks_asked)
+        self.theme.clicked.connect(self.theme_asked)
+        self.projector.clicked.connect(self.projector_asked)
+        self.help.clicked.connect(self.help_asked)
+        for button in self.speeds.values():
+            button.clicked.connect(self._speed)
+        for button in self.systems.values():
+            button.clicked.connect(self._system)
+        self.setAccessibleName("Clock")
+
+    def _add(self, text: str, name: str, tip: str, *, glyph: str = "", checkable: bool = False) -> WordButton:
+        return WordButton(self.look, text, name, tip, self, glyph=glyph, checkable=checkable)
+
+    def _run(self) -> None:
+        self.run_asked.emit(True)
+
+    def _freeze(self) -> None:
+        self.run_asked.emit(False)
+
+    def _speed(self) -> None:
+        for speed, button in self.speeds.items():
+            if button.isChecked():
+                self.speed_asked.emit(speed)
+
+    def _system(self) -> None:
+        for system, button in self.systems.items():
+            if button.isChecked():
+                self.system_asked.emit(system)
+
+    def show_state(self, running: bool, speed: float, time: float) -> None:
+        """Show whether the clock runs, at which speed, and the time [s]."""
+        self.run.setChecked(running)
+        self.freeze.setChecked(not running)
+        if speed in self.speeds:
+            self.speeds[speed].setChecked(True)
+        text = f"{time:.{4 if speed < 0.01 else 3 if speed < 0.1 else 2 if speed < 1 else 1}f} s"
+        if text != self.time_text:
+            self.time_text = text
+            self.update()
+
+    def show_look(self) -> None:
+        """Show the chosen units and looks."""
+        self.systems[self.look.system].setChecked(True)
+        self.theme.setChecked(self.look.theme == "dark")
+        self.marks.setChecked(self.look.still_marks)
+        self.canvas.forget()
+        self.update()
+
+    def lay_out(self, side: float) -> None:
+        """Place the buttons; ``side`` is where the read-out column begins [px]."""
+        scale, height = self.look.scale, self.height() - 1
+        x = 36 * scale + self._title_width() + 34 * scale
+
+        def place(button: QWidget, left: float) -> float:
+            width = button.sizeHint().width()
+            button.setGeometry(round(left), 0, width, height)
+            return left + width
+
+        for button in (self.run, self.freeze, self.step, self.reset):
+            x = place(button, x) + 4 * scale
+        x += 22 * scale + self._word_width("Speed") + 6 * scale
+        self._speed_x = x - 6 * scale - self._word_width("Speed")
+        for button in self.speeds.values():
+            x = place(button, x)
+        right = side - 12 * scale
+        for button in (self.help, self.projector, self.theme, self.marks):
+            right -= button.sizeHint().width()
+            place(button, right)
+            right -= 2 * scale
+        self.spare = right - x  # room that is left [px]
+        right = self.width() - 16 * scale
+        for button in reversed(self.systems.values()):
+            right -= button.sizeHint().width()
+            place(button, right)
+        self._side = side
+        self.canvas.forget()
+
+    _side = 0.0
+    _speed_x = 0.0
+    spare = 0.0
+
+    def _pixels(self, size: float) -> int:
+        return round(max(size * self.look.scale, LEAST_TEXT))
+
+    def _title_width(self) -> float:
+        return fonts.metrics(self._pixels(19.8), 600).horizontalAdvance(self.title)
+
+    def _word_width(self, word: str) -> float:
+        return fonts.metrics(self._pixels(19.8), 400).horizontalAdvance(word)
+
+    def _still(self) -> DrawList:
+        scale = self.look.scale
+        bottom = self.height() / scale - 0.5
+        return [
+            Words(36.0, 35.0, self.title, 19.8, weight=600),
+            Words(self._speed_x / scale, 35.0, "Speed", 19.8, "ink2"),
+            Path(((0.0, bottom), (self.width() / scale, bottom)), "hairline", 1.0),
+        ]
+
+    def _live(self) -> DrawList:
+        x = self._side / self.look.scale + 24.0
+        return [Words(x, 38.0, f"t = {self.time_text}", 28.0, weight=600)]
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint()

@@ -1,0 +1,58 @@
+"""The one type family of the program, loaded from the package that carries it."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from PySide6.QtGui import QFont, QFontDatabase, QFontInfo, QFontMetricsF
+
+__all__ = ["FAMILY", "font", "load", "metrics"]
+
+FAMILY = "Source Sans Pro"
+_FACES = ("SourceSansPro", "SourceSansProSemibold")
+_loaded: list[str] = []
+
+
+def load() -> str:
+    """Load the family once and return the family really in use; a system family where it is missing.
+
+    A QGuiApplication must exist.
+    """
+    if not _loaded:
+        _loaded.append(_load())
+    return _loaded[0]
+
+
+def _load() -> str:
+    try:
+        import font_source_sans_pro as package
+    except ImportError:
+        return _fallback()
+    for face in _FACES:
+        path = package.font_files_ttf.get(face) or package.font_files_otf.get(face)
+        if path is None or QFontDatabase.addApplicationFont(path) < 0:
+            return _fallback()
+    return FAMILY
+
+
+def _fallback() -> str:
+    return QFontInfo(QFontDatabase.systemFont(QFontDatabase.SystemFont.GeneralFont)).family()
+
+
+@lru_cache(maxsize=256)
+def font(pixels: int, weight: int = 400) -> QFont:
+    """Return the family at a height in pixels and a weight (400 or 600), with figures of one width."""
+    made = QFont(load())
+    made.setPixelSize(max(1, pixels))
+    made.setWeight(QFont.Weight(weight))
+    made.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+    made.setStyleStrategy(QFont.StyleStrategy.NoSubpixelAntialias)
+    if hasattr(QFont, "Tag"):
+        made.setFeature(QFont.Tag("tnum"), 1)
+    return made
+
+
+@lru_cache(maxsize=256)
+def metrics(pixels: int, weight: int = 400) -> QFontMetricsF:
+    """Return the metrics of ``font(pixels, weight)``."""
+    return QFontMetricsF(font(pixels, weight))

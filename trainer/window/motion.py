@@ -1,0 +1,118 @@
+"""How a hand moves a lever and a speed setting: springs, ramps and holding, without a widget or a clock."""
+
+from __future__ import annotations
+
+__all__ = ["LeverMotion", "SpeedMotion"]
+
+OUT, BACK, FINE = 2.0, 5.0, 0.2  # full travels per second out and back; the fine factor
+
+
+class _Motion:
+    """What both share: a value between two ends and the directions that a key or finger holds down."""
+
+    def __init__(self, low: float, high: float, value: float) -> None:
+        self.low, self.high = low, high
+        self.value = self._clipped(value)
+        self.pressed: set[int] = set()  # +1 and -1 while their key is down
+        self.fine = False
+        self.dragged = False
+
+    def _clipped(self, value: float) -> float:
+        return min(max(value, self.low), self.high)
+
+    @property
+    def direction(self) -> int:
+        """The direction asked for by keys: +1, -1, or 0 for none or both."""
+        return sum(self.pressed)
+
+    def press(self, direction: int) -> None:
+        """A direction key went down."""
+        self.pressed.add(1 if direction > 0 else -1)
+
+    def release(self, direction: int) -> None:
+        """A direction key came up."""
+        self.pressed.discard(1 if direction > 0 else -1)
+
+    def grab(self) -> None:
+        """A mouse button or a finger took hold."""
+        self.dragged = True
+
+    def drag_to(self, value: float) -> None:
+        """Move to a value while grabbed."""
+        self.value = self._clipped(value)
+
+    def let_go(self) -> None:
+        """The mouse button or finger came up."""
+        self.dragged = False
+
+    def forget(self) -> None:
+        """The focus went elsewhere: no key is down any more, nothing is grabbed."""
+        self.pressed.clear()
+        self.fine = False
+        self.dragged = False
+
+
+class LeverMotion(_Motion):
+    """A lever that springs back to the centre unless it is held.
+
+    Values are shares of full travel, -1 … 1. ``held`` keeps the lever where it is when it is let go.
+    """
+
+    def __init__(self, low: float = -1.0, high: float = 1.0, value: float = 0.0) -> None:
+        super().__init__(low, high, value)
+        self.held = False
+
+    @property
+    def centre_value(self) -> float:
+        """Where the springs bring it: zero, or the nearest end."""
+        return self._clipped(0.0)
+
+    def set_exactly(self, value: float) -> None:
+        """Put the lever at a value and hold it there."""
+        self.value = self._clipped(value)
+        self.held = abs(self.value - self.centre_value) > 1e-9
+
+    def nudge(self, step: float) -> None:
+        """Move by a small step and hold."""
+        self.set_exactly(round((self.value + step) / 0.001) * 0.001)
+
+    def turn_over(self) -> None:
+        """Go to the same opening on the other side and hold."""
+        self.set_exactly(-self.value)
+
+    def centre(self) -> None:
+        """Let the springs have it."""
+        self.held = False
+        self.pressed.clear()
+
+    def advance(self, seconds: float) -> bool:
+        """Move for some seconds; return whether the value changed."""
+        before = self.value
+        if self.direction and not self.dragged:
+            rate = OUT * (FINE if self.fine else 1.0)
+            self.value = self._clipped(self.value + self.direction * rate * seconds)
+        elif not self.held and not self.dragged:
+            gap = self.centre_value - self.value
+            step = BACK * seconds
+            self.value = self.centre_value if abs(gap) <= step else self.value + (step if gap > 0 else -step)
+        return self.value != before
+
+
+class SpeedMotion(_Motion):
+    """A setting that stays where it is put, such as the speed of the prime mover [SI]."""
+
+    def set_exactly(self, value: float) -> None:
+        """Put it at a value."""
+        self.value = self._clipped(value)
+
+    def nudge(self, step: float) -> None:
+        """Move by a step."""
+        self.value = self._clipped(self.value + step)
+
+    def advance(self, seconds: float) -> bool:
+        """Move for some seconds while a key is down; the whole range in two seconds."""
+        before = self.value
+        if self.direction and not self.dragged:
+            rate = (self.high - self.low) / 2 * (FINE if self.fine else 1.0)
+            self.value = self._clipped(self.value + self.direction * rate * seconds)
+        return self.value != before

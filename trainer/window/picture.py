@@ -1,0 +1,89 @@
+"""The drawing as a file: PNG for the screen, PDF for paper, by the same painter as the window."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from PySide6.QtCore import QMarginsF, QSizeF
+from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
+from PySide6.QtWidgets import QWidget
+
+from trainer.drawing.scene import Scene, SceneOptions, SceneState
+from trainer.drawing.theme import THEMES
+from trainer.engine.session import Session
+from trainer.errors import SpoolroomError, nearest
+from trainer.units import System
+from trainer.window.painter import Inks, paint
+
+__all__ = ["KINDS", "screenshot", "write"]
+
+KINDS = (".png", ".pdf")
+_DOTS = 96.0  # board pixels to the inch on paper
+_application: list[QGuiApplication] = []
+
+
+def _need_application() -> None:
+    """Make an application where there is none; fonts need one."""
+    if QGuiApplication.instance() is None:
+        _application.append(QGuiApplication(sys.argv[:1]))
+
+
+def write(session: Session, path: Path, theme: str = "light", system: System = System.METRIC, width: int = 0) -> None:
+    """Write the drawing at the session's present instant.
+
+    ``width`` is that of a PNG in pixels, 0 for twice the drawing's own size. Raises SpoolroomError for an unknown
+    kind of file or theme, and for a place that cannot be written to.
+    """
+    path = Path(path)
+    kind = path.suffix.lower()
+    if kind not in KINDS:
+        raise SpoolroomError(f"{path.name}: pictures are written as {' or '.join(KINDS)}.")
+    if theme not in THEMES:
+        raise SpoolroomError(f"'{theme}' is no theme. {nearest(theme, THEMES)}")
+    _need_application()
+    scene = Scene(session.rig, SceneOptions(THEMES[theme], system))
+    state = SceneState(system)
+    readings = session.readings
+    scene.advance(readings, state, 1e-9)
+    shapes = [*scene.still(system, readings), *scene.live(readings, state)]
+    across, down = scene.size
+    if kind == ".pdf":
+        _pdf(path, shapes, (across, down), theme, session.rig.title)
+        return
+    zoom = width / across if width else 2.0
+    image = QImage(max(round(across * zoom), 1), max(round(down * zoom), 1), QImage.Format.Format_RGB32)
+    inks = Inks(THEMES[theme])
+    image.fill(inks.colour("paper"))
+    painter = QPainter(image)
+    try:
+        paint(painter, shapes, inks, zoom)
+    finally:
+        painter.end()
+    if not image.save(str(path), "PNG"):
+        raise SpoolroomError(f"{path}: the picture cannot be written there. Choose another folder.")
+
+
+def _pdf(path: Path, shapes: list[object], size: tuple[float, float], theme: str, title: str) -> None:
+    writer = QPdfWriter(str(path))
+    writer.setTitle(title)
+    writer.setCreator("Spoolroom")
+    writer.setResolution(int(_DOTS))
+    inches = QSizeF(size[0] / _DOTS, size[1] / _DOTS)
+    page = QPageSize(inches, QPageSize.Unit.Inch, "drawing", QPageSize.SizeMatchPolicy.ExactMatch)
+    writer.setPageLayout(QPageLayout(page, QPageLayout.Orientation.Portrait, QMarginsF(0, 0, 0, 0)))
+    painter = QPainter()
+    if not painter.begin(writer):
+        raise SpoolroomError(f"{path}: the picture cannot be written there. Choose another folder.")
+    try:
+        inks = Inks(THEMES[theme])
+        painter.fillRect(0, 0, round(size[0]), round(size[1]), inks.colour("paper"))
+        paint(painter, shapes, inks)
+    finally:
+        painter.end()
+
+
+def screenshot(window: QWidget, path: Path) -> None:
+    """Write what a window shows as a PNG. Raises SpoolroomError where it cannot be written."""
+    if not window.grab().save(str(path), "PNG"):
+        raise SpoolroomError(f"{path}: the picture cannot be written there. Choose another folder.")
