@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from trainer.engine.network import Network, Vector
+from trainer.parts.oil import HEAT_CAPACITY
 
 __all__ = ["Readings"]
 
@@ -76,6 +77,22 @@ class Readings:
     def value(self, part: str, name: str) -> float:
         """A part's own reading [SI]."""
         return self["value", part, name]
+
+    def heat(self, part: str) -> float:
+        """What a part heats the oil with [W]."""
+        wet = [key for key, heat in self.network.heats.items() if key[0] == part and not heat.dry]
+        return sum(self["heat", *key] for key in wet)
+
+    def outlet_temperature(self, part: str) -> float:
+        """Temperature of the oil that leaves a part [C]: what comes in, and the part's heat carried away by it.
+
+        Where less than 1 cm3/min passes, the oil's own temperature.
+        """
+        flow = sum(abs(self["enters", part, node]) for node in self.network.models[part].oil) / 2
+        density = float(self.pu[self.network.pu_index["oil.density"]])
+        if flow < 1e-6 / 60:
+            return self.temperature
+        return self.temperature + self.heat(part) / (density * HEAT_CAPACITY * flow)
 
     def group(self, kind: str) -> Mapping[tuple[str, ...], float]:
         """All readings of one kind ("heat", "supply", "gain", "stream" …) by the rest of their names."""

@@ -1,0 +1,55 @@
+"""The real window on the real bench, moved by the tests' own seconds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from pytestqt.qtbot import QtBot
+
+from trainer import resources, rig_file
+from trainer.engine.session import Session
+from trainer.rig import Rig
+from trainer.units import System
+from trainer.window import fonts, settings
+from trainer.window.board import BoardWindow
+
+
+@pytest.fixture(scope="session")
+def bench() -> Rig:
+    """The shipped one-spool bench."""
+    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
+
+
+@pytest.fixture
+def make_board(qtbot: QtBot, bench: Rig, tmp_path: Path) -> Iterator[MakeBoard]:
+    """Open a board of a rig in a look and a size; it is closed at the end, and must have had no trouble."""
+    made: list[BoardWindow] = []
+
+    def make(rig: Rig = bench, theme: str = "light", system: System = System.METRIC,
+             size: tuple[int, int] = (1280, 720)) -> BoardWindow:  # fmt: skip
+        fonts.load()
+        kept = settings.Kept(theme, system, False, size)
+        window = BoardWindow(Session(rig), kept, tmp_path / "window.ini")
+        qtbot.addWidget(window)
+        made.append(window)
+        with qtbot.waitExposed(window):
+            window.show()
+        qtbot.waitUntil(lambda: bool(window.strip.curves))
+        return window
+
+    yield make
+    for window in made:
+        assert window.snapshot()["troubles"] == []
+        window.close()
+
+
+@pytest.fixture
+def board(make_board: MakeBoard) -> BoardWindow:
+    """The bench on a small board, its clock running, in neutral."""
+    window = make_board()
+    window.run()
+    pass_time(window, 0.5)
+    return window

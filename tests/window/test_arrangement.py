@@ -1,0 +1,118 @@
+"""No text of the window overlaps another or is cut, at both ends of the sizes, in both unit systems."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtWidgets import QWidget
+
+from trainer.units import System
+from trainer.window import fonts
+from trainer.window.arrangement import arrange
+from trainer.window.board import BoardWindow
+from trainer.window.buttons import WordButton
+
+SIZES = ((1280, 720), (1600, 900), (1920, 1080), (2560, 1440), (1280, 1024), (1920, 800))
+
+
+def boxes(page: QWidget) -> list[tuple[str, QRectF, int, QWidget]]:
+    """Every text that stands on a page: words, box on the page, height of type, the widget that clips it."""
+    found = []
+    for widget in [page, *page.findChildren(QWidget)]:
+        if not widget.isVisible():
+            continue
+        corner = QPointF(widget.mapTo(page, widget.rect().topLeft())) if widget is not page else QPointF()
+        canvas = getattr(widget, "canvas", None)
+        if canvas is not None:
+            found += [(text, box.translated(corner), pixels, widget) for text, box, pixels in canvas.texts()]
+        if isinstance(widget, WordButton):
+            metrics = fonts.metrics(widget.pixels, 600 if widget.isChecked() else 400)
+            wide, high = metrics.horizontalAdvance(widget.text()), widget.pixels
+            left = 8 * widget.look.scale + (1.15 * widget.pixels if widget.glyph else 0.0)
+            top = widget.height() / 2 - 0.4 * high
+            found.append((widget.text(), QRectF(left, top, wide, 0.8 * high).translated(corner), high, widget))
+    return found
+
+
+def check(page: QWidget, least: float) -> None:
+    found = boxes(page)
+    assert len(found) > 10
+    for text, box, pixels, widget in found:
+        assert pixels >= least, text
+        clip = QRectF(QPointF(widget.mapTo(page, widget.rect().topLeft())) if widget is not page else QPointF(),
+                      QRectF(widget.rect()).size()).adjusted(-1, -1, 1, 1)  # fmt: skip
+        assert clip.contains(box), f"'{text}' is cut: {box} in {clip}"
+    for (one, a, *_), (other, b, *_) in itertools.combinations(found, 2):
+        shared = a.intersected(b)
+        assert shared.width() < 1.5 or shared.height() < 1.5, f"'{one}' overlaps '{other}': {shared}"
+
+
+def work(window: BoardWindow) -> None:
+    window.run()
+    window.rack.levers["1V1.lever"].motion.set_exactly(0.8)
+    pass_time(window, 1.5)
+    window.tell("A sentence so long that it must be cut short where the line ends. " * 5)
+
+
+@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize("size", SIZES)
+def test_board(make_board: MakeBoard, size: tuple[int, int], system: System) -> None:
+    window = make_board(system=system, size=size)
+    work(window)
+    assert window.look.scale == pytest.approx(min(size[0] / 1920, size[1] / 1080))
+    check(window.board, 12)
+    for dial in window.dials.dials:
+        dial.set_covered(True)
+    window.board._covers()
+    check(window.board, 12)
+    window.board.lay_out()
+
+
+@pytest.mark.parametrize("lever", [-1.0, -0.5, 0.0, 1.0])
+def test_board_at_every_lever(make_board: MakeBoard, lever: float) -> None:
+    window = make_board()
+    window.run()
+    window.rack.levers["1V1.lever"].motion.set_exactly(0.8)
+    pass_time(window, 2.0)
+    window.rack.levers["1V1.lever"].motion.set_exactly(lever)
+    pass_time(window, 0.5)
+    check(window.board, 12)
+
+
+@pytest.mark.parametrize("committed", [False, True])
+@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
+def test_projector(make_board: MakeBoard, size: tuple[int, int], system: System, committed: bool) -> None:
+    window = make_board(system=system, size=size)
+    work(window)
+    window.change_projector()
+    window.resize(*size)
+    if committed:
+        window.projector.entry.setText("30")
+        window.projector.commit()
+    pass_time(window, 1.0)
+    check(window.projector, 31.5 * window.projector.look.scale)
+
+
+def test_keys_fit_on_their_page(make_board: MakeBoard) -> None:
+    window = make_board()
+    window.board.change_help()
+    for text, box, pixels in window.board.help.canvas.texts():
+        assert pixels >= 12
+        assert QRectF(window.board.help.rect()).contains(box), text
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_areas_fill_the_window_without_meeting(size: tuple[int, int]) -> None:
+    areas = arrange(*size, 220, 230, 230)
+    rects = [QRectF(*getattr(areas, name)) for name in ("bar", "drawing", "notice", "rack", "dials", "flow", "power",
+                                                        "strip")]  # fmt: skip
+    for rect in rects:
+        assert QRectF(0, 0, *size).adjusted(-0.01, -0.01, 0.01, 0.01).contains(rect)
+        assert rect.height() > 20
+    for one, other in itertools.combinations(rects, 2):
+        shared = one.intersected(other)
+        assert shared.width() * shared.height() < 0.01

@@ -1,0 +1,208 @@
+"""How levers and the speed scale are moved: keys, mouse, wheel, fingers, focus."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from board_moves import FRAME, pass_time
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from trainer.drawing import rack
+from trainer.window.board import BoardWindow
+from trainer.window.motion import LeverMotion, SpeedMotion
+from trainer.window.rack_view import LeverView
+
+LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
+RPM = 2 * math.pi / 60
+
+
+@pytest.fixture
+def lever(board: BoardWindow) -> LeverView:
+    return board.rack.levers[LEVER]
+
+
+def press(widget: QWidget, key: Qt.Key, down: bool = True, repeat: bool = False,
+          shift: bool = False) -> None:  # fmt: skip
+    kind = QEvent.Type.KeyPress if down else QEvent.Type.KeyRelease
+    modifiers = Qt.KeyboardModifier.ShiftModifier if shift else Qt.KeyboardModifier.NoModifier
+    QApplication.sendEvent(widget, QKeyEvent(kind, key, modifiers, "", repeat))
+
+
+def wheel(widget: QWidget, notches: int) -> None:
+    where = QPointF(widget.width() / 2, widget.height() / 2)
+    event = QWheelEvent(where, widget.mapToGlobal(where), QPoint(), QPoint(0, 120 * notches),
+                        Qt.MouseButton.NoButton, Qt.KeyboardModifier.NoModifier,
+                        Qt.ScrollPhase.NoScrollPhase, False)  # fmt: skip
+    QApplication.sendEvent(widget, event)
+
+
+def test_key_ramps_out_at_two_a_second_and_springs_back_at_five(board: BoardWindow, lever: LeverView) -> None:
+    press(lever, Qt.Key.Key_Up)
+    pass_time(board, 0.25)
+    assert lever.motion.value == pytest.approx(0.5, abs=2.1 * FRAME)
+    for _ in range(5):  # a held key repeats; that is no release
+        press(lever, Qt.Key.Key_Up, down=False, repeat=True)
+        press(lever, Qt.Key.Key_Up, repeat=True)
+    pass_time(board, 0.3)
+    assert lever.motion.value == 1.0
+    assert board.session.readings.control("1V1", "lever") == 1.0
+    press(lever, Qt.Key.Key_Up, down=False)
+    pass_time(board, 0.1)
+    assert lever.motion.value == pytest.approx(0.5, abs=5.1 * FRAME)
+    pass_time(board, 0.2)
+    assert lever.motion.value == 0.0
+
+
+def test_shift_makes_it_five_times_finer(board: BoardWindow, lever: LeverView) -> None:
+    press(lever, Qt.Key.Key_Down, shift=True)
+    pass_time(board, 0.5)
+    assert lever.motion.value == pytest.approx(-0.2, abs=0.5 * FRAME)
+
+
+def test_losing_the_focus_lets_the_lever_go(board: BoardWindow, lever: LeverView) -> None:
+    press(lever, Qt.Key.Key_Up)
+    pass_time(board, 0.5)
+    QApplication.sendEvent(lever, QFocusEvent(QEvent.Type.FocusOut))
+    pass_time(board, 0.5)
+    assert lever.motion.value == 0.0
+    assert not lever.motion.pressed
+
+
+@pytest.mark.parametrize(("key", "value"), [(Qt.Key.Key_3, 0.3), (Qt.Key.Key_9, 0.9), (Qt.Key.Key_End, 1.0)])
+def test_number_keys_hold_an_exact_percent(board: BoardWindow, lever: LeverView, key: Qt.Key, value: float) -> None:
+    press(lever, key)
+    press(lever, key, down=False)
+    pass_time(board, 1.0)
+    assert lever.motion.value == value
+    assert lever.hold.isChecked()
+    press(lever, Qt.Key.Key_Minus)
+    pass_time(board, 0.1)
+    assert lever.motion.value == -value
+    press(lever, Qt.Key.Key_Home)
+    pass_time(board, 0.5)
+    assert lever.motion.value == 0.0
+    assert not lever.hold.isChecked()
+
+
+def test_mouse_drags_in_proportion_and_the_lever_springs_back(
+    board: BoardWindow, lever: LeverView, qtbot: QtBot
+) -> None:
+    middle = QPoint(lever.width() // 2, lever.height() // 2)
+    scale = board.look.scale
+    way = round(0.5 * 84 * math.sin(math.radians(rack.SWING)) * scale)
+    qtbot.mousePress(lever, Qt.MouseButton.LeftButton, pos=middle)
+    qtbot.mouseMove(lever, middle + QPoint(way, 0))
+    QTest.qWait(1)
+    pass_time(board, 0.3)
+    assert lever.motion.value == pytest.approx(0.5, abs=0.03)
+    qtbot.mouseRelease(lever, Qt.MouseButton.LeftButton, pos=middle + QPoint(way, 0))
+    pass_time(board, 0.3)
+    assert lever.motion.value == 0.0
+
+
+def test_hold_keeps_it_and_wheel_moves_one_percent(board: BoardWindow, lever: LeverView, qtbot: QtBot) -> None:
+    wheel(lever, 3)
+    pass_time(board, 0.5)
+    assert lever.motion.value == pytest.approx(0.03)
+    wheel(lever, -1)
+    pass_time(board, 0.5)
+    assert lever.motion.value == pytest.approx(0.02)
+    qtbot.mouseClick(lever.hold, Qt.MouseButton.LeftButton)
+    pass_time(board, 0.2)
+    assert lever.motion.value == 0.0
+    press(lever, Qt.Key.Key_Up)
+    pass_time(board, 0.2)
+    press(lever, Qt.Key.Key_H)
+    press(lever, Qt.Key.Key_Up, down=False)
+    at = lever.motion.value
+    pass_time(board, 0.5)
+    assert lever.motion.value == at > 0.3
+
+
+def test_the_spool_in_the_drawing_moves_the_same_lever(board: BoardWindow, qtbot: QtBot) -> None:
+    handle = board.drawing.handles[LEVER]
+    start = QPoint(handle.width() // 2, handle.height() // 2)
+    qtbot.mousePress(handle, Qt.MouseButton.LeftButton, pos=start)
+    qtbot.mouseMove(handle, start + QPoint(0, round(30 * handle.zoom)))
+    pass_time(board, 0.3)
+    assert board.snapshot()["levers"][LEVER] == pytest.approx(0.5, abs=0.03)
+    assert board.snapshot()["spools"]["1V1"] == pytest.approx(0.5, abs=0.03)
+    qtbot.mouseRelease(handle, Qt.MouseButton.LeftButton, pos=start)
+    pass_time(board, 0.3)
+    assert board.snapshot()["levers"][LEVER] == 0.0
+
+
+def test_a_finger_moves_a_lever(board: BoardWindow, lever: LeverView) -> None:
+    device = QTest.createTouchDevice()
+    middle = QPoint(lever.width() // 2, lever.height() // 2)
+    QTest.touchEvent(lever, device).press(0, middle, lever).commit()
+    QTest.touchEvent(lever, device).move(0, middle + QPoint(40, 0), lever).commit()
+    pass_time(board, 0.1)
+    assert lever.motion.value > 0.5
+    QTest.touchEvent(lever, device).release(0, middle + QPoint(40, 0), lever).commit()
+    pass_time(board, 0.3)
+    assert lever.motion.value == 0.0
+
+
+def test_speed_scale_stays_where_it_is_put(board: BoardWindow) -> None:
+    scale = board.rack.speeds[CRANK]
+    assert scale.motion.value == pytest.approx(60 * RPM)
+    press(scale, Qt.Key.Key_Down)
+    pass_time(board, 0.5)
+    press(scale, Qt.Key.Key_Down, down=False)
+    at = scale.motion.value
+    assert at == pytest.approx((60 - 22.5) * RPM, abs=2 * RPM)
+    pass_time(board, 3.0)
+    assert scale.motion.value == at
+    assert board.session.readings.speed("crank") == pytest.approx(at, rel=0.05)
+    press(scale, Qt.Key.Key_Home)
+    pass_time(board, 0.1)
+    assert board.snapshot()["speeds"][CRANK] == 0.0
+
+
+def test_speed_scale_goes_to_where_it_is_pressed(board: BoardWindow, qtbot: QtBot) -> None:
+    scale = board.rack.speeds[CRANK]
+    x = round(rack.speed_x(30 * RPM, 90 * RPM, board.look.system) * board.look.scale)
+    qtbot.mouseClick(scale, Qt.MouseButton.LeftButton, pos=QPoint(x, scale.height() // 2))
+    assert scale.motion.value == pytest.approx(30 * RPM, abs=1.0 * RPM)
+
+
+def test_values_are_told_to_assistive_software(board: BoardWindow, lever: LeverView) -> None:
+    lever.motion.set_exactly(0.6)
+    pass_time(board, 0.1)
+    assert (lever.value(), lever.accessibleDescription()) == (60, "60 %, lift, held")
+    lever.setValue(-40)  # as a screen reader does
+    pass_time(board, 0.1)
+    assert lever.motion.value == -0.4
+    assert "lower" in lever.accessibleDescription()
+    assert board.rack.speeds[CRANK].accessibleDescription() == "60 r/min"
+
+
+def test_lever_stands_under_its_column(board: BoardWindow, lever: LeverView) -> None:
+    x = board.drawing.columns()[LEVER]
+    assert lever.x() + lever.width() / 2 == pytest.approx(x, abs=1.5)
+
+
+def test_a_single_acting_lever_springs_to_its_end() -> None:
+    motion = LeverMotion(0.0, 1.0, 0.0)
+    motion.press(-1)
+    assert not motion.advance(0.5)
+    motion.press(1)
+    motion.release(-1)
+    assert motion.advance(0.25)
+    assert motion.value == 0.5
+    motion.forget()
+    motion.advance(1.0)
+    assert motion.value == 0.0
+
+
+def test_both_directions_at_once_cancel() -> None:
+    motion = SpeedMotion(0.0, 10.0, 5.0)
+    motion.press(1)
+    motion.press(-1)
+    assert not motion.advance(1.0)
