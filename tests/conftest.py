@@ -10,9 +10,7 @@ import pytest
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 WINDOW_TESTS = Path(__file__).parent / "window"
-PACKAGES = (
-    "libegl1 libgl1 libdbus-1-3 libxkbcommon0 libxkbcommon-x11-0 libxcb-cursor0 libfontconfig1 libglib2.0-0"
-)
+PACKAGES = "libegl1 libgl1 libdbus-1-3 libxkbcommon0 libxkbcommon-x11-0 libxcb-cursor0 libfontconfig1 libglib2.0-0"
 
 
 def _qt_trouble() -> str:

@@ -111,10 +111,7 @@ def test_failure_is_1_and_one_line(case: str, folder: Path, capsys: pytest.Captu
 
 
 def test_run_records_a_table(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert (
-        cli.main(["run", "one-spool-bench", "--levers", "hands.csv", "--record", "out.csv", "--rate", "20"])
-        == 0
-    )
+    assert cli.main(["run", "one-spool-bench", "--levers", "hands.csv", "--record", "out.csv", "--rate", "20"]) == 0
     assert capsys.readouterr().out == "out.csv: 21 rows, 1 s\n"
     rows = table(folder / "out.csv")
     assert len(rows) == 21
@@ -130,9 +127,7 @@ def test_run_without_a_file_writes_to_standard_output(capsys: pytest.CaptureFixt
 
 def test_check_lists_every_fault_of_every_file(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     good = BENCH.read_text("utf-8")
-    (folder / "one.toml").write_text(
-        good.replace('"50 bar"', '"50 bra"').replace('"12 L"', '"12 mm"'), "utf-8"
-    )
+    (folder / "one.toml").write_text(good.replace('"50 bar"', '"50 bra"').replace('"12 L"', '"12 mm"'), "utf-8")
     (folder / "two.toml").write_text(good.replace("1V1.C1", "1V1.C9"), "utf-8")
     assert cli.main(["check", "one.toml", "one-spool-bench", "two.toml"]) == 1
     said = capsys.readouterr().out
@@ -282,18 +277,14 @@ def test_a_reader_that_has_seen_enough_ends_it_quietly() -> None:
     assert done.stderr == ""
 
 
-def test_a_missing_piece_is_one_line(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_missing_piece_is_one_line(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.setitem(sys.modules, "trainer.bench", None)
     monkeypatch.delattr("trainer.bench")
     assert cli.main(["bench"]) == 1
     assert "install Spoolroom again" in capsys.readouterr().err
 
 
-def test_a_stop_by_the_user_is_one_line(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_stop_by_the_user_is_one_line(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     def stopped() -> int:
         raise KeyboardInterrupt
 

@@ -64,6 +64,7 @@ MISTAKES = {
     "unknown unit": ('"50 bar"', '"50 bra"', "bad number", "0V1, key 'setting'", "or bar"),
     "comma for a point": ('"50 bar"', '"50,5 bar"', "bad number", "0V1, key 'setting'", "or bar"),
     "relief far too high": ('"50 bar"', '"5000 bar"', "out of range", "0V1, key 'setting'", "5 bar … 450 bar"),
+    "rod as thick as the bore": ('"25 mm"', '"40 mm"', "impossible numbers", "[parts] 1A1", "annulus"),
     "negative": ('"50 bar"', '"-50 bar"', "out of range", "0V1, key 'setting'", "5 bar … 450 bar"),
     "a list for a number": ('"50 bar"', '["50 bar"]', "wrong type", "0V1, key 'setting'", "a list"),
     "a date for a number": ('"50 bar"', "1979-05-27", "wrong type", "0V1, key 'setting'", "date"),
@@ -209,11 +210,7 @@ def test_byte_order_mark_and_windows_line_ends_are_welcome(tmp_path: Path) -> No
 
 
 def test_all_faults_are_found_at_once() -> None:
-    text = (
-        edited('"50 bar"', '"50 bra"')
-        .replace('"0P1.P", "0V1.P"', '"0P1.Q", "0V1.P"')
-        .replace('"VG 46"', '"VG 1"')
-    )
+    text = edited('"50 bar"', '"50 bra"').replace('"0P1.P", "0V1.P"', '"0P1.Q", "0V1.P"').replace('"VG 46"', '"VG 1"')
     kinds = [fault.kind for fault in faults_of(text)]
     assert {"bad number", "unknown port", "unknown word", "port on no line"} <= set(kinds)
 

@@ -49,9 +49,7 @@ def imports(tree: ast.AST) -> Iterator[str]:
 
 def top_level_imports(tree: ast.Module) -> set[str]:
     """Return what is imported when a module is: not in functions, not for type checking only."""
-    return {
-        name for node in tree.body if isinstance(node, (ast.Import, ast.ImportFrom)) for name in imports(node)
-    }
+    return {name for node in tree.body if isinstance(node, (ast.Import, ast.ImportFrom)) for name in imports(node)}
 
 
 def test_every_room_has_its_row() -> None:
@@ -75,9 +73,7 @@ def test_module_has_a_docstring(module: str) -> None:
 
 @pytest.mark.parametrize("module", NAMES)
 def test_only_the_window_knows_qt(module: str) -> None:
-    qt = {
-        name for name in imports(TREES[module]) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")
-    }
+    qt = {name for name in imports(TREES[module]) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")}
     assert not qt or room(module) == "window"
 
 
@@ -95,15 +91,11 @@ def test_nothing_runs_what_it_reads(module: str) -> None:
         "shelve",
         "pint",
     }
-    called = {
-        n.func.id for n in ast.walk(TREES[module]) if isinstance(n, ast.Call) and isinstance(n.func, ast.Name)
-    }
+    called = {n.func.id for n in ast.walk(TREES[module]) if isinstance(n, ast.Call) and isinstance(n.func, ast.Name)}
     assert not called & {"eval", "exec", "compile", "__import__"}
 
 
-@pytest.mark.parametrize(
-    "file", [*FILES, *sorted((ROOT / "tests").rglob("*.py"))], ids=lambda file: file.name
-)
+@pytest.mark.parametrize("file", [*FILES, *sorted((ROOT / "tests").rglob("*.py"))], ids=lambda file: file.name)
 def test_no_file_over_400_lines(file: Path) -> None:
     lines = len(file.read_text("utf-8").splitlines())
     assert lines <= 400, f"{file.name} has {lines} lines"
@@ -127,7 +119,5 @@ def test_no_import_cycle() -> None:
 def test_starting_imports_nothing_slow_and_no_qt() -> None:
     below = [name for name in NAMES if room(name) and RANK[room(name)] != WINDOW and room(name) != "__main__"]
     script = f"import sys, {', '.join(below)}; print(*sorted({{m.split('.')[0] for m in sys.modules}}))"
-    done = subprocess.run(
-        [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True
-    )
+    done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     assert not set(done.stdout.split()) & {"scipy", "pandas", "numba", "pint", "PySide6", "pyqtgraph"}

@@ -65,9 +65,7 @@ def test_the_books_of_every_row_close() -> None:
 
 def test_us_units_are_the_same_run() -> None:
     metric, us = table()[-1], table(System.US)[-1]
-    assert float(us["P1 [psi]"]) == pytest.approx(
-        14.503774 * float(metric["P1 [bar]"]), rel=1e-5
-    )  # NIST SP 811
+    assert float(us["P1 [psi]"]) == pytest.approx(14.503774 * float(metric["P1 [bar]"]), rel=1e-5)  # NIST SP 811
     assert float(us["rod1 place [in]"]) == pytest.approx(float(metric["rod1 place [mm]"]) / 25.4, rel=1e-5)
 
 

@@ -24,9 +24,9 @@ def test_ports_are_on_the_grid_and_apart(name: str) -> None:
     assert SYMBOLS[name].title
 
 
-@pytest.mark.parametrize("part", [p for p in CATALOGUE.values() if p.symbol in SYMBOLS])
+@pytest.mark.parametrize("part", CATALOGUE.values())
 def test_symbol_has_the_letters_of_the_part(part: type[Part]) -> None:
-    assert set(part.ports) <= set(SYMBOLS[part.symbol].anchors)
+    assert set(part.ports) <= set(SYMBOLS[part.symbol].anchors)  # the symbol exists and has every letter
 
 
 def test_pipe_ends_on_the_outline() -> None:

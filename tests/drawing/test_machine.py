@@ -1,0 +1,118 @@
+"""The machine view: to scale, inside its size, its numbers those of the state."""
+
+from __future__ import annotations
+
+import itertools
+import math
+import time
+
+import pytest
+from loader_for_drawing import RIG, instants, meet, text_boxes
+from rig_for_drawing import bench
+
+from trainer.drawing.live import Live
+from trainer.drawing.machine import MachineView
+from trainer.drawing.machine_views import COLUMN
+from trainer.drawing.shapes import Circle, Path, Words
+from trainer.drawing.theme import ROLES, THEMES
+from trainer.units import System
+
+STATES = ("neutral", "boom", "slew", "legs", "relief")
+VIEWS = {"tall": MachineView(RIG), "wide": MachineView(RIG, wide=True)}
+
+
+def figure(live: Live, name: str, system: System = System.METRIC, view: str = "tall") -> float:
+    shapes = VIEWS[view].live(live, system)
+    words = [s for s in shapes if isinstance(s, Words)]
+    y = next(s.y for s in words if s.text.startswith(name))
+    (text,) = [s.text for s in words if s.y == y and s.weight == 600 and s.align == "right"]
+    return float(text.replace("−", "-"))
+
+
+@pytest.mark.parametrize("state", STATES)
+@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("system", System)
+def test_everything_is_inside_and_no_text_on_another(state: str, view: str, system: System) -> None:
+    machine = VIEWS[view]
+    shapes = machine.shapes(instants()[state], system)
+    width, height = machine.size
+    for shape in shapes:
+        if isinstance(shape, Path):
+            assert all(-1 <= x <= width + 1 and -1 <= y <= height + 1 for x, y in shape.points)
+    boxes = text_boxes(shapes)
+    assert not [(a, b) for (a, one), (b, other) in itertools.combinations(boxes, 2) if meet(one, other)]
+    assert all(box[0] >= 0 and box[1] >= 0 and box[2] <= width and box[3] <= height for _, box in boxes)
+    assert {s.ink for s in shapes if isinstance(s, Words)} <= set(ROLES)
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_numbers_are_those_of_the_state(state: str) -> None:
+    live = instants()[state]
+    reach, tip = live.value("3W1", "reach"), live.value("3W1", "tip height") + COLUMN + live.value("1W1", "heave")
+    assert figure(live, "reach") == pytest.approx(reach, abs=0.006)
+    assert figure(live, "tip height") == pytest.approx(tip, abs=0.006)
+    assert figure(live, "slew") == pytest.approx(abs(math.degrees(live.state("3W1", "slew"))), abs=0.51)
+    assert figure(live, "sway") == pytest.approx(math.degrees(live.value("3W1", "sway")), abs=0.51)
+    assert figure(live, "load") == 250
+    # the foot of 1959: 0.3048 m; the pound: 0.45359237 kg (NIST SP 811, appendix B.8)
+    assert figure(live, "reach", System.US) == pytest.approx(reach / 0.3048, abs=0.06)
+    assert figure(live, "load", System.US) == pytest.approx(250 / 0.45359237, abs=0.51)
+
+
+def test_slewing_right_is_told_and_turns_the_boom_right_in_plan() -> None:
+    live = instants()["slew"]
+    assert live.state("3W1", "slew") < -0.05
+    for view in VIEWS.values():
+        shapes = view.live(live, System.METRIC)
+        assert "slew right" in [s.text for s in shapes if isinstance(s, Words)]
+        column = next(s for s in shapes if isinstance(s, Circle) and s.radius == 8.0)
+        load = next(s for s in shapes if isinstance(s, Circle) and s.radius == 6.0)
+        assert load.x > column.x
+        assert load.y < column.y
+
+
+def test_the_tip_is_where_the_state_says() -> None:
+    """Circles of the side view: heel, knee and tip, to one scale."""
+    live = instants()["boom"]
+    shapes = VIEWS["wide"].live(live, System.METRIC)
+    heel, knee = [s for s in shapes if isinstance(s, Circle) and s.radius == 4.0]
+    tip = next(s for s in shapes if isinstance(s, Circle) and s.radius == 3.4)
+    scale = math.dist((heel.x, heel.y), (knee.x, knee.y)) / 2.60
+    assert math.dist((knee.x, knee.y), (tip.x, tip.y)) / scale == pytest.approx(2.05)
+    assert (tip.x - heel.x) / scale == pytest.approx(live.value("3W1", "reach"), rel=1e-3)
+    assert (heel.y - tip.y) / scale == pytest.approx(live.value("3W1", "tip height"), abs=5e-3)
+
+
+def test_cylinders_are_as_long_as_the_solver_says() -> None:
+    """Their eyes are the black dots of the side view: boom base and rod, stick base and rod."""
+    live = instants()["boom"]
+    shapes = VIEWS["tall"].live(live, System.METRIC)
+    heel, knee = [s for s in shapes if isinstance(s, Circle) and s.radius == 4.0]
+    scale = math.dist((heel.x, heel.y), (knee.x, knee.y)) / 2.60
+    eyes = [(s.x, s.y) for s in shapes if isinstance(s, Circle) and s.radius == 2.6]
+    lengths = [math.dist(eyes[k], eyes[k + 1]) / scale for k in (0, 2)]
+    assert lengths[0] == pytest.approx(0.825 + live.place("boom"), abs=2e-3)  # closed lengths of the crane
+    assert lengths[1] == pytest.approx(1.03 + live.place("stick"), abs=2e-3)
+
+
+def test_loads_on_the_feet_are_told() -> None:
+    live = instants()["relief"]
+    assert live.value("1W1", "load 1") > 1e3
+    told = [s.text for s in VIEWS["wide"].live(live, System.METRIC) if isinstance(s, Words) and s.text.endswith("kN")]
+    assert told == [f"{live.value('1W1', f'load {k}') / 1e3:.1f} kN" for k in (1, 2)]
+
+
+def test_a_rig_without_a_crane_has_no_machine_view() -> None:
+    view = MachineView(bench())
+    assert not view.exists
+    assert view.still() == []
+
+
+def test_a_frame_is_made_quickly() -> None:
+    live, machine = instants()["slew"], MachineView(RIG, THEMES["dark"], wide=True)
+    fastest = 1.0
+    for _ in range(60):
+        start = time.perf_counter()
+        machine.live(live, System.METRIC)
+        fastest = min(fastest, time.perf_counter() - start)
+    assert fastest < 0.7e-3
