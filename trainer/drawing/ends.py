@@ -23,7 +23,7 @@ _STARTS, _STOPS = 2e-3, 0.8e-3  # a rod is told to move above the first, until i
 _TURNS, _RESTS = 0.012, 0.005  # the same for a slewed shaft [rad/s]
 _WAYS = {  # (what is driven, its port) -> what a rod going out does, and one going in
     ("crane", "boom"): ("up", "down"),
-    ("crane", "stick"): ("folding", "stretching"),
+    ("crane", "stick"): ("folding in", "reaching out"),
     ("grapple", "rod"): ("closing", "opening"),
     ("trailer", "leg1"): ("down", "up"),
     ("trailer", "leg2"): ("down", "up"),

@@ -305,10 +305,23 @@ def _feeds(rig: Rig, line: str) -> list[str]:
     ]
 
 
+def _gallery(rig: Rig, line: str) -> set[str]:
+    """Return the lines that open-centre bypasses join to a line, as far as they feed sections."""
+    found, ahead = {line}, [line]
+    while ahead:
+        for owner, port in rig.lines[ahead.pop()].joins:
+            if port in ("C", "C1") and rig.parts[owner].part.symbol == "section":
+                other = rig.line_of(owner, "C1" if port == "C" else "C").name
+                if other not in found and _feeds(rig, other):
+                    found.add(other)
+                    ahead.append(other)
+    return found
+
+
 def shared_pressure(rig: Rig, line: str) -> set[str]:
-    """Return the lines whose pressure would give away that of a line: its work lines, through checks too."""
-    found = {line}
-    for section in _feeds(rig, line):
+    """Return the lines whose pressure would give away that of a line: its gallery, work lines, behind checks."""
+    found = _gallery(rig, line)
+    for section in {section for name in found for section in _feeds(rig, name)}:
         for port in ("A", "B"):
             found.add(rig.line_of(section, port).name)
     for name in list(found):
