@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass
 
 from trainer import units
 from trainer.drawing.ends import rod_ends, shaft_ends
@@ -15,10 +15,11 @@ from trainer.drawing.meters import Meter, covered_figure, face, figures, place_m
 from trainer.drawing.moving import CrankView, CylinderView, MotorView, Passage, ReliefView, SectionView, stroke_of
 from trainer.drawing.pipes import MARK, PITCH, STANDING, Pipes, Track, flowing, oil_speed, route_rig, shared_pressure
 from trainer.drawing.route import Box
+from trainer.drawing.scene_state import SceneOptions, SceneState
 from trainer.drawing.shapes import Marks, Path, Shape, Words
 from trainer.drawing.still import ground, soft_ground, still_parts
 from trainer.drawing.symbols.symbol import M, bounds_of
-from trainer.drawing.theme import STEPS, THEMES, Theme
+from trainer.drawing.theme import STEPS, Theme
 from trainer.rig import Rig
 from trainer.units import System
 
@@ -28,31 +29,6 @@ MARGIN = 24.0
 _LONGEST = PITCH / 3 - 0.1  # a mark never moves further in one frame [px]
 _THIN = 6.0  # width of the pinched bypass [px]
 _Batches = dict[tuple[str, float], list[tuple[float, float, float]]]
-
-
-@dataclass(frozen=True, slots=True)
-class SceneOptions:
-    """How a rig is drawn: theme, the unit system of what stands still, port letters at the sections."""
-
-    theme: Theme = THEMES["light"]
-    system: System = System.METRIC
-    letters: bool | None = None  # None: where there are at most two sections
-
-
-@dataclass(slots=True)
-class SceneState:
-    """What one view remembers between frames.
-
-    ``covered`` holds names of instruments; ``reduced`` keeps the flow marks standing; ``phases`` [px], ``steps``
-    and the ids of ``moving`` actuators are kept here by the scene.
-    """
-
-    system: System = System.METRIC
-    covered: set[str] = field(default_factory=set)
-    reduced: bool = False
-    phases: dict[object, float] = field(default_factory=dict)
-    steps: dict[str, int] = field(default_factory=dict)
-    moving: set[str] = field(default_factory=set)
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,11 +216,32 @@ class Scene:
         return now
 
     def live(self, live: Live, view: SceneState) -> list[Shape]:
-        """Return all that moves, at one instant, over what stands still."""
+        """Return all that changes, at one instant, over what stands still."""
+        return [*self.pipes_at(live, view)[1](), *self.moving(live, view)]
+
+    def pipes_at(self, live: Live, view: SceneState) -> tuple[Hashable, Callable[[], list[Shape]]]:
+        """Return the pipes outside the valves, and a key that changes only when their looks do."""
+        steps = self._steps(live, view)
+
+        def shapes() -> list[Shape]:
+            found: list[Shape] = []
+            for line in self._order:
+                casing, core = self.pipes.painted(line, steps[line])
+                found += casing
+                found += core
+                found += self.pipes.dots[line]
+            return found
+
+        return tuple(steps.values()), shapes
+
+    def _steps(self, live: Live, view: SceneState) -> dict[str, int | None]:
         hidden = self.hidden(live, view) if view.covered else ()
-        steps: dict[str, int | None] = {
-            line: None if line in hidden else self._step(line, live, view) for line in self._order
-        }
+        return {line: None if line in hidden else self._step(line, live, view) for line in self._order}
+
+    def moving(self, live: Live, view: SceneState) -> list[Shape]:
+        """Return all that moves from frame to frame, to be painted over the pipes."""
+        hidden = self.hidden(live, view) if view.covered else ()
+        steps = self._steps(live, view)
         shapes: list[Shape] = []
         over: list[Shape] = []
         batches: _Batches = {}
@@ -257,12 +254,8 @@ class Scene:
             for passage in passages:
                 self._passage(id_, passage, live, view, steps, casings, cores, batches)
         for line in self._order:
-            casing, core = self.pipes.painted(line, steps[line])
-            shapes += casing
             shapes += casings.get(line, ())
-            shapes += core
             shapes += cores.get(line, ())
-            shapes += self.pipes.dots[line]
         flow_of = live.flow
         for moving in self._runs:
             flow = sum([flow_of(*port) for port in moving.ports])
