@@ -70,6 +70,8 @@ WRONG_USE = {
     "for how long": (["run", "one-spool-bench"], "--until SECONDS"),
     "how exactly": (["run", "one-spool-bench", "--until", "1", "--tolerance", "2"], "tolerance"),
     "how often": (["run", "one-spool-bench", "--until", "1", "--rate", "0"], "rate"),
+    "bench of no rig": (["bench", "one-spool-bank"], "'one-spool-bench'"),
+    "bench for no time": (["bench", "--minutes", "0"], "minutes"),
     "too many rows": (["run", "one-spool-bench", "--until", "86400"], "rows"),
 }
 
@@ -186,8 +188,11 @@ def test_picture_says_when_qt_is_missing(
     assert "libEGL.so.1" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("arguments", [[], ["board"], ["board", str(BENCH)]])
-def test_with_a_screen_the_board_opens(arguments: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(
+    ("arguments", "title"),
+    [([], "Timber-trailer loader"), (["board"], "Timber-trailer loader"), (["board", str(BENCH)], "One-spool bench")],
+)
+def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeypatch: pytest.MonkeyPatch) -> None:
     opened = []
     app = types.ModuleType("trainer.window.app")
     app.run = lambda rig: opened.append(rig.title) or 0  # type: ignore[attr-defined,func-returns-value]
@@ -195,7 +200,7 @@ def test_with_a_screen_the_board_opens(arguments: list[str], monkeypatch: pytest
     monkeypatch.setattr("trainer.window.app", app, raising=False)
     monkeypatch.setattr(screen, "trouble", lambda: "")
     assert cli.main(arguments) == 0
-    assert opened == ["One-spool bench"]
+    assert opened == [title]
 
 
 def test_without_a_screen_the_demonstration_is_left_in_the_folder(folder: Path) -> None:
@@ -209,7 +214,7 @@ def test_without_a_screen_the_demonstration_is_left_in_the_folder(folder: Path) 
     assert (folder / picture).stat().st_size > 10_000
     rows = table(folder / names[0])
     assert float(rows[-1]["time [s]"]) == 20
-    assert max(float(row["rod1 place [mm]"]) for row in rows) > 20
+    assert max(float(row["boom place [mm]"]) for row in rows) > 400
 
 
 def test_without_qt_the_demonstration_leaves_an_svg(
@@ -265,8 +270,11 @@ def test_no_display_is_seen_without_asking_qt(monkeypatch: pytest.MonkeyPatch) -
 
 
 def test_bench_is_handed_on(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(bench, "main", lambda: 0)
+    asked = []
+    monkeypatch.setattr(bench, "main", lambda names, minutes: asked.append((names, minutes)) or 0)
     assert cli.main(["bench"]) == 0
+    assert cli.main(["bench", "one-spool-bench", "--minutes", "3"]) == 0
+    assert asked == [([*resources.rigs()], 10.0), (["one-spool-bench"], 3.0)]
 
 
 @pytest.mark.skipif(os.name != "posix", reason="pipes end otherwise on Windows")
@@ -285,7 +293,7 @@ def test_a_missing_piece_is_one_line(monkeypatch: pytest.MonkeyPatch, capsys: py
 
 
 def test_a_stop_by_the_user_is_one_line(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    def stopped() -> int:
+    def stopped(names: list[str], minutes: float) -> int:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(bench, "main", stopped)

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 __all__ = ["main"]
 
-DEMONSTRATION = "one-spool-bench"
+DEMONSTRATION = "timber-trailer-loader"
 DEMONSTRATION_TIME = 20.0  # simulated seconds
 _MOST_ROWS = 1_000_000
 _PICTURES = (".svg", ".png", ".pdf")
@@ -124,6 +124,8 @@ def _parser() -> argparse.ArgumentParser:
     picture.set_defaults(verb=_picture)
 
     bench = verbs.add_parser("bench", help="measure how fast the rigs run on this machine")
+    bench.add_argument("rigs", metavar="RIG", nargs="*", help="shipped rigs (all of them)")
+    bench.add_argument("--minutes", type=_minutes, default=10.0, help="model time for the growth of memory (10)")
     bench.set_defaults(verb=_bench)
     return parser
 
@@ -140,6 +142,10 @@ def _number(text: str, low: float, high: float, what: str) -> float:
     if not low <= number <= high:
         raise argparse.ArgumentTypeError(f"'{text[:40]}' is not {what}")
     return number
+
+
+def _minutes(text: str) -> float:
+    return _number(text, 0.5, 600.0, "a number of minutes from 0.5 to 600")
 
 
 def _seconds(text: str) -> float:
@@ -300,4 +306,8 @@ def _svg(session: Session, theme: str, system: System) -> str:
 def _bench(options: argparse.Namespace) -> int:
     from trainer import bench
 
-    return int(bench.main() or 0)
+    known = resources.rigs()
+    for name in options.rigs:
+        if name not in known:
+            raise WrongUse(f"no shipped rig is called '{name}'. {nearest(name, known)}".rstrip())
+    return bench.main(options.rigs or list(known), options.minutes)

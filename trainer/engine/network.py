@@ -99,6 +99,11 @@ class Network:
         self.content = function("content", ca.vertcat(*[built.content[name] for name in names]))
         self.volumes = function("volumes", ca.vertcat(*[built.volume[name] for name in names]))
         self.energy = function("energy", ca.sum1(stored))
+        thermal = {
+            kind: [value for key, value in reads.items() if key[0] == "value" and key[2] == kind]
+            for kind in ("heat capacity", "heat to the air")
+        }
+        self.thermal = function("thermal", *(ca.sum1(ca.vertcat(0, *values)) for values in thermal.values()))
         self.balance = function(
             "balance",
             ca.sum1(ca.vertcat(supply, -heat, -gain)),

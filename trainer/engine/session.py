@@ -127,21 +127,20 @@ class Session:
 
     def _latch(self, id_: str) -> None:
         network, model = self.network, self.network.models[id_]
-        self._readings = None
         values = {name: self.x[network.state_index[f"{id_}.{name}"]] for name in model.states}
         values |= {name: self.pu[network.pu_index[f"{id_}.{name}"]] for name in (*model.controls, *model.parameters)}
-        values |= {node: self.readings.speed(network.line_of[id_, node]) for node in model.moving}
+        for node in model.moving:
+            line = network.line_of[id_, node]
+            own = network.state_index.get(f"{line}.speed")
+            values[node] = float(self.x[own]) if own is not None else self.readings.speed(line)
         for name, value in model.part.latch(values).items():
             self.x[network.state_index[f"{id_}.{name}"]] = value
         self._readings = None
 
     def _warm(self, totals: Vector, length: float) -> None:
-        group = self.readings.values
-        index = self.network.read_index
-        capacity = sum(group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat capacity")
+        capacity, away = (float(value) for value in self.network.thermal(self.x, self.pu))
         if capacity <= 0:
             return
-        away = sum(group[i] for key, i in index.items() if key[0] == "value" and key[2] == "heat to the air")
         gained = float(totals[: len(self._wet)][self._wet].sum())
         self.temperature += (gained - away * length) / capacity
         self._take_oil()
