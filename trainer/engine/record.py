@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from array import array
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -38,6 +38,20 @@ class Record:
         if call.changes:
             self._changes[len(self._lengths)] = call.changes
         self._lengths.append(call.length)
+
+    def cut(self, count: int) -> None:
+        """Forget the calls after the first ``count``."""
+        del self._lengths[count:]
+        kept = bisect_left(self._control_starts, count)
+        del self._control_starts[kept:]
+        del self._controls[kept:]
+        self._changes = {index: changes for index, changes in self._changes.items() if index < count}
+
+    def changes_until(self, count: int) -> Iterator[tuple[str, float]]:
+        """Yield every changed parameter (name, SI) of the first ``count`` calls, in order."""
+        for index, changes in self._changes.items():
+            if index < count:
+                yield from changes
 
     def __len__(self) -> int:
         return len(self._lengths)

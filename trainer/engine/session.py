@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable
 import numpy as np
 
 from trainer.accounts import Ledger
+from trainer.engine.history import EVERY, History, Snapshot
 from trainer.engine.ledger import FlowBook, power_ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
@@ -71,7 +72,10 @@ class Session:
     def _forget(self) -> None:
         self.time = 0.0
         self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
-        self.record = Record()
+        self.history = History(self._snapshot())
+        self._past: list[Snapshot] = []  # states of the stretch that was last sought in
+        self._past_from = 0
+        self.place = 0  # calls between the start and the instant that is shown
         self._changes: list[tuple[str, float]] = []
         self._readings = None
 
@@ -108,9 +112,19 @@ class Session:
 
     def _call(self, length: float, warm: bool = True) -> None:
         self.pu[0] = length
-        result = self.solver.call(self.x, self.pu)
-        self.record.add(Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(self._changes)))
+        if self.place < len(self.history):  # going on from the past: what came after it is given up
+            self.history.cut(self.place)
+            self._past.clear()
+        call = Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(self._changes))
+        self._integrate(warm)
         self._changes.clear()
+        self.time += length
+        self.history.add(call, self.time, self._snapshot)
+        self.place += 1
+
+    def _integrate(self, warm: bool = True) -> None:
+        length = float(self.pu[0])
+        result = self.solver.call(self.x, self.pu)
         self.x = result.x
         self.rough_calls += result.rough
         self.pu[self._content_starts] += self.x[self._content_states]
@@ -120,10 +134,19 @@ class Session:
         for id_ in self._latched:
             self._latch(id_)
         self.totals = self.totals + result.totals
-        self.time += length
         self._readings = None
         if warm and self.rig.oil.warms:
             self._warm(result.totals, length)
+
+    def _snapshot(self) -> Snapshot:
+        return Snapshot(self.x, self.pu[self._content_starts].copy(), self.temperature, self.totals)
+
+    def _restore(self, snapshot: Snapshot) -> None:
+        self.x = snapshot.x.copy()
+        self.pu[self._content_starts] = snapshot.contents
+        self.temperature, self.totals = snapshot.temperature, snapshot.totals
+        self._take_oil()
+        self._readings = None
 
     def _latch(self, id_: str) -> None:
         network, model = self.network, self.network.models[id_]
@@ -210,6 +233,46 @@ class Session:
         self.x, self.pu = x.copy(), pu.copy()
         self._forget()
 
+    def rewind(self, time: float) -> None:
+        """Freeze, and show the instant at or just before a time [s] that has been; later ones are kept.
+
+        Everything is as it was then, controls and parameters too. Going on from there gives up what came after.
+        """
+        self.freeze()
+        self.trouble = ""
+        count = self.history.calls_until(time)
+        if not self._past_from <= count < self._past_from + len(self._past):
+            self._repeat_around(count)
+        self._set_as_of(count)
+        self._restore(self._past[count - self._past_from])
+        self.place = count
+        self.time = self.history.times[count - 1] if count else 0.0
+
+    def _set_as_of(self, count: int) -> None:
+        """Set parameters and controls as they were for the call before an instant."""
+        _, pu, _ = self._start
+        contents = self.pu[self._content_starts].copy()
+        self.pu[:] = pu
+        self.pu[self._content_starts] = contents
+        for name, value in self.history.record.changes_until(count):
+            if name != "oil.temperature":
+                self.pu[self.network.pu_index[name]] = value
+        if count:
+            self.pu[self._first_control :] = self.history.record[count - 1].controls
+        self._changes.clear()
+
+    def _repeat_around(self, count: int) -> None:
+        """Repeat the calls of the stretch between two snapshots in which an instant lies, and keep its states."""
+        snapshot, begin = self.history.before(count)
+        self._set_as_of(begin)
+        self._restore(snapshot)
+        self._past, self._past_from = [self._snapshot()], begin
+        for call in self.history.calls(begin, min(begin + EVERY, len(self.history))):
+            self._take(call)
+            self.pu[0] = call.length
+            self._integrate()
+            self._past.append(self._snapshot())
+
     # -- what the operator moves ----------------------------------------------------------------------------
 
     def set_control(self, name: str, value: float) -> None:
@@ -254,6 +317,11 @@ class Session:
         return power_ledger(self.network, self.book, self.readings)
 
     @property
+    def record(self) -> Record:
+        """The calls since the settled start, to be replayed."""
+        return self.history.record
+
+    @property
     def notice(self) -> str:
         """A sentence for the operator, or nothing."""
         if self.trouble:
@@ -281,10 +349,14 @@ class Session:
         calls = list(record)
         self.reset()
         for call in calls:
-            self.pu[self._first_control :] = call.controls
-            for name, value in call.changes:
-                if name == "oil.temperature":
-                    self.set_temperature(value)
-                else:
-                    self.set_parameter(name, value)
+            self._take(call)
             self._call(call.length)
+
+    def _take(self, call: Call) -> None:
+        """Set the controls and the changes that a recorded call begins with."""
+        self.pu[self._first_control :] = call.controls
+        for name, value in call.changes:
+            if name == "oil.temperature":
+                self.set_temperature(value)
+            else:
+                self.set_parameter(name, value)

@@ -1,0 +1,117 @@
+"""Rewinding: any instant comes back exactly as it was, and going on from it gives up what came after."""
+
+from __future__ import annotations
+
+import itertools
+import random
+
+import numpy as np
+import pytest
+
+from trainer import resources, rig_file
+from trainer.bench import operator_like
+from trainer.engine.history import EVERY
+from trainer.engine.record import Call, Record
+from trainer.engine.session import FRAME, Session
+from trainer.rig import Rig
+
+
+@pytest.fixture(scope="module", params=["one-spool-bench", "timber-trailer-loader"])
+def rig(request: pytest.FixtureRequest) -> Rig:
+    return rig_file.load(resources.rigs()[request.param])
+
+
+def _run(session: Session, frames: int, seed: int) -> list[tuple[float, np.ndarray, np.ndarray, np.ndarray, float]]:
+    """Run with levers at random, a relief turned and the oil cooled on the way; return every instant."""
+    found = []
+    for frame, controls in enumerate(itertools.islice(operator_like(session.rig, seed), frames)):
+        for name, value in controls.items():
+            session.set_control(name, value)
+        if frame == frames // 3:
+            session.set_parameter("0V1.setting", 60e5)
+        if frame == frames // 2:
+            session.set_temperature(20.0)
+        session.advance(FRAME)
+        found.append((session.time, session.x.copy(), session.pu.copy(), session.totals.copy(), session.temperature))
+    return found
+
+
+def test_every_instant_comes_back_exactly(rig: Rig) -> None:
+    session = Session(rig)
+    instants = _run(session, 120, seed=7)
+    for index in random.Random(11).sample(range(120), 25):
+        time, x, pu, totals, temperature = instants[index]
+        session.rewind(time)
+        assert session.time == time
+        assert np.array_equal(session.x, x)
+        assert np.array_equal(session.pu[1:], pu[1:])  # the first is the length of the call to come
+        assert np.array_equal(session.totals, totals)
+        assert session.temperature == temperature
+    assert len(session.history) == 120
+
+
+def test_going_on_from_the_past_is_as_if_nothing_had_followed(rig: Rig) -> None:
+    session, other = Session(rig), Session(rig)
+    _run(session, 60, seed=3)
+    for call in list(session.record)[:37]:
+        other._take(call)
+        other._call(call.length)
+    session.rewind(37 * FRAME)
+    assert len(session.history) == 60
+    for each in (session, other):
+        each.set_control("1V1.lever", -0.4)
+        each.advance(0.5)
+    assert len(session.history) == 37 + 30
+    assert np.array_equal(session.x, other.x)
+    assert session.time == pytest.approx(37 * FRAME + 0.5)
+
+
+def test_rewound_to_the_start_and_between_instants(rig: Rig) -> None:
+    session = Session(rig)
+    start = session.x.copy()
+    session.rewind(3.0)
+    assert session.time == 0.0
+    instants = _run(session, 40, seed=1)
+    session.rewind(-1.0)
+    assert session.time == 0.0
+    assert np.array_equal(session.x, start)
+    session.rewind(instants[20][0] + 0.4 * FRAME)
+    assert session.time == instants[20][0]
+    session.rewind(1e9)
+    assert session.time == instants[-1][0] == session.history.end
+    assert not session.running
+
+
+def test_a_rewound_session_shows_the_readings_of_then(rig: Rig) -> None:
+    session = Session(rig)
+    session.advance(0.5)
+    neutral = session.readings.pressure("P1")
+    session.set_control("1V1.lever", 1.0)
+    session.advance(1.0)
+    assert abs(session.readings.pressure("P1") - neutral) > 1e5
+    session.rewind(0.5)
+    assert session.readings.pressure("P1") == neutral
+    assert session.readings.control("1V1", "lever") == 0.0
+
+
+def test_snapshots_are_few() -> None:
+    session = Session(rig_file.load(resources.rigs()["one-spool-bench"]))
+    session.advance(4 * EVERY * FRAME)
+    assert [session.history.before(count)[1] for count in (0, EVERY - 1, EVERY, 4 * EVERY)] == [
+        0,
+        0,
+        EVERY,
+        4 * EVERY,
+    ]
+
+
+def test_a_record_is_cut_where_asked() -> None:
+    record = Record()
+    for index in range(10):
+        record.add(Call(0.1, (float(index // 4),), (("0V1.setting", 1e6 + index),) if index % 3 == 0 else ()))
+    whole = list(record)
+    record.cut(6)
+    assert list(record) == whole[:6]
+    assert list(record.changes_until(4)) == [("0V1.setting", 1e6), ("0V1.setting", 1e6 + 3)]
+    record.add(whole[9])
+    assert list(record) == [*whole[:6], whole[9]]

@@ -1,0 +1,72 @@
+"""Every instant that a session has been through: a record to repeat, and snapshots to repeat it from.
+
+A snapshot every few calls and the record between them give back any instant exactly, at the cost of at most
+``EVERY`` calls, and need some tens of megabytes an hour.
+"""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_right
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from trainer.engine.network import Vector
+from trainer.engine.record import Call, Record
+
+__all__ = ["EVERY", "History", "Snapshot"]
+
+EVERY = 15  # calls between snapshots
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """The state after a number of calls: states [SI], contents of the lines [m3], tank [C], ledger totals [J]."""
+
+    x: Vector
+    contents: Vector
+    temperature: float
+    totals: Vector
+
+
+class History:
+    """The calls since the settled start, and snapshots on the way; ``times[k]`` [s] is when call k ended."""
+
+    def __init__(self, start: Snapshot) -> None:
+        self.record = Record()
+        self.times = array("d")
+        self._snapshots = [start]
+
+    def __len__(self) -> int:
+        return len(self.times)
+
+    @property
+    def end(self) -> float:
+        """The latest instant [s]."""
+        return self.times[-1] if self.times else 0.0
+
+    def add(self, call: Call, time: float, snapshot: Callable[[], Snapshot]) -> None:
+        """Append a call that ended at a time [s]; where a snapshot is due, it is asked for."""
+        self.record.add(call)
+        self.times.append(time)
+        if len(self.times) % EVERY == 0:
+            self._snapshots.append(snapshot())
+
+    def calls_until(self, time: float) -> int:
+        """Return how many calls had ended by a time [s]."""
+        return bisect_right(self.times, time + 1e-9)
+
+    def before(self, count: int) -> tuple[Snapshot, int]:
+        """Return the latest snapshot at or before a number of calls, and the number of calls it stands for."""
+        place = min(count // EVERY, len(self._snapshots) - 1)
+        return self._snapshots[place], place * EVERY
+
+    def calls(self, begin: int, end: int) -> Iterator[Call]:
+        """Yield the calls from one number to another."""
+        return (self.record[k] for k in range(begin, end))
+
+    def cut(self, count: int) -> None:
+        """Forget what came after a number of calls."""
+        self.record.cut(count)
+        del self.times[count:]
+        del self._snapshots[count // EVERY + 1 :]
