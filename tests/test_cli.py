@@ -271,7 +271,12 @@ def test_no_display_is_seen_without_asking_qt(monkeypatch: pytest.MonkeyPatch) -
 
 def test_bench_is_handed_on(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = []
-    monkeypatch.setattr(bench, "main", lambda names, minutes: asked.append((names, minutes)) or 0)
+
+    def measured(names: list[str], minutes: float) -> int:
+        asked.append((names, minutes))
+        return 0
+
+    monkeypatch.setattr(bench, "main", measured)
     assert cli.main(["bench"]) == 0
     assert cli.main(["bench", "one-spool-bench", "--minutes", "3"]) == 0
     assert asked == [([*resources.rigs()], 10.0), (["one-spool-bench"], 3.0)]
