@@ -18,7 +18,7 @@ ROWS = (  # a module imports from its own row or from those before it
     ("rig", "rig_text", "rig_tables", "rig_lines", "rig_notes", "rig_writer", "rig_file"),
     ("accounts", "levers", "resources", "screen"),
     ("drawing", "engine"),
-    ("recording", "lessons"),
+    ("recording", "working", "lessons"),
     ("window",),
     ("bench", "cli"),
     ("__main__",),

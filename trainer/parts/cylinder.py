@@ -77,6 +77,7 @@ class Cylinder(Part):
             stored={"end stop": end_stored},
             readings={
                 "force": (push - rubbing, "force"),
+                "friction": (rubbing, "force"),
                 "extension": (x / at.stroke, "ratio"),
                 "cap area": (cap, "area"),
                 "rod-end area": (annulus, "area"),

@@ -168,6 +168,7 @@ class HydraulicMotor(Part):
             },
             readings={
                 "torque": (d * drop - drag, "torque"),
+                "drag": (drag, "torque"),
                 "power": ((d * drop - drag) * w, "power"),
                 "case flow": (leak * (p.A + p.B - 2 * p.L), "flow"),
             },

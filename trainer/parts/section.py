@@ -34,6 +34,12 @@ class OpenCentreSection(Part):
     travel = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
     dead_band = Parameter("1.2 mm", low="0.2 mm", high="3 mm", meaning="travel before a work port opens")
     notch = Parameter("2 mm", low="0.5 mm", high="5 mm", meaning="length of the metering notches")
+    return_share = Parameter(
+        "100 %",
+        low="10 %",
+        high="200 %",
+        meaning="area of the edges to T against those from P: less holds a load back",
+    )
     neutral_area = Parameter("47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min")
     discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
     load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
@@ -63,7 +69,7 @@ class OpenCentreSection(Part):
         coarse, fine = (straight_ramp(1 - (away - shift - start) / length) for start, length in edges)
         bypass = at.neutral_area / 47e-6 * (30 * coarse + 17 * fine**1.3)
         feed_a, feed_b = opening(place, 1.2 + shift), opening(-place, 1.2 + shift)
-        back_b, back_a = opening(place, 1.0 + shift), opening(-place, 1.0 + shift)
+        back_b, back_a = (at.return_share * opening(way, 1.0 + shift) for way in (place, -place))
         if at.float_position == "yes":
             free = 30 * ramp(at.floating)
             feed_b, back_a, back_b = feed_b * (1 - ramp(at.floating)), back_a + free, back_b + free

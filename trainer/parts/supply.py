@@ -137,6 +137,9 @@ class FixedPump(Part):
             },
             readings={
                 "delivery": ((moved - slip) * at.w.P, "flow"),
+                "slip": (slip * at.w.P, "flow"),
+                "filling": (at.w.P / at.w.S, "ratio"),  # what comes out of what was taken in, pressed
+                "drag": (drag, "torque"),
                 "torque": (d * drop + drag, "torque"),
                 "power": ((d * drop + drag) * w, "power"),
             },
