@@ -85,4 +85,5 @@ def test_shop_constants() -> None:
     assert pytest.approx(33000 * 12 / 231, rel=2e-4) == 1714
     assert pytest.approx(30000 / math.pi, rel=1e-4) == 9549
     assert pytest.approx(16500 / math.pi, rel=1e-4) == 5252
-    assert (pytest.approx(20 * math.pi, abs=0.05), pytest.approx(24 * math.pi, abs=0.05)) == (62.8, 75.4)
+    assert pytest.approx(20 * math.pi, abs=0.05) == 62.8
+    assert pytest.approx(24 * math.pi, abs=0.05) == 75.4

@@ -14,6 +14,7 @@ from trainer.engine.session import Session
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window import fonts, settings
+from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 
 
@@ -23,15 +24,21 @@ def bench() -> Rig:
     return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
 
 
+@pytest.fixture(scope="session")
+def loader() -> Rig:
+    """The shipped timber-trailer loader."""
+    return rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
+
+
 @pytest.fixture
 def make_board(qtbot: QtBot, bench: Rig, tmp_path: Path) -> Iterator[MakeBoard]:
     """Open a board of a rig in a look and a size; it is closed at the end, and must have had no trouble."""
     made: list[BoardWindow] = []
 
     def make(rig: Rig = bench, theme: str = "light", system: System = System.METRIC,
-             size: tuple[int, int] = (1280, 720)) -> BoardWindow:  # fmt: skip
+             size: tuple[int, int] = (1280, 720), view: str = "drawing") -> BoardWindow:  # fmt: skip
         fonts.load()
-        kept = settings.Kept(theme, system, False, size)
+        kept = settings.Kept(theme, system, False, size, Panes(view))
         window = BoardWindow(Session(rig), kept, tmp_path / "window.ini")
         qtbot.addWidget(window)
         made.append(window)

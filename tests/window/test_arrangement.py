@@ -9,9 +9,10 @@ from board_moves import MakeBoard, pass_time
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtWidgets import QWidget
 
+from trainer.rig import Rig
 from trainer.units import System
 from trainer.window import fonts
-from trainer.window.arrangement import arrange
+from trainer.window.arrangement import VIEWS, Panes, arrange
 from trainer.window.board import BoardWindow
 from trainer.window.buttons import WordButton
 
@@ -69,6 +70,28 @@ def test_board(make_board: MakeBoard, size: tuple[int, int], system: System) -> 
     window.board._covers()
     check(window.board, 12)
     window.board.lay_out()
+
+
+LOADER_SIZES = ((960, 540), (1280, 720), (1366, 768), (1920, 1080), (1280, 1024))
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_loader_in_every_size_and_view(make_board: MakeBoard, loader: Rig, system: System) -> None:
+    window = make_board(loader, system=system)
+    window.run()
+    for control, value in (("3V1.lever", 0.6), ("2V1.lever", -0.4), ("4V1.lever", 1.0), ("1V1.lever", 0.5)):
+        window.rack.levers[control].motion.set_exactly(value)
+    pass_time(window, 1.5)
+    faults = []
+    for size, view in itertools.product(LOADER_SIZES, VIEWS):
+        window.resize(*size)
+        window.board.set_panes(Panes(view))
+        pass_time(window, 0.2)
+        try:
+            check(window.board, 12)
+        except AssertionError as fault:
+            faults.append((size, view, str(fault).splitlines()[0]))
+    assert not faults
 
 
 @pytest.mark.parametrize("lever", [-1.0, -0.5, 0.0, 1.0])

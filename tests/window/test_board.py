@@ -15,8 +15,10 @@ from pytestqt.qtbot import QtBot
 from trainer.drawing.theme import THEMES
 from trainer.rig import Rig
 from trainer.units import System
+from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 from trainer.window.clock_bar import SPEEDS
+from trainer.window.ledgers import KEEP
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
 
@@ -61,14 +63,37 @@ def test_figures_of_the_ledgers_sum_to_their_totals(board: BoardWindow) -> None:
             assert sum(int(row.percent.split()[0]) for row in text.rows) == 100
 
 
-def test_a_row_that_was_shown_stays(board: BoardWindow) -> None:
-    board.rack.levers[LEVER].motion.set_exactly(-1.0)
+def test_a_row_stays_for_three_seconds_after_it_fell_to_nothing(board: BoardWindow) -> None:
+    board.board.set_panes(Panes(rows=14))
+
+    def rows() -> list[str]:
+        return [row.name for row in board.power.text.rows]
+
+    board.rack.levers[LEVER].motion.set_exactly(0.8)
     pass_time(board, 1.0)
-    before = [row.name for row in board.power.text.rows]
-    board.rack.levers[LEVER].motion.set_exactly(1.0)
+    before = rows()
+    assert "Lifts the load" in before
+    board.rack.levers[LEVER].motion.set_exactly(0.0)
+    board.run(False)
+    board.session.set_control(CRANK, 0.0)
+    board.session.reset()  # nothing is lifted at the start
+    board.run()
+    pass_time(board, KEEP - 0.5)
+    assert [name for name in rows() if name in before] == before
     pass_time(board, 1.0)
-    after = [row.name for row in board.power.text.rows]
-    assert [name for name in after if name in before] == before
+    assert "Lifts the load" not in rows()
+
+
+def test_ledgers_keep_their_height(board: BoardWindow) -> None:
+    places = set()
+    for lever in (0.0, 1.0, -1.0, 0.4):
+        board.rack.levers[LEVER].motion.set_exactly(lever)
+        for _ in range(6):
+            pass_time(board, 0.2)
+            places.add((board.flow.geometry().getRect(), board.strip.geometry().getRect()))
+            for ledger in (board.flow, board.power):
+                assert len(ledger.text.rows) <= ledger.rows
+    assert len(places) == 1
 
 
 def test_units_change_everywhere_at_once(board: BoardWindow, qtbot: QtBot) -> None:
@@ -147,7 +172,7 @@ def test_keys_of_the_clock(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.keyClick(board, Qt.Key.Key_Period)
     assert board.session.time == pytest.approx(at + FRAME)
     for speed in reversed([s for s in SPEEDS if s < 1]):
-        qtbot.keyClick(board, Qt.Key.Key_Down, Qt.KeyboardModifier.ControlModifier)
+        qtbot.keyClick(board, Qt.Key.Key_PageDown, Qt.KeyboardModifier.ControlModifier)
         assert board.session.speed == speed
         assert board.bar.speeds[speed].isChecked()
     qtbot.keyClick(board, Qt.Key.Key_Space)
@@ -189,7 +214,7 @@ def test_every_view_and_button_has_a_name(board: BoardWindow) -> None:
     for widget in board.board.findChildren(QWidget):
         if widget.focusPolicy() != Qt.FocusPolicy.NoFocus:
             assert widget.accessibleName(), widget
-            assert widget.toolTip() or widget is board.board.help, widget
+            assert widget.toolTip() or widget in (board.board.help, board.board.rigs), widget
 
 
 def test_tab_goes_through_levers_first(board: BoardWindow) -> None:

@@ -26,7 +26,7 @@ from trainer.units import System
 from trainer.window import app, fonts, picture, settings
 from trainer.window.board import BoardWindow
 from trainer.window.painter import Inks, paint, text_boxes
-from trainer.window.strip import Ring, decimated
+from trainer.window.traces import Ring, decimated
 
 LIGHT = THEMES["light"]
 
