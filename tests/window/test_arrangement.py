@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import itertools
+import os
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtWidgets import QWidget
 
+import trainer
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window import fonts
@@ -92,6 +97,37 @@ def test_loader_in_every_size_and_view(make_board: MakeBoard, loader: Rig, syste
         except AssertionError as fault:
             faults.append((size, view, str(fault).splitlines()[0]))
     assert not faults
+
+
+@pytest.mark.parametrize("rig", ["one-spool-bench", "timber-trailer-loader"])
+def test_twice_the_pixels(tmp_path: Path, rig: str) -> None:
+    """With QT_SCALE_FACTOR=2 a screen of 1920 x 1080 has 960 x 540 logical pixels; nothing is cut there."""
+    program = tmp_path / "twice.py"
+    program.write_text(
+        "import sys; sys.path.insert(0, sys.argv[1])\n"
+        "from test_arrangement import check\n"
+        "from board_moves import pass_time\n"
+        "from trainer import resources, rig_file\n"
+        "from trainer.engine.session import Session\n"
+        "from trainer.window.app import application\n"
+        "from trainer.window.board import BoardWindow\n"
+        "from trainer.window.settings import Kept\n"
+        "app = application()\n"
+        "rig = rig_file.load(resources.path(f'rigs/{sys.argv[2]}.toml'))\n"
+        "window = BoardWindow(Session(rig), Kept(size=(960, 540)))\n"
+        "window.show(); app.processEvents(); window.run(); pass_time(window, 0.5)\n"
+        "for lever in window.rack.levers.values(): lever.motion.set_exactly(0.6)\n"
+        "pass_time(window, 1.0)\n"
+        "check(window.board, 12)\n"
+        "picture = window.grab()\n"
+        "print(window.width(), window.devicePixelRatio(), picture.width(), window.troubles.seen)\n"
+    )
+    environment = {**os.environ, "QT_SCALE_FACTOR": "2", "QT_QPA_PLATFORM": "offscreen"}
+    environment["PYTHONPATH"] = os.pathsep.join([str(Path(trainer.__file__).parents[1]), *sys.path])
+    done = subprocess.run([sys.executable, program, str(Path(__file__).parent), rig], env=environment,
+                          capture_output=True, text=True, timeout=120, check=False)  # fmt: skip
+    assert done.returncode == 0, done.stderr[-2000:]
+    assert done.stdout.split() == ["960", "2.0", "1920", "[]"]
 
 
 @pytest.mark.parametrize("lever", [-1.0, -0.5, 0.0, 1.0])

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
 from PySide6.QtCore import QCoreApplication, QEvent
-from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath
+from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath, QPixmap
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.instruments import Dial, dial_live, scale_of
@@ -24,11 +24,19 @@ from trainer.errors import SpoolroomError
 from trainer.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window import app, fonts, picture, settings
+from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
+from trainer.window.layer import Layer
 from trainer.window.painter import Inks, paint, text_boxes
 from trainer.window.traces import Ring, decimated
 
 LIGHT = THEMES["light"]
+
+
+def apart(one: QImage, other: QImage) -> int:
+    """The greatest difference of a colour's part anywhere."""
+    sides = [np.frombuffer(bytes(image.constBits()), np.uint8).astype(int) for image in (one, other)]
+    return int(np.abs(sides[0] - sides[1]).max())
 
 
 def painted(shapes: list[object], scale: float = 1.0) -> QImage:
@@ -85,6 +93,41 @@ def test_hatching_stays_inside(qtbot: QtBot) -> None:
             elif inside < 27:
                 dark += image.pixelColor(x, y).lightness() < 128
     assert 0.15 < dark / (math.pi * 27**2) < 0.6
+
+
+def test_a_repaired_layer_is_the_same_as_a_new_one(qtbot: QtBot) -> None:
+    rng = np.random.default_rng(5)
+
+    def shape(k: int) -> object:
+        x, y = rng.uniform(0, 300, 2)
+        ink = ("ink", "accent", "pressure3")[k % 3]
+        if k % 4 == 0:
+            return Line(((x, y), (x + 60, y), (x + 60, y + 90)), ink, 8.0)
+        if k % 4 == 1:
+            return Circle(x, y, 14.0, ink, 2.0, "cell")
+        return Line(((x, y), (x + 37, y + 21)), ink, 2.5) if k % 4 == 2 else Words(x, y, f"{k} bar", 15.0, ink)
+
+    inks, placing = Inks(LIGHT), (0.87, (11.5, 7.0))
+    ground = QPixmap(300, 300)
+    ground.fill(inks.colour("paper"))
+    kept, shapes, repaired = Layer(), [shape(k) for k in range(60)], []
+    for round_ in range(25):
+        for k in rng.integers(0, 60, 3):
+            shapes[k] = shape(int(k))
+        picture = kept.picture(ground, (1,), shapes, inks, placing, 12.0).toImage()
+        repaired.append(kept.repaired)
+        anew = Layer().picture(ground, (1,), shapes, inks, placing, 12.0).toImage()
+        assert apart(picture, anew) <= 4, round_  # of 255: a slanted line that is clipped is rounded otherwise
+    assert repaired[0] == -1
+    assert 0 < max(repaired[1:]) < 50
+
+
+def test_thick_bent_lines_are_the_same_as_stroked(qtbot: QtBot) -> None:
+    bent = ((10.0, 10.0), (80.0, 10.0), (80.0, 85.0), (30.0, 85.0))
+    ours = painted([Line(bent, "ink", 8.0)])
+    slanted = painted([Line((*bent, (29.999, 85.0001)), "ink", 8.0)])  # not level: by the stroker
+    others = [(x, y) for x in range(100) for y in range(100) if ours.pixel(x, y) != slanted.pixel(x, y)]
+    assert len(others) < 25
 
 
 def test_texts_keep_their_least_size_and_place(qtbot: QtBot) -> None:
@@ -180,7 +223,7 @@ def test_settings_survive(make_board: MakeBoard, tmp_path: Path) -> None:
     window.change_system()
     window.change_marks()
     window.close()
-    assert settings.recall(tmp_path / "window.ini") == settings.Kept("dark", System.US, True, (1400, 800))
+    assert settings.recall(tmp_path / "window.ini") == settings.Kept("dark", System.US, True, (1400, 800), Panes())
 
 
 @pytest.mark.parametrize("content", [b"", b"\x00\xff\xfe[[", b"[look]\ntheme=neon\nunits=furlongs\n",

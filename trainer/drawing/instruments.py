@@ -197,6 +197,8 @@ def dial_still(dial: Dial) -> DrawList:
     for side, text in ((-1, texts[0]), (1, texts[-1])):
         half = _width(text, small) / 2
         middle = x + side * max(0.76 * radius, clear + half)
+        if not half <= middle <= dial.width - half:
+            continue  # no room beside the unit: the numerals inside say enough
         shapes.append(Words(middle, dial.gap_y, text, small, "ink2", align="centre"))
     return shapes
 

@@ -10,7 +10,17 @@ from trainer.accounts import Ledger, percentages, rounded
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.units import System
 
-__all__ = ["FILLS", "WIDTH", "LedgerText", "Row", "ledger_height", "ledger_live", "ledger_text"]
+__all__ = [
+    "FILLS",
+    "PITCH",
+    "WIDTH",
+    "LedgerText",
+    "Row",
+    "closing_lines",
+    "ledger_height",
+    "ledger_live",
+    "ledger_text",
+]
 
 WIDTH = 448.0
 FILLS: dict[str, tuple[str, str | None]] = {  # style -> (fill, hatch), roles of the theme
@@ -24,8 +34,11 @@ FILLS: dict[str, tuple[str, str | None]] = {  # style -> (fill, hatch), roles of
     "lines": ("heat2", "ink2"),
     "friction": ("cell", None),
 }
+PITCH = 21.0  # of the rows
 _TITLE_Y, _BAR_Y, _BAR_HEIGHT, _FIRST = 27.0, 37.0, 22.0, 80.0
-_PITCH, _TEXT = 21.0, 15.4
+_TEXT = 15.4
+_FIGURES_X = 392.0  # right edge of the figures
+_LETTER, _DIGIT = 0.46, 0.5  # mean width of a letter, of a semibold figure, in heights
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +104,43 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
     return LedgerText(ledger.name, _figures(total, decimals), pretty, lines, closing, empty)
 
 
+def closing_lines(text: LedgerText, least: float = 0.0) -> tuple[str, ...]:
+    """Return what closes a ledger: in one line where it has room at a least text size, else a line each."""
+    if not text.closing:
+        return ()
+    told = [f"{words} {figures}" for words, figures in text.closing]
+    told = [line[:1].upper() + line[1:] if k == 0 else line for k, line in enumerate(told)]
+    unit = text.closing[0][1].partition(" ")[2]
+    told = [line.removesuffix(f" {unit}") for line in told[:-1]] + told[-1:]
+    line = ", ".join(told)
+    if len(line) * _LETTER * max(_TEXT, least) <= WIDTH:
+        return (line,)
+    return tuple(f"{words[:1].upper()}{words[1:]} {figures}" for words, figures in text.closing)
+
+
 def ledger_height(rows: int, closing: int) -> float:
     """Return the height [board px] of a ledger with so many rows and closing lines."""
-    return _FIRST + _PITCH * (rows + closing) + (4.0 if closing else 0.0)
+    return _FIRST + PITCH * (rows + closing) - 8.0
 
 
-def ledger_live(text: LedgerText, covered: bool = False) -> DrawList:
-    """Return a ledger, ``WIDTH`` wide, its rule at y = 0; ``covered`` hatches its figures."""
+def _name(row: Row, least: float) -> str:
+    """Return a row's name as far as it has room beside its figures: without what follows a comma, else cut."""
+    size = max(_TEXT, least)
+    room = int((_FIGURES_X - 22.0 - _DIGIT * size * len(row.figures) - 6.0) / (_LETTER * size))
+    if len(row.name) <= room:
+        return row.name
+    short = row.name.partition(",")[0]
+    return short if len(short) <= room else f"{short[: max(room - 1, 1)].rstrip()}…"
+
+
+def ledger_live(
+    text: LedgerText, covered: bool = False, rows: int = 0, least: float = 0.0, apart: bool = False
+) -> DrawList:
+    """Return a ledger, ``WIDTH`` wide, its rule at y = 0.
+
+    ``covered`` hatches its figures; ``rows`` keeps room for so many above what closes it; ``least`` is the smallest
+    text [board px]; ``apart`` gives each part of what closes it a line of its own.
+    """
 
     def figures(x: float, y: float, words: str, size: float, ink: str = "ink", weight: int = 400) -> Shape:
         if not covered:
@@ -143,18 +186,21 @@ def ledger_live(text: LedgerText, covered: bool = False) -> DrawList:
                 closed=True,
                 hatch=hatch,
             ),
-            Words(22.0, y, row.name, _TEXT, weight=weight),
-            figures(392.0, y, row.figures, _TEXT, weight=weight),
+            Words(22.0, y, _name(row, least), _TEXT, weight=weight),
+            figures(_FIGURES_X, y, row.figures, _TEXT, weight=weight),
             Words(WIDTH, y, row.percent, _TEXT, "ink2", align="right"),
         ]
-        y += _PITCH
-    y += 4.0
+        y += PITCH
+    y = max(y, _FIRST + PITCH * rows) + 2.0
     if text.empty:
         shapes.append(Words(WIDTH / 2, _BAR_Y + 16.0, text.empty, _TEXT, "ink2", align="centre"))
-    for words, amount in text.closing:
-        shapes += [
-            Words(22.0, y, words[:1].upper() + words[1:], _TEXT, "ink2"),
-            figures(392.0, y, amount, _TEXT, "ink2"),
-        ]
-        y += _PITCH
+    for line in closing_lines(text, 1e3 if apart else least):
+        if covered:
+            words, _, amount = line.partition(next((c for c in line if c.isdigit() or c == "−"), ""))
+            shapes.append(Words(0.0, y, words.rstrip(), _TEXT, "ink2"))
+            if amount:
+                shapes.append(figures(WIDTH, y, amount, _TEXT))
+        else:
+            shapes.append(Words(0.0, y, line, _TEXT, "ink2"))
+        y += PITCH
     return shapes

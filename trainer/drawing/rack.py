@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from trainer import units
-from trainer.drawing.instruments import scale_of
+from trainer.drawing.instruments import broken, scale_of
 from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Shape, Words
 from trainer.units import System
 
@@ -16,24 +17,25 @@ __all__ = [
     "PIVOT",
     "SPEED_WIDTH",
     "SWING",
+    "Ruled",
     "lever_live",
+    "lever_reach",
     "lever_share",
     "lever_still",
     "percent",
-    "speed_at",
-    "speed_live",
-    "speed_still",
-    "speed_x",
 ]
 
-HEIGHT, LEVER_WIDTH, SPEED_WIDTH = 244.0, 190.0, 250.0  # of the rack and of its columns [board px]
+HEIGHT, LEVER_WIDTH, SPEED_WIDTH = 244.0, 190.0, 258.0  # of the rack and of its columns [board px]
 SWING = 34.0  # degrees either side
 PIVOT = (LEVER_WIDTH / 2, 200.0)
 ARC = 104.0  # radius of the ticked arc
 _KNOB = 84.0
-_NAME_Y, _VALUE_Y, _ENDS_Y, _WORDS_Y = 34.0, 74.0, 156.0, 177.0
+_ROOM = 146.0  # width of the whole arc with its ticks
+_NUMERALS = 165.0  # width of a column from which the ends of its lever have numerals
+_NAME, _LABEL, _FIGURE, _LETTER = 19.8, 15.4, 30.8, 0.48
+_NAME_Y, _VALUE_Y, _ENDS_Y, _WORDS_Y = 34.0, 72.0, 154.0, 174.0
 _SIDE = 68.0  # of the words at the ends, from the middle
-_SCALE_X, _SCALE_Y, _SCALE_WIDTH = 4.0, 142.0, 226.0
+_SCALE_X, _SCALE_Y, _SCALE_WIDTH = 4.0, 136.0, 226.0
 
 
 def percent(value: float) -> str:
@@ -42,64 +44,92 @@ def percent(value: float) -> str:
     return f"{'−' if whole < 0 else ''}{abs(whole)} %"
 
 
-def _on_arc(value: float, radius: float) -> tuple[float, float]:
+def _on_arc(value: float, radius: float, x: float) -> tuple[float, float]:
     angle = math.radians(SWING * value)
-    return PIVOT[0] + radius * math.sin(angle), PIVOT[1] - radius * math.cos(angle)
+    return x + radius * math.sin(angle), PIVOT[1] - radius * math.cos(angle)
 
 
-def lever_share(x: float) -> float:
+def lever_reach(width: float) -> float:
+    """Return the size of a lever's arc and stem in a column of a width [board px], 1 where there is room."""
+    return min(1.0, (width - 6.0) / _ROOM)
+
+
+def lever_share(x: float, width: float = LEVER_WIDTH) -> float:
     """Return the share of travel for a sideways way of the knob [board px]."""
-    return x / (_KNOB * math.sin(math.radians(SWING)))
+    return x / (_KNOB * lever_reach(width) * math.sin(math.radians(SWING)))
 
 
-def lever_still(name: str, low: float, high: float) -> DrawList:
-    """Return the ticked arc, its end marks and the name of a lever between two shares of travel."""
+def lever_still(name: str, low: float, high: float, width: float = LEVER_WIDTH, least: float = 0.0) -> DrawList:
+    """Return the ticked arc, its end marks and the name of a lever between two shares of travel.
+
+    ``width`` is that of its column, ``least`` the smallest text [board px].
+    """
+    middle, size = width / 2, lever_reach(width)
+    arc, small = ARC * size, max(_LABEL, least)
     shapes: list[Shape] = [
-        Words(PIVOT[0], _NAME_Y, name, 19.8, weight=600, align="centre"),
-        Arc(PIVOT[0], PIVOT[1], ARC, 90 - SWING * high, SWING * (high - low), "ink", 1.5),
+        Words(middle, _NAME_Y, name, _NAME, weight=600, align="centre"),
+        Arc(middle, PIVOT[1], arc, 90 - SWING * high, SWING * (high - low), "ink", 1.5),
     ]
     for k in range(round(4 * low), round(4 * high) + 1):
         long = k % 4 == 0
         shapes.append(
             Path(
-                (_on_arc(k / 4, ARC), _on_arc(k / 4, ARC + (12.0 if long else 7.0))),
+                (_on_arc(k / 4, arc, middle), _on_arc(k / 4, arc + (12.0 if long else 7.0), middle)),
                 "ink",
                 2.0 if long else 1.25,
             )
         )
     for end, words in ((low, "−100"), (high, "100 %")):
-        if end:
-            shapes.append(Words(PIVOT[0] + math.copysign(_SIDE, end), _ENDS_Y, words, 15.4, "ink2", align="centre"))
-    shapes.append(Path(((PIVOT[0] - 34, PIVOT[1] + 4), (PIVOT[0] + 34, PIVOT[1] + 4)), "ink", 2.0))
+        if end and width > _NUMERALS:
+            shapes.append(Words(_side(end, words, width, small), _ENDS_Y, words, _LABEL, "ink2", align="centre"))
+    shapes.append(Path(((middle - 34, PIVOT[1] + 4), (middle + 34, PIVOT[1] + 4)), "ink", 2.0))
     return shapes
 
 
-def lever_live(value: float, ends: tuple[str, str]) -> DrawList:
+def _side(end: float, words: str, width: float, small: float) -> float:
+    """Return the middle of some words at one end of a lever, so that they stay in its column."""
+    half = len(words) * _LETTER * small / 2
+    return width / 2 + math.copysign(min(_SIDE, width / 2 - half - 4.0), end)
+
+
+def lever_live(
+    value: float, ends: tuple[str, str], width: float = LEVER_WIDTH, least: float = 0.0, figure: str = ""
+) -> DrawList:
     """Return the stem, knob, band of travel, value and direction words; moved is in the accent."""
     moved = abs(value) > 1e-3
     ink = "accent" if moved else "ink"
-    x, y = PIVOT
+    x, y, size, small = width / 2, PIVOT[1], lever_reach(width), max(_LABEL, least)
+    arc, knob = ARC * size, _KNOB * size
     shapes: list[Shape] = [
-        Words(x, _VALUE_Y, percent(value), 19.8, "accent" if moved else "ink2", 600 if moved else 400, "centre")
+        Words(
+            x,
+            _VALUE_Y,
+            figure or percent(value),
+            _NAME,
+            "accent" if moved else "ink2",
+            600 if moved else 400,
+            "centre",
+        )
     ]
     for side, word in ((-1, ends[0]), (1, ends[1])):
         chosen = moved and value * side > 0
-        shapes.append(
-            Words(
-                x + side * _SIDE,
-                _WORDS_Y,
-                word,
-                15.4,
-                "accent" if chosen else "ink2",
-                600 if chosen else 400,
-                "centre",
+        for k, line in enumerate(broken(word, x - 20.0, small)):
+            shapes.append(
+                Words(
+                    _side(side, line, width, small),
+                    _WORDS_Y + 0.98 * small * k,
+                    line,
+                    _LABEL,
+                    "accent" if chosen else "ink2",
+                    600 if chosen else 400,
+                    "centre",
+                )
             )
-        )
     if moved:
-        shapes.append(Path((_on_arc(0, ARC - 8), (x, y - 8)), "hairline", 2.0))
-        shapes.append(Arc(x, y, ARC - 5, 90, -SWING * value, "accent", 6.0))
-    shapes.append(Path(((x, y), _on_arc(value, _KNOB)), ink, 7.0))
-    shapes.append(Circle(*_on_arc(value, _KNOB), 11.0, None, 0.0, ink))
+        shapes.append(Path((_on_arc(0, arc - 8, x), (x, y - 8)), "hairline", 2.0))
+        shapes.append(Arc(x, y, arc - 5, 90, -SWING * value, "accent", 6.0))
+    shapes.append(Path(((x, y), _on_arc(value, knob, x)), ink, 7.0))
+    shapes.append(Circle(*_on_arc(value, knob, x), 11.0, None, 0.0, ink))
     shapes.append(
         Path(
             ((x - 15, y - 5), (x + 15, y - 5), (x + 15, y + 4), (x - 15, y + 4)),
@@ -112,57 +142,84 @@ def lever_live(value: float, ends: tuple[str, str]) -> DrawList:
     return shapes
 
 
-def _speed_scale(high: float, system: System) -> tuple[float, int, int]:
-    """Return (end [shown unit], intervals between numerals, small ticks in each) of a speed's ruled scale."""
-    wanted = high / units.shown_unit("shaft speed", system).factor
-    power = 10.0 ** math.floor(math.log10(wanted))
-    for count in (3, 4, 5, 6):
-        part = wanted / count
-        for step, ticks in ((1.0, 5), (2.0, 4), (2.5, 5), (3.0, 3), (5.0, 5), (6.0, 3)):
-            if any(math.isclose(part, step * tens, rel_tol=1e-6) for tens in (power / 10, power)):
-                return wanted, count, ticks
-    scale = scale_of(high, "shaft speed", system)
-    return scale.end, scale.majors, round(scale.major / scale.minor)
+@dataclass(frozen=True, slots=True)
+class Ruled:
+    """A ruled scale for a setting that stays where it is put: a prime mover's speed, an opening.
 
+    ``low`` and ``high`` are the ends of the setting [SI]; a scale that goes both ways has its zero in the middle.
+    """
 
-def speed_x(value: float, high: float, system: System) -> float:
-    """Return where a speed [rad/s] stands along the ruled scale [board px]."""
-    unit = units.shown_unit("shaft speed", system)
-    return _SCALE_X + _SCALE_WIDTH * value / unit.factor / _speed_scale(high, system)[0]
+    quantity: str
+    low: float
+    high: float
+    system: System
 
+    @property
+    def unit(self) -> str:
+        """The unit as it is printed."""
+        return units.text(0.0, self.quantity, self.system)[1]
 
-def speed_at(x: float, high: float, system: System) -> float:
-    """Return the speed [rad/s] at a place along the ruled scale [board px]; the opposite of ``speed_x``."""
-    unit = units.shown_unit("shaft speed", system)
-    return (x - _SCALE_X) / _SCALE_WIDTH * _speed_scale(high, system)[0] * unit.factor
+    def _factor(self) -> float:
+        return units.shown_unit(self.quantity, self.system).factor
 
+    def _ends(self) -> tuple[float, int, int]:
+        """Return (end [shown unit], intervals between numerals, small ticks in each) of one way of the scale."""
+        wanted = max(self.high, -self.low) / self._factor()
+        power = 10.0 ** math.floor(math.log10(wanted))
+        for count in (3, 4, 5, 6):
+            part = wanted / count
+            for step, ticks in ((1.0, 5), (2.0, 4), (2.5, 5), (3.0, 3), (5.0, 5), (6.0, 3)):
+                if any(math.isclose(part, step * tens, rel_tol=1e-6) for tens in (power / 10, power)):
+                    return wanted, count, ticks
+        scale = scale_of(max(self.high, -self.low), self.quantity, self.system)
+        return scale.end, scale.majors, round(scale.major / scale.minor)
 
-def speed_still(name: str, high: float, system: System) -> DrawList:
-    """Return the ruled scale of a prime mover from standstill to its highest speed [rad/s], and its name."""
-    end, majors, ticks = _speed_scale(high, system)
-    shapes: list[Shape] = [Words(0.0, _NAME_Y, name, 19.8, weight=600)]
-    right = _SCALE_X + _SCALE_WIDTH
-    shapes.append(Path(((_SCALE_X, _SCALE_Y), (right, _SCALE_Y)), "ink", 1.5))
-    for k in range(majors * ticks + 1):
-        x, large = _SCALE_X + _SCALE_WIDTH * k / (majors * ticks), k % ticks == 0
-        length, weight = (11.0, 2.0) if large else (6.0, 1.25)
-        shapes.append(Path(((x, _SCALE_Y), (x, _SCALE_Y + length)), "ink", weight))
-        if large:
-            text = f"{end * k / (majors * ticks):g}"
-            shapes.append(Words(x, _SCALE_Y + 31.0, text, 15.4, "ink2", align="centre"))
-    return shapes
+    @property
+    def _both(self) -> bool:
+        return self.low < 0
 
+    def x(self, value: float) -> float:
+        """Return where a value [SI] stands along the scale [board px]."""
+        share = value / self._factor() / self._ends()[0]
+        return _SCALE_X + _SCALE_WIDTH * ((share + 1) / 2 if self._both else share)
 
-def speed_live(value: float, high: float, system: System) -> DrawList:
-    """Return the pointer, the travelled part and the figure of a prime mover's speed [rad/s]."""
-    x = speed_x(value, high, system)
-    figures, unit = units.text(value, "shaft speed", system)
-    room = len(str(round(high / units.shown_unit("shaft speed", system).factor))) * 0.513 * 30.8
-    y = _SCALE_Y
-    pointer = ((x, y - 4), (x - 11, y - 13), (x - 11, y - 27), (x + 11, y - 27), (x + 11, y - 13))
-    return [
-        Words(room, 82.0, figures, 30.8, weight=600, align="right"),
-        Words(room + 7.0, 82.0, unit, 15.4, "ink2"),
-        Path(((_SCALE_X, y), (max(x, _SCALE_X), y)), "ink", 6.0),
-        Path(pointer, None, 0.0, "ink", closed=True),
-    ]
+    def at(self, x: float) -> float:
+        """Return the value [SI] at a place along the scale [board px]; the opposite of ``x``."""
+        share = (x - _SCALE_X) / _SCALE_WIDTH
+        return (2 * share - 1 if self._both else share) * self._ends()[0] * self._factor()
+
+    def still(self, name: str, least: float = 0.0) -> DrawList:
+        """Return the scale with its name; numerals as many as have room at a least text size [board px]."""
+        end, majors, ticks = self._ends()
+        low = -majors * ticks if self._both else 0
+        shapes: list[Shape] = [Words(0.0, _NAME_Y, name, _NAME, weight=600)]
+        right = _SCALE_X + _SCALE_WIDTH
+        shapes.append(Path(((_SCALE_X, _SCALE_Y), (right, _SCALE_Y)), "ink", 1.5))
+        small = max(_LABEL, least)
+        whole = majors * (2 if self._both else 1)
+        room = _SCALE_WIDTH / whole
+        wide = (len(f"{end:g}") + self._both) * 0.53 * small + 6.0
+        stride = next((n for n in range(1, majors) if majors % n == 0 and n * room >= wide), majors)
+        for k in range(low, majors * ticks + 1):
+            x, large = self.x(end * k / (majors * ticks) * self._factor()), k % ticks == 0
+            length, weight = (11.0, 2.0) if large else (6.0, 1.25)
+            shapes.append(Path(((x, _SCALE_Y), (x, _SCALE_Y + length)), "ink", weight))
+            if large and k // ticks % stride == 0:
+                text = f"{end * k / (majors * ticks):g}".replace("-", "−")
+                shapes.append(Words(x, _SCALE_Y + 13.0 + 0.9 * small, text, _LABEL, "ink2", align="centre"))
+        return shapes
+
+    def live(self, value: float) -> DrawList:
+        """Return the pointer, the travelled part and the figure of a value [SI]."""
+        x, zero = self.x(value), self.x(0.0)
+        figures, unit = units.text(value, self.quantity, self.system)
+        longest = max((units.text(v, self.quantity, self.system, 0)[0] for v in (self.low, self.high)), key=len)
+        room = len(longest) * 0.513 * _FIGURE
+        y = _SCALE_Y
+        pointer = ((x, y - 4), (x - 11, y - 13), (x - 11, y - 27), (x + 11, y - 27), (x + 11, y - 13))
+        return [
+            Words(room, 82.0, figures, _FIGURE, weight=600, align="right"),
+            Words(room + 7.0, 82.0, unit, _LABEL, "ink2"),
+            Path(((zero, y), (x, y)), "ink", 6.0),
+            Path(pointer, None, 0.0, "ink", closed=True),
+        ]

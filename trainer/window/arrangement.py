@@ -1,57 +1,100 @@
-"""Where the areas of the board stand in a window of any size."""
+"""Where the areas of the board stand in a window of any size, and what of it the user chooses."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-__all__ = ["Areas", "arrange"]
+__all__ = ["ROWS", "VIEWS", "WIDTHS", "Areas", "Panes", "arrange"]
 
 Rect = tuple[float, float, float, float]  # left, top, width, height [logical px]
 
 BAR, RACK, READOUT, MARGIN, NOTICE = 56.0, 244.0, 496.0, 24.0, 36.0  # board px at 1920 x 1080
+VIEWS = ("drawing", "both", "machine")
+WIDTHS = (1.0, 1.3)  # of the read-out column, in its first width
+ROWS = (6, 9, 14)  # fewest, first and most rows of both ledgers together
+GAP = 14.0  # below each block of the column [board px]
+LEAST_STRIP = 168.0  # height of the strip [board px]
+_MACHINE = 0.34  # share of the drawing's width that the machine takes at its left
+
+
+@dataclass(frozen=True, slots=True)
+class Panes:
+    """What the user chooses: what is shown at the left, the column's width, the rows of the ledgers."""
+
+    view: str = "drawing"
+    column: float = 1.0
+    rows: int = ROWS[1]
+
+    def within(self) -> Panes:
+        """Return the same within the limits."""
+        return replace(
+            self,
+            view=self.view if self.view in VIEWS else VIEWS[0],
+            column=min(max(self.column, WIDTHS[0]), WIDTHS[1]),
+            rows=min(max(self.rows, ROWS[0]), ROWS[2]),
+        )
+
+    def split(self) -> tuple[int, int]:
+        """Return the rows of the flow ledger and of the power ledger."""
+        flow = max(2, (4 * self.rows) // 9)
+        return flow, self.rows - flow
 
 
 @dataclass(frozen=True, slots=True)
 class Areas:
-    """The areas of the board and its scale [logical px per board px].
+    """The areas of the board; scales [logical px per board px] of the board and of its read-out column.
 
-    ``dials``, ``flow``, ``power`` and ``strip`` are the read-out column from top to bottom.
+    ``dials``, ``flow``, ``power`` and ``strip`` are the read-out column from top to bottom. Where drawing or machine
+    is not shown its area is empty.
     """
 
     scale: float
+    column_scale: float
     bar: Rect
     drawing: Rect
+    machine: Rect
     notice: Rect
     rack: Rect
+    column: Rect
     dials: Rect
     flow: Rect
     power: Rect
     strip: Rect
 
 
-def arrange(width: float, height: float, dials: float, flow: float, power: float) -> Areas:
+def arrange(
+    width: float, height: float, dials: float, flow: float, power: float, panes: Panes | None = None
+) -> Areas:
     """Return the areas for a window; heights of the dials and the two ledgers in board pixels.
 
-    One scale for everything; the drawing takes the room that another shape of window leaves to the side, the
-    strip what is left below.
+    One scale for bar, drawing and rack; a wider column has a larger scale of its own as far as its height allows.
+    The drawing takes the room that another shape of window leaves to the side, the strip what is left below.
     """
+    panes = (panes or Panes()).within()
     scale = min(width / 1920.0, height / 1080.0)
-    bar, rack, side = BAR * scale, RACK * scale, READOUT * scale
+    bar, rack, notice = BAR * scale, RACK * scale, NOTICE * scale
+    side = READOUT * scale * panes.column
+    blocks = dials + flow + power + 3 * GAP
+    own = min(side / READOUT, (height - bar) / (blocks + LEAST_STRIP))
+    own = max(own, min(scale, side / READOUT))
     left = width - side
-    inner, wide = left + MARGIN * scale, side - 2 * MARGIN * scale
-    notice = NOTICE * scale
+    inner, wide = left + (side - (READOUT - 2 * MARGIN) * own) / 2, (READOUT - 2 * MARGIN) * own
     tops = [bar]
-    gaps = (14.0, 14.0, 14.0)
-    for block, gap in zip((dials, flow, power), gaps, strict=True):
-        tops.append(tops[-1] + (block + gap) * scale)
+    for block in (dials, flow, power):
+        tops.append(tops[-1] + (block + GAP) * own)
+    shown = height - bar - rack - notice
+    beside = {"drawing": 0.0, "both": _MACHINE * left, "machine": left}[panes.view]
     return Areas(
         scale=scale,
+        column_scale=own,
         bar=(0.0, 0.0, width, bar),
-        drawing=(0.0, bar, left, height - bar - rack - notice),
+        drawing=(beside, bar, left - beside, shown),
+        machine=(0.0, bar, beside, shown),
         notice=(0.0, height - rack - notice, left, notice),
         rack=(0.0, height - rack, left, rack),
-        dials=(inner, tops[0], wide, dials * scale),
-        flow=(inner, tops[1], wide, flow * scale),
-        power=(inner, tops[2], wide, power * scale),
+        column=(left, bar, side, height - bar),
+        dials=(inner, tops[0], wide, dials * own),
+        flow=(inner, tops[1], wide, flow * own),
+        power=(inner, tops[2], wide, power * own),
         strip=(inner, tops[3], wide, max(height - tops[3], 0.0)),
     )

@@ -8,23 +8,30 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget
 
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.units import System
 from trainer.window import settings
-from trainer.window.clock_bar import SPEEDS, speed_words
-from trainer.window.keys import key_of
+from trainer.window.arrangement import Panes
+from trainer.window.clock_bar import SPEEDS
+from trainer.window.faults import FaultReports
 from trainer.window.look import Look
+from trainer.window.notices import Notices
+from trainer.window.opening import session_of
 from trainer.window.page import BoardPage
 from trainer.window.projector import ProjectorView
+from trainer.window.shortcuts import bind
+from trainer.window.snapshot import snapshot_of
 from trainer.window.troubles import Troubles
+from trainer.window.zoom import STEP
 
 __all__ = ["BoardWindow"]
 
-_FIGURES, _CURVES, _LONGEST = 1 / 8, 1 / 30, 0.1  # seconds between figures, between curves; of one frame
+_FIGURES, _CURVES, _LONGEST = 1 / 8, 1 / 31, 0.1  # seconds between figures, between curves; of one frame
+_HARD = 5e-3  # wall seconds of the solver from which a frame leaves out what can wait
 
 
 class BoardWindow(QMainWindow):
@@ -41,27 +48,17 @@ class BoardWindow(QMainWindow):
         clock: Callable[[], float] = time.perf_counter,
     ) -> None:
         super().__init__()
-        self.session = session
         self.file = file
         self.clock = clock
         kept = kept or settings.Kept()
         self.look = Look(kept.theme, kept.system, kept.still_marks)
-        self.troubles = Troubles(self, session.freeze)
-        self.setWindowTitle(f"{session.rig.title} · Spoolroom")
+        self.troubles = Troubles(self, self._freeze)
+        self.faults = FaultReports(self.look, self)
         self.setMinimumSize(960, 540)
         self.pages = QStackedWidget(self)
-        self.board = BoardPage(self.look, session, self.pages)
-        page = self.board
-        self.bar, self.drawing, self.rack, self.notice = page.bar, page.drawing, page.rack, page.notice
-        self.dials, self.flow, self.power, self.strip = page.dials, page.flow, page.power, page.strip
-        self.projector = ProjectorView(self.look, session, self.pages)
-        self.pages.addWidget(self.board)
-        self.pages.addWidget(self.projector)
         self.setCentralWidget(self.pages)
-        self._since_figures = self._since_curves = self._slow_for = 0.0
-        self._half = False
-        self._shown: object = None
-        self._message, self._message_for = "", 0.0
+        self.notices = Notices()
+        self._take(session, kept.panes)
         self._frames = QTimer(self)
         self._frames.setTimerType(Qt.TimerType.PreciseTimer)
         self._frames.setInterval(16)
@@ -70,45 +67,50 @@ class BoardWindow(QMainWindow):
         self._later.setSingleShot(True)
         self._later.timeout.connect(self._after_first_paint)
         self._last = clock()
-        self._connect()
-        for canvas in (*page.canvases(), self.projector.canvas, self.projector.drawing.canvas):
-            canvas.broke = self.troubles.report
+        bind(self)
         self.resize(*kept.size)
         self._figures()
 
+    def _take(self, session: Session, panes: Panes) -> None:
+        """Build the pages of a session and show them."""
+        self.session = session
+        self.setWindowTitle(f"{session.rig.title} · Spoolroom")
+        self.board = page = BoardPage(self.look, session, self.pages, panes)
+        self.bar, self.drawing, self.rack, self.notice = page.bar, page.drawing, page.rack, page.notice
+        self.dials, self.flow, self.power, self.strip = page.dials, page.flow, page.power, page.strip
+        self.projector = ProjectorView(self.look, session, self.pages)
+        self.pages.addWidget(self.board)
+        self.pages.addWidget(self.projector)
+        self._since_figures = self._since_curves = 0.0
+        self._half = False
+        self._shown: object = None
+        self._connect()
+        for canvas in (*page.canvases(), self.projector.canvas, self.projector.drawing.canvas):
+            canvas.broke = self.troubles.report
+
+    def _freeze(self) -> None:
+        self.session.freeze()
+
     def _connect(self) -> None:
-        self.bar.run_asked.connect(self.run)
-        self.bar.step_asked.connect(self.step)
-        self.bar.reset_asked.connect(self.reset)
-        self.bar.speed_asked.connect(self.set_speed)
-        self.bar.system_asked.connect(self.set_system)
-        self.bar.theme_asked.connect(self.change_theme)
-        self.bar.marks_asked.connect(self.change_marks)
-        self.bar.projector_asked.connect(self.change_projector)
-        self.bar.help_asked.connect(self.board.change_help)
+        bar, page = self.bar, self.board
+        bar.run_asked.connect(self.run)
+        bar.step_asked.connect(self.step)
+        bar.reset_asked.connect(self.reset)
+        bar.speed_asked.connect(self.set_speed)
+        bar.system_asked.connect(self.set_system)
+        bar.theme_asked.connect(self.change_theme)
+        bar.marks_asked.connect(self.change_marks)
+        bar.projector_asked.connect(self.change_projector)
+        bar.view_asked.connect(self.change_view)
+        bar.rigs_asked.connect(self.change_chooser)
+        bar.help_asked.connect(page.change_help)
+        page.rigs.chosen.connect(self._chosen)
+        page.rigs.closed.connect(self.change_chooser)
+        page.levers_moved.connect(self._hand)
+        page.said.connect(self.tell)
         self.drawing.painted.connect(self._first_painted)
         self.projector.run_asked.connect(self.run)
         self.projector.back_asked.connect(self.change_projector)
-        self.board.levers_moved.connect(self._hand)
-        for action, slot in (
-            ("run", self.change_running),
-            ("step", self.step),
-            ("slower", self.slower),
-            ("faster", self.faster),
-            ("reset", self.reset),
-            ("units", self.change_system),
-            ("theme", self.change_theme),
-            ("marks", self.change_marks),
-            ("cover all", self.dials.toggle_all),
-            ("projector", self.change_projector),
-            ("picture", self.save_picture),
-            ("help", self.board.change_help),
-        ):
-            shortcut = QShortcut(QKeySequence(key_of(action)), self, slot)
-            shortcut.setAutoRepeat(action == "step")
-        for place in range(1, min(len(self.dials.dials), 9) + 1):
-            shortcut = QShortcut(QKeySequence(f"Alt+{place}"), self, self._cover_key)
-            shortcut.setProperty("place", place)
 
     # -- time ----------------------------------------------------------------------------------------------
 
@@ -125,6 +127,7 @@ class BoardWindow(QMainWindow):
 
     def _after_first_paint(self) -> None:
         self.strip.start()
+        gc.unfreeze()
         gc.collect()
         gc.freeze()
 
@@ -137,17 +140,22 @@ class BoardWindow(QMainWindow):
         """Move everything by a stretch of wall time [s]."""
         session = self.session
         self.board.move_levers(seconds)
-        before = session.time
+        before, begun = session.time, self.clock()
         session.tick(seconds, self.clock)
+        hard = self.clock() - begun > _HARD and self._since_figures < _FIGURES  # what can wait does
         self._show_instant(seconds, session.time - before)
         self._since_figures += seconds
         self._since_curves += seconds
+        if not hard:
+            self._show_what_can_wait()
+
+    def _show_what_can_wait(self) -> None:
         if self._since_figures >= _FIGURES / 2:
-            self._since_figures %= _FIGURES / 2
+            passed, self._since_figures = self._since_figures, 0.0
             self._half = not self._half  # one half of the figures now, the other in a later frame
-            self._figures(_FIGURES / 2, upper=self._half, lower=not self._half)
+            self._figures(2 * passed, upper=self._half, lower=not self._half)
         elif self._since_curves >= _CURVES and self.pages.currentWidget() is self.board:
-            self._since_curves %= _CURVES  # never in the same frame as the figures
+            self._since_curves = 0.0  # never in the same frame as the figures
             self.strip.draw_curves()
 
     def _hand(self) -> None:
@@ -165,30 +173,14 @@ class BoardWindow(QMainWindow):
             self.projector.show_instant(live, seconds, passed, moved)
 
     def _figures(self, seconds: float = 0.0, upper: bool = True, lower: bool = True) -> None:
-        self.board.show_figures(upper, lower)
+        self.board.show_figures(seconds, upper, lower)
         self.projector.show_state(self.session.running)
-        self.notice.say(self._notice(seconds))
-
-    def _notice(self, seconds: float) -> str:
-        session = self.session
-        slow = session.running and session.true_speed < 0.9 * session.speed
-        self._slow_for = self._slow_for + seconds if slow else 0.0
-        self._message_for = max(self._message_for - seconds, 0.0)
-        if session.notice:
-            return session.notice
-        if self._message_for > 0.0:
-            return self._message
-        if self._slow_for > 1.0:
-            return (
-                f"The computer cannot keep up: time runs at {session.true_speed:.2g} of real time "
-                f"instead of {speed_words(session.speed)}."
-            )
-        return ""
+        self.notice.say(self.notices.words(self.session, seconds))
 
     def tell(self, words: str) -> None:
         """Show a sentence for six seconds."""
-        self._message, self._message_for = words, 6.0
-        self.notice.say(self._notice(0.0))
+        self.notices.tell(words)
+        self.notice.say(self.notices.words(self.session, 0.0))
 
     # -- what can be asked ----------------------------------------------------------------------------------
 
@@ -260,14 +252,16 @@ class BoardWindow(QMainWindow):
     def _new_look(self) -> None:
         for ledger in (self.flow, self.power):
             ledger.refresh()
+        self.board.take_figures()
         self.projector.refresh()
         self._shown = None
         self._show_instant(0.0, 0.0)
         self._figures()
         self.board.lay_out()
 
-    def _cover_key(self) -> None:
-        self.dials.toggle(int(self.sender().property("place")))
+    def cover(self, place: int) -> None:
+        """Cover or uncover the instrument at a place, from 1."""
+        self.dials.toggle(place)
 
     def change_projector(self) -> None:
         """Change between the board and the question for the class; the clock freezes for a new question."""
@@ -277,12 +271,90 @@ class BoardWindow(QMainWindow):
             self.setWindowState(self.windowState() & ~Qt.WindowState.WindowFullScreen)
         else:
             self.session.freeze()
+            self.rack.let_go()
             self.projector.ask(self.drawing.state)
             self.pages.setCurrentWidget(self.projector)
             self.setWindowState(self.windowState() | Qt.WindowState.WindowFullScreen)
         self._shown = None
         self._show_instant(0.0, 0.0)
         self._figures()
+
+    # -- the drawing, the machine, the panes -----------------------------------------------------------------
+
+    def larger(self) -> None:
+        """Magnify the drawing about the pointer."""
+        self.drawing.magnify(STEP)
+
+    def smaller(self) -> None:
+        """Make the drawing smaller, down to the whole."""
+        self.drawing.magnify(1 / STEP)
+
+    def fit(self) -> None:
+        """Show the whole drawing."""
+        self.drawing.fit()
+
+    def pan(self, right: int, down: int) -> None:
+        """Move the magnified drawing by steps."""
+        step = 0.08 * self.drawing.height()
+        self.drawing.pan(step * right, step * down)
+
+    def change_view(self) -> None:
+        """Show the drawing, then drawing and machine, then the machine."""
+        if self.board.machine.exists:
+            self.board.next_view()
+        else:
+            self.tell("This rig has no machine to show, only its circuit.")
+        self._figures()
+
+    def first_panes(self) -> None:
+        """Bring borders, panes and zoom back to where they were at first."""
+        self.drawing.fit()
+        self.board.set_panes(Panes())
+
+    def change_help(self) -> None:
+        """Show or hide the page of keys."""
+        self.board.change_help()
+
+    def cover_all(self) -> None:
+        """Cover all instruments, or uncover all."""
+        self.dials.toggle_all()
+
+    # -- another rig -----------------------------------------------------------------------------------------
+
+    def change_chooser(self) -> None:
+        """Show or hide the list of rigs."""
+        if self.pages.currentWidget() is self.board:
+            self.board.change_chooser()
+
+    def _chosen(self, path: Path | None) -> None:
+        if path is None:
+            name, _ = QFileDialog.getOpenFileName(self, "Open a rig", "", "Rigs (*.toml);;All files (*)")
+            path = Path(name) if name else None
+        if path is not None:
+            self.open_rig(path)
+
+    def open_rig(self, path: Path) -> bool:
+        """Open the rig in a file instead of the present one; with faults they are shown and the present one stays."""
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            session = session_of(path)
+            old = (self.board, self.projector)
+            panes, running = self.board.panes, self.session.running
+            self._take(session, panes)
+        except SpoolroomError as error:
+            self.faults.show(path.name, error)
+            return False
+        finally:
+            QGuiApplication.restoreOverrideCursor()
+        self.pages.setCurrentWidget(self.board)
+        for page in old:
+            self.pages.removeWidget(page)
+            page.hide()
+            page.deleteLater()
+        self.notices = Notices()
+        self.run(running)
+        self._last = self.clock()
+        return True
 
     def save_picture(self) -> None:
         """Ask for a file and write the drawing there."""
@@ -306,8 +378,7 @@ class BoardWindow(QMainWindow):
         """Let go of every lever when another program gets the keyboard."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.ActivationChange and not self.isActiveWindow():
-            for view in self.rack.handles.values():
-                view.motion.forget()
+            self.rack.let_go()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stop the timers, keep the settings, give back what was taken over."""
@@ -316,38 +387,12 @@ class BoardWindow(QMainWindow):
         self.troubles.remove()
         if self.file is not None:
             size = self.normalGeometry().size() if self.isFullScreen() else self.size()
-            settings.keep(
-                settings.Kept(
-                    self.look.theme, self.look.system, self.look.still_marks, (size.width(), size.height())
-                ),
-                self.file,
-            )
+            look, extent = self.look, (size.width(), size.height())
+            kept = settings.Kept(look.theme, look.system, look.still_marks, extent, self.board.wanted)
+            settings.keep(kept, self.file)
         gc.unfreeze()
         super().closeEvent(event)
 
     def snapshot(self) -> dict[str, object]:
         """Return what the window shows, as numbers and words."""
-        session, live = self.session, self.session.readings
-        return {
-            "time": session.time,
-            "running": session.running,
-            "speed": session.speed,
-            "true speed": session.true_speed,
-            "theme": self.look.theme,
-            "system": self.look.system,
-            "page": "projector" if self.pages.currentWidget() is self.projector else "board",
-            "levers": {name: view.motion.value for name, view in self.rack.levers.items()},
-            "speeds": {name: view.motion.value for name, view in self.rack.speeds.items()},
-            "instruments": self.dials.snapshot(),
-            "needles": {dial.instrument.name: dial.needle for dial in self.dials.dials},
-            "covered": set(self.drawing.state.covered),
-            "spools": {
-                name.partition(".")[0]: live.state(name.partition(".")[0], "spool") for name in self.rack.levers
-            },
-            "flow ledger": self.flow.text,
-            "power ledger": self.power.text,
-            "strip": {trace.name: self.strip.value_text(k) for k, trace in enumerate(self.strip.traces)},
-            "notice": self.notice.words,
-            "question": self.projector.snapshot(),
-            "troubles": list(self.troubles.seen),
-        }
+        return snapshot_of(self)

@@ -18,6 +18,7 @@ _GLYPHS = {  # in a square of 1 by 1
         ((0.6, 0.0), (0.6, 1.0), (0.85, 1.0), (0.85, 0.0)),
     ),
     "step": (((0.0, 0.0), (0.0, 1.0), (0.6, 0.5)), ((0.7, 0.0), (0.7, 1.0), (0.92, 1.0), (0.92, 0.0))),
+    "rigs": tuple(((0.0, y), (0.0, y + 0.12), (0.95, y + 0.12), (0.95, y)) for y in (0.08, 0.44, 0.8)),
     "reset": (((0.08, 0.0), (0.08, 1.0), (0.3, 1.0), (0.3, 0.0)), ((1.0, 0.0), (1.0, 1.0), (0.4, 0.5))),
 }
 
@@ -46,6 +47,7 @@ class WordButton(QAbstractButton):
         self.glyph = glyph
         self.text_size = size
         self.filled = filled
+        self.always_bold = False
         self.setText(text)
         self.setCheckable(checkable)
         self.setAccessibleName(name)
@@ -106,7 +108,7 @@ class WordButton(QAbstractButton):
                 painter.drawPolygon(
                     QPolygonF([QPointF(inset + x * side, baseline - side * (1 - y)) for x, y in ring])
                 )
-        painter.setFont(fonts.font(pixels, 600 if chosen else 400))
+        painter.setFont(fonts.font(pixels, 600 if chosen or self.always_bold else 400))
         painter.setPen(colour)
         painter.drawText(QPointF(inset + self._sign(), baseline), self.text())
         if self.isChecked():

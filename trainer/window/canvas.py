@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList
+from trainer.window.layer import Layer, extents
 from trainer.window.look import LEAST_TEXT, Look
-from trainer.window.painter import paint, text_boxes
+from trainer.window.painter import Strokes, paint, text_boxes
 
 __all__ = ["Canvas"]
 
+Between = tuple[Hashable, Callable[[], DrawList]]
 Placing = tuple[float, tuple[float, float]]  # scale and origin [widget px]
 
 
@@ -25,6 +27,7 @@ class Canvas:
     """Paints one widget. A failing picture becomes a red cross once, and ``broke`` is told why.
 
     ``still`` and ``live`` return draw lists in board pixels; ``placing`` their scale and origin in the widget.
+    ``between`` returns a key and what lies over the still ones and changes with that key only.
     """
 
     def __init__(
@@ -34,6 +37,7 @@ class Canvas:
         still: Callable[[], DrawList] = _nothing,
         live: Callable[[], DrawList] = _nothing,
         placing: Callable[[], Placing] | None = None,
+        between: Callable[[], Between] | None = None,
     ) -> None:
         self.widget = widget
         self.look = look
@@ -46,6 +50,10 @@ class Canvas:
         self.broke: Callable[[BaseException], None] | None = None
         self._kept: QPixmap | None = None
         self._kept_for: tuple[object, ...] = ()
+        self.between = between
+        self._layer = Layer()
+        self._strokes = Strokes() if between is not None else None
+        self._layer_for: Hashable = None
         widget.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def _plain(self) -> Placing:
@@ -54,13 +62,15 @@ class Canvas:
     def forget(self) -> None:
         """Throw the cached picture away; the next frame paints it anew."""
         self._kept = None
+        self._layer.forget()
+        self._layer_for = None
 
-    def paint(self) -> None:
-        """Paint the widget; to be called from its paintEvent."""
+    def paint(self, part: QRect | None = None) -> None:
+        """Paint the widget, or a part of it; to be called from its paintEvent."""
         painter = QPainter(self.widget)
         try:
             if not self.failure:
-                self._draw(painter)
+                self._draw(painter, part)
         except Exception as error:
             self.failure = f"{type(error).__name__}: {error}"
             if self.broke is not None:
@@ -70,14 +80,31 @@ class Canvas:
                 self._cross(painter)
             painter.end()
 
-    def _draw(self, painter: QPainter) -> None:
-        painter.drawPixmap(0, 0, self._still_picture())
-        scale, origin = self.placing()
-        paint(painter, self.live(), self.look.inks, scale, origin, self.least)
+    def _draw(self, painter: QPainter, part: QRect | None) -> None:
+        ground, shapes, placing = self._still_picture(), self.live(), self.placing()
+        if self.between is not None:
+            ground = self._with_between(ground, placing)
+        if part is None or part == self.widget.rect():
+            painter.drawPixmap(0, 0, ground)
+        else:
+            ratio = ground.devicePixelRatio()
+            corner = QRectF(part.x() * ratio, part.y() * ratio, part.width() * ratio, part.height() * ratio)
+            painter.drawPixmap(QRectF(part), ground, corner)
+            shapes = [s for s in shapes if any(part.intersects(r) for r in extents(s, *placing, self.least))]
+        paint(painter, shapes, self.look.inks, *placing, self.least, self._strokes)
         if self.widget.hasFocus() and self.ring is not False:
             painter.setPen(QPen(self.look.inks.colour("ink2"), 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(self.widget.rect()).adjusted(2, 2, -2, -2))
+
+    def _with_between(self, ground: QPixmap, placing: Placing) -> QPixmap:
+        assert self.between is not None
+        key, make = self.between()
+        found = self._layer.kept if self._layer_for == (key, self._kept_for) else None
+        if found is None:
+            found = self._layer.picture(ground, self._kept_for, make(), self.look.inks, placing, self.least)
+            self._layer_for = (key, self._kept_for)
+        return found
 
     def _still_picture(self) -> QPixmap:
         ratio = self.widget.devicePixelRatioF()
@@ -106,4 +133,5 @@ class Canvas:
     def texts(self) -> list[tuple[str, QRectF, int]]:
         """Return (text, box [widget px], height [px]) of everything written on the widget now."""
         scale, origin = self.placing()
-        return text_boxes([*self.still(), *self.live()], scale, origin, self.least)
+        between = self.between()[1]() if self.between is not None else ()
+        return text_boxes([*self.still(), *between, *self.live()], scale, origin, self.least)

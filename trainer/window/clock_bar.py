@@ -36,14 +36,26 @@ class ClockBar(QWidget):
     marks_asked = Signal()
     projector_asked = Signal()
     help_asked = Signal()
+    view_asked = Signal()
+    rigs_asked = Signal()
 
-    def __init__(self, look: Look, title: str, parent: QWidget) -> None:
+    def __init__(self, look: Look, title: str, machine: bool, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
         self.title = title
         self.time_text = "0.0 s"
         self.canvas = Canvas(self, look, self._still, self._live)
         add = self._add
+        self.rigs = add(title, "Choose a rig", tooltip("Open another rig", "rigs"), glyph="rigs")
+        self.rigs.always_bold = True
+        self.machine = add(
+            "Machine",
+            "Show the machine",
+            tooltip("Drawing, drawing and machine, machine", "view"),
+            checkable=True,
+        )
+        self.machine.setEnabled(machine)
+        self.machine.setVisible(machine)
         self.run = add("Run", "Run the clock", tooltip("Let time pass", "run"), glyph="run", checkable=True)
         self.freeze = add(
             "Freeze",
@@ -66,7 +78,7 @@ class ClockBar(QWidget):
             for speed in SPEEDS
         }
         self.marks = add(
-            "Still marks",
+            "Still",
             "Still flow marks",
             tooltip("Flow marks stand, the flow is written", "marks"),
             checkable=True,
@@ -92,6 +104,9 @@ class ClockBar(QWidget):
         self.theme.clicked.connect(self.theme_asked)
         self.projector.clicked.connect(self.projector_asked)
         self.help.clicked.connect(self.help_asked)
+        self.machine.clicked.connect(self._view)
+        self.rigs.clicked.connect(self.rigs_asked)
+        self.looks = (self.machine, self.marks, self.theme, self.projector, self.help)
         for button in self.speeds.values():
             button.clicked.connect(self._speed)
         for button in self.systems.values():
@@ -103,6 +118,10 @@ class ClockBar(QWidget):
 
     def _run(self) -> None:
         self.run_asked.emit(True)
+
+    def _view(self) -> None:
+        self.machine.setChecked(self._view_shown != "drawing")  # the window says what is shown
+        self.view_asked.emit()
 
     def _freeze(self) -> None:
         self.run_asked.emit(False)
@@ -136,28 +155,39 @@ class ClockBar(QWidget):
         self.canvas.forget()
         self.update()
 
+    def show_view(self, view: str) -> None:
+        """Show whether the machine stands beside the drawing, or alone."""
+        self._view_shown = view
+        self.machine.setChecked(view != "drawing")
+        self.machine.setAccessibleDescription(f"shown now: {view}")
+
     def lay_out(self, side: float) -> None:
         """Place the buttons; ``side`` is where the read-out column begins [px]."""
         scale, height = self.look.scale, self.height() - 1
-        x = 36 * scale + self._title_width() + 34 * scale
+        x = 28 * scale
 
         def place(button: QWidget, left: float) -> float:
             width = button.sizeHint().width()
             button.setGeometry(round(left), 0, width, height)
             return left + width
 
+        x = place(self.rigs, x) + 18 * scale
         for button in (self.run, self.freeze, self.step, self.reset):
             x = place(button, x) + 4 * scale
-        x += 22 * scale + self._word_width("Speed") + 6 * scale
+        x += 16 * scale + self._word_width("Speed") + 6 * scale
         self._speed_x = x - 6 * scale - self._word_width("Speed")
         for button in self.speeds.values():
             x = place(button, x)
-        right = side - 12 * scale
-        for button in (self.help, self.projector, self.theme, self.marks):
-            right -= button.sizeHint().width()
-            place(button, right)
-            right -= 2 * scale
-        self.spare = right - x  # room that is left [px]
+        shown = [button for button in self.looks if button.isEnabled()]
+        for out in (None, self.marks, self.theme, self.help):  # the first to go where the bar is short; keys remain
+            shown = [button for button in shown if button is not out]
+            right = side - 12 * scale - sum(button.sizeHint().width() + 2 * scale for button in shown)
+            if right >= x:
+                break
+        for button in self.looks:
+            button.setVisible(button in shown)
+        for button in shown:
+            right = place(button, right) + 2 * scale
         right = self.width() - 16 * scale
         for button in reversed(self.systems.values()):
             right -= button.sizeHint().width()
@@ -167,13 +197,10 @@ class ClockBar(QWidget):
 
     _side = 0.0
     _speed_x = 0.0
-    spare = 0.0
+    _view_shown = "drawing"
 
     def _pixels(self, size: float) -> int:
         return round(max(size * self.look.scale, LEAST_TEXT))
-
-    def _title_width(self) -> float:
-        return fonts.metrics(self._pixels(19.8), 600).horizontalAdvance(self.title)
 
     def _word_width(self, word: str) -> float:
         return fonts.metrics(self._pixels(19.8), 400).horizontalAdvance(word)
@@ -182,7 +209,6 @@ class ClockBar(QWidget):
         scale = self.look.scale
         bottom = self.height() / scale - 0.5
         return [
-            Words(36.0, 35.0, self.title, 19.8, weight=600),
             Words(self._speed_x / scale, 35.0, "Speed", 19.8, "ink2"),
             Path(((0.0, bottom), (self.width() / scale, bottom)), "hairline", 1.0),
         ]

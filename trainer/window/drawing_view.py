@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Hashable, Mapping
 
-from PySide6.QtCore import QPointF, QRect, Qt, Signal
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
@@ -12,20 +12,24 @@ from trainer import units
 from trainer.drawing.legend import LEGEND, legend
 from trainer.drawing.live import Live
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
-from trainer.drawing.shapes import DrawList, Words
-from trainer.drawing.symbols.symbol import bounds_of
+from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.drawing.theme import THEMES, Theme
 from trainer.rig import Rig
 from trainer.window.canvas import Canvas
+from trainer.window.figures import SteadyFigures
 from trainer.window.handles import lever_key
+from trainer.window.layer import extents
 from trainer.window.look import Look
 from trainer.window.motion import LeverMotion
+from trainer.window.painter import text_boxes
 from trainer.window.sizes import sized
+from trainer.window.zoom import STEP, Zoom
 
 __all__ = ["DrawingView", "SpoolHandle"]
 
 _TRAVEL = 60.0  # of an envelope each way [board px]
 _LARGEST = 1.7  # zoom
+_LETTERS = 1.5  # zoom from which the ports' letters are written
 
 
 class SpoolHandle(QWidget):
@@ -64,6 +68,10 @@ class SpoolHandle(QWidget):
             self.moved.emit()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
+        """Move by one percent a notch; with Ctrl the drawing takes it."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            event.ignore()
+            return
         self.motion.nudge(0.01 * event.angleDelta().y() / 120)
         event.accept()
         self.moved.emit()
@@ -97,12 +105,13 @@ class SpoolHandle(QWidget):
 
 
 class DrawingView(QWidget):
-    """The rig's drawing, fitted to the widget.
+    """The rig's drawing, fitted to the widget, or magnified: Ctrl and the wheel, and dragging the ground.
 
-    Without a ``theme`` it follows the look; ``painted`` tells of the first frame.
+    Without a ``theme`` it follows the look; ``painted`` tells of the first frame, ``zoomed`` of another zoom.
     """
 
     painted = Signal()
+    zoomed = Signal()
 
     def __init__(self, look: Look, rig: Rig, live: Live, parent: QWidget, theme: Theme | None = None) -> None:
         super().__init__(parent)
@@ -111,23 +120,34 @@ class DrawingView(QWidget):
         self.readings = live
         self.state = SceneState(look.system)
         self.own_theme = theme
+        self.zoom = Zoom()
         self._scenes: dict[tuple[object, ...], Scene] = {}
-        self.canvas = Canvas(self, look, self._still, self._live, self.placing)
+        self.canvas = Canvas(self, look, self._still, self._live, self.placing, self._pipes)
         self.handles: dict[str, SpoolHandle] = {}
         self._was_painted = False
-        self.words_kept: Callable[[Words, bool], bool] | None = None  # leaves out the others, and the legend
+        self._steady = SteadyFigures()
+        self._figures_of: Live | None = None
+        self._grip: QPointF | None = None
+        self._crowded: tuple[int, set[int]] | None = None  # number of moving words, those without room
+        self._taken: list[QRectF] = []  # by words that stand still
+        self.words_kept: Callable[[Words | Path, bool], bool] | None = None  # of words and covers; no legend
         self.room = (24.0, 8.0, 16.0, 4.0)  # left, top, right, bottom [board px]
         self.setAccessibleName(f"Drawing of {rig.title}")
         self.setObjectName("drawing")
 
     @property
     def scene(self) -> Scene:
-        """The scene in the present theme and unit system."""
+        """The scene in the present theme and unit system; with the ports' letters where they are large enough."""
         theme = self.own_theme or THEMES[self.look.theme]
-        key = (theme.name, theme.label, self.look.system)
+        letters = True if not self.zoom.fitted and self._magnified() >= _LETTERS else None
+        key = (theme.name, theme.label, self.look.system, letters)
         if key not in self._scenes:
-            self._scenes[key] = Scene(self.rig, SceneOptions(theme, self.look.system))
+            self._scenes[key] = Scene(self.rig, SceneOptions(theme, self.look.system, letters))
         return self._scenes[key]
+
+    def _magnified(self) -> float:
+        size = next(iter(self._scenes.values())).size if self._scenes else (1.0, 1.0)
+        return self.zoom.applied(*self._fitted(size))[0] / self.look.scale
 
     def add_handle(self, control: str, motion: LeverMotion, name: str, tip: str) -> SpoolHandle:
         """Lay a handle over the section whose lever ``control`` is."""
@@ -135,18 +155,23 @@ class DrawingView(QWidget):
         self.handles[control] = handle
         return handle
 
-    def placing(self) -> tuple[float, tuple[float, float]]:
-        """Return zoom and origin that fit the drawing into the widget."""
-        width, height = self.scene.size
+    # -- where it stands -------------------------------------------------------------------------------------
+
+    def _fitted(self, size: tuple[float, float]) -> tuple[float, tuple[float, float]]:
+        width, height = size
         left, top, right, bottom = (edge * self.look.scale for edge in self.room)
         across, down = max(self.width() - left - right, 1.0), max(self.height() - top - bottom, 1.0)
         zoom = min(across / width, down / height, _LARGEST * self.look.scale)
         x, y = left + (across - width * zoom) / 2, top + (down - height * zoom) / 2
         return zoom, (round(x * 2) / 2, round(y * 2) / 2)
 
+    def placing(self) -> tuple[float, tuple[float, float]]:
+        """Return the present zoom and origin."""
+        return self.zoom.applied(*self._fitted(self.scene.size))
+
     def columns(self) -> Mapping[str, float]:
-        """Return where each section's lever belongs: control -> x [widget px]."""
-        zoom, (x, _) = self.placing()
+        """Return where each section's lever belongs: control -> x [widget px]; as fitted, however it is zoomed."""
+        zoom, (x, _) = self._fitted(self.scene.size)
         return {f"{id_}.lever": x + place * zoom for id_, place in self.scene.levers.items()}
 
     def lay_out(self) -> None:
@@ -166,6 +191,58 @@ class DrawingView(QWidget):
                     )
                 )
 
+    def magnify(self, factor: float, point: QPointF | None = None) -> None:
+        """Zoom by a factor about a point of the widget; without one about the pointer, else the middle."""
+        if point is None:
+            point = QPointF(self.mapFromGlobal(self.cursor().pos()))
+            if not self.rect().contains(point.toPoint()):
+                point = QPointF(self.rect().center())
+        self.zoom.by(factor, (point.x(), point.y()), (self.width(), self.height()))
+        self._moved()
+
+    def pan(self, right: float, down: float) -> None:
+        """Move the magnified drawing [widget px]; a fitted one stays."""
+        self.zoom.move((right, down), (self.width(), self.height()))
+        self._moved()
+
+    def fit(self) -> None:
+        """Show the whole drawing."""
+        self.zoom.fit()
+        self._moved()
+
+    def _moved(self) -> None:
+        self.setCursor(Qt.CursorShape.ArrowCursor if self.zoom.fitted else Qt.CursorShape.OpenHandCursor)
+        self.lay_out()
+        self.zoomed.emit()
+        self.update()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Zoom about the pointer with Ctrl."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier and event.angleDelta().y():
+            self.magnify(STEP ** (event.angleDelta().y() / 120), event.position())
+            event.accept()
+        else:
+            event.ignore()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton) and not self.zoom.fitted:
+            self._grip = event.position()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag the ground."""
+        if self._grip is not None:
+            way, self._grip = event.position() - self._grip, event.position()
+            self.pan(way.x(), way.y())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self._grip = None
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.fit()
+
+    # -- what it shows -----------------------------------------------------------------------------------------
+
     def show_instant(self, live: Live, seconds: float) -> None:
         """Show one instant, the marks moved by some simulated seconds."""
         self.readings = live
@@ -174,40 +251,115 @@ class DrawingView(QWidget):
         self.scene.advance(live, self.state, seconds)
         self.update()
 
+    def take_figures(self) -> None:
+        """Let the next frame print the figures of its instant; until then they stay while all else moves."""
+        self._steady.take()
+        self._crowded = None
+        if self._figures_of is not self.readings:
+            self._figures_of = self.readings
+            self.update()
+
+    def _pipes(self) -> tuple[Hashable, Callable[[], DrawList]]:
+        return self.scene.pipes_at(self.readings, self.state)
+
     def _still(self) -> DrawList:
         shapes = self.scene.still(self.look.system)
-        return self._told(shapes, True) if self.words_kept else [*shapes, *self._legend(shapes)]
+        if self.words_kept:
+            return self._told(shapes, True)
+        shapes = self._readable(shapes)
+        return [*shapes, *self._legend(shapes)] if self.zoom.fitted else shapes
 
-    def _told(self, shapes: DrawList, still: bool) -> DrawList:
-        kept = self.words_kept
-        return [s for s in shapes if kept is None or not isinstance(s, Words) or kept(s, still)]
+    def _readable(self, shapes: DrawList) -> DrawList:
+        """Return the still shapes without ids and sizes that have no room beside what must be read."""
+        taken = self._boxes(s for s in self.scene.moving(self.readings, self.state) if isinstance(s, Words))
+        taken += self._boxes(s for s in shapes if isinstance(s, Words) and s.ink != "ink2")
+        if self._enlarged():
+            zoom, origin = self.placing()
+            pipes = (box for s in self._pipes()[1]() for box in extents(s, zoom, origin, self.canvas.least))
+            taken += [QRectF(box).adjusted(2, 2, -2, -2) for box in pipes]
+        inside = QRectF(self.rect())
+        kept, self._taken = [], self._boxes(s for s in shapes if isinstance(s, Words) and s.ink != "ink2")
+        for shape in shapes:
+            if isinstance(shape, Words) and shape.ink == "ink2":
+                (box,) = self._boxes((shape,)) or (QRectF(),)
+                cut = self.zoom.fitted and not inside.contains(box)
+                if cut or any(_meet(box, other) for other in taken):
+                    continue
+                taken.append(box)
+                self._taken.append(box)
+            kept.append(shape)
+        return kept
+
+    def _boxes(self, words: object) -> list[QRectF]:
+        return [box for _, box, _ in text_boxes(words, *self.placing(), self.canvas.least)]
 
     def _legend(self, shapes: DrawList) -> DrawList:
         """Return the legend where the drawing leaves room for it [board px of the drawing], or nothing."""
         zoom, (x, y) = self.placing()
-        scale = self.look.scale / zoom
+        scale = self.look.scale
         wide, high = LEGEND[0] * scale, LEGEND[1] * scale
-        right, bottom = (edge * self.look.scale for edge in self.room[2:])
-        west, east = (36 * self.look.scale - x) / zoom, (self.width() - right - x) / zoom - wide
-        north, south = (26 * self.look.scale - y) / zoom, (self.height() - bottom - y) / zoom - high
-        taken = [bounds_of((s,)) for s in (*shapes, *self.scene.live(self.readings, self.state))]
-        taken += [(b[0], b[1], b[0] + b[2], b[1] + b[3]) for b in self.scene.boxes.values()]
-        for at, down in (
-            (east, south),
-            ((west + east) / 2, south),
-            (west, south),
-            (west, north),
-            (east, north),
-        ):
-            box = (at - 12, down - 12, at + wide + 12, down + high + 12)
-            if not any(b[0] < box[2] and b[2] > box[0] and b[1] < box[3] and b[3] > box[1] for b in taken):
+        west, east = 36 * scale, self.width() - self.room[2] * scale - wide
+        north, south = 26 * scale, self.height() - (self.room[3] + 6) * scale - high
+        drawn = [*shapes, *self._pipes()[1](), *self.scene.moving(self.readings, self.state)]
+        taken = [QRectF(box) for s in drawn for box in extents(s, zoom, (x, y), self.canvas.least)]
+        taken += [
+            QRectF(x + b[0] * zoom, y + b[1] * zoom, b[2] * zoom, b[3] * zoom) for b in self.scene.boxes.values()
+        ]
+        slack = 10 * scale
+        places = [(at, south) for at in (east, (west + east) / 2, west)]
+        places += [(at, y + self.scene.size[1] * zoom - high) for at in (east, (west + east) / 2)]
+        for at, down in [*places, (west, north), (east, north)]:
+            box = QRectF(at - slack, down - slack, wide + 2 * slack, high + 2 * slack)
+            if at >= west and down >= north and not any(box.intersects(other) for other in taken):
                 made = legend(self.scene.theme, self.look.system, self.scene.pressure_step)
-                return sized(made, scale, (at, down))
+                return sized(made, scale / zoom, ((at - x) / zoom, (down - y) / zoom))
         return ()
 
     def _live(self) -> DrawList:
-        shapes = self._told(self.scene.live(self.readings, self.state), False)
-        return [*shapes, *self._flows()] if self.look.still_marks else shapes
+        shapes = self._steady.of(self.scene.moving(self.readings, self.state))
+        if self.words_kept:
+            return self._told(shapes, False)
+        shapes = [*shapes, *self._flows()] if self.look.still_marks else shapes
+        return self._with_room(shapes) if self._enlarged() else shapes
+
+    def _enlarged(self) -> bool:
+        """Return whether words are larger than the drawing around them, so as to stay readable."""
+        return self.placing()[0] * self.scene.theme.label < self.canvas.least
+
+    def _told(self, shapes: DrawList, still: bool) -> DrawList:
+        """Return the shapes without words and covers that are not kept, and without words that would be cut."""
+        kept, inside = self.words_kept, QRectF(self.rect())
+        assert kept is not None
+        found = []
+        for shape in shapes:
+            if isinstance(shape, Words):
+                if not kept(shape, still) or not all(inside.contains(box) for box in self._boxes((shape,))):
+                    continue
+            elif isinstance(shape, Path) and shape.hatch == "cover-hatch" and not kept(shape, still):
+                continue
+            found.append(shape)
+        return found
+
+    def _with_room(self, shapes: DrawList) -> DrawList:
+        """Return the moving shapes without words that would run into others, the bold ones kept first.
+
+        Which they are is found anew when figures are printed, so that none flickers.
+        """
+        words = [shape for shape in shapes if type(shape) is Words]
+        if self._crowded is None or self._crowded[0] != len(words):
+            taken, out, inside = list(self._taken), set(), QRectF(self.rect())
+            for k, shape in sorted(enumerate(words), key=lambda pair: -pair[1].weight):
+                for box in self._boxes((shape,)):
+                    cut = self.zoom.fitted and not inside.contains(box)
+                    if cut or any(_meet(box, other) for other in taken):
+                        out.add(k)
+                    else:
+                        taken.append(box)
+            self._crowded = (len(words), out)
+        if not self._crowded[1]:
+            return shapes
+        gone = {id(words[k]) for k in self._crowded[1]}
+        return [shape for shape in shapes if id(shape) not in gone]
 
     def _flows(self) -> DrawList:
         """Return the flow into each port of each cylinder in figures, for marks that stand."""
@@ -239,3 +391,8 @@ class DrawingView(QWidget):
         """Return where a point of the drawing stands in the widget."""
         zoom, (left, top) = self.placing()
         return QPointF(left + x * zoom, top + y * zoom)
+
+
+def _meet(one: QRectF, other: QRectF) -> bool:
+    shared = one.intersected(other)
+    return shared.width() > 1.0 and shared.height() > 1.0

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QTouchEvent
 from PySide6.QtWidgets import QAbstractSlider, QWidget
 
 from trainer.window.canvas import Canvas
+from trainer.window.entry import NumberEntry
 from trainer.window.look import Look
 from trainer.window.motion import LeverMotion, SpeedMotion
 
@@ -24,10 +25,7 @@ _BY_KEYBOARD = (
 def lever_key(motion: LeverMotion, event: QKeyEvent, down: bool) -> bool:
     """Give a key to a lever; return whether it was one of its keys. Repeats of a held key do nothing."""
     key = event.key()
-    known = (
-        key in (*OUT, *IN, Qt.Key.Key_Shift, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_Minus, Qt.Key.Key_H)
-        or Qt.Key.Key_0 <= key <= Qt.Key.Key_9
-    )
+    known = key in (*OUT, *IN, Qt.Key.Key_Shift, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_Minus, Qt.Key.Key_H)
     plain = event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
     if not known or (plain != Qt.KeyboardModifier.NoModifier and down):
         return False
@@ -46,9 +44,17 @@ def lever_key(motion: LeverMotion, event: QKeyEvent, down: bool) -> bool:
         motion.turn_over()
     elif key == Qt.Key.Key_H:
         motion.held = not motion.held
-    elif key != Qt.Key.Key_Shift:
-        motion.set_exactly((key - Qt.Key.Key_0) / 10)
     return True
+
+
+def _begins_entry(event: QKeyEvent) -> str | None:
+    """Return the first letter of an entry that a key begins, "" for Enter, None for other keys."""
+    plain = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+    if event.isAutoRepeat() or plain != Qt.KeyboardModifier.NoModifier:
+        return None
+    if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        return ""
+    return event.text() if Qt.Key.Key_0 <= event.key() <= Qt.Key.Key_9 else None
 
 
 class Handle(QAbstractSlider):
@@ -58,9 +64,12 @@ class Handle(QAbstractSlider):
     """
 
     moved = Signal()
+    said = Signal(str)
+    quantity = "ratio"
 
     def __init__(self, look: Look, motion: LeverMotion | SpeedMotion, parent: QWidget) -> None:
         super().__init__(parent)
+        self.entry: NumberEntry | None = None
         self.look = look
         self.motion = motion
         self.canvas = Canvas(self, look)
@@ -71,6 +80,40 @@ class Handle(QAbstractSlider):
     def travel(self, point: QPointF) -> float:
         """Return the value [as the motion's] that a place [widget px] stands for, but for a constant."""
         raise TypeError("a handle needs a scale")
+
+    def entry_area(self) -> QRect:
+        """Return where an exact number is written [widget px]."""
+        raise TypeError("a handle needs a place for its entry")
+
+    def ask_exactly(self, first: str = "") -> None:
+        """Open the entry for an exact number, with a first letter."""
+        self._grip = None
+        self.motion.forget()
+        ends = (self.motion.low, self.motion.high)
+        self.entry = NumberEntry(self.look, self.quantity, ends, self._exactly, self)
+        self.entry.said.connect(self.said)
+        self.entry.closed.connect(self._entered)
+        self.entry.open_over(self.entry_area(), first)
+
+    def _exactly(self, value: float) -> None:
+        self.motion.set_exactly(value)
+        self.moved.emit()
+
+    def _entered(self) -> None:
+        self.entry = None
+        self.update()
+
+    def begins_entry(self, event: QKeyEvent) -> bool:
+        """Open the entry where a key begins one; return whether it did."""
+        first = _begins_entry(event)
+        if first is None:
+            return False
+        self.ask_exactly(first)
+        return True
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.ask_exactly()
 
     def grab_at(self, point: QPointF) -> None:
         """Take hold at a place [widget px]."""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-__all__ = ["LeverMotion", "SpeedMotion"]
+__all__ = ["LeverMotion", "SpeedMotion", "StepMotion"]
 
 OUT, BACK, FINE = 2.0, 5.0, 0.2  # full travels per second out and back; the fine factor
+RAMP = 0.3  # seconds from one step to another
 
 
 class _Motion:
@@ -45,6 +46,11 @@ class _Motion:
         """The mouse button or finger came up."""
         self.dragged = False
 
+    def take(self, value: float) -> None:
+        """Be where the session has it, let go."""
+        self.forget()
+        self.value = self._clipped(value)
+
     def forget(self) -> None:
         """The focus went elsewhere: no key is down any more, nothing is grabbed."""
         self.pressed.clear()
@@ -66,6 +72,11 @@ class LeverMotion(_Motion):
     def centre_value(self) -> float:
         """Where the springs bring it: zero, or the nearest end."""
         return self._clipped(0.0)
+
+    def take(self, value: float) -> None:
+        """Be where the session has it; away from the centre it is held."""
+        super().take(value)
+        self.held = abs(self.value) > 1e-9
 
     def set_exactly(self, value: float) -> None:
         """Put the lever at a value and hold it there."""
@@ -115,4 +126,30 @@ class SpeedMotion(_Motion):
         if self.direction and not self.dragged:
             rate = (self.high - self.low) / 2 * (FINE if self.fine else 1.0)
             self.value = self._clipped(self.value + self.direction * rate * seconds)
+        return self.value != before
+
+
+class StepMotion(_Motion):
+    """A setting with a few steps, such as the load in a grapple [SI]; it goes to a new one in ``RAMP`` seconds."""
+
+    def __init__(self, low: float, high: float, value: float) -> None:
+        super().__init__(low, high, value)
+        self.target = self.value
+        self._rate = 0.0
+
+    def set_exactly(self, value: float) -> None:
+        """Go to a value."""
+        self.target = self._clipped(value)
+        self._rate = abs(self.target - self.value) / RAMP
+
+    def take(self, value: float) -> None:
+        """Be where the session has it, and stay there."""
+        super().take(value)
+        self.target = self.value
+
+    def advance(self, seconds: float) -> bool:
+        """Move for some seconds; return whether the value changed."""
+        before, gap = self.value, self.target - self.value
+        step = self._rate * seconds
+        self.value = self.target if abs(gap) <= step else self.value + (step if gap > 0 else -step)
         return self.value != before

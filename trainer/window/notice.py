@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window import fonts
 from trainer.window.canvas import Canvas
-from trainer.window.keys import KEYS
+from trainer.window.keys import KEYS, Key
 from trainer.window.look import LEAST_TEXT, Look
 
 __all__ = ["HelpPage", "NoticeView"]
@@ -73,22 +73,16 @@ class HelpPage(QWidget):
         self.setAccessibleDescription("; ".join(f"{key.keys}: {key.words} {key.where}" for key in KEYS))
 
     def _still(self) -> DrawList:
-        pitch = max(32.0, 1.5 * self.look.least)
         shapes: list[Shape] = [
             Words(120.0, 110.0, "Keys", 30.8, weight=600),
             Words(1800.0, 110.0, "F1 or Esc: back to the board", 18.0, "ink2", align="right"),
         ]
-        y, where = 140.0, ""
-        for key in KEYS:
-            if key.where != where:
-                where = key.where
-                y += 1.5 * pitch
-                shapes.append(Words(120.0, y, where[:1].upper() + where[1:], 19.8, weight=600))
-                shapes.append(Path(((120.0, y + 10.0), (1800.0, y + 10.0)), "hairline", 1.0))
-                y += 8.0
-            y += pitch
-            shapes.append(Words(140.0, y, key.keys, 18.0, weight=600))
-            shapes.append(Words(420.0, y, key.words, 18.0))
+        first = KEYS[0].where
+        for left, keys in (
+            (120.0, [key for key in KEYS if key.where == first]),
+            (1000.0, [key for key in KEYS if key.where != first]),
+        ):
+            shapes += _table(keys, left, left + 800.0, max(36.0, 1.5 * self.look.least))
         return shapes
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -102,3 +96,19 @@ class HelpPage(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
+
+
+def _table(keys: list[Key], left: float, right: float, pitch: float) -> list[Shape]:
+    shapes: list[Shape] = []
+    y, where = 140.0, ""
+    for key in keys:
+        if key.where != where:
+            where = key.where
+            y += 1.4 * pitch
+            shapes.append(Words(left, y, where[:1].upper() + where[1:], 19.8, weight=600))
+            shapes.append(Path(((left, y + 10.0), (right, y + 10.0)), "hairline", 1.0))
+            y += 8.0
+        y += pitch
+        shapes.append(Words(left + 20.0, y, key.keys, 18.0, weight=600))
+        shapes.append(Words(left + 236.0, y, key.words, 18.0))
+    return shapes

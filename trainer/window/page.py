@@ -3,59 +3,87 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
-from PySide6.QtCore import QPoint, QRect, Signal
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import QPoint, QPointF, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from trainer.drawing.ledger_view import PITCH
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
-from trainer.window.arrangement import arrange
+from trainer.window.arrangement import GAP, LEAST_STRIP, READOUT, VIEWS, Areas, Panes, arrange
+from trainer.window.borders import WIDE, Border
 from trainer.window.canvas import Canvas
+from trainer.window.chooser import ChooserPage
 from trainer.window.clock_bar import ClockBar
 from trainer.window.dials import DialsView
 from trainer.window.drawing_view import DrawingView
+from trainer.window.handles import Handle
 from trainer.window.ledgers import LedgerView
+from trainer.window.lever_view import LeverView
 from trainer.window.look import Look
+from trainer.window.machine_pane import MachinePane
 from trainer.window.notice import HelpPage, NoticeView
 from trainer.window.rack_view import RackView
 from trainer.window.readout import Readout
+from trainer.window.steps_view import StepsView
 from trainer.window.strip import StripView
 
 __all__ = ["BoardPage"]
 
 
 class BoardPage(QWidget):
-    """Clock bar, drawing, rack and read-out column of one session; ``levers_moved`` tells of a hand on a lever."""
+    """Clock bar, drawing, machine, rack and read-out column of one session.
+
+    ``levers_moved`` tells of a hand on a lever.
+    """
 
     levers_moved = Signal()
+    said = Signal(str)
 
-    def __init__(self, look: Look, session: Session, parent: QWidget) -> None:
+    def __init__(self, look: Look, session: Session, parent: QWidget, panes: Panes | None = None) -> None:
         super().__init__(parent)
         self.look = look
+        self.beside = beside = look.beside()  # for the read-out column
+        self.panes = self.wanted = panes or Panes()  # shown; as the user wants it where a rig has no machine
+        self._turn = False
         self.session = session
         self.setObjectName("board")
         rig, live = session.rig, session.readings
-        self.bar = ClockBar(look, rig.title, self)
         self.drawing = DrawingView(look, rig, live, self)
+        self.machine = MachinePane(look, rig, live, self)
+        self.bar = ClockBar(look, rig.title, self.machine.exists, self)
         self.rack = RackView(look, rig, self.control, self)
         self.notice = NoticeView(look, self)
-        self.readout = Readout(look, self)
-        self.dials = DialsView(look, rig, self.drawing.scene.pressure_step, self.readout)
+        self.readout = Readout(beside, self)
+        self.dials = DialsView(beside, rig, self.drawing.scene.pressure_step, self.readout)
         by_hand = any(fitted.part.symbol == "hand_crank" for fitted in rig.parts.values())
-        self.flow = LedgerView(look, session.flow_ledger(), by_hand, self.readout)
-        self.power = LedgerView(look, session.power_ledger(), by_hand, self.readout)
-        self.strip = StripView(look, rig, live, self.readout)
+        self.flow = LedgerView(beside, session.flow_ledger(), by_hand, self.readout)
+        self.power = LedgerView(beside, session.power_ledger(), by_hand, self.readout)
+        self.strip = StripView(beside, rig, live, self.readout)
+        self.side_border = Border(look, True, "Border of the read-outs", self)
+        self.strip_border = Border(look, False, "Border above the strip", self)
+        self.side_border.dragged.connect(self._drag_side)
+        self.side_border.nudged.connect(self._nudge_side)
+        self.side_border.home_asked.connect(self._home_side)
+        self.strip_border.dragged.connect(self._drag_strip)
+        self.strip_border.nudged.connect(self._nudge_strip)
+        self.strip_border.home_asked.connect(self._home_strip)
         self.help = HelpPage(look, self)
         self.help.hide()
         self.help.closed.connect(self.change_help)
+        self.rigs = ChooserPage(look, self)
+        self.rigs.hide()
         self.dials.changed.connect(self._covers)
         for name, lever in self.rack.levers.items():
             handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.toolTip())
             handle.moved.connect(self.levers_moved)
         for view in self.rack.handles.values():
             view.moved.connect(self.levers_moved)
+            if isinstance(view, Handle):
+                view.said.connect(self.said)
         self._order()
         for dial in self.dials.dials:
             dial.read(live, 0.0)
@@ -70,9 +98,12 @@ class BoardPage(QWidget):
         """Set the order of the focus: rack first, then spools, dials, clock."""
         chain: list[QWidget] = []
         for view in self.rack.handles.values():
+            if isinstance(view, StepsView):
+                chain += view.buttons.values()
+                continue
             chain.append(view)
-            hold = getattr(view, "hold", None)
-            chain += [hold] if hold is not None else []
+            if isinstance(view, LeverView):
+                chain.append(view.hold)
         chain += [*self.drawing.handles.values(), *self.dials.dials]
         bar = self.bar
         chain += [
@@ -81,11 +112,10 @@ class BoardPage(QWidget):
             bar.step,
             bar.reset,
             *bar.speeds.values(),
-            bar.marks,
-            bar.theme,
-            bar.projector,
-            bar.help,
+            *bar.looks,
             *bar.systems.values(),
+            self.side_border,
+            self.strip_border,
         ]
         for before, after in itertools.pairwise(chain):
             QWidget.setTabOrder(before, after)
@@ -104,42 +134,83 @@ class BoardPage(QWidget):
 
     def move_levers(self, seconds: float) -> None:
         """Let springs and keys act for some wall seconds, and give the session what changed."""
+        moved = []
         for name, view in self.rack.handles.items():
-            view.motion.advance(seconds)
-            if view.motion.value != self.control(name):
-                self.session.set_control(name, view.motion.value)
+            motion = view.motion
+            motion.advance(seconds)
+            if motion.value != self.control(name):
+                self.session.set_control(name, motion.value)
                 view.update()
+                if name.endswith(".lever") and (motion.pressed or motion.dragged or motion.held):
+                    moved.append(name)
             view.show_value()
+        if moved and self.strip.followed not in moved:
+            self.strip.follow(moved[-1])
 
     def take_levers(self) -> None:
-        """Put levers and speeds where the session has them, such as after a reset."""
+        """Put levers and settings where the session has them, such as after a reset."""
         for name, view in self.rack.handles.items():
-            view.motion.forget()
-            view.motion.value = self.control(name)
-            if hasattr(view.motion, "held"):
-                view.motion.held = abs(view.motion.value) > 1e-9
+            view.motion.take(self.control(name))
             view.show_value()
             view.update()
 
-    def show_figures(self, upper: bool = True, lower: bool = True) -> None:
-        """Print what changes eight times a second: dials and flow ledger above, the rest below."""
-        changed = False
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Move a lever by its pair of letters, whatever has the focus; choose the next load."""
+        if not self._letter(event, True):
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if not self._letter(event, False):
+            super().keyReleaseEvent(event)
+
+    def _letter(self, event: QKeyEvent, down: bool) -> bool:
+        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        others = event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
+        key = event.key()
+        if not Qt.Key.Key_A <= key <= Qt.Key.Key_Z or (down and others != Qt.KeyboardModifier.NoModifier):
+            return False
+        if key == Qt.Key.Key_L and self.rack.steps:
+            if down and not event.isAutoRepeat():
+                next(iter(self.rack.steps.values())).next(-1 if shift else 1)
+            return True
+        found = self.rack.pairs().get(chr(key))
+        if found is None:
+            return False
+        if not event.isAutoRepeat():
+            lever, direction = found
+            lever.motion.fine = shift
+            (lever.motion.press if down else lever.motion.release)(direction)
+            self.levers_moved.emit()
+        return True
+
+    def show_figures(self, seconds: float = 0.0, upper: bool = True, lower: bool = True) -> None:
+        """Print what changes eight times a second: dials and flow ledger above, the rest below.
+
+        ``seconds`` of wall time passed since the last time.
+        """
         if upper:
+            self.drawing.take_figures()
+            self.machine.take_figures()
             for dial in self.dials.dials:
                 dial.say()
-            changed = self.flow.show_ledger(self.session.flow_ledger())
+            self.flow.show_ledger(self.session.flow_ledger(), seconds)
         if lower:
-            changed = self.power.show_ledger(self.session.power_ledger()) or changed
+            self.power.show_ledger(self.session.power_ledger(), seconds)
             self.strip.refresh(self.session.readings, self.drawing.state.covered)
             self.bar.show_state(self.session.running, self.session.speed, self.session.time)
-        if changed:
-            self.lay_out()
 
     def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
         """Show one instant after some wall seconds, ``passed`` of simulated time; ``moved`` where it is a new one."""
         self.dials.read(live, seconds)
-        if moved:
+        if not moved:
+            return
+        if self.panes.view != "machine":
             self.drawing.show_instant(live, passed)
+        else:
+            self.drawing.readings = live
+        self._turn = not self._turn
+        if self.panes.view == "machine" or (self.panes.view == "both" and (self._turn or passed == 0.0)):
+            self.machine.show_instant(live)
 
     def start_anew(self) -> None:
         """Forget what was recorded and shown."""
@@ -147,6 +218,12 @@ class BoardPage(QWidget):
         for ledger in (self.flow, self.power):
             ledger.start_anew()
         self.drawing.state.steps.clear()
+        self.take_figures()
+
+    def take_figures(self) -> None:
+        """Print all figures at the next frame."""
+        self.drawing.take_figures()
+        self.machine.take_figures()
 
     def _covers(self) -> None:
         covered = {dial.instrument.name for dial in self.dials.dials if dial.covered}
@@ -156,6 +233,7 @@ class BoardPage(QWidget):
         self.power.set_covered("gauge" in kinds)
         self.strip.refresh(self.session.readings, covered)
         self.strip.draw_curves()
+        self.take_figures()
         self.drawing.update()
 
     def change_help(self) -> None:
@@ -163,7 +241,55 @@ class BoardPage(QWidget):
         self.help.setVisible(not self.help.isVisible())
         self.help.raise_()
         if self.help.isVisible():
+            self.rack.let_go()
             self.help.setFocus()
+
+    # -- what the user chooses ---------------------------------------------------------------------------------
+
+    def set_panes(self, panes: Panes) -> None:
+        """Take another arrangement; the machine is only shown where there is one."""
+        self.panes = self.wanted = panes.within()
+        self.lay_out()
+
+    def next_view(self) -> None:
+        """Show the drawing, then drawing and machine, then the machine."""
+        at = VIEWS.index(self.panes.view)
+        self.set_panes(replace(self.panes, view=VIEWS[(at + 1) % len(VIEWS)]))
+        self.machine.readings = self.session.readings
+        self.drawing.show_instant(self.session.readings, 0.0)
+
+    def _drag_side(self, point: QPointF) -> None:
+        self.set_panes(replace(self.panes, column=(self.width() - point.x()) / (READOUT * self.look.scale)))
+
+    def _nudge_side(self, way: int) -> None:
+        self.set_panes(replace(self.panes, column=self.panes.column - 0.05 * way))
+
+    def _home_side(self) -> None:
+        self.set_panes(replace(self.panes, column=Panes().column))
+
+    def _drag_strip(self, point: QPointF) -> None:
+        way = point.y() - self.strip_border.geometry().center().y()
+        self._nudge_strip(round(way / (PITCH * self.beside.scale)))
+
+    def _nudge_strip(self, way: int) -> None:
+        if way:
+            self.set_panes(replace(self.panes, rows=min(self.panes.rows + way, self._most_rows())))
+
+    def _home_strip(self) -> None:
+        self.set_panes(replace(self.panes, rows=Panes().rows))
+
+    def _most_rows(self) -> int:
+        """Rows of both ledgers that leave the strip its least height."""
+        spare = self.strip.height() / self.beside.scale - LEAST_STRIP
+        return self.panes.rows + max(int(spare / PITCH), 0)
+
+    def change_chooser(self) -> None:
+        """Show or hide the list of rigs."""
+        self.rigs.setVisible(not self.rigs.isVisible())
+        if self.rigs.isVisible():
+            self.rack.let_go()
+            self.rigs.raise_()
+            self.rigs.fill()
 
     # -- where it stands ---------------------------------------------------------------------------------------
 
@@ -173,19 +299,23 @@ class BoardPage(QWidget):
     def lay_out(self) -> None:
         """Place everything for the present size."""
         width, height = self.width(), self.height()
-        self.look.scale = min(width / 1920.0, height / 1080.0)
-        heights = (self.dials.height_board(), self.flow.height_board(), self.power.height_board())
-        areas = arrange(width, height, *heights)
-        self.bar.setGeometry(_rect(areas.bar))
-        side = width - areas.drawing[2]
-        self.readout.setGeometry(_rect((width - side, areas.bar[3], side, height - areas.bar[3])))
+        if not self.machine.exists:
+            self.panes = replace(self.wanted, view=VIEWS[0])
+        self.look.scale = self.beside.scale = min(width / 1920.0, height / 1080.0)
+        areas = self._areas()
+        self.beside.scale = areas.column_scale
+        areas = self._areas()
+        self.beside.scale = areas.column_scale
+        corner = QPoint(round(areas.column[0]), round(areas.column[1]))
         for view, area in (
+            (self.bar, areas.bar),
+            (self.readout, areas.column),
             (self.drawing, areas.drawing),
+            (self.machine, areas.machine),
             (self.rack, areas.rack),
             (self.notice, areas.notice),
         ):
             view.setGeometry(_rect(area))
-        corner = self.readout.pos()
         for view, area in (
             (self.dials, areas.dials),
             (self.flow, areas.flow),
@@ -193,16 +323,42 @@ class BoardPage(QWidget):
             (self.strip, areas.strip),
         ):
             view.setGeometry(_rect(area).translated(-corner))
-        self.help.setGeometry(QRect(QPoint(0, 0), self.size()))
-        self.bar.lay_out(areas.drawing[2])
+        self.drawing.setVisible(self.panes.view != "machine")
+        self.machine.setVisible(self.panes.view != "drawing")
+        self.side_border.setGeometry(corner.x() - WIDE // 2, corner.y(), WIDE, round(areas.column[3]))
+        middle = round(areas.strip[1] - GAP * self.beside.scale / 2)
+        self.strip_border.setGeometry(round(areas.strip[0]), middle - WIDE // 2, round(areas.strip[2]), WIDE)
+        for border in (self.side_border, self.strip_border):
+            border.raise_()
+        for over in (self.help, self.rigs):
+            over.setGeometry(QRect(QPoint(0, 0), self.size()))
+            over.raise_()
+        self.bar.lay_out(areas.column[0])
         self.dials.lay_out()
         self.drawing.lay_out()
-        self.rack.lay_out(self.drawing.columns())
+        self.rack.lay_out(self._columns())
         self.strip.lay_out()
         self.bar.show_look()
+        self.bar.show_view(self.panes.view)
         for canvas in self.canvases():
             canvas.forget()
             canvas.widget.update()
+
+    def _areas(self) -> Areas:
+        flow, power = self.panes.split()
+        self.flow.set_rows(flow)
+        self.power.set_rows(power)
+        heights = (self.dials.height_board(), self.flow.height_board(), self.power.height_board())
+        return arrange(self.width(), self.height(), *heights, self.panes)
+
+    def _columns(self) -> Mapping[str, float]:
+        """Return where the levers stand [px]; beside the machine alone they spread over the whole rack."""
+        left = self.drawing.x()
+        columns = {name: left + x for name, x in self.drawing.columns().items()}
+        if self.panes.view != "machine" or not columns:
+            return columns
+        share = self.rack.width() / (len(columns) + 1.6)
+        return {name: share * (k + 2.1) for k, name in enumerate(sorted(columns, key=columns.__getitem__))}
 
 
 def _rect(area: tuple[float, float, float, float]) -> QRect:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -13,7 +15,7 @@ from trainer.drawing.shapes import Arc, Circle, DrawList, Marks, Path, Words
 from trainer.drawing.theme import Theme
 from trainer.window import fonts
 
-__all__ = ["Inks", "paint", "text_boxes"]
+__all__ = ["Inks", "Strokes", "paint", "text_boxes"]
 
 _CAP = 0.72  # of the height of a text's box above its baseline, for figures and capitals
 _TAIL = 0.2  # below the baseline
@@ -69,18 +71,41 @@ def paint(
     scale: float = 1.0,
     origin: tuple[float, float] = (0.0, 0.0),
     smallest: float = 0.0,
+    kept: Strokes | None = None,
 ) -> None:
     """Paint shapes, given in board pixels, at ``scale`` from ``origin`` [painter pixels].
 
-    No text becomes smaller than ``smallest`` painter pixels. The painter's transform is left as it was.
+    No text becomes smaller than ``smallest`` painter pixels. The painter's transform is left as it was. ``kept``
+    spares the work for shapes that come again from frame to frame.
     """
     outer = painter.worldTransform()
     scaled = QTransform(outer).translate(*origin).scale(scale, scale)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
     in_board = False
     thin = 1.0 / scale if scale > 0 else 1.0  # no line is thinner than one painter pixel
+    ready = kept.begin(inks, thin) if kept is not None else {}
+    pen: object = None  # what the painter has since the latest ready path
+    brush: object = None
     for shape in shapes:
         kind = type(shape)
+        if kind is Path and shape.hatch is None:
+            stroke = ready.get(id(shape))
+            if stroke is None or stroke.shape is not shape:
+                stroke = _ready(shape, inks, thin)
+                if kept is not None:
+                    kept.met(shape, stroke)
+            if not in_board:
+                painter.setWorldTransform(scaled)
+                in_board = True
+            if stroke.pen is not pen or pen is None:
+                pen = stroke.pen
+                painter.setPen(pen or Qt.PenStyle.NoPen)
+            if stroke.brush is not brush or brush is None:
+                brush = stroke.brush
+                painter.setBrush(brush or Qt.BrushStyle.NoBrush)
+            stroke.call(painter, stroke.geometry)
+            continue
+        pen = brush = None
         if kind is Words:
             if in_board:
                 painter.setWorldTransform(outer)
@@ -110,24 +135,72 @@ def _set_fill(painter: QPainter, inks: Inks, fill: str | None) -> None:
         painter.setBrush(inks.brush(fill))
 
 
-def _path(painter: QPainter, shape: Path, inks: Inks, thin: float) -> None:
+@dataclass(slots=True)
+class _Stroke:
+    """A path made ready: pen and brush, and what is called with what. ``shape`` keeps its place in memory its own."""
+
+    shape: Path
+    pen: QPen | None
+    brush: QBrush | None
+    call: Callable[[QPainter, object], None]
+    geometry: object
+
+
+class Strokes:
+    """Paths made ready that came in two frames running; those of one frame only are let go with it."""
+
+    def __init__(self) -> None:
+        self._ready: dict[int, _Stroke] = {}
+        self._met: dict[int, Path] = {}
+        self._before: dict[int, Path] = {}
+        self._for: tuple[object, ...] = ()
+
+    def begin(self, inks: Inks, thin: float) -> dict[int, _Stroke]:
+        """Return what is ready for these inks and lines no thinner than ``thin``, at the beginning of a frame."""
+        if self._for != (inks, thin) or len(self._ready) > 4000:
+            self._ready = {}
+            self._for = (inks, thin)
+        self._before, self._met = self._met, {}
+        return self._ready
+
+    def met(self, shape: Path, stroke: _Stroke) -> None:
+        """Take note of a path that was not ready."""
+        key = id(shape)
+        if self._before.get(key) is shape:
+            self._ready[key] = stroke
+        else:
+            self._met[key] = shape
+
+
+def _ready(shape: Path, inks: Inks, thin: float) -> _Stroke:
+    width = max(shape.width, thin)
+    inked = shape.ink is not None and shape.width > 0
+    pen = inks.pen(shape.ink, width, shape.dash) if inked and shape.ink is not None else None
+    brush = inks.brush(shape.fill) if shape.closed and shape.fill is not None else None
+    if not shape.closed and width >= 5.0 and not shape.dash and shape.ink is not None:
+        stretches = _stretches(shape.points, width)
+        if stretches:
+            return _Stroke(shape, None, inks.brush(shape.ink), QPainter.drawRects, stretches)
     points = [QPointF(x, y) for x, y in shape.points]
+    if shape.closed:
+        return _Stroke(shape, pen, brush, QPainter.drawPolygon, QPolygonF(points))
+    if len(points) == 2:
+        return _Stroke(shape, pen, None, QPainter.drawLine, QLineF(*points))
+    return _Stroke(shape, pen, None, QPainter.drawPolyline, QPolygonF(points))
+
+
+def _path(painter: QPainter, shape: Path, inks: Inks, thin: float) -> None:
     if shape.hatch is not None:
         if shape.fill is not None:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(inks.brush(shape.fill))
-            painter.drawPolygon(points)
+            painter.drawPolygon([QPointF(x, y) for x, y in shape.points])
         _hatch(painter, shape.points, shape.hatch, inks, thin)
-        _set_fill(painter, inks, None)
-    else:
-        _set_fill(painter, inks, shape.fill if shape.closed else None)
-    _set_ink(painter, inks, shape.ink, shape.width, thin, shape.dash)
-    if shape.closed:
-        painter.drawPolygon(points)
-    elif len(points) == 2:
-        painter.drawLine(points[0], points[1])
-    else:
-        painter.drawPolyline(points)
+        shape = replace(shape, hatch=None, fill=None)
+    stroke = _ready(shape, inks, thin)
+    painter.setPen(stroke.pen or Qt.PenStyle.NoPen)
+    painter.setBrush(stroke.brush or Qt.BrushStyle.NoBrush)
+    stroke.call(painter, stroke.geometry)
 
 
 def _circle(painter: QPainter, shape: Circle, inks: Inks, thin: float) -> None:
@@ -159,25 +232,49 @@ def _arc(painter: QPainter, shape: Arc, inks: Inks, thin: float) -> None:
     painter.drawArc(box, round(shape.start * 16), round(shape.span * 16))
 
 
+@lru_cache(maxsize=512)
+def _corners(direction: float, length: float, width: float) -> tuple[float, ...]:
+    turned, half, side = math.radians(direction), length / 2, width / 2
+    c, s = math.cos(turned), -math.sin(turned)
+    return (
+        half * c,
+        half * s,
+        -half * c - side * s,
+        -half * s + side * c,
+        -half * c + side * s,
+        -half * s - side * c,
+    )
+
+
 def _marks(painter: QPainter, shape: Marks, inks: Inks, thin: float) -> None:
     if not shape.places:
         return
-    half, side = shape.length / 2, shape.width / 2
     path = QPainterPath()
+    move, line, close = path.moveTo, path.lineTo, path.closeSubpath
     for x, y, direction in shape.places:
-        turned = math.radians(direction)
-        c, s = math.cos(turned), -math.sin(turned)
-        path.addPolygon(
-            QPolygonF(
-                (
-                    QPointF(x + half * c, y + half * s),
-                    QPointF(x - half * c - side * s, y - half * s + side * c),
-                    QPointF(x - half * c + side * s, y - half * s - side * c),
-                )
-            )
-        )
-        path.closeSubpath()
+        a, b, c, d, e, f = _corners(direction, shape.length, shape.width)
+        move(x + a, y + b)
+        line(x + c, y + d)
+        line(x + e, y + f)
+        close()
     painter.fillPath(path, inks.brush(shape.ink))
+
+
+@lru_cache(maxsize=4096)
+def _stretches(points: tuple[tuple[float, float], ...], width: float) -> list[QRectF] | None:
+    """Return a thick line of level and upright stretches as rectangles that meet at its corners; None for others."""
+    half, last, found = width / 2, len(points) - 2, []
+    for k, ((x0, y0), (x1, y1)) in enumerate(itertools.pairwise(points)):
+        before, after = half * (k > 0), half * (k < last)
+        if x0 != x1 and y0 != y1:
+            return None
+        if (x1, y1) < (x0, y0):
+            x0, y0, x1, y1, before, after = x1, y1, x0, y0, after, before
+        if y0 == y1:
+            found.append(QRectF(x0 - before, y0 - half, x1 - x0 + before + after, width))
+        else:
+            found.append(QRectF(x0 - half, y0 - before, width, y1 - y0 + before + after))
+    return found
 
 
 def _hatch(painter: QPainter, ring: tuple[tuple[float, float], ...], role: str, inks: Inks, thin: float) -> None:

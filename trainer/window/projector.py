@@ -22,9 +22,9 @@ from trainer.window.canvas import Canvas
 from trainer.window.dials import DAMPING, WIPE, relief_of
 from trainer.window.drawing_view import DrawingView
 from trainer.window.look import Look
+from trainer.window.names import setting_name
 from trainer.window.panel import LEFT, WIDE, panel_live, panel_still, shifted
 from trainer.window.question import Case, find_case, read_entry, shown, verdict
-from trainer.window.rack_view import speed_name
 
 __all__ = ["ProjectorView"]
 
@@ -230,7 +230,7 @@ class ProjectorView(QWidget):
             part, _, own = name.partition(".")
             if control.quantity == "shaft speed":
                 told.append(
-                    f"{speed_name(self.session.rig, name)} "
+                    f"{setting_name(self.session.rig, name)} "
                     f"{shown(live.control(part, own), 'shaft speed', self.look.system)}"
                 )
             elif own == "lever" and abs(live.control(part, own)) > 1e-3:
@@ -288,15 +288,17 @@ class ProjectorView(QWidget):
         self.canvas.forget()
         self.update()
 
-    def _says(self, words: Words, still: bool) -> bool:
-        """Whether the class needs these words: no ids and sizes, of several functions the one asked about."""
-        if still and words.ink == "ink2":
+    def _says(self, shape: Words | Path, still: bool) -> bool:
+        """Whether the class needs words or a cover: no ids and sizes, of several functions the one asked about."""
+        if still and isinstance(shape, Words) and shape.ink == "ink2":
             return False
         levers = self.drawing.scene.levers
-        if len(levers) < 2 or not isinstance(self.case, Case) or words.text == self.case.gauge.name:
+        told = shape.text if isinstance(shape, Words) else ""
+        if len(levers) < 2 or not isinstance(self.case, Case) or told == self.case.gauge.name:
             return True
+        x = shape.x if isinstance(shape, Words) else shape.points[0][0]
         column = self.drawing.scene.layout.placed[self.case.cylinder].x
-        return abs(words.x - column) < 110.0 or words.x < min(levers.values()) - 110.0
+        return abs(x - column) < 92.0 or x < min(levers.values()) - 110.0
 
     def _fit_labels(self) -> None:
         """Give the drawing a theme whose labels are large enough at the zoom that it gets."""

@@ -29,10 +29,11 @@ class Case:
     rod: str
     area: float
     load_word: str
+    told_by: str  # the part whose reading is the force
 
     def force(self, live: Live) -> float:
         """Return the force of the load on the rod [N]."""
-        return live.value(self.load, "force")
+        return live.value(self.told_by, "force")
 
     def moves(self, live: Live) -> int:
         """Return +1 while the load rises, -1 while it sinks, 0 at rest."""
@@ -61,7 +62,13 @@ def find_case(rig: Rig) -> Case | str:
             load = rig.parts[loads[0]]
             word = load.label or ("weight" if load.part.symbol == "weight" else "load")
             area = math.pi / 4 * rig.parts[cylinders[0]].value("bore") ** 2
-            return Case(gauge, cylinders[0], loads[0], line.name, area, word)
+            return Case(gauge, cylinders[0], loads[0], line.name, area, word, loads[0])
+    for line in rig.lines_of_kind(Kind.ROD):
+        cranes = [id_ for id_, port in line.joins if rig.parts[id_].part.symbol == "crane" and port == "boom"]
+        cylinders = [id_ for id_, _ in line.joins if rig.parts[id_].part.symbol.startswith("cyl")]
+        if cranes and cylinders:
+            area = math.pi / 4 * rig.parts[cylinders[0]].value("bore") ** 2
+            return Case(gauge, cylinders[0], cranes[0], line.name, area, "boom", cylinders[0])
     return "This rig has no cylinder with a load on its rod, so there is nothing to work out."
 
 

@@ -1,13 +1,15 @@
-"""What survives the window: theme, units, marks, size; a bad file is ignored, never an error."""
+"""What survives the window: theme, units, marks, size, panes; a bad file is ignored, never an error."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, QStandardPaths
 
 from trainer.units import System
+from trainer.window.arrangement import Panes
 
 __all__ = ["Kept", "keep", "place", "recall"]
 
@@ -22,6 +24,7 @@ class Kept:
     system: System = System.METRIC
     still_marks: bool = False
     size: tuple[int, int] = (1440, 810)
+    panes: Panes = field(default_factory=Panes)
 
 
 def place() -> Path:
@@ -42,9 +45,14 @@ def recall(file: Path | None = None) -> Kept:
         units = str(kept.value("look/units", first.system.name))
         marks = str(kept.value("look/still_marks", "false")).lower() == "true"
         size = (
-            _length(kept.value("window/width"), first.size[0]),
-            _length(kept.value("window/height"), first.size[1]),
+            round(_number(kept.value("window/width"), first.size[0], 640, 16384)),
+            round(_number(kept.value("window/height"), first.size[1], 480, 16384)),
         )
+        panes = Panes(
+            str(kept.value("panes/view", first.panes.view)),
+            _number(kept.value("panes/column"), first.panes.column, 0, 10),
+            round(_number(kept.value("panes/rows"), first.panes.rows, 0, 100)),
+        ).within()
     except (OSError, ValueError, TypeError):
         return first
     return Kept(
@@ -52,15 +60,16 @@ def recall(file: Path | None = None) -> Kept:
         System[units] if units in System.__members__ else first.system,
         marks,
         size,
+        panes,
     )
 
 
-def _length(written: object, otherwise: int) -> int:
+def _number(written: object, otherwise: float, low: float, high: float) -> float:
     try:
-        number = int(str(written))
+        number = float(str(written))
     except ValueError:
         return otherwise
-    return number if 640 <= number <= 16384 else otherwise
+    return number if math.isfinite(number) and low <= number <= high else otherwise
 
 
 def keep(kept: Kept, file: Path | None = None) -> bool:
@@ -77,5 +86,8 @@ def keep(kept: Kept, file: Path | None = None) -> bool:
     settings.setValue("look/still_marks", "true" if kept.still_marks else "false")
     settings.setValue("window/width", kept.size[0])
     settings.setValue("window/height", kept.size[1])
+    settings.setValue("panes/view", kept.panes.view)
+    settings.setValue("panes/column", f"{kept.panes.column:.4f}")
+    settings.setValue("panes/rows", kept.panes.rows)
     settings.sync()
     return settings.status() == QSettings.Status.NoError

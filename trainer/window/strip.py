@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QRectF, Qt
@@ -16,13 +14,12 @@ from trainer.drawing.instruments import scale_of
 from trainer.drawing.live import Live
 from trainer.drawing.rack import percent
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
-from trainer.parts.part import Kind
 from trainer.rig import Rig
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
-from trainer.window.rack_view import lever_name
+from trainer.window.traces import Ring, Trace, Traces, decimated
 
-__all__ = ["SPAN", "Ring", "StripView", "Trace", "decimated", "traces_of"]
+__all__ = ["SPAN", "StripView"]
 
 SPAN = 30.0  # seconds shown
 RATE = 60.0  # samples a second at the most
@@ -31,142 +28,56 @@ _BUCKET = 6  # samples of one pair of least and greatest
 _NONE = np.zeros(0)
 
 
-class Ring:
-    """The newest ``count`` rows of numbers, written twice so that they are always one slice."""
-
-    def __init__(self, count: int, columns: int) -> None:
-        self._rows = np.full((2 * count, columns), np.nan)
-        self.count = count
-        self.written = 0
-
-    def push(self, row: tuple[float, ...]) -> None:
-        """Add one row."""
-        at = self.written % self.count
-        self._rows[at] = self._rows[at + self.count] = row
-        self.written += 1
-
-    def newest(self) -> np.ndarray:
-        """Return all rows kept, oldest first (rows, columns), as a view."""
-        at = self.written % self.count
-        if self.written < self.count:
-            return self._rows[:at]
-        return self._rows[at : at + self.count]
-
-    def clear(self) -> None:
-        """Forget all rows."""
-        self.written = 0
-
-
-def decimated(times: np.ndarray, values: np.ndarray, first: int, bucket: int) -> tuple[np.ndarray, np.ndarray]:
-    """Return (times, values) with the least and the greatest of every bucket of samples, peaks kept.
-
-    ``first`` is the running number of the first sample: buckets stand on absolute numbers, so that peaks do
-    not shimmer while the strip scrolls.
-    """
-    start = -first % bucket
-    whole = (len(values) - start) // bucket
-    if whole < 2:
-        return times, values
-    end = start + whole * bucket
-    blocks = values[start:end].reshape(whole, bucket)
-    low, high = blocks.min(axis=1), blocks.max(axis=1)
-    rising = blocks.argmin(axis=1) <= blocks.argmax(axis=1)
-    pairs = np.where(rising[:, None], np.stack((low, high), 1), np.stack((high, low), 1)).ravel()
-    stamps = np.repeat(times[start:end].reshape(whole, bucket).mean(axis=1), 2)
-    return (
-        np.concatenate((times[:start], stamps, times[end:])),
-        np.concatenate((values[:start], pairs, values[end:])),
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class Trace:
-    """One trace: its name, quantity, how it is read, its range [SI], whether it may go below zero."""
-
-    name: str
-    quantity: str
-    read: Callable[[Live], float]
-    high: float
-    both: bool
-    ink: str
-    instrument: str = ""  # hides with this instrument
-
-
-def traces_of(rig: Rig) -> list[Trace]:
-    """Return the traces of a rig, cause on top: first lever, first gauge, speed of the first cylinder."""
-    found: list[Trace] = []
-    levers = [name for name, control in rig.controls().items() if name.endswith(".lever")]
-    if levers:
-        part, _, control = levers[0].partition(".")
-        found.append(
-            Trace(
-                f"{lever_name(rig, levers[0])} lever",
-                "ratio",
-                lambda live: live.control(part, control),
-                1.0,
-                True,
-                "accent",
-            )
-        )
-    for instrument in rig.instruments.values():
-        if instrument.kind == "gauge":
-            line = instrument.on
-            found.append(
-                Trace(
-                    instrument.name,
-                    "pressure",
-                    lambda live, line=line: live.pressure(line),
-                    instrument.range_,
-                    False,
-                    "ink",
-                    instrument.name,
-                )
-            )
-            break
-    for id_, fitted in rig.parts.items():
-        rods = [port for port, kind in fitted.part.ports.items() if kind is Kind.ROD]
-        if fitted.part.symbol.startswith("cyl") and rods:
-            rod = rig.line_of(id_, rods[0]).name
-            area = math.pi / 4 * fitted.value("bore") ** 2
-            fastest = max(_greatest_flow(rig) / area, 1e-3)
-            found.append(Trace("Rod speed", "speed", lambda live, rod=rod: live.speed(rod), fastest, True, "ink"))
-            break
-    return found
-
-
-def _greatest_flow(rig: Rig) -> float:
-    """Return the end of the first flow meter's scale, else what the pumps deliver [m3/s]."""
-    for instrument in rig.instruments.values():
-        if instrument.kind == "flow meter":
-            return instrument.range_
-    return sum(fitted.part.delivery(fitted.value) for fitted in rig.parts.values())
-
-
 class StripView(QWidget):
-    """Three stacked traces. The plots are made by ``start`` after the first paint: pyqtgraph is slow to import."""
+    """Three stacked traces: the lever moved last, the first gauge, the speed that the lever commands.
+
+    The plots are made by ``start`` after the first paint: pyqtgraph is slow to import.
+    """
 
     def __init__(self, look: Look, rig: Rig, live: Live, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
-        self.traces = traces_of(rig)
-        self.ring = Ring(_COUNT, 1 + len(self.traces))
+        self.recorded = Traces.of(rig)
+        self.ring = Ring(_COUNT, 1 + len(self.recorded.all))
         self.canvas = Canvas(self, look, self._still, self._live)
         self.curves: list[object] = []
         self.plots: list[QWidget] = []
         self.covered: set[str] = set()
-        self._extremes = [(-trace.high if trace.both else 0.0, trace.high) for trace in self.traces]
-        self.latest = [trace.read(live) for trace in self.traces]
+        self._extremes = [trace.high for trace in self.recorded.all]
+        self.latest = [trace.read(live) for trace in self.recorded.all]
         self._last = -1.0
         self.setObjectName("strip")
+        self._name()
+
+    @property
+    def traces(self) -> list[Trace]:
+        """What is shown, from top to bottom."""
+        return [self.recorded.all[k] for k in self.recorded.shown]
+
+    @property
+    def followed(self) -> str:
+        """The control of the lever that is shown."""
+        return self.recorded.pairs[self.recorded.chosen][0]
+
+    def _name(self) -> None:
         self.setAccessibleName("Strip: " + ", ".join(trace.name for trace in self.traces))
+
+    def follow(self, control: str) -> None:
+        """Show the lever of a control, and what it moves."""
+        if self.recorded.choose(control):
+            self._name()
+            self._scale_plots()
+            self.canvas.forget()
+            self.update()
 
     # -- where things stand [board px] ---------------------------------------------------------------------
 
     def _plot_box(self, k: int) -> tuple[float, float, float, float]:
         height = self.height() / self.look.scale
-        top, bottom = 48.0, height - 30.0
+        top, bottom = 46.0, height - 14.0 - 1.0 * max(15.4, self.look.least)
         pitch = (bottom - top) / max(len(self.traces), 1)
-        return 48.0, top + k * pitch, 308.0, max(pitch - 1.3 * max(15.4, self.look.least), 10.0)
+        small = max(15.4, self.look.least)
+        return 3.1 * small, top + k * pitch, 308.0 - 9.0 * (small - 15.4), max(pitch - 1.3 * small, 10.0)
 
     def _scale(self, k: int) -> tuple[float, float, str]:
         """Return the ends of a trace's axis in its shown unit, and the unit."""
@@ -174,7 +85,7 @@ class StripView(QWidget):
         system = self.look.system
         if trace.quantity == "ratio":
             return -100.0, 100.0, "%"
-        scale = scale_of(max(trace.high, self._extremes[k][1]), trace.quantity, system)
+        scale = scale_of(max(trace.high, self._extremes[self.recorded.shown[k]]), trace.quantity, system)
         low = -scale.end if trace.both else 0.0
         return low, scale.end, scale.symbol
 
@@ -205,7 +116,7 @@ class StripView(QWidget):
             x, y, width, height = self._plot_box(len(self.traces) - 1)
             for share, text in ((0.0, "−30 s"), (1 / 3, "−20 s"), (2 / 3, "−10 s"), (1.0, "0 s")):
                 shapes.append(
-                    Words(x + share * width, y + height + 8.0 + 0.8 * small, text, 15.4, "ink2", align="centre")
+                    Words(x + share * width, y + height + 7.0 + 0.98 * small, text, 15.4, "ink2", align="centre")
                 )
         return shapes
 
@@ -216,7 +127,7 @@ class StripView(QWidget):
             x, y, width, height = self._plot_box(k)
             middle = y + height / 2
             at = x + width + 10.0
-            name = trace.name if len(trace.name) < 13 else trace.name.rpartition(" ")[2].capitalize()
+            name = trace.name if len(trace.name) * 0.47 * small < 448.0 - at else _shortened(trace.name)
             shapes.append(Words(at, middle - 3.0, name, 15.4, "ink2"))
             if trace.instrument and trace.instrument in self.covered:
                 top, unit = middle + 4.0, self._scale(k)[2]
@@ -229,10 +140,11 @@ class StripView(QWidget):
 
     def value_text(self, k: int) -> str:
         """Return the newest value of a trace as it is printed."""
-        trace, value = self.traces[k], self.latest[k]
+        place = self.recorded.shown[k]
+        trace, value = self.recorded.all[place], self.latest[place]
         if trace.quantity == "ratio":
             return percent(value)
-        scale = scale_of(max(trace.high, self._extremes[k][1]), trace.quantity, self.look.system)
+        scale = scale_of(max(trace.high, self._extremes[place]), trace.quantity, self.look.system)
         return " ".join(units.text(value, trace.quantity, self.look.system, scale.decimals))
 
     # -- what it is told -----------------------------------------------------------------------------------
@@ -245,7 +157,7 @@ class StripView(QWidget):
         if time - self._last < 0.999 / RATE:
             return
         self._last = time
-        self.ring.push((time, *(trace.read(live) for trace in self.traces)))
+        self.ring.push((time, *(trace.read(live) for trace in self.recorded.all)))
 
     def clear(self) -> None:
         """Forget what was recorded."""
@@ -254,16 +166,19 @@ class StripView(QWidget):
 
     def refresh(self, live: Live, covered: set[str]) -> None:
         """Print the newest values (eight times a second)."""
-        self.latest = [trace.read(live) for trace in self.traces]
+        self.latest = [trace.read(live) for trace in self.recorded.all]
         self.covered = set(covered)
         changed = False
-        for k, (trace, value) in enumerate(zip(self.traces, self.latest, strict=True)):
-            if math.isfinite(value) and abs(value) > self._extremes[k][1]:
-                self._extremes[k] = (self._extremes[k][0], abs(value))
-                changed = trace.quantity != "ratio" or changed
+        for k, (trace, value) in enumerate(zip(self.recorded.all, self.latest, strict=True)):
+            if math.isfinite(value) and abs(value) > self._extremes[k] and trace.quantity != "ratio":
+                self._extremes[k] = abs(value)
+                changed = True
         if changed:
             self.lay_out()
-        self.update()
+            self.update()
+        else:
+            left = round((self._plot_box(0)[0] + self._plot_box(0)[2] + 2.0) * self.look.scale)
+            self.update(left, 0, self.width() - left, self.height())  # the values; not what the plots stand on
 
     def start(self) -> None:
         """Make the plots."""
@@ -296,15 +211,18 @@ class StripView(QWidget):
     def lay_out(self) -> None:
         """Place the plots in their frames, in the present theme and units."""
         self.canvas.forget()
+        self._scale_plots()
+        self.draw_curves()
+
+    def _scale_plots(self) -> None:
         scale = self.look.scale
-        for k, plot in enumerate(self.plots):
+        for k, plot in enumerate(self.plots[: len(self.traces)]):
             x, y, width, height = (edge * scale for edge in self._plot_box(k))
             plot.setGeometry(round(x), round(y) - 2, round(width), round(height) + 4)
             low, high, _ = self._scale(k)
             slack = (high - low) * 2 / max(height, 1.0)
             plot.getViewBox().setRange(xRange=(-SPAN, 0.0), yRange=(low - slack, high + slack), padding=0.0)
             self.curves[k].setPen(QPen(self.look.inks.colour(self.traces[k].ink), 1.0))
-        self.draw_curves()
 
     def draw_curves(self) -> None:
         """Give the curves the newest samples (thirty times a second)."""
@@ -318,17 +236,21 @@ class StripView(QWidget):
         since = max(int(np.searchsorted(rows[:, 0], rows[-1, 0] - SPAN)) - 1, 0)
         rows, first = rows[since:], self.ring.written - len(rows) + since
         times = rows[:, 0] - rows[-1, 0]
-        for k, curve in enumerate(self.curves):
-            trace = self.traces[k]
+        for place, curve in zip(self.recorded.shown, self.curves, strict=False):
+            trace = self.recorded.all[place]
             if trace.instrument in self.covered:
                 curve.setData(_NONE, _NONE)
                 continue
             unit = units.shown_unit(trace.quantity, self.look.system)
             factor = 0.01 if trace.quantity == "ratio" else unit.factor
-            curve.setData(*decimated(times, rows[:, k + 1] / factor, first, _BUCKET))
+            curve.setData(*decimated(times, rows[:, place + 1] / factor, first, _BUCKET))
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        self.canvas.paint()
+        self.canvas.paint(event.rect())
+
+
+def _shortened(name: str) -> str:
+    return name.rpartition(" ")[2].capitalize()
 
 
 def _thick_curve(pyqtgraph: object) -> type:

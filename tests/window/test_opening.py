@@ -1,0 +1,136 @@
+"""Opening rigs: the list, files with faults, what stays."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QLabel
+from pytestqt.qtbot import QtBot
+
+from trainer import resources
+from trainer.rig import Rig
+from trainer.window import opening, settings
+from trainer.window.arrangement import Panes
+from trainer.window.board import BoardWindow
+from trainer.window.chooser import first_sentence
+
+BAD = """format = 1
+title = "Wrong in many ways"
+[parts]
+0P1 = { is = "FixdPump" }
+0V1 = { is = "ReliefValve", setting = "50 mm" }
+[lines]
+P = ["0P1.P", "0V1.Q"]
+"""
+
+
+def test_list_of_rigs_by_key(board: BoardWindow, qtbot: QtBot) -> None:
+    board.activateWindow()
+    qtbot.keyClick(board, Qt.Key.Key_O, Qt.KeyboardModifier.ControlModifier)
+    page = board.board.rigs
+    assert page.isVisible()
+    assert [row.text() for row in page.rows] == ["One-spool bench", "Timber-trailer loader", "Open a file …"]
+    assert page.rows[0].about == "Turn the crank at 60 r/min and the pump moves 0.6 L/min."
+    qtbot.keyClick(page.rows[0], Qt.Key.Key_Down)
+    qtbot.keyClick(page, Qt.Key.Key_Escape)
+    assert not page.isVisible()
+
+
+def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
+    board.change_theme()
+    board.change_chooser()
+    old = board.session
+    qtbot.keyClick(board.board.rigs.rows[1], Qt.Key.Key_Return)
+    assert board.session is not old
+    assert board.windowTitle().startswith("Timber-trailer loader")
+    assert board.pages.count() == 2
+    assert board.session.running
+    assert board.look.theme == "dark"
+    qtbot.waitUntil(lambda: bool(board.strip.curves))
+    board.rack.levers["3V1.lever"].motion.set_exactly(0.8)
+    pass_time(board, 0.5)
+    assert board.snapshot()["spools"]["3V1"] > 0.5
+    qtbot.keyClick(board, Qt.Key.Key_1, Qt.KeyboardModifier.AltModifier)
+    assert board.snapshot()["instruments"]["P1"] is None
+
+
+def test_a_bad_file_shows_all_its_faults_and_the_rig_stays(board: BoardWindow, tmp_path: Path) -> None:
+    file = tmp_path / "bad.toml"
+    file.write_text(BAD)
+    old = board.session
+    assert not board.open_rig(file)
+    dialog = board.faults.dialog
+    assert dialog is not None
+    words = dialog.list.toPlainText()
+    for part in ("FixdPump", "Did you mean 'FixedPump'?", "50 mm", "no port Q"):
+        assert part in words
+    dialog.copy()
+    dialog.reject()
+    assert board.faults.dialog is None
+    assert board.session is old
+    pass_time(board, 0.2)
+    assert board.session.time > 0
+
+
+@pytest.mark.parametrize("content", [b"", b"\x00\xff\xfe", b"a" * 400000, b"[[[[", b"format = 99\n"])
+def test_no_file_ends_the_window(board: BoardWindow, tmp_path: Path, content: bytes) -> None:
+    file = tmp_path / "odd.toml"
+    file.write_bytes(content)
+    assert not board.open_rig(file)
+    assert board.faults.dialog is not None
+    board.faults.dialog.reject()
+
+
+def test_a_file_that_is_not_there(board: BoardWindow, tmp_path: Path) -> None:
+    for path in (tmp_path / "missing.toml", tmp_path):
+        assert not board.open_rig(path)
+        assert "stays" in board.faults.dialog.findChild(QLabel).text()
+        board.faults.dialog.reject()
+
+
+def test_what_nobody_foresaw_is_told(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(path: Path) -> Rig:
+        raise ZeroDivisionError("by zero")
+
+    monkeypatch.setattr(opening.rig_file, "load", broken)
+    assert not board.open_rig(Path("any.toml"))
+    assert "ZeroDivisionError" in board.faults.dialog.list.toPlainText()
+    board.faults.dialog.reject()
+
+
+def test_a_file_of_ones_own(
+    board: BoardWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    own = tmp_path / "own.toml"
+    text = resources.path("rigs/one-spool-bench.toml").read_text()
+    own.write_text(text.replace('title = "One-spool bench"', 'title = "Our own bench"'))
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(own), ""))
+    board.change_chooser()
+    qtbot.mouseClick(board.board.rigs.rows[-1], Qt.MouseButton.LeftButton)
+    assert board.session.rig.title == "Our own bench"
+    qtbot.waitUntil(lambda: bool(board.strip.curves))
+
+
+def test_panes_survive_a_rig_without_a_machine(make_board: MakeBoard, tmp_path: Path) -> None:
+    window = make_board(view="both")
+    assert window.snapshot()["view"] == "drawing"
+    window.board.set_panes(Panes("both", 1.1, 7))
+    window.close()
+    assert settings.recall(tmp_path / "window.ini").panes == Panes("both", 1.1, 7)
+
+
+@pytest.mark.parametrize(
+    "content", ["view=sideways", "column=nan", "column=-3", "rows=many", "rows=1e9", "view=\ncolumn="]
+)
+def test_bad_panes_are_as_at_first(tmp_path: Path, content: str) -> None:
+    file = tmp_path / "window.ini"
+    file.write_text(f"[panes]\n{content}\n")
+    assert settings.recall(file).panes == Panes()
+
+
+def test_first_sentence() -> None:
+    assert first_sentence("One\nline. Another.") == "One line."
+    assert first_sentence("None at all") == "None at all"

@@ -1,0 +1,163 @@
+"""Choosing a rig: a page with the shipped ones and a file of one's own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QAbstractButton, QWidget
+
+from trainer import resources, rig_file
+from trainer.drawing.shapes import DrawList, Words
+from trainer.errors import SpoolroomError
+from trainer.window import fonts
+from trainer.window.canvas import Canvas
+from trainer.window.look import LEAST_TEXT, Look
+
+__all__ = ["ChooserPage", "first_sentence", "shipped"]
+
+
+def shipped() -> list[tuple[Path, str, str]]:
+    """Return (file, title, first sentence of its notes) of the shipped rigs."""
+    found = []
+    try:
+        files = resources.rigs()
+    except SpoolroomError:
+        return []
+    for name, path in files.items():
+        try:
+            rig = rig_file.load(path)
+        except SpoolroomError:
+            found.append((path, name, "This file cannot be read."))
+        else:
+            found.append((path, rig.title, first_sentence(rig.notes)))
+    return found
+
+
+def first_sentence(notes: str) -> str:
+    """Return the first sentence of some notes, on one line."""
+    line = " ".join(notes.split())
+    at = line.find(". ")
+    return line if at < 0 else line[: at + 1]
+
+
+class _Row(QAbstractButton):
+    """One choice: a title and what it is about."""
+
+    def __init__(self, look: Look, title: str, about: str, path: Path | None, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.about = about
+        self.path = path
+        self.setText(title)
+        self.setObjectName(f"rig {title}")
+        self.setAccessibleName(title)
+        self.setToolTip(about)
+        self.setAccessibleDescription(about)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Choose on Enter; the arrows go to the next row."""
+        key = event.key()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.isAutoRepeat():
+            self.click()
+        elif key in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+            self.focusNextPrevChild(key == Qt.Key.Key_Down)
+        else:
+            super().keyPressEvent(event)
+
+    def fitted(self) -> str:
+        """Return what it is about, as far as it has room."""
+        pixels = round(max(18.0 * self.look.scale, LEAST_TEXT))
+        room = self.width() - 32 * self.look.scale
+        return fonts.metrics(pixels).elidedText(self.about, Qt.TextElideMode.ElideRight, room)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        inks, scale = self.look.inks, self.look.scale
+        chosen = self.hasFocus() or self.underMouse()
+        painter.setFont(fonts.font(round(max(24.0 * scale, LEAST_TEXT)), 600))
+        painter.setPen(inks.colour("accent" if chosen else "ink"))
+        painter.drawText(round(16 * scale), round(38 * scale), self.text())
+        painter.setFont(fonts.font(round(max(18.0 * scale, LEAST_TEXT))))
+        painter.setPen(inks.colour("ink2"))
+        painter.drawText(round(16 * scale), round(70 * scale), self.fitted())
+        painter.fillRect(0, self.height() - 1, self.width(), 1, inks.colour("hairline"))
+        if self.hasFocus():
+            painter.setPen(QPen(inks.colour("ink"), 2.0))
+            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+        painter.end()
+
+
+class ChooserPage(QWidget):
+    """The shipped rigs and "Open a file", over the board.
+
+    ``chosen`` is told a path, or None for a file to be sought.
+    """
+
+    chosen = Signal(object)
+    closed = Signal()
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.canvas = Canvas(self, look, self._still)
+        self.canvas.ring = False
+        self.rows: list[_Row] = []
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setObjectName("rigs")
+        self.setAccessibleName("Rigs")
+        self.setAccessibleDescription("Choose a rig with the arrow keys and Enter; Esc goes back to the board")
+
+    def fill(self) -> None:
+        """List what there is now."""
+        for row in self.rows:
+            row.deleteLater()
+        choices: list[tuple[Path | None, str, str]] = [*shipped()]
+        choices.append(
+            (None, "Open a file …", "A rig file (.toml) of your own; the present rig stays if it has faults.")
+        )
+        self.rows = [_Row(self.look, title, about, path, self) for path, title, about in choices]
+        for row in self.rows:
+            row.clicked.connect(self._choose)
+            row.show()
+        self.lay_out()
+        self.rows[0].setFocus(Qt.FocusReason.TabFocusReason)
+
+    def _choose(self) -> None:
+        row = self.sender()
+        if isinstance(row, _Row):
+            self.chosen.emit(row.path)
+
+    def lay_out(self) -> None:
+        """Place the rows."""
+        scale = self.look.scale
+        pitch = round(92 * scale)
+        for k, row in enumerate(self.rows):
+            row.setGeometry(
+                QRect(round(104 * scale), round(160 * scale) + k * (pitch + 4), round(1100 * scale), pitch)
+            )
+        self.canvas.forget()
+
+    def _still(self) -> DrawList:
+        return [
+            Words(120.0, 110.0, "Rigs", 30.8, weight=600),
+            Words(1800.0, 110.0, "Esc: back to the board", 18.0, "ink2", align="right"),
+        ]
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.closed.emit()
+        else:
+            super().keyPressEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.closed.emit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint()

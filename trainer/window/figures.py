@@ -1,0 +1,31 @@
+"""Figures that stay readable: printed a few times a second, though what carries them moves at every frame."""
+
+from __future__ import annotations
+
+from trainer.drawing.shapes import DrawList, Words
+
+__all__ = ["SteadyFigures"]
+
+
+class SteadyFigures:
+    """Keeps the texts of a draw list until ``take`` lets the next list print its own; places always follow."""
+
+    def __init__(self) -> None:
+        self._texts: list[str] = []
+
+    def take(self) -> None:
+        """Let the next list print what it says."""
+        self._texts = []
+
+    def of(self, shapes: DrawList) -> DrawList:
+        """Return shapes with the texts printed last; as they are where their number is another."""
+        at = [k for k, shape in enumerate(shapes) if type(shape) is Words]
+        if len(at) != len(self._texts):
+            self._texts = [shapes[k].text for k in at]
+            return shapes
+        made = list(shapes)
+        for k, text in zip(at, self._texts, strict=True):
+            now = shapes[k]
+            if now.text != text:
+                made[k] = Words(now.x, now.y, text, now.size, now.ink, now.weight, now.align)
+        return made

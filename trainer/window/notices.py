@@ -1,0 +1,38 @@
+"""What the line below the drawing says: the session's own notice first, then a message, then that time runs slow."""
+
+from __future__ import annotations
+
+from trainer.engine.session import Session
+from trainer.window.clock_bar import speed_words
+
+__all__ = ["Notices"]
+
+_STAYS = 6.0  # seconds of a message
+_SLOW = 1.0  # seconds of slow running before it is said
+
+
+class Notices:
+    """Remembers a message and how long time has run slow."""
+
+    def __init__(self) -> None:
+        self._message, self._stays, self._slow_for = "", 0.0, 0.0
+
+    def tell(self, words: str) -> None:
+        """Say a sentence for six seconds."""
+        self._message, self._stays = words, _STAYS
+
+    def words(self, session: Session, seconds: float) -> str:
+        """Return what there is to say, some wall seconds after the last time."""
+        slow = session.running and session.true_speed < 0.9 * session.speed
+        self._slow_for = self._slow_for + seconds if slow else 0.0
+        self._stays = max(self._stays - seconds, 0.0)
+        if session.notice:
+            return session.notice
+        if self._stays > 0.0:
+            return self._message
+        if self._slow_for > _SLOW:
+            return (
+                f"The computer cannot keep up: time runs at {session.true_speed:.2g} of real time "
+                f"instead of {speed_words(session.speed)}."
+            )
+        return ""
