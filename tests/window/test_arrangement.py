@@ -156,6 +156,19 @@ def test_projector(make_board: MakeBoard, size: tuple[int, int], system: System,
     check(window.projector, 31.5 * window.projector.look.scale)
 
 
+@pytest.mark.parametrize("system", list(System))
+def test_projector_of_the_loader(make_board: MakeBoard, loader: Rig, system: System) -> None:
+    window = make_board(loader, system=system)
+    window.run()
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+    pass_time(window, 1.0)
+    window.change_projector()
+    for size in ((1280, 720), (1920, 1080)):
+        window.resize(*size)
+        pass_time(window, 0.2)
+        check(window.projector, 31.5 * window.projector.look.scale)
+
+
 def test_keys_fit_on_their_page(make_board: MakeBoard) -> None:
     window = make_board()
     window.board.change_help()

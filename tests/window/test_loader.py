@@ -191,6 +191,17 @@ def test_machine_is_shown_beside_and_instead(loaded: BoardWindow, qtbot: QtBot) 
     assert page.drawing.readings is loaded.session.readings
 
 
+def test_a_window_that_begins_with_the_machine_records_too(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader, view="machine")
+    window.run()
+    pass_time(window, 0.5)
+    assert len(window.strip.curves) == 3
+    assert len(window.strip.curves[1].xData) > 5
+    window.change_view()  # the drawing is painted for the first time
+    pass_time(window, 0.1)
+    assert len(window.strip.plots) == 3
+
+
 def test_a_rig_without_a_machine_says_so(board: BoardWindow) -> None:
     assert not board.bar.machine.isVisible()
     board.change_view()

@@ -108,7 +108,8 @@ class BoardWindow(QMainWindow):
         page.rigs.closed.connect(self.change_chooser)
         page.levers_moved.connect(self._hand)
         page.said.connect(self.tell)
-        self.drawing.painted.connect(self._first_painted)
+        for pane in (self.drawing, page.machine):  # whichever is seen first
+            pane.painted.connect(self._first_painted)
         self.projector.run_asked.connect(self.run)
         self.projector.back_asked.connect(self.change_projector)
 

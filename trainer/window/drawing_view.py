@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Mapping
 
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtGui import QMouseEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
@@ -17,91 +17,18 @@ from trainer.drawing.theme import THEMES, Theme
 from trainer.rig import Rig
 from trainer.window.canvas import Canvas
 from trainer.window.figures import SteadyFigures
-from trainer.window.handles import lever_key
 from trainer.window.layer import extents
 from trainer.window.look import Look
 from trainer.window.motion import LeverMotion
 from trainer.window.painter import text_boxes
 from trainer.window.sizes import sized
+from trainer.window.spool_handle import SpoolHandle
 from trainer.window.zoom import STEP, Zoom
 
-__all__ = ["DrawingView", "SpoolHandle"]
+__all__ = ["DrawingView"]
 
-_TRAVEL = 60.0  # of an envelope each way [board px]
 _LARGEST = 1.7  # zoom
 _LETTERS = 1.5  # zoom from which the ports' letters are written
-
-
-class SpoolHandle(QWidget):
-    """A clear handle over a section's envelope: dragging it along its travel moves the same lever."""
-
-    moved = Signal()
-
-    def __init__(self, look: Look, motion: LeverMotion, name: str, tip: str, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look = look
-        self.motion = motion
-        self.zoom = 1.0
-        self._grip: tuple[float, float] | None = None
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setCursor(Qt.CursorShape.SizeVerCursor)
-        self.setObjectName(f"spool {name}")
-        self.setAccessibleName(f"{name} spool")
-        self.setToolTip(tip)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self._grip = (event.position().y(), self.motion.value)
-            self.motion.grab()
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Follow the pointer: the envelope slides down towards +."""
-        if self._grip is not None:
-            way = (event.position().y() - self._grip[0]) / (_TRAVEL * self.zoom)
-            self.motion.drag_to(self._grip[1] + way)
-            self.moved.emit()
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self._grip = None
-            self.motion.let_go()
-            self.moved.emit()
-
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Move by one percent a notch; with Ctrl the drawing takes it."""
-        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            event.ignore()
-            return
-        self.motion.nudge(0.01 * event.angleDelta().y() / 120)
-        event.accept()
-        self.moved.emit()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if not lever_key(self.motion, event, True):
-            event.ignore()
-        self.moved.emit()
-
-    def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        if not lever_key(self.motion, event, False):
-            event.ignore()
-        self.moved.emit()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        self._grip = None
-        self.motion.forget()
-        self.moved.emit()
-        self.update()
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Show the focus ring; nothing else stands over the drawing."""
-        if self.hasFocus():
-            painter = QPainter(self)
-            painter.setPen(QPen(self.look.inks.colour("ink"), 2.0, Qt.PenStyle.DotLine))
-            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
-            painter.end()
 
 
 class DrawingView(QWidget):
@@ -327,17 +254,24 @@ class DrawingView(QWidget):
         return self.placing()[0] * self.scene.theme.label < self.canvas.least
 
     def _told(self, shapes: DrawList, still: bool) -> DrawList:
-        """Return the shapes without words and covers that are not kept, and without words that would be cut."""
+        """Return the shapes without words and covers that are not kept, and without words that have no room."""
         kept, inside = self.words_kept, QRectF(self.rect())
         assert kept is not None
+        taken = [] if still else list(self._taken)
         found = []
         for shape in shapes:
             if isinstance(shape, Words):
-                if not kept(shape, still) or not all(inside.contains(box) for box in self._boxes((shape,))):
+                boxes = self._boxes((shape,))
+                if not kept(shape, still) or not all(inside.contains(box) for box in boxes):
                     continue
+                if any(_meet(box, other) for box in boxes for other in taken):
+                    continue
+                taken += boxes
             elif isinstance(shape, Path) and shape.hatch == "cover-hatch" and not kept(shape, still):
                 continue
             found.append(shape)
+        if still:
+            self._taken = taken
         return found
 
     def _with_room(self, shapes: DrawList) -> DrawList:

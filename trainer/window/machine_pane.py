@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
@@ -21,7 +22,12 @@ _LARGEST = 1.9  # zoom
 
 
 class MachinePane(QWidget):
-    """Fits the views of the machine into the widget, tall or wide, whichever shows them larger."""
+    """Fits the views of the machine into the widget, tall or wide, whichever shows them larger.
+
+    ``painted`` tells of the first frame.
+    """
+
+    painted = Signal()
 
     def __init__(self, look: Look, rig: Rig, live: Live, parent: QWidget) -> None:
         super().__init__(parent)
@@ -30,6 +36,7 @@ class MachinePane(QWidget):
         self.readings = live
         self._views: dict[tuple[str, bool], MachineView] = {}
         self._steady = SteadyFigures()
+        self._was_painted = False
         self.exists = MachineView(rig).exists
         self.canvas = Canvas(self, look, self._still, self._live, self.placing)
         self.setObjectName("machine")
@@ -76,3 +83,6 @@ class MachinePane(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
+        if not self._was_painted:
+            self._was_painted = True
+            self.painted.emit()

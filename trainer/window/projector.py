@@ -293,19 +293,20 @@ class ProjectorView(QWidget):
         if still and isinstance(shape, Words) and shape.ink == "ink2":
             return False
         levers = self.drawing.scene.levers
-        told = shape.text if isinstance(shape, Words) else ""
-        if len(levers) < 2 or not isinstance(self.case, Case) or told == self.case.gauge.name:
+        if len(levers) < 2 or not isinstance(self.case, Case):
             return True
-        x = shape.x if isinstance(shape, Words) else shape.points[0][0]
+        if isinstance(shape, Path) or shape.ink == "ink2" or shape.text.startswith(("A  ", "B  ")):
+            return False  # pressures of actuators that nobody asks about
         column = self.drawing.scene.layout.placed[self.case.cylinder].x
-        return abs(x - column) < 92.0 or x < min(levers.values()) - 110.0
+        asked = -60.0 < shape.x - column < 40.0 or shape.text == self.case.gauge.name
+        return asked or shape.x < min(levers.values()) - 110.0
 
     def _fit_labels(self) -> None:
         """Give the drawing a theme whose labels are large enough at the zoom that it gets."""
         self.drawing.own_theme = THEMES["projector"]
         zoom = self.drawing.placing()[0] / self.look.scale
         if zoom > 0:
-            label, name = min(32.2 / zoom, 28.0), min(46.0 / zoom, 37.0)
+            label, name = min(32.2 / zoom, 46.0), min(46.0 / zoom, 60.0)
             self.drawing.own_theme = replace(THEMES["projector"], label=label, name_size=name)
 
     def _right(self, x: float) -> float:

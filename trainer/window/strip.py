@@ -181,7 +181,9 @@ class StripView(QWidget):
             self.update(left, 0, self.width() - left, self.height())  # the values; not what the plots stand on
 
     def start(self) -> None:
-        """Make the plots."""
+        """Make the plots, once."""
+        if self.plots:
+            return
         import pyqtgraph
 
         for trace in self.traces:
