@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from trainer import resources, rig_file
-from trainer.bench import operator_like
+from trainer.bench import violent
 from trainer.engine.history import EVERY
 from trainer.engine.record import Call, Record
 from trainer.engine.session import FRAME, Session
@@ -24,7 +24,7 @@ def rig(request: pytest.FixtureRequest) -> Rig:
 def _run(session: Session, frames: int, seed: int) -> list[tuple[float, np.ndarray, np.ndarray, np.ndarray, float]]:
     """Run with levers at random, a relief turned and the oil cooled on the way; return every instant."""
     found = []
-    for frame, controls in enumerate(itertools.islice(operator_like(session.rig, seed), frames)):
+    for frame, controls in enumerate(itertools.islice(violent(session.rig, seed), frames)):
         for name, value in controls.items():
             session.set_control(name, value)
         if frame == frames // 3:

@@ -58,7 +58,7 @@ class Inks:
             )
             if dash:
                 found.setDashPattern([length / max(width, 0.1) for length in dash])
-            if len(self._pens) > 4000:
+            if len(self._pens) > 1000:
                 self._pens.clear()
             self._pens[key] = found
         return found
@@ -157,7 +157,7 @@ class Strokes:
 
     def begin(self, inks: Inks, thin: float) -> dict[int, _Stroke]:
         """Return what is ready for these inks and lines no thinner than ``thin``, at the beginning of a frame."""
-        if self._for != (inks, thin) or len(self._ready) > 4000:
+        if self._for != (inks, thin) or len(self._ready) > 1500:
             self._ready = {}
             self._for = (inks, thin)
         self._before, self._met = self._met, {}
@@ -232,7 +232,7 @@ def _arc(painter: QPainter, shape: Arc, inks: Inks, thin: float) -> None:
     painter.drawArc(box, round(shape.start * 16), round(shape.span * 16))
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _corners(direction: float, length: float, width: float) -> tuple[float, ...]:
     turned, half, side = math.radians(direction), length / 2, width / 2
     c, s = math.cos(turned), -math.sin(turned)
@@ -260,7 +260,7 @@ def _marks(painter: QPainter, shape: Marks, inks: Inks, thin: float) -> None:
     painter.fillPath(path, inks.brush(shape.ink))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _stretches(points: tuple[tuple[float, float], ...], width: float) -> list[QRectF] | None:
     """Return a thick line of level and upright stretches as rectangles that meet at its corners; None for others."""
     half, last, found = width / 2, len(points) - 2, []
@@ -285,7 +285,7 @@ def _hatch(painter: QPainter, ring: tuple[tuple[float, float], ...], role: str, 
         painter.drawLines(lines)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _hatching(ring: tuple[tuple[float, float], ...], pitch: float) -> list[QLineF]:
     """Return the lines x + y = k * pitch * sqrt(2) inside a closed polygon."""
     step = pitch * math.sqrt(2)
@@ -305,7 +305,7 @@ def _hatching(ring: tuple[tuple[float, float], ...], pitch: float) -> list[QLine
     return lines
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _advance(text: str, pixels: int, weight: int) -> float:
     return fonts.metrics(pixels, weight).horizontalAdvance(text)
 
