@@ -295,8 +295,11 @@ class ProjectorView(QWidget):
         levers = self.drawing.scene.levers
         if len(levers) < 2 or not isinstance(self.case, Case):
             return True
-        if isinstance(shape, Path) or shape.ink == "ink2" or shape.text.startswith(("A  ", "B  ")):
-            return False  # pressures of actuators that nobody asks about
+        other = self.session.rig.instruments.keys() - {self.case.gauge.name}
+        if isinstance(shape, Path) or shape.ink == "ink2" or shape.text.partition("  ")[0] in {"A", "B", *other}:
+            return False  # what nobody asks about
+        if len(levers) > 2 and shape.x > min(levers.values()):  # too close for large words: the panel says the rest
+            return shape.text == self.case.gauge.name or shape.text.endswith("%")
         column = self.drawing.scene.layout.placed[self.case.cylinder].x
         asked = -60.0 < shape.x - column < 40.0 or shape.text == self.case.gauge.name
         return asked or shape.x < min(levers.values()) - 110.0
