@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from copy import copy
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from trainer.errors import Fault, RigError
@@ -147,14 +147,6 @@ class Rig:
             if flow > 0:
                 return flow
         return fitted.value(name)
-
-    def with_values(self, **values: float) -> Rig:
-        """Return a rig with numbers [SI] changed; keys are "part__parameter"."""
-        parts = dict(self.parts)
-        for key, number in values.items():
-            part, _, name = key.partition("__")
-            parts[part] = replace(parts[part], values={**parts[part].values, name: number})
-        return replace(self, parts=parts)
 
     def faults(self) -> list[Fault]:
         """Return what is wrong with the way the parts are joined; empty when it can be built."""

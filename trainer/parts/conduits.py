@@ -7,7 +7,7 @@ import math
 import casadi as ca
 
 from trainer.parts.laws import check, pipe_flow, quadratic_root, smooth_abs
-from trainer.parts.part import At, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream
 
 __all__ = ["Cooler", "Hose", "ReturnFilter"]
 
@@ -36,6 +36,11 @@ class Hose(Part):
         )
 
 
+def _mixed(fall: Expr, drop: Expr, rated: Expr, viscosity: Expr) -> Expr:
+    """Return the flow that falls by ``drop`` at rated flow and 35 mPa s: half of it laminar, half turbulent."""
+    return quadratic_root(fall, 0.5 * drop / rated * viscosity / 0.035, 0.5 * drop / (rated * rated))
+
+
 class ReturnFilter(Part):
     """A filter in the return: its drop grows with flow, viscosity and dirt until the bypass opens."""
 
@@ -54,19 +59,18 @@ class ReturnFilter(Part):
         """Return the filter's law: half the clean drop laminar, half turbulent; the bypass is a check."""
         drop = at.p["1"] - at.p["2"]
         open_ = 1 - at.clogging
-        linear = 0.5 * at.clean_drop / at.rated_flow * at.oil.viscosity / 0.035 / (open_ * open_)
-        square = 0.5 * at.clean_drop / (at.rated_flow * at.rated_flow) / (open_ * open_)
-        through = quadratic_root(drop, linear, square)
+        through = _mixed(drop, at.clean_drop / (open_ * open_), at.rated_flow, at.oil.viscosity)
         free = at.rated_flow / ca.sqrt(at.bypass + 1e5)  # passes the rated flow at 1 bar above its setting
+        past = free * check(drop, at.bypass, 0.5e5)
         return Law(
             streams={
                 "element": Stream("1", "2", through, Loss.LINES),
-                "bypass": Stream("1", "2", free * check(drop, at.bypass, 0.5e5), Loss.LINES),
+                "bypass": Stream("1", "2", past, Loss.LINES),
             },
             volume={"1": at.gallery, "2": at.gallery},
             readings={
                 "drop": (drop, "pressure"),
-                "flow": (through + free * check(drop, at.bypass, 0.5e5), "flow"),
+                "flow": (through + past, "flow"),
             },
         )
 
@@ -88,8 +92,7 @@ class Cooler(Part):
     def equations(self, at: At) -> Law:
         """Return the cooler's law: half the drop laminar, half turbulent; cooling fades with the flow."""
         fall = at.p["1"] - at.p["2"]
-        linear = 0.5 * at.drop / at.rated_flow * at.oil.viscosity / 0.035
-        flow = quadratic_root(fall, linear, 0.5 * at.drop / (at.rated_flow * at.rated_flow))
+        flow = _mixed(fall, at.drop, at.rated_flow, at.oil.viscosity)
         through = smooth_abs(flow, 1e-3 * at.rated_flow) / at.rated_flow
         shed = at.cooling * (at.oil.temperature - at.ambient) * through / (through + 0.2) * 1.2
         return Law(
