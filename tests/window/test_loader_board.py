@@ -15,6 +15,7 @@ from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 from trainer.window.entry import read_number
 from trainer.window.motion import StepMotion
+from trainer.window.view_desk import ViewDesk
 from trainer.window.zoom import Zoom
 
 BOOM, STICK, SLEW = "3V1.lever", "4V1.lever", "2V1.lever"
@@ -187,7 +188,7 @@ def test_machine_is_shown_beside_and_instead(loaded: BoardWindow, qtbot: QtBot) 
     before = page.machine.view.pose(page.machine.readings).boom
     pass_time(loaded, 1.0)
     assert page.machine.view.pose(page.machine.readings).boom > before + 0.02
-    loaded.change_view()
+    loaded.desk(ViewDesk).change_view()
     assert page.drawing.readings is loaded.session.readings
 
 
@@ -197,14 +198,14 @@ def test_a_window_that_begins_with_the_machine_records_too(make_board: MakeBoard
     pass_time(window, 0.5)
     assert len(window.strip.curves) == 3
     assert len(window.strip.curves[1].xData) > 5
-    window.change_view()  # the drawing is painted for the first time
+    window.desk(ViewDesk).change_view()  # the drawing is painted for the first time
     pass_time(window, 0.1)
     assert len(window.strip.plots) == 3
 
 
 def test_a_rig_without_a_machine_says_so(board: BoardWindow) -> None:
     assert not board.bar.machine.isVisible()
-    board.change_view()
+    board.desk(ViewDesk).change_view()
     assert board.snapshot()["view"] == "drawing"
     assert "no machine" in board.snapshot()["notice"]
 
@@ -224,9 +225,9 @@ def test_wheel_zooms_about_the_pointer_and_levers_stay(loaded: BoardWindow) -> N
     assert drawing.handles[BOOM].width() == pytest.approx(box[2] * zoom, abs=1)
     pass_time(loaded, 0.1)
     assert [view.geometry() for view in loaded.rack.levers.values()] == levers
-    loaded.pan(-1, 0)
+    loaded.desk(ViewDesk).pan(-1, 0)
     assert drawing.placing()[1][0] < x
-    loaded.fit()
+    loaded.desk(ViewDesk).fit()
     assert drawing.placing() == fitted
 
 
@@ -264,7 +265,7 @@ def test_borders_move_and_come_back(loaded: BoardWindow, qtbot: QtBot) -> None:
     assert page.strip.height() > strip
     assert page.flow.rows + page.power.rows == 6
     assert len(page.flow.text.rows) <= page.flow.rows
-    loaded.first_panes()
+    loaded.desk(ViewDesk).first_panes()
     assert (page.readout.width(), page.strip.height()) == (wide, strip)
 
 

@@ -14,6 +14,7 @@ from trainer.rig import Rig
 from trainer.units import System
 from trainer.window.board import BoardWindow
 from trainer.window.question import Case, find_case, read_entry, verdict
+from trainer.window.time_desk import TimeDesk
 
 # m g / A of the bench's weight on its piston: 255 kg x 9.80665 m/s2 / (pi/4 x (40 mm)^2)
 NEEDED = 255 * 9.80665 / (math.pi / 4 * 0.04**2)
@@ -37,7 +38,7 @@ def written(window: BoardWindow) -> list[str]:
 def test_the_clock_stays_frozen_until_the_class_commits(asked: BoardWindow) -> None:
     at = asked.session.time
     asked.change_running()
-    asked.step()
+    asked.desk(TimeDesk).step()
     pass_time(asked, 0.5)
     assert asked.session.time == at
     assert "Frozen until the class commits." in written(asked)

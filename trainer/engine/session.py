@@ -299,6 +299,10 @@ class Session:
         self._take_oil()
         self._readings = None
 
+    def refit(self, rig: Rig) -> None:
+        """Take the same rig with other instruments; nothing else of it may differ. Raises RigError."""
+        self.rig = self.network.rig = rig.checked()
+
     # -- what can be seen -----------------------------------------------------------------------------------
 
     @property

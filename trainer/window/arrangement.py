@@ -8,12 +8,13 @@ __all__ = ["ROWS", "VIEWS", "WIDTHS", "Areas", "Panes", "arrange"]
 
 Rect = tuple[float, float, float, float]  # left, top, width, height [logical px]
 
-BAR, RACK, READOUT, MARGIN, NOTICE = 56.0, 244.0, 496.0, 24.0, 36.0  # board px at 1920 x 1080
+BAR, TIME, RACK, READOUT, MARGIN, NOTICE = 56.0, 30.0, 244.0, 496.0, 24.0, 36.0  # board px at 1920 x 1080
 VIEWS = ("drawing", "both", "machine")
 WIDTHS = (1.0, 1.3)  # of the read-out column, in its first width
 ROWS = (6, 9, 14)  # fewest, first and most rows of both ledgers together
 GAP = 14.0  # below each block of the column [board px]
 LEAST_STRIP = 168.0  # height of the strip [board px]
+_LEAST_TIME = 24.0  # height of the time line [logical px]
 _MACHINE = 0.34  # share of the drawing's width that the machine takes at its left
 
 
@@ -51,6 +52,7 @@ class Areas:
     scale: float
     column_scale: float
     bar: Rect
+    time: Rect
     drawing: Rect
     machine: Rect
     notice: Rect
@@ -73,6 +75,7 @@ def arrange(
     panes = (panes or Panes()).within()
     scale = min(width / 1920.0, height / 1080.0)
     bar, rack, notice = BAR * scale, RACK * scale, NOTICE * scale
+    time = max(TIME * scale, _LEAST_TIME)
     side = READOUT * scale * panes.column
     blocks = dials + flow + power + 3 * GAP
     own = min(side / READOUT, (height - bar) / (blocks + LEAST_STRIP))
@@ -82,14 +85,15 @@ def arrange(
     tops = [bar]
     for block in (dials, flow, power):
         tops.append(tops[-1] + (block + GAP) * own)
-    shown = height - bar - rack - notice
+    shown, below = height - bar - time - rack - notice, bar + time
     beside = {"drawing": 0.0, "both": _MACHINE * left, "machine": left}[panes.view]
     return Areas(
         scale=scale,
         column_scale=own,
         bar=(0.0, 0.0, width, bar),
-        drawing=(beside, bar, left - beside, shown),
-        machine=(0.0, bar, beside, shown),
+        time=(0.0, bar, left, time),
+        drawing=(beside, below, left - beside, shown),
+        machine=(0.0, below, beside, shown),
         notice=(0.0, height - rack - notice, left, notice),
         rack=(0.0, height - rack, left, rack),
         column=(left, bar, side, height - bar),

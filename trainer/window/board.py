@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import gc
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
+from typing import TypeVar
 
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication
@@ -13,24 +15,28 @@ from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget
 
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
+from trainer.rig import Instrument
 from trainer.units import System
 from trainer.window import settings
 from trainer.window.arrangement import Panes
-from trainer.window.clock_bar import SPEEDS
+from trainer.window.desk import Desk
+from trainer.window.desks import DESKS
 from trainer.window.faults import FaultReports
 from trainer.window.look import Look
 from trainer.window.notices import Notices
 from trainer.window.opening import session_of
 from trainer.window.page import BoardPage
+from trainer.window.pane import Pane
 from trainer.window.projector import ProjectorView
-from trainer.window.shortcuts import bind
+from trainer.window.shortcuts import actions, bind
 from trainer.window.snapshot import snapshot_of
+from trainer.window.time_desk import TimeDesk
 from trainer.window.troubles import Troubles
-from trainer.window.zoom import STEP
 
 __all__ = ["BoardWindow"]
 
 _FIGURES, _CURVES, _LONGEST = 1 / 8, 1 / 31, 0.1  # seconds between figures, between curves; of one frame
+_Kind = TypeVar("_Kind", bound=Desk)
 _HARD = 5e-3  # wall seconds of the solver from which a frame leaves out what can wait
 
 
@@ -58,6 +64,8 @@ class BoardWindow(QMainWindow):
         self.pages = QStackedWidget(self)
         self.setCentralWidget(self.pages)
         self.notices = Notices()
+        self.marks: list[tuple[float, str]] = []  # instants to come back to: time [s], name
+        self.desks = [kind(self) for kind in DESKS]
         self._take(session, kept.panes)
         self._frames = QTimer(self)
         self._frames.setTimerType(Qt.TimerType.PreciseTimer)
@@ -87,6 +95,13 @@ class BoardWindow(QMainWindow):
         self._connect()
         for canvas in (*page.canvases(), self.projector.canvas, self.projector.drawing.canvas):
             canvas.broke = self.troubles.report
+        for desk in self.desks:
+            desk.take()
+        page.help.doable = actions(self)
+
+    def desk(self, kind: type[_Kind]) -> _Kind:
+        """Return the desk of a kind. Raises StopIteration where the window has none."""
+        return next(desk for desk in self.desks if isinstance(desk, kind))
 
     def _freeze(self) -> None:
         self.session.freeze()
@@ -94,16 +109,16 @@ class BoardWindow(QMainWindow):
     def _connect(self) -> None:
         bar, page = self.bar, self.board
         bar.run_asked.connect(self.run)
-        bar.step_asked.connect(self.step)
+        bar.step_asked.connect(self.desk(TimeDesk).step)
         bar.reset_asked.connect(self.reset)
         bar.speed_asked.connect(self.set_speed)
         bar.system_asked.connect(self.set_system)
         bar.theme_asked.connect(self.change_theme)
         bar.marks_asked.connect(self.change_marks)
         bar.projector_asked.connect(self.change_projector)
-        bar.view_asked.connect(self.change_view)
         bar.rigs_asked.connect(self.change_chooser)
         bar.help_asked.connect(page.change_help)
+        page.help.asked.connect(self._do)
         page.rigs.chosen.connect(self._chosen)
         page.rigs.closed.connect(self.change_chooser)
         page.levers_moved.connect(self._hand)
@@ -172,9 +187,15 @@ class BoardWindow(QMainWindow):
             self.board.show_instant(live, seconds, passed, moved)
         else:
             self.projector.show_instant(live, seconds, passed, moved)
+        if moved:
+            for desk in self.desks:
+                desk.show_instant(live, seconds, passed)
 
     def _figures(self, seconds: float = 0.0, upper: bool = True, lower: bool = True) -> None:
         self.board.show_figures(seconds, upper, lower)
+        if upper:
+            for desk in self.desks:
+                desk.show_figures(seconds)
         self.projector.show_state(self.session.running)
         self.notice.say(self.notices.words(self.session, seconds))
 
@@ -199,14 +220,9 @@ class BoardWindow(QMainWindow):
         """Run if frozen, freeze if running."""
         self.run(not self.session.running)
 
-    def step(self) -> None:
-        """Freeze, and move on by a sixtieth of a second of the chosen speed."""
-        if self.projector.waiting:
-            self.projector.remind()
-            return
-        before = self.session.time
-        self.session.step(min(self.session.speed, 1.0) / 60)
-        self._show_instant(1 / 60, self.session.time - before)
+    def show_step(self, passed: float) -> None:
+        """Show the instant after a step of the frozen clock, ``passed`` of model time."""
+        self._show_instant(1 / 60, passed)
         self._figures()
 
     def set_speed(self, speed: float) -> None:
@@ -214,19 +230,27 @@ class BoardWindow(QMainWindow):
         self.session.speed = speed
         self._figures()
 
-    def slower(self) -> None:
-        """Choose the next slower speed."""
-        self.set_speed(max((s for s in SPEEDS if s < self.session.speed), default=SPEEDS[0]))
-
-    def faster(self) -> None:
-        """Choose the next faster speed."""
-        self.set_speed(min((s for s in SPEEDS if s > self.session.speed), default=SPEEDS[-1]))
-
     def reset(self) -> None:
-        """Return to the settled start, levers and all."""
+        """Return to the exact start, levers and all; what was run is forgotten."""
         self.session.reset()
-        self.board.take_levers()
         self.board.start_anew()
+        self.show_now()
+
+    def rewind(self, time: float) -> None:
+        """Freeze, and show an instant that has been [s]; going on from there gives up what came after."""
+        self.session.rewind(time)
+        self.show_now()
+
+    def show_now(self) -> None:
+        """Show the session's instant everywhere at once, levers and needles too, where time did not flow there."""
+        self.board.take_levers()
+        self.drawing.state.steps.clear()
+        self.take_figures_anew()
+
+    def take_figures_anew(self) -> None:
+        """Print every figure of the session's instant."""
+        self._shown = None
+        self.board.take_figures()
         self._show_instant(1.0, 0.0)
         self._figures()
         self.strip.draw_curves()
@@ -259,10 +283,8 @@ class BoardWindow(QMainWindow):
         self._show_instant(0.0, 0.0)
         self._figures()
         self.board.lay_out()
-
-    def cover(self, place: int) -> None:
-        """Cover or uncover the instrument at a place, from 1."""
-        self.dials.toggle(place)
+        for desk in self.desks:
+            desk.new_look()
 
     def change_projector(self) -> None:
         """Change between the board and the question for the class; the clock freezes for a new question."""
@@ -280,45 +302,23 @@ class BoardWindow(QMainWindow):
         self._show_instant(0.0, 0.0)
         self._figures()
 
-    # -- the drawing, the machine, the panes -----------------------------------------------------------------
+    # -- what lies over the board ----------------------------------------------------------------------------
 
-    def larger(self) -> None:
-        """Magnify the drawing about the pointer."""
-        self.drawing.magnify(STEP)
+    def open_pane(self, pane: Pane) -> None:
+        """Show a pane in its place, instead of the one that was there."""
+        self.board.over.show(pane)
+        self.rack.let_go()
 
-    def smaller(self) -> None:
-        """Make the drawing smaller, down to the whole."""
-        self.drawing.magnify(1 / STEP)
+    def close_pane(self, pane: Pane) -> None:
+        """Hide a pane."""
+        self.board.over.close(pane)
 
-    def fit(self) -> None:
-        """Show the whole drawing."""
-        self.drawing.fit()
-
-    def pan(self, right: int, down: int) -> None:
-        """Move the magnified drawing by steps."""
-        step = 0.08 * self.drawing.height()
-        self.drawing.pan(step * right, step * down)
-
-    def change_view(self) -> None:
-        """Show the drawing, then drawing and machine, then the machine."""
-        if self.board.machine.exists:
-            self.board.next_view()
-        else:
-            self.tell("This rig has no machine to show, only its circuit.")
-        self._figures()
-
-    def first_panes(self) -> None:
-        """Bring borders, panes and zoom back to where they were at first."""
-        self.drawing.fit()
-        self.board.set_panes(Panes())
+    def _do(self, action: str) -> None:
+        actions(self)[action]()
 
     def change_help(self) -> None:
         """Show or hide the page of keys."""
         self.board.change_help()
-
-    def cover_all(self) -> None:
-        """Cover all instruments, or uncover all."""
-        self.dials.toggle_all()
 
     # -- another rig -----------------------------------------------------------------------------------------
 
@@ -338,40 +338,39 @@ class BoardWindow(QMainWindow):
         """Open the rig in a file instead of the present one; with faults they are shown and the present one stays."""
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            session = session_of(path)
-            old = (self.board, self.projector)
-            panes, running = self.board.panes, self.session.running
-            self._take(session, panes)
+            session, running = session_of(path), self.session.running
+            self.marks.clear()
+            self.replace_session(session)
         except SpoolroomError as error:
             self.faults.show(path.name, error)
             return False
         finally:
             QGuiApplication.restoreOverrideCursor()
+        self.notices = Notices()
+        self.run(running)
+        return True
+
+    def replace_session(self, session: Session) -> None:
+        """Show another session instead of the present one, in the same panes. Raises RigError for its drawing."""
+        old = (self.board, self.projector)
+        self._take(session, self.board.panes)
         self.pages.setCurrentWidget(self.board)
         for page in old:
             self.pages.removeWidget(page)
             page.hide()
             page.deleteLater()
-        self.notices = Notices()
-        self.run(running)
         self._last = self.clock()
-        return True
+        self._figures()
 
-    def save_picture(self) -> None:
-        """Ask for a file and write the drawing there."""
-        from trainer.window import picture
-
-        name, _ = QFileDialog.getSaveFileName(
-            self, "Save the drawing", f"{self.session.rig.title}.png", "Pictures (*.png *.pdf)"
-        )
-        if not name:
-            return
-        try:
-            picture.write(self.session, Path(name), self.look.theme, self.look.system)
-        except SpoolroomError as error:
-            self.tell(str(error))
-        else:
-            self.tell(f"The drawing is in {Path(name).name}.")
+    def refit(self, instruments: Mapping[str, Instrument]) -> None:
+        """Fit other instruments to the session's rig; time, levers and everything else stay."""
+        session = self.session
+        session.refit(replace(session.rig, instruments=dict(instruments)))
+        self.board.take_rig(session.rig)
+        self.projector.drawing.take_rig(session.rig)
+        for desk in self.desks:
+            desk.refit()
+        self.take_figures_anew()
 
     # -- the window ------------------------------------------------------------------------------------------
 
@@ -386,6 +385,8 @@ class BoardWindow(QMainWindow):
         self._frames.stop()
         self._later.stop()
         self.troubles.remove()
+        for desk in self.desks:
+            desk.close()
         if self.file is not None:
             size = self.normalGeometry().size() if self.isFullScreen() else self.size()
             look, extent = self.look, (size.width(), size.height())

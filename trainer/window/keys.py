@@ -9,35 +9,40 @@ __all__ = ["KEYS", "PAIRS", "Key", "key_of", "tooltip"]
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A key: the action's name, how it is written for Qt, what it does, and where it works."""
+    """A key: the action's name, how it is written for Qt, what it does, and the heading under which it stands."""
 
     action: str
     keys: str  # as QKeySequence reads it, or in words for keys of a lever
     words: str
-    where: str = "anywhere"
+    where: str
 
 
 KEYS: tuple[Key, ...] = (
-    Key("run", "Space", "Run or freeze the clock"),
-    Key("step", ".", "Step by 1/60 s of the chosen speed, frozen"),
-    Key("slower", "Ctrl+PgDown", "Slower clock"),
-    Key("faster", "Ctrl+PgUp", "Faster clock"),
-    Key("reset", "Ctrl+Home", "Reset to the start"),
-    Key("rigs", "Ctrl+O", "Open another rig"),
-    Key("view", "Ctrl+B", "Drawing, drawing and machine, machine"),
-    Key("larger", "Ctrl++", "Larger drawing; Ctrl and the wheel zoom about the pointer"),
-    Key("smaller", "Ctrl+-", "Smaller drawing"),
-    Key("fit", "Ctrl+F", "Fit the whole drawing; a double click on the ground does the same"),
-    Key("pan", "Ctrl+Arrows", "Move the magnified drawing; dragging the ground does the same"),
-    Key("units", "Ctrl+U", "Change between bar · L/min and psi · gpm"),
-    Key("theme", "Ctrl+D", "Change between light and dark"),
-    Key("marks", "Ctrl+M", "Let the flow marks stand, and write the flow instead"),
-    Key("cover 1", "Alt+1", "Cover or uncover the first instrument; Alt+2 the second, and so on"),
-    Key("cover all", "Alt+0", "Cover or uncover all instruments"),
-    Key("projector", "F11", "The question for the class, full screen; back to the board"),
-    Key("picture", "Ctrl+P", "Save the drawing as a picture"),
-    Key("panes", "Ctrl+R", "Bring all borders and panes back to their first places"),
-    Key("help", "F1", "Show or hide these keys"),
+    Key("run", "Space", "Run or freeze the clock", "time"),
+    Key("step", ".", "Step by a frame, 1/60 s of the chosen speed", "time"),
+    Key("tenth", ",", "Step by a tenth of a second", "time"),
+    Key("back", "Backspace", "Rewind by a second; the line below the bar goes anywhere", "time"),
+    Key("mark", "Ctrl+K", "Mark this instant", "time"),
+    Key("earlier mark", "Alt+Left", "Go to the mark before, or to the start", "time"),
+    Key("later mark", "Alt+Right", "Go to the mark after, or to the latest instant", "time"),
+    Key("slower", "Ctrl+PgDown", "Slower clock", "time"),
+    Key("faster", "Ctrl+PgUp", "Faster clock", "time"),
+    Key("reset", "Ctrl+Home", "Return to the exact start", "time"),
+    Key("rigs", "Ctrl+O", "Open another rig", "the board"),
+    Key("view", "Ctrl+B", "Drawing, drawing and machine, machine", "the board"),
+    Key("larger", "Ctrl++", "Larger drawing; Ctrl and the wheel zoom about the pointer", "the board"),
+    Key("smaller", "Ctrl+-", "Smaller drawing", "the board"),
+    Key("fit", "Ctrl+F", "Fit the whole drawing; a double click on the ground does the same", "the board"),
+    Key("pan", "Ctrl+Arrows", "Move the magnified drawing; dragging the ground does the same", "the board"),
+    Key("units", "Ctrl+U", "Change between bar · L/min and psi · gpm", "the board"),
+    Key("theme", "Ctrl+D", "Change between light and dark", "the board"),
+    Key("marks", "Ctrl+M", "Let the flow marks stand, and write the flow instead", "the board"),
+    Key("cover 1", "Alt+1", "Cover or uncover the first instrument; Alt+2 the second, and so on", "reading"),
+    Key("cover all", "Alt+0", "Cover or uncover all instruments", "reading"),
+    Key("projector", "F11", "The question for the class, full screen; back to the board", "the board"),
+    Key("picture", "Ctrl+P", "Save the drawing as a picture", "the board"),
+    Key("panes", "Ctrl+R", "Bring all borders and panes back to their first places", "the board"),
+    Key("help", "F1", "Show or hide these keys", "the board"),
     Key(
         "pairs",
         "Q A  W S  E D  R F  T G",

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.ledger_view import PITCH
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
+from trainer.rig import Rig
 from trainer.window.arrangement import GAP, LEAST_STRIP, READOUT, VIEWS, Areas, Panes, arrange
 from trainer.window.borders import WIDE, Border
 from trainer.window.canvas import Canvas
@@ -25,11 +26,14 @@ from trainer.window.ledgers import LedgerView
 from trainer.window.lever_view import LeverView
 from trainer.window.look import Look
 from trainer.window.machine_pane import MachinePane
-from trainer.window.notice import HelpPage, NoticeView
+from trainer.window.keys_page import KeysPage
+from trainer.window.notice import NoticeView
+from trainer.window.pane_stack import PaneStack
 from trainer.window.rack_view import RackView
 from trainer.window.readout import Readout
 from trainer.window.steps_view import StepsView
 from trainer.window.strip import StripView
+from trainer.window.time_line import TimeLine
 
 __all__ = ["BoardPage"]
 
@@ -55,6 +59,7 @@ class BoardPage(QWidget):
         self.drawing = DrawingView(look, rig, live, self)
         self.machine = MachinePane(look, rig, live, self)
         self.bar = ClockBar(look, rig.title, self.machine.exists, self)
+        self.time_line = TimeLine(look, self)
         self.rack = RackView(look, rig, self.control, self)
         self.notice = NoticeView(look, self)
         self.readout = Readout(beside, self)
@@ -71,11 +76,12 @@ class BoardPage(QWidget):
         self.strip_border.dragged.connect(self._drag_strip)
         self.strip_border.nudged.connect(self._nudge_strip)
         self.strip_border.home_asked.connect(self._home_strip)
-        self.help = HelpPage(look, self)
+        self.help = KeysPage(look, self)
         self.help.hide()
         self.help.closed.connect(self.change_help)
         self.rigs = ChooserPage(look, self)
         self.rigs.hide()
+        self.over = PaneStack(self)
         self.dials.changed.connect(self._covers)
         for name, lever in self.rack.levers.items():
             handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.toolTip())
@@ -85,6 +91,7 @@ class BoardPage(QWidget):
             if isinstance(view, Handle):
                 view.said.connect(self.said)
         self._order()
+        self.focus_levers()
         for dial in self.dials.dials:
             dial.read(live, 0.0)
             dial.settle()
@@ -114,11 +121,15 @@ class BoardPage(QWidget):
             *bar.speeds.values(),
             *bar.looks,
             *bar.systems.values(),
+            self.time_line,
             self.side_border,
             self.strip_border,
         ]
         for before, after in itertools.pairwise(chain):
             QWidget.setTabOrder(before, after)
+
+    def focus_levers(self) -> None:
+        """Give the keyboard to the first lever."""
         first = next(iter(self.rack.levers.values()), None)
         if first is not None:
             first.setFocus()
@@ -291,6 +302,17 @@ class BoardPage(QWidget):
             self.rigs.raise_()
             self.rigs.fill()
 
+    def take_rig(self, rig: Rig) -> None:
+        """Show the same session with other instruments."""
+        self.drawing.take_rig(rig)
+        self.dials.take_rig(rig)
+        for dial in self.dials.dials:
+            dial.read(self.session.readings, 0.0)
+            dial.settle()
+        self._order()
+        self._covers()
+        self.lay_out()
+
     # -- where it stands ---------------------------------------------------------------------------------------
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -309,6 +331,7 @@ class BoardPage(QWidget):
         corner = QPoint(round(areas.column[0]), round(areas.column[1]))
         for view, area in (
             (self.bar, areas.bar),
+            (self.time_line, areas.time),
             (self.readout, areas.column),
             (self.drawing, areas.drawing),
             (self.machine, areas.machine),
@@ -330,6 +353,7 @@ class BoardPage(QWidget):
         self.strip_border.setGeometry(round(areas.strip[0]), middle - WIDE // 2, round(areas.strip[2]), WIDE)
         for border in (self.side_border, self.strip_border):
             border.raise_()
+        self.over.lay_out()
         for over in (self.help, self.rigs):
             over.setGeometry(QRect(QPoint(0, 0), self.size()))
             over.raise_()

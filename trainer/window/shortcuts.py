@@ -2,49 +2,50 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QKeySequence, QShortcut
 
 from trainer.window.keys import key_of
+from trainer.window.view_desk import ViewDesk
 
 if TYPE_CHECKING:
     from trainer.window.board import BoardWindow
 
-__all__ = ["ACTIONS", "bind"]
+__all__ = ["ACTIONS", "actions", "bind"]
 
-ACTIONS = {  # action of the table of keys -> method of the window
+ACTIONS = {  # action of the table of keys -> method of the window; those of the desks stand there
     "run": "change_running",
-    "step": "step",
-    "slower": "slower",
-    "faster": "faster",
     "reset": "reset",
     "rigs": "change_chooser",
-    "view": "change_view",
-    "larger": "larger",
-    "smaller": "smaller",
-    "fit": "fit",
     "units": "change_system",
     "theme": "change_theme",
     "marks": "change_marks",
-    "cover all": "cover_all",
     "projector": "change_projector",
-    "picture": "save_picture",
-    "panes": "first_panes",
     "help": "change_help",
 }
-_REPEATING = ("step", "larger", "smaller")
+_REPEATING = ("step", "tenth", "back", "larger", "smaller", "undo", "redo", "trace")
 _ARROWS = (("Left", 1, 0), ("Right", -1, 0), ("Up", 0, 1), ("Down", 0, -1))
 
 
 def bind(window: BoardWindow) -> None:
     """Bind every action to its keys; Alt with a figure covers, Ctrl with an arrow moves the drawing."""
-    for action, method in ACTIONS.items():
+    for action, method in actions(window).items():
         for sequence in (key_of(action), *(("Ctrl+=",) if action == "larger" else ())):  # the same key unshifted
-            shortcut = QShortcut(QKeySequence(sequence), window, getattr(window, method))
+            shortcut = QShortcut(QKeySequence(sequence), window, method)
             shortcut.setAutoRepeat(action in _REPEATING)
+    view = window.desk(ViewDesk)
     for place in range(1, 10):
-        QShortcut(QKeySequence(f"Alt+{place}"), window, partial(window.cover, place))
+        QShortcut(QKeySequence(f"Alt+{place}"), window, partial(view.cover, place))
     for name, right, down in _ARROWS:
-        QShortcut(QKeySequence(f"Ctrl+{name}"), window, partial(window.pan, right, down))
+        QShortcut(QKeySequence(f"Ctrl+{name}"), window, partial(view.pan, right, down))
+
+
+def actions(window: BoardWindow) -> dict[str, Callable[[], object]]:
+    """Return what each action of the table of keys calls."""
+    found = {action: getattr(window, method) for action, method in ACTIONS.items()}
+    for desk in window.desks:
+        found |= {action: getattr(desk, method) for action, method in desk.actions.items()}
+    return found

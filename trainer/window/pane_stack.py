@@ -1,0 +1,62 @@
+"""The panes that lie over the page: one in each place, put where the page has room for it."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QMetaObject, QObject, QRect, Qt
+
+from trainer.window.pane import Pane
+
+if TYPE_CHECKING:
+    from trainer.window.page import BoardPage
+
+__all__ = ["PaneStack"]
+
+
+class PaneStack:
+    """Opens and closes the panes of a page; ``open`` holds them by place."""
+
+    def __init__(self, page: BoardPage) -> None:
+        self.page = page
+        self.open: dict[str, Pane] = {}
+        self._links: dict[str, QMetaObject.Connection] = {}
+
+    def show(self, pane: Pane) -> None:
+        """Show a pane in its place, instead of the one that was there."""
+        before = self.open.get(pane.place)
+        if before is not pane:
+            if before is not None:
+                self.close(before)
+            self._links[pane.place] = pane.closed.connect(partial(self.close, pane))
+        self.open[pane.place] = pane
+        self.lay_out()
+        pane.show()
+        pane.raise_()
+        pane.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def close(self, pane: Pane) -> None:
+        """Hide a pane; where the keyboard was in it, it goes back to the levers."""
+        if self.open.get(pane.place) is not pane:
+            return
+        del self.open[pane.place]
+        QObject.disconnect(self._links.pop(pane.place))
+        focus = self.page.window().focusWidget()
+        within = focus is not None and (focus is pane or pane.isAncestorOf(focus))
+        pane.hide()
+        if within:
+            self.page.focus_levers()
+
+    def lay_out(self) -> None:
+        """Put every open pane where it belongs."""
+        page = self.page
+        for place, pane in self.open.items():
+            if place == "side":
+                top = page.readout.y() + page.flow.y() - 6
+                pane.setGeometry(page.readout.x(), top, page.readout.width(), page.height() - top)
+            else:
+                top = page.drawing.y() if page.drawing.isVisible() else page.machine.y()
+                pane.setGeometry(QRect(0, top, page.readout.x(), page.notice.y() - top))
+            pane.arrange()
+            pane.raise_()
