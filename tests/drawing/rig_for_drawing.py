@@ -166,6 +166,10 @@ class HandMade:
         """Return the rig's number."""
         return self.rig.parts[part].value(name)
 
+    def skin(self, part: str) -> float:
+        """Return the oil's temperature."""
+        return self.temperature
+
 
 def lifting(rig: Rig) -> HandMade:
     """Return the bench lifting at full lever: 0.6 L/min to the cap end, 0.36 L/min back."""

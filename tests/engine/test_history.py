@@ -13,6 +13,8 @@ from trainer.bench import violent
 from trainer.engine.history import EVERY
 from trainer.engine.record import Call, Record
 from trainer.engine.session import FRAME, Session
+from trainer.engine.skins import LAG
+from trainer.parts.oil import HEAT_CAPACITY
 from trainer.rig import Rig
 
 
@@ -115,3 +117,24 @@ def test_a_record_is_cut_where_asked() -> None:
     assert list(record.changes_until(4)) == [("0V1.setting", 1e6), ("0V1.setting", 1e6 + 3)]
     record.add(whole[9])
     assert list(record) == [*whole[:6], whole[9]]
+
+
+def test_a_part_grows_as_warm_as_the_oil_that_leaves_it_and_rewinding_cools_it_again() -> None:
+    """Over a relief the oil is warmed by dp / (rho c), by hand 0.061 K/bar; its body trails it."""
+    session = Session(rig_file.load(resources.rigs()["one-spool-bench"]))
+    session.set_control("1V1.lever", 1.0)
+    session.advance(12.0)  # to the end of the stroke: all over the relief
+    started, cool = session.time, session.readings.skin("0V1")
+    session.set_control("0M1.speed_asked", 3.1)  # what the person keeps up
+    session.advance(7 * LAG)
+    before = session.temperature
+    session.advance(LAG)
+    now = session.readings
+    drop = now.pressure(session.rig.line_of("0V1", "P").name)
+    warmer = now.outlet_temperature("0V1") - now.temperature
+    assert warmer == pytest.approx(drop / (now.parameter("oil", "density") * HEAT_CAPACITY), rel=0.02)
+    rise = now.skin("0V1") - now.temperature
+    assert rise == pytest.approx(warmer + before - now.temperature, rel=0.01)  # a ramp is trailed by its rate x LAG
+    assert now.skin("0Z1") == pytest.approx(before, abs=0.1)
+    session.rewind(started)
+    assert session.readings.skin("0V1") == cool < session.temperature + 0.7 * rise

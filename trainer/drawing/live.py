@@ -48,3 +48,6 @@ class Live(Protocol):
 
     def parameter(self, part: str, name: str) -> float:
         """Return the present number of a part's parameter [SI]."""
+
+    def skin(self, part: str) -> float:
+        """Return the temperature of the body of a part with oil [C]."""

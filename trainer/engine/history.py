@@ -21,12 +21,13 @@ EVERY = 15  # calls between snapshots
 
 @dataclass(frozen=True, slots=True)
 class Snapshot:
-    """The state after a number of calls: states [SI], contents of the lines [m3], tank [C], ledger totals [J]."""
+    """The state after a number of calls: states [SI], contents of the lines [m3], tank [C], totals [J], skins [C]."""
 
     x: Vector
     contents: Vector
     temperature: float
     totals: Vector
+    skin: Vector
 
 
 class History:

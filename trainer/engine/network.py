@@ -87,6 +87,8 @@ class Network:
         reads = built.reads | {("heat", *key): value for key, value in built.heat.items()}
         reads |= {("supply", *key): value for key, value in built.supply.items()}
         reads |= {("gain", *key): gain[i] for i, key in enumerate(self.stored_names)}
+        self.reads = reads
+        self.skin_index = {i: k for k, i in enumerate(i for i, model in self.models.items() if model.oil)}
         self.quantities = built.quantities
         self.read_index = {key: i for i, key in enumerate(reads)}
 

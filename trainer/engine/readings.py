@@ -23,12 +23,13 @@ class Readings:
     x: Vector
     pu: Vector
     values: Vector
+    skins: Vector
 
     @classmethod
-    def of(cls, network: Network, time: float, x: Vector, pu: Vector) -> Readings:
-        """Return the readings at given states and parameters."""
+    def of(cls, network: Network, time: float, x: Vector, pu: Vector, skins: Vector) -> Readings:
+        """Return the readings at given states, parameters and skin temperatures [C]."""
         x, pu = x.copy(), pu.copy()
-        return cls(network, time, x, pu, network.read(x, pu).full().ravel())
+        return cls(network, time, x, pu, network.read(x, pu).full().ravel(), skins)
 
     def __getitem__(self, key: tuple[str, ...]) -> float:
         return float(self.values[self.network.read_index[key]])
@@ -93,6 +94,10 @@ class Readings:
         if flow < 1e-6 / 60:
             return self.temperature
         return self.temperature + self.heat(part) / (density * HEAT_CAPACITY * flow)
+
+    def skin(self, part: str) -> float:
+        """Temperature of the body of a part with oil [C]."""
+        return float(self.skins[self.network.skin_index[part]])
 
     def group(self, kind: str) -> Mapping[tuple[str, ...], float]:
         """All readings of one kind ("heat", "supply", "gain", "stream" …) by the rest of their names."""

@@ -16,6 +16,7 @@ from trainer.engine.ledger import FlowBook, power_ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.engine.record import Call, Record
+from trainer.engine.skins import Skins
 from trainer.engine.solver import LIVE, Solver
 from trainer.errors import SolverError
 from trainer.parts import oil
@@ -42,6 +43,7 @@ class Session:
         self.network = Network(rig)
         self.solver = Solver(self.network, tolerance)
         self.book = FlowBook(self.network)
+        self.skins = Skins(self.network)
         network = self.network
         self._content_states = [network.state_index[f"{line.name}.content"] for line in network.content_lines]
         self._content_starts = [network.pu_index[f"{line.name}.start content"] for line in network.content_lines]
@@ -71,6 +73,7 @@ class Session:
 
     def _forget(self) -> None:
         self.time = 0.0
+        self.skin = self.skins.start(self.temperature)  # of every part with oil [C]
         self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
         self.history = History(self._snapshot())
         self._past: list[Snapshot] = []  # states of the stretch that was last sought in
@@ -134,17 +137,19 @@ class Session:
         for id_ in self._latched:
             self._latch(id_)
         self.totals = self.totals + result.totals
+        heats = result.totals[: len(self._wet)]
+        self.skin = self.skins.after(self.skin, self.x, self.pu, heats, length, self.temperature)
         self._readings = None
         if warm and self.rig.oil.warms:
-            self._warm(result.totals, length)
+            self._warm(heats, length)
 
     def _snapshot(self) -> Snapshot:
-        return Snapshot(self.x, self.pu[self._content_starts].copy(), self.temperature, self.totals)
+        return Snapshot(self.x, self.pu[self._content_starts].copy(), self.temperature, self.totals, self.skin)
 
     def _restore(self, snapshot: Snapshot) -> None:
         self.x = snapshot.x.copy()
         self.pu[self._content_starts] = snapshot.contents
-        self.temperature, self.totals = snapshot.temperature, snapshot.totals
+        self.temperature, self.totals, self.skin = snapshot.temperature, snapshot.totals, snapshot.skin
         self._take_oil()
         self._readings = None
 
@@ -160,11 +165,11 @@ class Session:
             self.x[network.state_index[f"{id_}.{name}"]] = value
         self._readings = None
 
-    def _warm(self, totals: Vector, length: float) -> None:
+    def _warm(self, heats: Vector, length: float) -> None:
         capacity, away = (float(value) for value in self.network.thermal(self.x, self.pu))
         if capacity <= 0:
             return
-        gained = float(totals[: len(self._wet)][self._wet].sum())
+        gained = float(heats[self._wet].sum())
         self.temperature += (gained - away * length) / capacity
         self._take_oil()
         self._readings = None
@@ -309,7 +314,7 @@ class Session:
     def readings(self) -> Readings:
         """All that can be read now."""
         if self._readings is None:
-            self._readings = Readings.of(self.network, self.time, self.x, self.pu)
+            self._readings = Readings.of(self.network, self.time, self.x, self.pu, self.skin)
         return self._readings
 
     def flow_ledger(self) -> Ledger:
