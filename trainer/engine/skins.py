@@ -25,7 +25,7 @@ _LEAST = 0.05e-3 / 60  # flow below which the oil stands in a part [m3/s]
 
 
 class Skins:
-    """The temperatures of all parts with oil, in the order of the network's ``skin_index``, moved on after each call."""
+    """The temperatures of all parts with oil, in the order of the network's ``skin_index``, moved on by each call."""
 
     def __init__(self, network: Network) -> None:
         index = network.skin_index

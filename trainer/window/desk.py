@@ -30,7 +30,7 @@ class Desk:
         """The session's rig has other instruments now; session and page are the same."""
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
-        """Show a new instant, some wall seconds after the last and ``passed`` of model time; every frame, so quickly."""
+        """Show a new instant, some wall seconds after the last, ``passed`` of model time; every frame, so quickly."""
 
     def show_figures(self, seconds: float) -> None:
         """Print figures, eight times a second; ``seconds`` of wall time passed since the last time."""

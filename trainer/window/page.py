@@ -22,11 +22,11 @@ from trainer.window.clock_bar import ClockBar
 from trainer.window.dials import DialsView
 from trainer.window.drawing_view import DrawingView
 from trainer.window.handles import Handle
+from trainer.window.keys_page import KeysPage
 from trainer.window.ledgers import LedgerView
 from trainer.window.lever_view import LeverView
 from trainer.window.look import Look
 from trainer.window.machine_pane import MachinePane
-from trainer.window.keys_page import KeysPage
 from trainer.window.notice import NoticeView
 from trainer.window.pane_stack import PaneStack
 from trainer.window.rack_view import RackView
