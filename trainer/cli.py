@@ -123,6 +123,12 @@ def _parser() -> argparse.ArgumentParser:
     _add_units(picture)
     picture.set_defaults(verb=_picture)
 
+    screens = verbs.add_parser("screens", help="make a picture of every screen in all looks and sizes")
+    screens.add_argument("folder", metavar="FOLDER", help="where the pictures are written")
+    screens.add_argument("--rig", action="append", default=[], metavar="RIG", help="a shipped rig (all of them)")
+    screens.add_argument("--screen", action="append", default=[], metavar="NAME", help="one screen (all of them)")
+    screens.set_defaults(verb=_screens)
+
     bench = verbs.add_parser("bench", help="measure how fast the rigs run on this machine")
     bench.add_argument("rigs", metavar="RIG", nargs="*", help="shipped rigs (all of them)")
     bench.add_argument("--minutes", type=_minutes, default=10.0, help="model time for the growth of memory (10)")
@@ -303,11 +309,27 @@ def _svg(session: Session, theme: str, system: System) -> str:
     return svg(shapes, scene.size, THEMES[theme], session.rig.title, f"after {session.time:.1f} s")
 
 
+def _screens(options: argparse.Namespace) -> int:
+    names = _shipped(options.rig)
+    if trouble := screen.qt_trouble():
+        raise SpoolroomError(f"Qt is needed for pictures of the screens, and {trouble}.")
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from trainer.window import gallery
+
+    print(f"{gallery.make(Path(options.folder), names, options.screen)} pictures in {options.folder}")
+    return 0
+
+
+def _shipped(names: Sequence[str]) -> list[str]:
+    """Return the names of shipped rigs, all where none is given. Raises WrongUse for one that is none."""
+    known = resources.rigs()
+    for name in names:
+        if name not in known:
+            raise WrongUse(f"no shipped rig is called '{name}'. {nearest(name, known)}".rstrip())
+    return list(names) or list(known)
+
+
 def _bench(options: argparse.Namespace) -> int:
     from trainer import bench
 
-    known = resources.rigs()
-    for name in options.rigs:
-        if name not in known:
-            raise WrongUse(f"no shipped rig is called '{name}'. {nearest(name, known)}".rstrip())
-    return bench.main(options.rigs or list(known), options.minutes)
+    return bench.main(_shipped(options.rigs), options.minutes)
