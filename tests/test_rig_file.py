@@ -10,11 +10,12 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from trainer import resources, rig_file, units
+from trainer.errors import RigError
 from trainer.parts import CATALOGUE
 from trainer.parts.part import Choice, Kind, Parameter, Part, Wear
 from trainer.parts.restrictors import Orifice
-from trainer.rig import Fitted, Rig
-from trainer.rig_tables import SCALES
+from trainer.rig import Fitted, Instrument, Rig
+from trainer.rig_tables import CLASSES, SCALES
 from trainer.rig_writer import written
 
 SHIPPED = resources.rigs()
@@ -124,7 +125,7 @@ reads = "T1"
 value = "113 F"
 tolerance = "9 F"
 """
-    first, second = rig_file.loads(BENCH.read_text("utf-8") + sheet).healthy
+    first, second = rig_file.loads(BENCH.read_text("utf-8").partition("\n[healthy]")[0] + sheet).healthy
     assert (first.name, first.reads) == ("relief", "P1")
     assert first.value == pytest.approx(50e5)
     assert first.tolerance == pytest.approx(2e5)
@@ -157,6 +158,7 @@ viscosity = "32 mm2/s"
 stiffness = "1500 MPa"
 stiffening = 9
 warms = false"""
+BEHAVIOUR = 'class = "1.6", damping = "0.4 s", zero = "-2 bar", state = "plugged"'
 MORE = """
 [healthy.P1]
 reads = "P1"
@@ -176,6 +178,7 @@ def test_everything_a_file_may_say_is_written_back() -> None:
     text = BENCH.read_text("utf-8").partition("\n[drawing")[0] + MORE
     text = text.replace('temperature = "45 C"', OIL, 1)
     text = text.replace('hose = "1 m"', 'hose = "1 m", stiffness = "300 MPa", volume = "20 cm3"', 1)
+    text = text.replace('range = "60 bar"', f'range = "60 bar", {BEHAVIOUR}', 1)
     rig = rig_file.loads(text)
     assert rig.oil.stiffening == 9
     assert not rig.oil.warms
@@ -250,3 +253,95 @@ def test_any_part_is_written_back(part: Fitted) -> None:
 
 def test_every_instrument_has_a_scale_in_a_known_quantity() -> None:
     assert {scale[0] for scale in SCALES.values()} <= set(QUANTITIES)
+
+
+# -- instruments and test points ----------------------------------------------------------------------------
+
+
+def test_how_an_instrument_errs_is_read() -> None:
+    text = BENCH.read_text("utf-8").replace('range = "60 bar"', f'range = "60 bar", {BEHAVIOUR}', 1)
+    gauge = rig_file.loads(text).instruments["P1"]
+    assert gauge.accuracy == 0.016  # EN 837-1: class 1.6 is 1.6 % of the range
+    assert gauge.damping == 0.4
+    assert gauge.zero == pytest.approx(-2e5)
+    assert gauge.state == "plugged"
+    plain = rig_file.load(BENCH).instruments["P1"]
+    assert (plain.accuracy, plain.damping, plain.zero, plain.state) == (0.0, 0.15, 0.0, "sound")
+    assert "damping" not in rig_file.dump(rig_file.load(BENCH))  # what is usual is not written
+
+
+def test_a_thermometer_may_sit_on_any_part_with_oil_and_err_by_a_difference() -> None:
+    text = BENCH.read_text("utf-8").replace(
+        'on = "0Z1", range = "100 C"', 'on = "0V1", range = "212 F", zero = "9 F"'
+    )
+    item = rig_file.loads(text).instruments["T1"]
+    assert (item.kind, item.on) == ("thermometer", "0V1")
+    assert item.range_ == pytest.approx(100.0)
+    assert item.zero == pytest.approx(5.0)  # a difference of 9 F is one of 5 C
+
+
+@given(
+    st.sampled_from([("gauge", "P1"), ("flow meter", "0P1.P"), ("tachometer", "crank"), ("thermometer", "0V1")]),
+    st.floats(1, 60), st.sampled_from(CLASSES), st.floats(0, 60), st.floats(-1, 1),
+    st.sampled_from(["sound", "seized"]),
+)  # fmt: skip
+def test_any_instrument_is_written_back(
+    what: tuple[str, str], end: float, class_: float, damping: float, zero: float, state: str
+) -> None:
+    item = Instrument(
+        "X1", *what, end * units.UNITS[{"gauge": "bar", "flow meter": "L/min"}.get(what[0], "C")].factor
+    )
+    item = replace(item, accuracy=class_ / 100, damping=damping, zero=zero * item.range_, state=state)
+    rig = replace(rig_file.load(BENCH), instruments={"X1": item}, healthy=(), drawing={})
+    assert rig_file.loads(rig_file.dump(rig)).instruments == {"X1": item}
+
+
+def test_a_line_may_have_a_test_point() -> None:
+    rig = rig_file.load(SHIPPED["timber-trailer-loader"])
+    assert [line.name for line in rig.lines.values() if line.test_point] == ["P1", "P2", "A3", "R"]
+    short = 'A1 = { joins = ["1V1.A", "1A1.A"], test_point = true }'
+    old = 'A1 = { joins = ["1V1.A", "1A1.A"], hose = "1 m", bore = "6 mm" }'
+    text = BENCH.read_text("utf-8").replace(old, short)
+    assert rig_file.loads(text).lines["A1"].test_point
+    assert short in rig_file.dump(rig_file.loads(text))
+
+
+def test_a_condition_may_be_a_posture() -> None:
+    """States beside controls: the angle is kept in rad, the place of a weight in m."""
+    loader = {reading.name: reading for reading in rig_file.load(SHIPPED["timber-trailer-loader"]).healthy}
+    assert loader["boom_at_60_with_250_kg"].conditions["3W1.boom"] == pytest.approx(math.radians(55))
+    bench = {reading.name: reading for reading in rig_file.load(BENCH).healthy}
+    assert bench["lifting_at_mid_stroke"].conditions["1W1.x"] == pytest.approx(0.1)
+
+
+MISTAKES = {  # what is written of the bench, what instead, words of the fault
+    "no class": ('"60 bar"', '"60 bar", class = "1.5"', "'1.5' is no class", "1, 1.6, 2.5, 4 (EN 837-1)"),
+    "class of a list": ('"60 bar"', '"60 bar", class = ["1.6"]', "a list cannot be used", '"1.6"'),
+    "misspelt class": ('"60 bar"', '"60 bar", clas = "1.6"', "no such key", "'class'"),
+    "damping of no time": ('"60 bar"', '"60 bar", damping = "2 bar"', "is a pressure", "or ms"),
+    "damping too long": ('"60 bar"', '"60 bar", damping = "5 min"', "outside 0 s … 60 s", "time"),
+    "zero of another quantity": ('"60 bar"', '"60 bar", zero = "2 mm"', "is a length", "bar"),
+    "zero beyond the range": ('"60 bar"', '"60 bar", zero = "70 bar"', "more than its range", "off at zero"),
+    "unknown state": ('"60 bar"', '"60 bar", state = "pluged"', "never 'pluged'", "'plugged'"),
+    "plugged tachometer": ('"120 r/min"', '"120 r/min", state = "plugged"', "a tachometer is never", "seized, sound"),
+    "thermometer without oil": ('on = "0Z1"', 'on = "0M1"', "no oil in '0M1'", "tank"),
+    "test point on a shaft": (
+        'crank = ["0M1.shaft", "0P1.shaft"]', 'crank = { joins = ["0M1.shaft", "0P1.shaft"], test_point = true }',
+        "holds no oil", "test_point out",
+    ),
+    "test point of a word": ("test_point = true", 'test_point = "yes"', "cannot be used", "true or false"),
+    "misspelt posture": ('"1W1.x" = "100 mm"', '"1W1.y" = "100 mm"', "stand at", "1W1."),
+    "posture of another quantity": ('"1W1.x" = "100 mm"', '"1W1.x" = "100 bar"', "is a pressure", "mm"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("mistake", MISTAKES)
+def test_mistakes_in_instruments_and_sheets_are_told(mistake: str) -> None:
+    old, new, problem, remedy = MISTAKES[mistake]
+    text = BENCH.read_text("utf-8")
+    assert old in text
+    with pytest.raises(RigError) as caught:
+        rig_file.loads(text.replace(old, new, 1), "yard.toml")
+    (fault,) = caught.value.faults
+    assert problem in str(fault)
+    assert remedy in str(fault)

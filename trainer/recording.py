@@ -13,12 +13,13 @@ from typing import Any, NamedTuple, TextIO
 from trainer import units
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
+from trainer.instruments import true_reading
 from trainer.levers import LeverScript
 from trainer.parts.part import Kind
-from trainer.rig import OIL_TEMPERATURE, Instrument, Rig
+from trainer.rig import OIL_TEMPERATURE, Rig
 from trainer.rig_tables import SCALES
 
-__all__ = ["Column", "columns", "instrument_reading", "lead", "record"]
+__all__ = ["Column", "columns", "lead", "record"]
 
 
 class Column(NamedTuple):
@@ -26,18 +27,6 @@ class Column(NamedTuple):
 
     title: str
     value: Callable[[Readings], float]
-
-
-def instrument_reading(instrument: Instrument, readings: Readings) -> float:
-    """Return what an instrument reads [SI]; a flow meter reads the size of a flow, either way."""
-    if instrument.kind == "gauge":
-        return readings.pressure(instrument.on)
-    if instrument.kind == "tachometer":
-        return readings.speed(instrument.on)
-    if instrument.kind == "thermometer":
-        return readings.temperature
-    part, _, port = instrument.on.partition(".")
-    return abs(readings.flow(part, port))
 
 
 def columns(session: Session, system: units.System = units.System.METRIC) -> list[Column]:
@@ -55,7 +44,7 @@ def _columns(rig: Rig, readings: Readings, system: units.System) -> Iterator[Col
     for line in rig.lines_of_kind(Kind.OIL):
         yield shown(line.name, "pressure", _of("pressure", line.name))
     for item in rig.instruments.values():
-        yield shown(f"{item.kind} {item.name}", SCALES[item.kind][0], partial(instrument_reading, item))
+        yield shown(f"{item.kind} {item.name}", SCALES[item.kind][0], partial(true_reading, item))
     for line in rig.lines_of_kind(Kind.ROD):
         yield shown(f"{line.name} place", "length", _of("place", line.name))
         yield shown(f"{line.name} speed", "speed", _of("speed", line.name))

@@ -75,7 +75,8 @@ class Line:
     """Ports that are joined: one pressure, one shaft or one rod. Ports are (part id, port letter).
 
     bore [m] gives the oil's velocity; hose [m] is its length, with ``bore`` its volume, and stiffness [Pa]
-    that of its wall; volume [m3] is oil besides that of the parts.
+    that of its wall; volume [m3] is oil besides that of the parts; test_point: a gauge can be coupled to it while it
+    is under pressure.
     """
 
     name: str
@@ -85,6 +86,7 @@ class Line:
     hose: float = 0.0
     stiffness: float = 4e8
     volume: float = 0.0
+    test_point: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,10 @@ class Instrument:
     """What reads without changing anything.
 
     kind: "gauge" (on an oil line), "flow meter" (at a port), "tachometer" (on a shaft line),
-    "thermometer" (on a part, usually the reservoir). range_ [SI] is the end of its scale.
+    "thermometer" (in the oil of a reservoir, on the skin of another part with oil). range_ [SI] is the end of its
+    scale. accuracy: largest error as a share of the range (class 1.6 is 0.016; 0 reads exactly); damping: time
+    constant of its needle [s]; zero [SI]: what it shows with nothing on it; state: "sound", "bent", "plugged",
+    "seized".
     """
 
     name: str
@@ -100,6 +105,10 @@ class Instrument:
     on: str  # a line's name, or "part.port" for a flow meter, or a part's id for a thermometer
     range_: float
     label: str = ""
+    accuracy: float = 0.0
+    damping: float = 0.15
+    zero: float = 0.0
+    state: str = "sound"
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +119,7 @@ class SpecReading:
     reads: str  # an instrument's name
     value: float
     tolerance: float
-    conditions: Mapping[str, float] = field(default_factory=dict)  # "part.control" -> SI, "temperature" -> C
+    conditions: Mapping[str, float] = field(default_factory=dict)  # "part.control", "part.state" -> SI, "temperature"
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,13 @@ from trainer.errors import nearest
 from trainer.parts.part import Kind
 from trainer.rig import Instrument, Line
 from trainer.rig_tables import (
+    CLASSES,
     SCALES,
+    STATES,
     Classes,
     InstrumentTable,
     LineTable,
+    difference,
     named,
     number,
     numbers,
@@ -97,16 +100,18 @@ def read_lines(table: Mapping[str, Any], classes: Classes, faults: Faults) -> di
         part = classes[joins[0][0]]
         assert part is not None  # _port gives ports of known parts only
         kind = part.ports[joins[0][1]]
-        if given and kind is not Kind.OIL:
+        test_point = bool(good.get("test_point"))
+        extra = [*given, *(["test_point"] if test_point else [])]
+        if extra and kind is not Kind.OIL:
             faults.add(
                 "unknown key",
                 where,
                 f"a {kind.value} line holds no oil.",
-                f"Take {' and '.join(given)} out.",
+                f"Take {' and '.join(extra)} out.",
             )
         elif given.get("hose") and "bore" not in good:
             faults.add("missing key", where, "a hose needs its bore.", 'Add bore, such as bore = "12 mm".')
-        lines[name] = Line(name, kind, tuple(joins), **given)
+        lines[name] = Line(name, kind, tuple(joins), test_point=test_point, **given)
     return lines
 
 
@@ -131,9 +136,41 @@ def read_instruments(
         if kind and "range" in good:
             end = number(good["range"], *SCALES[kind], [*where, "range"], faults)
             label = words(good.get("label", ""), 60, [*where, "label"], faults)
+            rest = _behaviour(good, kind, end, where, faults)
             if end is not None:
-                instruments[name] = Instrument(name, kind, on, end, label)
+                instruments[name] = Instrument(name, kind, on, end, label, **rest)
     return instruments
+
+
+def _behaviour(
+    good: Mapping[str, Any], kind: str, end: float | None, where: list[str], faults: Faults
+) -> dict[str, Any]:
+    """Return how an instrument errs, as far as it is written and can be used."""
+    given: dict[str, Any] = {}
+    if "class" in good:
+        written = str(good["class"]).strip()
+        known = {f"{class_:g}": class_ / 100 for class_ in CLASSES}
+        if written in known:
+            given["accuracy"] = known[written]
+        else:
+            problem = f"'{shown(written)}' is no class of accuracy."
+            faults.add("unknown word", [*where, "class"], problem, f"Write one of {', '.join(known)} (EN 837-1).")
+    if "damping" in good:
+        damping = number(good["damping"], "time", "0 s", "60 s", [*where, "damping"], faults)
+        given |= {} if damping is None else {"damping": damping}
+    if "zero" in good and (zero := difference(good["zero"], SCALES[kind][0], [*where, "zero"], faults)) is not None:
+        given["zero"] = zero
+        if end is not None and abs(zero) > end:
+            problem = f"{shown(good['zero'])} is more than its range."
+            faults.add("out of range", [*where, "zero"], problem, "Write how far its needle is off at zero.")
+    if "state" in good:
+        states = [state for state, kinds in STATES.items() if kind in kinds]
+        if good["state"] in states:
+            given["state"] = good["state"]
+        else:
+            problem = f"a {kind} is never '{shown(good['state'])}'."
+            faults.add("unknown word", [*where, "state"], problem, nearest(shown(good["state"]), states))
+    return given
 
 
 def _reading_place(
@@ -165,9 +202,15 @@ def _reading_place(
             )
             return "", ""
         return ("gauge" if lines[on].kind is Kind.OIL else "tachometer"), on
-    if classes.get(on) is not None:
+    part = classes.get(on)
+    if part is not None and Kind.OIL in part.ports.values():
         return "thermometer", on
-    if on not in classes:
+    if part is not None:
+        problem = f"there is no oil in '{shown(on)}'."
+        faults.add(
+            "wrong instrument", [*where, "on"], problem, "Put a thermometer on a part with oil, such as a tank."
+        )
+    elif on not in classes:
         faults.add(
             "unknown place",
             [*where, "on"],

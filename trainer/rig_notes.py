@@ -9,7 +9,7 @@ from trainer import units
 from trainer.errors import UnitError, nearest
 from trainer.parts.part import Control, State
 from trainer.rig import Rig, SpecReading
-from trainer.rig_tables import SCALES, HealthyTable, PlaceTable, named, number, read_table
+from trainer.rig_tables import SCALES, HealthyTable, PlaceTable, difference, named, number, read_table
 from trainer.rig_text import Faults, shown, what_is
 
 __all__ = ["read_drawing", "read_healthy", "read_start"]
@@ -126,9 +126,7 @@ def _tolerance(
         share = _plain(written, "ratio", where, faults)
         tolerance = None if share is None else share * abs(value)
     else:
-        tolerance = _plain(written, quantity, where, faults)
-        if tolerance is not None and quantity == "temperature":  # a difference has no offset
-            tolerance -= units.UNITS[str(written).strip()[-1]].offset
+        tolerance = difference(written, quantity, where, faults)
     if tolerance is not None and tolerance <= 0:
         faults.add("out of range", where, f"{shown(written)} is no tolerance.", "Write one above zero.")
         return None
@@ -138,7 +136,7 @@ def _tolerance(
 def _conditions(
     table: Mapping[str, Any], rig: Rig, unread: Collection[str], where: str, faults: Faults
 ) -> dict[str, float]:
-    known = rig.controls()
+    known: dict[str, State | Control] = {**rig.states(), **rig.controls()}
     conditions: dict[str, float] = {}
     for key, written in _flat(table, where, faults):
         spot = f"{where} {shown(key)}"
@@ -154,8 +152,8 @@ def _conditions(
             faults.add(
                 "unknown condition",
                 spot,
-                "no control of this rig has this name.",
-                nearest(shown(key), [*known, "temperature"]) or 'Write "0M1.speed" or temperature.',
+                "nothing that this rig can be set to or stand at has this name.",
+                nearest(shown(key), [*known, "temperature"]) or 'Write "0M1.speed_asked", "3W1.boom" or temperature.',
             )
     return conditions
 

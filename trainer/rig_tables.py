@@ -15,8 +15,10 @@ from trainer.parts.part import Choice, Control, Parameter, Part
 from trainer.rig_text import Faults, Where, shown, what_is
 
 __all__ = [
+    "CLASSES",
     "FORMAT",
     "SCALES",
+    "STATES",
     "Classes",
     "Document",
     "HealthyTable",
@@ -24,6 +26,7 @@ __all__ = [
     "LineTable",
     "OilTable",
     "PlaceTable",
+    "difference",
     "named",
     "number",
     "numbers",
@@ -41,6 +44,13 @@ SCALES = {  # instrument -> quantity, lowest and highest end of its scale
     "flow meter": ("flow", "0.01 L/min", "5000 L/min"),
     "tachometer": ("shaft speed", "1 r/min", "20000 r/min"),
     "thermometer": ("temperature", "1 C", "300 C"),
+}
+CLASSES = (0.1, 0.25, 0.6, 1.0, 1.6, 2.5, 4.0)  # of accuracy after EN 837-1 [% of the range]
+STATES = {  # what an instrument may be -> which kinds
+    "sound": tuple(SCALES),
+    "bent": ("gauge", "flow meter"),
+    "plugged": ("gauge",),
+    "seized": tuple(SCALES),
 }
 
 Text = Annotated[str, Meta(description='a text, such as "boom"')]
@@ -89,6 +99,7 @@ class LineTable(Struct):
     hose: Written | UnsetType = UNSET
     stiffness: Written | UnsetType = UNSET
     volume: Written | UnsetType = UNSET
+    test_point: YesNo = False
 
 
 class InstrumentTable(Struct):
@@ -98,6 +109,12 @@ class InstrumentTable(Struct):
     on: Text | UnsetType = UNSET
     at: Text | UnsetType = UNSET
     label: Text = ""
+    class_: Annotated[str | int | float, Meta(description='its class, such as "1.6"')] | UnsetType = field(
+        name="class", default=UNSET
+    )
+    damping: Annotated[str, Meta(description='the time constant of its needle, such as "0.15 s"')] | UnsetType = UNSET
+    zero: Annotated[str, Meta(description='what it shows with nothing on it, such as "2 bar"')] | UnsetType = UNSET
+    state: Text | UnsetType = UNSET
 
 
 class HealthyTable(Struct):
@@ -208,6 +225,18 @@ def number(
             f"Write a {quantity} in this range.",
         )
         return None
+    return value
+
+
+def difference(written: str | float, quantity: str, where: Where, faults: Faults) -> float | None:
+    """Return a written difference [SI], of temperatures without offset; None, with a fault noted, if it is none."""
+    try:
+        value = units.read(written, quantity)
+    except UnitError as error:
+        faults.add("bad number", where, str(error))
+        return None
+    if quantity == "temperature":
+        value -= units.UNITS[str(written).strip()[-1]].offset
     return value
 
 

@@ -50,6 +50,11 @@ def written(value: float, quantity: str) -> str:
     return f"{value!r} {plain}".strip()
 
 
+def _difference(value: float, quantity: str) -> str:
+    """Return a difference [SI] as ``written``; one of temperatures always in kelvins, written C: F has an offset."""
+    return f"{_plain(repr(float(value)))} C" if quantity == "temperature" else written(value, quantity)
+
+
 def _is_si(symbol: str) -> bool:
     return units.UNITS[symbol].factor == 1.0 and units.UNITS[symbol].offset == 0.0
 
@@ -160,26 +165,36 @@ def _line(line: Line) -> str:
         for key, quantity in _LINE_QUANTITIES.items()
         if getattr(line, key) != getattr(default, key)
     }
-    return _inline({"joins": joins, **extra}) if extra else _value(joins)
+    point = {"test_point": True} if line.test_point else {}
+    return _inline({"joins": joins, **extra, **point}) if extra or point else _value(joins)
 
 
 def _instrument(instrument: Instrument) -> dict[str, Any]:
     place = "at" if instrument.kind == "flow meter" else "on"
-    entry = {place: instrument.on, "range": written(instrument.range_, SCALES[instrument.kind][0])}
-    return entry | ({"label": instrument.label} if instrument.label else {})
+    quantity = SCALES[instrument.kind][0]
+    entry = {place: instrument.on, "range": written(instrument.range_, quantity)}
+    default = Instrument(instrument.name, instrument.kind, instrument.on, instrument.range_)
+    others = (
+        ("label", "label", instrument.label),
+        ("class", "accuracy", f"{100 * instrument.accuracy:.6g}"),
+        ("damping", "damping", written(instrument.damping, "time")),
+        ("zero", "zero", _difference(instrument.zero, quantity)),
+        ("state", "state", instrument.state),
+    )
+    return entry | {key: text for key, name, text in others if getattr(instrument, name) != getattr(default, name)}
 
 
 def _healthy(rig: Rig) -> Iterator[tuple[str, str]]:
-    controls = rig.controls()
+    declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
     for reading in rig.healthy:
         quantity = SCALES[rig.instruments[reading.reads].kind][0]
         entry: dict[str, Any] = {
             "reads": reading.reads,
             "value": written(reading.value, quantity),
-            "tolerance": written(reading.tolerance, quantity),
+            "tolerance": _difference(reading.tolerance, quantity),
         }
         when = {
-            key: written(value, "temperature" if key == "temperature" else controls[key].quantity)
+            key: written(value, "temperature" if key == "temperature" else declared[key].quantity)
             for key, value in reading.conditions.items()
         }
         yield reading.name, _inline(entry | ({"when": when} if when else {}))

@@ -28,7 +28,6 @@ from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 from trainer.window.layer import Layer
 from trainer.window.painter import Inks, paint, text_boxes
-from trainer.window.traces import Ring, decimated
 
 LIGHT = THEMES["light"]
 
@@ -258,30 +257,6 @@ def test_closed_windows_are_let_go(qtbot: QtBot, bench: Rig) -> None:
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     gc.collect()
     assert [ref() for ref in kept] == [None] * len(kept)
-
-
-def test_ring_is_one_slice_in_order() -> None:
-    ring = Ring(50, 2)
-    for k in range(173):
-        ring.push((k, 2.0 * k))
-    assert np.array_equal(ring.newest()[:, 0], np.arange(123, 173))
-    assert np.array_equal(ring.newest()[:, 1], 2 * np.arange(123, 173))
-    ring.clear()
-    assert len(ring.newest()) == 0
-
-
-def test_decimation_keeps_peaks_and_does_not_shimmer() -> None:
-    values = np.random.default_rng(7).normal(size=1200)
-    values[700] = 50.0
-    shown = {}
-    for first in range(30):
-        times, thin = decimated(np.arange(first, first + 900.0), values[first : first + 900], first, 6)
-        assert thin.max() == 50.0
-        assert len(thin) < 320
-        assert np.all(np.diff(times) >= 0)
-        for when, value in zip(times[20:-20], thin[20:-20], strict=True):
-            shown.setdefault(when, set()).add(value)
-    assert max(len(seen) for seen in shown.values()) <= 2  # the two ends of a bucket, the same in every frame
 
 
 def test_probe_tells_why(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,7 +9,7 @@ from trainer import units
 from trainer.drawing.functions import twins
 from trainer.drawing.layout import Layout, Placed
 from trainer.drawing.live import Live
-from trainer.drawing.meters import figures
+from trainer.drawing.meters import covered_figure, figures
 from trainer.drawing.moving import arrow
 from trainer.drawing.shapes import Point, Shape, Words
 from trainer.drawing.symbols.symbol import moved
@@ -28,6 +28,16 @@ _WAYS = {  # (what is driven, its port) -> what a rod going out does, and one go
     ("trailer", "leg1"): ("down", "up"),
     ("trailer", "leg2"): ("down", "up"),
 }
+
+
+def _speed(
+    x: float, y: float, speed: float, way: str, theme: Theme, system: System, align: str, covered: bool
+) -> list[Shape]:
+    """Return a speed with its way, hatched where it is covered."""
+    text, unit = figures(abs(speed), "speed", system)
+    if covered:
+        return covered_figure(x, y, f"{unit} {way}", theme, align)
+    return [Words(x, y, f"{text} {unit} {way}", theme.label, "accent", 600, align)]
 
 
 def _went(moving: set[str], name: str, speed: float, starts: float, stops: float) -> bool:
@@ -49,22 +59,24 @@ class RodEnd:
     ways: tuple[str, str] = ("out", "in")
     side: int = 1
 
-    def picture(self, live: Live, theme: Theme, system: System, tip: Point, moving: set[str]) -> list[Shape]:
-        """Return loads, forces and speeds at the rod's tip; of what is shown elsewhere, while it moves."""
+    def picture(
+        self, live: Live, theme: Theme, system: System, tip: Point, moving: set[str], covered: bool = False
+    ) -> list[Shape]:
+        """Return loads, forces and speeds at the rod's tip; of what is shown elsewhere, while it moves.
+
+        ``covered``: a flow is to be predicted, and the rod's speed would tell it; its unit and its way stay.
+        """
         if self.loads:
-            return [shape for load in self.loads for shape in self._load(load, live, theme, system, tip)]
+            return [shape for load in self.loads for shape in self._load(load, live, theme, system, tip, covered)]
         speed = live.speed(self.line)
         if not _went(moving, self.cylinder.fitted.id, speed, _STARTS, _STOPS):
             return []
         force = live.value(self.cylinder.fitted.id, "force")
         x, y, align = self._place(theme)
         told = " ".join(figures(abs(force), "force", system))
-        text = " ".join(figures(abs(speed), "speed", system))
         way = self.ways[0] if speed > 0 else self.ways[1]
-        words: list[Shape] = [
-            Words(x, y, f"Load {told}", theme.label, "ink", 600, align),
-            Words(x, y + 1.15 * theme.label, f"{text} {way}", theme.label, "accent", 600, align),
-        ]
+        words: list[Shape] = [Words(x, y, f"Load {told}", theme.label, "ink", 600, align)]
+        words += _speed(x, y + 1.15 * theme.label, speed, way, theme, system, align, covered)
         if self.cylinder.turn % 180 == 0:
             return words
         out = -1 if self.cylinder.upwards else 1
@@ -79,7 +91,7 @@ class RodEnd:
         out = -1 if self.cylinder.upwards else 1
         return x + 20 * self.side, y + out * (78 if out < 0 else 70), "left" if self.side > 0 else "right"
 
-    def _load(self, load: Placed, live: Live, theme: Theme, system: System, tip: Point) -> list[Shape]:
+    def _load(self, load: Placed, live: Live, theme: Theme, system: System, tip: Point, covered: bool) -> list[Shape]:
         """Return a load drawn at the rod's end with its force, and the speed the operator gets."""
         if load.symbol.name == "wall":
             return []
@@ -97,8 +109,7 @@ class RodEnd:
         speed = live.speed(self.line)
         if abs(speed) > 2e-4:
             way = "up" if speed > 0 else "down"
-            text = " ".join(figures(abs(speed), "speed", system))
-            shapes.append(Words(right, y + 4 + size, f"{text} {way}", size, "accent", 600))
+            shapes += _speed(right, y + 4 + size, speed, way, theme, system, "left", covered)
         return shapes
 
 
@@ -114,16 +125,16 @@ class ShaftEnd:
         """Return whether the shaft counts as turning."""
         return _went(moving, self.motor.fitted.id, live.speed(self.last), _TURNS, _RESTS)
 
-    def picture(self, live: Live, theme: Theme, system: System) -> list[Shape]:
-        """Return torque and speed above the motor."""
+    def picture(self, live: Live, theme: Theme, system: System, covered: bool = False) -> list[Shape]:
+        """Return torque and speed above the motor; ``covered`` as at a rod's end."""
         speed = live.speed(self.last)
         torque = " ".join(units.text(abs(live.value(self.motor.fitted.id, "torque")), "torque", system, 0))
-        turn = f"{abs(math.degrees(speed)):.0f} °/s {'left' if speed > 0 else 'right'}"
+        way = "left" if speed > 0 else "right"
         x, y, size = self.motor.x + 8, self.motor.y - 63, theme.label
-        return [
-            Words(x, y - 1.15 * size, f"Torque {torque}", size, "ink", 600),
-            Words(x, y, turn, size, "accent", 600),
-        ]
+        words: list[Shape] = [Words(x, y - 1.15 * size, f"Torque {torque}", size, "ink", 600)]
+        if covered:
+            return [*words, *covered_figure(x, y, f"°/s {way}", theme, "left")]
+        return [*words, Words(x, y, f"{abs(math.degrees(speed)):.0f} °/s {way}", size, "accent", 600)]
 
 
 def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:

@@ -23,6 +23,8 @@ QUANTITIES = {
 
 _START, _SPAN = 225.0, 270.0  # degrees counter-clockwise from +x; the scale runs clockwise
 _FIGURE, _LABEL, _NAME = 30.8, 15.4, 19.8
+_SMALL_FIGURE, _SMALL_RADIUS, _SMALL_TOP = 24.0, 45.0, 36.0  # of a dial in two rows [board px]
+_SEEN = math.radians(0.4)  # half a fan's angle from which it is drawn
 _DIGIT, _POINT, _LETTER = 0.513, 0.275, 0.5  # widths of a semibold figure, a point, a letter, in heights
 _STEPS = (1.0, 2.0, 2.5, 4.0, 5.0)
 _MINORS = {1.0: 5, 2.0: 4, 2.5: 5, 4.0: 4, 5.0: 5}
@@ -82,7 +84,7 @@ class Dial:
     """What a dial shows: an instrument in a unit system, in a cell ``width`` wide [board px].
 
     ``step`` is the pressure of one colour step [Pa], ``least`` the smallest text [board px], ``lines`` the
-    lines of words below the name.
+    lines of words below the name; without any it is a small dial, its words beside the name where they fit.
     """
 
     instrument: Instrument
@@ -115,11 +117,13 @@ class Dial:
     @property
     def radius(self) -> float:
         """Of the arc [board px]."""
-        return min((self.width - 15.0) / 2, 67.0)
+        return min((self.width - 15.0) / 2, 67.0 if self.lines else _SMALL_RADIUS)
 
     @property
     def y(self) -> float:
         """The hub."""
+        if not self.lines:
+            return _SMALL_TOP + self.radius
         return 40.0 + (self.small + 3.0) * self.lines + 18.0 + self.radius
 
     @property
@@ -135,12 +139,25 @@ class Dial:
     @property
     def figure_y(self) -> float:
         """Baseline of the figure."""
-        return self.gap_y + 0.66 * _FIGURE + 13.0
+        if not self.lines:  # below the ends of the arc, its unit beside it
+            return self.y + 0.707 * self.radius + 0.66 * self.figure_size + 7.0
+        return self.gap_y + 0.66 * self.figure_size + 13.0
+
+    @property
+    def figure_size(self) -> float:
+        """Height of the figure [board px]."""
+        return _FIGURE if self.lines else max(_SMALL_FIGURE, self.least)
+
+    @property
+    def end(self) -> float:
+        """The end of its scale [SI]."""
+        unit = units.shown_unit(self.quantity, self.system)
+        return self.scale.end * unit.factor + unit.offset
 
     @property
     def height(self) -> float:
         """Of the whole cell."""
-        return self.figure_y + 10.0
+        return self.figure_y + 8.0
 
     def at(self, share: float, radius: float) -> Point:
         """Return a point on a circle about the hub at a share of the scale."""
@@ -153,12 +170,32 @@ class Dial:
         return min(max((value - unit.offset) / unit.factor / self.scale.end, -0.02), 1.03)
 
     def figures(self, value: float) -> str:
-        """Return the figures of a value [SI]; over the end of the scale it says so."""
+        """Return the figures of a value [SI]; beyond the ends of the scale it says so."""
         scale = self.scale
         unit = units.shown_unit(self.quantity, self.system)
-        if (value - unit.offset) / unit.factor > scale.end * 1.02:
+        shown = (value - unit.offset) / unit.factor
+        if shown > scale.end * 1.02:
             return f"> {scale.end:.{scale.decimals}f}"
+        if shown < -0.0199 * scale.end and self.quantity != "temperature":
+            return "< 0"
         return units.text(value, self.quantity, self.system, scale.decimals)[0]
+
+
+def _titles(dial: Dial) -> list[Shape]:
+    """Return name and words of a dial."""
+    x, small, name, label = dial.x, dial.small, dial.instrument.name, dial.instrument.label
+    if dial.lines:
+        shapes: list[Shape] = [Words(x, 34.0, name, _NAME, weight=600, align="centre")]
+        lines = broken(label, dial.width - 4.0, small) if dial.lines > 1 else [label]
+        for k, line in enumerate(lines):
+            shapes.append(Words(x, 36.0 + (small + 2.0) * (k + 1), line, small, "ink2", align="centre"))
+        return shapes
+    size = max(_NAME - 2.0, dial.least)
+    head, tail = 0.56 * size * len(name), _LETTER * small * len(label) + 8.0
+    if not label or head + tail > dial.width - 6.0:
+        return [Words(x, 18.0, name, size, weight=600, align="centre")]
+    left = x - (head + tail) / 2
+    return [Words(left, 18.0, name, size, weight=600), Words(left + head + 8.0, 18.0, label, small, "ink2")]
 
 
 def _width(text: str, size: float) -> float:
@@ -168,10 +205,7 @@ def _width(text: str, size: float) -> float:
 def dial_still(dial: Dial) -> DrawList:
     """Return what does not move: name, place, scale with its unit, for pressure the ramp as a band."""
     scale, x, y, radius, small = dial.scale, dial.x, dial.y, dial.radius, dial.small
-    shapes: list[Shape] = [Words(x, 34.0, dial.instrument.name, _NAME, weight=600, align="centre")]
-    lines = broken(dial.instrument.label, dial.width - 4.0, small) if dial.lines > 1 else [dial.instrument.label]
-    for k, line in enumerate(lines):
-        shapes.append(Words(x, 36.0 + (small + 2.0) * (k + 1), line, small, "ink2", align="centre"))
+    shapes = _titles(dial)
     inner = radius - dial.band
     if dial.band:
         unit = units.shown_unit("pressure", dial.system)
@@ -191,6 +225,10 @@ def dial_still(dial: Dial) -> DrawList:
     for k in range(ticks + 1):
         length, weight = (8.0, 2.0) if k % per_major == 0 else (4.5, 1.0)
         shapes.append(Path((dial.at(k / ticks, inner), dial.at(k / ticks, inner - length)), "ink", weight))
+    if not dial.lines:
+        unit_x = dial.x + _room(dial) / 2 + 5.0 - _unit_room(dial) / 2
+        shapes.append(Words(unit_x, dial.figure_y, scale.symbol, small, "ink2"))
+        return shapes
     shapes.append(Words(x, dial.gap_y, scale.symbol, small, "ink2", align="centre"))
     texts = ["0", f"{scale.end:g}"]
     clear = len(scale.symbol) * 0.47 * small / 2 + 4.0
@@ -239,12 +277,20 @@ def _crossed(dial: Dial, numeral: Words, half: float, share: float) -> bool:
     return x * along[0] + y * along[1] > 0 and abs(x * across[0] + y * across[1]) < reach
 
 
-def dial_live(dial: Dial, needle: float, shown: float, cover: float = 0.0, relief: float | None = None) -> DrawList:
+def dial_live(
+    dial: Dial,
+    needle: float,
+    shown: float,
+    cover: float = 0.0,
+    relief: float | None = None,
+    tremble: float = 0.0,
+) -> DrawList:
     """Return what moves on a dial.
 
-    ``needle`` and ``shown`` are the damped and the printed value [SI]; ``cover`` is 1 when hidden, 0 when
-    open, in between while it is wiped off; ``relief`` the setting of the relief valve on the same line [Pa].
-    A numeral that the needle would run through is left out.
+    ``needle`` and ``shown`` are what the needle stands at and what is printed [SI]; ``cover`` is 1 when hidden, 0
+    when open, in between while it is wiped off; ``relief`` the setting of the relief valve on the same line [Pa];
+    ``tremble`` by how much the needle trembles to either side [SI]: a fan. A numeral that the needle would run
+    through is left out.
     """
     shapes: list[Shape] = []
     share = dial.share(needle)
@@ -252,9 +298,11 @@ def dial_live(dial: Dial, needle: float, shown: float, cover: float = 0.0, relie
         shapes.append(_triangle(dial, dial.share(relief)))
     if cover < 1.0:
         shapes += [numeral for numeral, half in _numerals(dial) if not _crossed(dial, numeral, half, share)]
+        shapes += _fan(dial, dial.share(needle - tremble), dial.share(needle + tremble))
         shapes += _needle(dial, share)
-        right = dial.x + _room(dial) / 2
-        shapes.append(Words(right, dial.figure_y, dial.figures(shown), _FIGURE, weight=600, align="right"))
+        right = dial.x + _room(dial) / 2 - (0.0 if dial.lines else _unit_room(dial) / 2)
+        size = dial.figure_size
+        shapes.append(Words(right, dial.figure_y, dial.figures(shown), size, weight=600, align="right"))
     if cover > 0.0:
         shapes += _covers(dial, cover)
     return shapes
@@ -262,7 +310,12 @@ def dial_live(dial: Dial, needle: float, shown: float, cover: float = 0.0, relie
 
 def _room(dial: Dial) -> float:
     """The width of the figures at the end of the scale; their right edge never moves with the value."""
-    return _width(f"{dial.scale.end:.{dial.scale.decimals}f}", _FIGURE)
+    return _width(f"{dial.scale.end:.{dial.scale.decimals}f}", dial.figure_size)
+
+
+def _unit_room(dial: Dial) -> float:
+    """The width of the unit beside the figure of a small dial."""
+    return 0.47 * dial.small * len(dial.scale.symbol) + 5.0
 
 
 def _triangle(dial: Dial, share: float) -> Shape:
@@ -271,6 +324,18 @@ def _triangle(dial: Dial, share: float) -> Shape:
     side = (6.0 * math.sin(angle), 6.0 * math.cos(angle))
     corners = (tip, (root[0] + side[0], root[1] + side[1]), (root[0] - side[0], root[1] - side[1]))
     return Path(corners, None, 0.0, "ink", closed=True)
+
+
+def _fan(dial: Dial, low: float, high: float) -> list[Shape]:
+    """Return the pale fan that a trembling needle sweeps between two shares of the scale, where it is seen."""
+    start, end = (math.radians(_START - _SPAN * share) for share in (low, high))
+    if start - end < 2 * _SEEN:
+        return []
+    reach = dial.radius - dial.band - 6.0
+    steps = max(int((start - end) / 0.05), 2)
+    angles = [start + (end - start) * k / steps for k in range(steps + 1)]
+    rim = tuple((dial.x + reach * math.cos(a), dial.y - reach * math.sin(a)) for a in angles)
+    return [Path(((dial.x, dial.y), *rim), None, 0.0, "hairline", closed=True)]
 
 
 def _needle(dial: Dial, share: float) -> list[Shape]:
@@ -295,8 +360,9 @@ def _covers(dial: Dial, cover: float) -> list[Shape]:
         ring = tuple((dial.x + radius * math.cos(a), dial.y + radius * math.sin(a)) for a in angles)
         shapes = [Path(ring, "ink", 1.5, "cover", closed=True, hatch="cover-hatch")]
     room = max(_room(dial), 44.0)
-    left, right = dial.x - room / 2 + room * (1.0 - cover), dial.x + room / 2
-    top, bottom = dial.figure_y - 0.68 * _FIGURE, dial.figure_y + 1.0
+    middle = dial.x - (0.0 if dial.lines else _unit_room(dial) / 2)
+    left, right = middle - room / 2 + room * (1.0 - cover), middle + room / 2
+    top, bottom = dial.figure_y - 0.68 * dial.figure_size, dial.figure_y + 1.0
     corners = ((left, top), (right, top), (right, bottom), (left, bottom))
     shapes.append(Path(corners, "ink2", 1.25, "cover", closed=True, hatch="cover-hatch"))
     return shapes

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from trainer import units
 from trainer.drawing.functions import function_of, twins
 from trainer.drawing.layout import ELSEWHERE, Placed, circuit, reach
+from trainer.drawing.live import Live
 from trainer.drawing.shapes import Shape, Words
 from trainer.drawing.theme import Theme
 from trainer.parts.part import Parameter
@@ -172,9 +173,13 @@ def line_gap(theme: Theme, named: bool) -> float:
 
 
 def labels(
-    placed: Mapping[str, Placed], rig: Rig, theme: Theme, system: System, value: Callable[[str, str], float]
+    placed: Mapping[str, Placed], rig: Rig, theme: Theme, system: System, live: Live | None = None
 ) -> list[Shape]:
-    """Return the labels of all parts but vessels; ``value`` gives a parameter's number by part and name."""
+    """Return the labels of all parts but vessels, with the rig's numbers or the present ones."""
+
+    def value(part: str, name: str) -> float:
+        return live.parameter(part, name) if live is not None else rig.parts[part].value(name)
+
     shapes: list[Shape] = []
     for id_, part in placed.items():
         if part.vessel is not None or part.symbol.name in ELSEWHERE:

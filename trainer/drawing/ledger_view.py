@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from trainer import units
@@ -19,6 +20,7 @@ __all__ = [
     "closing_lines",
     "ledger_height",
     "ledger_live",
+    "ledger_row",
     "ledger_text",
 ]
 
@@ -123,6 +125,11 @@ def ledger_height(rows: int, closing: int) -> float:
     return _FIRST + PITCH * (rows + closing) - 8.0
 
 
+def ledger_row(y: float) -> int:
+    """Return the number of the row at a height of a ledger [board px]; below 0 above the rows."""
+    return math.floor((y - _FIRST + 15.5) / PITCH)
+
+
 def _name(row: Row, least: float) -> str:
     """Return a row's name as far as it has room beside its figures: without what follows a comma, else cut."""
     size = max(_TEXT, least)
@@ -134,12 +141,18 @@ def _name(row: Row, least: float) -> str:
 
 
 def ledger_live(
-    text: LedgerText, covered: bool = False, rows: int = 0, least: float = 0.0, apart: bool = False
+    text: LedgerText,
+    covered: bool = False,
+    rows: int = 0,
+    least: float = 0.0,
+    apart: bool = False,
+    lit: Collection[int] = (),
 ) -> DrawList:
     """Return a ledger, ``WIDTH`` wide, its rule at y = 0.
 
     ``covered`` hatches its figures; ``rows`` keeps room for so many above what closes it; ``least`` is the smallest
-    text [board px]; ``apart`` gives each part of what closes it a line of its own.
+    text [board px]; ``apart`` gives each part of what closes it a line of its own. Rows whose numbers are ``lit``
+    are pointed at.
     """
 
     def figures(x: float, y: float, words: str, size: float, ink: str = "ink", weight: int = 400) -> Shape:
@@ -174,7 +187,11 @@ def ledger_live(
         x = end
     shapes.append(Path(((0.0, _BAR_Y), (WIDTH, _BAR_Y), (WIDTH, bottom), (0.0, bottom)), "ink", 1.5, closed=True))
     y = _FIRST
-    for row in text.rows:
+    for k, row in enumerate(text.rows):
+        if k in lit:
+            top, low = y - 15.5, y + PITCH - 15.5
+            box = ((0.5, top), (WIDTH - 0.5, top), (WIDTH - 0.5, low), (0.5, low))
+            shapes.append(Path(box, "accent", 1.0, "accent-pale", closed=True))
         fill, hatch = FILLS.get(row.style, ("cell", None))
         weight = 600 if row.style == "useful" else 400
         shapes += [

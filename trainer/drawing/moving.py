@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 
 from trainer.drawing.layout import Placed
@@ -69,6 +70,16 @@ class SectionView:
         if self._kept is None or self._kept[0] != key:
             self._kept = (key, *self._draw(spool, lever, open_ways, pinch))
         return self._kept[1:]
+
+    def look(self, live: Live) -> Hashable:
+        """Return what differs where the section looks different."""
+        self.picture(live)
+        return self._kept[0] if self._kept else None
+
+    def envelope(self, live: Live) -> tuple[float, float, float, float]:
+        """Return where the squares are now (left, top, width, height) [px]."""
+        shift = TRAVEL * max(-1.1, min(1.1, live.state(self.placed.fitted.id, "spool")))
+        return self.placed.x - HALF, self.placed.y + round(shift, 1) - 3 * HALF, 2 * HALF, 6 * HALF
 
     def _draw(
         self, spool: float, lever: float, open_ways: list[str], pinch: int
@@ -219,6 +230,10 @@ class CylinderView:
     def tip(self, place: float, stroke: float) -> Point:
         """Return where the rod ends [px]."""
         return self._to(55 + 50 * max(-0.05, min(1.05, place / stroke)), 0)
+
+    def look(self, place: float, stroke: float) -> Hashable:
+        """Return what differs where the rod stands elsewhere, by a tenth of a pixel."""
+        return round(500 * place / stroke)
 
     def picture(self, place: float, stroke: float, cap: str, annulus: str) -> list[Shape]:
         """Return the cylinder at a place of its rod [m]; ``cap`` and ``annulus`` colour its chambers."""

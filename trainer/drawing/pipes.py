@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from trainer.drawing.free_ground import FACE, FreeGround, Spot, along, around, figures_ground
 from trainer.drawing.layout import Layout, Placed, place_of, reach
 from trainer.drawing.route import Box, Net, Port, Router, Run, Terminal, tree_of
 from trainer.drawing.shapes import Circle, Path, Point, Shape
@@ -35,6 +36,9 @@ MARK = 11.0  # length of a flow mark [px]
 STANDING = 3e-7  # flows below this, or a hundredth of the pumps' flow, are drawn as standing oil [m3/s]
 _DEFAULT_BORE = 0.010
 _DOT_GAP, _CORNER_GAP, _END_GAP = 13.0, 8.0, 8.0
+_NAME = 19.8  # size of a gauge's name [px]
+_FARTHEST = 140.0  # of a gauge's place in the drawing table from its line [px]
+_TAPS = (50.0, 60.0, 70.0, 80.0, 100.0, 120.0, 150.0, 180.0)  # from a pipe to the centre of its gauge [px]
 
 
 def oil_speed(flow: float, bore: float | None, standing: float = STANDING) -> float:
@@ -93,6 +97,12 @@ class Gauge:
     symbol: Symbol
     x: float
     y: float
+
+    @property
+    def name_at(self) -> tuple[float, float, str]:
+        """Where its name stands, x, baseline and alignment: above it, or below where its pipe comes from above."""
+        below = self.symbol.anchors["P"].y < self.y - 1.0
+        return self.x, (self.y + FACE + 20.0 if below else self.y - 28.0), "centre"
 
 
 def _terminal(placed: Placed, port: str) -> Terminal:
@@ -199,16 +209,20 @@ def route_rig(
     gauges = {
         name: _gauge(name, place[0] + layout.shift[0], place[1] + layout.shift[1])
         for name, instrument in rig.instruments.items()
-        if instrument.kind == "gauge" and (place := place_of(rig, name)) is not None
+        if instrument.kind == "gauge" and instrument.on in terminals and (place := place_of(rig, name))
     }
-    for name, gauge in gauges.items():
+    for name, gauge in list(gauges.items()):
         on = rig.instruments[name].on
-        terminals.setdefault(on, []).append(_tap(gauge))
+        if _far(gauge, terminals[on], written[on]):  # the table's place is that of another line
+            del gauges[name]
+        else:
+            terminals[on].append(_tap(gauge))
     for name, ts in terminals.items():
         router.reserve(name, ts)
         for path in written[name]:
             router.take(name, path)
     nets: dict[str, Net] = {}
+    joined: dict[str, tuple[list[Sequence[Point]], dict[Point, Port]]] = {}
     for name in sorted(terminals, key=lambda n: _order(rig, n, terminals[n])):
         ts = terminals[name]
         try:
@@ -216,13 +230,7 @@ def route_rig(
             if len(ts) == 1 and ts[0].drop is None:
                 paths = [(ts[0].at, ts[0].inner)]
             nets[name] = tree_of(name, paths, ts, drops)
-            for loose, instrument in rig.instruments.items():
-                if instrument.kind == "gauge" and instrument.on == name and loose not in gauges:
-                    gauges[loose] = gauge = _beside(loose, nets[name], [*boxes, *soft])
-                    ts.append(_tap(gauge))
-                    extra, more = router.join(name, ts, [*paths])
-                    paths, drops = list(extra), drops | more
-                    nets[name] = tree_of(name, paths, ts, drops)
+            joined[name] = paths, drops
         except ValueError as error:
             raise RigError(
                 [
@@ -235,6 +243,21 @@ def route_rig(
                 ],
                 rig.source,
             ) from None
+    loose = {n: i.on for n, i in rig.instruments.items() if i.kind == "gauge" and i.on in nets and n not in gauges}
+    faces = [_face(gauge) for gauge in gauges.values()]
+    free = FreeGround([*boxes, *faces], soft, figures_ground(rig, layout), nets)
+    spots = free.all_of({name: (on, list(_spots(name, nets[on]))) for name, on in loose.items()})
+    for name, on in loose.items():
+        spot = spots.get(name)
+        if spot is None or spot.foot is None:
+            gauges[name] = _on_pipe(name, nets[on])
+            continue
+        gauges[name] = gauge = _gauge(name, spot.x, spot.y, _turn(spot))
+        tap = _tap(gauge)
+        terminals[on].append(tap)
+        paths, drops = joined[on]
+        paths.append([tap.at, spot.foot])
+        nets[on] = tree_of(on, paths, terminals[on], drops)
     return nets, gauges
 
 
@@ -244,8 +267,8 @@ def _order(rig: Rig, name: str, terminals: Sequence[Terminal]) -> tuple[int, flo
     return len(terminals), spread
 
 
-def _gauge(name: str, x: float, y: float) -> Gauge:
-    return Gauge(name, SYMBOLS["gauge"].placed(x, y), x, y)
+def _gauge(name: str, x: float, y: float, turn: int = 0) -> Gauge:
+    return Gauge(name, SYMBOLS["gauge"].placed(x, y, turn), x, y)
 
 
 def _tap(gauge: Gauge) -> Terminal:
@@ -253,21 +276,47 @@ def _tap(gauge: Gauge) -> Terminal:
     return Terminal(("", gauge.name), (anchor.x, anchor.y), anchor.inner)
 
 
-def _beside(name: str, net: Net, boxes: Sequence[Box]) -> Gauge:
-    """Return a gauge above the longest level stretch of a net where it is free."""
-    best: tuple[float, float, float] = (-1e9, 0.0, 0.0)
+def _face(gauge: Gauge) -> Box:
+    return gauge.x - FACE, gauge.y - 44.0, gauge.x + FACE, gauge.y + FACE
+
+
+def _far(gauge: Gauge, terminals: Sequence[Terminal], written: Sequence[Sequence[Point]]) -> bool:
+    """Return whether a gauge's place in the drawing table is far from everything of its line."""
+    near = [(t.at, t.at) for t in terminals if t.drop is None]
+    near += [pair for path in written for pair in itertools.pairwise(path)]
+    return all(
+        max(min(a[0], b[0]) - gauge.x, gauge.x - max(a[0], b[0]), 0.0)
+        + max(min(a[1], b[1]) - gauge.y, gauge.y - max(a[1], b[1]), 0.0)
+        > _FARTHEST
+        for a, b in near
+    )
+
+
+def _spots(name: str, net: Net) -> Iterator[Spot]:
+    """Yield places for a gauge around a line's pipes, its name above it, or below it where it hangs."""
+    half = max(0.31 * _NAME * len(name), FACE)
+    words = {"above": (-half, -46.0, half, -22.0), "below": (-half, 22.0, half, 44.0)}
     for run in net.runs:
-        for (ax, ay), (bx, by) in zip(run.points, run.points[1:], strict=False):
-            if ay != by or abs(ax - bx) < 4 * M:
-                continue
-            for share in (0.5, 0.35, 0.65):
-                x, y = round((ax + (bx - ax) * share) / M) * M, ay - 7 * M
-                clash = sum(b[0] - 25 < x < b[2] + 25 and b[1] - 25 < y < b[3] + 45 for b in boxes)
-                best = max(best, (min(abs(ax - bx), 150.0) - 300.0 * clash, x, y))
-    if best[0] < -1e8:
-        x, y = net.runs[0].points[0]
-        best = (0.0, x + 6 * M, y - 8 * M)
-    return _gauge(name, best[1], best[2])
+        for foot, _, dear in along(run.points, 16.0):
+            for spot in around(foot, _TAPS, words, dear):
+                if (spot.words[1] > spot.y) == (spot.y > foot[1]):
+                    yield spot
+
+
+def _turn(spot: Spot) -> int:
+    """Return how a gauge is turned so that its port points at its line."""
+    assert spot.foot is not None
+    across = spot.foot[0] - spot.x
+    if across == 0:
+        return 0 if spot.foot[1] > spot.y else 180
+    return 90 if across > 0 else 270
+
+
+def _on_pipe(name: str, net: Net) -> Gauge:
+    """Return a gauge in the middle of a line's longest straight piece, where there is no room beside it."""
+    pieces = [pair for run in net.runs for pair in itertools.pairwise(run.points)]
+    (ax, ay), (bx, by) = max(pieces, key=lambda p: abs(p[0][0] - p[1][0]) + abs(p[0][1] - p[1][1]))
+    return _gauge(name, (ax + bx) / 2, (ay + by) / 2)
 
 
 class Pipes:

@@ -3,31 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trainer import units
 from trainer.drawing.ends import rod_ends, shaft_ends
-from trainer.drawing.functions import twins
-from trainer.drawing.labels import label_lines, labels, oil_block, pressure_place, return_place
+from trainer.drawing.figures_view import FiguresView
+from trainer.drawing.labels import labels
 from trainer.drawing.layout import Layout, Placed, lay_out, reach
+from trainer.drawing.lit import Halo, step_discs
 from trainer.drawing.live import Live
-from trainer.drawing.meters import Meter, covered_figure, face, figures, place_meters, pump_figures, reading
+from trainer.drawing.meter_places import meter_box, place_meters
+from trainer.drawing.meters import Meter
 from trainer.drawing.moving import CrankView, CylinderView, MotorView, Passage, ReliefView, SectionView, stroke_of
 from trainer.drawing.pipes import MARK, PITCH, STANDING, Pipes, Track, flowing, oil_speed, route_rig, shared_pressure
+from trainer.drawing.resting import Looks, settled
 from trainer.drawing.route import Box
 from trainer.drawing.scene_state import SceneOptions, SceneState
 from trainer.drawing.shapes import Marks, Path, Shape, Words
 from trainer.drawing.still import ground, soft_ground, still_parts
-from trainer.drawing.symbols.symbol import M, bounds_of
-from trainer.drawing.theme import STEPS, Theme
+from trainer.drawing.symbols.symbol import bounds_of, turned
+from trainer.drawing.theme import STEPS
+from trainer.parts.part import Kind
 from trainer.rig import Rig
 from trainer.units import System
 
-__all__ = ["Scene", "SceneOptions", "SceneState"]
+__all__ = ["Scene", "SceneOptions", "SceneState", "Steps"]
 
 MARGIN = 24.0
 _LONGEST = PITCH / 3 - 0.1  # a mark never moves further in one frame [px]
+_STROKE = 50.0  # px that a rod goes
 _THIN = 6.0  # width of the pinched bypass [px]
+Steps = Mapping[str, int | None]  # by line; None where it is covered
+_NONE: Looks = {}
+_Pieces = dict[str, tuple[list[Shape], list[Shape]]]
 _Batches = dict[tuple[str, float], list[tuple[float, float, float]]]
 
 
@@ -46,7 +54,7 @@ class Scene:
     """A rig as a drawing. Raises RigError where its drawing table cannot be used.
 
     ``size`` (width, height) [px]; ``columns`` {circuit: x}; ``levers`` {section id: x}; ``boxes`` {part id or
-    instrument: (x, y, width, height)}.
+    instrument: (x, y, width, height)}, of a load all its way; ``labels`` what is written beside the parts.
     """
 
     def __init__(self, rig: Rig, options: SceneOptions | None = None) -> None:
@@ -57,22 +65,12 @@ class Scene:
         parts = self.layout.placed
         self.columns: Mapping[str, float] = self.layout.columns
         self.levers: Mapping[str, float] = self.layout.levers
-        self._lines = label_shapes(rig, self.layout, self.theme, self.options.system, None)
-        self._pressures = {
-            i: pressure_place(p, rig, self.theme, self.options.system)
-            for i, p in parts.items()
-            if p.symbol.name == "cyl_da" or p.symbol.name.startswith("motor")
-        }
-        self._pressures = {
-            i: place
-            for i, place in self._pressures.items()
-            if label_lines(parts[i], rig, parts[i].fitted.value, self.options.system)
-        }
-        figures_at = [Words(x, y + 18, "A  000 bar", 18.0, align=a) for x, y, a in self._pressures.values()]
-        soft = [bounds_of((words,)) for words in (*self._lines, *figures_at)]
+        self.labels = labels(self.layout.placed, rig, self.theme, self.options.system)
+        self.pressure_step = units.read(rig.drawing.get("step", "30 bar"), "pressure")
+        self.figures = FiguresView(rig, self.layout, self.theme, self.options.system, self.pressure_step < 20e5)
+        soft = [*(bounds_of((words,)) for words in self.labels), *self.figures.soft()]
         nets, self.gauges = route_rig(rig, self.layout, ground(self.layout), [*soft, *soft_ground(self.layout)])
         self.pipes = Pipes(nets, self.theme)
-        self.pressure_step = units.read(rig.drawing.get("step", "30 bar"), "pressure")
         delivered = sum(f.part.delivery(f.value) for f in rig.parts.values())
         self._standing = max(STANDING, 0.01 * delivered)
         self._order = sorted(nets, key=self._rank)
@@ -92,28 +90,27 @@ class Scene:
         self._motors = {i: (MotorView(parts[i], self.theme), end) for i, end in shaft_ends(rig, self.layout).items()}
         self._cranks = {i: CrankView(p, self.theme) for i, p in parts.items() if p.symbol.name == "hand_crank"}
         self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.name == "relief"}
+        self._rested: dict[str, tuple[Hashable, list[Shape]]] = {}
+        self._oil_ports = {
+            id_: [port for port, kind in parts[id_].fitted.part.ports.items() if kind is Kind.OIL]
+            for id_ in (*self._sections, *self._cylinders)
+        }
         self._line_of = {port: line.name for line in rig.lines.values() for port in line.joins}
         self._hides = {
             name: shared_pressure(rig, instrument.on)
             for name, instrument in rig.instruments.items()
             if instrument.kind == "gauge" and instrument.on in rig.lines
         }
-        self.meters: Mapping[str, Meter] = place_meters(rig, self.layout, nets, self.theme)
-        self._figures = pump_figures(self.layout, nets, rig)
-        pairs = twins(rig)
-        self._together = {id_: pairs.get(id_, (id_,)) for id_ in self._pressures}
-        self._oil = (3 * M, 2 * M + 0.8 * self.theme.name_size) if oil_block(rig) else None
-        self._returns = (
-            {i: return_place(p, self.theme) for i, p in parts.items() if p.symbol.name.startswith("filter")}
-            if sections > 1
-            else {}
-        )
+        self.meters: Mapping[str, Meter] = place_meters(rig, self.layout, nets, self.theme, soft, self.gauges)
+        self.figures.take(nets, self.gauges, self.meters)
         self._over = [
             s for p in parts.values() if p.symbol.through for s in p.symbol.drawn() if not _is_port_line(s, p)
         ]
         self._over += [s for meter in self.meters.values() for s in meter.shapes]
         self.boxes = self._boxes()
+        self._halo = Halo(nets, self.layout, self.boxes)
         self.size = self._measured()
+        self._discs: tuple[object, list[Shape]] = (None, [])
 
     def _rank(self, line: str) -> tuple[int, str]:
         """Order of painting: tank lines first, the lines of the actuators last, so that they bridge."""
@@ -128,6 +125,11 @@ class Scene:
             left, top, right, bottom = reach(part) if part.symbol.name == "section" else part.box
             if part.symbol.name == "section":
                 left, right = part.x - 36, part.x + 36
+            if id_ in self.layout.rods and self.layout.seen(id_):  # its rod goes in by the whole stroke
+                rod = self.layout.placed[self.layout.rods[id_]]
+                across, down = turned((_STROKE if rod.mirror else -_STROKE, 0.0), rod.turn)
+                left, right = min(left, left + across), max(right, right + across)
+                top, bottom = min(top, top + down), max(bottom, bottom + down)
             boxes[id_] = (left, top, right - left, bottom - top)
         spots = [(name, gauge.x, gauge.y) for name, gauge in self.gauges.items()]
         spots += [(name, meter.x, meter.y) for name, meter in self.meters.items()]
@@ -141,26 +143,27 @@ class Scene:
         edges += [bounds_of(tuple(Path(run.points) for run in net.runs)) for net in self.pipes.nets.values()]
         for _, end in self._cylinders.values():
             edges += [(b[0], b[1], b[2] + 7 * self.theme.label, b[3]) for b in (load.box for load in end.loads)]
+        boxes = [meter_box(meter, self.theme) for meter in self.meters.values()]
+        edges += [(b[0], b[1], b[2] - MARGIN / 2, b[3] - MARGIN / 2) for b in boxes]
         return max(e[2] for e in edges) + MARGIN, max(e[3] for e in edges) + MARGIN
 
     # -- what stands still ------------------------------------------------------------------------------
 
-    def still(self, system: System | None = None, live: Live | None = None) -> list[Shape]:
-        """Return all that does not move; labels in a unit system, with the present numbers where known."""
+    def still(self, system: System | None = None, live: Live | None = None, nameless: bool = False) -> list[Shape]:
+        """Return all that does not move; labels in a unit system, with the present numbers where known.
+
+        ``nameless``: no ids, names or sizes.
+        """
         shown = system or self.options.system
         shapes = still_parts(self.rig, self.layout, self.pipes.nets, self.theme, shown)
-        words = (
-            self._lines
+        if nameless:
+            return [shape for shape in shapes if not (isinstance(shape, Words) and shape.ink == "ink2")]
+        shapes += (
+            self.labels
             if shown is self.options.system and live is None
-            else label_shapes(self.rig, self.layout, self.theme, shown, live)
+            else labels(self.layout.placed, self.rig, self.theme, shown, live)
         )
-        shapes += words
-        if self._oil is not None:
-            x, y = self._oil
-            shapes.append(Words(x, y + 1.2 * self.theme.label, f"ISO {self.rig.oil.grade}", self.theme.label, "ink2"))
-        for name, gauge in self.gauges.items():
-            shapes.append(Words(gauge.x, gauge.y - 28, name, self.theme.name_size, "ink", 600, "centre"))
-        return shapes
+        return [*shapes, *self.figures.names(self.theme.name_size)]
 
     # -- what moves -------------------------------------------------------------------------------------
 
@@ -217,45 +220,109 @@ class Scene:
 
     def live(self, live: Live, view: SceneState) -> list[Shape]:
         """Return all that changes, at one instant, over what stands still."""
-        return [*self.pipes_at(live, view)[1](), *self.moving(live, view)]
+        return [*self.pipes_at(live, view)[1](), *self.moving(live, view), *self.discs(view)]
 
-    def pipes_at(self, live: Live, view: SceneState) -> tuple[Hashable, Callable[[], list[Shape]]]:
-        """Return the pipes outside the valves, and a key that changes only when their looks do."""
-        steps = self._steps(live, view)
+    def pipes_at(
+        self, live: Live, view: SceneState, steps: Steps | None = None, resting: Looks = _NONE
+    ) -> tuple[Hashable, Callable[[], list[Shape]]]:
+        """Return the pipes outside the valves over what is lit, and a key that changes only when their looks do.
+
+        ``steps`` are those of ``steps_at``, where they are known already; what is ``resting`` is among the pipes.
+        """
+        shown = self.steps_at(live, view) if steps is None else steps
+        lit, chosen = view.lit, view.chosen
 
         def shapes() -> list[Shape]:
-            found: list[Shape] = []
-            for line in self._order:
-                casing, core = self.pipes.painted(line, steps[line])
-                found += casing
-                found += core
-                found += self.pipes.dots[line]
-            return found
+            return [*self.halo(view), *self.piped(shown), *self.rested(live, shown, resting)]
 
-        return tuple(steps.values()), shapes
+        return (*shown.values(), frozenset(lit) if lit else None, chosen, *resting.items()), shapes
 
-    def _steps(self, live: Live, view: SceneState) -> dict[str, int | None]:
+    def resting_at(self, live: Live, view: SceneState) -> Looks:
+        """Return the sections and cylinders that have looked the same for a while, with their looks."""
+        looks = {id_: section.look(live) for id_, section in self._sections.items()}
+        for id_, (cylinder, end) in self._cylinders.items():
+            looks[id_] = cylinder.look(live.place(end.line), stroke_of(cylinder.placed, live))
+        awake = frozenset(name for kind, name in (*view.lit, view.chosen or ("", "")) if kind == "part")
+        return settled(view.seen, looks, awake)
+
+    def rested(self, live: Live, steps: Steps, resting: Looks) -> list[Shape]:
+        """Return what is resting, without words and what stands over the flow marks; the same shapes every time."""
+        found: list[Shape] = []
+        for id_, look in resting.items():
+            key = (look, *(steps[self._line_of[id_, port]] for port in self._oil_ports[id_]))
+            kept = self._rested.get(id_)
+            if kept is None or kept[0] != key:
+                kept = self._rested[id_] = (key, self._at_rest(id_, live, steps))
+            found += kept[1]
+        return found
+
+    def _at_rest(self, id_: str, live: Live, steps: Steps) -> list[Shape]:
+        if id_ in self._cylinders:
+            return self._cylinder(id_, live, steps)
+        under, passages, _ = self._sections[id_].picture(live)
+        pieces: _Pieces = {}
+        for passage in passages:
+            self._pipe(id_, passage, steps, pieces)
+        return [*(shape for shape in under if not isinstance(shape, Words)), *self._in_order(pieces)]
+
+    def piped(self, steps: Steps) -> list[Shape]:
+        """Return the pipes outside the valves at pressure steps."""
+        found: list[Shape] = []
+        for line in self._order:
+            casing, core = self.pipes.painted(line, steps[line])
+            found += casing
+            found += core
+            found += self.pipes.dots[line]
+        return found
+
+    def halo(self, view: SceneState) -> list[Shape]:
+        """Return what is painted under the pipes around what is lit, and the ring around what is chosen."""
+        return self._halo.shapes(view.lit, view.chosen) if view.lit or view.chosen else []
+
+    def discs(self, view: SceneState, least: float = 0.0) -> list[Shape]:
+        """Return the numbered steps of a path, over all else; no text smaller than ``least`` [px]."""
+        if not view.steps_shown:
+            return []
+        key = (view.steps_shown, view.nameless, least)
+        if self._discs[0] != key:
+            nets = self.pipes.nets
+            written = [box for box, *_ in self.figures.places(least)]
+            if not view.nameless:
+                words = (shape for shape in self.still() if isinstance(shape, Words))
+                written += [bounds_of((replace(shape, size=max(shape.size, least)),)) for shape in words]
+            made = step_discs(nets, self.layout, self.boxes, view.steps_shown, self.theme, least, written)
+            self._discs = (key, made)
+        return self._discs[1]
+
+    def steps_at(self, live: Live, view: SceneState) -> Steps:
+        """Return the pressure step of every line, None where it is covered."""
         hidden = self.hidden(live, view) if view.covered else ()
         return {line: None if line in hidden else self._step(line, live, view) for line in self._order}
 
-    def moving(self, live: Live, view: SceneState) -> list[Shape]:
-        """Return all that moves from frame to frame, to be painted over the pipes."""
-        hidden = self.hidden(live, view) if view.covered else ()
-        steps = self._steps(live, view)
+    def moving(self, live: Live, view: SceneState, known: Steps | None = None, resting: Looks = _NONE) -> list[Shape]:
+        """Return all that moves from frame to frame, to be painted over the pipes.
+
+        ``known`` steps and what is ``resting`` as for ``pipes_at``.
+        """
+        hidden = self.hidden(live, view) if view.covered else set()
+        steps = self.steps_at(live, view) if known is None else known
         shapes: list[Shape] = []
         over: list[Shape] = []
         batches: _Batches = {}
-        casings: dict[str, list[Shape]] = {}
-        cores: dict[str, list[Shape]] = {}
+        pieces: _Pieces = {}
         for id_, section in self._sections.items():
             under, passages, front = section.picture(live)
-            shapes += under
+            lit, chosen = ("part", id_) in view.lit, view.chosen == ("part", id_)
+            if lit or chosen:
+                shapes += self._halo.around(id_, section.envelope(live), lit, chosen)
+            rests = id_ in resting
+            shapes += [shape for shape in under if isinstance(shape, Words)] if rests else under
             over += front
             for passage in passages:
-                self._passage(id_, passage, live, view, steps, casings, cores, batches)
-        for line in self._order:
-            shapes += casings.get(line, ())
-            shapes += cores.get(line, ())
+                if not rests:
+                    self._pipe(id_, passage, steps, pieces)
+                self._passing(id_, passage, live, view, steps, batches)
+        shapes += self._in_order(pieces)
         flow_of = live.flow
         for moving in self._runs:
             flow = sum([flow_of(*port) for port in moving.ports])
@@ -265,8 +332,8 @@ class Scene:
         shapes += [Marks(tuple(places), MARK, width, ink) for (ink, width), places in batches.items() if places]
         shapes += over
         shapes += self._over
-        self._mechanisms(shapes, live, view, steps)
-        self._readings(shapes, live, view, hidden)
+        self._mechanisms(shapes, live, view, steps, resting)
+        shapes += self.figures.shapes(live, view, hidden)
         return shapes
 
     def _batch(self, batches: _Batches, step: int | None) -> list[tuple[float, float, float]]:
@@ -274,36 +341,42 @@ class Scene:
         width = self.theme.pipe(step) - (2 * self.theme.casing + 1 if inside else 0.0)
         return batches.setdefault((ink, width), [])
 
-    def _passage(
-        self,
-        id_: str,
-        passage: Passage,
-        live: Live,
-        view: SceneState,
-        steps: Mapping[str, int | None],
-        casings: dict[str, list[Shape]],
-        cores: dict[str, list[Shape]],
-        batches: _Batches,
-    ) -> None:
-        """Add a passage's pipes to those of its two lines, and its marks."""
+    def _pipe(self, id_: str, passage: Passage, steps: Steps, pieces: _Pieces) -> None:
+        """Add a passage's pipes to the (casings, cores) of its two lines."""
         width = _THIN if passage.pinched else 0.0
-        ends = (passage.start, passage.end)
-        flow = live.stream(id_, passage.stream) if passage.stream else 0.0
-        moving = oil_speed(flow, None, self._standing) and not passage.pinched
-        phase = view.phases.get((id_, passage.stream), 0.0) if moving else 0.0
-        for port, points, track in zip(ends, passage.halves, passage.tracks, strict=True):
-            if not points:
-                continue
-            line = self._line_of[id_, port]
-            step = steps[line]
-            casing, core = self.pipes.piece(points, step, width)
-            casings.setdefault(line, []).append(casing)
-            cores.setdefault(line, []).append(core)
-            if moving:
-                track.marks(phase, flow, self._batch(batches, step))
+        for port, points in zip((passage.start, passage.end), passage.halves, strict=True):
+            if points:
+                line = self._line_of[id_, port]
+                casing, core = self.pipes.piece(points, steps[line], width)
+                casings, cores = pieces.setdefault(line, ([], []))
+                casings.append(casing)
+                cores.append(core)
 
-    def _mechanisms(self, shapes: list[Shape], live: Live, view: SceneState, steps: Mapping[str, int | None]) -> None:
-        """Add pistons, rods, loads, cranks and relief arrows."""
+    def _in_order(self, pieces: _Pieces) -> list[Shape]:
+        return [shape for line in self._order if line in pieces for half in pieces[line] for shape in half]
+
+    def _passing(
+        self, id_: str, passage: Passage, live: Live, view: SceneState, steps: Steps, batches: _Batches
+    ) -> None:
+        """Add the flow marks of a passage."""
+        flow = live.stream(id_, passage.stream) if passage.stream else 0.0
+        if passage.pinched or not oil_speed(flow, None, self._standing):
+            return
+        phase = view.phases.get((id_, passage.stream), 0.0)
+        for port, points, track in zip((passage.start, passage.end), passage.halves, passage.tracks, strict=True):
+            if points:
+                track.marks(phase, flow, self._batch(batches, steps[self._line_of[id_, port]]))
+
+    def _cylinder(self, id_: str, live: Live, steps: Steps) -> list[Shape]:
+        cylinder, end = self._cylinders[id_]
+        chambers = [steps[self._line_of[id_, port]] for port in ("A", "B")]
+        cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
+        return cylinder.picture(live.place(end.line), stroke_of(cylinder.placed, live), cap, annulus)
+
+    def _mechanisms(self, shapes: list[Shape], live: Live, view: SceneState, steps: Steps, resting: Looks) -> None:
+        """Add pistons, rods, loads, cranks and relief arrows; no speed that would tell a covered flow."""
+        known = self.rig.instruments
+        asked = any(name in known and known[name].kind == "flow meter" for name in view.covered)
         for id_, relief in self._reliefs.items():
             shapes += relief.picture(live.value(id_, "opening"))
         for id_, crank in self._cranks.items():
@@ -312,78 +385,15 @@ class Scene:
             turning = shaft.turning(live, view.moving)
             shapes += motor.picture(live.place(shaft.line), live.speed(shaft.line), turning)
             if turning:
-                shapes += shaft.picture(live, self.theme, view.system)
+                shapes += shaft.picture(live, self.theme, view.system, asked)
         for id_, (cylinder, end) in self._cylinders.items():
-            place, stroke = live.place(end.line), stroke_of(cylinder.placed, live)
-            chambers = [steps[self._line_of[id_, port]] for port in ("A", "B")]
-            cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
-            shapes += cylinder.picture(place, stroke, cap, annulus)
-            shapes += end.picture(live, self.theme, view.system, cylinder.tip(place, stroke), view.moving)
-
-    def _readings(self, shapes: list[Shape], live: Live, view: SceneState, hidden: set[str] | tuple[()]) -> None:
-        """Add instruments and figures; covered ones hide theirs."""
-        theme, system = self.theme, view.system
-        fine = self.pressure_step < 20e5
-        for name, gauge in self.gauges.items():
-            instrument = self.rig.instruments[name]
-            share = None if name in view.covered else live.pressure(instrument.on) / instrument.range_
-            shapes += face(gauge, share, theme)
-
-        def pressure(line: str, x: float, y: float, align: str, before: str, weight: int = 600) -> None:
-            if line in hidden:
-                unit = units.text(0.0, "pressure", system)[1]
-                shapes.extend(covered_figure(x, y, unit, theme, align, before))
-                return
-            text = " ".join(figures(live.pressure(line), "pressure", system, fine))
-            shapes.append(Words(x, y, f"{before}  {text}" if before else text, theme.label, "ink", weight, align))
-
-        if self._oil is not None:
-            shapes.append(
-                Words(
-                    *self._oil,
-                    f"Oil {' '.join(units.text(live.temperature, 'temperature', system))}",
-                    theme.name_size,
-                    "ink",
-                    600,
-                )
-            )
-        for id_, (x, y, align) in self._pressures.items():
-            weight = 600 if len(self._sections) < 2 or not view.moving.isdisjoint(self._together[id_]) else 400
-            for k, port in enumerate(("A", "B")):
-                pressure(self._line_of[id_, port], x, y + 1.15 * theme.label * k, align, port, weight)
-        for id_, (x, y) in self._figures.items():
-            line = self._line_of[id_, "P"]
-            pressure(line, x + 14, y, "left", "")
-            flow = -live.flow(id_, "P")
-            covered = any(
-                m.instrument.name in view.covered and m.instrument.on == f"{id_}.P" for m in self.meters.values()
-            )
-            text, unit = figures(flow, "flow", system, fine)
-            if covered:
-                shapes += covered_figure(x - 14, y, unit, theme, "right")
-            else:
-                shapes.append(Words(x - 14, y, f"{text} {unit}", theme.label, "ink", 600, "right"))
-        for id_, (x, y, align) in self._returns.items():
-            if not any(
-                m.instrument.kind == "flow meter" and m.instrument.name in view.covered for m in self.meters.values()
-            ):
-                text = " ".join(figures(abs(live.flow(id_, "1")), "flow", system, fine))
-                shapes.append(Words(x, y, text, theme.label, "ink", 600, align))
-        for name, meter in self.meters.items():
-            told = meter.instrument.on in {f"{id_}.P" for id_ in self._figures}
-            shapes += reading(meter, live, theme, system, name in view.covered, told)
+            if id_ not in resting:
+                shapes += self._cylinder(id_, live, steps)
+            tip = cylinder.tip(live.place(end.line), stroke_of(cylinder.placed, live))
+            shapes += end.picture(live, self.theme, view.system, tip, view.moving, asked)
 
 
 def _is_port_line(shape: Shape, part: Placed) -> bool:
     """Return whether a shape is the thin line from port to port that a pipe replaces."""
     places = [(a.x, a.y) for a in part.symbol.anchors.values()]
     return isinstance(shape, Path) and len(shape.points) == 2 and all(p in places for p in shape.points)
-
-
-def label_shapes(rig: Rig, layout: Layout, theme: Theme, system: System, live: Live | None) -> list[Shape]:
-    """Return every part's label, with the rig's numbers or the present ones."""
-
-    def value(part: str, name: str) -> float:
-        return live.parameter(part, name) if live is not None else rig.parts[part].value(name)
-
-    return labels(layout.placed, rig, theme, system, value)

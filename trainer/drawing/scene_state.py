@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass, field
 
 from trainer.drawing.theme import THEMES, Theme
 from trainer.units import System
 
-__all__ = ["SceneOptions", "SceneState"]
+__all__ = ["Place", "SceneOptions", "SceneState", "StepShown"]
+
+Place = tuple[str, str]  # ("part", id), ("line", name) or ("instrument", name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,17 +22,37 @@ class SceneOptions:
     letters: bool | None = None  # None: where there are at most two sections
 
 
+@dataclass(frozen=True, slots=True)
+class StepShown:
+    """A numbered step of a path: the place it gets to, the (part, port) by which it enters, a word beside it."""
+
+    number: int
+    place: Place
+    entry: tuple[str, str] | None = None
+    words: str = ""
+
+
 @dataclass(slots=True)
 class SceneState:
     """What one view remembers between frames.
 
-    ``covered`` holds names of instruments; ``reduced`` keeps the flow marks standing; ``phases`` [px], ``steps``
-    and the ids of ``moving`` actuators are kept here by the scene.
+    ``covered`` holds names of instruments; ``reduced`` keeps the flow marks standing; ``lit`` has a halo;
+    ``chosen`` has the keyboard's ring; ``steps_shown`` are numbered on the lines; ``nameless``: no ids, names or
+    sizes are written. ``needles`` and ``told`` are what instruments stand at and what is read off them [SI], by
+    name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of ``moving`` actuators and the looks
+    ``seen`` last are kept here by the scene.
     """
 
     system: System = System.METRIC
     covered: set[str] = field(default_factory=set)
     reduced: bool = False
+    lit: set[Place] = field(default_factory=set)
+    chosen: Place | None = None
+    steps_shown: tuple[StepShown, ...] = ()
+    nameless: bool = False
+    needles: dict[str, float] = field(default_factory=dict)
+    told: dict[str, float] = field(default_factory=dict)
     phases: dict[object, float] = field(default_factory=dict)
     steps: dict[str, int] = field(default_factory=dict)
     moving: set[str] = field(default_factory=set)
+    seen: dict[str, tuple[Hashable, int]] = field(default_factory=dict)

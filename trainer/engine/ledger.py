@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
 
 from trainer.accounts import Entry, Ledger
-from trainer.engine.network import Network
+from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
 
-__all__ = ["FlowBook", "power_ledger"]
+__all__ = ["Account", "FlowBook", "PowerBook", "power_ledger"]
 
 _STYLES = {
     Loss.PAST: "past",
@@ -21,10 +25,54 @@ _STYLES = {
     Loss.FRICTION: "lines",
     Loss.DRIVE: "lines",
 }
+_HEATS = {
+    Loss.PAST: "Past the spools, heat",
+    Loss.METERING: "Spool metering",
+    Loss.PUMP: "Pump losses",
+    Loss.RELIEF: "Over the relief, heat",
+}
+_FLOW_ORDER = ("useful", "past", "relief", "lines", "leakage", "stored")
+_POWER_ORDER = ("useful", "past", "relief", "pump", "metering", "lines", "friction", "stored")
+_Term = tuple[tuple[str, ...], float]  # the key of a reading, and its sign
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """What one entry of a ledger is: its name, style and parts, and the readings whose signed sum is its value."""
+
+    name: str
+    style: str
+    parts: tuple[str, ...] = ()
+    terms: tuple[_Term, ...] = ()
+
+    def entry(self, value: float) -> Entry:
+        """Return the entry with a value."""
+        return Entry(self.name, value, self.style, self.parts)
+
+
+class _Sheet:
+    """Signed sums of readings, all at once."""
+
+    def __init__(self, network: Network, sums: Sequence[Sequence[_Term]]) -> None:
+        wide = max((len(terms) for terms in sums), default=0)
+        self._places = np.zeros((len(sums), wide), dtype=np.intp)
+        self._signs = np.zeros((len(sums), wide))
+        for row, terms in enumerate(sums):
+            for column, (key, sign) in enumerate(terms):
+                self._places[row, column] = network.read_index[key]
+                self._signs[row, column] = sign
+
+    def values(self, readings: Readings) -> Vector:
+        """Return every sum at one instant [SI]."""
+        found: Vector = np.einsum("ij,ij->i", readings.values[self._places], self._signs)
+        return found
 
 
 class FlowBook:
-    """The pump's oil followed to where it ends: an actuator, the tank, a leak; built once per network."""
+    """The pump's oil followed to where it ends: an actuator, the tank, a leak; built once per network.
+
+    ``accounts`` are the entries in their order; ``power`` is the book of the same network's power.
+    """
 
     def __init__(self, network: Network) -> None:
         self.network = network
@@ -57,15 +105,21 @@ class FlowBook:
             for id_, name, start, end in streams
             if start in self.supply_lines and end not in self.supply_lines
         ]
-        self._sections = sum(
-            any(heat.loss is Loss.PAST for heat in model.heats.values()) for model in models.values()
-        )
+        self._bypassing = [
+            id_ for id_, model in models.items() if any(heat.loss is Loss.PAST for heat in model.heats.values())
+        ]
         self.drawn = [
             (id_, node)
             for id_ in self.actuators
             for node in models[id_].oil
             if network.line_of[id_, node] in self.supply_lines
         ]
+        self.accounts = self._accounts()
+        self.power = PowerBook(network)
+        back: list[_Term] = [(("enters", id_, node), 1.0) for id_, node in self.tank_ports if node != "S"]
+        kept: list[_Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
+        pumped: list[_Term] = [(("enters", id_, "P"), -1.0) for id_ in self.pumps]
+        self._sheet = _Sheet(network, [*(account.terms for account in self.accounts), pumped, back, kept])
 
     @staticmethod
     def _reach(start: Iterable[str], steps: list[tuple[str, str]]) -> set[str]:
@@ -73,6 +127,33 @@ class FlowBook:
         while more := {end for begin, end in steps if begin in found and end not in found}:
             found |= more
         return found
+
+    def _accounts(self) -> tuple[Account, ...]:
+        found: dict[str, Account] = {}
+
+        def add(name: str, style: str, parts: Iterable[str], terms: Iterable[_Term]) -> None:
+            old = found.get(name, Account(name, style))
+            parts = tuple(dict.fromkeys((*old.parts, *parts)))
+            found[name] = Account(name, old.style, parts, (*old.terms, *terms))
+
+        network = self.network
+        for id_, name, end in self.ends:
+            title, style = self._end_name(id_, name, end)
+            parts = [id_]
+            if style == "past":
+                parts = self._bypassing
+            elif style == "useful":
+                parts += [on for on, _ in network.lines[end].joins if on in self.actuators]
+            add(title, style, parts, [(("passes", id_, name), 1.0)])
+        for id_, node in self.drawn:
+            part = network.rig.parts[id_]
+            title = f"{_capital(part.title)}, {part.part.port_names.get(node, f'port {node}')}"
+            add(title, "useful", [id_], [(("enters", id_, node), 1.0), (("swells", id_, node), 1.0)])
+        if self.pumps:
+            terms: list[_Term] = [(("swells", id_, node), -1.0) for id_, node in self.drawn]
+            terms += [(("fills", line), 1.0) for line in sorted(self.supply_lines) if line not in network.carrier]
+            add("Taken up by oil and hoses", "stored", (), terms)
+        return tuple(sorted(found.values(), key=lambda account: _FLOW_ORDER.index(account.style)))
 
     def _end_name(self, id_: str, name: str, end: str) -> tuple[str, str]:
         rig = self.network.rig
@@ -82,10 +163,9 @@ class FlowBook:
         if end in self.work:
             actuator, port = self.work[end]
             called = rig.parts[actuator].part.port_names.get(port, f"port {port}")
-            title = self.section_title(id_)
-            return f"{title[:1].upper()}{title[1:]}, {called}", "useful"
+            return f"{_capital(self.section_title(id_))}, {called}", "useful"
         if loss is Loss.PAST:
-            which = "spools" if self._sections > 1 else f"{self.section_title(id_)} spool"
+            which = "spools" if len(self._bypassing) > 1 else f"{self.section_title(id_)} spool"
             return f"Past the {which}, to tank", "past"
         if loss is Loss.LEAKAGE:
             return f"Leakage, {rig.parts[id_].title}", "leakage"
@@ -102,84 +182,136 @@ class FlowBook:
                 return self.network.rig.parts[actuator[0]].title
         return self.network.rig.parts[id_].title
 
+    def values(self, readings: Readings) -> Vector:
+        """Return where the pumps' oil goes at one instant, by account [m3/s at tank density]."""
+        return self._sheet.values(readings)[:-3]
+
     def ledger(self, readings: Readings) -> Ledger:
         """Return where the pumps' oil goes at one instant [m3/s at tank density]; entries sum to the total."""
-        total = -sum(readings["enters", id_, "P"] for id_ in self.pumps)
-        entries: dict[str, Entry] = {}
-
-        def add(name: str, value: float, style: str, part: str) -> None:
-            old = entries.get(name)
-            entries[name] = Entry(
-                name,
-                value + (old.value if old else 0.0),
-                style,
-                (*(old.parts if old else ()), *([part] if part else [])),
-            )
-
-        for id_, name, end in self.ends:
-            title, style = self._end_name(id_, name, end)
-            add(title, readings["passes", id_, name], style, id_)
-        for id_, node in self.drawn:
-            part = self.network.rig.parts[id_]
-            title = f"{part.title[:1].upper()}{part.title[1:]}, {part.part.port_names.get(node, f'port {node}')}"
-            add(title, readings["enters", id_, node] + readings["swells", id_, node], "useful", id_)
-        if self.pumps:
-            swells = sum(readings["swells", id_, node] for id_, node in self.drawn)
-            filled = -swells + sum(
-                readings["fills", line] for line in self.supply_lines if line not in self.network.carrier
-            )
-            add("Taken up by oil and hoses", filled, "stored", "")
-        order = {"useful": 0, "past": 1, "relief": 2, "lines": 3, "leakage": 4, "stored": 5}
-        rows = sorted(entries.values(), key=lambda entry: order[entry.style])
-        back = sum(readings["enters", id_, node] for id_, node in self.tank_ports if node != "S")
-        kept = sum(readings["fills", line] for line in self.work if line not in self.network.carrier)
+        *values, pumped, back, kept = self._sheet.values(readings).tolist()
+        entries = tuple(account.entry(value) for account, value in zip(self.accounts, values, strict=True))
         closing = (("Back at the tank", back), ("kept by the cylinders", kept))
-        return Ledger("Flow ledger", "flow", total, tuple(rows), closing)
+        return Ledger("Flow ledger", "flow", pumped, entries, closing)
+
+
+class PowerBook:
+    """Who pays for what: the same accounts for powers of an instant [W] and for energies of a stretch of time [J].
+
+    ``sources`` change sign: supplies, heights, then all that is stored otherwise; what they give stands in the
+    ``payers``, what they take in ``accounts``, together with the heats. ``reads`` are their powers at an instant.
+    """
+
+    def __init__(self, network: Network) -> None:
+        self.network = network
+        rig = network.rig
+        self.heights = [pair for pair in network.stored_names if pair[1] == "height"]
+        found: dict[tuple[str, str], list[str]] = {}
+        payers: dict[str, list[str]] = {}
+        sources: list[tuple[str, str, tuple[str, str], list[_Term]]] = []  # part, payer, account, terms
+
+        def source(part: str, payer: str, account: tuple[str, str], terms: list[_Term]) -> None:
+            sources.append((part, payer, account, terms))
+            payers.setdefault(payer, []).append(part)
+            found.setdefault(account, []).append(part)
+
+        for id_, name in network.supply_names:
+            called = self.called(id_)
+            turns = "shaft" in rig.parts[id_].part.ports  # a prime mover: what overruns it is no use
+            account = (f"Drags the {called} along", "friction") if turns else (f"Work on the {called}", "useful")
+            terms: list[_Term] = [(("supply", id_, name), 1.0)]
+            source(id_, _capital(called), account, terms)
+        self.supplying = len(payers)  # of the payers: the first ones, from outside
+        for id_, name in self.heights:
+            title = rig.parts[id_].title if rig.parts[id_].label else "load"
+            terms = [(("gain", id_, name), -1.0)]
+            source(id_, f"The {title} coming down", (f"Lifts the {title}", "useful"), terms)
+        rest: list[_Term] = [(("gain", *pair), -1.0) for pair in network.stored_names if pair not in self.heights]
+        source("", "Motion and pressed oil", ("Into motion and pressed oil", "stored"), rest)
+        groups: dict[tuple[str, str], list[_Term]] = {}
+        for (id_, name), heat in network.heats.items():
+            key = (_HEATS.get(heat.loss, "Lines, filter, friction"), _STYLES[heat.loss])
+            groups.setdefault(key, []).append((("heat", id_, name), 1.0))
+            found.setdefault(key, []).append(id_)
+        accounts = [
+            Account(name, style, tuple(dict.fromkeys(part for part in parts if part)))
+            for (name, style), parts in found.items()
+        ]
+        self.accounts = tuple(sorted(accounts, key=lambda account: _POWER_ORDER.index(account.style)))
+        self.payers = tuple(
+            Account(name, "stored", tuple(part for part in parts if part)) for name, parts in payers.items()
+        )
+        names = {(account.name, account.style): k for k, account in enumerate(self.accounts)}
+        paying = {account.name: k for k, account in enumerate(self.payers)}
+        self.stores_paid, self.stores_used = len(self.payers) - 1, names["Into motion and pressed oil", "stored"]
+        self._to_payer, self._to_account = (np.zeros((len(sources), len(to))) for to in (paying, names))
+        for row, (_, payer, account, _) in enumerate(sources):
+            self._to_payer[row, paying[payer]] = self._to_account[row, names[account]] = 1.0
+        self._heated = np.zeros((len(groups), len(names)))
+        self.gathering = np.zeros((len(network.heats), len(groups)))  # heats -> groups of heats
+        order: dict[tuple[str, ...], int] = {("heat", *key): row for row, key in enumerate(network.heats)}
+        for k, (key, terms) in enumerate(groups.items()):
+            self._heated[k, names[key]] = 1.0
+            self.gathering[[order[reading] for reading, _ in terms], k] = 1.0
+        self._count = len(sources)
+        self._borders = {account[0] for _, _, account, _ in sources[: len(network.supply_names)]}
+        self._sheet = _Sheet(network, [*(terms for *_, terms in sources), *groups.values()])
+        self._account_of = [names[account] for _, _, account, _ in sources]
+
+    def called(self, id_: str) -> str:
+        """Return what a part is called: its label, else what it is, such as "diesel engine"."""
+        fitted = self.network.rig.parts[id_]
+        return fitted.label or re.sub(r"(?<=[a-z])(?=[A-Z])", " ", fitted.part.__name__).lower()
+
+    def split(self, sources: Vector, heats: Vector) -> tuple[Vector, Vector]:
+        """Return what is paid in, by payer, and what is used, by account.
+
+        ``sources`` (…, number of sources): supplies, less the gains of the heights, less those of all other stores;
+        ``heats`` (…, number of groups of heats). Both in W, or both in J. Paid in less used is the sum of what is
+        given less the sum of the heats.
+        """
+        given, taken = np.maximum(sources, 0.0), np.maximum(-sources, 0.0)
+        paid: Vector = given @ self._to_payer
+        used: Vector = taken @ self._to_account + heats @ self._heated
+        return paid, used
+
+    def values(self, readings: Readings) -> tuple[Vector, Vector]:
+        """Return (paid in by payer, used by account) at one instant [W]."""
+        found = self._sheet.values(readings)
+        return self.split(found[: self._count], found[self._count :])
+
+    def ledger(self, readings: Readings) -> Ledger:
+        """Return where the power goes at one instant [W]; entries sum to all that is paid in.
+
+        Paid in: what crosses the border inwards, and what falling loads, motion and pressed oil give back.
+        """
+        found = self._sheet.values(readings)
+        sources = found[: self._count]
+        paid, used = self.split(sources, found[self._count :])
+        giving = {k for k, value in zip(self._account_of, sources.tolist(), strict=True) if value > 0.0}
+        entries = [
+            account.entry(value)
+            for k, (account, value) in enumerate(zip(self.accounts, used.tolist(), strict=True))
+            if value > 0.0 or k not in giving
+        ]
+        entries = [entry for entry in entries if entry.value != 0.0 or entry.name not in self._borders]
+        return Ledger("Power ledger", "power", float(paid.sum()), tuple(entries))
+
+    def stores(self) -> Callable[[Vector, Vector], Vector]:
+        """Return a function of (x, pu): the energy in each height, then that in all other stores together [J]."""
+        high = np.array([pair in self.heights for pair in self.network.stored_names])
+        function = self.network.stores
+
+        def stores(x: Vector, pu: Vector) -> Vector:
+            found: Vector = function(x, pu).full().ravel()
+            return np.append(found[high], found[~high].sum())
+
+        return stores
 
 
 def power_ledger(network: Network, book: FlowBook, readings: Readings) -> Ledger:
-    """Return where the power goes at one instant [W]; entries sum to all that is paid in.
+    """Return where the power goes at one instant [W]; entries sum to all that is paid in."""
+    return book.power.ledger(readings)
 
-    Paid in: what crosses the border inwards, and what falling loads, motion and pressed oil give back.
-    """
-    rig = network.rig
-    groups: dict[tuple[str, str], list[tuple[str, float]]] = {}
 
-    def add(name: str, style: str, part: str, value: float) -> None:
-        groups.setdefault((name, style), []).append((part, value))
-
-    total = 0.0
-    for id_, name in network.supply_names:
-        value = readings["supply", id_, name]
-        if value >= 0:
-            total += value
-        else:
-            add(f"Work on the {rig.parts[id_].title}", "useful", id_, -value)
-    springs = 0.0
-    for id_, name in network.stored_names:
-        value = readings["gain", id_, name]
-        if name != "height":
-            springs += value
-        elif value >= 0:
-            add(f"Lifts the {rig.parts[id_].title if rig.parts[id_].label else 'load'}", "useful", id_, value)
-        else:
-            total -= value
-    if springs >= 0:
-        add("Into motion and pressed oil", "stored", "", springs)
-    else:
-        total -= springs
-    for (id_, name), heat in network.heats.items():
-        value = readings["heat", id_, name]
-        title = {
-            Loss.PAST: "Past the spools, heat",
-            Loss.METERING: "Spool metering",
-            Loss.PUMP: "Pump losses",
-            Loss.RELIEF: "Over the relief, heat",
-        }.get(heat.loss, "Lines, filter, friction")
-        add(title, _STYLES[heat.loss], id_, value)
-    order = {"useful": 0, "past": 1, "relief": 2, "pump": 3, "metering": 4, "lines": 5, "stored": 6}
-    entries = [
-        Entry(name, sum(value for _, value in items), style, tuple(part for part, _ in items if part))
-        for (name, style), items in groups.items()
-    ]
-    return Ledger("Power ledger", "power", total, tuple(sorted(entries, key=lambda entry: order[entry.style])))
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]

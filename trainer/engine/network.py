@@ -42,7 +42,8 @@ class Network:
     """The equations of a rig as casadi functions of (x, pu). Raises RigError for lines that store nothing.
 
     read -> every reading, in the order of ``read_index``; derivative -> rates of x; content, volumes -> of the
-    ``content_lines``; energy -> all that is stored [J]; balance -> (supply - heat - gain, sum of their sizes) [W].
+    ``content_lines``; stores -> energies [J] in the order of ``stored_names``, energy -> all of them [J];
+    balance -> (supply - heat - gain, sum of their sizes) [W].
     """
 
     def __init__(self, rig: Rig) -> None:
@@ -100,6 +101,7 @@ class Network:
         names = [line.name for line in self.content_lines]
         self.content = function("content", ca.vertcat(*[built.content[name] for name in names]))
         self.volumes = function("volumes", ca.vertcat(*[built.volume[name] for name in names]))
+        self.stores = function("stores", stored)
         self.energy = function("energy", ca.sum1(stored))
         thermal = {
             kind: [value for key, value in reads.items() if key[0] == "value" and key[2] == kind]

@@ -11,7 +11,7 @@ from trainer.parts.oil import HEAT_CAPACITY
 __all__ = ["Readings"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Readings:
     """One instant of a rig, frozen; every number in SI, temperatures in degrees Celsius.
 

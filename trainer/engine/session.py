@@ -57,6 +57,7 @@ class Session:
         self._wet = np.array([not heat.dry for heat in network.heats.values()])
         self._latched = [id_ for id_, fitted in rig.parts.items() if "latch" in vars(fitted.part)]
         self._efforts = [key for key in network.read_index if key[0] == "value" and key[2] == "effort"]
+        self.watch: Callable[[Readings], None] | None = None  # told of the instants that a fast clock passes over
         self.running = False
         self.speed = 1.0
         self.true_speed = 1.0
@@ -200,6 +201,8 @@ class Session:
             if not self._try(wanted / count):
                 break
             done += 1
+            if self.watch is not None and done < count:
+                self.watch(self.readings)
             if clock and clock() - begin > _BUDGET:
                 break
         reached = wanted * done / count / wall_seconds

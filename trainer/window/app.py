@@ -12,6 +12,7 @@ from trainer.engine.session import Session
 from trainer.rig import Rig
 from trainer.window import fonts, settings
 from trainer.window.board import BoardWindow
+from trainer.window.recovery_desk import RecoveryDesk, recovery_folder
 
 __all__ = ["application", "open_board", "probe", "run"]
 
@@ -39,6 +40,9 @@ def open_board(rig: Rig, running: bool = True) -> BoardWindow:
     window = BoardWindow(Session(rig), settings.recall(file), file)
     window.show()
     window.start(running)
+    for desk in window.desks:
+        if isinstance(desk, RecoveryDesk):
+            desk.begin(recovery_folder())
     return window
 
 

@@ -58,7 +58,7 @@ class BoardWindow(QMainWindow):
         self.clock = clock
         kept = kept or settings.Kept()
         self.look = Look(kept.theme, kept.system, kept.still_marks)
-        self.troubles = Troubles(self, self._freeze)
+        self.troubles = Troubles(self, lambda: self.session.freeze())
         self.faults = FaultReports(self.look, self)
         self.setMinimumSize(960, 540)
         self.pages = QStackedWidget(self)
@@ -89,6 +89,7 @@ class BoardWindow(QMainWindow):
         self.projector = ProjectorView(self.look, session, self.pages)
         self.pages.addWidget(self.board)
         self.pages.addWidget(self.projector)
+        session.watch = self.strip.push
         self._since_figures = self._since_curves = 0.0
         self._half = False
         self._shown: object = None
@@ -102,9 +103,6 @@ class BoardWindow(QMainWindow):
     def desk(self, kind: type[_Kind]) -> _Kind:
         """Return the desk of a kind. Raises StopIteration where the window has none."""
         return next(desk for desk in self.desks if isinstance(desk, kind))
-
-    def _freeze(self) -> None:
-        self.session.freeze()
 
     def _connect(self) -> None:
         bar, page = self.bar, self.board
@@ -181,13 +179,12 @@ class BoardWindow(QMainWindow):
         live = self.session.readings
         moved = live is not self._shown
         self._shown = live
-        if moved:
-            self.strip.push(live)
         if self.pages.currentWidget() is self.board:
             self.board.show_instant(live, seconds, passed, moved)
         else:
             self.projector.show_instant(live, seconds, passed, moved)
         if moved:
+            self.strip.push(live)  # after the needles, whose errors it records
             for desk in self.desks:
                 desk.show_instant(live, seconds, passed)
 
@@ -304,10 +301,11 @@ class BoardWindow(QMainWindow):
 
     # -- what lies over the board ----------------------------------------------------------------------------
 
-    def open_pane(self, pane: Pane) -> None:
-        """Show a pane in its place, instead of the one that was there."""
-        self.board.over.show(pane)
-        self.rack.let_go()
+    def open_pane(self, pane: Pane, focus: bool = True) -> None:
+        """Show a pane in its place, instead of the one that was there; with the keyboard where ``focus``."""
+        self.board.over.show(pane, focus)
+        if focus:
+            self.rack.let_go()
 
     def close_pane(self, pane: Pane) -> None:
         """Hide a pane."""

@@ -147,6 +147,14 @@ class ClockBar(QWidget):
             self.time_text = text
             self.update()
 
+    def show_changed(self, changed: bool) -> None:
+        """Show whether the rig differs from its file."""
+        if changed != self._changed:
+            self._changed = changed
+            self.rigs.setAccessibleDescription("changed, not saved" if changed else "")
+            self.canvas.forget()
+            self.update()
+
     def show_look(self) -> None:
         """Show the chosen units and looks."""
         self.systems[self.look.system].setChecked(True)
@@ -195,6 +203,7 @@ class ClockBar(QWidget):
         self._side = side
         self.canvas.forget()
 
+    _changed = False
     _side = 0.0
     _speed_x = 0.0
     _view_shown = "drawing"
@@ -208,7 +217,11 @@ class ClockBar(QWidget):
     def _still(self) -> DrawList:
         scale = self.look.scale
         bottom = self.height() / scale - 0.5
+        changed = (
+            [Words(self.rigs.x() / scale + 32.0, 53.0, "• changed, not saved", 14.0, "ink")] if self._changed else []
+        )
         return [
+            *changed,
             Words(self._speed_x / scale, 35.0, "Speed", 19.8, "ink2"),
             Path(((0.0, bottom), (self.width() / scale, bottom)), "hairline", 1.0),
         ]

@@ -3,9 +3,28 @@
 from __future__ import annotations
 
 from trainer.window.desk import Desk
+from trainer.window.instrument_desk import InstrumentDesk
+from trainer.window.ledger_desk import LedgerDesk
+from trainer.window.recovery_desk import RecoveryDesk
+from trainer.window.rig_desk import RigDesk
+from trainer.window.stopwatch_desk import StopwatchDesk
+from trainer.window.strip_desk import StripDesk
 from trainer.window.time_desk import TimeDesk
+from trainer.window.trace_desk import TraceDesk
 from trainer.window.view_desk import ViewDesk
+from trainer.window.working_desk import WorkingDesk
 
 __all__ = ["DESKS"]
 
-DESKS: tuple[type[Desk], ...] = (TimeDesk, ViewDesk)
+DESKS: tuple[type[Desk], ...] = (
+    TimeDesk,
+    ViewDesk,
+    TraceDesk,
+    StripDesk,
+    LedgerDesk,
+    WorkingDesk,
+    InstrumentDesk,
+    StopwatchDesk,
+    RigDesk,
+    RecoveryDesk,
+)

@@ -1,38 +1,33 @@
-"""The dials of the rig's instruments: damped needles, figures eight times a second, covers."""
+"""The dials of the rig's instruments: needles as they behave, figures eight times a second, covers, the rail."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
 
-from PySide6.QtCore import QEvent, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
+from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
 from trainer.drawing.instruments import Dial, dial_live, dial_still
 from trainer.drawing.live import Live
 from trainer.drawing.shapes import DrawList
+from trainer.instruments import DAMPINGS, Pointer, Pulse, pulse, true_reading
 from trainer.rig import Instrument, Rig
 from trainer.window.canvas import Canvas
+from trainer.window.instrument_carry import Grip
+from trainer.window.instrument_rail import RailView
+from trainer.window.instrument_validity import ValidityView
 from trainer.window.look import Look
+from trainer.window.stopwatch_view import StopwatchView
 
-__all__ = ["DialView", "DialsView", "reading", "relief_of"]
+__all__ = ["DAMPING", "MOST", "WIPE", "DialView", "DialsView", "relief_of"]
 
-DAMPING = 0.15  # time constant of a needle [s of the watcher's time]
+DAMPING = DAMPINGS["gauge"]  # usual time constant of a needle [s]
 WIPE = 0.3  # seconds to uncover
-
-
-def reading(instrument: Instrument, live: Live) -> float:
-    """Return what an instrument reads now [SI; C for a thermometer]; a flow leaving its port counts forward."""
-    if instrument.kind == "gauge":
-        return live.pressure(instrument.on)
-    if instrument.kind == "flow meter":
-        part, _, port = instrument.on.partition(".")
-        return -live.flow(part, port)
-    if instrument.kind == "tachometer":
-        return live.speed(instrument.on)
-    return live.temperature
+MOST = 8  # dials that have room
+_ROOMY = 4  # up to here they stand in one row, larger
 
 
 def relief_of(rig: Rig, instrument: Instrument) -> str | None:
@@ -46,161 +41,292 @@ def relief_of(rig: Rig, instrument: Instrument) -> str | None:
 
 
 class DialView(QWidget):
-    """One dial. Enter or a click covers it and uncovers it."""
+    """One dial. Enter or a click covers it and uncovers it, Delete asks to take it off, dragging carries it away."""
 
     asked = Signal()
+    removal_asked = Signal()
+    focused = Signal()
 
     def __init__(self, look: Look, rig: Rig, instrument: Instrument, place: int, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
+        self.rig = rig
         self.instrument = instrument
+        self.pointer = Pointer(instrument)
+        self.pulse = Pulse()
         self.relief = relief_of(rig, instrument)
         self.canvas = Canvas(self, look, self._still, self._live)
         self.width_board, self.lines, self.step = 149.0, 1, 3e6
-        self.needle = self.shown = self.value = 0.0
+        self.value = self.shown = 0.0
         self.setting: float | None = None
         self.covered = False
         self.cover = 0.0
+        self.grip = Grip(self)
+        self.grip.clicked.connect(self.asked)
+        self.place = 0
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName(f"dial {instrument.name}")
         self.setAccessibleName(f"{instrument.kind} {instrument.name}, {instrument.label}".rstrip(", "))
-        key = f"  (Alt+{place})" if place <= 9 else ""
-        self.setToolTip(f"{instrument.name}: click to cover or uncover{key}")
-        self._said = ""
+        self._said = self._note = ""
+        self._time: float | None = None  # model time of the latest reading [s]
+        self._bent: float | None = None  # model time at which it was overloaded [s]
+        self.stand(place)
+
+    def stand(self, place: int) -> None:
+        """Stand at a place among the dials, from 1: that is its key."""
+        if place != self.place:
+            self.place = place
+            self._tell()
+
+    def _tell(self) -> None:
+        key = f"  (Alt+{self.place})" if self.place <= 9 else ""
+        words = f"{self.instrument.name} {self.instrument.label}".rstrip()
+        note = f"\n{self._note}" if self._note else ""
+        self.setToolTip(
+            f"{words}: click to cover or uncover{key}; drag it to another place, onto the strip, or back to the "
+            f"rail to take it off  (Delete){note}"
+        )
 
     @property
     def dial(self) -> Dial:
         """The dial as data, at the present look."""
         return Dial(self.instrument, self.look.system, self.width_board, self.step, self.look.least, self.lines)
 
+    @property
+    def needle(self) -> float:
+        """What its needle stands at [SI]; nothing while it is covered."""
+        return 0.0 if self.covered else self.pointer.needle
+
     def set_covered(self, covered: bool, at_once: bool = False) -> None:
         """Cover or uncover; uncovering wipes from left to right unless ``at_once``."""
         self.covered = covered
         if covered or at_once:
             self.cover = 1.0 if covered else 0.0
-        if covered:
-            self.needle = 0.0
         self.say()
         self.update()
 
     def read(self, live: Live, seconds: float) -> bool:
-        """Take the present reading; the needle follows by its damping. Return whether there is something to paint."""
-        before = (self.needle, self.cover, self.setting)
-        self.value = reading(self.instrument, live)
+        """Take the present reading after some wall seconds; return whether there is something to paint.
+
+        The needle follows over the model time that passed; where time jumped, it stands where it comes to rest.
+        """
+        pointer = self.pointer
+        before = (pointer.needle, pointer.tremble, self.cover, self.setting)
+        self.value = true_reading(self.instrument, live)
+        passed = 0.0 if self._time is None else live.time - self._time
+        self._time = live.time
+        if self._bent is not None and live.time < self._bent:
+            pointer.state, self._bent = self.instrument.state, None
+        if seconds >= 1.0 or passed < 0.0:
+            pointer.settle(self.value)
+        elif passed > 0.0:
+            pace = passed / seconds if seconds > 0 else 1.0
+            pointer.take(self.value, passed, self.pulse if self.instrument.kind == "gauge" else None, pace)
+            if self._bent is None and pointer.state != self.instrument.state:
+                self._bent = live.time
         if self.relief is not None:
             self.setting = live.parameter(self.relief, "setting")
         if not self.covered and self.cover > 0.0:
             self.cover = max(self.cover - seconds / WIPE, 0.0)
-        if math.isfinite(self.value):
-            gap = (self.value - self.needle) * -math.expm1(-seconds / DAMPING)
-            if abs(gap) > 2e-5 * self.instrument.range_ or seconds >= 1.0:
-                self.needle += gap
-        return before != (self.needle, self.cover, self.setting) and not (self.covered and self.cover == before[1])
+        now = (pointer.needle, pointer.tremble, self.cover, self.setting)
+        return before != now and not (self.covered and self.cover == before[2])
+
+    def feel(self, live: Live) -> None:
+        """Look how the pressure beats here."""
+        if self.instrument.kind == "gauge":
+            self.pulse = pulse(self.rig, live, self.instrument.on)
 
     def settle(self) -> None:
         """Put the needle and the figure at the reading at once."""
-        self.needle = self.shown = self.value
+        self.pointer.settle(self.value)
         self.say()
 
     def say(self) -> None:
         """Print the reading, and give it to assistive software."""
-        self.shown = self.value
         dial = self.dial
+        self.pointer.end = dial.end
+        self.shown = self.pointer.read_off(self.look.system)
         said = "covered" if self.covered else f"{dial.figures(self.shown)} {dial.scale.symbol}"
+        note = "" if self.covered else self.pointer.note
         if said != self._said:
             self._said = said
             self.update()
-            self.setAccessibleDescription(said)
+        if note != self._note:
+            self._note = note
+            self._tell()
+        self.setAccessibleDescription(f"{said}. {note}".rstrip(". ") if note else said)
 
     def _still(self) -> DrawList:
         return dial_still(self.dial)
 
     def _live(self) -> DrawList:
-        return dial_live(self.dial, self.needle, self.shown, self.cover, self.setting)
+        pointer = self.pointer
+        return dial_live(self.dial, pointer.needle, self.shown, self.cover, self.setting, pointer.tremble)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self.asked.emit()
+        self.grip.press(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self.grip.move(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self.grip.release(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.focused.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.isAutoRepeat():
             self.asked.emit()
+        elif event.key() == Qt.Key.Key_Delete and not event.isAutoRepeat():
+            self.removal_asked.emit()
         else:
             super().keyPressEvent(event)
 
 
 class DialsView(QWidget):
-    """All dials of a rig in rows of up to four. ``changed`` is told when one is covered or uncovered."""
+    """All dials of a rig in rows of up to four, below them the rail, the stopwatch and the line of validity.
+
+    ``changed`` is told when a dial is covered or uncovered, ``chosen`` the name of the one that was read last;
+    ``carried`` (name, global place) while one is dragged, ``dropped`` where it is let go, ``put_down`` after either.
+    """
 
     changed = Signal()
+    chosen = Signal(str)
+    carried = Signal(str, QPoint)
+    dropped = Signal(str, QPoint)
+    put_down = Signal()
+    removal_asked = Signal(str)
 
     def __init__(self, look: Look, rig: Rig, step: float, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
+        self.rig = rig
+        self.step = step
         self.canvas = Canvas(self, look)
         self.dials: list[DialView] = []
-        for place, instrument in enumerate(rig.instruments.values(), 1):
-            view = DialView(look, rig, instrument, place, self)
-            view.step = step
-            view.asked.connect(self._asked)
-            self.dials.append(view)
+        self.rail = RailView(look, self)
+        self.watch = StopwatchView(look, self)
+        self.validity = ValidityView(look, self)
+        self._turn = 0
         self.setAccessibleName("Instruments")
+        self.take_rig(rig)
 
-    def _asked(self) -> None:
-        view = self.sender()
-        if isinstance(view, DialView):
+    def take_rig(self, rig: Rig) -> None:
+        """Show the instruments of a rig; dials of the same instruments stay as they are."""
+        self.rig = rig
+        kept = {view.instrument: view for view in self.dials}
+        self.dials = []
+        for place, instrument in enumerate(rig.instruments.values(), 1):
+            view = kept.pop(instrument, None) or self._made(instrument, place)
+            view.rig, view.relief = rig, relief_of(rig, instrument)
+            view.stand(place)
+            self.dials.append(view)
+        for view in kept.values():
+            view.hide()
+            view.deleteLater()
+        self.validity.there = bool(rig.healthy)
+
+    def _made(self, instrument: Instrument, place: int) -> DialView:
+        view = DialView(self.look, self.rig, instrument, place, self)
+        view.step, name = self.step, instrument.name
+        view.asked.connect(lambda: self._asked(name))
+        view.focused.connect(lambda: self.chosen.emit(name))
+        view.removal_asked.connect(lambda: self.removal_asked.emit(name))
+        view.grip.moved.connect(lambda point: self.carried.emit(name, point))
+        view.grip.dropped.connect(lambda point: self._dropped(name, point))
+        view.grip.given_up.connect(self.put_down)
+        view.show()
+        return view
+
+    def _asked(self, name: str) -> None:
+        view = self.dial(name)
+        if view is not None:
             view.set_covered(not view.covered)
+            self.chosen.emit(name)
             self.changed.emit()
+
+    def _dropped(self, name: str, point: QPoint) -> None:
+        self.put_down.emit()
+        self.dropped.emit(name, point)
+
+    def dial(self, name: str) -> DialView | None:
+        """Return the dial of an instrument, None where there is none of this name."""
+        return next((view for view in self.dials if view.instrument.name == name), None)
 
     def toggle(self, place: int) -> None:
         """Cover or uncover the dial at a place, from 1; nothing where there is none."""
         if 1 <= place <= len(self.dials):
-            view = self.dials[place - 1]
-            view.set_covered(not view.covered)
-            self.changed.emit()
+            self._asked(self.dials[place - 1].instrument.name)
 
     def toggle_all(self) -> None:
-        """Cover all, or uncover all where all are covered."""
-        covered = not all(view.covered for view in self.dials)
+        """Cover all, or uncover all where one is covered."""
+        covered = not any(view.covered for view in self.dials)
         for view in self.dials:
             view.set_covered(covered)
         self.changed.emit()
 
+    # -- where they stand --------------------------------------------------------------------------------------
+
+    @property
+    def rows(self) -> int:
+        """Rows of dials."""
+        return math.ceil(len(self.dials) / _ROOMY)
+
     @property
     def per_row(self) -> int:
         """Dials in a row."""
-        count = len(self.dials)
-        return max(1, math.ceil(count / math.ceil(count / 4))) if count else 1
+        return max(1, math.ceil(len(self.dials) / self.rows)) if self.dials else 1
 
-    def height_board(self) -> float:
-        """The height that the dials need [board px]."""
+    def dials_board(self) -> float:
+        """The height of the dials alone [board px]."""
         if not self.dials:
             return 0.0
         width, lines = self._shape()
-        rows = math.ceil(len(self.dials) / self.per_row)
-        dial = self.dials[0].instrument
-        return rows * max(Dial(dial, self.look.system, width, 3e6, self.look.least, lines).height, 1.0)
+        first = self.dials[0].instrument
+        return self.rows * Dial(first, self.look.system, width, 3e6, self.look.least, lines).height
+
+    def height_board(self) -> float:
+        """The height that dials, rail, stopwatch and validity need [board px]."""
+        return self.dials_board() + sum(part.height_board() for part in (self.rail, self.watch, self.validity))
 
     def _shape(self) -> tuple[float, int]:
-        return 448.0 / max(self.per_row, 3), 2 if self.per_row > 3 else 1
+        lines = 0 if self.rows > 1 else (2 if self.per_row > 3 else 1)
+        return 448.0 / max(self.per_row, 3), lines
 
     def lay_out(self) -> None:
-        """Place the dials in the widget."""
+        """Place everything in the widget."""
+        scale = self.look.scale
         width, lines = self._shape()
-        rows = math.ceil(len(self.dials) / self.per_row) if self.dials else 1
+        high = self.dials_board() / max(self.rows, 1)
         for k, view in enumerate(self.dials):
             view.width_board, view.lines = width, lines
             row, column = divmod(k, self.per_row)
-            left, right = (round((column + i) * width * self.look.scale) for i in (0, 1))
-            top, bottom = (round((row + i) * self.height() / rows) for i in (0, 1))
+            left, right = (round((column + i) * width * scale) for i in (0, 1))
+            top, bottom = (round((row + i) * high * scale) for i in (0, 1))
             view.setGeometry(QRect(left, top, right - left, bottom - top))
             view.canvas.forget()
+        y = self.dials_board()
+        for part in (self.rail, self.watch, self.validity):
+            height = part.height_board()
+            top, bottom = round(y * scale), round((y + height) * scale)
+            part.setGeometry(0, top, self.width(), bottom - top)
+            part.setVisible(height > 0.0)
+            part.canvas.forget()
+            y += height
+        self.rail.lay_out()
+
+    # -- what they read ----------------------------------------------------------------------------------------
 
     def read(self, live: Live, seconds: float) -> None:
-        """Take all readings."""
+        """Take all readings; one gauge in each frame feels how its pressure beats."""
+        if self.dials:
+            self._turn = (self._turn + 1) % len(self.dials)
+            self.dials[self._turn].feel(live)
         for view in self.dials:
             if view.read(live, seconds):
                 view.update()

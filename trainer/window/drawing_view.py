@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QMouseEvent, QPaintEvent, QWheelEvent
+from PySide6.QtCore import QEvent, QPointF, QRect, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer import units
-from trainer.drawing.legend import LEGEND, legend
 from trainer.drawing.live import Live
-from trainer.drawing.scene import Scene, SceneOptions, SceneState
+from trainer.drawing.picking import Pick
+from trainer.drawing.resting import Looks
+from trainer.drawing.scene import Scene, SceneOptions, SceneState, Steps
+from trainer.drawing.scene_state import Place, StepShown
 from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.drawing.theme import THEMES, Theme
 from trainer.rig import Rig
 from trainer.window.canvas import Canvas
+from trainer.window.drawing_picks import NEAR, DrawingPicks
+from trainer.window.drawing_words import DrawingWords
 from trainer.window.figures import SteadyFigures
-from trainer.window.layer import extents
 from trainer.window.look import Look
 from trainer.window.motion import LeverMotion
-from trainer.window.painter import text_boxes
-from trainer.window.sizes import sized
 from trainer.window.spool_handle import SpoolHandle
 from trainer.window.zoom import STEP, Zoom
 
@@ -34,11 +34,19 @@ _LETTERS = 1.5  # zoom from which the ports' letters are written
 class DrawingView(QWidget):
     """The rig's drawing, fitted to the widget, or magnified: Ctrl and the wheel, and dragging the ground.
 
-    Without a ``theme`` it follows the look; ``painted`` tells of the first frame, ``zoomed`` of another zoom.
+    Without a ``theme`` it follows the look, and what stands in it can be picked: ``picked`` tells a Pick on a click
+    or Enter, ``opened`` on a double click, ``missed`` of a click on the ground, ``escaped`` of Esc. ``painted`` tells
+    of the first frame, ``zoomed`` of another zoom, ``said`` what the keyboard has got to. While there is an
+    ``asker``, it is given what is picked instead, and nothing is opened.
     """
 
     painted = Signal()
     zoomed = Signal()
+    picked = Signal(object)
+    opened = Signal(object)
+    missed = Signal()
+    escaped = Signal()
+    said = Signal(str)
 
     def __init__(self, look: Look, rig: Rig, live: Live, parent: QWidget, theme: Theme | None = None) -> None:
         super().__init__(parent)
@@ -54,13 +62,26 @@ class DrawingView(QWidget):
         self._was_painted = False
         self._steady = SteadyFigures()
         self._figures_of: Live | None = None
-        self._grip: QPointF | None = None
-        self._crowded: tuple[int, set[int]] | None = None  # number of moving words, those without room
-        self._taken: list[QRectF] = []  # by words that stand still
+        self._grip: QPointF | None = None  # of the ground, while it is dragged
+        self._press: QPointF | None = None  # of what may become a click
+        self._lights: dict[str, frozenset[Place]] = {}  # by who asked for them
+        self._steps_of: tuple[object, ...] = (None, None)
+        self._steps: Steps = {}
+        self._resting: Looks = {}
+        self._halo: tuple[object, DrawList] = (None, ())
+        self.words = DrawingWords(self)
+        self.picks = DrawingPicks(self)
+        self.pickable = theme is None
+        self.asker: Callable[[Pick], object] | None = None
         self.words_kept: Callable[[Words | Path, bool], bool] | None = None  # of words and covers; no legend
         self.room = (24.0, 8.0, 16.0, 4.0)  # left, top, right, bottom [board px]
         self.setAccessibleName(f"Drawing of {rig.title}")
         self.setObjectName("drawing")
+        if self.pickable:
+            self.canvas.ring = False  # the ring is around the thing that is chosen
+            self.setToolTip("Arrow keys go from one thing to the next, Enter picks it, Esc lets go")
+            self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            self.setMouseTracking(True)
 
     @property
     def scene(self) -> Scene:
@@ -79,6 +100,8 @@ class DrawingView(QWidget):
     def add_handle(self, control: str, motion: LeverMotion, name: str, tip: str) -> SpoolHandle:
         """Lay a handle over the section whose lever ``control`` is."""
         handle = SpoolHandle(self.look, motion, name, tip, self)
+        handle.clicked.connect(self._click)
+        handle.opened.connect(self._open)
         self.handles[control] = handle
         return handle
 
@@ -138,10 +161,22 @@ class DrawingView(QWidget):
         self._moved()
 
     def _moved(self) -> None:
-        self.setCursor(Qt.CursorShape.ArrowCursor if self.zoom.fitted else Qt.CursorShape.OpenHandCursor)
+        self._show_cursor(None)
         self.lay_out()
         self.zoomed.emit()
         self.update()
+
+    def place_of(self, point: QPointF) -> QPointF:
+        """Return where a point of the widget [px] stands in the drawing [px]."""
+        zoom, (left, top) = self.placing()
+        return QPointF((point.x() - left) / zoom, (point.y() - top) / zoom)
+
+    def at(self, x: float, y: float) -> QPointF:
+        """Return where a point of the drawing stands in the widget."""
+        zoom, (left, top) = self.placing()
+        return QPointF(left + x * zoom, top + y * zoom)
+
+    # -- hands -----------------------------------------------------------------------------------------------
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Zoom about the pointer with Ctrl."""
@@ -152,21 +187,87 @@ class DrawingView(QWidget):
             event.ignore()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        if event.button() in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton) and not self.zoom.fitted:
-            self._grip = event.position()
+        if event.button() in (Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton):
+            self._press = event.position()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Drag the ground."""
+        """Drag the ground of a magnified drawing; show that something can be picked."""
+        press = self._press
+        if press is not None and (event.position() - press).manhattanLength() > NEAR:
+            self._press = None  # no click any more
+            self._grip = None if self.zoom.fitted else press
         if self._grip is not None:
             way, self._grip = event.position() - self._grip, event.position()
             self.pan(way.x(), way.y())
+        elif self.pickable and not event.buttons():
+            self._show_cursor(event.position())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self._grip = None
+        press, self._press, self._grip = self._press, None, None
+        if press is not None and event.button() == Qt.MouseButton.LeftButton:
+            self._click(press)
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:
+            self._open(event.position())
+
+    def _click(self, point: QPointF) -> None:
+        """Pick what stands at a point, or tell that nothing does."""
+        if not self.pickable:
+            return
+        thing = self.picks.at(point)
+        if thing is None:
+            self.missed.emit()
+            return
+        self._pick(thing)
+
+    def _pick(self, thing: Pick) -> None:
+        if self.asker is not None:
+            self.asker(thing)
+            return
+        self.picks.last = thing
+        self.picked.emit(thing)
+
+    def _open(self, point: QPointF) -> None:
+        """Open what stands at a point; on the ground show the whole drawing."""
+        thing = self.picks.at(point) if self.pickable else None
+        if thing is None:
             self.fit()
+        elif self.asker is None:
+            self.opened.emit(thing)
+
+    def _show_cursor(self, point: QPointF | None) -> None:
+        over = point is not None and self.picks.at(point) is not None
+        shape = Qt.CursorShape.ArrowCursor if self.zoom.fitted else Qt.CursorShape.OpenHandCursor
+        shape = Qt.CursorShape.PointingHandCursor if over else shape
+        if self.cursor().shape() != shape:
+            self.setCursor(shape)
+
+    def event(self, event: QEvent) -> bool:
+        """Say what is under the resting pointer."""
+        if event.type() == QEvent.Type.ToolTip and self.pickable and isinstance(event, QHelpEvent):
+            self.picks.tell(event.pos(), self.picks.at(QPointF(event.pos())))
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go from one thing to the next with the arrows, pick with Enter, let go with Esc."""
+        chosen = self.picks.chosen()
+        if event.modifiers() & ~(Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier):
+            super().keyPressEvent(event)
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and chosen is not None and not event.isAutoRepeat():
+            self._pick(chosen)
+        elif event.key() == Qt.Key.Key_Escape:
+            self.escaped.emit()
+        elif not self.picks.go(event.key()):
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        if self.pickable:
+            self.picks.begin()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        self.picks.end()
 
     # -- what it shows -----------------------------------------------------------------------------------------
 
@@ -178,155 +279,93 @@ class DrawingView(QWidget):
         self.scene.advance(live, self.state, seconds)
         self.update()
 
+    def take_rig(self, rig: Rig) -> None:
+        """Show the same session with other instruments: zoom, flow marks and what is lit stay."""
+        self.rig = rig
+        self._scenes.clear()
+        self._steps_of = (None, None)
+        self.state.covered &= set(rig.instruments)
+        self.lay_out()
+        self.look_anew()
+
+    def look_anew(self) -> None:
+        """Draw everything anew."""
+        self.words.choose_anew()
+        self.canvas.forget()
+        self.update()
+
+    def light(self, names: Iterable[Place], owner: str) -> None:
+        """Light lines and parts, ("line", name) and ("part", id), for one owner; without any its light goes out."""
+        wanted = frozenset(names)
+        if wanted == self._lights.get(owner, frozenset()):
+            return
+        if wanted:
+            self._lights[owner] = wanted
+        else:
+            del self._lights[owner]
+        self.state.lit = set().union(*self._lights.values())
+        self.update()
+
+    def number(self, steps: Iterable[StepShown]) -> None:
+        """Number the steps of a path on the lines; without any the numbers go."""
+        wanted = tuple(steps)
+        if wanted != self.state.steps_shown:
+            self.state.steps_shown = wanted
+            self.update()
+
+    def set_nameless(self, nameless: bool) -> None:
+        """Write no ids, names and sizes, or write them again."""
+        if nameless != self.state.nameless:
+            self.state.nameless = nameless
+            self.setAccessibleDescription("")
+            self.look_anew()
+
     def take_figures(self) -> None:
         """Let the next frame print the figures of its instant; until then they stay while all else moves."""
         self._steady.take()
-        self._crowded = None
+        self.words.choose_anew()
         if self._figures_of is not self.readings:
             self._figures_of = self.readings
             self.update()
 
+    def steps(self) -> Steps:
+        """Return the pressure steps of the instant that is shown, worked out once for it."""
+        wanted = (self.readings, self.scene, set(self.state.covered), set(self.state.lit), self.state.chosen)
+        if wanted[:2] != self._steps_of[:2] or wanted != self._steps_of:
+            self._steps_of = wanted
+            self._steps = self.scene.steps_at(self.readings, self.state)
+            self._resting = self.scene.resting_at(self.readings, self.state)
+        return self._steps
+
     def _pipes(self) -> tuple[Hashable, Callable[[], DrawList]]:
-        return self.scene.pipes_at(self.readings, self.state)
+        steps, live = self.steps(), self.readings
+        key, make = self.scene.pipes_at(live, self.state, steps, self._resting)
+        if not (self.state.lit or self.state.chosen):
+            return key, make
+        resting = self._resting
+        return key, lambda: [*self._under(), *self.scene.piped(steps), *self.scene.rested(live, steps, resting)]
+
+    def _under(self) -> DrawList:
+        """Return the halo with the words it would run through, kept as long as nothing else is lit."""
+        wanted = (self.scene, frozenset(self.state.lit), self.state.chosen, self.placing(), self.words.shown)
+        if self._halo[0] != wanted:
+            halo = self.scene.halo(self.state)
+            self._halo = (wanted, [*halo, *self.words.over(halo)])
+        return self._halo[1]
 
     def _still(self) -> DrawList:
-        shapes = self.scene.still(self.look.system)
-        if self.words_kept:
-            return self._told(shapes, True)
-        shapes = self._readable(shapes)
-        return [*shapes, *self._legend(shapes)] if self.zoom.fitted else shapes
-
-    def _readable(self, shapes: DrawList) -> DrawList:
-        """Return the still shapes without ids and sizes that have no room beside what must be read."""
-        taken = self._boxes(s for s in self.scene.moving(self.readings, self.state) if isinstance(s, Words))
-        taken += self._boxes(s for s in shapes if isinstance(s, Words) and s.ink != "ink2")
-        if self._enlarged():
-            zoom, origin = self.placing()
-            pipes = (box for s in self._pipes()[1]() for box in extents(s, zoom, origin, self.canvas.least))
-            taken += [QRectF(box).adjusted(2, 2, -2, -2) for box in pipes]
-        inside = QRectF(self.rect())
-        kept, self._taken = [], self._boxes(s for s in shapes if isinstance(s, Words) and s.ink != "ink2")
-        for shape in shapes:
-            if isinstance(shape, Words) and shape.ink == "ink2":
-                (box,) = self._boxes((shape,)) or (QRectF(),)
-                cut = self.zoom.fitted and not inside.contains(box)
-                if cut or any(_meet(box, other) for other in taken):
-                    continue
-                taken.append(box)
-                self._taken.append(box)
-            kept.append(shape)
-        return kept
-
-    def _boxes(self, words: object) -> list[QRectF]:
-        return [box for _, box, _ in text_boxes(words, *self.placing(), self.canvas.least)]
-
-    def _legend(self, shapes: DrawList) -> DrawList:
-        """Return the legend where the drawing leaves room for it [board px of the drawing], or nothing."""
-        zoom, (x, y) = self.placing()
-        scale = self.look.scale
-        wide, high = LEGEND[0] * scale, LEGEND[1] * scale
-        west, east = 36 * scale, self.width() - self.room[2] * scale - wide
-        north, south = 26 * scale, self.height() - (self.room[3] + 6) * scale - high
-        drawn = [*shapes, *self._pipes()[1](), *self.scene.moving(self.readings, self.state)]
-        taken = [QRectF(box) for s in drawn for box in extents(s, zoom, (x, y), self.canvas.least)]
-        taken += [
-            QRectF(x + b[0] * zoom, y + b[1] * zoom, b[2] * zoom, b[3] * zoom) for b in self.scene.boxes.values()
-        ]
-        slack = 10 * scale
-        places = [(at, south) for at in (east, (west + east) / 2, west)]
-        places += [(at, y + self.scene.size[1] * zoom - high) for at in (east, (west + east) / 2)]
-        for at, down in [*places, (west, north), (east, north)]:
-            box = QRectF(at - slack, down - slack, wide + 2 * slack, high + 2 * slack)
-            if at >= west and down >= north and not any(box.intersects(other) for other in taken):
-                made = legend(self.scene.theme, self.look.system, self.scene.pressure_step)
-                return sized(made, scale / zoom, ((at - x) / zoom, (down - y) / zoom))
-        return ()
+        return self.words.still(self.scene.still(self.look.system, self.readings, self.state.nameless))
 
     def _live(self) -> DrawList:
-        shapes = self._steady.of(self.scene.moving(self.readings, self.state))
-        if self.words_kept:
-            return self._told(shapes, False)
-        shapes = [*shapes, *self._flows()] if self.look.still_marks else shapes
-        return self._with_room(shapes) if self._enlarged() else shapes
-
-    def _enlarged(self) -> bool:
-        """Return whether words are larger than the drawing around them, so as to stay readable."""
-        return self.placing()[0] * self.scene.theme.label < self.canvas.least
-
-    def _told(self, shapes: DrawList, still: bool) -> DrawList:
-        """Return the shapes without words and covers that are not kept, and without words that have no room."""
-        kept, inside = self.words_kept, QRectF(self.rect())
-        assert kept is not None
-        taken = [] if still else list(self._taken)
-        found = []
-        for shape in shapes:
-            if isinstance(shape, Words):
-                boxes = self._boxes((shape,))
-                if not kept(shape, still) or not all(inside.contains(box) for box in boxes):
-                    continue
-                if any(_meet(box, other) for box in boxes for other in taken):
-                    continue
-                taken += boxes
-            elif isinstance(shape, Path) and shape.hatch == "cover-hatch" and not kept(shape, still):
-                continue
-            found.append(shape)
-        if still:
-            self._taken = taken
-        return found
-
-    def _with_room(self, shapes: DrawList) -> DrawList:
-        """Return the moving shapes without words that would run into others, the bold ones kept first.
-
-        Which they are is found anew when figures are printed, so that none flickers.
-        """
-        words = [shape for shape in shapes if type(shape) is Words]
-        if self._crowded is None or self._crowded[0] != len(words):
-            taken, out, inside = list(self._taken), set(), QRectF(self.rect())
-            for k, shape in sorted(enumerate(words), key=lambda pair: -pair[1].weight):
-                for box in self._boxes((shape,)):
-                    cut = self.zoom.fitted and not inside.contains(box)
-                    if cut or any(_meet(box, other) for other in taken):
-                        out.add(k)
-                    else:
-                        taken.append(box)
-            self._crowded = (len(words), out)
-        if not self._crowded[1]:
-            return shapes
-        gone = {id(words[k]) for k in self._crowded[1]}
-        return [shape for shape in shapes if id(shape) not in gone]
-
-    def _flows(self) -> DrawList:
-        """Return the flow into each port of each cylinder in figures, for marks that stand."""
-        theme, written = self.scene.theme, []
-        if any(self.rig.instruments[name].kind == "flow meter" for name in self.state.covered):
-            return written
-        for id_, placed in self.scene.layout.placed.items():
-            if placed.symbol.name != "cyl_da":
-                continue
-            for port in ("A", "B"):
-                anchor = placed.symbol.anchors[port]
-                flow = self.readings.flow(id_, port)
-                text, unit = units.text(abs(flow), "flow", self.look.system)
-                way = "in" if flow > 0 else "out"
-                if float(text) > 0:
-                    words = f"{text} {unit} {way}"
-                    written.append(
-                        Words(anchor.x + 84, anchor.y + 0.34 * theme.label, words, theme.label, "ink", 600)
-                    )
-        return written
+        steps = self.steps()
+        shapes = self._steady.of(self.scene.moving(self.readings, self.state, steps, self._resting))
+        shapes = self.words.moving(shapes)
+        if self.state.steps_shown:
+            return [*shapes, *self.scene.discs(self.state, self.canvas.least / self.placing()[0])]
+        return shapes
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
         if not self._was_painted:
             self._was_painted = True
             self.painted.emit()
-
-    def at(self, x: float, y: float) -> QPointF:
-        """Return where a point of the drawing stands in the widget."""
-        zoom, (left, top) = self.placing()
-        return QPointF(left + x * zoom, top + y * zoom)
-
-
-def _meet(one: QRectF, other: QRectF) -> bool:
-    shared = one.intersected(other)
-    return shared.width() > 1.0 and shared.height() > 1.0

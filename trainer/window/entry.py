@@ -40,7 +40,8 @@ def read_number(written: str, quantity: str, system: System, low: float, high: f
 class NumberEntry(QLineEdit):
     """One line with a unit at its right. Enter takes the number, Esc and a click elsewhere give it up.
 
-    ``said`` is told why a number is not taken.
+    ``said`` is told why a number is not taken. ``read`` makes a number [SI] of what is written, raising ValueError
+    with a sentence, where the quantity's usual unit does not suit; ``symbol`` is the unit shown then.
     """
 
     said = Signal(str)
@@ -53,19 +54,24 @@ class NumberEntry(QLineEdit):
         ends: tuple[float, float],
         take: Callable[[float], None],
         parent: QWidget,
+        *,
+        read: Callable[[str], float] | None = None,
+        symbol: str | None = None,
+        size: float = 19.8,
     ) -> None:
         super().__init__(parent)
         self.look = look
         self.quantity = quantity
         self.ends = ends
         self.take = take
-        self.pixels = round(max(19.8 * look.scale, LEAST_TEXT))
-        self.symbol = units.text(0.0, quantity, look.system)[1]
+        self.read = read or self._read
+        self.pixels = round(max(size * look.scale, LEAST_TEXT))
+        self.symbol = units.text(0.0, quantity, look.system)[1] if symbol is None else symbol
         self.setMaxLength(24)
         self.setFrame(False)
         self.setFont(fonts.font(self.pixels, 600))
         self.setObjectName("number")
-        self.setAccessibleName(f"Exact value in {self.symbol}")
+        self.setAccessibleName(f"Exact value in {self.symbol}" if self.symbol else "Exact value")
         self._unit_room = round(fonts.metrics(self.pixels).horizontalAdvance(self.symbol) + 0.5 * self.pixels)
         self.setTextMargins(3, 0, self._unit_room, 0)
         palette = self.palette()
@@ -89,9 +95,12 @@ class NumberEntry(QLineEdit):
         if first:
             self.end(False)
 
+    def _read(self, written: str) -> float:
+        return read_number(written, self.quantity, self.look.system, *self.ends)
+
     def _taken(self) -> None:
         try:
-            value = read_number(self.text(), self.quantity, self.look.system, *self.ends)
+            value = self.read(self.text())
         except ValueError as error:
             self.said.emit(str(error))
             self.setToolTip(str(error))
@@ -102,10 +111,10 @@ class NumberEntry(QLineEdit):
 
     def _close(self) -> None:
         if self.isVisible():
-            self.hide()
             parent = self.parentWidget()
-            if parent is not None and self.hasFocus():
+            if parent is not None and self.hasFocus():  # before it hides, else the next widget gets the keyboard
                 parent.setFocus(Qt.FocusReason.PopupFocusReason)
+            self.hide()
             self.closed.emit()
             self.deleteLater()
 

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import replace
 
-from PySide6.QtGui import QPaintEvent
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
 from trainer.accounts import Entry, Ledger
-from trainer.drawing.ledger_view import LedgerText, closing_lines, ledger_height, ledger_live, ledger_text
+from trainer.drawing.ledger_view import (
+    LedgerText,
+    closing_lines,
+    ledger_height,
+    ledger_live,
+    ledger_row,
+    ledger_text,
+)
 from trainer.drawing.shapes import DrawList
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
@@ -26,8 +35,14 @@ class LedgerView(QWidget):
     """One ledger with room for a number of rows, so that nothing below it moves.
 
     A row stays while there is something in it and ``KEEP`` seconds longer, in the ledger's order; of more than have
-    room the smallest are one row, "Other".
+    room the smallest are one row, "Other". ``pointed`` tells which entry is under the pointer or chosen with the
+    arrow keys (None: none any more), ``picked`` which was clicked or entered, ``opened`` which was clicked twice; all
+    are an ``accounts.Entry``.
     """
+
+    pointed = Signal(object)
+    picked = Signal(object)
+    opened = Signal(object)
 
     def __init__(self, look: Look, first: Ledger, small: bool, parent: QWidget) -> None:
         super().__init__(parent)
@@ -43,8 +58,15 @@ class LedgerView(QWidget):
         self.text = LedgerText(first.name, "", "", (), (), "")
         self._ledger = first
         self._full = first
+        self.current = -1  # row that the pointer or the keyboard is on
+        self.kept: tuple[str, str] | None = None  # name and style of the entry that was picked
+        self.marked: frozenset[str] = frozenset()  # parts picked elsewhere, whose rows are marked
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.canvas.ring = None
         self.setObjectName(first.name)
         self.setAccessibleName(first.name)
+        self.setToolTip("A click lights the parts of an entry; a double click opens its working  (F4)")
         self.show_ledger(first)
 
     def set_rows(self, rows: int) -> None:
@@ -80,17 +102,20 @@ class LedgerView(QWidget):
         shown = [key for key in self._order if self._left[key] > 0.0]
         out = [now[key].value for key in self._order if key not in shown and key in now]
         other = sum(out)
+        rest = [key for key in self._order if key not in shown and key in now]
         crowd = abs(other) >= least
         if len(shown) + crowd > self.rows:
             ranked = sorted(shown, key=self._rank)
             merged = ranked[: len(shown) - self.rows + 1]
             shown = [key for key in shown if key not in merged]
             other += sum(now[key].value for key in merged if key in now)
+            rest += [key for key in merged if key in now]
             crowd = True
         self._shown = set(shown)
         entries = [now.get(key, Entry(key[0], 0.0, key[1])) for key in shown]
         if crowd:
-            entries.append(Entry("Other", other, "friction"))
+            parts = dict.fromkeys(part for key in rest for part in now[key].parts)
+            entries.append(Entry("Other", other, "friction", tuple(parts)))
         return replace(ledger, entries=tuple(entries))
 
     def _rank(self, key: tuple[str, str]) -> tuple[bool, float]:
@@ -102,7 +127,8 @@ class LedgerView(QWidget):
         """Print a ledger some wall seconds after the one before."""
         before = self.text
         self._full = ledger
-        self._ledger = self._steady(ledger, seconds)
+        old, self._ledger = self._ledger, self._steady(ledger, seconds)
+        self._rows_moved(old)
         self.text = ledger_text(self._ledger, self.look.system, self.small, 99)
         if self.text == before and not again:
             return
@@ -144,7 +170,108 @@ class LedgerView(QWidget):
 
     def _live(self) -> DrawList:
         apart = len(closing_lines(self._longest(), self.look.least)) > 1
-        return ledger_live(self.text, self.covered, self.rows, self.look.least, apart)
+        return ledger_live(self.text, self.covered, self.rows, self.look.least, apart, self.lit_rows())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
+
+    # -- what is pointed at ----------------------------------------------------------------------------------
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """The entries as they are printed, a row each."""
+        return self._ledger.entries
+
+    def lit_rows(self) -> set[int]:
+        """Return the rows that are pointed at, picked, or that a marked part belongs to."""
+        found = {self.current} if self.current >= 0 else set()
+        for k, entry in enumerate(self.entries):
+            if (entry.name, entry.style) == self.kept or not self.marked.isdisjoint(entry.parts):
+                found.add(k)
+        return found
+
+    def mark(self, parts: Collection[str]) -> None:
+        """Mark the rows to which some parts belong."""
+        if self.marked != frozenset(parts):
+            self.marked = frozenset(parts)
+            self.update()
+
+    def keep(self, entry: Entry | None) -> None:
+        """Keep an entry marked, or none."""
+        kept = None if entry is None else (entry.name, entry.style)
+        if kept != self.kept:
+            self.kept = kept
+            self.update()
+
+    def _point(self, row: int) -> None:
+        row = row if 0 <= row < len(self.entries) else -1
+        if row == self.current:
+            return
+        self.current = row
+        self.update()
+        entry = self.entries[row] if row >= 0 else None
+        if entry is not None and self.hasFocus():
+            printed = self.text.rows[row]
+            self.setAccessibleDescription(f"{printed.name} {printed.figures}, {printed.percent}")
+        self.pointed.emit(entry)
+
+    def _rows_moved(self, old: Ledger) -> None:
+        """Tell of another entry that has come to stand in the row pointed at."""
+        row, now = self.current, self._ledger.entries
+        if row >= len(now):
+            self._point(-1)
+        elif row >= 0 and (old.entries[row].name, old.entries[row].style) != (now[row].name, now[row].style):
+            self.pointed.emit(now[row])
+
+    def _row_at(self, event: QMouseEvent) -> int:
+        return ledger_row(event.position().y() / self.look.scale)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self._point(self._row_at(event))
+        on = self.current >= 0
+        self.setCursor(Qt.CursorShape.PointingHandCursor if on else Qt.CursorShape.ArrowCursor)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Pick the entry in the row that is clicked."""
+        self._point(self._row_at(event))
+        if event.button() == Qt.MouseButton.LeftButton and self.current >= 0:
+            self.picked.emit(self.entries[self.current])
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Open the entry in the row that is clicked twice."""
+        self._point(self._row_at(event))
+        if event.button() == Qt.MouseButton.LeftButton and self.current >= 0:
+            self.opened.emit(self.entries[self.current])
+
+    def leaveEvent(self, event: QEvent) -> None:
+        if not self.hasFocus():
+            self._point(-1)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if self.current < 0 and event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
+            self._point(0)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._point(-1)
+
+    def event(self, event: QEvent) -> bool:
+        """Take Enter for itself while it has the focus."""
+        asks = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
+        if asks and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Choose a row with the arrow keys, pick it with Enter."""
+        step = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
+        if step is not None and self.entries:
+            self._point(min(max(self.current + step, 0), len(self.entries) - 1))
+        elif event.key() in (Qt.Key.Key_Home, Qt.Key.Key_End):
+            self._point(0 if event.key() == Qt.Key.Key_Home else len(self.entries) - 1)
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.current >= 0:
+            self.picked.emit(self.entries[self.current])
+        else:
+            super().keyPressEvent(event)

@@ -111,7 +111,7 @@ class BoardPage(QWidget):
             chain.append(view)
             if isinstance(view, LeverView):
                 chain.append(view.hold)
-        chain += [*self.drawing.handles.values(), *self.dials.dials]
+        chain += [*self.drawing.handles.values(), self.drawing, *self.dials.dials, self.flow, self.power]
         bar = self.bar
         chain += [
             bar.run,
@@ -122,6 +122,8 @@ class BoardPage(QWidget):
             *bar.looks,
             *bar.systems.values(),
             self.time_line,
+            *self.strip.buttons,
+            self.strip,
             self.side_border,
             self.strip_border,
         ]

@@ -39,6 +39,7 @@ class Pane(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setObjectName(self.title)
         self.setAccessibleName(self.title)
+        self.setToolTip(f"{self.title}: Esc closes it")
         self.hide()
 
     def name(self, title: str) -> None:

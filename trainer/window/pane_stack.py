@@ -6,6 +6,8 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QMetaObject, QObject, QRect, Qt
+from PySide6.QtWidgets import QWidget
+from shiboken6 import isValid
 
 from trainer.window.pane import Pane
 
@@ -21,23 +23,26 @@ class PaneStack:
     def __init__(self, page: BoardPage) -> None:
         self.page = page
         self.open: dict[str, Pane] = {}
+        self._before: dict[str, QWidget | None] = {}  # what had the keyboard when a pane was opened
         self._links: dict[str, QMetaObject.Connection] = {}
 
-    def show(self, pane: Pane) -> None:
-        """Show a pane in its place, instead of the one that was there."""
+    def show(self, pane: Pane, focus: bool = True) -> None:
+        """Show a pane in its place, instead of the one that was there, and give it the keyboard where ``focus``."""
         before = self.open.get(pane.place)
         if before is not pane:
             if before is not None:
                 self.close(before)
             self._links[pane.place] = pane.closed.connect(partial(self.close, pane))
         self.open[pane.place] = pane
+        self._before[pane.place] = self.page.window().focusWidget()
         self.lay_out()
         pane.show()
         pane.raise_()
-        pane.setFocus(Qt.FocusReason.TabFocusReason)
+        if focus:
+            pane.setFocus(Qt.FocusReason.TabFocusReason)
 
     def close(self, pane: Pane) -> None:
-        """Hide a pane; where the keyboard was in it, it goes back to the levers."""
+        """Hide a pane; where the keyboard was in it, it goes back to where it was before, or to the levers."""
         if self.open.get(pane.place) is not pane:
             return
         del self.open[pane.place]
@@ -45,7 +50,10 @@ class PaneStack:
         focus = self.page.window().focusWidget()
         within = focus is not None and (focus is pane or pane.isAncestorOf(focus))
         pane.hide()
-        if within:
+        before = self._before.pop(pane.place)
+        if within and before is not None and isValid(before) and before.isVisible() and not pane.isAncestorOf(before):
+            before.setFocus(Qt.FocusReason.OtherFocusReason)
+        elif within:
             self.page.focus_levers()
 
     def lay_out(self) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
@@ -13,12 +13,18 @@ from trainer.window.motion import LeverMotion
 __all__ = ["SpoolHandle"]
 
 _TRAVEL = 60.0  # of an envelope each way [board px]
+_NEAR = 4.0  # px that the pointer may move in a click
 
 
 class SpoolHandle(QWidget):
-    """A clear handle over a section's envelope: dragging it along its travel moves the same lever."""
+    """A clear handle over a section's envelope: dragging it along its travel moves the same lever.
+
+    ``clicked`` and ``opened`` tell where in the parent it was clicked or double-clicked without being dragged.
+    """
 
     moved = Signal()
+    clicked = Signal(QPointF)
+    opened = Signal(QPointF)
 
     def __init__(self, look: Look, motion: LeverMotion, name: str, tip: str, parent: QWidget) -> None:
         super().__init__(parent)
@@ -26,6 +32,7 @@ class SpoolHandle(QWidget):
         self.motion = motion
         self.zoom = 1.0
         self._grip: tuple[float, float] | None = None
+        self._press: QPointF | None = None  # of what may become a click
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.SizeVerCursor)
         self.setObjectName(f"spool {name}")
@@ -34,21 +41,31 @@ class SpoolHandle(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:
+            self._press = event.position()
             self._grip = (event.position().y(), self.motion.value)
             self.motion.grab()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Follow the pointer: the envelope slides down towards +."""
-        if self._grip is not None:
+        if self._press is not None and (event.position() - self._press).manhattanLength() > _NEAR:
+            self._press = None
+        if self._grip is not None and self._press is None:
             way = (event.position().y() - self._grip[0]) / (_TRAVEL * self.zoom)
             self.motion.drag_to(self._grip[1] + way)
             self.moved.emit()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        press, self._press, self._grip = self._press, None, None
+        self.motion.let_go()
+        self.moved.emit()
+        if press is not None:
+            self.clicked.emit(self.mapToParent(press))
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:
-            self._grip = None
-            self.motion.let_go()
-            self.moved.emit()
+            self.opened.emit(self.mapToParent(event.position()))
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Move by one percent a notch; with Ctrl the drawing takes it."""
@@ -70,7 +87,7 @@ class SpoolHandle(QWidget):
         self.moved.emit()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        self._grip = None
+        self._grip = self._press = None
         self.motion.forget()
         self.moved.emit()
         self.update()

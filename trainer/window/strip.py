@@ -1,282 +1,346 @@
-"""The strip: lever, pressure and speed of the last half minute, one above the other on one time axis."""
+"""The strip: traces one above the other on one time axis, with cursors, zoom, and a picture that can be frozen."""
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable, Collection
 
-import numpy as np
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPen, QTransform
+from PySide6.QtCore import QEvent, QRectF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer import units
-from trainer.drawing.instruments import scale_of
-from trainer.drawing.live import Live
-from trainer.drawing.rack import percent
-from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.shapes import Path, Shape, Words
+from trainer.engine.readings import Readings
 from trainer.rig import Rig
+from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
-from trainer.window.traces import Ring, Trace, Traces, decimated
+from trainer.window.painter import paint
+from trainer.window.strip_curves import Curve, paint_curves
+from trainer.window.strip_figures import at_cursors, at_pointer, table
+from trainer.window.strip_hand import StripHand
+from trainer.window.strip_picture import SMALL, Before, StripPicture
+from trainer.window.strip_record import Record
+from trainer.window.strip_time import SPAN
+from trainer.window.traces import Trace
 
 __all__ = ["SPAN", "StripView"]
 
-SPAN = 30.0  # seconds shown
-RATE = 60.0  # samples a second at the most
-_COUNT = 1800
-_BUCKET = 6  # samples of one pair of least and greatest
-_NONE = np.zeros(0)
+_BY_KEYBOARD = (
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.ShortcutFocusReason,
+)
+_BUTTONS = (
+    ("Traces", "Traces of the strip", "Choose what the strip shows  (F2)"),
+    ("Freeze", "Freeze the strip", "Let the strip stand while the machine goes on  (P on the strip)"),
+    ("Runs", "Two runs", "Keep this run and compare a later one with it  (F8)"),
+    ("Export", "Export the strip", "Write the shown stretch as a table or as a picture  (Ctrl+E)"),
+)
 
 
 class StripView(QWidget):
-    """Three stacked traces: the lever moved last, the first gauge, the speed that the lever commands.
+    """One to four stacked traces: at first the lever moved last, the first gauge, the speed that the lever commands.
 
-    The plots are made by ``start`` after the first paint: pyqtgraph is slow to import.
+    ``latest`` tells the end of the session's history [s], ``hidden_lines`` whose pressures must not be told.
+    ``changed`` is told when other traces or another stretch are shown, ``said`` sentences for the operator.
     """
 
-    def __init__(self, look: Look, rig: Rig, live: Live, parent: QWidget) -> None:
+    traces_asked = Signal()
+    runs_asked = Signal()
+    export_asked = Signal()
+    changed = Signal()
+    said = Signal(str)
+
+    def __init__(self, look: Look, rig: Rig, live: Readings, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
-        self.recorded = Traces.of(rig)
-        self.ring = Ring(_COUNT, 1 + len(self.recorded.all))
+        self.record = Record(rig, live)
+        self.picture = StripPicture(self.record, look.system)
         self.canvas = Canvas(self, look, self._still, self._live)
-        self.curves: list[object] = []
-        self.plots: list[QWidget] = []
+        self.canvas.ring = False  # the ring of the focus stands around the plots
+        self._ring = False
+        self.curves: list[Curve] = []
+        self.latest: Callable[[], float] = lambda: float("inf")
+        self.hidden_lines: Callable[[], Collection[str]] = tuple
         self.covered: set[str] = set()
-        self._extremes = [trace.high for trace in self.recorded.all]
-        self.latest = [trace.read(live) for trace in self.recorded.all]
-        self._last = -1.0
+        self._kinds = {name: instrument.kind for name, instrument in rig.instruments.items()}
+        self._pointer_shapes: list[Shape] = []
+        self._drawn_for: object = None
+        self._still_for: object = None
+        self.buttons = [WordButton(look, text, name, tip, self, size=SMALL) for text, name, tip in _BUTTONS]
+        traces, self.freeze_button, runs, export = self.buttons
+        self.freeze_button.setCheckable(True)
+        traces.clicked.connect(self.traces_asked)
+        self.freeze_button.clicked.connect(self.freeze)
+        runs.clicked.connect(self.runs_asked)
+        export.clicked.connect(self.export_asked)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
         self.setObjectName("strip")
+        self.setToolTip("Click and drag: two cursors. Ctrl and the wheel: more or less time. F1 lists the keys")
+        self.picture.latest = self.record.row(live).tolist()
+        self.hand = StripHand(self)
         self._name()
+
+    # -- what is shown -------------------------------------------------------------------------------------
 
     @property
     def traces(self) -> list[Trace]:
         """What is shown, from top to bottom."""
-        return [self.recorded.all[k] for k in self.recorded.shown]
+        return [self.record.traces.all[place] for place in self.record.traces.shown]
 
     @property
     def followed(self) -> str:
-        """The control of the lever that is shown."""
-        return self.recorded.pairs[self.recorded.chosen][0]
+        """The control of the lever that is shown, or would be in the first choice."""
+        return self.record.traces.pairs[self.record.traces.chosen][0]
+
+    @property
+    def plots(self) -> list[QRectF]:
+        """Where the plots stand [px]; none before the first paint."""
+        scale = self.look.scale
+        boxes = (self.picture.box(k) for k in range(len(self.curves)))
+        return [QRectF(*(edge * scale for edge in box)) for box in boxes]
 
     def _name(self) -> None:
         self.setAccessibleName("Strip: " + ", ".join(trace.name for trace in self.traces))
 
     def follow(self, control: str) -> None:
-        """Show the lever of a control, and what it moves."""
-        if self.recorded.choose(control):
-            self._name()
-            self._scale_plots()
-            self.canvas.forget()
-            self.update()
+        """Show the lever of a control, and what it moves, unless the user has chosen the traces."""
+        if self.record.traces.choose(control):
+            self._show_others()
 
-    # -- where things stand [board px] ---------------------------------------------------------------------
+    def want(self, columns: list[str] | None) -> None:
+        """Show these traces from now on; None for the first choice again."""
+        self.record.traces.want(columns)
+        self._show_others()
 
-    def _plot_box(self, k: int) -> tuple[float, float, float, float]:
-        height = self.height() / self.look.scale
-        top, bottom = 46.0, height - 14.0 - 1.0 * max(15.4, self.look.least)
-        pitch = (bottom - top) / max(len(self.traces), 1)
-        small = max(15.4, self.look.least)
-        return 3.1 * small, top + k * pitch, 308.0 - 9.0 * (small - 15.4), max(pitch - 1.3 * small, 10.0)
+    def change(self, column: str) -> None:
+        """Add a trace, or take it away; where that cannot be it is said why."""
+        objection = self.record.traces.change(column)
+        if objection:
+            self.said.emit(objection)
+        else:
+            self._show_others()
 
-    def _scale(self, k: int) -> tuple[float, float, str]:
-        """Return the ends of a trace's axis in its shown unit, and the unit."""
-        trace = self.traces[k]
-        system = self.look.system
-        if trace.quantity == "ratio":
-            return -100.0, 100.0, "%"
-        scale = scale_of(max(trace.high, self._extremes[self.recorded.shown[k]]), trace.quantity, system)
-        low = -scale.end if trace.both else 0.0
-        return low, scale.end, scale.symbol
+    def _show_others(self) -> None:
+        self._name()
+        if self.curves:
+            self.curves = [Curve() for _ in self.traces]
+        self.lay_out()
+        self.changed.emit()
 
-    def _still(self) -> DrawList:
-        small = max(15.4, self.look.least)
-        shapes: list[Shape] = [
-            Path(((0.0, 0.0), (448.0, 0.0)), "ink", 1.5),
-            Words(0.0, 27.0, "Strip", 19.8, weight=600),
-            Words(448.0, 27.0, "last 30 s", 15.4, "ink2", align="right"),
-        ]
-        for k in range(len(self.traces)):
-            x, y, width, height = self._plot_box(k)
-            low, high, _ = self._scale(k)
-            for share in (0.0, 1 / 3, 2 / 3, 1.0):
-                shapes.append(Path(((x + share * width, y), (x + share * width, y + height)), "hairline", 1.0))
-            shapes.append(Path(((x, y), (x + width, y)), "hairline", 1.0))
-            zero = y + height * high / (high - low)
-            shapes.append(Path(((x, zero), (x + width, zero)), "ink2", 1.0))
-            if low < 0:
-                shapes.append(Path(((x, y + height), (x + width, y + height)), "hairline", 1.0))
-            ends = [(high, y), (low, y + height)]
-            if height > 3.2 * small and low < 0:
-                ends.insert(1, (0.0, zero))
-            for value, at in ends:
-                text = f"{value:g}".replace("-", "−")
-                shapes.append(Words(x - 7.0, at + 0.34 * small, text, 15.4, "ink2", align="right"))
-        if self.traces:
-            x, y, width, height = self._plot_box(len(self.traces) - 1)
-            for share, text in ((0.0, "−30 s"), (1 / 3, "−20 s"), (2 / 3, "−10 s"), (1.0, "0 s")):
-                shapes.append(
-                    Words(x + share * width, y + height + 7.0 + 0.98 * small, text, 15.4, "ink2", align="centre")
-                )
-        return shapes
+    def lay_over(self, before: Before | None) -> None:
+        """Lay a run over the present one, or none."""
+        self.picture.before = before
+        self.lay_out()
 
-    def _live(self) -> DrawList:
-        small = max(15.4, self.look.least)
-        shapes: list[Shape] = []
-        for k, trace in enumerate(self.traces):
-            x, y, width, height = self._plot_box(k)
-            middle = y + height / 2
-            at = x + width + 10.0
-            name = trace.name if len(trace.name) * 0.47 * small < 448.0 - at else _shortened(trace.name)
-            shapes.append(Words(at, middle - 3.0, name, 15.4, "ink2"))
-            if trace.instrument and trace.instrument in self.covered:
-                top, unit = middle + 4.0, self._scale(k)[2]
-                box = ((at, top), (at + 40, top), (at + 40, top + small), (at, top + small))
-                shapes.append(Path(box, "ink2", 1.25, "cover", closed=True, hatch="cover-hatch"))
-                shapes.append(Words(at + 46.0, top + 0.85 * small, unit, 15.4, "ink2"))
-            else:
-                shapes.append(Words(at, middle + 4.0 + 0.9 * small, self.value_text(k), 17.0, trace.ink, 600))
-        return shapes
+    def refit(self, rig: Rig, live: Readings) -> None:
+        """Take the same rig with other instruments."""
+        self.record.refit(rig, live)
+        self._kinds = {name: instrument.kind for name, instrument in rig.instruments.items()}
+        self.picture.latest = self.record.row(live).tolist()
+        self._show_others()
+
+    def _still(self) -> list[Shape]:
+        return self.picture.still()
+
+    def _live(self) -> list[Shape]:
+        return [*self.picture.live(), *table(self.picture)]
 
     def value_text(self, k: int) -> str:
         """Return the newest value of a trace as it is printed."""
-        place = self.recorded.shown[k]
-        trace, value = self.recorded.all[place], self.latest[place]
-        if trace.quantity == "ratio":
-            return percent(value)
-        scale = scale_of(max(trace.high, self._extremes[place]), trace.quantity, self.look.system)
-        return " ".join(units.text(value, trace.quantity, self.look.system, scale.decimals))
+        return self.picture.value_text(k)
 
     # -- what it is told -----------------------------------------------------------------------------------
 
-    def push(self, live: Live) -> None:
-        """Keep one instant; instants closer than a sample are passed over, a step back begins anew."""
-        time = live.time
-        if time < self._last:
-            self.clear()
-        if time - self._last < 0.999 / RATE:
-            return
-        self._last = time
-        self.ring.push((time, *(trace.read(live) for trace in self.recorded.all)))
+    def push(self, live: Readings) -> None:
+        """Take a new instant; one that has been is only shown, and going on from it cuts what came later."""
+        self.record.take(live, self.latest())
 
     def clear(self) -> None:
-        """Forget what was recorded."""
-        self.ring.clear()
-        self._last = -1.0
+        """Forget what was recorded; the picture follows time again."""
+        self.record.clear()
+        self.picture.cursors.times.clear()
+        self.picture.time.freeze(False, 0.0)
+        self._show_window()
 
-    def refresh(self, live: Live, covered: set[str]) -> None:
+    def refresh(self, live: Readings, covered: Collection[str]) -> None:
         """Print the newest values (eight times a second)."""
-        self.latest = [trace.read(live) for trace in self.recorded.all]
+        picture = self.picture
+        picture.latest = self.record.row(live).tolist()
         self.covered = set(covered)
-        changed = False
-        for k, (trace, value) in enumerate(zip(self.recorded.all, self.latest, strict=True)):
-            if math.isfinite(value) and abs(value) > self._extremes[k] and trace.quantity != "ratio":
-                self._extremes[k] = abs(value)
-                changed = True
-        if changed:
+        kinds = {self._kinds.get(name, "") for name in covered}
+        lines = self.hidden_lines() if covered else ()
+        picture.hidden = self.record.traces.hidden(self.covered, lines, kinds)
+        self._print_pointer()
+        if self._standing() != self._still_for:
             self.lay_out()
-            self.update()
         else:
-            left = round((self._plot_box(0)[0] + self._plot_box(0)[2] + 2.0) * self.look.scale)
-            self.update(left, 0, self.width() - left, self.height())  # the values; not what the plots stand on
+            self._update_values()
+            if picture.cursors.pair is not None:
+                top = round((picture.height - picture.table_height()) * self.look.scale)
+                self.update(0, top, self.width(), self.height() - top)
+
+    def _standing(self) -> object:
+        """Return what the frames, axes and plots depend on besides the look."""
+        picture = self.picture
+        scales = tuple(picture.scale(k) for k in range(len(picture.places)))
+        return scales, tuple(picture.places), frozenset(picture.hidden), picture.cursors.pair is None
 
     def start(self) -> None:
-        """Make the plots, once."""
-        if self.plots:
-            return
-        import pyqtgraph
-
-        for trace in self.traces:
-            plot = pyqtgraph.PlotWidget(self, background=None)
-            plot.setStyleSheet("background: transparent")
-            plot.hideAxis("left")
-            plot.hideAxis("bottom")
-            plot.hideButtons()
-            plot.setMenuEnabled(False)
-            plot.setMouseEnabled(False, False)
-            plot.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-            plot.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
-            plot.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-            plot.setFrameStyle(0)
-            plot.setAccessibleName(f"Trace of {trace.name}")
-            plot.getPlotItem().setContentsMargins(0, 0, 0, 0)
-            plot.getPlotItem().layout.setContentsMargins(0, 0, 0, 0)
-            plot.getViewBox().setDefaultPadding(0.0)
-            plot.getViewBox().disableAutoRange()
-            curve = _thick_curve(pyqtgraph)(connect="all", skipFiniteCheck=True)
-            plot.addItem(curve)
-            self.plots.append(plot)
-            self.curves.append(curve)
-            plot.show()
-        self.lay_out()
+        """Show the traces, once; before the first paint there is no time for them."""
+        if not self.curves:
+            self.curves = [Curve() for _ in self.traces]
+            self.lay_out()
 
     def lay_out(self) -> None:
-        """Place the plots in their frames, in the present theme and units."""
+        """Place everything for the present size, theme and units."""
+        picture, scale = self.picture, self.look.scale
+        picture.system, picture.least, picture.height = self.look.system, self.look.least, self.height() / scale
+        self.freeze_button.setText("Frozen" if picture.time.frozen else "Freeze")
+        right = self.width() + round(8 * scale)
+        for button in reversed(self.buttons):
+            size = button.sizeHint()
+            right -= size.width()
+            height = round(1.75 * button.pixels)
+            button.setGeometry(right, round(21.5 * scale - height / 2), size.width(), height)
+        picture.free = right / scale
+        self._still_for = self._standing()
         self.canvas.forget()
-        self._scale_plots()
+        self._drawn_for = None
+        self._print_pointer()
         self.draw_curves()
-
-    def _scale_plots(self) -> None:
-        scale = self.look.scale
-        for k, plot in enumerate(self.plots[: len(self.traces)]):
-            x, y, width, height = (edge * scale for edge in self._plot_box(k))
-            plot.setGeometry(round(x), round(y) - 2, round(width), round(height) + 4)
-            low, high, _ = self._scale(k)
-            slack = (high - low) * 2 / max(height, 1.0)
-            plot.getViewBox().setRange(xRange=(-SPAN, 0.0), yRange=(low - slack, high + slack), padding=0.0)
-            self.curves[k].setPen(QPen(self.look.inks.colour(self.traces[k].ink), 1.0))
+        self.update()
 
     def draw_curves(self) -> None:
-        """Give the curves the newest samples (thirty times a second)."""
+        """Give the curves the newest samples (thirty times a second); nothing where they are as they were."""
         if not self.curves:
             return
-        rows = self.ring.newest()
-        if not len(rows):
-            for curve in self.curves:
-                curve.setData(_NONE, _NONE)
+        record, time, picture = self.record, self.picture.time, self.picture
+        now = record.now if time.held is None else min(record.now, time.held)
+        key = (now, min(record.course.end, time.end(record.now)), time.span, time.held, len(record.course) > 0)
+        if key == self._drawn_for:
             return
-        since = max(int(np.searchsorted(rows[:, 0], rows[-1, 0] - SPAN)) - 1, 0)
-        rows, first = rows[since:], self.ring.written - len(rows) + since
-        times = rows[:, 0] - rows[-1, 0]
-        for place, curve in zip(self.recorded.shown, self.curves, strict=False):
-            trace = self.recorded.all[place]
-            if trace.instrument in self.covered:
-                curve.setData(_NONE, _NONE)
-                continue
-            unit = units.shown_unit(trace.quantity, self.look.system)
-            factor = 0.01 if trace.quantity == "ratio" else unit.factor
-            curve.setData(*decimated(times, rows[:, place + 1] / factor, first, _BUCKET))
+        self._drawn_for = key
+        for k, curve in enumerate(self.curves):
+            curve.take(picture.lines(k), time.end(record.now))
+        self._update_plots()
+
+    def _update_plots(self) -> None:
+        x, y, width, height = (edge * self.look.scale for edge in self.picture.plots())
+        spare, above = 46 * self.look.scale, self.picture.small * self.look.scale + 5
+        if not self._pointer_shapes and not self.picture.cursors.times:
+            spare, above = 3.0, 4.0
+        area = QRectF(x - spare, y - above, width + 2 * spare, height + above + 8).toAlignedRect()
+        self.update(area.intersected(self.rect()))
+
+    def _show_window(self) -> None:
+        """Show another stretch of time."""
+        time = self.picture.time
+        self.freeze_button.setChecked(time.frozen)
+        self.lay_out()
+        self.changed.emit()
+
+    # -- what the user does --------------------------------------------------------------------------------
+
+    def freeze(self, on: bool) -> None:
+        """Let the picture stand while the run goes on, or follow it again."""
+        self.picture.time.freeze(on, self.record.now)
+        self._show_window()
+
+    def zoom(self, steps: int, about: float | None = None) -> None:
+        """Show less time (steps > 0) or more, about an instant [s]."""
+        if self.picture.time.zoom(steps, self.record.now, about):
+            self._show_window()
+
+    def pan(self, seconds: float) -> None:
+        """Move the shown stretch by a time."""
+        course = self.record.course
+        if len(course):
+            self.picture.time.move(seconds, self.record.now, course.begin, course.end)
+            self._show_window()
+
+    def home(self) -> None:
+        """Show the last half minute, and follow time."""
+        self.picture.time.home()
+        self._show_window()
+
+    def tell_cursors(self) -> None:
+        """Show where the cursors stand now, and let other views and assistive software know the figures."""
+        words = [shape.text for shape in table(self.picture) if isinstance(shape, Words)]
+        self.setAccessibleDescription(" ".join(words))
+        if self._standing() != self._still_for:
+            self.lay_out()
+        self.update()
+        self.changed.emit()
+
+    def point(self, at: float | None) -> None:
+        """Show the values where the pointer is, ``at`` [board px], or no more."""
+        self.picture.pointer = at
+        self._print_pointer()
+
+    def _print_pointer(self) -> None:
+        at = self.picture.pointer
+        shapes = [] if at is None else at_pointer(self.picture, at)
+        if shapes or self._pointer_shapes:
+            self._pointer_shapes = shapes
+            self._update_plots()
+            self._update_values()
+
+    def _update_values(self) -> None:
+        x, _, width, _ = self.picture.plots()
+        left = round((x + width + 2.0) * self.look.scale)  # the values; not what the plots stand on
+        self.update(left, 0, self.width() - left, self.height())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.hand.press(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self.hand.move(event.position())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self.hand.let_go()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        super().leaveEvent(event)
+        self.point(None)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        self.hand.wheel(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Do what a key of the strip does; every other goes on to the board."""
+        if not self.hand.key(event):
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the focus ring where the keyboard brought the focus."""
+        super().focusInEvent(event)
+        self._ring = event.reason() in _BY_KEYBOARD
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._ring = False
+        self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint(event.rect())
+        if self.canvas.failure:
+            return
+        painter = QPainter(self)
+        try:
+            painter.setClipRect(event.rect())
+            paint_curves(painter, self.curves, self.look.inks, self.look.scale)
+            over: list[Shape] = [*at_cursors(self.picture), *self._pointer_shapes]
+            if self._ring:
+                over.append(self._focus_ring())
+            if over:
+                paint(painter, over, self.look.inks, self.look.scale, (0.0, 0.0), self.canvas.least)
+        finally:
+            painter.end()
 
-
-def _shortened(name: str) -> str:
-    return name.rpartition(" ")[2].capitalize()
-
-
-def _thick_curve(pyqtgraph: object) -> type:
-    """Return a curve two pixels thick without Qt's slow stroker: its thin path painted at three offsets."""
-
-    class ThickCurve(pyqtgraph.PlotCurveItem):  # type: ignore[name-defined, misc]
-        """A thin path painted three times, moved by a pixel."""
-
-        offsets = ((0, 0), (1, 0), (0, 1))
-
-        def boundingRect(self) -> QRectF:
-            return super().boundingRect()
-
-        def paint(self, painter: QPainter, option: object, widget: object) -> None:
-            if self.xData is None or not len(self.xData):
-                return
-            path, pen, base = self.getPath(), QPen(self.opts["pen"]), painter.worldTransform()
-            pen.setWidth(1)
-            pen.setCosmetic(True)
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-            painter.setPen(pen)
-            for dx, dy in self.offsets:
-                painter.setWorldTransform(base * QTransform.fromTranslate(dx, dy))
-                painter.drawPath(path)
-            painter.setWorldTransform(base)
-
-    return ThickCurve
+    def _focus_ring(self) -> Path:
+        x, y, width, height = self.picture.plots()
+        left, top, right, bottom = x - 4.0, y - 4.0, x + width + 4.0, y + height + 4.0
+        return Path(((left, top), (right, top), (right, bottom), (left, bottom)), "ink", 2.0, closed=True)

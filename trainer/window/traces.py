@@ -1,85 +1,46 @@
-"""What the strip records: levers, the first gauge, the speeds that the levers command, sample by sample."""
+"""Traces of the strip: what each of them is, and which of them are shown."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, field
 
-import numpy as np
+__all__ = ["MOST", "Key", "Trace", "Traces"]
 
-from trainer.drawing.live import Live
-from trainer.parts.part import Kind
-from trainer.rig import Rig
-from trainer.window.names import lever_name
-
-__all__ = ["Ring", "Trace", "Traces", "decimated"]
-
-
-class Ring:
-    """The newest ``count`` rows of numbers, written twice so that they are always one slice."""
-
-    def __init__(self, count: int, columns: int) -> None:
-        self._rows = np.full((2 * count, columns), np.nan)
-        self.count = count
-        self.written = 0
-
-    def push(self, row: tuple[float, ...]) -> None:
-        """Add one row."""
-        at = self.written % self.count
-        self._rows[at] = self._rows[at + self.count] = row
-        self.written += 1
-
-    def newest(self) -> np.ndarray:
-        """Return all rows kept, oldest first (rows, columns), as a view."""
-        at = self.written % self.count
-        if self.written < self.count:
-            return self._rows[:at]
-        return self._rows[at : at + self.count]
-
-    def clear(self) -> None:
-        """Forget all rows."""
-        self.written = 0
-
-
-def decimated(times: np.ndarray, values: np.ndarray, first: int, bucket: int) -> tuple[np.ndarray, np.ndarray]:
-    """Return (times, values) with the least and the greatest of every bucket of samples, peaks kept.
-
-    ``first`` is the running number of the first sample: buckets stand on absolute numbers, so that peaks do
-    not shimmer while the strip scrolls.
-    """
-    start = -first % bucket
-    whole = (len(values) - start) // bucket
-    if whole < 2:
-        return times, values
-    end = start + whole * bucket
-    blocks = values[start:end].reshape(whole, bucket)
-    low, high = blocks.min(axis=1), blocks.max(axis=1)
-    rising = blocks.argmin(axis=1) <= blocks.argmax(axis=1)
-    pairs = np.where(rising[:, None], np.stack((low, high), 1), np.stack((high, low), 1)).ravel()
-    stamps = np.repeat(times[start:end].reshape(whole, bucket).mean(axis=1), 2)
-    return (
-        np.concatenate((times[:start], stamps, times[end:])),
-        np.concatenate((values[:start], pairs, values[end:])),
-    )
+MOST = 4  # traces on the strip
+Key = tuple[str, ...]  # as the readings have it, or "control", "tank", "skin", "dial" and a name
+_NUMBERS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """One trace: its name, quantity, how it is read, its range [SI], whether it may go below zero."""
+    """One trace: its column in the course, what it is called, the part it belongs to, its quantity.
 
+    ``reads`` are summed and multiplied by ``sign`` [SI]; ``high`` is the first end of its scale [SI], ``both`` says
+    that it goes below zero. It hides with one of its ``instruments``, or with the pressure of its ``line``.
+    """
+
+    column: str
     name: str
+    group: str
     quantity: str
-    read: Callable[[Live], float]
+    reads: tuple[Key, ...]
     high: float
-    both: bool
-    ink: str
-    instrument: str = ""  # hides with this instrument
+    both: bool = False
+    ink: str = "ink"
+    sign: float = 1.0
+    instruments: tuple[str, ...] = ()
+    line: str = ""
+
+    @property
+    def instrument(self) -> str:
+        """The instrument that shows the same, or nothing."""
+        return self.instruments[0] if self.instruments else ""
 
 
 @dataclass(slots=True)
 class Traces:
-    """All that is recorded, cause first; three of them are shown: a lever, the gauge, the speed that it commands.
+    """All that is recorded, and what of it is shown: by the lever moved last, or as the user has chosen.
 
     ``pairs`` are (control, place of the lever's trace, place of the speed's or None).
     """
@@ -88,97 +49,71 @@ class Traces:
     pairs: list[tuple[str, int | None, int | None]]
     gauge: int | None
     chosen: int = 0
+    wanted: list[str] | None = None  # columns that the user has chosen
+    _places: dict[str, int] = field(init=False, repr=False)
 
-    @classmethod
-    def of(cls, rig: Rig) -> Traces:
-        """Return the traces of a rig; without a lever the speed of its first cylinder or motor."""
-        found: list[Trace] = []
-        pairs: list[tuple[str, int | None, int | None]] = []
-        speeds: dict[str, int] = {}
+    def __post_init__(self) -> None:
+        self._places = {trace.column: k for k, trace in enumerate(self.all)}
 
-        def speed(actuator: str, name: str) -> int | None:
-            made = _speed(rig, actuator, name)
-            if made is not None and actuator not in speeds:
-                found.append(made)
-                speeds[actuator] = len(found) - 1
-            return speeds.get(actuator)
-
-        for control in [name for name in rig.controls() if name.endswith(".lever")]:
-            part, _, own = control.partition(".")
-            name = lever_name(rig, control)
-            found.append(Trace(f"{name} lever", "ratio", _reader(part, own), 1.0, True, "accent"))
-            lever = len(found) - 1
-            actuator = _actuator(rig, part)
-            pairs.append((control, lever, speed(actuator, name) if actuator else None))
-        if not pairs:
-            moved = next((id_ for id_ in rig.parts if _speed(rig, id_, "") is not None), None)
-            pairs.append(("", None, speed(moved, "Rod") if moved else None))
-        gauge = None
-        for instrument in rig.instruments.values():
-            if instrument.kind == "gauge":
-                read = _pressure(instrument.on)
-                found.append(
-                    Trace(instrument.name, "pressure", read, instrument.range_, False, "ink", instrument.name)
-                )
-                gauge = len(found) - 1
-                break
-        return cls(found, pairs, gauge)
+    def of_instrument(self, name: str) -> Trace | None:
+        """Return the trace of what an instrument reads: its own, else that of what it measures."""
+        found = [trace for trace in self.all if name in trace.instruments]
+        return next((trace for trace in found if trace.name == name), found[0] if found else None)
 
     def choose(self, control: str) -> bool:
-        """Show a lever and what it moves; return whether that is another one."""
+        """Show a lever and what it moves; return whether that changes what is shown."""
         for k, (name, _, _) in enumerate(self.pairs):
             if name == control and k != self.chosen:
                 self.chosen = k
-                return True
+                return self.wanted is None
         return False
+
+    def place(self, column: str) -> int | None:
+        """Return the place of a trace by its column, or None."""
+        return self._places.get(column)
+
+    @property
+    def first(self) -> list[int]:
+        """The places of the first choice: the lever moved last, the first gauge, the speed that it commands."""
+        _, lever, speed = self.pairs[self.chosen]
+        return [place for place in (lever, self.gauge, speed) if place is not None]
 
     @property
     def shown(self) -> list[int]:
         """The places of what is shown, from top to bottom."""
-        _, lever, speed = self.pairs[self.chosen]
-        return [place for place in (lever, self.gauge, speed) if place is not None]
+        if self.wanted is None:
+            return self.first
+        return [place for place in map(self.place, self.wanted) if place is not None]
 
+    def hidden(self, covered: Collection[str], lines: Collection[str], kinds: Collection[str]) -> set[int]:
+        """Return the places of traces whose values must not be told.
 
-def _reader(part: str, control: str) -> Callable[[Live], float]:
-    return lambda live: live.control(part, control)
+        ``covered`` are instruments, ``lines`` those whose pressure is hidden, ``kinds`` of the covered instruments:
+        as in the ledgers, a covered gauge hides powers, a covered flow meter deliveries.
+        """
+        if not covered:
+            return set()
+        quantities = {"power"} if "gauge" in kinds else set()
+        quantities |= {"flow"} if "flow meter" in kinds else set()
+        return {
+            k
+            for k, trace in enumerate(self.all)
+            if trace.quantity in quantities
+            or trace.line in lines
+            or any(name in covered for name in trace.instruments)
+        }
 
+    def want(self, columns: list[str] | None) -> None:
+        """Show these from now on, or the first choice again; names that are not recorded are passed over."""
+        known = [column for column in columns or () if self.place(column) is not None]
+        self.wanted = known[:MOST] or None
 
-def _pressure(line: str) -> Callable[[Live], float]:
-    return lambda live: live.pressure(line)
-
-
-def _rate(line: str) -> Callable[[Live], float]:
-    return lambda live: live.speed(line)
-
-
-def _actuator(rig: Rig, section: str) -> str | None:
-    """Return the cylinder or motor on a section's work ports."""
-    for port in ("A", "B"):
-        if port in rig.parts[section].part.ports:
-            for id_, _ in rig.line_of(section, port).joins:
-                if rig.parts[id_].part.symbol.startswith(("cyl", "motor")):
-                    return id_
-    return None
-
-
-def _speed(rig: Rig, actuator: str, name: str) -> Trace | None:
-    """Return the trace of a rod's or a shaft's speed, its scale from the pumps' delivery."""
-    fitted = rig.parts[actuator]
-    flow = _greatest_flow(rig)
-    for port, kind in fitted.part.ports.items():
-        line = rig.line_of(actuator, port).name
-        if kind is Kind.ROD and fitted.part.symbol.startswith("cyl"):
-            fastest = max(flow / (math.pi / 4 * fitted.value("bore") ** 2), 1e-3)
-            return Trace(f"{name} speed", "speed", _rate(line), fastest, True, "ink")
-        if kind is Kind.SHAFT and fitted.part.symbol.startswith("motor"):
-            fastest = max(flow / fitted.value("displacement"), 1e-2)
-            return Trace(f"{name} motor", "shaft speed", _rate(line), fastest, True, "ink")
-    return None
-
-
-def _greatest_flow(rig: Rig) -> float:
-    """Return the end of the first flow meter's scale, else what the pumps deliver [m3/s]."""
-    for instrument in rig.instruments.values():
-        if instrument.kind == "flow meter":
-            return instrument.range_
-    return sum(fitted.part.delivery(fitted.value) for fitted in rig.parts.values())
+    def change(self, column: str) -> str:
+        """Add a trace to what is shown, or take it away; return why not, or nothing."""
+        now = [self.all[place].column for place in self.shown]
+        if column in now and len(now) == 1:
+            return "One trace stays on the strip. Choose another one first."
+        if column not in now and len(now) >= MOST:
+            return f"The strip has room for {_NUMBERS[MOST]} traces. Take one away first, in the list (F2)."
+        self.want([name for name in now if name != column] if column in now else [*now, column])
+        return ""

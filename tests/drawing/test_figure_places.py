@@ -1,0 +1,108 @@
+"""A click on a printed number finds what it measures, and of what: the whole drawing, both rigs."""
+
+from __future__ import annotations
+
+import pytest
+from working_scenes import RIGS, instants, rig_of
+
+from trainer.drawing.figure_places import Figure, figure_at, quantity_of
+from trainer.drawing.scene import Scene, SceneOptions, SceneState
+from trainer.drawing.shapes import Words
+from trainer.drawing.type_widths import text_width
+from trainer.units import System
+
+
+def middle(words: Words) -> tuple[float, float]:
+    """Return the middle of words."""
+    wide = text_width(words.text, words.size, words.weight)
+    x = words.x + {"left": wide / 2, "centre": 0.0, "right": -wide / 2}[words.align]
+    return x, words.y - 0.3 * words.size
+
+
+@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize("name", RIGS[:2])
+def test_every_printed_number_is_found(name: str, system: System) -> None:
+    """Each text with a unit that moves on the drawing tells its own quantity at its own place."""
+    rig = rig_of(name)
+    scene = Scene(rig, SceneOptions(system=system))
+    view = SceneState(system)
+    count = 0
+    for now in instants(name):
+        for shape in scene.moving(now, view):
+            if isinstance(shape, Words) and (quantity := quantity_of(shape.text)):
+                found = figure_at(scene, now, view, *middle(shape))
+                assert found is not None, shape.text
+                assert found.quantity == quantity, (shape.text, found)
+                count += 1
+    assert count > 40
+
+
+LIFTING = {  # the loader lifts 250 kg: what stands on the drawing -> what it is
+    "Load": Figure("part", "3A1", "force"),
+    "A": Figure("part", "3A1", "pressure", "A"),
+    "B": Figure("part", "3A1", "pressure", "B"),
+    "Oil": Figure("part", "0Z1", "temperature"),
+    "n1": Figure("instrument", "n1", "shaft speed"),
+}
+
+
+@pytest.mark.parametrize("start", LIFTING)
+def test_whose_number_it_is(start: str) -> None:
+    rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
+    scene, view = Scene(rig), SceneState()
+    boom = scene.layout.placed["3A1"].x
+    words = [s for s in scene.moving(now, view) if isinstance(s, Words) and s.text.startswith(f"{start} ")]
+    if start in ("A", "B", "Load"):
+        words = [min(words, key=lambda s: abs(s.x - boom))]
+    assert len(words) == 1
+    assert figure_at(scene, now, view, *middle(words[0])) == LIFTING[start]
+
+
+def test_pump_figures_and_return_flow() -> None:
+    rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
+    scene, view = Scene(rig), SceneState()
+    found = {figure_at(scene, now, view, *middle(s)) for s in scene.moving(now, view) if isinstance(s, Words)}
+    assert {Figure("part", "0P1", "flow", "P"), Figure("part", "0P1", "pressure", "P")} <= found
+    assert Figure("part", "0Z2", "flow", "1") in found
+    assert Figure("part", "3A1", "speed") in found
+    assert Figure("part", "3V1", "ratio") in found
+
+
+def test_loads_of_the_bench() -> None:
+    """The weight tells mass and force of its own, and the speed of the rod below it."""
+    rig, now = rig_of(RIGS[0]), instants(RIGS[0])[2]
+    scene, view = Scene(rig), SceneState()
+    texts = {s.text.split()[-1] if "F" in s.text else s.text.split()[1]: figure_at(scene, now, view, *middle(s))
+             for s in scene.moving(now, view) if isinstance(s, Words) and len(s.text.split()) > 1}  # fmt: skip
+    assert texts["kg"] == Figure("part", "1W1", "mass")
+    assert texts["kN"] == Figure("part", "1W1", "force")
+    assert texts["mm/s"] == Figure("part", "1A1", "speed")
+
+
+def test_covered_figures_can_be_asked_about() -> None:
+    """A hatched field stands for the same number."""
+    rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
+    scene, view = Scene(rig), SceneState()
+    plain = {
+        s.text[0]: middle(s) for s in scene.moving(now, view) if isinstance(s, Words) and s.text.startswith("A ")
+    }
+    view.covered = {"P1"}
+    for place in plain.values():
+        found = figure_at(scene, now, view, *place)
+        assert found is not None
+        assert (found.quantity, found.port) == ("pressure", "A")
+
+
+def test_marks_that_stand_tell_flows() -> None:
+    rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
+    scene, view = Scene(rig), SceneState(reduced=True)
+    anchor = scene.layout.placed["3A1"].symbol.anchors["A"]
+    place = (anchor.x + 100, anchor.y)
+    assert figure_at(scene, now, view, *place) == Figure("part", "3A1", "flow", "A")
+
+
+def test_nothing_on_the_ground() -> None:
+    rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
+    assert figure_at(Scene(rig), now, SceneState(), 5.0, 5.0) is None
+    assert quantity_of("stabilisers") == ""
+    assert quantity_of("Load 40.6 kN") == "force"

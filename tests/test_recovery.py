@@ -1,0 +1,230 @@
+"""What a crash must not take: kept, read back with care, taken up again at the very instant."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from trainer import recovery, resources, rig_file
+from trainer.changes import Changes
+from trainer.engine.session import FRAME, Session
+from trainer.errors import SpoolroomError
+from trainer.recovery import CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
+from trainer.rig import Rig
+from trainer.units import System
+
+BAR = 1e5
+
+
+@pytest.fixture(scope="module")
+def bench() -> Rig:
+    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
+
+
+def still() -> float:
+    """A clock on which nothing takes time."""
+    return 0.0
+
+
+def pass_frames(changes: Changes, lines: CallLines, count: int) -> None:
+    for _ in range(count):
+        changes.session.advance(FRAME)
+        changes.advance()
+        lines.follow(changes.session)
+
+
+def rescue_of(changes: Changes, lines: CallLines) -> Rescue:
+    session = changes.session
+    controls = {name: session.readings.control(*name.split(".")) for name in session.rig.controls()}
+    return Rescue(
+        "12:31",
+        changes.original,
+        session.rig,
+        changes.changed_rig(),
+        session.time,
+        controls,
+        ((0.5, "A"),),
+        lines.lines(),
+    )
+
+
+def lift(bench: Rig) -> tuple[Changes, CallLines]:
+    """Lift the weight with two changes on the way, rewind a little, and go on otherwise."""
+    changes, lines = Changes(Session(bench)), CallLines()
+    changes.session.set_control("1V1.lever", 0.7)
+    pass_frames(changes, lines, 40)
+    changes.set("0V1.setting", 40 * BAR)
+    changes.hook("1W1.mass", 300.0)
+    pass_frames(changes, lines, 60)
+    changes.session.rewind(1.2)
+    changes.advance()
+    lines.follow(changes.session)
+    changes.session.set_control("1V1.lever", -0.4)
+    pass_frames(changes, lines, 50)
+    return changes, lines
+
+
+def test_what_was_kept_is_read_back(bench: Rig, tmp_path: Path) -> None:
+    changes, lines = lift(bench)
+    rescue = rescue_of(changes, lines)
+    file = tmp_path / f"a{recovery.SUFFIX}"
+    file.write_text(pack(rescue, texts_kept()), "utf-8")
+    again = read(file)
+    assert again == rescue
+    assert [d.words(System.METRIC) for d in again.differences()] == [
+        "Relief valve 0V1: pressure at rated flow 50 → 40 bar",
+        "Weight 1W1: mass 255 → 300 kg",
+    ]
+    assert len(again.calls()) == changes.session.place
+
+
+def test_taken_up_at_the_very_instant(bench: Rig, tmp_path: Path) -> None:
+    """Bit for bit: states, parameters, controls, totals and time; and the past can be rewound."""
+    changes, lines = lift(bench)
+    file = tmp_path / f"a{recovery.SUFFIX}"
+    file.write_text(pack(rescue_of(changes, lines)), "utf-8")
+    taken, exact = take_up(read(file), still)
+    assert exact
+    one, other = changes.session, taken.session
+    assert other.time == one.time
+    for before, after in ((one.x, other.x), (one.pu, other.pu), (one.totals, other.totals)):
+        assert np.array_equal(before, after)
+    assert other.temperature == one.temperature
+    assert not other.running
+    assert taken.original == bench
+    other.rewind(0.5)
+    assert taken.now("0V1.setting") == 50 * BAR
+
+
+def test_what_was_changed_while_frozen_is_kept_too(bench: Rig) -> None:
+    changes, lines = lift(bench)
+    changes.set("0V1.setting", 35 * BAR)
+    changes.oil_temperature(5.0)
+    changes.session.set_control("0M1.speed_asked", 3.0)
+    taken, exact = take_up(rescue_of(changes, lines), still)
+    assert exact
+    assert taken.now("0V1.setting") == 35 * BAR
+    assert taken.value("oil.temperature") == 5.0
+    assert taken.session.readings.control("0M1", "speed_asked") == 3.0
+    assert taken.changed_rig() == changes.changed_rig()
+
+
+def test_a_rig_built_anew_is_taken_up_as_built(bench: Rig) -> None:
+    changes, lines = Changes(Session(bench)), CallLines()
+    changes.set("1A1.bore", 0.050)
+    pass_frames(changes, lines, 20)
+    taken, exact = take_up(rescue_of(changes, lines), still)
+    assert exact
+    assert np.array_equal(taken.session.x, changes.session.x)
+    assert [d.name for d in taken.different()] == ["1A1.bore"]
+
+
+def test_what_takes_too_long_begins_at_the_start(bench: Rig) -> None:
+    changes, lines = lift(bench)
+    changes.session.set_control("0M1.speed_asked", 3.0)
+    times = iter([0.0, 4.0])  # for sixty calls of more than a hundred
+    taken, exact = take_up(rescue_of(changes, lines), lambda: next(times))
+    assert not exact
+    assert taken.session.time == 0.0
+    assert taken.session.readings.control("1V1", "lever") == 0.0  # a lever springs back
+    assert taken.session.readings.control("0M1", "speed_asked") == 3.0  # a setting stays
+    assert taken.changed_rig() == changes.changed_rig()
+
+
+def test_a_record_that_does_not_fit_begins_at_the_start(bench: Rig) -> None:
+    changes, lines = lift(bench)
+    rescue = rescue_of(changes, lines)
+    bad = json.dumps([FRAME, None, [["9V9.setting", 1.0]]])
+    taken, exact = take_up(replace(rescue, lines=(*rescue.lines, bad)), still)
+    assert not exact
+    assert taken.now("0V1.setting") == 40 * BAR
+
+
+def test_too_many_calls_are_not_kept(bench: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(recovery, "MOST_CALLS", 50)
+    changes, lines = Changes(Session(bench)), CallLines()
+    pass_frames(changes, lines, 50)
+    assert len(lines.lines()) == 50
+    pass_frames(changes, lines, 1)
+    assert lines.lines() == ()
+    changes.session.rewind(0.5)
+    lines.follow(changes.session)
+    assert len(lines.lines()) == 30
+    changes.session.reset()
+    lines.follow(changes.session)
+    assert lines.lines() == ()
+
+
+def broken_files(good: str) -> dict[str, str]:
+    head, _, rest = good.partition("\n")
+    table = json.loads(head)
+
+    def with_(**entries: object) -> str:
+        return json.dumps({**table, **entries}) + "\n" + rest
+
+    return {
+        "empty": "",
+        "half": good[: len(head) // 2],
+        "no object": "[1, 2]\n",
+        "another format": with_(format=2),
+        "no rig": with_(changed="format = 1"),
+        "a rig of nonsense": with_(original="[[[["),
+        "no time": with_(time="soon"),
+        "time without end": with_(time=float("nan")),
+        "controls of words": with_(controls={"1V1.lever": "up"}),
+        "marks of nothing": with_(marks=[1, 2]),
+        "a call of words": good + "much\n",
+        "a call too long": good + "[1e9,null,null]\n",
+        "a call of the wrong width": good + "[0.01,[1.0],null]\n",
+        "nested without end": "[" * 100_000,
+        "a number without end": '{"format": ' + "1" * 10_000 + "}\n",
+    }
+
+
+@pytest.mark.parametrize("name", [*broken_files('{"format": 1}\n')])
+def test_a_broken_file_is_told_and_set_aside(bench: Rig, tmp_path: Path, name: str) -> None:
+    changes, lines = Changes(Session(bench)), CallLines()
+    pass_frames(changes, lines, 3)
+    file = tmp_path / f"a{recovery.SUFFIX}"
+    file.write_text(broken_files(pack(rescue_of(changes, lines)))[name], "utf-8")
+    with pytest.raises(SpoolroomError, match=r"the recovery file a\.rescue cannot be used \(.+\)"):
+        read(file)
+    aside = set_aside(file)
+    assert found(tmp_path) == []
+    assert aside.exists()  # nothing is deleted
+
+
+def test_a_file_too_large_or_of_bytes_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / f"a{recovery.SUFFIX}"
+    file.write_bytes(b"\xff\xfe\x00" * 10)
+    with pytest.raises(SpoolroomError, match="cannot be used"):
+        read(file)
+    monkeypatch.setattr(recovery, "_LARGEST", 20)
+    file.write_text('{"format": 1, "when": "now"}')
+    with pytest.raises(SpoolroomError, match="too large"):
+        read(file)
+    with pytest.raises(SpoolroomError, match="cannot be used"):
+        read(tmp_path / "none.rescue")
+
+
+def test_the_newest_comes_first(tmp_path: Path) -> None:
+    import os
+
+    for k, name in enumerate(("old", "new", "middle")):
+        file = tmp_path / f"{name}{recovery.SUFFIX}"
+        file.write_text("x")
+        os.utime(file, (0, {0: 100, 1: 300, 2: 200}[k]))
+    (tmp_path / "other.txt").write_text("x")
+    assert [path.stem for path in found(tmp_path)] == ["new", "middle", "old"]
+    assert found(tmp_path / "none") == []
+
+
+def test_texts_of_rigs_are_made_once(bench: Rig) -> None:
+    text: Callable[[Rig], str] = texts_kept()
+    assert text(bench) is text(bench)
+    assert text(bench) == rig_file.dump(bench)

@@ -1,0 +1,122 @@
+"""A changed rig as a file: whole or not at all, read back equal, refused with a sentence."""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+
+import pytest
+
+from trainer import resources, rig_file
+from trainer.changes import Changes
+from trainer.differences import differences
+from trainer.engine.session import Session
+from trainer.errors import SpoolroomError
+from trainer.rig import Rig
+from trainer.saving import save, write_whole
+
+BAR = 1e5
+
+
+@pytest.fixture(scope="module")
+def bench() -> Rig:
+    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
+
+
+@pytest.fixture(scope="module")
+def loader() -> Rig:
+    return rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
+
+
+def test_a_changed_rig_is_saved_and_read_back(loader: Rig, tmp_path: Path) -> None:
+    changes = Changes(Session(loader))
+    changes.set("0V1.setting", 2321 * 6894.757293168361)  # 2321 psi, no round number of bar
+    changes.set("3V1.port_reliefs", "A")
+    changes.hook("3W1.load", 500.0)
+    changes.oil_temperature(5.0)
+    rig = changes.changed_rig()
+    file = tmp_path / "mine.toml"
+    saved = save(rig, file)
+    assert rig_file.load(file) == saved
+    assert saved.start["3W1.load"] == 500.0
+    assert saved.oil.temperature == 5.0
+    again = Session(saved)
+    assert again.readings.parameter("0V1", "setting") == changes.value("0V1.setting")
+    assert again.readings.control("3W1", "load") == 500.0
+    assert differences(rig, saved) == []
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.toml"]
+
+
+def test_every_number_survives_the_file(loader: Rig) -> None:
+    changes = Changes(Session(loader))
+    for name, about in changes.known.items():
+        if not about.options and not about.at_rest and not about.control and about.part != "oil":
+            now = changes.now(name)
+            assert isinstance(now, float)
+            changes.session.set_parameter(name, now + (about.high - now) / 3)
+    rig = changes.changed_rig()
+    assert rig_file.loads(rig_file.dump(rig), rig.source) == rig
+    session = Session(rig, settle=False)
+    for name in changes.known:
+        if name.partition(".")[0] in rig.parts and not changes.known[name].options:
+            part, _, own = name.partition(".")
+            if not changes.known[name].control:
+                assert session.readings.parameter(part, own) == changes.now(name), name
+
+
+def test_saving_over_a_file_is_whole_or_not_at_all(
+    bench: Rig, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = tmp_path / "mine.toml"
+    save(bench, file)
+    before = file.read_text("utf-8")
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    changes = Changes(Session(bench))
+    changes.set("0V1.setting", 30 * BAR)
+    for broken in ("fsync", "replace"):
+        rig = changes.changed_rig()
+        with monkeypatch.context() as patch:
+            patch.setattr(os, broken, full)
+            with pytest.raises(SpoolroomError, match="No space left on device"):
+                save(rig, file)
+        assert file.read_text("utf-8") == before
+        assert [path.name for path in tmp_path.iterdir()] == ["mine.toml"]
+    save(changes.changed_rig(), file)
+    assert 'setting = "30 bar"' in file.read_text("utf-8")
+
+
+def test_names_that_cannot_be_written_get_a_sentence(bench: Rig, tmp_path: Path) -> None:
+    shipped = resources.path("rigs/one-spool-bench.toml")
+    before = shipped.read_bytes()
+    (tmp_path / "folder.toml").mkdir()
+    for path, said in (
+        (shipped, r"came with Spoolroom and stays as it is\. Choose another name"),
+        (tmp_path / "mine.txt", r"Let it end in \.toml"),
+        (tmp_path / "folder.toml", "is a folder"),
+        (tmp_path / "none" / "mine.toml", r"could not be written \(.*\)\. Choose another folder"),
+    ):
+        with pytest.raises(SpoolroomError, match=said):
+            save(bench, path)
+    assert shipped.read_bytes() == before
+
+
+@pytest.mark.skipif(os.name == "nt" or os.geteuid() == 0, reason="folders of root are always writable")
+def test_a_folder_that_may_not_be_written(bench: Rig, tmp_path: Path) -> None:
+    folder = tmp_path / "locked"
+    folder.mkdir()
+    folder.chmod(stat.S_IRUSR | stat.S_IXUSR)
+    with pytest.raises(SpoolroomError, match="Choose another folder"):
+        save(bench, folder / "mine.toml")
+
+
+def test_a_link_stays_a_link(tmp_path: Path) -> None:
+    real, link = tmp_path / "real.txt", tmp_path / "link.txt"
+    real.write_text("old")
+    link.symlink_to(real)
+    write_whole(link, "new")
+    assert link.is_symlink()
+    assert real.read_text() == "new"

@@ -1,0 +1,111 @@
+"""Set screws: eighths of a turn, the lock-nut, the spring's ends; and that a relief holds what its screw says."""
+
+from __future__ import annotations
+
+import pytest
+
+from trainer import resources, rig_file
+from trainer.changes import Changes, Step
+from trainer.engine.session import FRAME, Session
+from trainer.rig import Rig
+from trainer.screws import SAFETY, Screw, screws
+from trainer.units import System
+
+BAR = 1e5
+
+
+@pytest.fixture(scope="module")
+def bench() -> Rig:
+    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
+
+
+@pytest.fixture(scope="module")
+def loader() -> Rig:
+    return rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
+
+
+@pytest.fixture
+def changes(bench: Rig) -> Changes:
+    return Changes(Session(bench))
+
+
+def pass_frames(changes: Changes, count: int) -> None:
+    """Let frames of model time pass, as the window does."""
+    for _ in range(count):
+        changes.session.advance(FRAME)
+        changes.advance()
+
+
+def test_where_there_are_screws(bench: Rig, loader: Rig) -> None:
+    assert screws(bench) == {"0V1": "setting"}
+    assert screws(loader) == {
+        "0V1": "setting",
+        "2V0": "setting",
+        "2V1": "port_setting",
+        "3V1": "port_setting",
+        "4V1": "port_setting",
+    }
+
+
+def test_a_screw_turns_in_eighths_with_its_nut_loose(loader: Rig) -> None:
+    changes = Changes(Session(loader))
+    screw = Screw(changes, "0V1", "setting")
+    with pytest.raises(ValueError, match=r"Loosen the lock-nut of 0V1 first\."):
+        screw.turn(-1)
+    assert screw.notice == ""
+    screw.loosen()
+    assert screw.notice == "The lock-nut of 0V1 is loose: its setting can creep. Tighten it."
+    assert screw.per_turn == 40 * BAR  # 180 bar wants the spring up to 200 bar, five turns
+    for k in range(4):
+        screw.turn(-1, going_on=k > 0)
+    assert screw.present == 160 * BAR
+    assert screw.turns == 4.0
+    assert changes.done == [Step("0V1.setting", 180 * BAR, 160 * BAR)]
+    screw.tighten()
+    assert screw.present == 160 * BAR  # tightening adds nothing
+    assert screw.notice == ""
+    assert screw.rule(System.METRIC) == "a turn is 40 bar, clockwise raises"
+
+
+def test_a_screw_has_its_ends(changes: Changes) -> None:
+    screw = Screw(changes, "0V1", "setting")
+    assert (screw.spring, screw.per_turn) == (100 * BAR, 20 * BAR)
+    screw.loosen()
+    screw.turn(400)
+    assert screw.present == 100 * BAR
+    with pytest.raises(ValueError, match="all the way in: a higher setting wants a stronger spring"):
+        screw.turn(1)
+    screw.turn(-400)
+    assert screw.present == 5 * BAR
+    with pytest.raises(ValueError, match="all the way out: the spring is slack"):
+        screw.turn(-1)
+
+
+def test_a_spring_given_as_such_is_turned_by_its_thread(changes: Changes) -> None:
+    changes.set("0V1.given_by", "spring")
+    assert screws(changes.session.rig) == {"0V1": "preload"}
+    screw = Screw(changes, "0V1", "preload")
+    # by hand: 100 N/mm * (15 + 2) mm / 1 cm2 = 1700 N / 1 cm2 = 170 bar
+    assert screw.pressure == pytest.approx(170 * BAR)
+    screw.loosen()
+    screw.turn(8)
+    assert screw.present == pytest.approx(16e-3)
+    assert screw.pressure == pytest.approx(180 * BAR)
+
+
+def test_the_relief_holds_what_its_screw_says(changes: Changes) -> None:
+    """At its end stop the pump's oil goes over the relief, which passes its rated flow at its setting."""
+    screw = Screw(changes, "0V1", "setting")
+    screw.loosen()
+    screw.turn(-8)
+    assert screw.present == 30 * BAR
+    changes.session.set_control("1V1.lever", 1.0)
+    changes.drop("1W1.mass")
+    pass_frames(changes, 60 * 40)
+    assert changes.session.readings.state("1W1", "x") == pytest.approx(0.2, abs=0.002)
+    assert 0.9 * 30 * BAR < changes.session.readings.pressure("P1") < 1.05 * 30 * BAR
+
+
+def test_safety_is_said() -> None:
+    for words in ("maker's figures", "Back it off first", "weakest part"):
+        assert words in SAFETY

@@ -1,0 +1,38 @@
+"""How the tests take hold of the numbers of a rig."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
+
+from trainer.window.buttons import WordButton
+from trainer.window.rig_number import NumberRow
+from trainer.window.rig_pane import RigPane
+
+__all__ = ["BAR", "CTRL", "LEFT", "button", "row_of", "write"]
+
+BAR = 1e5
+CTRL = Qt.KeyboardModifier.ControlModifier
+LEFT = Qt.MouseButton.LeftButton
+
+
+def row_of(pane: RigPane, name: str) -> NumberRow:
+    found = pane.findChild(NumberRow, f"number {name}")
+    assert found is not None
+    return found
+
+
+def button(parent: QWidget, name: str) -> WordButton:
+    found = parent.findChild(WordButton, name)
+    assert found is not None, name
+    return found
+
+
+def write(qtbot: QtBot, row: NumberRow, text: str) -> None:
+    """Open the entry of a number with Enter, write over it and press Enter."""
+    row.setFocus()
+    qtbot.keyClick(row, Qt.Key.Key_Return)
+    assert row.entry is not None
+    qtbot.keyClicks(row.entry, text)
+    qtbot.keyClick(row.entry, Qt.Key.Key_Return)

@@ -1,0 +1,298 @@
+"""Fitting where there is no test point: the hazard, steps that the rig or a hand ticks, then the fit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from trainer.fitting import DEAD, Fitting, Step
+from trainer.instruments import new_instrument
+from trainer.rig import Instrument, Rig
+from trainer.units import System
+from trainer.window.board import BoardWindow
+from trainer.window.fit_course import FitCourse, moving
+from trainer.window.fit_pane import short_label
+from trainer.window.fit_steps import FitStepsPane, wrapped
+from trainer.window.instrument_desk import InstrumentDesk
+
+LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
+BAR = 1e5
+
+
+@pytest.fixture
+def closed(bench: Rig) -> Rig:
+    """The bench without any test point."""
+    return replace(bench, lines={name: replace(line, test_point=False) for name, line in bench.lines.items()})
+
+
+def asked_for_a_gauge(window: BoardWindow, on: str = "A1") -> FitStepsPane:
+    """Ask for a gauge on a line by the pane, and return the steps that open."""
+    desk = window.desk(InstrumentDesk)
+    desk.open_fit()
+    desk.pane.choose_kind("gauge", on)
+    desk.pane.asked.emit()
+    return desk.steps
+
+
+def halt(window: BoardWindow) -> None:
+    """Take the hands off the crank."""
+    window.rack.speeds[CRANK].motion.take(0.0)
+    window.session.set_control(CRANK, 0.0)
+
+
+def keys(pane: FitStepsPane) -> list[str]:
+    return [row.state.step.key for row in pane.rows]
+
+
+def row_of(pane: FitStepsPane, key: str) -> int:
+    return keys(pane).index(key)
+
+
+def until_it_waits_for(window: BoardWindow, pane: FitStepsPane, step: int) -> None:
+    """Move the lever to and fro, twenty seconds at most, until a step is waited for."""
+    for k in range(20):
+        window.rack.levers[LEVER].motion.set_exactly(1.0 if k % 2 else -1.0)
+        pass_time(window, 1.0)
+        if pane.waits == step:
+            break
+    window.rack.levers[LEVER].motion.set_exactly(0.0)
+    pass_time(window, 0.2)
+
+
+def press(qtbot: QtBot, pane: FitStepsPane, key: str) -> None:
+    qtbot.mouseClick(pane.rows[row_of(pane, key)], Qt.MouseButton.LeftButton)
+
+
+# -- on the window ---------------------------------------------------------------------------------------------------
+
+
+def test_the_program_waits_for_what_a_mechanic_does_first(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
+    """The weight is lifted, lowered and the crank let go with the real levers; the program sees it by itself."""
+    window = make_board(closed)
+    window.run()
+    window.rack.levers[LEVER].motion.set_exactly(0.8)
+    pass_time(window, 2.0)
+    window.rack.levers[LEVER].motion.set_exactly(0.0)
+    pass_time(window, 0.5)
+    steps = asked_for_a_gauge(window)
+    assert steps.isVisible()
+    assert keys(steps) == ["lower", "stop", "release", "open", "fit", "leaks"]
+    assert "7 bar" in " ".join(steps.hazard)  # a jet pierces skin from about 7 bar (safety bulletins, from memory)
+    assert not steps.fit_button.isEnabled()
+    assert steps._waiting() == "waits for step 1"
+    steps.fit_asked.emit()
+    assert "P2" not in window.session.rig.instruments
+
+    halt(window)
+    until_it_waits_for(window, steps, 4)
+    live = window.session.readings
+    assert max(live.pressure("A1"), live.pressure("B1")) < DEAD
+    assert [row.state.done for row in steps.rows] == [True, True, True, False, False, False]
+    assert not steps.fit_button.isEnabled()
+    press(qtbot, steps, "open")
+    pass_time(window, 0.2)
+    assert steps.fit_button.isEnabled()
+    qtbot.mouseClick(steps.fit_button, Qt.MouseButton.LeftButton)
+    assert window.session.rig.instruments["P2"].on == "A1"
+    assert steps.isVisible()
+    assert "P2 reads line A1" in window.notice.words
+    press(qtbot, steps, "leaks")
+    assert not steps.isVisible()
+    pass_time(window, 0.3)
+    assert window.snapshot()["instruments"]["P2"] is not None  # type: ignore[index]
+
+
+def test_an_open_joint_counts_only_while_the_line_is_dead(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
+    window = make_board(closed)
+    window.run()
+    halt(window)
+    steps = asked_for_a_gauge(window)
+    until_it_waits_for(window, steps, 4)
+    press(qtbot, steps, "open")
+    pass_time(window, 0.3)
+    assert steps.fit_button.isEnabled()
+    window.rack.speeds[CRANK].motion.take(6.28)
+    window.session.set_control(CRANK, 6.28)  # somebody cranks
+    window.rack.levers[LEVER].motion.set_exactly(1.0)
+    pass_time(window, 2.0)
+    assert window.session.readings.pressure("A1") > DEAD
+    assert not steps.fit_button.isEnabled()
+    halt(window)
+    until_it_waits_for(window, steps, 4)
+    assert window.session.readings.pressure("A1") < DEAD
+    states = {row.state.step.key: row.state.done for row in steps.rows}
+    assert not states["open"]  # it has to be said again
+
+
+def test_closing_and_going_back_change_nothing(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
+    window = make_board(closed)
+    steps = asked_for_a_gauge(window)
+    desk = window.desk(InstrumentDesk)
+    qtbot.mouseClick(steps.back, Qt.MouseButton.LeftButton)
+    assert desk.pane.isVisible()
+    assert desk.pane.on == "A1"
+    qtbot.keyClick(desk.pane, Qt.Key.Key_Escape)
+    assert not desk.pane.isVisible()
+    assert window.drawing.state.lit == set()
+    assert set(window.session.rig.instruments) == set(closed.instruments)
+
+
+def test_a_test_point_needs_no_steps(make_board: MakeBoard, bench: Rig) -> None:
+    lines = {**bench.lines, "B1": replace(bench.lines["B1"], test_point=True)}
+    window = make_board(replace(bench, lines=lines))
+    steps = asked_for_a_gauge(window, "B1")
+    assert not steps.isVisible()
+    assert window.session.rig.instruments["P2"].on == "B1"
+
+
+def test_a_flow_meter_comes_off_by_steps(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
+    window = make_board(closed)
+    window.run()
+    view = window.dials.dial("Q1")
+    assert view is not None
+    view.setFocus()
+    qtbot.keyClick(view, Qt.Key.Key_Delete)
+    desk = window.desk(InstrumentDesk)
+    assert desk.steps.isVisible()
+    assert desk.steps.title == "Taking Q1 off"
+    assert desk.steps.fit_button.text() == "Take off"
+    halt(window)
+    pass_time(window, 6.0)
+    press(qtbot, desk.steps, "open")
+    pass_time(window, 0.2)
+    qtbot.mouseClick(desk.steps.fit_button, Qt.MouseButton.LeftButton)
+    assert "Q1" not in window.session.rig.instruments
+    assert window.dials.dial("Q1") is None
+
+
+def test_what_the_instructor_hides_does_not_show(make_board: MakeBoard, bench: Rig, qtbot: QtBot) -> None:
+    lines = {**bench.lines, "A1": replace(bench.lines["A1"], test_point=True)}
+    window = make_board(replace(bench, lines=lines))
+    window.run()
+    desk = window.desk(InstrumentDesk)
+    desk.open_fit()
+    pane = desk.pane
+    pane.choose_kind("gauge", "A1")
+    assert not pane.state.isVisible()
+    qtbot.mouseClick(pane.hidden, Qt.MouseButton.LeftButton)
+    assert pane.state.isVisible()
+    qtbot.keyClick(pane.state, Qt.Key.Key_Right)
+    assert pane.state.value == "bent"
+    qtbot.mouseClick(pane.button, Qt.MouseButton.LeftButton)
+    made = window.session.rig.instruments["P2"]
+    assert made.state == "bent"
+    pass_time(window, 0.5)
+    view = window.dials.dial("P2")
+    assert view is not None
+    told = f"{view.toolTip()} {view.accessibleName()} {window.notice.words} {made.label}".lower()
+    assert "bent" not in told
+    desk.open_fit()
+    assert pane.state.value == "sound"
+    assert not pane.hidden.isChecked()
+
+
+def test_range_class_and_damping_are_taken(make_board: MakeBoard, bench: Rig, qtbot: QtBot) -> None:
+    lines = {**bench.lines, "A1": replace(bench.lines["A1"], test_point=True)}
+    window = make_board(replace(bench, lines=lines), system=System.US)
+    desk = window.desk(InstrumentDesk)
+    desk.open_fit()
+    pane = desk.pane
+    pane.choose_kind("gauge", "A1", 100 * BAR)
+    assert (
+        pane.range_.value == "1500 psi"
+    )  # 100 bar = 1450 psi (NIST SP 811); the scale ends at the next round number
+    qtbot.keyClick(pane.range_, Qt.Key.Key_Right)
+    qtbot.keyClick(pane.class_, Qt.Key.Key_Right)
+    qtbot.keyClick(pane.damping, Qt.Key.Key_Right)
+    qtbot.mouseClick(pane.button, Qt.MouseButton.LeftButton)
+    made = window.session.rig.instruments["P2"]
+    assert (made.range_, made.accuracy, made.damping) == (160 * BAR, 0.025, 0.3)
+
+
+def test_panes_follow_units_and_theme(board: BoardWindow) -> None:
+    desk = board.desk(InstrumentDesk)
+    desk.open_fit()
+    board.change_theme()
+    board.change_system()
+    assert desk.pane.range_.value.endswith("psi")
+    assert desk.pane.rows.palette().base().color() == board.look.inks.colour("paper")
+
+
+# -- the course by itself -------------------------------------------------------------------------------------------
+
+
+class _Now:
+    """A rig of one number."""
+
+    def __init__(self, pressure: float) -> None:
+        self.bar = pressure
+
+
+def _course(*more: Step) -> FitCourse:
+    dead = Step("release", "Let the pressure off.", lambda live: live.bar < 1)  # type: ignore[attr-defined]
+    hand = Step("open", "Open it.")
+    return FitCourse(Fitting((dead, hand, *more, Step("fit", "Fit it."), Step("leaks", "Look.")), "Care!"))
+
+
+def test_steps_come_one_after_the_other() -> None:
+    course, under, dead = _course(), _Now(50.0), _Now(0.0)
+    assert course.waits_for(under) == 1  # type: ignore[arg-type]
+    course.say("open", under)  # type: ignore[arg-type]
+    assert course.waits_for(dead) == 2  # type: ignore[arg-type]
+    course.say("open", dead)  # type: ignore[arg-type]
+    assert course.waits_for(dead) is None  # type: ignore[arg-type]
+    assert course.waits_for(under) == 1  # type: ignore[arg-type]
+    assert course.waits_for(dead) == 2  # type: ignore[arg-type]
+    course.say("open", dead)  # type: ignore[arg-type]
+    course.fitted = True
+    assert [state.done for state in course.states(under)] == [True, True, True, False]  # type: ignore[arg-type]
+    course.say("leaks", under)  # type: ignore[arg-type]
+    assert course.over(under)  # type: ignore[arg-type]
+
+
+def test_moving_takes_off_first_and_says_nothing_twice() -> None:
+    stop = Step("stop", "Stop the engine.", lambda live: True)
+    off = Fitting((stop, Step("open", "Open A."), Step("fit", "Take it out of A."), Step("leaks", "Look.")), "off")
+    on = Fitting((stop, Step("open", "Open B."), Step("fit", "Fit it into B."), Step("leaks", "Look.")), "on, longer")
+    both = moving(off, on)
+    assert [step.words for step in both.steps] == [
+        "Stop the engine.",
+        "Open A.",
+        "Take it out of A.",
+        "Open B.",
+        "Fit it into B.",
+        "Look.",
+    ]
+    assert [step.key for step in both.steps].count("fit") == 1
+    assert both.hazard == "on, longer"
+    assert moving(Fitting((), ""), on) is on
+    only_off = moving(off, Fitting((), ""))
+    assert [step.key for step in only_off.steps] == ["off stop", "off open", "fit", "leaks"]
+
+
+def test_labels_of_dials_are_short(loader: Rig) -> None:
+    told = [
+        ("gauge", "A3"),
+        ("gauge", "G3"),
+        ("flow meter", "3A1.B"),
+        ("tachometer", "motor"),
+        ("thermometer", "0Z1"),
+    ]
+    labels = [short_label(loader, kind, on) for kind, on in told]
+    assert labels == ["boom cap end", "line G3", "boom rod end", "shaft motor", "tank 0Z1"]
+    assert all(len(label) <= 18 for label in labels)
+
+
+def test_words_are_wrapped_at_the_width(board: BoardWindow) -> None:
+    lines = wrapped("one two three four five six seven", 90.0, 14)
+    assert " ".join(lines) == "one two three four five six seven"
+    assert len(lines) > 2
+
+
+def test_names_are_free(loader: Rig) -> None:
+    crowded = replace(loader, instruments={"P2": Instrument("P2", "gauge", "A3", BAR), **loader.instruments})
+    assert new_instrument(crowded, "gauge", "A4", BAR).name == "P3"

@@ -1,0 +1,194 @@
+"""What instruments tell on the real window: needles that err, covers, the drawing, whether a reading counts."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from trainer.drawing.shapes import Path
+from trainer.rig import Instrument, Rig
+from trainer.window.board import BoardWindow
+from trainer.window.instrument_validity import in_lines
+
+LEVER = "1V1.lever"
+BAR = 1e5
+
+
+def fitted(window: BoardWindow, name: str = "P1", **changes: object) -> None:
+    """Change an instrument of the window's rig as a workshop would exchange it."""
+    known = dict(window.session.rig.instruments)
+    known[name] = replace(known[name], **changes)  # type: ignore[arg-type]
+    window.refit(known)
+
+
+def figure(window: BoardWindow, name: str) -> str:
+    """Return what is printed below a dial."""
+    view = window.dials.dial(name)
+    assert view is not None
+    view.say()
+    return view.dial.figures(view.shown)
+
+
+# -- needles ------------------------------------------------------------------------------------------------------
+
+
+def test_a_zero_error_shows_on_top_of_the_pressure(board: BoardWindow) -> None:
+    """By hand: a gauge 2 bar too high shows the line's pressure and 2 bar."""
+    fitted(board, zero=2 * BAR)
+    pass_time(board, 1.5)
+    view, true = board.dials.dials[0], board.session.readings.pressure("P1")
+    assert view.needle == pytest.approx(true + 2 * BAR, abs=0.1 * BAR)
+    assert float(figure(board, "P1")) == pytest.approx(true / BAR + 2, abs=0.1)
+
+
+def test_a_needle_lags_by_its_damping_in_model_time(board: BoardWindow) -> None:
+    """By hand: one time constant after a step a first-order needle has gone 63 % of the way; slow clock or not."""
+    fitted(board, damping=0.6)
+    pass_time(board, 2.0)
+    view = board.dials.dials[0]
+    board.set_speed(1 / 10)
+    before = view.needle
+    view.pointer.take(before + 10 * BAR, 0.6)
+    assert view.needle - before == pytest.approx(10 * BAR * (1 - math.exp(-1)), rel=0.02)
+    board.run(False)
+    stands = view.needle
+    pass_time(board, 0.5)
+    assert view.needle == stands  # a frozen clock freezes the needle
+
+
+def test_a_range_too_small_rests_on_the_stop_and_bends(board: BoardWindow) -> None:
+    """Overload bends a spring for good (common practice, no source); the exact start has the sound one."""
+    fitted(board, range_=6 * BAR)
+    board.rack.levers[LEVER].motion.set_exactly(1.0)
+    pass_time(board, 2.0)
+    view = board.dials.dials[0]
+    assert board.session.readings.pressure("P1") > 1.5 * 6 * BAR
+    assert figure(board, "P1").startswith("> 6")
+    assert view.pointer.state == "bent"
+    assert "beyond the end" in view.accessibleDescription()
+    board.reset()
+    assert view.pointer.state == "sound"
+
+
+def test_a_plugged_gauge_stands_still_while_the_pressure_rises(board: BoardWindow) -> None:
+    fitted(board, state="plugged")
+    pass_time(board, 1.0)
+    stands = board.dials.dials[0].needle
+    board.rack.levers[LEVER].motion.set_exactly(0.8)
+    pass_time(board, 1.5)
+    assert board.session.readings.pressure("P1") > stands + 15 * BAR
+    assert board.dials.dials[0].needle == pytest.approx(stands, abs=0.5 * BAR)
+
+
+def test_a_trembling_needle_is_a_pale_fan(make_board: MakeBoard, loader: Rig) -> None:
+    """A gear pump's beat is too fast for the eye: the needle widens to a fan, and is sharp when the pump rests."""
+    window = make_board(loader)
+    window.run()
+    fitted(window, damping=0.0)
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+    pass_time(window, 1.0)
+    view = window.dials.dials[0]
+    assert view.pointer.tremble > 0
+    view.pointer.tremble = 0.05 * view.instrument.range_  # as wide as a poor line would make it
+    fans = [s for s in view._live() if isinstance(s, Path) and s.fill == "hairline"]
+    assert len(fans) == 1
+    window.session.set_control("0M1.speed_asked", 0.0)
+    window.rack.speeds["0M1.speed_asked"].motion.take(0.0)
+    window.set_speed(4)
+    pass_time(window, 3.0)
+    assert view.pointer.tremble == 0
+    assert not [s for s in view._live() if isinstance(s, Path) and s.fill == "hairline"]
+
+
+# -- covers --------------------------------------------------------------------------------------------------------
+
+
+def test_covering_a_fitted_gauge_hides_its_line_and_one_key_uncovers(
+    make_board: MakeBoard, loader: Rig, qtbot: QtBot
+) -> None:
+    window = make_board(loader)
+    window.run()
+    window.refit({**window.session.rig.instruments, "P2": Instrument("P2", "gauge", "A3", 250 * BAR)})
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+    pass_time(window, 0.5)
+    window.dials.toggle(4)
+    drawing = window.drawing
+    assert drawing.state.covered == {"P2"}
+    assert "A3" in drawing.scene.hidden(drawing.readings, drawing.state)
+    assert window.snapshot()["instruments"]["P2"] is None  # type: ignore[index]
+    assert window.dials.dials[3].needle == 0.0
+    qtbot.keyClick(window, Qt.Key.Key_0, Qt.KeyboardModifier.AltModifier)
+    assert drawing.state.covered == set()
+
+
+def test_a_covered_flow_meter_hides_what_would_give_it_away(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader)
+    window.run()
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+    pass_time(window, 1.0)
+    drawing = window.drawing
+
+    def printed() -> list[str]:
+        return [s.text for s in drawing.scene.moving(drawing.readings, drawing.state) if hasattr(s, "text")]
+
+    assert any(text.endswith("mm/s up") and text[0].isdigit() for text in printed())
+    window.dials.toggle(2)
+    assert "mm/s up" in printed()  # its unit and its way stay
+    assert not any(text[0].isdigit() and ("mm/s" in text or "L/min" in text) for text in printed())
+
+
+# -- what counts ---------------------------------------------------------------------------------------------------
+
+
+def test_the_line_of_validity_follows_the_conditions(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader)
+    window.run()
+    pass_time(window, 2.0)
+    shown = window.dials.validity
+    assert shown.there
+    assert shown.pieces[0] == "P1 valid?"
+    assert "oil yes" in shown.pieces
+    assert shown.pieces[-1].startswith("sheet 5.3 ")
+    window.session.set_temperature(20.0)
+    pass_time(window, 0.5)
+    assert "oil 20, not 45 °C" in shown.pieces
+    assert not any(piece.startswith("sheet") for piece in shown.pieces)
+
+
+def test_covers_keep_the_comparison_back(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader)
+    window.run()
+    pass_time(window, 2.0)
+    window.dials.toggle(1)
+    pass_time(window, 0.3)
+    assert not any(piece.startswith("sheet") for piece in window.dials.validity.pieces)
+
+
+def test_a_rig_without_a_sheet_has_no_line(make_board: MakeBoard, bench: Rig) -> None:
+    window = make_board(replace(bench, healthy=()))
+    assert not window.dials.validity.isVisible()
+    assert window.dials.validity.height_board() == 0.0
+
+
+def test_met_conditions_go_first_where_there_is_no_room(board: BoardWindow) -> None:
+    pieces = ["P1 valid?", "speed yes", "oil 31, not 45 °C", "lever yes", "load yes"]
+    assert in_lines(pieces, 4000.0, 12, 1) == ["P1 valid? speed yes · oil 31, not 45 °C · lever yes · load yes"]
+    assert in_lines(pieces, 170.0, 12, 1) == ["P1 valid? oil 31, not 45 °C"]
+
+
+def test_the_drawing_tells_what_the_pointers_read(make_board: MakeBoard, bench: Rig) -> None:
+    """By hand: a thermometer 10 K too high tells 55 °C of oil at 45 °C, on the drawing as on its dial."""
+    window = make_board(bench)
+    window.run()
+    fitted(window, "T1", zero=10.0)
+    fitted(window, "P1", state="seized")
+    pass_time(window, 0.5)
+    drawing = window.drawing
+    told = [s.text for s in drawing.scene.moving(drawing.readings, drawing.state) if hasattr(s, "text")]
+    assert "T1  55 °C" in told
+    assert drawing.state.needles["P1"] == window.dials.dials[0].pointer.needle

@@ -1,0 +1,249 @@
+"""Instruments fitted on the real window: carried by the mouse, from the keyboard, eight dials."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+from test_arrangement import check
+
+from trainer.instruments import RANGES, places
+from trainer.rig import Rig
+from trainer.units import System
+from trainer.window.board import BoardWindow
+from trainer.window.instrument_desk import InstrumentDesk, usual_range
+from trainer.window.instrument_places import target_at
+
+LEVER = "1V1.lever"
+BAR = 1e5
+
+
+def send(widget: QWidget, kind: QEvent.Type, at: QPoint, buttons: Qt.MouseButton = Qt.MouseButton.LeftButton) -> None:
+    """Send a mouse event to a widget at a global point."""
+    button = Qt.MouseButton.NoButton if kind is QEvent.Type.MouseMove else Qt.MouseButton.LeftButton
+    down = Qt.MouseButton.NoButton if kind is QEvent.Type.MouseButtonRelease else buttons
+    local = QPointF(widget.mapFromGlobal(at))
+    event = QMouseEvent(kind, local, QPointF(at), button, down, Qt.KeyboardModifier.NoModifier)
+    QApplication.sendEvent(widget, event)
+
+
+def lift(widget: QWidget, *stations: QPoint) -> None:
+    """Press in the middle of a widget and move along some global points without letting go."""
+    send(widget, QEvent.Type.MouseButtonPress, widget.mapToGlobal(widget.rect().center()))
+    for at in stations:
+        send(widget, QEvent.Type.MouseMove, at)
+
+
+def carry(widget: QWidget, to: QPoint) -> None:
+    """Drag from the middle of a widget to a global point and let go."""
+    lift(widget, to - QPoint(3, 3), to)
+    send(widget, QEvent.Type.MouseButtonRelease, to)
+
+
+def on_line(window: BoardWindow, line: str) -> QPoint:
+    """Return the global place of the middle of a line's longest straight piece."""
+    drawing = window.drawing
+    pieces = [
+        (abs(a[0] - b[0]) + abs(a[1] - b[1]), a, b)
+        for run in drawing.scene.pipes.nets[line].runs
+        for a, b in zip(run.points, run.points[1:], strict=False)
+    ]
+    _, a, b = max(pieces)
+    return drawing.mapToGlobal(drawing.at((a[0] + b[0]) / 2, (a[1] + b[1]) / 2).toPoint())
+
+
+def names(window: BoardWindow) -> list[str]:
+    return [view.instrument.name for view in window.dials.dials]
+
+
+# -- carried by the mouse ------------------------------------------------------------------------------------------
+
+
+def test_a_click_covers_and_a_drag_does_not(board: BoardWindow, qtbot: QtBot) -> None:
+    view = board.dials.dials[0]
+    qtbot.mouseClick(view, Qt.MouseButton.LeftButton)
+    assert view.covered
+    qtbot.mouseClick(view, Qt.MouseButton.LeftButton)
+    assert not view.covered
+    carry(view, board.mapToGlobal(QPoint(5, 300)))
+    assert not view.covered
+
+
+def test_the_place_under_a_carried_gauge_is_lit_and_named(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader)
+    desk, item = window.desk(InstrumentDesk), window.dials.rail.items["gauge"]
+    lift(item, on_line(window, "A3") - QPoint(40, 0), on_line(window, "A3"))
+    assert desk.carry.isVisible()
+    assert desk.carry.good
+    assert desk.carry.words == "line A3: boom section A to boom cylinder cap end"
+    assert window.drawing.state.lit == {("line", "A3")}
+    nowhere = window.drawing.mapToGlobal(window.drawing.at(60, 300).toPoint())
+    send(item, QEvent.Type.MouseMove, nowhere)
+    assert desk.carry.words == "a gauge goes onto an oil line"
+    assert not desk.carry.good
+    assert window.drawing.state.lit == set()
+    send(item, QEvent.Type.MouseButtonRelease, nowhere)
+    assert not desk.carry.isVisible()
+    assert window.notice.words == "A gauge goes onto an oil line."
+    assert names(window) == ["P1", "Q1", "n1"]
+
+
+def test_a_gauge_dropped_on_a_test_point_is_fitted_while_the_rig_runs(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(replace(loader, lines={**loader.lines, "A3": replace(loader.lines["A3"], test_point=True)}))
+    window.run()
+    pass_time(window, 0.5)
+    carry(window.dials.rail.items["gauge"], on_line(window, "A3"))
+    assert names(window) == ["P1", "Q1", "n1", "P2"]
+    made = window.session.rig.instruments["P2"]
+    assert (made.kind, made.on, made.label) == ("gauge", "A3", "boom cap end")
+    assert made.range_ == 250 * BAR  # 180 bar of relief stand within three quarters of it (EN 837-2, from memory)
+    assert "P2 reads line A3" in window.notice.words
+    pass_time(window, 1.0)
+    pressure = window.session.readings.pressure("A3")
+    shown = window.dials.dials[3]
+    assert shown.needle == pytest.approx(pressure, abs=0.016 * 250 * BAR)  # class 1.6
+    assert abs(shown.shown - pressure) <= (0.016 * 250 + 2.5) * BAR  # and half of its division of 5 bar
+    assert "P2" in window.drawing.scene.gauges
+
+
+def test_esc_gives_a_drag_up(board: BoardWindow, qtbot: QtBot) -> None:
+    item = board.dials.rail.items["thermometer"]
+    there = board.drawing.mapToGlobal(board.drawing.at(560, 620).toPoint())  # the return filter
+    lift(item, there)
+    desk = board.desk(InstrumentDesk)
+    assert desk.carry.good
+    qtbot.keyClick(board, Qt.Key.Key_Escape)
+    assert not desk.carry.isVisible()
+    send(item, QEvent.Type.MouseButtonRelease, there)
+    assert len(names(board)) == 4
+
+
+def test_a_dial_is_dragged_to_another_line_and_back_to_the_rail(make_board: MakeBoard, loader: Rig) -> None:
+    points = {line: replace(loader.lines[line], test_point=True) for line in ("A3", "P2")}
+    window = make_board(replace(loader, lines={**loader.lines, **points}))
+    view = window.dials.dials[0]
+    carry(view, on_line(window, "A3"))
+    assert window.session.rig.instruments["P1"].on == "A3"
+    assert names(window)[0] == "P1"
+    rail = window.dials.rail
+    dropped: list[str] = []
+    window.dials.dropped.connect(lambda name, point: dropped.append(name))
+    carry(window.dials.dials[0], rail.mapToGlobal(rail.rect().center()))
+    assert names(window) == ["Q1", "n1"]
+    assert dropped == ["P1"]
+    assert window.notice.words == "P1 is off."
+
+
+# -- where they go -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("kind", "at", "on"),
+    [
+        ("gauge", (450, 410), "P1"),
+        ("gauge", (450, 330), "P1"),  # on the gauge P1: its line
+        ("flow meter", (640, 520), "1V1.T"),
+        ("tachometer", (140, 570), "crank"),
+        ("tachometer", (230, 570), "crank"),  # on the pump: its shaft
+        ("thermometer", (560, 620), "0Z2"),
+        ("thermometer", (300, 690), "0Z1"),
+        ("gauge", (60, 250), ""),
+        ("thermometer", (60, 570), ""),  # a crank has no oil
+    ],
+)
+def test_what_lies_under_an_instrument(board: BoardWindow, kind: str, at: tuple[int, int], on: str) -> None:
+    found = target_at(board.drawing.scene, kind, *at)
+    assert found.on == on
+    assert found.words in {place.words for place in places(board.session.rig, kind)} or "goes " in found.words
+
+
+def test_the_range_of_a_dropped_instrument(loader: Rig) -> None:
+    """By hand: 180 bar of relief / 0.75 = 240 bar: 250; 27.4 L/min of delivery / 0.75 = 36: 40; the shaft's own."""
+    assert usual_range(loader, "gauge", "A3", 0.0) == 250 * BAR
+    assert usual_range(loader, "flow meter", "3A1.A", 0.0) == RANGES["flow meter"][5]
+    assert usual_range(loader, "tachometer", "engine", 0.0) == loader.instruments["n1"].range_
+
+
+# -- from the keyboard ---------------------------------------------------------------------------------------------
+
+
+def test_fitted_and_taken_off_from_the_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
+    desk = board.desk(InstrumentDesk)
+    qtbot.keyClick(board, Qt.Key.Key_F3)
+    assert desk.pane.isVisible()
+    desk.pane.choose_kind("thermometer")
+    qtbot.keyClicks(desk.pane.filter, "filter")
+    assert desk.pane.on == "0Z2"
+    qtbot.keyClick(desk.pane.filter, Qt.Key.Key_Return)
+    assert names(board) == ["P1", "Q1", "n1", "T1", "T2"]
+    assert not desk.pane.isVisible()
+    pass_time(board, 0.2)
+    view = board.dials.dial("T2")
+    assert view is not None
+    view.setFocus()
+    qtbot.keyClick(view, Qt.Key.Key_Delete)
+    assert names(board) == ["P1", "Q1", "n1", "T1"]
+    assert board.notice.words == "T2 is off."
+
+
+def test_letters_in_the_filter_move_no_lever(board: BoardWindow, qtbot: QtBot) -> None:
+    qtbot.keyClick(board, Qt.Key.Key_F3)
+    pane = board.desk(InstrumentDesk).pane
+    qtbot.keyClicks(pane.filter, "qa")
+    pass_time(board, 0.2)
+    assert board.rack.levers[LEVER].motion.value == 0.0
+    assert pane.filter.text() == "qa"
+    assert pane.on == ""
+    qtbot.keyClick(pane.filter, Qt.Key.Key_Return)
+    assert "No place has these words" in board.notice.words
+    qtbot.keyClick(pane.filter, Qt.Key.Key_Escape)  # clears the line first
+    assert pane.isVisible()
+    assert pane.on
+    qtbot.keyClick(pane.filter, Qt.Key.Key_Escape)
+    assert not pane.isVisible()
+
+
+def test_the_rail_is_reached_by_the_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
+    item = board.dials.rail.items["flow meter"]
+    item.setFocus()
+    assert item.accessibleName() == "Fit a flow meter"
+    qtbot.keyClick(item, Qt.Key.Key_Return)
+    pane = board.desk(InstrumentDesk).pane
+    assert pane.isVisible()
+    assert pane.kind == "flow meter"
+
+
+# -- many ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
+def test_eight_dials_have_room_and_a_ninth_is_told_why_not(
+    make_board: MakeBoard, loader: Rig, size: tuple[int, int], system: System
+) -> None:
+    window = make_board(loader, size=size, system=system)
+    window.run()
+    more = (
+        ("gauge", "A3"),
+        ("gauge", "A4"),
+        ("flow meter", "3A1.A"),
+        ("thermometer", "0Z1"),
+        ("tachometer", "motor"),
+    )
+    desk = window.desk(InstrumentDesk)
+    for kind, on in more:
+        made = desk._usual(kind, on)
+        window.refit({**window.session.rig.instruments, made.name: made})
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+    pass_time(window, 1.0)
+    assert names(window) == ["P1", "Q1", "n1", "P2", "P3", "Q2", "T1", "n2"]
+    assert window.dials.rows == 2
+    check(window.dials, 12)
+    window.dials.rail.items["gauge"].opened.emit("gauge")
+    assert "room for 8 dials" in window.notice.words
+    assert not desk.pane.isVisible()

@@ -1,0 +1,316 @@
+"""A crash loses at most ten seconds: a real process is killed, and the next start offers what it had."""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+from rig_moves import BAR, LEFT
+
+from trainer.errors import SolverError
+from trainer.recovery import SUFFIX, found, read
+from trainer.rig import Rig
+from trainer.window import recovery_desk
+from trainer.window.board import BoardWindow
+from trainer.window.recovery_desk import EVERY, RecoveryDesk
+from trainer.window.rig_desk import RigDesk
+
+RUNNER = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from trainer import resources, rig_file
+from trainer.window.app import application, open_board
+from trainer.window.rig_desk import RigDesk
+
+app = application()
+window = open_board(rig_file.load(resources.path("rigs/one-spool-bench.toml")))
+
+def change():
+    window.desk(RigDesk).set("0V1.setting", 30e5)
+    print("changed", flush=True)
+
+QTimer.singleShot(1000, change)
+QTimer.singleShot(60000, app.quit)
+app.exec()
+"""
+
+
+class Clock:
+    """A clock that the test moves."""
+
+    def __init__(self) -> None:
+        self.now = 0.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+def begin(window: BoardWindow, folder: Path) -> RecoveryDesk:
+    desk = window.desk(RecoveryDesk)
+    desk.begin(folder)
+    return desk
+
+
+def let_write(window: BoardWindow, seconds: float) -> None:
+    """Let wall time pass, and the writing beside it end."""
+    desk = window.desk(RecoveryDesk)
+    assert isinstance(window.clock, Clock)
+    for _ in range(round(seconds * 8)):
+        window.clock.now += 1 / 8
+        pass_time(window, 1 / 8)
+        if desk._writing is not None:
+            desk._writing.join()
+
+
+def wait_for(seconds: float, what: object) -> bool:
+    assert callable(what)
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        if what():
+            return True
+        time.sleep(0.05)
+    return False
+
+
+@pytest.fixture
+def clocked(make_board: MakeBoard) -> BoardWindow:
+    """The bench with a clock of the test's."""
+    window = make_board()
+    window.clock = Clock()
+    return window
+
+
+def has_setting(file: Path, pascal: float) -> bool:
+    """Return whether a recovery file has the relief at a setting."""
+    return read(file).changed.value("0V1", "setting") == pascal
+
+
+# -- a real crash ---------------------------------------------------------------------------------------------------
+
+
+def test_a_killed_program_offers_its_change_at_the_next_start(
+    make_board: MakeBoard, tmp_path: Path, qtbot: QtBot
+) -> None:
+    state = tmp_path / "state"
+    environment = os.environ | {
+        "XDG_STATE_HOME": str(state),
+        "XDG_CONFIG_HOME": str(tmp_path / "config"),
+        "HOME": str(tmp_path),
+        "QT_QPA_PLATFORM": "offscreen",
+    }
+    with subprocess.Popen(
+        [sys.executable, "-c", RUNNER], env=environment, stdout=subprocess.PIPE, text=True
+    ) as process:
+        try:
+            assert process.stdout is not None
+            assert process.stdout.readline() == "changed\n"
+            begun = time.monotonic()
+            folder = state / "spoolroom" / "recovery"
+            assert wait_for(10.0, lambda: any(has_setting(file, 30 * BAR) for file in found(folder)))
+            assert time.monotonic() - begun <= 10.0
+        finally:
+            os.kill(process.pid, signal.SIGKILL)
+            process.wait()
+    assert list(folder.glob("*.lock"))  # it had no time to take its lock away
+    window = make_board()
+    desk = begin(window, folder)
+    assert desk.pane is not None
+    assert desk.pane.isVisible()
+    assert "•  Relief valve 0V1: pressure at rated flow 50 → 30 bar" in [text for text, _, _ in desk.pane.told()]
+    qtbot.mouseClick(desk.pane.take, LEFT)
+    assert window.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert window.session.time > 0.5  # and at the instant where it was
+    assert not window.session.running
+    assert [path.name for path in found(folder)] == [desk.file.name]  # its own; the other one is answered
+    window.desk(RigDesk).changes.set("0V1.setting", 50 * BAR)
+    window.close()
+    assert list(folder.iterdir()) == []
+
+
+# -- when it is written ---------------------------------------------------------------------------------------------
+
+
+def test_nothing_is_written_where_nothing_happens(clocked: BoardWindow, tmp_path: Path) -> None:
+    begin(clocked, tmp_path / "r")
+    let_write(clocked, 20)
+    assert found(tmp_path / "r") == []
+
+
+def test_a_change_of_the_rig_is_written_at_once_and_running_every_five_seconds(
+    clocked: BoardWindow, tmp_path: Path
+) -> None:
+    folder = tmp_path / "r"
+    begin(clocked, folder)
+    let_write(clocked, 1)
+    clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
+    let_write(clocked, 1.5)
+    (file,) = found(folder)
+    assert has_setting(file, 30 * BAR)
+    assert read(file).time == 0.0
+    clocked.run()
+    let_write(clocked, EVERY + 1.5)
+    running = read(file)
+    assert 0 <= clocked.session.time - running.time < EVERY
+    assert len(running.calls()) > 200
+    clocked.marks.append((2.0, "A"))
+    clocked.rack.levers["1V1.lever"].motion.set_exactly(0.6)
+    let_write(clocked, EVERY + 1.5)
+    later = read(file)
+    assert later.controls["1V1.lever"] == 0.6
+    assert later.marks == ((2.0, "A"),)
+    assert 0 <= clocked.session.time - later.time < EVERY + 1.0
+    clocked.close()  # not saved: kept, and nobody's, so that the next start offers it
+    assert list(folder.iterdir()) == [file]
+    assert has_setting(file, 30 * BAR)
+
+
+def test_closed_with_all_saved_or_undone_it_leaves_nothing(clocked: BoardWindow, tmp_path: Path) -> None:
+    folder = tmp_path / "r"
+    begin(clocked, folder)
+    clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
+    let_write(clocked, 1.5)
+    assert found(folder)
+    clocked.desk(RigDesk).undo()
+    clocked.close()
+    assert list(folder.iterdir()) == []
+
+
+def test_two_windows_have_two_files_and_leave_each_other_alone(make_board: MakeBoard, tmp_path: Path) -> None:
+    folder = tmp_path / "r"
+    windows = [make_board(), make_board()]
+    for window in windows:
+        window.clock = Clock()
+        begin(window, folder)
+    for k, window in enumerate(windows):
+        window.desk(RigDesk).set("0V1.setting", (30 + k) * BAR)
+        let_write(window, 1.5)
+    assert len(found(folder)) == 2
+    third = make_board()
+    assert begin(third, folder).pane is None  # their owners live
+    windows[0].desk(RigDesk).undo()
+    windows[0].close()
+    (left,) = found(folder)
+    assert has_setting(left, 31 * BAR)
+
+
+def test_a_disk_that_cannot_be_written_is_told_once(
+    clocked: BoardWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(recovery_desk, "write_whole", full)
+    begin(clocked, tmp_path / "r")
+    clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
+    let_write(clocked, 2)
+    assert clocked.snapshot()["notice"] == (
+        "The recovery file cannot be written (No space left on device). Save the rig yourself (Ctrl+S)."
+    )
+
+
+def test_without_a_folder_the_window_works(clocked: BoardWindow, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    begin(clocked, tmp_path / "file" / "r")
+    assert "cannot be written" in str(clocked.snapshot()["notice"])
+    clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
+    let_write(clocked, 1)
+
+
+# -- what is offered ------------------------------------------------------------------------------------------------
+
+
+def leave(make_board: MakeBoard, folder: Path, setting: float) -> BoardWindow:
+    """Leave a file as a crash does: written, and its lock gone with its owner. Return the window as it was."""
+    window = make_board()
+    window.clock = Clock()
+    desk = begin(window, folder)
+    window.run()
+    window.rack.levers["1V1.lever"].motion.set_exactly(0.7)
+    let_write(window, 1.5)
+    window.desk(RigDesk).set("0V1.setting", setting)
+    window.marks.append((1.0, "A"))
+    let_write(window, 1.0)
+    window.run(False)
+    let_write(window, EVERY + 1.0)
+    for lock in (desk.lock, *desk._held.values()):
+        lock.unlock()
+    desk.folder = None
+    return window
+
+
+def test_taken_up_bit_for_bit_with_marks(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
+    before = leave(make_board, tmp_path, 35 * BAR)
+    window = make_board()
+    desk = begin(window, tmp_path)
+    assert desk.pane is not None
+    told = " ".join(text for text, _, _ in desk.pane.told())
+    assert "One-spool bench" in told
+    assert f"{before.session.time:.1f} s into its run" in told
+    qtbot.keyClick(desk.pane.take, Qt.Key.Key_Return)
+    assert desk.pane is None
+    one, other = before.session, window.session
+    assert other.time == one.time
+    assert np.array_equal(one.x, other.x)
+    assert np.array_equal(one.pu, other.pu)
+    assert window.marks == [(1.0, "A")]
+    assert window.rack.levers["1V1.lever"].motion.value == pytest.approx(0.7)
+    assert "• changed" in window.windowTitle()
+    window.rewind(1.0)
+    assert window.session.readings.parameter("0V1", "setting") == 50 * BAR
+
+
+def test_discarded_is_gone_and_later_stays(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
+    leave(make_board, tmp_path, 35 * BAR)
+    leave(make_board, tmp_path, 36 * BAR)
+    window = make_board()
+    desk = begin(window, tmp_path)
+    assert desk.pane is not None
+    assert "1 more will be asked about after this." in [text for text, _, _ in desk.pane.told()]
+    qtbot.mouseClick(desk.pane.discard, LEFT)  # the newest is asked about first
+    (left,) = found(tmp_path)
+    assert has_setting(left, 35 * BAR)
+    assert desk.pane is not None
+    qtbot.mouseClick(desk.pane.later, LEFT)
+    assert not desk.pane.isVisible()
+    window.close()
+    assert found(tmp_path) == [left]  # nothing is deleted without being asked about
+    again = make_board()
+    assert [path for path, _ in begin(again, tmp_path).offers] == [left]
+
+
+def test_a_broken_file_is_told_and_set_aside(make_board: MakeBoard, tmp_path: Path) -> None:
+    (tmp_path / f"bad{SUFFIX}").write_text("{")
+    window = make_board()
+    assert begin(window, tmp_path).pane is None
+    assert str(window.snapshot()["notice"]).startswith("The recovery file bad.rescue cannot be used (")
+    assert str(window.snapshot()["notice"]).endswith("it was set aside as bad.rescue.broken.")
+    assert (tmp_path / "bad.rescue.broken").exists()
+
+
+def test_what_cannot_be_taken_up_is_set_aside(
+    make_board: MakeBoard, tmp_path: Path, bench: Rig, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise SolverError("no start was found")
+
+    leave(make_board, tmp_path, 35 * BAR)
+    (file,) = found(tmp_path)
+    window = make_board()
+    desk = begin(window, tmp_path)
+    monkeypatch.setattr(recovery_desk, "take_up", refuse)
+    desk.take_up()
+    assert str(window.snapshot()["notice"]) == (
+        f"What was kept cannot be taken up (no start was found). It was set aside as {file.name}.broken."
+    )
+    assert window.session.rig == bench
+    assert file.with_name(f"{file.name}.broken").exists()

@@ -1,0 +1,368 @@
+"""The numbers of the rig on the real window: found, written, undone, saved, marked."""
+
+from __future__ import annotations
+
+import itertools
+from pathlib import Path
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QFileDialog
+from pytestqt.qtbot import QtBot
+from rig_moves import BAR, CTRL, LEFT, button, row_of, write
+
+from trainer import resources, rig_file
+from trainer.drawing.picking import Pick
+from trainer.rig import Rig
+from trainer.units import System
+from trainer.window.board import BoardWindow
+from trainer.window.buttons import WordButton
+from trainer.window.rig_desk import CHANGED, RigDesk
+from trainer.window.rig_number import NumberRow
+from trainer.window.screw_view import ScrewView
+
+
+@pytest.fixture
+def desk(board: BoardWindow, qtbot: QtBot) -> RigDesk:
+    """The numbers of the bench, opened by their key."""
+    board.activateWindow()
+    qtbot.keyClick(board, Qt.Key.Key_F7)
+    return board.desk(RigDesk)
+
+
+# -- finding ---------------------------------------------------------------------------------------------------------
+
+
+def test_one_key_shows_and_hides_the_parts(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    pane = desk.pane
+    assert pane.isVisible()
+    assert [row.objectName() for row in pane.rows] == [
+        "part oil",
+        *(f"part {id_}" for id_ in board.session.rig.parts),
+    ]
+    assert board.focusWidget() is pane.find
+    qtbot.keyClick(board, Qt.Key.Key_F7)
+    assert not pane.isVisible()
+    assert board.focusWidget() is not pane.find
+
+
+def test_what_is_typed_finds_by_id_title_and_meaning(desk: RigDesk, qtbot: QtBot) -> None:
+    pane = desk.pane
+    for typed, wanted in (
+        ("0v1", ["part 0V1"]),
+        ("lift cyl", ["part 1A1"]),
+        ("viscosity grade", ["part oil"]),
+        ("relief setting", ["part 0V1", "part 1V1"]),  # the section's port reliefs have one too
+        ("no such thing", []),
+    ):
+        pane.find.clear()
+        qtbot.keyClicks(pane.find, typed)
+        assert [row.objectName() for row in pane.rows] == wanted, typed
+    pane.find.clear()
+    qtbot.keyClicks(pane.find, "override")
+    assert pane.rows[0].sought == "rise from cracking to rated flow, of the setting"
+    qtbot.keyClick(pane.find, Qt.Key.Key_Return)
+    assert pane.part == "0V1"
+    assert row_of(pane, "0V1.override").hasFocus()
+
+
+def test_a_part_picked_on_the_drawing_is_shown(desk: RigDesk, board: BoardWindow) -> None:
+    board.drawing.picked.emit(Pick("part", "1A1"))
+    assert desk.pane.part == "1A1"
+    board.drawing.picked.emit(Pick("line", "P1"))
+    assert desk.pane.part == "1A1"
+    desk.pane.closed.emit()
+    board.drawing.picked.emit(Pick("part", "0V1"))
+    assert not desk.pane.isVisible()
+
+
+def test_every_part_of_the_loader_can_be_shown(make_board: MakeBoard, loader: Rig, qtbot: QtBot) -> None:
+    window = make_board(loader)
+    desk = window.desk(RigDesk)
+    desk.change_pane()
+    for id_ in ("oil", *loader.parts):
+        desk.show_part(id_)
+        known = [about for about in desk.changes.known.values() if about.part == id_]
+        assert len([row for row in desk.pane.rows if row.objectName().startswith(("number", "words"))]) == len(known)
+        for row in desk.pane.rows:
+            assert row.accessibleName(), row.objectName()
+            assert row.width() <= desk.pane.area.viewport().width()
+        bottoms = [row.geometry().bottom() for row in desk.pane.rows]
+        assert bottoms == sorted(bottoms)
+
+
+# -- writing ---------------------------------------------------------------------------------------------------------
+
+
+def test_a_number_is_written_while_the_rig_runs(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.show_part("0V1")
+    row = row_of(desk.pane, "0V1.setting")
+    assert row.text() == "50 bar"
+    assert "5 to 450 bar" in row.accessibleDescription()
+    write(qtbot, row, "30")
+    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert board.session.running
+    assert row.text() == "30 bar"
+    assert "changed" in row.accessibleDescription()
+    assert board.snapshot()["notice"] == "Relief valve 0V1: pressure at rated flow 50 → 30 bar."
+    assert button(row, "File's 0V1.setting").text() == "File's 50 bar"
+    assert button(row, "Usual 0V1.setting").text() == "Usual 175 bar"
+    button(row, "Usual 0V1.setting").click()
+    assert board.session.readings.parameter("0V1", "setting") == 175 * BAR
+    qtbot.keyClick(row, Qt.Key.Key_Delete)
+    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert "changed" not in row.accessibleDescription()
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("much", "That is not a number. Write one from 5 to 450 bar."),
+        ("700", "700 is out of reach. Write a number from 5 to 450 bar."),
+        ("30 mm", "Write the number in bar, from 5 to 450 bar."),
+    ],
+)
+def test_bad_input_is_told_and_stays_open(
+    desk: RigDesk, board: BoardWindow, qtbot: QtBot, typed: str, said: str
+) -> None:
+    desk.show_part("0V1")
+    row = row_of(desk.pane, "0V1.setting")
+    write(qtbot, row, typed)
+    assert board.snapshot()["notice"] == said
+    assert row.entry is not None
+    qtbot.keyClick(row.entry, Qt.Key.Key_Escape)
+    assert row.entry is None
+    assert desk.changes.different() == []
+
+
+def test_an_entry_that_is_left_as_it_is_changes_nothing(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    board.change_system()
+    desk.show_part("0V1")
+    row = row_of(desk.pane, "0V1.setting")
+    assert row.text() == "725.2 psi"  # 50 bar is 725.19 psi: what is shown is rounded
+    row.setFocus()
+    qtbot.keyClick(row, Qt.Key.Key_Return)
+    assert row.entry is not None
+    qtbot.keyClick(row.entry, Qt.Key.Key_Return)
+    assert desk.changes.different() == []
+
+
+def test_units_change_at_once(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.show_part("0V1")
+    qtbot.keyClick(board, Qt.Key.Key_U, CTRL)
+    row = row_of(desk.pane, "0V1.setting")
+    assert row.text() == "725.2 psi"
+    write(qtbot, row, "500")
+    assert board.session.readings.parameter("0V1", "setting") == pytest.approx(500 * 6894.757)
+    qtbot.keyClick(board, Qt.Key.Key_U, CTRL)
+    assert row_of(desk.pane, "0V1.setting").text() == "34.47 bar"
+
+
+def test_the_keyboard_stays_where_it_is(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.show_part("0V1")
+    row_of(desk.pane, "0V1.override").setFocus()
+    board.change_system()
+    assert row_of(desk.pane, "0V1.override").hasFocus()
+    lever = board.rack.levers["1V1.lever"]
+    lever.setFocus()
+    board.change_system()
+    desk.set("0V1.setting", 30 * BAR)
+    desk.pane.show_changes(focus=False)
+    desk.undo()
+    assert lever.hasFocus()
+
+
+def test_tab_goes_down_the_page(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    pane = desk.pane
+    desk.show_part("1V1")
+    pane.back.setFocus()
+    seen = []
+    for _ in range(60):
+        qtbot.keyClick(board.focusWidget(), Qt.Key.Key_Tab)
+        seen.append(board.focusWidget())
+        if seen[-1] is pane.save:
+            break
+    rows = [row for row in pane.rows if isinstance(row, NumberRow)]
+    assert [one for one in seen if one in rows] == rows
+    assert seen.index(button(pane, "a fourth position that joins A and B to T: yes")) < seen.index(rows[0])
+    assert seen[-1] is pane.save
+
+
+def test_letters_of_an_entry_move_no_lever(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    qtbot.keyClicks(desk.pane.find, "qa")
+    pass_time(board, 0.2)
+    assert board.rack.levers["1V1.lever"].motion.value == 0.0
+
+
+# -- what is built in ------------------------------------------------------------------------------------------------
+
+
+def test_what_is_built_in_is_asked_before(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.show_part("1A1")
+    old = board.session
+    row = row_of(desk.pane, "1A1.bore")
+    assert "changed at rest" in row.accessibleDescription()
+    write(qtbot, row, "50")
+    question = desk.pane.question
+    assert question.isVisible()
+    assert question.question.startswith(
+        "Lift cylinder 1A1: inside diameter 40 → 50 mm. This cannot be changed while it runs"
+    )
+    assert question.yes.hasFocus()
+    qtbot.keyClick(question.yes, Qt.Key.Key_Escape)
+    assert desk.pane.isVisible()
+    assert board.session is old
+    write(qtbot, row_of(desk.pane, "1A1.bore"), "50")
+    qtbot.keyClick(desk.pane.question.yes, Qt.Key.Key_Return)
+    assert board.session is not old
+    assert board.session.time == 0.0
+    assert not board.session.running
+    assert desk.pane.isVisible()  # on the new page, with the same part
+    assert desk.pane.part == "1A1"
+    assert row_of(desk.pane, "1A1.bore").text() == "50 mm"
+    board.run()
+    pass_time(board, 0.3)
+    assert CHANGED in board.windowTitle()
+
+
+def test_undo_of_what_is_built_in_asks_too(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.set("0V1.given_by", "spring")
+    built = board.session
+    desk.pane.closed.emit()
+    qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
+    assert desk.pane.question.question.startswith(
+        "Taken back: Relief valve 0V1: which numbers describe it spring → setting."
+    )
+    qtbot.mouseClick(desk.pane.question.no, LEFT)
+    assert board.session is built
+    desk.undo()
+    qtbot.mouseClick(desk.pane.question.yes, LEFT)
+    assert board.session is not built
+    assert desk.changes.different() == []
+
+
+def test_words_are_chosen(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.show_part("1V1")
+    word = button(desk.pane, "ports with a relief and an anti-cavitation check: both")
+    qtbot.mouseClick(word, LEFT)
+    assert not word.isChecked()  # not before the answer
+    qtbot.mouseClick(desk.pane.question.yes, LEFT)
+    assert board.session.rig.parts["1V1"].choice("port_reliefs") == "both"
+    assert button(desk.pane, "ports with a relief and an anti-cavitation check: both").isChecked()
+    assert desk.pane.findChild(ScrewView) is not None
+
+
+def test_numbers_that_cannot_be_together_are_told(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.ask("1A1.bore", 0.025)
+    qtbot.mouseClick(desk.pane.question.yes, LEFT)
+    assert board.snapshot()["notice"].startswith("Lift cylinder 1A1: the rod is as thick as the bore")
+    assert desk.changes.different() == []
+
+
+# -- undo ------------------------------------------------------------------------------------------------------------
+
+
+def test_undo_and_redo_by_key(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.set("0V1.setting", 30 * BAR)
+    desk.pane.closed.emit()
+    qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
+    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.snapshot()["notice"] == "Taken back: Relief valve 0V1: pressure at rated flow 30 → 50 bar."
+    qtbot.keyClick(board, Qt.Key.Key_Y, CTRL)
+    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    qtbot.keyClick(board, Qt.Key.Key_Y, CTRL)
+    assert board.snapshot()["notice"] == "There is no change to make again."
+
+
+def test_undo_follows_a_rewind(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.set("0V1.setting", 30 * BAR)
+    pass_time(board, 0.5)
+    board.rewind(0.1)
+    assert not button(desk.pane, "Undo").isEnabled() or board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    desk.undo()
+    assert board.snapshot()["notice"] == "There is no change to take back."
+    desk.redo()
+    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+
+
+def test_the_list_of_changes_brings_back(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.set("0V1.setting", 30 * BAR)
+    desk.set("0V1.override", 0.2)
+    assert button(desk.pane, "Changes").text() == "2 changes"
+    qtbot.mouseClick(button(desk.pane, "Changes"), LEFT)
+    assert [row.words for row in desk.pane.rows] == [
+        "Relief valve 0V1: pressure at rated flow 50 → 30 bar",
+        "Relief valve 0V1: rise from cracking to rated flow, of the setting 10 → 20 %",
+    ]
+    qtbot.mouseClick(desk.pane.rows[0].button, LEFT)
+    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert len(desk.pane.rows) == 1
+
+
+# -- saving ----------------------------------------------------------------------------------------------------------
+
+
+def test_a_change_marks_window_and_board_until_it_is_saved(
+    desk: RigDesk, board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert board.windowTitle() == "One-spool bench · Spoolroom"
+    desk.set("0V1.setting", 30 * BAR)
+    assert board.windowTitle() == "One-spool bench • changed · Spoolroom"
+    assert "• changed, not saved" in [words for words, _, _ in board.bar.canvas.texts()]
+    file = tmp_path / "mine.toml"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(file), ""))
+    qtbot.keyClick(board, Qt.Key.Key_S, CTRL)
+    assert board.snapshot()["notice"] == "The rig is in mine.toml."
+    assert rig_file.load(file).value("0V1", "setting") == 30 * BAR
+    assert board.windowTitle() == "One-spool bench · Spoolroom"
+    assert "• changed, not saved" not in [words for words, _, _ in board.bar.canvas.texts()]
+    desk.undo()
+    assert CHANGED in board.windowTitle()
+
+
+def test_saving_over_a_shipped_rig_is_refused(desk: RigDesk, board: BoardWindow) -> None:
+    assert not desk.write(resources.path("rigs/one-spool-bench.toml"))
+    assert "Choose another name." in board.snapshot()["notice"]
+
+
+def test_a_name_without_an_ending_gets_one(desk: RigDesk, board: BoardWindow, tmp_path: Path) -> None:
+    assert desk.write(tmp_path / "mine")
+    assert (tmp_path / "mine.toml").exists()
+    assert not desk.write(tmp_path / "mine")
+    assert board.snapshot()["notice"] == "mine.toml is there already. Write its full name to replace it."
+
+
+def test_another_rig_begins_without_changes(desk: RigDesk, board: BoardWindow) -> None:
+    desk.set("0V1.setting", 30 * BAR)
+    assert board.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
+    assert desk.changes.session is board.session
+    assert desk.changes.different() == []
+    assert not desk.pane.isVisible()
+    desk.undo()
+    assert board.snapshot()["notice"] == "There is no change to take back."
+
+
+# -- how it looks ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
+@pytest.mark.parametrize("system", [*System])
+def test_nothing_lies_over_anything(
+    make_board: MakeBoard, loader: Rig, size: tuple[int, int], system: System
+) -> None:
+    window = make_board(loader, system=system, size=size)
+    desk = window.desk(RigDesk)
+    for part in ("0V1", "3V1", "3W1", "oil"):
+        desk.show_part(part)
+        pane = desk.pane
+        for row in pane.rows:
+            inside = [child for child in row.findChildren(WordButton) if not child.isHidden()]
+            for child in inside:
+                assert row.rect().contains(child.geometry()), (row.objectName(), child.text())
+            for k, one in enumerate(inside):
+                assert not any(one.geometry().intersects(other.geometry()) for other in inside[k + 1 :])
+        feet = [pane.undo, pane.redo, pane.save, pane.differ]
+        for one, other in itertools.pairwise(feet):
+            assert one.geometry().right() < other.geometry().left()
+        assert pane.rect().contains(pane.differ.geometry().topLeft() + QPoint(pane.differ.width() - 1, 0))

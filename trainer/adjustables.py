@@ -1,0 +1,216 @@
+"""What of a rig can be changed, each made from its declaration: meaning, units, limits, usual value."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass, replace
+
+from trainer import units
+from trainer.errors import UnitError
+from trainer.parts.oil import GRADES
+from trainer.parts.part import Choice, Control, Parameter
+from trainer.rig import OIL_TEMPERATURE, OilSpec, Rig
+from trainer.tracing.words import part_words
+from trainer.units import UNITS, System
+
+__all__ = ["OIL", "Adjustable", "Value", "adjustables", "part_title"]
+
+Value = float | str
+OIL = "oil"  # stands where a part's id stands
+_AIR = ("0.01 %", "20 %")  # limits of the oil's air
+_NUMBER = re.compile(r"\s*([+\-−]?(?:\d{1,12}[.,]?\d{0,12}|[.,]\d{1,12})(?:[eE][+\-−]?\d{1,2})?)\s*(\S.*)?")
+_SHOP = {  # unit of a declaration -> units in which the shop writes it, metric and US
+    "bar": ("bar", "psi"), "MPa": ("MPa", "psi"), "Pa": ("bar", "psi"),
+    "L/min": ("L/min", "gpm"), "m3/s": ("L/min", "gpm"), "cm3/rev": ("cm3/rev", "in3/rev"),
+    "W": ("W", "hp"), "kW": ("kW", "hp"), "N m": ("N m", "lbf ft"),
+    "N": ("N", "lbf"), "kN": ("kN", "lbf"), "rad/s": ("r/min", "r/min"), "m/s": ("mm/s", "in/s"),
+    "mm": ("mm", "in"), "m": ("m", "ft"), "cm": ("mm", "in"),
+    "mm2": ("mm2", "in2"), "cm2": ("cm2", "in2"), "m2": ("cm2", "in2"),
+    "L": ("L", "gal"), "cm3": ("cm3", "in3"), "m3": ("L", "gal"),
+    "kg": ("kg", "lb"), "t": ("kg", "lb"), "C": ("C", "F"), "rad": ("deg", "deg"),
+    "N/m": ("N/mm", "lbf/in"), "N/mm": ("N/mm", "lbf/in"), "m3/s/Pa": ("cm3/min/bar", "cm3/min/bar"),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Adjustable:
+    """One number [SI] or word of a rig: "part.parameter", "part.choice", "part.load", "oil.temperature".
+
+    ``units`` are the symbols in which it is written, metric and US; words have ``options`` instead of limits.
+    ``at_rest``: a change needs the rig built anew. ``control``: it is moved as a control.
+    """
+
+    name: str
+    title: str  # of its part
+    meaning: str
+    usual: Value  # the declaration's default
+    quantity: str = ""
+    units: tuple[str, str] = ("", "")
+    low: float = 0.0
+    high: float = 0.0
+    options: tuple[str, ...] = ()
+    at_rest: bool = False
+    control: bool = False
+
+    @property
+    def part(self) -> str:
+        """The id of its part, "oil" for the oil."""
+        return self.name.partition(".")[0]
+
+    @property
+    def own(self) -> str:
+        """Its name in its part."""
+        return self.name.partition(".")[2]
+
+    def unit(self, system: System) -> str:
+        """Return its unit as it is printed, "" for words and plain numbers."""
+        return _pretty(self.units[system is System.US])
+
+    def figures(self, value: Value, system: System) -> str:
+        """Return a value without its unit, to four significant figures."""
+        if isinstance(value, str):
+            return value
+        symbol = self.units[system is System.US]
+        unit = UNITS[symbol]
+        return _figures((value - unit.offset) / unit.factor)
+
+    def shown(self, value: Value, system: System) -> str:
+        """Return a value with its unit, such as "180 bar"."""
+        return f"{self.figures(value, system)} {self.unit(system)}".rstrip()
+
+    def span(self, system: System) -> str:
+        """Return its limits, such as "5 to 450 bar", or its words."""
+        if self.options:
+            return ", ".join(self.options)
+        return f"{self.figures(self.low, system)} to {self.shown(self.high, system)}"
+
+    def change(self, before: Value, after: Value, system: System) -> str:
+        """Return a change in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""
+        return f"{self.title}: {self.meaning} {self.figures(before, system)} → {self.shown(after, system)}"
+
+    def read(self, written: str, system: System) -> Value:
+        """Return what was written [SI]. Raises ValueError with a sentence that says what to write."""
+        if self.options:
+            return self.checked(written.strip())
+        span = self.span(system)
+        match = _NUMBER.fullmatch(written.strip()) if len(written) <= 60 else None
+        if match is None:
+            raise ValueError(f"That is not a number. Write one from {span}.")
+        number = match[1].replace(",", ".").replace("−", "-")
+        symbol = (match[2] or "").strip()
+        own = self.units[system is System.US]
+        if not symbol or symbol.lower() in (own.lower(), _pretty(own).lower()):
+            value = float(number) * UNITS[own].factor + UNITS[own].offset
+        else:
+            try:
+                value = units.read(f"{number} {symbol}", self.quantity)
+            except UnitError:
+                where = f"in {self.unit(system)}" if own else "without a unit"
+                raise ValueError(f"Write the number {where}, from {span}.") from None
+        for limit in (self.low, self.high):  # a limit as it is printed is the limit
+            if abs(value - limit) <= 6e-4 * abs(limit):
+                value = limit
+        if not self.low <= value <= self.high:
+            raise ValueError(f"{written.strip()[:20]} is out of reach. Write a number from {span}.")
+        return value
+
+    def checked(self, value: Value) -> Value:
+        """Return a value that may be set. Raises ValueError with a sentence that says what may."""
+        if self.options:
+            if value not in self.options:
+                raise ValueError(f"{self.title}: {str(value)[:20]} is no choice. Choose {', '.join(self.options)}.")
+            return value
+        if isinstance(value, str) or not self.low <= value <= self.high:  # also what is no number
+            told = value[:20] if isinstance(value, str) else self.shown(value, System.METRIC)
+            raise ValueError(
+                f"{self.title}: {self.meaning}: {told} is out of reach; it goes from {self.span(System.METRIC)}."
+            )
+        return float(value)
+
+
+def _figures(number: float) -> str:
+    size = abs(number)
+    if not math.isfinite(number) or size == 0:
+        return "0" if size == 0 else str(number)
+    if 1e-3 <= size < 1e7:
+        figures = f"{size:.{max(0, 3 - math.floor(math.log10(size)))}f}"
+        figures = figures.rstrip("0").rstrip(".") if "." in figures else figures
+    else:
+        mantissa, _, power = f"{size:.3e}".partition("e")
+        figures = f"{mantissa.rstrip('0').rstrip('.')}e{int(power)}"
+    return f"−{figures}" if number < 0 else figures
+
+
+def _pretty(symbol: str) -> str:
+    if symbol in ("C", "F", "deg"):
+        return {"C": "°C", "F": "°F", "deg": "°"}[symbol]
+    powers = re.sub(r"(?<=m|n)([23])(?![\w])", lambda match: "²³"[int(match[1]) - 2], symbol)
+    return powers.replace(" ", "·")
+
+
+def _symbols(written: str) -> tuple[str, str]:
+    symbol = re.sub(r"^\s*[-+]?[\d.]+(?:[eE][-+]?\d+)?\s*", "", written).strip()
+    symbol = symbol if symbol in UNITS else ""
+    return _SHOP.get(symbol, (symbol, symbol))
+
+
+def part_title(rig: Rig, part: str) -> str:
+    """Return what a part is called in a sentence, such as "Relief valve 0V1"; "Oil" for the oil."""
+    if part == OIL:
+        return "Oil"
+    words = part_words(rig, part)
+    words = words if part in words else f"{words} {part}"
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def adjustables(rig: Rig) -> dict[str, Adjustable]:
+    """Return all that can be changed of a rig by name: the oil first, then part by part as declared."""
+    found = [*_of_oil()]
+    for id_, fitted in rig.parts.items():
+        title = part_title(rig, id_)
+        for own, control in fitted.part.declared(Control).items():
+            if control.quantity == "mass":
+                found.append(_number(f"{id_}.{own}", title, control, ("kg", "lb"), control=True))
+        for own, choice in fitted.part.declared(Choice).items():
+            found.append(
+                Adjustable(f"{id_}.{own}", title, choice.meaning, choice.start, options=choice.options, at_rest=True)
+            )
+        for own, parameter in fitted.part.declared(Parameter).items():
+            found.append(
+                _number(f"{id_}.{own}", title, parameter, _symbols(parameter.written), at_rest=parameter.at_rest)
+            )
+    return {adjustable.name: adjustable for adjustable in found}
+
+
+def _number(
+    name: str,
+    title: str,
+    declared: Parameter | Control,
+    symbols: tuple[str, str],
+    at_rest: bool = False,
+    control: bool = False,
+) -> Adjustable:
+    return Adjustable(
+        name,
+        title,
+        declared.meaning,
+        declared.start,
+        declared.quantity,
+        symbols,
+        declared.low,
+        declared.high,
+        at_rest=at_rest,
+        control=control,
+    )
+
+
+def _of_oil() -> tuple[Adjustable, ...]:
+    plain = OilSpec()
+    low, high = (units.read(limit, "ratio") for limit in _AIR)
+    return (
+        replace(_number(OIL_TEMPERATURE.name, "Oil", OIL_TEMPERATURE, ("C", "F")), meaning="temperature"),
+        Adjustable("oil.grade", "Oil", "viscosity grade (ISO 3448)", plain.grade, options=(*GRADES,), at_rest=True),
+        Adjustable("oil.air", "Oil", "air in it, share of its volume at atmospheric pressure", plain.air,
+                   "ratio", ("%", "%"), low, high, at_rest=True),
+    )  # fmt: skip

@@ -1,0 +1,372 @@
+"""A course: what was measured over time, sample by sample for hours, and quickly drawn at every length.
+
+Rows of float32 stand in blocks, their times in float64. Above them stands a pyramid: the least and the greatest of
+every 8 samples, of every 64, and so on, so that a picture of an hour costs no more than one of half a minute.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+
+import numpy as np
+
+__all__ = ["Course"]
+
+_BLOCK = 4096  # rows of a block
+_FEW = 8  # rows of one level that make one row of the next
+_LEVELS = 7  # a bucket of the highest has 8**6 samples: more than an hour at 60 a second
+
+
+class _Rows:
+    """Rows of numbers in blocks, by their running number; copies share full blocks until one of them is cut."""
+
+    def __init__(self, columns: int, kind: type[np.floating]) -> None:
+        self.columns = columns
+        self.kind = kind
+        self.blocks: list[np.ndarray | None] = []
+        self.count = 0
+        self.shared = 0  # blocks before this one belong to a copy, too
+
+    def push(self, row: np.ndarray | Sequence[float] | float) -> None:
+        """Add one row."""
+        block, place = divmod(self.count, _BLOCK)
+        if block == len(self.blocks):
+            self.blocks.append(np.empty((_BLOCK, self.columns), self.kind))
+        self._own(block)[place] = row
+        self.count += 1
+
+    def _own(self, block: int) -> np.ndarray:
+        found = self.blocks[block]
+        assert found is not None
+        if block < self.shared:
+            self.blocks[block] = found = found.copy()
+            self.shared = block
+        return found
+
+    def cut(self, count: int) -> None:
+        """Keep the first ``count`` rows."""
+        if count < self.count:
+            self.count = count
+            del self.blocks[-(-count // _BLOCK) :]
+            self.shared = min(self.shared, len(self.blocks))
+
+    def forget(self, first: int) -> None:
+        """Give back the room of whole blocks before a row."""
+        for block in range(min(first // _BLOCK, len(self.blocks))):
+            self.blocks[block] = None
+
+    def part(self, first: int, last: int, column: int) -> np.ndarray:
+        """Return rows first <= k < last of a column."""
+        pieces = []
+        while first < last:
+            block, place = divmod(first, _BLOCK)
+            end = min(_BLOCK, place + last - first)
+            found = self.blocks[block]
+            assert found is not None
+            pieces.append(found[place:end, column])
+            first += end - place
+        if len(pieces) == 1:
+            return pieces[0]
+        return np.concatenate(pieces) if pieces else np.zeros(0, self.kind)
+
+    def tail(self, count: int) -> np.ndarray:
+        """Return the newest rows, all columns; they stand in one block."""
+        block, place = divmod(self.count - count, _BLOCK)
+        found = self.blocks[block]
+        assert found is not None
+        return found[place : place + count]
+
+    def row(self, k: int) -> np.ndarray:
+        """Return one row."""
+        found = self.blocks[k // _BLOCK]
+        assert found is not None
+        row: np.ndarray = found[k % _BLOCK]
+        return row
+
+    def chosen(self, places: Sequence[int]) -> _Rows:
+        """Return a copy with columns of these places; a place below zero gives nan."""
+        made = _Rows(len(places), self.kind)
+        made.count = self.count
+        absent = [place < 0 for place in places]
+        for block in self.blocks:
+            made.blocks.append(None if block is None else block[:, list(places)])
+            if block is not None:
+                made._own(len(made.blocks) - 1)[:, absent] = np.nan
+        return made
+
+    def copy(self) -> _Rows:
+        """Return a copy: full blocks shared, the last one its own."""
+        made = _Rows(self.columns, self.kind)
+        made.blocks, made.count = list(self.blocks), self.count
+        full = self.count // _BLOCK
+        if full < len(made.blocks):
+            last, used = made.blocks[full], self.count % _BLOCK
+            assert last is not None
+            made.blocks[full] = own = np.empty_like(last)
+            own[:used] = last[:used]
+        self.shared = max(self.shared, full)
+        made.shared = full
+        return made
+
+
+class Course:
+    """Values by name over time; each sample stands at its time [s], and times rise.
+
+    Values are kept as float32 (seven digits) in the unit they are given in, times as float64.
+    """
+
+    def __init__(self, names: Sequence[str]) -> None:
+        self.names = tuple(names)
+        self._columns = {name: k for k, name in enumerate(self.names)}
+        if len(self._columns) != len(self.names):
+            raise ValueError("every column of a course needs a name of its own")
+        self.clear()
+
+    def clear(self) -> None:
+        """Forget all samples."""
+        width = len(self.names)
+        self._times = _Rows(1, np.float64)
+        self._lows = [_Rows(width, np.float32) for _ in range(_LEVELS)]
+        self._highs = [self._lows[0], *(_Rows(width, np.float32) for _ in range(_LEVELS - 1))]
+        self._begins = [self._times, *(_Rows(1, np.float64) for _ in range(_LEVELS - 1))]
+        self._starts: list[float] = []  # the time at which each block begins
+        self._first = 0  # running number of the first sample kept
+        self._end = math.nan
+        self._sums: dict[tuple[int, int], float] = {}  # time integral of (block, column), to the next block's begin
+
+    def __len__(self) -> int:
+        return self._times.count - self._first
+
+    @property
+    def begin(self) -> float:
+        """Time of the first sample [s]; nan without one."""
+        return float(self._times.row(self._first)[0]) if len(self) else math.nan
+
+    @property
+    def end(self) -> float:
+        """Time of the newest sample [s]; nan without one."""
+        return self._end
+
+    # -- writing -------------------------------------------------------------------------------------------
+
+    def push(self, time: float, row: Sequence[float] | np.ndarray) -> None:
+        """Add a sample, one value per name; a time at or before the end first cuts what came later.
+
+        ValueError where the row has another length or the time is no number.
+        """
+        if not math.isfinite(time):
+            raise ValueError("a sample needs a time that is a number")
+        if len(row) != len(self.names):
+            raise ValueError(f"a sample has {len(self.names)} values, not {len(row)}")
+        if time <= self._end:
+            self._keep(self._number(time, before=True))
+        if self._times.count % _BLOCK == 0:
+            self._starts.append(time)
+        with np.errstate(over="ignore"):
+            self._lows[0].push(row)
+        self._times.push(time)
+        self._end = time
+        level = 0
+        while level + 1 < _LEVELS and self._lows[level].count % _FEW == 0:
+            low, high = self._lows[level].tail(_FEW), self._highs[level].tail(_FEW)
+            since = self._begins[level].tail(_FEW)[0]
+            level += 1
+            self._lows[level].push(np.fmin.reduce(low, axis=0))
+            self._highs[level].push(np.fmax.reduce(high, axis=0))
+            self._begins[level].push(since)
+
+    def cut(self, time: float) -> None:
+        """Forget the samples after a time [s]."""
+        if self._end > time:
+            self._keep(self._number(time))
+
+    def keep_newest(self, count: int) -> None:
+        """Give back the room of samples older than the newest ``count``, by whole blocks of a minute or so."""
+        first = max(self._times.count - count, 0) // _BLOCK * _BLOCK
+        if first > self._first:
+            self._first = first
+            for level, rows in self._everything():
+                rows.forget(first // _FEW**level)
+
+    def _everything(self) -> list[tuple[int, _Rows]]:
+        """Return all rows with their level; those of level 0 are each there once."""
+        above = [*enumerate(self._lows), *enumerate(self._highs), *enumerate(self._begins)]
+        return [(0, self._lows[0]), (0, self._times), *((level, rows) for level, rows in above if level)]
+
+    def _keep(self, count: int) -> None:
+        if count <= self._first:
+            self.clear()
+            return
+        for level, rows in self._everything():
+            rows.cut(count // _FEW**level)
+        del self._starts[-(-count // _BLOCK) :]
+        self._sums = {key: found for key, found in self._sums.items() if (key[0] + 1) * _BLOCK < count}
+        self._end = float(self._times.row(count - 1)[0])
+
+    def copy(self) -> Course:
+        """Return a course with the same samples; what happens to one leaves the other alone."""
+        made = Course(self.names)
+        made._times = self._times.copy()
+        made._lows = [rows.copy() for rows in self._lows]
+        made._highs = [made._lows[0], *(rows.copy() for rows in self._highs[1:])]
+        made._begins = [made._times, *(rows.copy() for rows in self._begins[1:])]
+        made._starts, made._first, made._end = list(self._starts), self._first, self._end
+        made._sums = dict(self._sums)
+        return made
+
+    def wider(self, names: Sequence[str]) -> Course:
+        """Return a course with these columns and the same samples; nan where a column was not measured."""
+        made = Course(names)
+        places = [self._columns.get(name, -1) for name in names]
+        made._times = self._times.copy()
+        made._lows = [rows.chosen(places) for rows in self._lows]
+        made._highs = [made._lows[0], *(rows.chosen(places) for rows in self._highs[1:])]
+        made._begins = [made._times, *(rows.copy() for rows in self._begins[1:])]
+        made._starts, made._first, made._end = list(self._starts), self._first, self._end
+        return made
+
+    # -- reading -------------------------------------------------------------------------------------------
+
+    def _number(self, time: float, before: bool = False) -> int:
+        """Return how many samples, from the first ever, stand at or before a time (``before``: earlier than it)."""
+        block = (bisect_left(self._starts, time) if before else bisect_right(self._starts, time)) - 1
+        first, last = max(block * _BLOCK, self._first), min((block + 1) * _BLOCK, self._times.count)
+        times = self._times.part(first, last, 0)
+        return first + int(np.searchsorted(times, time, "left" if before else "right"))
+
+    def at(self, time: float) -> np.ndarray | None:
+        """Return the values at or just before a time, in the order of the names; None before the first sample."""
+        count = self._number(time)
+        return self._lows[0].row(count - 1).astype(np.float64) if count > self._first else None
+
+    def value(self, name: str, time: float) -> float:
+        """Return a value between its samples, in a straight line; nan where nothing was measured."""
+        column = self._columns[name]
+        if not len(self) or not self.begin <= time <= self._end:
+            return math.nan
+        count = self._number(time)
+        first, last = count - 1, min(count, self._times.count - 1)
+        low, high = float(self._lows[0].row(first)[column]), float(self._lows[0].row(last)[column])
+        since, until = float(self._times.row(first)[0]), float(self._times.row(last)[0])
+        return low if until == since else low + (high - low) * (time - since) / (until - since)
+
+    def column(self, name: str, begin: float, end: float) -> tuple[np.ndarray, np.ndarray]:
+        """Return (times, values) of every sample at begin <= t <= end."""
+        return self._samples(self._number(begin, before=True), self._number(end), self._columns[name])
+
+    def _samples(self, first: int, last: int, column: int) -> tuple[np.ndarray, np.ndarray]:
+        values = self._lows[0].part(first, last, column)
+        return self._times.part(first, last, 0).copy(), values.astype(np.float64)
+
+    def drawn(self, name: str, begin: float, end: float, most: int = 800) -> tuple[np.ndarray, np.ndarray]:
+        """Return (times, values) of at most ``most`` points that look like every sample from begin to end.
+
+        Up to ``most`` samples come as they are. Of more, every bucket of samples gives its least and its greatest
+        value, so that no peak is lost; buckets stand on running numbers, so that peaks do not shimmer as time goes
+        on. One sample before the beginning and one after the end come with them: the line enters and leaves.
+        ``most`` is at least 16.
+        """
+        column, most = self._columns[name], max(most, 16)
+        first = max(self._number(begin, before=True) - 1, self._first)
+        last = min(self._number(end) + 1, self._times.count)
+        if last - first <= most:
+            return self._samples(first, last, column)
+        bucket, level = 1, 0
+        while 2 * ((last - first) // bucket + 2) + 2 > most:
+            bucket *= 2
+        while level + 1 < _LEVELS and _FEW ** (level + 1) <= bucket:
+            level += 1
+        each = bucket // _FEW**level  # rows of the level in a bucket
+        inner, outer = -(-first // bucket), last // bucket  # between them whole buckets
+        low = self._lows[level].part(inner * each, outer * each, column).reshape(-1, each)
+        high = self._highs[level].part(inner * each, outer * each, column).reshape(-1, each)
+        ends = self._extremes(first, inner * bucket, column), self._extremes(outer * bucket, last, column)
+        begin, end = float(self._times.row(first)[0]), float(self._times.row(last - 1)[0])
+        edges = (
+            [begin] if inner * bucket > first else [],
+            self._begins[level].part(inner * each, outer * each, 0)[::each],
+            [float(self._times.row(outer * bucket)[0])] if last > outer * bucket else [],
+            [end],
+        )
+        return _woven(
+            np.concatenate(edges),
+            np.concatenate((ends[0][:1], np.fmin.reduce(low, axis=1), ends[1][:1])),
+            np.concatenate((ends[0][1:], np.fmax.reduce(high, axis=1), ends[1][1:])),
+            (float(self._lows[0].row(first)[column]), float(self._lows[0].row(last - 1)[column])),
+        )
+
+    def _extremes(self, first: int, last: int, column: int) -> list[float]:
+        """Return the least and the greatest of samples first <= k < last, by the pyramid; nothing of none."""
+        found: list[tuple[float, float]] = []
+        while first < last:
+            level = 0
+            while level + 1 < _LEVELS and first % _FEW ** (level + 1) == 0 and first + _FEW ** (level + 1) <= last:
+                level += 1
+            own = _FEW**level
+            found.append(
+                (
+                    float(self._lows[level].row(first // own)[column]),
+                    float(self._highs[level].row(first // own)[column]),
+                )
+            )
+            first += own
+        if not found:
+            return []
+        return [float(np.fmin.reduce([low for low, _ in found])), float(np.fmax.reduce([high for _, high in found]))]
+
+    def mean(self, name: str, begin: float, end: float) -> float:
+        """Return the mean over time between two times, samples joined by straight lines; nan where nothing is.
+
+        A stretch that reaches beyond what was measured counts as far as that reaches.
+        """
+        column = self._columns[name]
+        begin, end = (max(min(begin, end), self.begin), min(max(begin, end), self._end)) if len(self) else (1.0, 0.0)
+        if begin > end:
+            return math.nan
+        if begin == end:
+            return self.value(name, begin)
+        first, last = self._number(begin), self._number(end, before=True)  # samples strictly between
+        if first >= last:
+            return (self.value(name, begin) + self.value(name, end)) / 2
+        opening = (float(self._times.row(first)[0]) - begin) * (
+            self.value(name, begin) + float(self._lows[0].row(first)[column])
+        )
+        closing = (end - float(self._times.row(last - 1)[0])) * (
+            float(self._lows[0].row(last - 1)[column]) + self.value(name, end)
+        )
+        return ((opening + closing) / 2 + self._integral(first, last - 1, column)) / (end - begin)
+
+    def _integral(self, first: int, last: int, column: int) -> float:
+        """Return the time integral from sample ``first`` to sample ``last``; whole blocks are kept."""
+        total = 0.0
+        while first < last:
+            block, place = divmod(first, _BLOCK)
+            until = min((block + 1) * _BLOCK, last)
+            known = self._sums.get((block, column)) if place == 0 and until - first == _BLOCK else None
+            if known is None:
+                times, values = self._samples(first, until + 1, column)
+                known = float(np.sum(np.diff(times) * (values[1:] + values[:-1])) / 2)
+                if place == 0 and until - first == _BLOCK:
+                    self._sums[block, column] = known
+            total += known
+            first = until
+        return total
+
+
+def _woven(
+    edges: np.ndarray, low: np.ndarray, high: np.ndarray, ends: tuple[float, float]
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return a line through both values of every bucket in its middle, from its first sample to its last.
+
+    Of a bucket that lies higher than the one before, the least comes first.
+    """
+    middles = low + high
+    rising = np.concatenate(([True], middles[1:] >= middles[:-1]))
+    pairs = np.where(rising[:, None], np.stack((low, high), 1), np.stack((high, low), 1)).ravel()
+    times = np.repeat((edges[:-1] + edges[1:]) / 2, 2)
+    return (
+        np.concatenate((edges[:1], times, edges[-1:])),
+        np.concatenate((ends[:1], pairs, ends[1:])).astype(np.float64),
+    )

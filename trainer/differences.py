@@ -1,0 +1,73 @@
+"""What differs between two states of one rig: numbers, words, loads, oil and instruments, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from trainer.adjustables import OIL, Adjustable, Value, adjustables
+from trainer.rig import Rig
+from trainer.units import System
+
+__all__ = ["Difference", "differences", "start_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What is not as in the rig's file. ``about`` is None for an instrument, whose values are words."""
+
+    name: str
+    was: Value
+    now: Value
+    about: Adjustable | None = None
+
+    def words(self, system: System) -> str:
+        """Return it in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""
+        if self.about is not None:
+            return self.about.change(self.was, self.now, system)
+        if not self.was:
+            return f"{self.name}: {self.now}, fitted"
+        return f"{self.name}: {self.was}, taken off" if not self.now else f"{self.name}: {self.was} → {self.now}"
+
+
+def start_of(rig: Rig, about: Adjustable) -> float:
+    """Return what a number or a load is at a rig's start [SI]."""
+    if about.control:
+        return rig.start.get(about.name, float(about.usual))
+    return rig.value(about.part, about.own)
+
+
+def differences(was: Rig, now: Rig, known: Mapping[str, Adjustable] | None = None) -> list[Difference]:
+    """Return what differs between two states of one rig; what follows from another change is not told.
+
+    ``known`` are its ``adjustables``, where they are at hand.
+    """
+    found = []
+    for name, about in (known or adjustables(was)).items():
+        if about.part != OIL and not about.control and was.parts[about.part] == now.parts.get(about.part):
+            continue
+        before, after = _of(was, about), _of(now, about)
+        told = about.part == OIL or about.control or bool(about.options)
+        told = told or any(about.own in rig.parts[about.part].values for rig in (was, now))
+        if before != after and told:
+            found.append(Difference(name, before, after, about))
+    return [*found, *_instruments(was, now)]
+
+
+def _of(rig: Rig, about: Adjustable) -> Value:
+    if about.part == OIL:
+        value: Value = getattr(rig.oil, about.own)
+        return value
+    if about.options:
+        return rig.parts[about.part].choice(about.own)
+    return start_of(rig, about)
+
+
+def _instruments(was: Rig, now: Rig) -> Iterator[Difference]:
+    for name in [*was.instruments, *(name for name in now.instruments if name not in was.instruments)]:
+        before, after = was.instruments.get(name), now.instruments.get(name)
+        if before != after:
+            words = [f"{one.kind} on {one.on}" if one is not None else "" for one in (before, after)]
+            if words[0] == words[1]:
+                words[1] += ", other range or label"
+            yield Difference(name, words[0], words[1])

@@ -1,0 +1,154 @@
+"""What a prime mover uses up: diesel fuel, a person's work, electricity; for a stretch of a run.
+
+Fuel after the line of Willans (Heywood, Internal Combustion Engine Fundamentals, chapter 13, from memory): what
+burning does inside the engine is its work at the shaft and its own friction together, and a nearly constant share of
+the fuel's heat. ``INDICATED`` is that share, chosen so that the shipped diesel needs about 250 g/kWh at its largest
+torque, as small diesels do at their best point (handbook value, from memory); at a quarter of the load it needs a
+third more, and some fuel for turning without any.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from trainer.engine.network import Network
+from trainer.parts.drives import DieselEngine, InductionMotor
+from trainer.parts.supply import HandCrank, SteadyDrive
+from trainer.units import UNITS, System, text
+
+__all__ = ["FUEL_DENSITY", "HEAT_VALUE", "INDICATED", "Mover", "Use", "movers", "use_of"]
+
+INDICATED = 0.375  # share of the fuel's heat that becomes work inside the engine
+HEAT_VALUE = 42.8e6  # of diesel fuel, lower [J/kg]: handbook value, from memory
+FUEL_DENSITY = 835.0  # of diesel fuel at 15 C [kg/m3]: within the 820 … 845 of EN 590
+_OUNCE = UNITS["gal"].factor / 128  # a fluid ounce [m3]
+_KINDS: dict[type, str] = {
+    DieselEngine: "diesel",
+    HandCrank: "hand",
+    InductionMotor: "electric",
+    SteadyDrive: "ideal",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Mover:
+    """A prime mover of a rig: its id, its kind, its shaft line and the name of its supply.
+
+    Kinds: "diesel", "hand", "electric", and "ideal" for an electric motor without losses of its own.
+    """
+
+    id: str
+    kind: str
+    shaft: str
+    supply: str
+
+
+def movers(network: Network) -> tuple[Mover, ...]:
+    """Return the prime movers of a rig in the order of their supplies."""
+    found = []
+    for id_, name in network.supply_names:
+        kind = _KINDS.get(network.rig.parts[id_].part)
+        if kind is not None:
+            found.append(Mover(id_, kind, network.line_of[id_, "shaft"], name))
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """What one prime mover used up in a stretch of a run.
+
+    ``seconds``; ``work`` at its border [J]; ``turns`` of its shaft; ``burnt``: work of the burning inside a diesel
+    [J]; ``steady``: what the person can keep up [W], 0 where it is no person.
+    """
+
+    mover: Mover
+    seconds: float
+    work: float
+    turns: float
+    burnt: float = 0.0
+    steady: float = 0.0
+
+    @property
+    def fuel(self) -> float:
+        """Diesel fuel [m3]; 0 for what burns none."""
+        return self.burnt / (INDICATED * HEAT_VALUE * FUEL_DENSITY)
+
+    @property
+    def specific(self) -> float:
+        """Fuel per work at the shaft [kg/J]; nan where there is no work."""
+        return self.fuel * FUEL_DENSITY / self.work if self.work > 0 else math.nan
+
+    @property
+    def mean_power(self) -> float:
+        """Mean power at the border [W]."""
+        return self.work / self.seconds if self.seconds > 0 else 0.0
+
+    @property
+    def share(self) -> float:
+        """Mean power over what the person can keep up; nan for an engine."""
+        return self.mean_power / self.steady if self.steady > 0 else math.nan
+
+    @property
+    def word(self) -> str:
+        """What it uses, in one word."""
+        return {"diesel": "fuel", "hand": "effort"}.get(self.mover.kind, "mains")
+
+    def short(self, system: System, count: int = 1) -> tuple[str, str]:
+        """Return what one of ``count`` cycles used as (figures, unit): mL of fuel, percent of steady power, Wh."""
+        if self.mover.kind == "diesel":
+            fuel = self.fuel / count
+            return (f"{fuel / _OUNCE:.3f}", "fl oz") if system is System.US else (f"{fuel * 1e6:.1f}", "mL")
+        if self.mover.kind == "hand":
+            return f"{100 * self.share:.0f}", "%"
+        return f"{self.work / count / 3600:.2f}", "Wh"
+
+    def told(self, system: System) -> list[tuple[str, str]]:
+        """Return what is printed of it: (words, figures with unit)."""
+        if self.mover.kind == "hand":
+            return [
+                (
+                    "Effort of the arms",
+                    f"{self.work / 1e3:.2f} kJ" if abs(self.work) >= 1e3 else f"{self.work:.0f} J",
+                ),
+                ("Mean power of the person", f"{self.mean_power:.0f} W"),
+                (f"Of the steady {self.steady:.0f} W", f"{100 * self.share:.0f} %"),
+                ("Turns of the crank", f"{self.turns:.1f}"),
+            ]
+        if self.mover.kind in ("electric", "ideal"):
+            kilo = abs(self.work) >= 3.6e6
+            figure, unit = (self.work / 3.6e6, "kWh") if kilo else (self.work / 3600, "Wh")
+            words = "Electricity" if self.mover.kind == "electric" else "Electricity, motor without losses"
+            power = " ".join(text(self.mean_power, "power", system, 2))
+            return [(words, f"{figure:.2f} {unit}"), ("Mean power", power)]
+        return [
+            ("Fuel", " ".join(_fuel(self.fuel, system))),
+            ("Fuel rate", _rate(self.fuel / self.seconds if self.seconds > 0 else 0.0, system)),
+            ("Fuel per work", _specific(self.specific, system)),
+        ]
+
+
+def use_of(mover: Mover, seconds: float, work: float, angle: float, burnt: float, steady: float) -> Use:
+    """Return the use of a mover in a stretch [s] from its work [J], the angle turned [rad] and what was burnt [J]."""
+    return Use(mover, seconds, work, angle / (2 * math.pi), burnt, steady if mover.kind == "hand" else 0.0)
+
+
+def _fuel(volume: float, system: System) -> tuple[str, str]:
+    if system is System.US:
+        return f"{volume / _OUNCE:.3f}", "fl oz"
+    millilitres = volume * 1e6
+    return (f"{millilitres:.1f}", "mL") if millilitres < 1000 else (f"{millilitres / 1000:.2f}", "L")
+
+
+def _rate(flow: float, system: System) -> str:
+    if system is System.US:
+        return f"{flow * 3600 / UNITS['gal'].factor:.2f} gal/h"
+    return f"{flow * 3600 / 1e-3:.2f} L/h"
+
+
+def _specific(specific: float, system: System) -> str:
+    if not math.isfinite(specific):
+        return "–"
+    if system is System.US:
+        return f"{specific * UNITS['hp'].factor * 3600 / UNITS['lb'].factor:.2f} lb/hp·h"
+    return f"{specific * 3.6e9:.0f} g/kWh"

@@ -1,0 +1,216 @@
+"""What a mechanic does before an instrument goes on or comes off: steps that the rig shows to be done, and hazards.
+
+Our own words for common practice; the maker's manual comes first. Facts on injection (a jet pierces skin from about
+7 bar), trapped pressure and falling loads are those of safety bulletins, ISO 4413 and rules on lock-out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from trainer.drawing.live import Live
+from trainer.instruments import places, true_reading
+from trainer.parts.part import Kind
+from trainer.rig import Instrument, Rig
+from trainer.tracing.words import part_words
+from trainer.validity import lever_words
+
+__all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "Step", "plan", "running_allowed"]
+
+DEAD = 2e5  # pressure below which a line may be opened [Pa]: common practice, no source
+STANDSTILL = 10 * 2 * math.pi / 60  # speed below which a shaft counts as stopped [rad/s]
+_END = 0.01  # of the stroke: at its end
+HOT = 60.0  # what burns when it is touched [C]: common practice, no source
+
+_MANUAL = "The maker's manual comes before what is said here."
+_INJECTION = (
+    "Oil from a pinhole goes through glove and skin from about 7 bar (100 psi) on; a wound like a sting is a case "
+    "for a surgeon at once. Look for leaks with a card, never with a hand."
+)
+_TRAPPED = "A stopped engine does not mean a dead line: a load or a closed spool keeps its pressure."
+_LOAD = "Nobody stands under a load that only oil holds up; it comes down when its line is opened."
+_HOT_OIL = "The oil is hot enough to burn: let it cool first, or wear gloves and goggles."
+_COUPLING = (
+    "This coupling may be used under pressure. Wipe both halves clean, take a hose rated for the pressure here, and "
+    "keep hands away from its ends."
+)
+_SHAFT = "Keep sleeves, hair and cables away from the turning shaft, and stand to the side of it."
+_SKIN = "Hold the probe by its handle; what it touches may be hot."
+_HOT_SKIN = "What is measured here is hot enough to burn: touch it with the probe only."
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step: a lasting key, what to do, and whether it is done as the rig shows it.
+
+    ``done`` is None where only a person can say so; with ``by_hand`` a person may say so as well.
+    """
+
+    key: str
+    words: str
+    done: Callable[[Live], bool] | None = None
+    by_hand: bool = False
+
+
+_LEAKS = Step("leaks", "Wipe all dry, clear the machine, start it slowly, and look for leaks with a card.")
+
+
+@dataclass(frozen=True, slots=True)
+class Fitting:
+    """The steps of fitting an instrument or taking it off, one after the other, and the hazard of it.
+
+    The instrument is on, or off, once the step "fit" is done; without steps at once.
+    """
+
+    steps: tuple[Step, ...]
+    hazard: str
+
+
+def running_allowed(rig: Rig, kind: str, on: str) -> bool:
+    """Return whether an instrument can be fitted while the rig runs; ``rig`` as its file has it."""
+    if kind != "gauge":
+        return kind != "flow meter"
+    gauges = {item.on for item in rig.instruments.values() if item.kind == "gauge"}
+    return rig.lines[on].test_point or on in gauges
+
+
+def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting:
+    """Return what is to be done before an instrument of a kind is fitted at a place, or taken ``off``.
+
+    ``rig`` is the rig as its file has it: where a gauge of its own sits, there is a coupling. Raises KeyError for a
+    place that does not exist.
+    """
+    if all(on != place.on for place in places(rig, kind)):
+        raise KeyError(on)
+    if running_allowed(rig, kind, on):
+        return Fitting((), f"{_caution(live, kind, on)} {_MANUAL}")
+    line = rig.line_of(*on.split(".", 1)).name if kind == "flow meter" else on
+    lines = _released(rig, line)
+    steps = [*_lower(rig, lines), *_stop(rig), _release(rig, lines), _open(rig, line), _fit(kind, line, off), _LEAKS]
+    carried = [_LOAD] if steps[0].key == "lower" else []
+    hot = [_HOT_OIL] if live.temperature > HOT else []
+    return Fitting(tuple(steps), " ".join([_INJECTION, _TRAPPED, *carried, *hot, _MANUAL]))
+
+
+def _caution(live: Live, kind: str, on: str) -> str:
+    if kind == "gauge":
+        return f"{_COUPLING} {_INJECTION}"
+    if kind == "tachometer":
+        return _SHAFT
+    return _HOT_SKIN if true_reading(Instrument("", kind, on, 1.0), live) > HOT else _SKIN
+
+
+def _is_tank(rig: Rig, line: str) -> bool:
+    return any(port in rig.parts[id_].part.carries for id_, port in rig.lines[line].joins)
+
+
+def _actuators(rig: Rig, lines: list[str]) -> list[str]:
+    """Return the cylinders and motors on some lines; a case drain does not count."""
+    joins = [(id_, port) for line in lines if not _is_tank(rig, line) for id_, port in rig.lines[line].joins]
+    return list(dict.fromkeys(id_ for id_, _ in joins if rig.parts[id_].part.letter == "A"))
+
+
+def _released(rig: Rig, line: str) -> list[str]:
+    """Return the lines that have to be dead before one is opened: of an actuator both sides."""
+    lines = [line]
+    for id_ in _actuators(rig, [line]):
+        for port, kind in rig.parts[id_].part.ports.items():
+            other = rig.line_of(id_, port).name
+            if kind is Kind.OIL and other not in lines and not _is_tank(rig, other):
+                lines.append(other)
+    return lines
+
+
+def _all_dead(lines: list[str]) -> Callable[[Live], bool]:
+    return lambda live: all(live.pressure(line) < DEAD for line in lines)
+
+
+def _listed(words: list[str]) -> str:
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
+
+
+def _lower(rig: Rig, lines: list[str]) -> Iterator[Step]:
+    actuators = _actuators(rig, lines)
+    if not actuators:
+        return
+    names = _listed([f"the {part_words(rig, id_)}" for id_ in actuators])
+    plural = "" if len(actuators) > 1 else "s"
+    words = (
+        f"Bring to rest and block what {names} turn{plural}."
+        if any("shaft" in rig.parts[id_].part.ports for id_ in actuators)
+        else f"Let down what {names} carr{'y' if not plural else 'ies'} until it rests on its stop or on the ground, "
+        "or support it with the maker's struts."
+    )
+    dead, rests = _all_dead(lines), [_rests(rig, id_) for id_ in actuators]
+    yield Step("lower", words, lambda live: dead(live) or all(rest(live) for rest in rests), by_hand=True)
+
+
+def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
+    """Return whether a cylinder stands where its load brings it: with its oil gone it would not move."""
+    part = rig.parts[id_].part
+    if "rod" not in part.ports:
+        return lambda live: False
+    cap, rod_end, rod = (rig.line_of(id_, port).name for port in ("A", "B", "rod"))
+
+    def rests(live: Live) -> bool:
+        place, stroke = live.place(rod), live.parameter(id_, "stroke")
+        push = live.pressure(cap) * live.value(id_, "cap area") - live.pressure(rod_end) * live.value(
+            id_, "rod-end area"
+        )
+        slack = DEAD * live.value(id_, "cap area")
+        return (place < _END * stroke and push < slack) or (place > (1 - _END) * stroke and push > -slack)
+
+    return rests
+
+
+_HALT = {
+    "engine": "Turn the {} off and take the key.",
+    "hand_crank": "Take the hands off the {} and let it stand.",
+    "e_motor": "Switch the {} off and lock its switch.",
+    "": "Stop the {} and lock it.",
+}
+
+
+def _stop(rig: Rig) -> Iterator[Step]:
+    shafts = [rig.line_of(id_, "shaft") for id_, fitted in rig.parts.items() if fitted.part.letter == "P"]
+    if not shafts:
+        return
+    movers = dict.fromkeys(id_ for shaft in shafts for id_, _ in shaft.joins if rig.parts[id_].part.letter == "M")
+    words = [_HALT.get(rig.parts[id_].part.symbol, _HALT[""]).format(part_words(rig, id_)) for id_ in movers]
+    names = [shaft.name for shaft in shafts]
+    yield Step(
+        "stop",
+        " ".join(words) or "Stop what turns the pump, and lock it.",
+        lambda live: all(abs(live.speed(name)) < STANDSTILL for name in names),
+    )
+
+
+def _release(rig: Rig, lines: list[str]) -> Step:
+    sections = dict.fromkeys(
+        id_
+        for line in lines
+        for id_, port in rig.lines[line].joins
+        if rig.parts[id_].part.symbol == "section" and port in ("A", "B", "P")
+    )
+    names = _listed(lines)
+    words = f"Wait until {names} {'is' if len(lines) == 1 else 'are'} without pressure."
+    if sections:
+        levers = _listed([f"the {lever_words(rig, id_)}" for id_ in sections])
+        words = f"Move {levers} to and fro until {names} {'is' if len(lines) == 1 else 'are'} without pressure."
+    return Step("release", words, _all_dead(lines))
+
+
+def _open(rig: Rig, line: str) -> Step:
+    words = f"Put a tray below and open the joint of {line} a little at a time, face and hands away; cap open ends."
+    if _is_tank(rig, line):
+        words = f"Shut the tank off or plug it, for its oil stands above {line}; then open the joint over a tray."
+    return Step("open", words)
+
+
+def _fit(kind: str, line: str, off: bool) -> Step:
+    if off:
+        return Step("fit", f"Take the {kind} out of {line}, and join the line again.")
+    how = "a tee" if kind == "gauge" else "hoses"
+    return Step("fit", f"Fit the {kind} into {line} with {how} rated for its pressure, and tighten every joint.")

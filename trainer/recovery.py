@@ -1,0 +1,249 @@
+"""What a crash must not take: the changed rig, its controls, its marks, and the calls that led to the last instant.
+
+A recovery file is one line of JSON with the rigs as rig files, then one line a call. It is read with the same care
+as a stranger's file. Which file belongs to which running window, and when to write, is the window's affair.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import math
+import os
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from trainer import rig_file
+from trainer.changes import Changes
+from trainer.differences import Difference, differences
+from trainer.engine.record import Call
+from trainer.engine.session import Session
+from trainer.errors import RigError, SolverError, SpoolroomError
+from trainer.rig import Rig
+from trainer.rig_writer import dump
+
+__all__ = [
+    "MOST_CALLS",
+    "PATIENCE",
+    "SUFFIX",
+    "CallLines",
+    "Rescue",
+    "found",
+    "pack",
+    "read",
+    "set_aside",
+    "take_up",
+    "texts_kept",
+]
+
+SUFFIX = ".rescue"
+MOST_CALLS = 6000  # that are kept: a hundred seconds of a live window
+PATIENCE = 5.0  # wall seconds that repeating them may take
+_FORMAT = 1
+_LARGEST = 8_000_000  # bytes
+_PROBE = 60  # calls from which the length of all is foretold
+
+
+@dataclass(frozen=True, slots=True)
+class Rescue:
+    """What is kept of a window.
+
+    ``original`` is the rig of its file, ``built`` as its session was built, ``changed`` as it was at the last
+    instant. ``time`` [s] and ``marks`` (time [s], name) are those of the session; ``calls`` lead there, one line
+    each, and are empty where they are too many. ``when`` is the time of day, in words.
+    """
+
+    when: str
+    original: Rig
+    built: Rig
+    changed: Rig
+    time: float = 0.0
+    controls: Mapping[str, float] = field(default_factory=dict)
+    marks: tuple[tuple[float, str], ...] = ()
+    lines: tuple[str, ...] = ()
+
+    def differences(self) -> list[Difference]:
+        """Return what was changed."""
+        return differences(self.original, self.changed)
+
+    def calls(self) -> list[Call]:
+        """Return the calls that lead to the instant. Raises SpoolroomError for lines that are none."""
+        found: list[Call] = []
+        controls: tuple[float, ...] = ()
+        width = len(self.built.controls())
+        for line in self.lines:
+            call = _call(line, controls, width)
+            controls = call.controls
+            found.append(call)
+        return found
+
+
+class CallLines:
+    """The calls of a session as lines, followed while it runs; what was rewound and given up is cut."""
+
+    def __init__(self) -> None:
+        self._session: Session | None = None
+        self._history: object = None
+        self._lines: list[str] = []
+
+    def follow(self, session: Session) -> None:
+        """Take what is new in a session; to be called after each instant that is shown."""
+        if session is not self._session or session.history is not self._history:
+            self._session, self._history = session, session.history
+            self._lines.clear()
+        place, record = session.place, session.record
+        del self._lines[place:]
+        for k in range(len(self._lines), min(place, MOST_CALLS)):
+            call = record[k]
+            same = k > 0 and record[k - 1].controls == call.controls
+            row = [call.length, None if same else call.controls, call.changes or None]
+            self._lines.append(json.dumps(row, separators=(",", ":")))
+
+    def lines(self) -> tuple[str, ...]:
+        """Return the lines of all calls up to the instant, none where they are too many."""
+        session = self._session
+        return tuple(self._lines) if session is not None and len(self._lines) == session.place else ()
+
+
+def pack(rescue: Rescue, texts: Callable[[Rig], str] = dump) -> str:
+    """Return the text of a recovery file; ``texts`` may remember the text of a rig."""
+    head = {
+        "format": _FORMAT,
+        "when": rescue.when,
+        "source": rescue.original.source,
+        "original": texts(rescue.original),
+        "built": texts(rescue.built),
+        "changed": texts(rescue.changed),
+        "time": rescue.time,
+        "controls": dict(rescue.controls),
+        "marks": [[time, name] for time, name in rescue.marks],
+    }
+    return "\n".join((json.dumps(head), *rescue.lines)) + "\n"
+
+
+def read(path: Path) -> Rescue:
+    """Return what a recovery file holds. Raises SpoolroomError with a sentence where it holds nothing of use."""
+    try:
+        with path.open("rb") as file:
+            content = file.read(_LARGEST + 1)
+        if len(content) > _LARGEST:
+            raise ValueError("too large")
+        first, *lines = content.decode("utf-8").splitlines()
+        rescue = _rescue(_object(json.loads(first)), lines)
+        rescue.calls()
+    except (OSError, ValueError, TypeError, KeyError, RecursionError, SpoolroomError) as error:
+        reason = error.faults[0] if isinstance(error, RigError) else (str(error) or type(error).__name__)
+        raise SpoolroomError(f"the recovery file {path.name} cannot be used ({str(reason)[:120]})") from error
+    return rescue
+
+
+def _rescue(head: dict[str, Any], lines: Sequence[str]) -> Rescue:
+    if head.get("format") != _FORMAT:
+        raise ValueError("its format is not known here")
+    source = str(head["source"])
+    original, built, changed = (rig_file.loads(str(head[key]), source) for key in ("original", "built", "changed"))
+    known = built.controls()
+    controls = {name: _number(value) for name, value in _object(head["controls"]).items() if name in known}
+    marks = tuple((_number(time), str(name)[:60]) for time, name in head["marks"])[:1000]
+    return Rescue(
+        str(head["when"])[:60], original, built, changed, _number(head["time"]), controls, marks, tuple(lines)
+    )
+
+
+def _object(value: object) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        raise ValueError("a table is missing")
+    return value
+
+
+def _number(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+        raise ValueError("a number is missing")
+    return float(value)
+
+
+def _call(line: str, before: tuple[float, ...], width: int) -> Call:
+    try:
+        length, controls, changes = json.loads(line)
+        own = before if controls is None else tuple(_number(value) for value in controls)
+        changed = tuple((str(name), _number(value)) for name, value in changes or ())
+        seconds = _number(length)
+    except (ValueError, TypeError, RecursionError) as error:
+        raise SpoolroomError("a call cannot be read") from error
+    if len(own) != width or not 0 < seconds <= 1.0:
+        raise SpoolroomError("a call does not fit the rig")
+    return Call(seconds, own, changed)
+
+
+def found(folder: Path) -> list[Path]:
+    """Return the recovery files of a folder, the newest first; none where there is no folder."""
+    dated = []
+    with contextlib.suppress(OSError):
+        for path in folder.glob(f"*{SUFFIX}"):
+            with contextlib.suppress(OSError):
+                dated.append((path.stat().st_mtime, path))
+    return [path for _, path in sorted(dated, reverse=True)]
+
+
+def set_aside(path: Path) -> Path:
+    """Give a broken file a name under which it is not offered again, and return that; nothing is deleted."""
+    aside = path.with_name(f"{path.name}.broken")
+    with contextlib.suppress(OSError):
+        os.replace(path, aside)
+    return aside
+
+
+def take_up(rescue: Rescue, clock: Callable[[], float]) -> tuple[Changes, bool]:
+    """Return the changes of a new session that goes on from what was kept, and whether at the very instant.
+
+    The calls are repeated, bit for bit, where that takes no longer than PATIENCE by the clock [s]; else the session
+    stands at the start of the changed rig, with its settings and loads, levers at rest. Raises RigError, SolverError.
+    """
+    calls = rescue.calls()
+    session = Session(rescue.built)
+    exact = not calls and rescue.time == 0.0
+    if calls:
+        try:
+            exact = _repeat(session, calls, clock)
+        except (SolverError, KeyError, ValueError, ArithmeticError):
+            exact = False
+    if not exact:
+        session = Session(rescue.changed)
+    changes = Changes(session, rescue.original)
+    for difference in differences(changes.changed_rig(), rescue.changed):  # made while frozen, after the last call
+        if difference.about is not None and not difference.about.at_rest:
+            changes.put(difference.name, float(difference.now))
+    for name, value in rescue.controls.items():
+        control = session.rig.controls().get(name)
+        if control is not None and (exact or not (control.quantity == "ratio" and control.low < 0)):
+            session.set_control(name, value)
+    return changes, exact
+
+
+def _repeat(session: Session, calls: Sequence[Call], clock: Callable[[], float]) -> bool:
+    begin = clock()
+    session.replay(calls[:_PROBE])
+    probed = clock() - begin
+    if probed / min(len(calls), _PROBE) * len(calls) > PATIENCE:
+        return False
+    if len(calls) > _PROBE:
+        session.replay(calls)
+    return True
+
+
+def texts_kept() -> Callable[[Rig], str]:
+    """Return a ``dump`` that remembers the texts of the last few rigs."""
+    kept: list[tuple[Rig, str]] = []
+
+    def text(rig: Rig) -> str:
+        for other, known in kept:
+            if other is rig:
+                return known
+        written = dump(rig)
+        kept.append((rig, written))
+        del kept[:-6]
+        return written
+
+    return text

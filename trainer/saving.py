@@ -1,0 +1,83 @@
+"""Writing a file so that there is never half of one: beside its place first, then put there in one stroke."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+from trainer import resources, rig_file
+from trainer.errors import RigError, SpoolroomError
+from trainer.rig import Rig
+from trainer.rig_writer import dump
+
+__all__ = ["save", "write_whole"]
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a text (UTF-8) into a file; what was there stays whole until the new one is. Raises OSError."""
+    place = path.resolve()
+    beside = place.with_name(f".{place.name[:80]}.{os.getpid()}.part")
+    try:
+        with beside.open("w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        if place.exists():
+            with contextlib.suppress(OSError):
+                shutil.copymode(place, beside)
+        os.replace(beside, place)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise
+    _keep_name(place.parent)
+
+
+def _keep_name(folder: Path) -> None:
+    """Have the folder's entry written too, where the system can."""
+    with contextlib.suppress(OSError, AttributeError):
+        opened = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(opened)
+        finally:
+            os.close(opened)
+
+
+def save(rig: Rig, path: Path) -> Rig:
+    """Write a rig into a file and return it as it is read back from there.
+
+    Raises SpoolroomError with a sentence where that cannot be, or where what would be read back is not the rig; the
+    file that was there is then as it was.
+    """
+    name = path.name
+    if path.suffix.lower() != ".toml":
+        raise SpoolroomError(f"{name} is no name for a rig. Let it end in .toml.")
+    if _shipped(path):
+        raise SpoolroomError(f"{name} came with Spoolroom and stays as it is. Choose another name.")
+    if path.is_dir():
+        raise SpoolroomError(f"{name} is a folder. Choose another name.")
+    text = dump(rig)
+    try:
+        read = rig_file.loads(text, str(path))
+    except RigError as error:
+        raise SpoolroomError(f"{name} was not written: the rig could not be read back. {error.faults[0]}") from error
+    if replace(read, source=rig.source) != rig:
+        raise SpoolroomError(f"{name} was not written: what is read back would not be the same rig.")
+    try:
+        write_whole(path, text)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise SpoolroomError(f"{name} could not be written ({reason}). Choose another folder.") from error
+    return read
+
+
+def _shipped(path: Path) -> bool:
+    try:
+        folder = next(iter(resources.rigs().values())).parent
+    except (SpoolroomError, StopIteration):
+        return False
+    place = path.resolve()
+    return place.parent == folder.resolve()

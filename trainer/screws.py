@@ -1,0 +1,123 @@
+"""The set screw of a relief: a lock-nut that is loosened first, turns in eighths, a spring with an end."""
+
+from __future__ import annotations
+
+import math
+
+from trainer.adjustables import Adjustable, part_title
+from trainer.changes import Changes, Step
+from trainer.rig import Rig
+from trainer.units import System
+
+__all__ = ["EIGHTH", "PITCH", "SAFETY", "SPRINGS", "TURNS", "Screw", "screws"]
+
+EIGHTH = 1 / 8  # turn
+# Relief springs up to these settings [Pa]; the one that is fitted reaches a tenth above the file's setting.
+# TURNS turns of the screw take it from slack to its highest setting. Common practice, no source.
+SPRINGS = (50e5, 100e5, 200e5, 320e5, 480e5)
+TURNS = 5.0
+PITCH = 1e-3  # of the screw's thread, where the spring itself is given [m per turn]; common practice, no source
+SAFETY = (
+    "Set a relief only with the maker's figures and a gauge on the line. Back it off first, bring it up with the "
+    "function held for a few seconds at a time, and never above what the weakest part of the circuit may bear."
+)
+
+
+def screws(rig: Rig) -> dict[str, str]:
+    """Return the parts with a set screw, and the parameter that it turns."""
+    found = {}
+    for id_, fitted in rig.parts.items():
+        if fitted.part.symbol == "relief":
+            found[id_] = "preload" if fitted.choice("given_by") == "spring" else "setting"
+        elif fitted.part.symbol == "section" and fitted.choice("port_reliefs") != "none":
+            found[id_] = "port_setting"
+    return found
+
+
+class Screw:
+    """One set screw: clockwise raises. A pressure goes by the spring's range over TURNS, a preload by PITCH, a turn.
+
+    Turning wants the lock-nut loose, and a tightened nut adds nothing to the setting. Whether the nut is loose is
+    kept in ``changes``.
+    """
+
+    def __init__(self, changes: Changes, part: str, parameter: str) -> None:
+        self.changes = changes
+        self.name = f"{part}.{parameter}"
+        self.about: Adjustable = changes.known[self.name]
+
+    @property
+    def title(self) -> str:
+        """What it belongs to, such as "Relief valve 0V1"."""
+        return part_title(self.changes.session.rig, self.about.part)
+
+    @property
+    def present(self) -> float:
+        """What it is set to: a pressure [Pa] or a preload [m]."""
+        value = self.changes.value(self.name)
+        assert not isinstance(value, str)
+        return value
+
+    @property
+    def spring(self) -> float:
+        """The highest setting of its spring [Pa]; the limit of the preload [m] where the spring itself is given."""
+        if self.about.quantity != "pressure":
+            return self.about.high
+        own = self.changes.original.value(self.about.part, self.about.own)
+        reaches = max(1.1 * own, self.present) * (1 - 1e-9)
+        return min(next((top for top in SPRINGS if top >= reaches), SPRINGS[-1]), self.about.high)
+
+    @property
+    def per_turn(self) -> float:
+        """What one turn does [Pa or m]."""
+        if self.about.quantity != "pressure":
+            return PITCH
+        return next((top for top in SPRINGS if top >= self.spring * (1 - 1e-9)), SPRINGS[-1]) / TURNS
+
+    @property
+    def turns(self) -> float:
+        """How far it is turned in, from slack."""
+        return self.present / self.per_turn
+
+    @property
+    def pressure(self) -> float:
+        """The pressure at which it passes its rated flow now [Pa]."""
+        if self.about.quantity == "pressure":
+            return self.present
+        live, part = self.changes.session.readings, self.about.part
+        rate, lift, area = (live.parameter(part, own) for own in ("spring", "lift", "area"))
+        return rate * (self.present + lift) / area
+
+    @property
+    def loose(self) -> bool:
+        """Whether its lock-nut is loose."""
+        return self.name in self.changes.loose
+
+    def loosen(self) -> None:
+        """Loosen the lock-nut; the setting stays."""
+        self.changes.loose.add(self.name)
+
+    def tighten(self) -> None:
+        """Tighten the lock-nut; the setting stays."""
+        self.changes.loose.discard(self.name)
+
+    @property
+    def notice(self) -> str:
+        """A sentence while the lock-nut is loose, else nothing."""
+        return f"The lock-nut of {self.about.part} is loose: its setting can creep. Tighten it." if self.loose else ""
+
+    def turn(self, eighths: int, going_on: bool = False) -> Step | None:
+        """Turn by eighths of a turn, clockwise positive. Raises ValueError: nut tight, screw at its end."""
+        if not self.loose:
+            raise ValueError(f"Loosen the lock-nut of {self.about.part} first.")
+        low, high = self.about.low, self.spring
+        wanted = self.present + eighths * EIGHTH * self.per_turn
+        value = min(max(wanted, low), high)
+        if math.isclose(value, self.present, rel_tol=1e-12):
+            way = "in: a higher setting wants a stronger spring" if eighths > 0 else "out: the spring is slack"
+            raise ValueError(f"The screw of {self.about.part} is all the way {way}.")
+        return self.changes.set(self.name, value, going_on)
+
+    def rule(self, system: System) -> str:
+        """Return what a turn does, in words."""
+        return f"a turn is {self.about.shown(self.per_turn, system)}, clockwise raises"

@@ -1,0 +1,59 @@
+"""Sums that grow over time, row by row for hours, in double precision: what a difference of two rows is exact of."""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_right
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+__all__ = ["Sums"]
+
+_Vector = np.ndarray[Any, np.dtype[np.float64]]
+_BLOCK = 4096  # rows of a block
+_SLACK = 1e-9  # s
+
+
+class Sums:
+    """Rows of cumulative sums over time, in blocks; read between its rows in straight lines."""
+
+    def __init__(self, columns: int) -> None:
+        self.columns = columns
+        self.times = array("d")
+        self._blocks: list[_Vector] = []
+
+    def push(self, time: float, row: _Vector) -> None:
+        """Add a row after the others."""
+        place = len(self.times) % _BLOCK
+        if place == 0:
+            self._blocks.append(np.empty((_BLOCK, self.columns)))
+        self._blocks[-1][place] = row
+        self.times.append(time)
+
+    def cut(self, time: float) -> None:
+        """Forget the rows after a time."""
+        del self.times[bisect_right(self.times, time + _SLACK) :]
+        del self._blocks[-(-len(self.times) // _BLOCK) :]
+
+    def rows(self, numbers: np.ndarray[Any, np.dtype[np.intp]]) -> _Vector:
+        """Return rows by their numbers, each row a line."""
+        found = np.empty((len(numbers), self.columns))
+        for block in np.unique(numbers // _BLOCK):
+            where = numbers // _BLOCK == block
+            found[where] = self._blocks[int(block)][numbers[where] % _BLOCK]
+        return found
+
+    def at(self, times: Sequence[float] | _Vector) -> _Vector:
+        """Return the sums at some times, held at the first and the last row beyond them (times, columns)."""
+        if not self.times:
+            return np.zeros((len(times), self.columns))
+        known, wanted = np.frombuffer(self.times), np.clip(times, self.times[0], self.times[-1])
+        upper = np.clip(np.searchsorted(known, wanted), min(1, len(known) - 1), len(known) - 1)
+        lower = np.maximum(upper - 1, 0)
+        span = known[upper] - known[lower]
+        share = np.where(span > 0, (wanted - known[lower]) / np.where(span > 0, span, 1.0), 1.0)
+        low = self.rows(lower)
+        found: _Vector = low + share[:, None] * (self.rows(upper) - low)
+        return found

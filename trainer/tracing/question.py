@@ -1,0 +1,113 @@
+"""Asking for the path of the oil, one place after the other: what is right, what is not and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from trainer.engine.readings import Readings
+from trainer.tracing.path import Place, Step, Trace, Way, trace
+from trainer.tracing.words import called, no_oil, part_words, place_words
+from trainer.units import System
+
+__all__ = ["Answer", "PathQuestion"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What came of a choice: the step that was found or nothing, and a sentence about it."""
+
+    step: Step | None
+    words: str
+
+
+class PathQuestion:
+    """The path at one instant, asked step by step; the pump's own line is told at the beginning.
+
+    ``told`` are the steps already on the table, in the order in which they were found; ``first`` counts those that
+    were right at first try.
+    """
+
+    def __init__(self, now: Readings) -> None:
+        self.now = now
+        self.path: Trace = trace(now)
+        self.told: list[Step] = [step for step in self.path.steps if step.level == 0]
+        self.first = 0
+        self._failed = False
+
+    @property
+    def whole(self) -> int:
+        """How many steps there are to ask for."""
+        return sum(step.level > 0 for step in self.path.steps)
+
+    @property
+    def done(self) -> bool:
+        """Whether the whole path is told."""
+        return len(self.told) == len(self.path.steps)
+
+    def due(self) -> list[Step]:
+        """Return the steps that may come next: those of the lowest level that is not told, in their order."""
+        left = [step for step in self.path.steps if step not in self.told]
+        return [step for step in left if step.level == left[0].level]
+
+    def choose(self, kind: str, name: str, system: System) -> Answer:
+        """Take a line or a part that was chosen as the next place. Nothing is counted once the path is told."""
+        if self.done:
+            return Answer(None, "The whole path is told.")
+        place: Place = (kind, name)
+        for step in self.due():
+            if step.place == place or (kind == "part" and any(name == way.part for way in self._new(step))):
+                words = f"Right: {self._reached(step)}."
+                self._take(step)
+                return Answer(step, words)
+        self._failed = True
+        return Answer(None, self._why_not(place, system))
+
+    def _why_not(self, place: Place, system: System) -> str:
+        kind, name = place
+        rig = self.now.network.rig
+        what = name if kind == "line" else f"The {part_words(rig, name)}"
+        passed = {step.place for step in self.told} | {("part", way.part) for step in self.told for way in step.ways}
+        own = self.path.step(place)
+        if place in passed:
+            return f"{what} is on the path already. Where does the oil get to next?"
+        through = (step for step in self.path.steps if kind == "part" and any(name == w.part for w in step.ways))
+        later = own or next(through, None)
+        if later is None:
+            chosen = f"You chose {name}. " if kind == "line" else ""
+            return chosen + no_oil(self.now, self.path, place, system)
+        if kind == "part":
+            return f"{what}: later, not next."
+        return f"{name}: later, not next; the oil comes there through the {part_words(rig, later.ways[0].part)}."
+
+    def show(self) -> Step | None:
+        """Show the next step; it counts as not known."""
+        if self.done:
+            return None
+        self._failed = True
+        step = self.due()[0]
+        self._take(step)
+        return step
+
+    def _new(self, step: Step) -> list[Way]:
+        """Return the ways by which a step is reached from what is told."""
+        told = {other.place for other in self.told}
+        return [way for way in step.ways if way.begin in told]
+
+    def _take(self, step: Step) -> None:
+        self.first += not self._failed
+        self._failed = False
+        self.told.append(step)
+
+    def _reached(self, step: Step) -> str:
+        """Return how a step is reached: "A3 through the boom section"."""
+        rig, way = self.now.network.rig, step.ways[0]
+        if step.place[0] == "part":
+            return f"the oil ends in the {called(rig, step.place)}"
+        where = f"{called(rig, step.place)}, {place_words(rig, step.place)}"
+        if way.pushed:
+            return f"{where}: other oil, pushed out by the {part_words(rig, way.part)}"
+        return f"{where}, through the {part_words(rig, way.part)}"
+
+    def verdict(self) -> str:
+        """Return how it went, once the path is told."""
+        return f"Right at first try: {self.first} of {self.whole}."

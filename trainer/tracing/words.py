@@ -1,0 +1,157 @@
+"""What lines and parts are called on a path, and in a sentence why no oil of a pump gets to one of them now."""
+
+from __future__ import annotations
+
+from trainer import units
+from trainer.drawing.labels import words_of
+from trainer.engine.readings import Readings
+from trainer.parts.part import Kind
+from trainer.rig import Rig
+from trainer.tracing.path import Place, Trace
+from trainer.units import System
+
+__all__ = ["called", "no_oil", "part_words", "place_words"]
+
+_SHUT = 0.006  # a passage smaller than this share of the bypass in neutral counts as shut
+_NEUTRAL = 0.02  # of the travel
+
+
+def part_words(rig: Rig, id_: str) -> str:
+    """Return what a part is called in a sentence: "boom section", "relief valve 0V1", "left leg cylinder"."""
+    fitted = rig.parts[id_]
+    kind = {"section": "section", "reservoir": "tank", "pump_fixed": "pump"}.get(fitted.part.symbol, words_of(fitted))
+    if not fitted.label:
+        return f"{kind} {id_}"
+    return fitted.label if kind.split()[-1] in fitted.label.lower() else f"{fitted.label} {kind.split()[-1]}"
+
+
+def place_words(rig: Rig, place: Place) -> str:
+    """Return where a place of a path is: "boom cylinder, cap end", "ahead of the slew section", "tank 0Z1"."""
+    kind, name = place
+    if kind == "part":
+        return part_words(rig, name)
+    joins = rig.lines[name].joins
+    ends = [(id_, port) for id_, port in joins if rig.parts[id_].part.letter == "A" and port != "L"]
+    if ends:
+        ids = [part_words(rig, id_) for id_, _ in ends]
+        id_, port = ends[0]
+        whole = ids[0] if len(ids) == 1 else " and ".join(word.rsplit(" ", 1)[0] for word in ids)
+        return f"{whole}, {rig.parts[id_].part.port_names.get(port, f'port {port}')}"
+    if any(rig.parts[id_].part.letter == "P" and port == "P" for id_, port in joins):
+        return "outlet of the pump"
+    if any(port in rig.parts[id_].part.carries for id_, port in joins):
+        return "into the pump" if any(port == "S" for _, port in joins) else "into the tank"
+    ahead = [id_ for id_, port in joins if port in ("C", "P") and rig.parts[id_].part.symbol == "section"]
+    if ahead:
+        return f"ahead of the {part_words(rig, ahead[0])}"
+    if any(rig.parts[id_].part.symbol == "section" for id_, _ in joins):
+        return "return"
+    return " to ".join(part_words(rig, id_) for id_, _ in joins[:2])
+
+
+def called(rig: Rig, place: Place) -> str:
+    """Return what a place is called in one word: a line's name, or the tank."""
+    return place[1] if place[0] == "line" else part_words(rig, place[1])
+
+
+def no_oil(now: Readings, found: Trace, place: Place, system: System) -> str:
+    """Return in one sentence why no oil of a pump gets to a line or into a part now."""
+    rig = now.network.rig
+    kind, name = place
+    if kind == "part":
+        return _not_into(now, found, name, system)
+    if rig.lines[name].kind is not Kind.OIL:
+        return f"{name} is no oil line."
+    drawing = [id_ for id_, port in rig.lines[name].joins if port == "S" and rig.parts[id_].part.letter == "P"]
+    if drawing:
+        return f"The {part_words(rig, drawing[0])} draws its oil from {name}; the path begins at its outlet."
+    return f"No oil from the pump gets to {name} now; {_reason(now, found, name, system, set())}."
+
+
+def _pressure(value: float, system: System) -> str:
+    return " ".join(units.text(value, "pressure", system, 0))
+
+
+def _not_into(now: Readings, found: Trace, id_: str, system: System) -> str:
+    rig = now.network.rig
+    fitted = rig.parts[id_]
+    words = part_words(rig, id_)
+    oil = [port for port, kind in fitted.part.ports.items() if kind is Kind.OIL]
+    if not oil:
+        return f"The {words} has no oil in it."
+    if id_ in found.pumps:
+        return f"The path begins at the {words}."
+    if not found.pumps:
+        return f"No oil from the pump gets into the {words} now; the pump stands."
+    lines = [rig.line_of(id_, port).name for port in oil]
+    if fitted.part.symbol == "relief":
+        return f"No oil goes through the {words} now; {_relief(now, id_, system)}."
+    if any(found.step(("line", line)) for line in lines):
+        if fitted.part.letter == "A":
+            return f"No oil goes into the {words} now; it stands still."
+        return f"No oil goes through the {words} now; it is shut."
+    return f"No oil from the pump gets into the {words} now; {_reason(now, found, lines[0], system, set())}."
+
+
+def _relief(now: Readings, id_: str, system: System) -> str:
+    rig = now.network.rig
+    drop = now.pressure(rig.line_of(id_, "P").name) - now.pressure(rig.line_of(id_, "T").name)
+    opens = _pressure(now.value(id_, "cracking"), system)
+    return f"it opens at {opens}, and {_pressure(max(drop, 0.0), system)} stand before it"
+
+
+def _reason(now: Readings, found: Trace, line: str, system: System, seen: set[str]) -> str:
+    """Return why a line is off the path, as the end of a sentence; follows the line's supply upstream."""
+    if not found.pumps:
+        return "the pump stands"
+    seen.add(line)
+    rig = now.network.rig
+    joins = rig.lines[line].joins
+    for id_, port in joins:
+        if rig.parts[id_].part.symbol == "section" and port in ("A", "B"):
+            return _work_port(now, found, id_, port, system, seen)
+    for id_, port in joins:
+        if rig.parts[id_].part.symbol == "section" and port == "C1":
+            before = rig.line_of(id_, "C").name
+            if found.step(("line", before)):
+                return f"the {part_words(rig, id_)} has shut its bypass"
+            if before not in seen:
+                return _reason(now, found, before, system, seen)
+    for id_, port in joins:
+        fitted = rig.parts[id_]
+        others = [rig.line_of(id_, p).name for p, k in fitted.part.ports.items() if k is Kind.OIL and p != port]
+        fed = [other for other in others if found.step(("line", other))]
+        if fitted.part.symbol == "relief" and port == "T" and fed:
+            return f"the {part_words(rig, id_)} is shut: {_relief(now, id_, system)}"
+        if fed:
+            return f"the {part_words(rig, id_)} lets nothing through"
+        for other in others:
+            if other not in seen:
+                return _reason(now, found, other, system, seen)
+    return "nothing joins it to the pump"
+
+
+def _work_port(now: Readings, found: Trace, id_: str, port: str, system: System, seen: set[str]) -> str:
+    """Return why a section sends no oil to one of its work ports."""
+    rig = now.network.rig
+    feed, line = rig.line_of(id_, "P").name, rig.line_of(id_, port).name
+    spool = now.state(id_, "spool")
+    shut = _SHUT * now.parameter(id_, "neutral_area") * now.parameter(id_, "rated_flow") / (40e-3 / 60)
+    if now.value(id_, f"P-{port} area") <= shut:
+        if abs(spool) < _NEUTRAL:
+            return "its section is in neutral"
+        way = (spool > 0) == (port == "A")
+        return "its section is still in its dead band" if way else "its section feeds the other side"
+    if not found.step(("line", feed)):
+        upstream = _reason(now, found, feed, system, seen) if feed not in seen else "nothing comes to it"
+        return f"no oil gets as far as its section: {upstream}"
+    before, behind = now.pressure(feed), now.pressure(line)
+    if behind > before:
+        return (
+            f"the load check of its section is shut: {_pressure(before, system)} before it, "
+            f"{_pressure(behind, system)} behind"
+        )
+    actuators = [other for other, _ in rig.lines[line].joins if rig.parts[other].part.letter == "A"]
+    if actuators:
+        return f"the {part_words(rig, actuators[0])} stands and takes no oil"
+    return "less than a hundredth of the pump's oil goes there"

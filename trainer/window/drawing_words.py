@@ -1,0 +1,215 @@
+"""Which words of a drawing are shown in its view, so that none runs into another or is cut off; the legend."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QRectF
+
+from trainer import units
+from trainer.drawing.legend import LEGEND, legend
+from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.window.layer import extents
+from trainer.window.painter import text_boxes
+from trainer.window.sizes import sized
+
+if TYPE_CHECKING:
+    from trainer.window.drawing_view import DrawingView
+
+__all__ = ["DrawingWords"]
+
+
+class DrawingWords:
+    """Chooses among the words of one view; ``shown`` are those that stand still and have been kept last."""
+
+    def __init__(self, view: DrawingView) -> None:
+        self.view = view
+        self.shown: list[Words] = []
+        self._patched: list[tuple[QRectF, tuple[Shape, ...]]] = []  # box of each word shown; patch and word
+        self._through: dict[int, tuple[Shape, tuple[int, ...]]] = {}
+        self._taken: list[QRectF] = []  # by words that stand still
+        self._crowded: tuple[int, set[int]] | None = None  # number of moving words, those without room
+
+    def choose_anew(self) -> None:
+        """Let the next moving words compete for their room again."""
+        self._crowded = None
+
+    # -- what stands still ---------------------------------------------------------------------------------------
+
+    def still(self, shapes: DrawList) -> DrawList:
+        """Return what stands still with the words that are kept, and the legend where there is room for it."""
+        if self.view.words_kept is not None:
+            kept = self._told(shapes, True)
+        else:
+            kept = self._readable(shapes)
+            if self.view.zoom.fitted:
+                kept = [*kept, *self._legend(kept)]
+        self.shown = [shape for shape in kept if isinstance(shape, Words)]
+        self._patches()
+        return kept
+
+    def _readable(self, shapes: DrawList) -> DrawList:
+        """Return the still shapes without ids and sizes that have no room beside what must be read."""
+        view = self.view
+        taken = self._boxes(s for s in view.scene.moving(view.readings, view.state) if isinstance(s, Words))
+        taken += self._boxes(s for s in shapes if isinstance(s, Words) and s.ink != "ink2")
+        if self._enlarged():
+            zoom, origin = view.placing()
+            pipes = (box for s in self._pipes() for box in extents(s, zoom, origin, view.canvas.least))
+            taken += [QRectF(box).adjusted(2, 2, -2, -2) for box in pipes]
+        inside = QRectF(view.rect())
+        kept, self._taken = [], self._boxes(s for s in shapes if isinstance(s, Words) and s.ink != "ink2")
+        for shape in shapes:
+            if isinstance(shape, Words) and shape.ink == "ink2":
+                (box,) = self._boxes((shape,)) or (QRectF(),)
+                cut = view.zoom.fitted and not inside.contains(box)
+                if cut or any(_meet(box, other) for other in taken):
+                    continue
+                taken.append(box)
+                self._taken.append(box)
+            kept.append(shape)
+        return kept
+
+    def _pipes(self) -> DrawList:
+        return self.view.scene.piped(self.view.steps())
+
+    def _boxes(self, words: Iterable[Shape]) -> list[QRectF]:
+        return [box for _, box, _ in text_boxes(words, *self.view.placing(), self.view.canvas.least)]
+
+    def _legend(self, shapes: DrawList) -> DrawList:
+        """Return the legend where the drawing leaves room for it [board px of the drawing], or nothing."""
+        view = self.view
+        zoom, (x, y) = view.placing()
+        scale, room = view.look.scale, view.room
+        wide, high = LEGEND[0] * scale, LEGEND[1] * scale
+        west, east = 36 * scale, view.width() - room[2] * scale - wide
+        north, south = 26 * scale, view.height() - (room[3] + 6) * scale - high
+        drawn = [*shapes, *self._pipes(), *view.scene.moving(view.readings, view.state)]
+        taken = [QRectF(box) for s in drawn for box in extents(s, zoom, (x, y), view.canvas.least)]
+        taken += [
+            QRectF(x + b[0] * zoom, y + b[1] * zoom, b[2] * zoom, b[3] * zoom) for b in view.scene.boxes.values()
+        ]
+        slack = 10 * scale
+        places = [(at, south) for at in (east, (west + east) / 2, west)]
+        places += [(at, y + view.scene.size[1] * zoom - high) for at in (east, (west + east) / 2)]
+        for at, down in [*places, (west, north), (east, north)]:
+            box = QRectF(at - slack, down - slack, wide + 2 * slack, high + 2 * slack)
+            if at >= west and down >= north and not any(box.intersects(other) for other in taken):
+                made = legend(view.scene.theme, view.look.system, view.scene.pressure_step)
+                return sized(made, scale / zoom, ((at - x) / zoom, (down - y) / zoom))
+        return ()
+
+    def over(self, halo: DrawList) -> list[Shape]:
+        """Return the words that stand still and that a halo would run through, each on a patch of paper."""
+        met = sorted({k for shape in halo for k in self._run_through(shape)})
+        return [shape for k in met for shape in self._patched[k][1]]
+
+    def _run_through(self, shape: Shape) -> tuple[int, ...]:
+        """Return which of the words shown a piece of a halo runs through; known again for the same piece."""
+        kept = self._through.get(id(shape))
+        if kept is None or kept[0] is not shape:
+            zoom, origin = self.view.placing()
+            pieces = _sides(shape) if isinstance(shape, Path) and shape.closed else (shape,)
+            edges = [QRectF(box) for piece in pieces for box in extents(piece, zoom, origin, self.view.canvas.least)]
+            met = tuple(k for k, (box, _) in enumerate(self._patched) if any(_meet(box, edge) for edge in edges))
+            kept = self._through[id(shape)] = (shape, met)
+        return kept[1]
+
+    def _patches(self) -> None:
+        """Prepare the words shown, each after a patch of paper of its size."""
+        zoom, (x, y) = self.view.placing()
+        self._through, self._patched = {}, []
+        for words in self.shown:
+            for box in self._boxes((words,)):
+                left, top = (box.left() - x) / zoom, (box.top() - y) / zoom
+                right, bottom = (box.right() - x) / zoom, (box.bottom() - y) / zoom
+                corners = ((left, top), (right, top), (right, bottom), (left, bottom))
+                self._patched.append((box, (Path(corners, None, 0.0, "paper", closed=True), words)))
+
+    # -- what moves ----------------------------------------------------------------------------------------------
+
+    def moving(self, shapes: DrawList) -> DrawList:
+        """Return what moves with the words that are kept."""
+        if self.view.words_kept is not None:
+            return self._told(shapes, False)
+        shapes = [*shapes, *self._flows()] if self.view.look.still_marks else shapes
+        return self._with_room(shapes) if self._enlarged() else shapes
+
+    def _enlarged(self) -> bool:
+        """Return whether words are larger than the drawing around them, so as to stay readable."""
+        return self.view.placing()[0] * self.view.scene.theme.label < self.view.canvas.least
+
+    def _told(self, shapes: DrawList, still: bool) -> DrawList:
+        """Return the shapes without words and covers that are not kept, and without words that have no room."""
+        kept, inside = self.view.words_kept, QRectF(self.view.rect())
+        assert kept is not None
+        taken = [] if still else list(self._taken)
+        found = []
+        for shape in shapes:
+            if isinstance(shape, Words):
+                boxes = self._boxes((shape,))
+                if not kept(shape, still) or not all(inside.contains(box) for box in boxes):
+                    continue
+                if any(_meet(box, other) for box in boxes for other in taken):
+                    continue
+                taken += boxes
+            elif isinstance(shape, Path) and shape.hatch == "cover-hatch" and not kept(shape, still):
+                continue
+            found.append(shape)
+        if still:
+            self._taken = taken
+        return found
+
+    def _with_room(self, shapes: DrawList) -> DrawList:
+        """Return the moving shapes without words that would run into others, the bold ones kept first.
+
+        Which they are is found anew when figures are printed, so that none flickers.
+        """
+        words = [shape for shape in shapes if type(shape) is Words]
+        if self._crowded is None or self._crowded[0] != len(words):
+            taken, out, inside = list(self._taken), set(), QRectF(self.view.rect())
+            for k, shape in sorted(enumerate(words), key=lambda pair: -pair[1].weight):
+                for box in self._boxes((shape,)):
+                    cut = self.view.zoom.fitted and not inside.contains(box)
+                    if cut or any(_meet(box, other) for other in taken):
+                        out.add(k)
+                    else:
+                        taken.append(box)
+            self._crowded = (len(words), out)
+        if not self._crowded[1]:
+            return shapes
+        gone = {id(words[k]) for k in self._crowded[1]}
+        return [shape for shape in shapes if id(shape) not in gone]
+
+    def _flows(self) -> DrawList:
+        """Return the flow into each port of each cylinder in figures, for marks that stand."""
+        view = self.view
+        theme, written = view.scene.theme, []
+        if any(view.rig.instruments[name].kind == "flow meter" for name in view.state.covered):
+            return written
+        for id_, placed in view.scene.layout.placed.items():
+            if placed.symbol.name != "cyl_da":
+                continue
+            for port in ("A", "B"):
+                anchor = placed.symbol.anchors[port]
+                flow = view.readings.flow(id_, port)
+                text, unit = units.text(abs(flow), "flow", view.look.system)
+                way = "in" if flow > 0 else "out"
+                if float(text) > 0:
+                    words = f"{text} {unit} {way}"
+                    written.append(
+                        Words(anchor.x + 84, anchor.y + 0.34 * theme.label, words, theme.label, "ink", 600)
+                    )
+        return written
+
+
+def _sides(shape: Path) -> list[Path]:
+    """Return the pieces of a closed outline."""
+    pairs = zip(shape.points, (*shape.points[1:], shape.points[0]), strict=True)
+    return [Path(pair, shape.ink, shape.width) for pair in pairs]
+
+
+def _meet(one: QRectF, other: QRectF) -> bool:
+    shared = one.intersected(other)
+    return shared.width() > 1.0 and shared.height() > 1.0

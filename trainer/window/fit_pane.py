@@ -1,0 +1,212 @@
+"""Choosing an instrument, its place, its range and how it behaves, as a pane."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from trainer import units
+from trainer.drawing.instruments import QUANTITIES, scale_of
+from trainer.drawing.shapes import DrawList, Shape, Words
+from trainer.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
+from trainer.rig import Instrument, Rig
+from trainer.rig_tables import STATES
+from trainer.tracing.words import part_words, place_words
+from trainer.window.buttons import WordButton
+from trainer.window.fit_choice import ValueChoice
+from trainer.window.instrument_list import ChoiceList, FilterEntry, pixels
+from trainer.window.look import Look
+from trainer.window.pane import Pane
+
+__all__ = ["FitPane", "short_label"]
+
+_DAMPINGS = (0.0, 0.05, 0.15, 0.3, 0.6, 1.0, 2.0, 5.0)  # time constants of a needle to choose from [s]
+_ZEROS = (-0.05, -0.02, 0.0, 0.02, 0.05, 0.1)  # zero errors, as shares of the range
+_CLASS = 1.6  # what is usual in a workshop
+_LONGEST = 18  # letters of a dial's label
+
+
+def short_label(rig: Rig, kind: str, on: str) -> str:
+    """Return a label for a dial: where it reads, in a few letters."""
+    if kind == "gauge":
+        words, other = place_words(rig, ("line", on)), f"line {on}"
+    elif kind == "flow meter":
+        part, _, port = on.partition(".")
+        name = rig.parts[part].part.port_names.get(port, port)
+        words, other = f"{part_words(rig, part)}, {name}", on
+    elif kind == "tachometer":
+        words, other = f"shaft {on}", on
+    else:
+        words, other = part_words(rig, on), on
+    short = words.replace(" cylinder,", "").replace(" cylinder", "").replace("outlet of the ", "")
+    return short if len(short) <= _LONGEST else other
+
+
+class FitPane(Pane):
+    """Kind, place, range, class, damping; in a part that is closed at first its state and its zero error.
+
+    ``asked`` when the choice is made. ``placed`` tells another place, which the drawing may light.
+    """
+
+    title = "Fit an instrument"
+    asked = Signal()
+    placed = Signal()
+
+    def __init__(self, look: Look, rig: Rig, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self.rig = rig
+        self.kind = "gauge"
+        self.kinds = {
+            kind: WordButton(
+                look, kind.capitalize(), f"Kind {kind}", f"Fit a {kind}", self, checkable=True, size=15.4
+            )
+            for kind in RANGES
+        }
+        self.rows = ChoiceList(look, "Places", self)
+        self.filter = FilterEntry(look, self.rows, "Place: type to filter", self)
+        self.range_ = ValueChoice(look, "Range", self)
+        self.class_ = ValueChoice(look, "Class", self)
+        self.damping = ValueChoice(look, "Damping", self)
+        self.state = ValueChoice(look, "State", self)
+        self.zero = ValueChoice(look, "Zero", self)
+        tip = "Make it faulty; what is chosen here is not shown afterwards"
+        self.hidden = WordButton(
+            look, "For the instructor", "For the instructor", tip, self, checkable=True, size=15.4
+        )
+        self.button = WordButton(
+            look, "Fit", "Fit it here", "Fit it here, or see what comes before", self, filled=True
+        )
+        for kind, button in self.kinds.items():
+            button.clicked.connect(lambda _=False, kind=kind: self.choose_kind(kind))
+        self.rows.chosen.connect(self.placed)
+        self.rows.entered.connect(self._enter)
+        self.button.clicked.connect(self._enter)
+        self.hidden.toggled.connect(self.arrange)
+        self.range_.changed.connect(self._fill_zero)
+        self.choose_kind("gauge")
+
+    # -- what is chosen ------------------------------------------------------------------------------------------
+
+    def start(self, rig: Rig, kind: str, on: str = "", range_: float | None = None) -> None:
+        """Begin a choice anew: a kind, a place, a range [SI]; all is sound, the instructor's part closed."""
+        self.rig = rig
+        self.filter.clear()
+        self.hidden.setChecked(False)
+        self.choose_kind(kind, on, range_)
+
+    def choose_kind(self, kind: str, on: str = "", range_: float | None = None) -> None:
+        """Show the places, ranges and habits of a kind of instrument."""
+        self.kind = kind
+        for name, button in self.kinds.items():
+            button.setChecked(name == kind)
+        self.rows.fill([(place.on, place.words) for place in places(self.rig, kind)], on or self.rows.key)
+        ends = RANGES[kind]
+        wanted = min(ends, key=lambda end: abs(end - (range_ or ends[len(ends) // 2])))
+        self._fill_ranges(ends.index(wanted))
+        self.class_.fill([f"{class_:g}" for class_ in CLASSES], CLASSES.index(_CLASS))
+        damping = min(_DAMPINGS, key=lambda time: abs(time - DAMPINGS[kind]))
+        self.damping.fill([f"{time:g} s" for time in _DAMPINGS], _DAMPINGS.index(damping))
+        states = [state for state, kinds in STATES.items() if kind in kinds]
+        self.state.fill(states, 0)
+        self._fill_zero(anew=True)
+        self.placed.emit()
+        self.arrange()
+
+    def choose_range(self, range_: float) -> None:
+        """Choose the range nearest to a number [SI]."""
+        ends = RANGES[self.kind]
+        self._fill_ranges(ends.index(min(ends, key=lambda end: abs(end - range_))))
+        self._fill_zero()
+
+    def _fill_ranges(self, place: int) -> None:
+        quantity = QUANTITIES[self.kind]
+        scales = [scale_of(end, quantity, self.look.system) for end in RANGES[self.kind]]
+        self.range_.fill([f"{scale.end:g} {scale.symbol}" for scale in scales], place)
+
+    def _fill_zero(self, anew: bool = False) -> None:
+        """Write the zero errors in the unit of the range."""
+        quantity, system = QUANTITIES[self.kind], self.look.system
+        unit = units.shown_unit(quantity, system)
+        symbol = units.text(0.0, quantity, system)[1]
+        written = []
+        for share in _ZEROS:
+            off = share * RANGES[self.kind][self.range_.place] / unit.factor
+            written.append(f"{off:+.3g} {symbol}".replace("-", "−") if share else f"0 {symbol}")
+        self.zero.fill(written, _ZEROS.index(0.0) if anew or not self.zero.values else self.zero.place)
+
+    @property
+    def on(self) -> str:
+        """The chosen place, "" where none is shown."""
+        return self.rows.key
+
+    def instrument(self) -> Instrument:
+        """Return what was chosen, with a free name. Raises ValueError with a sentence where no place is chosen."""
+        if not self.on:
+            raise ValueError("No place has these words. Clear the line above the list, or write fewer letters.")
+        end = RANGES[self.kind][self.range_.place]
+        accuracy = CLASSES[self.class_.place] / 100
+        label = short_label(self.rig, self.kind, self.on)
+        made = new_instrument(self.rig, self.kind, self.on, end, accuracy, label)
+        zero = _ZEROS[self.zero.place] * end
+        return replace(made, damping=_DAMPINGS[self.damping.place], state=self.state.value, zero=zero)
+
+    def _enter(self) -> None:
+        self.asked.emit()
+
+    # -- how it looks --------------------------------------------------------------------------------------------
+
+    def take_look(self) -> None:
+        """Write everything in the present look and units; what is chosen stays."""
+        self._fill_ranges(self.range_.place)
+        self._fill_zero()
+        self.arrange()
+
+    def still_shapes(self) -> DrawList:
+        inner, scale = self.inner(), self.look.scale
+        size = pixels(self.look) / scale
+        shapes: list[Shape] = []
+        if self.hidden.isChecked():
+            words = "What is chosen here does not show afterwards."
+            shapes.append(Words(inner.left() / scale, self.state.y() / scale - 5.0, words, size, "ink2"))
+        return shapes
+
+    def lay_out(self) -> None:
+        inner, scale = self.inner(), self.look.scale
+        row = round(2.0 * pixels(self.look))
+        self.rows.take_look()
+        self.filter.take_look()
+        x, y = inner.left() - round(8 * scale), inner.top() - round(4 * scale)
+        for button in self.kinds.values():
+            hint = button.sizeHint()
+            button.setGeometry(x, y, hint.width(), hint.height())
+            x += hint.width()
+        y += next(iter(self.kinds.values())).sizeHint().height() + round(6 * scale)
+        self.filter.setGeometry(inner.left(), y, inner.width(), row)
+        y += row + 2
+        open_ = self.hidden.isChecked()
+        button_high = self.button.sizeHint().height()
+        below = 3 * row + button_high + round(16 * scale) + (2 * row if open_ else 0)
+        self.rows.setGeometry(inner.left(), y, inner.width(), max(inner.bottom() - below - y, 40))
+        y = max(inner.bottom() - below, y + 40) + round(6 * scale)
+        for choices in ((self.range_,), (self.class_, self.damping)):
+            x = inner.left()
+            for choice in choices:
+                wide = choice.sizeHint().width()
+                choice.setGeometry(x, y, wide, row)
+                x += max(wide, inner.width() // 2)
+            y += row
+        hint = self.hidden.sizeHint()
+        self.hidden.setGeometry(inner.left() - round(8 * scale), y, hint.width(), row)
+        y += row
+        x = inner.left()
+        for choice in (self.state, self.zero):
+            choice.setVisible(open_)
+            wide = choice.sizeHint().width()
+            choice.setGeometry(x, y + row, wide, row)
+            x += max(wide, inner.width() // 2)
+        hint = self.button.sizeHint()
+        self.button.setGeometry(
+            inner.left(), inner.bottom() - button_high, hint.width() + round(36 * scale), button_high
+        )

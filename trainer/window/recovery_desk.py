@@ -1,0 +1,254 @@
+"""A crash loses little: what is open is kept in a file while it changes, and offered again at the next start."""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+from collections.abc import Hashable, Iterator
+from pathlib import Path
+
+from PySide6.QtCore import QDateTime, QLockFile, QStandardPaths, Qt, QUuid
+from PySide6.QtGui import QGuiApplication
+
+from trainer.engine.readings import Readings
+from trainer.errors import SpoolroomError
+from trainer.recovery import SUFFIX, CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
+from trainer.rig import Rig
+from trainer.saving import write_whole
+from trainer.window.desk import Desk
+from trainer.window.recovery_pane import RecoveryPane
+from trainer.window.rig_desk import RigDesk
+
+__all__ = ["RecoveryDesk", "recovery_folder"]
+
+EVERY, SOON = 5.0, 0.5  # wall seconds between two writings: while it runs, and after a change of the rig
+
+
+def recovery_folder() -> Path:
+    """Return the folder of this user's recovery files."""
+    state = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.GenericStateLocation)
+    return Path(state) / "spoolroom" / "recovery"
+
+
+def _lock_of(path: Path) -> QLockFile:
+    lock = QLockFile(str(path.with_suffix(".lock")))
+    lock.setStaleLockTime(0)  # a lock is given up by the end of its owner, not by its age
+    return lock
+
+
+class RecoveryDesk(Desk):
+    """Keeps one file for this window, with a lock while it lives; closed with all saved it leaves none.
+
+    Nothing is written before ``begin``. Files whose owner is gone are offered one after the other.
+    """
+
+    folder: Path | None = None
+
+    def __init__(self, window: object) -> None:
+        super().__init__(window)
+        self.lines = CallLines()
+        self.pane: RecoveryPane | None = None
+        self.offers: list[tuple[Path, Rescue]] = []
+        self.failure = ""
+        self._held: dict[Path, QLockFile] = {}  # of files that are offered
+        self._texts = texts_kept()
+        self._changed: tuple[Hashable, Rig | None] = (None, None)  # the rig of the last file, and its stamp
+        self._steps: Iterator[object] | None = None
+        self._writing: threading.Thread | None = None
+        self._written: Hashable = None  # what was there when it was last written
+        self._rig_written: Hashable = None
+        self._last = 0.0
+        self._told = ""
+
+    def begin(self, folder: Path) -> None:
+        """Keep a file in a folder from now on, and offer what others have left there."""
+        self.folder = folder
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            self.failure = error.strerror or str(error)
+            self.folder = None
+            self._tell_failure()
+            return
+        name = QUuid.createUuid().toString(QUuid.StringFormat.WithoutBraces)
+        self.file = folder / f"{name}{SUFFIX}"
+        self.lock = _lock_of(self.file)
+        self.lock.tryLock(0)
+        self._last = self.window.clock()
+        self._written, self._rig_written = self._stamps()
+        self._seek()
+        self._offer()
+
+    # -- keeping ---------------------------------------------------------------------------------------------------
+
+    def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
+        """Follow the calls of the session."""
+        if self.folder is not None:
+            self.lines.follow(self.window.session)
+
+    def show_figures(self, seconds: float) -> None:
+        """Write where something has changed: soon after a change of the rig, else every few seconds."""
+        if self.folder is None:
+            return
+        if self._steps is not None:  # one piece of work at a time, so that no frame is long
+            if next(self._steps, None) is None:
+                self._steps = None
+            return
+        if self._writing is not None and self._writing.is_alive():
+            return
+        self._tell_failure()
+        now = self.window.clock()
+        if now - self._last < SOON:
+            return
+        stamp, rig = self._stamps()
+        if stamp != self._written and (rig != self._rig_written or now - self._last >= EVERY):
+            self._last, self._written, self._rig_written = now, stamp, rig
+            self._steps = self._work(self._rescue(rig))
+
+    def _work(self, rescue: Rescue) -> Iterator[object]:
+        """Make the text of a file piece by piece, then write it beside the window: no disk holds a frame up."""
+        yield self._texts(rescue.original)
+        yield self._texts(rescue.built)
+        yield self._texts(rescue.changed)
+        text = pack(rescue, self._texts)
+        yield text
+        self._writing = threading.Thread(target=self._write, args=(text,), daemon=True)
+        self._writing.start()
+
+    def _stamps(self) -> tuple[Hashable, Hashable]:
+        session, changes = self.window.session, self.window.desk(RigDesk).changes
+        rig = changes.stamp()
+        controls = tuple(self._controls().values())
+        return (rig, session.place, session.time, controls, tuple(self.window.marks)), rig
+
+    def _controls(self) -> dict[str, float]:
+        live = self.window.session.readings
+        return {name: live.control(*name.split(".")) for name in self.window.session.rig.controls()}
+
+    def _rescue(self, stamp: Hashable) -> Rescue:
+        session, changes = self.window.session, self.window.desk(RigDesk).changes
+        self.lines.follow(session)
+        if stamp != self._changed[0]:
+            self._changed = stamp, changes.changed_rig()
+        return Rescue(
+            QDateTime.currentDateTime().toString("yyyy-MM-dd HH:mm"),
+            changes.original,
+            session.rig,
+            self._changed[1],
+            session.time,
+            self._controls(),
+            tuple(self.window.marks),
+            self.lines.lines(),
+        )
+
+    def _write(self, text: str) -> None:
+        try:
+            write_whole(self.file, text)
+        except OSError as error:
+            self.failure = error.strerror or str(error)
+
+    def _tell_failure(self) -> None:
+        if self.failure and self.failure != self._told:
+            self._told = self.failure
+            self.window.tell(f"The recovery file cannot be written ({self.failure}). Save the rig yourself (Ctrl+S).")
+
+    def close(self) -> None:
+        """Take the file away where all is saved; changes of the rig that are not stay, to be offered again."""
+        if self.folder is None:
+            return
+        self.folder = None
+        if self._writing is not None:
+            self._writing.join(5.0)
+        if self.window.desk(RigDesk).changes.different():
+            self._write(pack(self._rescue(self._stamps()[1]), self._texts))
+        else:
+            with contextlib.suppress(OSError):
+                self.file.unlink(missing_ok=True)
+        self.lock.unlock()
+        for lock in self._held.values():
+            lock.unlock()
+        self._held.clear()
+
+    # -- offering --------------------------------------------------------------------------------------------------
+
+    def _seek(self) -> None:
+        assert self.folder is not None
+        broken = []
+        for path in found(self.folder):
+            lock = _lock_of(path)
+            if path == self.file or not lock.tryLock(0):
+                continue
+            try:
+                self.offers.append((path, read(path)))
+                self._held[path] = lock
+            except SpoolroomError as error:
+                told = str(error)
+                broken.append(f"{told[:1].upper()}{told[1:]}; it was set aside as {set_aside(path).name}.")
+                lock.unlock()
+        if broken:
+            self.window.tell(" ".join(broken))
+
+    def take(self) -> None:
+        """Offer on the new page what was still offered on the one before."""
+        if self.folder is not None and self.pane is not None:
+            self._offer()
+
+    def _offer(self) -> None:
+        self.pane = None
+        if not self.offers:
+            return
+        page = self.window.board
+        self.pane = RecoveryPane(page.look, page, self.offers[0][1], len(self.offers) - 1)
+        self.pane.taken.connect(self.take_up)
+        self.pane.discarded.connect(self.discard)
+        self.window.open_pane(self.pane)
+
+    def _answered(self) -> Path:
+        """Close the pane and return the file that was answered."""
+        path, _ = self.offers.pop(0)
+        if self.pane is not None:
+            self.window.close_pane(self.pane)
+            self.pane.deleteLater()
+            self.pane = None
+        return path
+
+    def _remove(self, path: Path) -> None:
+        with contextlib.suppress(OSError):
+            path.unlink(missing_ok=True)
+        lock = self._held.pop(path, None)
+        if lock is not None:
+            lock.unlock()
+
+    def take_up(self) -> None:
+        """Go on with what is offered; its file goes once this window has written its own."""
+        rescue = self.offers[0][1]
+        path = self._answered()
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            changes, exact = take_up(rescue, self.window.clock)
+            self.window.marks.clear()
+            self.window.desk(RigDesk).take_up(changes)
+        except Exception as error:
+            aside = set_aside(path)
+            self._remove(path)
+            self.window.tell(f"What was kept cannot be taken up ({error}). It was set aside as {aside.name}.")
+            self._offer()
+            return
+        finally:
+            QGuiApplication.restoreOverrideCursor()
+        if exact:
+            self.window.marks[:] = rescue.marks
+        told = f"at {rescue.time:.1f} s, where it was" if exact else "from its start, with all its changes"
+        self.window.tell(f"Taken up again {told}. The clock is frozen.")
+        if self._writing is not None:
+            self._writing.join()
+        self._steps = None
+        self._write(pack(self._rescue(self._stamps()[1]), self._texts))
+        if not self.failure:
+            self._remove(path)
+        self._offer()
+
+    def discard(self) -> None:
+        """Take the file away that is offered."""
+        self._remove(self._answered())
+        self._offer()

@@ -1,0 +1,91 @@
+"""What was not saved, offered again: when it was, which rig, what was changed."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.drawing.shapes import DrawList, Shape, Words
+from trainer.recovery import Rescue
+from trainer.window.buttons import WordButton
+from trainer.window.look import Look
+from trainer.window.pane import Pane
+from trainer.window.rig_rows import flow, pixels, wrapped
+
+__all__ = ["RecoveryPane"]
+
+_TEXT, _MOST = 18.0, 14  # size of type [board px], changes that are told one by one
+
+
+class RecoveryPane(Pane):
+    """One rescue. ``taken`` and ``discarded`` tell the answer; closed without one, it is offered once more."""
+
+    place = "wide"
+    title = "Not saved when the program ended"
+    taken = Signal()
+    discarded = Signal()
+
+    def __init__(self, look: Look, parent: QWidget, rescue: Rescue, more: int) -> None:
+        super().__init__(look, parent)
+        self.rescue, self.more = rescue, more
+        self.setObjectName("recovery")
+        self.take = WordButton(look, "Take them up again", "Take them up again",
+                               "Open this rig as it was, frozen", self, filled=False)  # fmt: skip
+        self.discard = WordButton(look, "Discard", "Discard", "Delete what was kept", self)
+        self.later = WordButton(look, "Later", "Later", "Keep it, and offer it at the next start  (Esc)", self)
+        self.take.clicked.connect(self.taken)
+        self.discard.clicked.connect(self.discarded)
+        self.later.clicked.connect(self.closed)
+        self.setAccessibleDescription(" ".join(text for text, _, _ in self.told()))
+
+    def told(self) -> list[tuple[str, str, int]]:
+        """Return what is said, line by line: text, ink, weight."""
+        rescue, system = self.rescue, self.look.system
+        changes = [difference.words(system) for difference in rescue.differences()]
+        lines = [
+            (rescue.changed.title, "ink", 600),
+            (f"Last kept {rescue.when}, {rescue.time:.1f} s into its run.", "ink2", 400),
+            ("", "ink", 400),
+        ]
+        if changes:
+            lines.append(("What was changed and not saved:", "ink", 400))
+            lines += [(f"•  {words}", "ink", 400) for words in changes[:_MOST]]
+            if len(changes) > _MOST:
+                lines.append((f"   and {len(changes) - _MOST} more", "ink2", 400))
+        else:
+            lines.append(("Nothing of the rig was changed; only its run is kept.", "ink", 400))
+        if self.more:
+            lines += [("", "ink", 400), (f"{self.more} more will be asked about after this.", "ink2", 400)]
+        return lines
+
+    def lay_out(self) -> None:
+        """Place the answers below what is said."""
+        room = self.inner()
+        lines = len(self._lines())
+        top = room.top() + round((lines + 2) * 1.45 * pixels(self.look, _TEXT))
+        high = self.take.sizeHint().height()
+        flow([self.take, self.discard, self.later], room.left() - 8, top, room.right(), high)
+
+    def _lines(self) -> list[tuple[str, str, int]]:
+        high, room = pixels(self.look, _TEXT), self.inner().width()
+        return [
+            (line, ink, weight)
+            for text, ink, weight in self.told()
+            for line in (wrapped(text, high, room, 3, weight) or [""])
+        ]
+
+    def still_shapes(self) -> DrawList:
+        """Return what is said."""
+        scale, room = self.look.scale, self.inner()
+        found: list[Shape] = []
+        y = room.top() / scale + 8.0
+        for text, ink, weight in self._lines():
+            y += 1.45 * pixels(self.look, _TEXT) / scale
+            if text:
+                found.append(Words(room.left() / scale, y, text, _TEXT, ink, weight))
+        return found
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Give the keyboard to the first answer."""
+        self.take.setFocus(Qt.FocusReason.TabFocusReason)

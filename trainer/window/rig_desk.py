@@ -1,0 +1,325 @@
+"""Changing the rig while it runs: numbers, screws, loads, oil; undone, redone, saved; what is not saved is told."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QStandardPaths, Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog
+
+from trainer.adjustables import Value
+from trainer.changes import Changes, Step
+from trainer.differences import Difference
+from trainer.drawing.picking import Pick
+from trainer.engine.readings import Readings
+from trainer.engine.session import Session
+from trainer.errors import SpoolroomError
+from trainer.rig import Rig
+from trainer.saving import save
+from trainer.screws import Screw, screws
+from trainer.window.desk import Desk
+from trainer.window.motion import StepMotion
+from trainer.window.rig_gauge import gauge_at_screw
+from trainer.window.rig_pane import RigPane
+
+__all__ = ["CHANGED", "RigDesk", "built"]
+
+CHANGED = "• changed"
+_ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
+
+
+def built(rig: Rig) -> Session:
+    """Return a session of a changed rig. Raises SpoolroomError, also for what nobody foresaw."""
+    try:
+        return Session(rig)
+    except SpoolroomError:
+        raise
+    except Exception as error:
+        raise SpoolroomError(f"The changed rig cannot be built: {type(error).__name__}: {error}.") from error
+
+
+class RigDesk(Desk):
+    """Makes every change of the rig, whoever asks for it, and shows the pane of its numbers."""
+
+    actions = {"numbers": "change_pane", "undo": "undo", "redo": "redo", "save": "save_as"}
+    changes: Changes
+    pane: RigPane
+    _turned: tuple[str, float] = ("", 0.0)
+    _folder = ""
+    _marked = False
+    _drawn: list[Difference] | None = None
+    _asked: tuple[str, object] | None = None  # what waits for an answer: a name and a value, or "undo", "redo"
+
+    # -- sessions and pages --------------------------------------------------------------------------------------
+
+    def take(self) -> None:
+        """Follow the window to another session: of the same rig, built anew, or of another rig."""
+        window = self.window
+        if not hasattr(self, "changes") or self.changes.session is not window.session:
+            self.changes = Changes(window.session, build=built, hands=self)
+        self._asked = None
+        before: RigPane | None = getattr(self, "pane", None)
+        page = window.board
+        self.pane = pane = RigPane(page.beside, page, self.changes, self._gauge)
+        pane.asked.connect(self.ask)
+        pane.turned.connect(self.turn)
+        pane.nut.connect(self.set_nut)
+        pane.said.connect(window.tell)
+        pane.undo_asked.connect(self.undo)
+        pane.redo_asked.connect(self.redo)
+        pane.save_asked.connect(self.save_as)
+        pane.question.answered.connect(self._answered)
+        pane.closed.connect(self._closed)
+        window.drawing.picked.connect(self._picked)
+        self._marked, self._drawn = False, None
+        self._mark()
+        if before is not None and not before.isHidden() and before.changes.known.keys() == self.changes.known.keys():
+            pane.page, pane.part = before.page, before.part
+            window.open_pane(pane)
+            pane.again()
+
+    def take_up(self, changes: Changes) -> None:
+        """Go on with the changes of another session, as after a crash."""
+        changes.build, changes.hands = built, self
+        self.changes = changes
+        self.window.replace_session(changes.session)
+
+    def refit(self) -> None:
+        """Other instruments are fitted."""
+        self._show()
+
+    def new_look(self) -> None:
+        """Show everything in the present units and theme."""
+        self.pane.new_look()
+        if self.pane.isVisible():
+            self.pane.again()
+
+    # -- each instant ----------------------------------------------------------------------------------------------
+
+    def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
+        """Bring on what is on its way."""
+        self.changes.advance()
+
+    def show_figures(self, seconds: float) -> None:
+        """Show present values, and whether something is not saved."""
+        self._show()
+
+    def _show(self) -> None:
+        if self.pane.isVisible():
+            self.pane.refresh()
+        self._mark()
+
+    def _mark(self) -> None:
+        """Show that something is not saved, and the present numbers on the drawing."""
+        window, differences = self.window, self.changes.different()
+        if differences is self._drawn:
+            return
+        first, self._drawn = self._drawn is None, differences
+        if not first:
+            for view in (window.drawing, window.projector.drawing):
+                view.look_anew()
+        changed = bool(differences)
+        if changed == self._marked:
+            return
+        self._marked, title = changed, window.session.rig.title
+        window.setWindowTitle(f"{title} {CHANGED} · Spoolroom" if changed else f"{title} · Spoolroom")
+        window.bar.show_changed(changed)
+
+    def _gauge(self, part: str) -> str:
+        return gauge_at_screw(self.window.session.rig, part, self.window.dials.dials)
+
+    # -- loads in the hands of the operator ------------------------------------------------------------------------
+
+    def asked(self, name: str) -> float | None:
+        """Return where the rack brings a load [kg], None where the rack has none of it."""
+        handle = self.window.rack.handles.get(name)
+        return handle.motion.target if handle is not None and isinstance(handle.motion, StepMotion) else None
+
+    def move(self, name: str, value: float) -> None:
+        """Let the rack bring a load to a value [kg]."""
+        handle = self.window.rack.handles[name]
+        handle.motion.set_exactly(value)
+        handle.show_value()
+
+    # -- changing --------------------------------------------------------------------------------------------------
+
+    def ask(self, name: str, value: Value) -> None:
+        """Change a number or word; ask first where the rig must be built anew."""
+        about = self.changes.known[name]
+        if not about.at_rest:
+            self.set(name, value)
+            return
+        try:
+            value = about.checked(value)
+        except ValueError as error:
+            self.window.tell(str(error))
+            return
+        if value == self.changes.value(name):
+            return
+        self._question(about.change(self.changes.value(name), value, self.window.look.system), (name, value))
+
+    def _question(self, change: str, asked: tuple[str, object]) -> None:
+        self._asked = asked
+        if not self.pane.isVisible():
+            self.window.open_pane(self.pane)
+        self.pane.question.ask(
+            f"{change}. This cannot be changed while it runs: the rig is put together anew and stands at its "
+            "start, frozen. What has run is gone."
+        )
+        self.pane.lay_out()
+
+    def _answered(self, yes: bool) -> None:
+        self.pane.question.hide()
+        asked, self._asked = self._asked, None
+        if yes and asked is not None:
+            if asked[0] in ("undo", "redo"):
+                self._back_or_again(asked[0])
+            else:
+                self.set(*asked)
+        else:
+            self.pane.refresh()
+        self.pane.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def set(self, name: str, value: Value, going_on: bool = False) -> Step | None:
+        """Change a number [SI] or a word now; what cannot be is told. Return what was done."""
+        step = self._do(lambda: self.changes.set(name, value, going_on))
+        if step is not None:
+            self.window.tell(f"{self.changes.words(step, self.window.look.system)}.")
+        self._show()
+        return step
+
+    def _do(self, change: object) -> Step | None:
+        assert callable(change)
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            step: Step | None = change()
+            if self.changes.session is not self.window.session:
+                self.window.replace_session(self.changes.session)
+        except (ValueError, SpoolroomError) as error:
+            self.window.tell(str(error))
+            if self.changes.session is not self.window.session:  # its page cannot be
+                self.changes = Changes(self.window.session, self.changes.original, built, self)
+            return None
+        finally:
+            QGuiApplication.restoreOverrideCursor()
+        return step
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        self._undo_or_redo("undo", self.changes.next_undo(), "There is no change to take back.")
+
+    def redo(self) -> None:
+        """Make the last change again that was taken back."""
+        self._undo_or_redo("redo", self.changes.next_redo(), "There is no change to make again.")
+
+    def _undo_or_redo(self, way: str, step: Step | None, nothing: str) -> None:
+        if step is None:
+            self.window.tell(nothing)
+        elif self.changes.known[step.name].at_rest:
+            self._question(self._words(way, step), (way, None))
+        else:
+            self._back_or_again(way)
+
+    def _words(self, way: str, step: Step) -> str:
+        about, system = self.changes.known[step.name], self.window.look.system
+        if way == "undo":
+            return f"Taken back: {about.change(step.after, step.before, system)}"
+        return f"Again: {about.change(step.before, step.after, system)}"
+
+    def _back_or_again(self, way: str) -> None:
+        step = self._do(self.changes.undo if way == "undo" else self.changes.redo)
+        if step is not None:
+            self.window.tell(f"{self._words(way, step)}.")
+        self._show()
+
+    # -- screws ----------------------------------------------------------------------------------------------------
+
+    def screw(self, part: str) -> Screw:
+        """Return the set screw of a part. Raises KeyError where there is none."""
+        return Screw(self.changes, part, screws(self.changes.session.rig)[part])
+
+    def turn(self, part: str, eighths: int) -> None:
+        """Turn a screw by eighths of a turn, clockwise positive."""
+        screw, now = self.screw(part), self.window.clock()
+        going_on = self._turned[0] == part and now - self._turned[1] < _ONE_DRAG
+        self._turned = part, now
+        step = self._do(lambda: screw.turn(eighths, going_on))
+        if step is not None:
+            self.window.tell(screw.notice)
+        self._show()
+
+    def set_nut(self, part: str, loose: bool) -> None:
+        """Loosen or tighten a lock-nut; the setting stays."""
+        screw = self.screw(part)
+        if loose:
+            screw.loosen()
+            self.window.tell(screw.notice)
+        else:
+            screw.tighten()
+            self.window.tell(f"The lock-nut of {part} is tight. The setting stays {self._setting(screw)}.")
+        self._show()
+
+    def _setting(self, screw: Screw) -> str:
+        return screw.about.shown(screw.present, self.window.look.system)
+
+    def _loose(self) -> None:
+        for name in sorted(self.changes.loose):
+            part = name.partition(".")[0]
+            if part in screws(self.changes.session.rig):
+                self.window.tell(self.screw(part).notice)
+
+    # -- the pane --------------------------------------------------------------------------------------------------
+
+    def change_pane(self) -> None:
+        """Show or hide the numbers of the rig."""
+        if self.pane.isVisible():
+            self.pane.closed.emit()
+            return
+        self.pane.show_parts()
+        self.window.open_pane(self.pane)
+
+    def show_part(self, part: str) -> None:
+        """Show the numbers of one part."""
+        if not self.pane.isVisible():
+            self.window.open_pane(self.pane)
+        self.pane.show_numbers(part)
+
+    def _closed(self) -> None:
+        self._loose()
+
+    def _picked(self, pick: Pick) -> None:
+        if self.pane.isVisible() and isinstance(pick, Pick) and pick.kind == "part":
+            if self.pane.part != pick.name:
+                self._loose()
+            self.pane.show_numbers(pick.name)
+
+    # -- saving ----------------------------------------------------------------------------------------------------
+
+    def save_as(self) -> None:
+        """Ask for a file and write the rig with its changes there."""
+        title = self.window.session.rig.title
+        name = "-".join("".join(c if c.isalnum() else " " for c in title.lower()).split()) or "rig"
+        home = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        place = Path(self._folder or home) / f"{name}-changed.toml"
+        chosen, _ = QFileDialog.getSaveFileName(self.window, "Save the rig", str(place), "Rigs (*.toml)")
+        if chosen:
+            self.write(Path(chosen))
+
+    def write(self, path: Path) -> bool:
+        """Write the rig with its changes into a file; what cannot be is told."""
+        if not path.suffix:
+            path = path.with_name(f"{path.name}.toml")
+            if path.exists():
+                self.window.tell(f"{path.name} is there already. Write its full name to replace it.")
+                return False
+        try:
+            saved: Rig = save(self.changes.changed_rig(), path)
+        except SpoolroomError as error:
+            self.window.tell(str(error))
+            return False
+        self._folder = str(path.parent)
+        self.changes.original = saved
+        self.window.tell(f"The rig is in {path.name}.")
+        self._show()
+        return True

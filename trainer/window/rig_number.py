@@ -1,0 +1,170 @@
+"""A number of the rig in a row: what it means, its value, its limits, the ways back; written over its value."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.adjustables import Adjustable
+from trainer.changes import Changes
+from trainer.window.buttons import WordButton
+from trainer.window.entry import NumberEntry
+from trainer.window.look import Look
+from trainer.window.rig_rows import NAME, SMALL, Row, pixels, wrapped
+
+__all__ = ["NumberRow"]
+
+
+class NumberRow(Row):
+    """One number: what it means, its value, its limits, the usual one and the file's. Enter or a digit writes it.
+
+    ``asked`` is told (name, value [SI]), ``said`` why a number is not taken.
+    """
+
+    asked = Signal(str, object)
+    said = Signal(str)
+
+    def __init__(self, look: Look, changes: Changes, about: Adjustable, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self.changes, self.about = changes, about
+        self.entry: NumberEntry | None = None
+        self.usual = WordButton(look, "", "", "", self, size=SMALL)
+        self.file = WordButton(look, "", "", "", self, size=SMALL)
+        self.usual.clicked.connect(self._usual)
+        self.file.clicked.connect(self._file)
+        self.clicked.connect(self._clicked)
+        self._key: tuple[object, ...] = ()
+        self.setObjectName(f"number {about.name}")
+        self.setAccessibleName(about.meaning)
+        self.refresh()
+
+    @property
+    def original(self) -> float:
+        """The file's number [SI]."""
+        about, rig = self.about, self.changes.original
+        if about.part == "oil":
+            return float(getattr(rig.oil, about.own))
+        if about.control:
+            return rig.start.get(about.name, float(about.usual))
+        return rig.value(about.part, about.own)
+
+    def refresh(self) -> bool:
+        """Show the present value; return whether the height may be another now."""
+        system, value = self.look.system, self.changes.value(self.about.name)
+        key = (value, self.original, system)
+        if key == self._key:
+            return False
+        self._key = key
+        about, before = self.about, (self.usual.isHidden(), self.file.isHidden())
+        self.value_text = about.figures(value, system)
+        self.changed = value != self.original
+        self.setText(about.shown(value, system))
+        limits = f"{about.span(system)}{', changed at rest' if about.at_rest else ''}"
+        self.setAccessibleDescription(f"{self.text()}{', changed' if self.changed else ''}; {limits}")
+        for button, word, number in ((self.usual, "Usual", about.usual), (self.file, "File's", self.original)):
+            told = about.shown(number, system)
+            button.setText(f"{word} {told}")
+            button.setAccessibleName(f"{about.meaning}: back to the {word.lower()} {told}")
+            button.setObjectName(f"{word} {about.name}")
+            button.setToolTip(f"Back to {told}")
+            button.setVisible(value != number and (word == "File's" or number != self.original))
+        self._place()
+        self.update()
+        return before != (self.usual.isHidden(), self.file.isHidden())
+
+    def _lines(self, width: int) -> list[str]:
+        room = width - 3 * self.inset - self.wide(self.text(), NAME, 600)
+        return wrapped(self.about.meaning, pixels(self.look, NAME), room)
+
+    def _back(self) -> list[WordButton]:
+        return [button for button in (self.usual, self.file) if not button.isHidden()]
+
+    def height_for(self, width: int) -> int:
+        """Return the height [px] at a width [px]."""
+        small = pixels(self.look, SMALL)
+        words = 1.25 * pixels(self.look, NAME) * len(self._lines(width))
+        return round(0.45 * pixels(self.look, NAME) + words + 1.55 * small + (1.9 * small if self._back() else 0))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._place()
+
+    def _place(self) -> None:
+        small = pixels(self.look, SMALL)
+        right, top = self.width() - self.inset // 2, self.height() - round(1.95 * small)
+        for button in reversed(self._back()):
+            width = button.sizeHint().width()
+            right -= width
+            button.setGeometry(right, top, width, round(1.8 * small))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = self.begin()
+        name, small = pixels(self.look, NAME), pixels(self.look, SMALL)
+        line, lines = 1.2 * name, self._lines(self.width())
+        unit = self.about.unit(self.look.system)
+        chosen = self.hasFocus() or self.underMouse()
+        right = self.width() - self.inset
+        if unit:
+            right -= self.wide(f" {unit}", NAME)
+            self.write(painter, right, line, f" {unit}", NAME, "ink2")
+        figures = right - self.wide(self.value_text, NAME, 600)
+        self.write(painter, figures, line, self.value_text, NAME, "accent" if chosen else "ink", 600)
+        for k, text in enumerate(lines):
+            self.write(painter, self.inset, line + 1.25 * name * k, text, NAME)
+        line += 1.25 * name * (len(lines) - 1) + 1.4 * small
+        end = self.write(painter, self.inset, line, self.about.span(self.look.system), SMALL, "ink2")
+        if self.about.at_rest:
+            self.write(painter, end, line, "  ·  at rest", SMALL, "ink2")
+        if self.changed:
+            self.changed_mark(painter, self.inset, line + 1.9 * small if self._back() else line)
+        painter.end()
+
+    def _clicked(self) -> None:
+        self.ask()
+
+    def ask(self, first: str = "") -> None:
+        """Open the entry for a number, with what was typed first or with the present one chosen."""
+        height = pixels(self.look, NAME)
+        wide = max(round(170 * self.look.scale), round(self.wide(self.text(), NAME, 600)) + 3 * height)
+        area = QRect(self.width() - wide - 2, 2, wide, round(1.8 * height))
+        present = self.value_text
+
+        def read(written: str) -> float:
+            if written.strip() == present:
+                return float(self.changes.value(self.about.name))
+            return float(self.about.read(written, self.look.system))
+
+        symbol = self.about.unit(self.look.system)
+        ends = (self.about.low, self.about.high)
+        self.entry = NumberEntry(
+            self.look, self.about.quantity, ends, self._take, self, read=read, symbol=symbol, size=NAME
+        )
+        self.entry.setAccessibleName(f"{self.about.meaning}, {self.about.span(self.look.system)}")
+        self.entry.said.connect(self.said)
+        self.entry.closed.connect(self._closed)
+        self.entry.open_over(area, first)
+        if not first:
+            self.entry.setText(present)
+            self.entry.selectAll()
+
+    def _take(self, value: float) -> None:
+        self.asked.emit(self.about.name, value)
+
+    def _closed(self) -> None:
+        self.entry = None
+
+    def _usual(self) -> None:
+        self.asked.emit(self.about.name, self.about.usual)
+
+    def _file(self) -> None:
+        self.asked.emit(self.about.name, self.original)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Begin an entry with a digit or a sign; Delete goes back to the file's number."""
+        plain = event.modifiers() & ~(Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier)
+        if plain == Qt.KeyboardModifier.NoModifier and event.text() and event.text() in "0123456789-−+":
+            self.ask(event.text())
+        elif event.key() == Qt.Key.Key_Delete and self.changed:
+            self._file()
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,297 @@
+"""Rows of the numbers of a rig: a part, a choice of words, a difference; each as high as its words need."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QAbstractButton, QWidget
+
+from trainer.adjustables import Adjustable
+from trainer.changes import Changes
+from trainer.window import fonts
+from trainer.window.buttons import WordButton
+from trainer.window.look import LEAST_TEXT, Look
+
+__all__ = ["NAME", "SMALL", "ChangeRow", "Column", "PartRow", "Row", "WordsRow", "flow", "pixels", "wrapped"]
+
+NAME, SMALL = 16.5, 14.3  # sizes of type [board px]
+_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+
+
+def pixels(look: Look, size: float) -> int:
+    """Return the height of a type [px] that is never below the least."""
+    return round(max(size * look.scale, LEAST_TEXT))
+
+
+def wrapped(text: str, height: int, room: float, most: int = 2, weight: int = 400) -> list[str]:
+    """Return a text in at most so many lines that fit a width [px]; what does not fit ends in an ellipsis."""
+    metrics = fonts.metrics(height, weight)
+    lines: list[str] = []
+    words = text.split()
+    while words and len(lines) < most - 1:
+        count = len(words)
+        while count > 1 and metrics.horizontalAdvance(" ".join(words[:count])) > room:
+            count -= 1
+        lines.append(" ".join(words[:count]))
+        words = words[count:]
+    if words:
+        lines.append(metrics.elidedText(" ".join(words), Qt.TextElideMode.ElideRight, room))
+    return lines
+
+
+def flow(buttons: list[WordButton], left: int, top: int, right: int, height: int) -> int:
+    """Place buttons one after the other, in further lines where they do not fit; return where they end [px]."""
+    x, y = left, top
+    for button in buttons:
+        width = button.sizeHint().width()
+        if x > left and x + width > right:
+            x, y = left, y + height
+        button.setGeometry(x, y, width, height)
+        x += width
+    return y + height if buttons else top
+
+
+class Row(QAbstractButton):
+    """Base of all rows: takes Enter and Space, the arrows go to the next one. Height follows from the width."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def height_for(self, width: int) -> int:
+        """Return the height [px] at a width [px]; to be extended."""
+        return 2 * pixels(self.look, NAME)
+
+    def refresh(self) -> bool:
+        """Show the present values; return whether the height may be another now. To be extended."""
+        return False
+
+    def event(self, event: QEvent) -> bool:
+        """Take Space and Enter for itself while it has the focus."""
+        own = (Qt.Key.Key_Space, *_ENTER)
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and event.key() in own:
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Press on Enter; the arrows go to the next row."""
+        if event.key() in _ENTER and not event.isAutoRepeat():
+            self.click()
+        elif event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+            self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
+        elif event.key() == Qt.Key.Key_Space:
+            super().keyPressEvent(event)
+        else:
+            event.ignore()
+
+    def begin(self) -> QPainter:
+        """Return a painter on the row, its rule and its ring painted."""
+        painter = QPainter(self)
+        painter.fillRect(0, self.height() - 1, self.width(), 1, self.look.inks.colour("hairline"))
+        if self.hasFocus():
+            painter.setPen(QPen(self.look.inks.colour("ink"), 2.0))
+            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+        return painter
+
+    def write(self, painter: QPainter, x: float, line: float, text: str, size: float, ink: str = "ink",
+              weight: int = 400) -> float:  # fmt: skip
+        """Write a text with its baseline on a line [px]; return where it ends."""
+        height = pixels(self.look, size)
+        painter.setFont(fonts.font(height, weight))
+        painter.setPen(self.look.inks.colour(ink))
+        painter.drawText(round(x), round(line), text)
+        return x + fonts.metrics(height, weight).horizontalAdvance(text)
+
+    def wide(self, text: str, size: float, weight: int = 400) -> float:
+        """Return how wide a text is [px]."""
+        return fonts.metrics(pixels(self.look, size), weight).horizontalAdvance(text)
+
+    def changed_mark(self, painter: QPainter, x: float, line: float) -> float:
+        """Write a dot and the word "changed"; return where they end [px]."""
+        side = 0.42 * pixels(self.look, SMALL)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(self.look.inks.colour("accent"))
+        painter.drawEllipse(round(x), round(line - 1.15 * side), round(side), round(side))
+        return self.write(painter, x + 1.7 * side, line, "changed", SMALL, "ink", 600)
+
+    @property
+    def inset(self) -> int:
+        """Left and right of the words [px]."""
+        return round(8 * self.look.scale)
+
+
+class PartRow(Row):
+    """One part of the list: id, what it is called, and a number of it that was sought."""
+
+    def __init__(self, look: Look, id_: str, title: str, sought: str, changed: bool, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self.id, self.title, self.sought, self.changed = id_, title, sought, changed
+        self.setText(title)
+        self.setObjectName(f"part {id_}")
+        self.setAccessibleName(title)
+        self.setAccessibleDescription("changed" if changed else "")
+
+    def height_for(self, width: int) -> int:
+        """Return the height [px] at a width [px]."""
+        return round(1.75 * pixels(self.look, NAME) + (1.35 * pixels(self.look, SMALL) if self.sought else 0))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = self.begin()
+        ink = "accent" if self.hasFocus() or self.underMouse() else "ink"
+        line = 1.2 * pixels(self.look, NAME)
+        right = self.width() - self.inset - (self.wide("changed", SMALL, 600) + 12 if self.changed else 0)
+        id_ = self.id if self.id != "oil" else ""
+        x = self.inset
+        if id_:
+            self.write(painter, x, line, id_, NAME, "ink2")
+            x += round(max(self.wide("0V10", NAME) + 10, self.wide(id_, NAME) + 10))
+        name = self.title.removesuffix(f" {self.id}")
+        height = pixels(self.look, NAME)
+        fitted = fonts.metrics(height, 600).elidedText(name, Qt.TextElideMode.ElideRight, right - x)
+        self.write(painter, x, line, fitted, NAME, ink, 600)
+        if self.changed:
+            self.changed_mark(painter, right, line)
+        if self.sought:
+            told = wrapped(self.sought, pixels(self.look, SMALL), self.width() - x - self.inset, 1)
+            self.write(painter, x, line + 1.35 * pixels(self.look, SMALL), told[0], SMALL, "ink2")
+        painter.end()
+
+
+class WordsRow(QWidget):
+    """A choice of words. ``asked`` is told (name, word)."""
+
+    asked = Signal(str, object)
+
+    def __init__(self, look: Look, changes: Changes, about: Adjustable, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look, self.changes, self.about = look, changes, about
+        self.buttons: dict[str, WordButton] = {}
+        for word in about.options:
+            tip = f"{about.meaning}: {word}; the rig is built anew for it"
+            button = WordButton(look, word, f"{about.meaning}: {word}", tip, self, checkable=True, size=SMALL)
+            button.clicked.connect(self._clicked)
+            self.buttons[word] = button
+        self.setObjectName(f"words {about.name}")
+        self.setAccessibleName(about.meaning)
+        self.refresh()
+
+    def _clicked(self) -> None:
+        word = next(word for word, button in self.buttons.items() if button is self.sender())
+        self.refresh()
+        if word != self.changes.value(self.about.name):
+            self.asked.emit(self.about.name, word)
+
+    def refresh(self) -> bool:
+        """Mark the present word."""
+        for word, button in self.buttons.items():
+            button.setChecked(word == self.changes.value(self.about.name))
+        return False
+
+    def _lines(self, width: int) -> list[str]:
+        name = pixels(self.look, NAME)
+        rest = fonts.metrics(pixels(self.look, SMALL)).horizontalAdvance("at rest")
+        return wrapped(self.about.meaning, name, width - rest - round(24 * self.look.scale))
+
+    def height_for(self, width: int) -> int:
+        """Return the height [px] at a width [px]."""
+        top = round((0.45 + 1.25 * len(self._lines(width))) * pixels(self.look, NAME))
+        return flow([*self.buttons.values()], 0, top, width, round(2.0 * pixels(self.look, SMALL))) + 4
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.height_for(self.width())
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        inks, name, inset = self.look.inks, pixels(self.look, NAME), round(8 * self.look.scale)
+        painter.fillRect(0, self.height() - 1, self.width(), 1, inks.colour("hairline"))
+        painter.setFont(fonts.font(name))
+        painter.setPen(inks.colour("ink"))
+        for k, text in enumerate(self._lines(self.width())):
+            painter.drawText(inset, round((1.2 + 1.25 * k) * name), text)
+        painter.setFont(fonts.font(pixels(self.look, SMALL)))
+        painter.setPen(inks.colour("ink2"))
+        rest = fonts.metrics(pixels(self.look, SMALL)).horizontalAdvance("at rest")
+        painter.drawText(round(self.width() - inset - rest), round(1.2 * name), "at rest")
+        painter.end()
+
+
+class ChangeRow(QWidget):
+    """What is not as in the file, in words, with a button that brings it back. ``asked`` is told (name, value)."""
+
+    asked = Signal(str, object)
+
+    def __init__(self, look: Look, name: str, words: str, back: object, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look, self.name, self.words, self.back = look, name, words, back
+        self.button = WordButton(look, "Back", f"Back: {words}", "Back to what the file has", self, size=SMALL)
+        self.button.setVisible(back is not None)
+        self.button.clicked.connect(self._back)
+        self.setObjectName(f"change {name}")
+        self.setAccessibleName(words)
+
+    def _back(self) -> None:
+        self.asked.emit(self.name, self.back)
+
+    def refresh(self) -> bool:
+        """Nothing changes while it is shown."""
+        return False
+
+    def _lines(self, width: int) -> list[str]:
+        room = width - self.button.sizeHint().width() - round(16 * self.look.scale)
+        return wrapped(self.words, pixels(self.look, NAME), room, 3)
+
+    def height_for(self, width: int) -> int:
+        """Return the height [px] at a width [px]."""
+        return round((0.6 + 1.25 * len(self._lines(width))) * pixels(self.look, NAME))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        size, high = self.button.sizeHint(), round(1.8 * pixels(self.look, NAME))
+        self.button.setGeometry(self.width() - size.width(), 0, size.width(), high)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        inks, name = self.look.inks, pixels(self.look, NAME)
+        painter.fillRect(0, self.height() - 1, self.width(), 1, inks.colour("hairline"))
+        painter.setFont(fonts.font(name))
+        painter.setPen(inks.colour("ink"))
+        for k, text in enumerate(self._lines(self.width())):
+            painter.drawText(round(8 * self.look.scale), round((1.2 + 1.25 * k) * name), text)
+        painter.end()
+
+
+class Column(QWidget):
+    """Rows below each other, as high as they need."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.rows: list[QWidget] = []
+
+    def fill(self, rows: list[QWidget]) -> None:
+        """Take other rows instead of the present ones."""
+        for row in self.rows:
+            row.hide()
+            row.setParent(None)
+            row.deleteLater()
+        self.rows = rows
+        for row in rows:
+            row.show()
+
+    def stack(self, width: int) -> None:
+        """Place the rows for a width [px]."""
+        y = 0
+        for row in self.rows:
+            height = row.height_for(width)
+            row.setGeometry(0, y, width, height)
+            y += height
+        self.resize(width, max(y, 1))
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(event.rect(), self.look.inks.colour("paper"))
+        painter.end()

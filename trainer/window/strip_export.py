@@ -1,0 +1,110 @@
+"""The strip as a file: a table of every sample, or a picture made of its draw list."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QSaveFile
+from PySide6.QtGui import QImage, QPainter
+
+from trainer import units
+from trainer.drawing.shapes import Shape
+from trainer.drawing.svg import svg
+from trainer.errors import SpoolroomError
+from trainer.window.painter import Inks, paint
+from trainer.window.sizes import sized
+from trainer.window.strip_figures import whole
+from trainer.window.strip_picture import WIDTH, StripPicture
+
+__all__ = ["KINDS", "picture_size", "table_text", "write"]
+
+_MARGIN, _ZOOM = 24.0, 2.0  # board px around a picture; pixels of a PNG for each
+KINDS: Mapping[str, str] = {".csv": "Table (*.csv)", ".png": "Picture (*.png)", ".svg": "Line drawing (*.svg)"}
+
+
+def _cell(title: str) -> str:
+    """Return a title that no spreadsheet takes for a formula."""
+    return f"'{title}" if title[:1] in ("=", "+", "-", "@", "\t", "\r") else title
+
+
+def table_text(picture: StripPicture) -> str:
+    """Return every sample of the shown stretch as CSV: the time and each shown trace, its unit in the header.
+
+    Covered traces are left out.
+    """
+    record = picture.record
+    begin, end = picture.time.begin(record.now), min(picture.time.end(record.now), record.now)
+    traces = [record.traces.all[place] for place in picture.places if place not in picture.hidden]
+    shown = [units.shown_unit(trace.quantity, picture.system) for trace in traces]
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    titles = [f"{trace.name} [{unit.symbol or '1'}]" for trace, unit in zip(traces, shown, strict=True)]
+    writer.writerow(["time [s]", *map(_cell, titles)])
+    times = record.course.column(record.course.names[0], begin, end)[0]
+    columns = [
+        (record.course.column(trace.column, begin, end)[1] - unit.offset) / unit.factor
+        for trace, unit in zip(traces, shown, strict=True)
+    ]
+    for k, time in enumerate(times):
+        writer.writerow([f"{time:.6f}".rstrip("0").rstrip("."), *(f"{column[k] + 0.0:.7g}" for column in columns)])
+    return out.getvalue()
+
+
+def picture_size(picture: StripPicture) -> tuple[float, float]:
+    """Return width and height of the picture [board px]."""
+    return WIDTH + 2 * _MARGIN, picture.height + 2 * _MARGIN
+
+
+def _shapes(picture: StripPicture) -> list[Shape]:
+    return sized(whole(picture), 1.0, (_MARGIN, _MARGIN))
+
+
+def _png(picture: StripPicture, inks: Inks, title: str) -> bytes:
+    width, height = picture_size(picture)
+    image = QImage(round(width * _ZOOM), round(height * _ZOOM), QImage.Format.Format_RGB32)
+    image.setText("Title", title)
+    image.fill(inks.colour("paper"))
+    painter = QPainter(image)
+    try:
+        paint(painter, _shapes(picture), inks, _ZOOM)
+    finally:
+        painter.end()
+    data = QByteArray()
+    buffer = QBuffer(data)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    image.save(buffer, "PNG")
+    buffer.close()
+    return data.data()
+
+
+def _svg(picture: StripPicture, inks: Inks, title: str) -> bytes:
+    begin, end = picture.time.begin(picture.record.now), picture.time.end(picture.record.now)
+    names = ", ".join(picture.record.traces.all[place].name for place in picture.places)
+    about = f"{names}; {max(begin, 0.0):.2f} s to {end:.2f} s"
+    return svg(_shapes(picture), picture_size(picture), inks.theme, title, about).encode("utf-8")
+
+
+def _csv(picture: StripPicture, inks: Inks, title: str) -> bytes:
+    return table_text(picture).encode("utf-8")
+
+
+_MAKERS: Mapping[str, Callable[[StripPicture, Inks, str], bytes]] = {".csv": _csv, ".png": _png, ".svg": _svg}
+
+
+def write(picture: StripPicture, path: Path, inks: Inks, title: str) -> None:
+    """Write the strip as it is shown; the ending of the name says how. What was there stays until all is written.
+
+    Raises SpoolroomError with a sentence for an unknown ending and for a place that cannot be written to.
+    """
+    make = _MAKERS.get(path.suffix.lower())
+    if make is None:
+        raise SpoolroomError(f"{path.name}: end the name in .csv for a table, in .png or .svg for a picture.")
+    data = make(picture, inks, title)
+    file = QSaveFile(str(path))
+    done = file.open(QIODevice.OpenModeFlag.WriteOnly) and file.write(data) == len(data) and file.commit()
+    if not done:
+        reason = file.errorString().rstrip(".")
+        raise SpoolroomError(f"{path.name} could not be written ({reason}). Choose another folder.")

@@ -1,0 +1,67 @@
+"""Workings of what comes to a place and where it goes: the oil of a line."""
+
+from __future__ import annotations
+
+from trainer.formula import Term, Working
+from trainer.working.sheet import Sheet, balance
+
+__all__ = ["comes_in", "spread", "through"]
+
+
+def _flows(at: Sheet, line: str) -> tuple[dict[tuple[str, str], float], float]:
+    """Return what goes into each part on a line, what moves aside counted in, and what the line itself takes up."""
+    now = at.now
+    joins = now.network.lines[line].joins
+    flows = {pair: now["enters", *pair] + now["swells", *pair] for pair in joins}
+    if line in now.network.carrier:
+        return flows, 0.0
+    return flows, now["fills", line] - sum(now["swells", *pair] for pair in joins)
+
+
+def through(at: Sheet, line: str, part: str, port: str) -> Working | None:
+    """Return the flow into a part at a port as what comes into its line less what goes elsewhere."""
+    flows, taken = _flows(at, line)
+    found = flows.pop((part, port))
+    terms = [
+        at.term(f"q{k}", -flow, "flow", _port(at, *pair, "from" if flow < 0 else "to"), (("flow", ".".join(pair)),))
+        for k, (pair, flow) in enumerate(flows.items(), 1) if flow != 0
+    ]  # fmt: skip
+    terms.append(at.term("qs", -taken, "flow", "taken up by the line"))
+    terms = _few(terms, found)
+    if not terms or line in at.now.network.carrier:
+        return None
+    return balance(part, f"Oil that comes to {part}", at.flow_at(part, port, found, "q", "comes to it"), terms)
+
+
+def _few(terms: list[Term], total: float) -> list[Term]:
+    """Return terms of a flow without those that nobody would see."""
+    least = 1e-4 * abs(total)
+    return [term for term in terms if abs(term.value) >= least]
+
+
+def _port(at: Sheet, id_: str, port: str, way: str) -> str:
+    called = at.rig.parts[id_].part.port_names.get(port, f"port {port}")
+    return f"{way} {at.called(id_)}, {called}"
+
+
+def spread(at: Sheet, line: str) -> Working | None:
+    """Return what comes into a line as the sum of where it goes."""
+    flows, taken = _flows(at, line)
+    comes, sources = comes_in(at, line)
+    if comes < at.moves or line in at.now.network.carrier:
+        return None
+    terms = [
+        at.term(f"q{k}", flow, "flow", _port(at, *pair, "to"), (("flow", ".".join(pair)),))
+        for k, (pair, flow) in enumerate(flows.items(), 1) if flow > 0
+    ]  # fmt: skip
+    kept = _few([*terms, at.term("qs", taken, "flow", "taken up by oil and hose")], comes)
+    source = _port(at, *sources[0], "from") if len(sources) == 1 else f"comes in from {len(sources)} sides"
+    result = at.term("q", comes, "flow", source, tuple(("flow", ".".join(pair)) for pair in sources))
+    return balance(line, "Where its oil goes", result, kept) if kept else None
+
+
+def comes_in(at: Sheet, line: str) -> tuple[float, tuple[tuple[str, str], ...]]:
+    """Return how much comes into a line [m3/s at tank density] and through which ports."""
+    flows, _ = _flows(at, line)
+    sources = tuple(pair for pair, flow in flows.items() if flow < 0)
+    return -sum(flows[pair] for pair in sources), sources

@@ -1,0 +1,154 @@
+"""Workings of the ledgers' entries: the sum that an entry is, and each named heat or flow that makes it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+
+from trainer.accounts import Entry
+from trainer.engine.ledger import FlowBook
+from trainer.formula import Tell, Term, Working
+from trainer.parts.part import Kind, Loss
+from trainer.working.sheet import Sheet, balance
+from trainer.working.valves import heat
+
+__all__ = ["entry"]
+
+_LOSSES = {  # style of an entry of the power ledger -> the losses that it is made of
+    "past": (Loss.PAST,),
+    "metering": (Loss.METERING,),
+    "pump": (Loss.PUMP,),
+    "relief": (Loss.RELIEF,),
+    "lines": (Loss.LINES, Loss.LEAKAGE, Loss.FRICTION, Loss.DRIVE),
+}
+_SUM = "What it is made of"
+_MOST = 6  # terms of a sum; the rest is one more
+_FLOW: tuple[Tell, ...] = (("ledger", "flow"),)
+_POWER: tuple[Tell, ...] = (("ledger", "power"),)
+
+
+def entry(at: Sheet, book: FlowBook, name: str, of_part: Callable[[str], list[Working]]) -> list[Working]:
+    """Return the workings of a ledger's entry by its name, of a ledger by its own; nothing for any other name.
+
+    ``of_part`` gives the workings of a part: those of the flows that make an entry come after the sum.
+    """
+    for ledger, letter in ((book.ledger(at.now), "q"), (book.power.ledger(at.now), "P")):
+        tells = (("ledger", ledger.quantity),)
+        if ledger.name == name:
+            result = at.term(letter, ledger.total, ledger.quantity, "all of it", tells)
+            terms = _few(at, ((one.value, one.name) for one in ledger.entries), ledger.quantity, letter)
+            return [balance(name, _SUM, result, terms)] if terms else []
+        for one in ledger.entries:
+            if one.name == name:
+                return list(_flow(at, book, one, of_part) if letter == "q" else _power(at, book, one))
+    return []
+
+
+def _few(at: Sheet, terms: Iterable[tuple[float, str]], quantity: str, letter: str) -> list[Term]:
+    """Return signed terms, the largest ones first, the small ones as one, those that nobody would see left out."""
+    ordered = sorted((pair for pair in terms if pair[0] != 0), key=lambda pair: -abs(pair[0]))
+    seen = 1e-5 * sum(abs(value) for value, _ in ordered)
+    while len(ordered) > 1 and abs(ordered[-1][0]) < seen:
+        ordered.pop()
+    large = ordered[:_MOST] if len(ordered) > _MOST + 1 else ordered
+    tells = _FLOW if quantity == "flow" else _POWER
+    made = [at.term(f"{letter}{k}", value, quantity, source, tells) for k, (value, source) in enumerate(large, 1)]
+    rest = [value for value, _ in ordered[len(large) :]]
+    if rest:
+        made.append(at.term(f"{letter}z", sum(rest), quantity, f"{len(rest)} smaller ones", tells))
+    return made
+
+
+def _told(at: Sheet, key: tuple[str, ...]) -> str:
+    """Return in words what a reading is."""
+    kind, id_, *rest = key
+    if kind == "fills":
+        return f"pressed into {at.called(id_)}"
+    called = at.called(id_)
+    return {"swells": f"{called} makes room", "enters": f"into {called}"}.get(kind, f"{called}: {' '.join(rest)}")
+
+
+def _flow(at: Sheet, book: FlowBook, one: Entry, of_part: Callable[[str], list[Working]]) -> Iterator[Working]:
+    now = at.now
+    account = next(account for account in book.accounts if account.name == one.name)
+    result = at.term("q", one.value, "flow", "booked", _FLOW)
+    found = {key: sign * now[key] for key, sign in account.terms if now[key] != 0}
+    terms = _few(at, ((value, _told(at, key)) for key, value in found.items()), "flow", "q")
+    names = {(key[1], f"Flow {key[2]}") for key in found if key[0] == "passes"}
+    own = [working for id_ in sorted({id_ for id_, _ in names}) for working in of_part(id_)
+           if (id_, working.name) in names]  # fmt: skip
+    if len(terms) > 1 or (terms and not own):
+        yield balance(one.name, _SUM, result, terms)
+    yield from own
+
+
+def _power(at: Sheet, book: FlowBook, one: Entry) -> Iterator[Working]:
+    now = at.now
+    result = at.power("P", one.value, "booked", _POWER)
+    if one.style == "stored":
+        kinds = {"oil": "pressed oil", "motion": "all that moves"}
+        sums: dict[str, float] = {}
+        for id_, store in now.network.stored_names:
+            if store != "height":
+                kind = kinds.get(store, "springs and stops")
+                sums[kind] = sums.get(kind, 0.0) + now["gain", id_, store]
+        terms = _few(at, ((value, kind) for kind, value in sums.items()), "power", "P")
+    elif one.style in _LOSSES:
+        yield from _losses(at, book, one, result)
+        return
+    elif heights := [id_ for id_ in one.parts if (id_, "height") in now.network.stored_names]:
+        rising = [id_ for id_ in heights if now["gain", id_, "height"] > 0]
+        terms = _few(at, (term for id_ in rising for term in _lifting(at, id_)), "power", "P")
+    else:
+        supplies = [key for key in now.network.supply_names if key[0] in one.parts and now["supply", *key] < 0]
+        terms = _few(at, ((-now["supply", *key], _told(at, ("supply", *key))) for key in supplies), "power", "P")
+    if terms:
+        yield balance(one.name, _SUM, result, terms)
+
+
+def _lifting(at: Sheet, id_: str) -> Iterator[tuple[float, str]]:
+    """Yield what lifts a load: what its rods and shafts give, less what goes into motion and friction."""
+    now, network = at.now, at.now.network
+    model = network.models[id_]
+    lines = [at.line(id_, port) for port in model.moving]
+    for port, line in zip(model.moving, lines, strict=True):
+        what = "rod" if model.nodes[port] is Kind.ROD else "shaft"
+        yield now.load(id_, port) * now.speed(line), f"given by {what} {line}"
+    stores = [key for key in network.stored_names if key[0] in (id_, *lines) and key[1] != "height"]
+    yield -sum(now["gain", *key] for key in stores), "goes into motion and springs"
+    yield from ((-now["heat", *key], f"rubs: {key[1]}") for key in network.heats if key[0] == id_)
+
+
+def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Working]:
+    now = at.now
+    found = [key for key, lost in now.network.heats.items() if lost.loss in _LOSSES[one.style]]
+    terms = _few(at, ((now["heat", *key], f"{at.called(key[0])}: {key[1]}") for key in found), "power", "P")
+    if len(terms) > 1:
+        yield balance(one.name, _SUM, result, terms)
+    if one.style == "pump":
+        for id_ in book.pumps:
+            yield _pump(at, id_, sum(now["heat", *key] for key in found if key[0] == id_))
+        return
+    for id_, name in sorted(found, key=lambda key: -abs(now["heat", *key]))[:_MOST]:
+        watts = now["heat", id_, name]
+        if watts < 1e-3:
+            continue
+        if name in now.network.models[id_].streams:
+            yield heat(at, id_, name, f"{at.called(id_)}: {name}")
+        elif name == "rod friction":
+            rubs = at.term("Fr", abs(now.value(id_, "friction")), "force", "seals rub")
+            moved = at.term("v", abs(now.speed(at.line(id_, "rod"))), "speed", "rod")
+            yield at.pushing(id_, f"{at.called(id_)}: {name}", watts, rubs, moved)
+
+
+def _pump(at: Sheet, id_: str, lost: float) -> Working:
+    """Return a pump's loss: the power on its shaft less that of its oil."""
+    now = at.now
+    drop = at.drop(id_, "P", "S")
+    flow = at.mean(id_, "P", "S", -now["enters", id_, "P"], "q", "delivery, as it is pressed")
+    way = -1 if now.speed(at.line(id_, "shaft")) < 0 else 1
+    torque = at.term("T", way * now.value(id_, "torque"), "torque", "shaft", drop.tells)
+    words = (f"P = T · n / {at.rev} − Δp · q / {at.kw}", "P = T · n / 5252 − Δp · q / 1714")
+    result = at.power("P", lost, "becomes heat in the pump", (*drop.tells, *_POWER))
+    return Working(
+        id_, f"Loss of {at.called(id_)}", result, (torque, at.speed(at.line(id_, "shaft")), drop, flow), words
+    )
