@@ -237,7 +237,7 @@ def test_eight_dials_have_room_and_a_ninth_is_told_why_not(
     )
     desk = window.desk(InstrumentDesk)
     for kind, on in more:
-        made = desk._usual(kind, on)
+        made = desk.usual(kind, on)
         window.refit({**window.session.rig.instruments, made.name: made})
     window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
     pass_time(window, 1.0)

@@ -178,6 +178,8 @@ class Dial:
             return f"> {scale.end:.{scale.decimals}f}"
         if shown < -0.0199 * scale.end and self.quantity != "temperature":
             return "< 0"
+        if self.quantity != "temperature":
+            value = max(value, 0.0)  # the needle lies on its stop
         return units.text(value, self.quantity, self.system, scale.decimals)[0]
 
 

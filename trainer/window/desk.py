@@ -15,12 +15,10 @@ __all__ = ["Desk"]
 class Desk:
     """Base of all desks; the window knows nothing else of them.
 
-    ``actions`` maps actions of the table of keys to methods of the desk; ``screens`` names what the desk can show to
-    the method that shows it as a user would see it, for the pictures of all screens.
+    ``actions`` maps actions of the table of keys to methods of the desk.
     """
 
     actions: ClassVar[Mapping[str, str]] = {}
-    screens: ClassVar[Mapping[str, str]] = {}
 
     def __init__(self, window: BoardWindow) -> None:
         self.window = window

@@ -6,20 +6,35 @@ import itertools
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
+
 from trainer import resources, rig_file
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
+from trainer.instruments import places
+from trainer.recovery import Rescue
 from trainer.units import System
 from trainer.window import settings
 from trainer.window.app import application
 from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
+from trainer.window.instrument_desk import InstrumentDesk
+from trainer.window.ledger_desk import LedgerDesk
+from trainer.window.recovery_pane import RecoveryPane
+from trainer.window.rig_desk import RigDesk
+from trainer.window.stopwatch_desk import StopwatchDesk
+from trainer.window.strip_desk import StripDesk
+from trainer.window.time_desk import TimeDesk
+from trainer.window.trace_desk import TraceDesk
+from trainer.window.view_desk import ViewDesk
+from trainer.window.working_desk import WorkingDesk
 
 __all__ = ["SIZES", "make"]
 
 SIZES = ((1280, 720), (1366, 768), (1920, 1080))
 _THEMES = ("light", "dark")
-_LEVERS = {"1V1.lever": 0.6, "3V1.lever": 0.6}  # what is moved where the rig has it
+_LEVERS = ("3V1.lever", "1V1.lever")  # the first that a rig has is moved
+_LIFT = 0.6  # of its travel
 _SECONDS = 2.0  # of lifting before the pictures
 
 
@@ -37,25 +52,31 @@ def make(folder: Path, rigs: Sequence[str] = (), screens: Sequence[str] = ()) ->
     for name in rigs or resources.rigs():
         for theme, system, size in itertools.product(_THEMES, System, SIZES):
             window = _board(name, theme, system, size)
-            shown = set()
-            for screen, show in _screens(window):
-                shown.add(screen)
-                if screens and screen not in screens:
-                    continue
-                show()
-                _let_pass(window, 0.3)
-                file = folder / f"{name}-{screen}-{theme}-{system.name.lower()}-{size[0]}x{size[1]}.png"
-                if not window.grab().save(str(file)):
-                    raise SpoolroomError(f"{file} cannot be written.")
-                count += 1
-                _put_away(window)
-            unknown = sorted(set(screens) - shown)
-            if unknown:
-                raise SpoolroomError(f"'{unknown[0]}' is no screen. Write one of {', '.join(sorted(shown))}.")
-            window.close()
-            window.deleteLater()
-            application().processEvents()
+            try:
+                count += _pictures(window, screens, folder, name)
+            finally:
+                window.close()
+                window.deleteLater()
+                QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete)
     return count
+
+
+def _pictures(window: BoardWindow, screens: Sequence[str], folder: Path, name: str) -> int:
+    """Write a window's screens, those that are wanted, and return how many."""
+    known = dict(_screens(window))
+    unknown = [screen for screen in screens if screen not in known]
+    if unknown:
+        raise SpoolroomError(f"'{unknown[0]}' is no screen. Write one of {', '.join(sorted(known))}.")
+    wanted = [screen for screen in known if not screens or screen in screens]
+    for screen in wanted:
+        known[screen]()
+        _let_pass(window, 0.3)
+        look = f"{window.look.theme}-{window.look.system.name.lower()}-{window.width()}x{window.height()}"
+        file = folder / f"{name}-{screen}-{look}.png"
+        if not window.grab().save(str(file)):
+            raise SpoolroomError(f"{file} cannot be written.")
+        _put_away(window)
+    return len(wanted)
 
 
 def _board(name: str, theme: str, system: System, size: tuple[int, int]) -> BoardWindow:
@@ -66,11 +87,15 @@ def _board(name: str, theme: str, system: System, size: tuple[int, int]) -> Boar
     window.resize(*size)
     window.run()
     _let_pass(window, 0.5)
-    for lever, value in _LEVERS.items():
-        if lever in window.rack.levers and (lever == "3V1.lever" or "3V1.lever" not in window.rack.levers):
-            window.rack.levers[lever].motion.set_exactly(value)
+    for lever, value in _lifting(window):
+        window.rack.levers[lever].motion.set_exactly(value)
     _let_pass(window, _SECONDS)
     return window
+
+
+def _lifting(window: BoardWindow) -> list[tuple[str, float]]:
+    """Return the lever that lifts, and how far it is moved."""
+    return [(lever, _LIFT) for lever in _LEVERS if lever in window.rack.levers][:1]
 
 
 def _let_pass(window: BoardWindow, seconds: float) -> None:
@@ -87,14 +112,95 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
         yield "both", lambda: window.board.set_panes(Panes("both"))
     yield "keys", window.change_help
     yield "rigs", window.change_chooser
-    yield "projector", window.change_projector
-    for desk in window.desks:
-        for screen, method in desk.screens.items():
-            yield screen, getattr(desk, method)
+    yield "projector", lambda: _projector(window)
+    yield "rewound", lambda: _rewound(window)
+    yield "covered", window.desk(ViewDesk).cover_all
+    strip, desk = window.desk(StripDesk), window.desk(InstrumentDesk)
+    yield "cursors", lambda: _cursors(window)
+    yield "traces", strip.show_traces
+    yield "runs", lambda: _two_runs(window)
+    yield "working", window.desk(WorkingDesk).show_first
+    yield "ledgers", window.desk(LedgerDesk).show_pane
+    yield "path", lambda: _path(window)
+    yield "path-asked", window.desk(TraceDesk).change_asking
+    yield "fit", desk.open_fit
+    yield "fit-steps", lambda: desk.want(desk.usual("gauge", _work_line(window)))
+    yield "stopwatch", window.desk(StopwatchDesk).open
+    yield "numbers", window.desk(RigDesk).change_pane
+    yield "screw", lambda: window.desk(RigDesk).show_part("0V1")
+    yield "recovery", lambda: _recovery(window)
+    yield "eight-instruments", lambda: _eight(window)
+
+
+def _projector(window: BoardWindow) -> None:
+    size = window.size()
+    window.change_projector()
+    window.setWindowState(Qt.WindowState.WindowNoState)  # not the whole screen: the size that is asked for
+    window.resize(size)
+
+
+def _rewound(window: BoardWindow) -> None:
+    window.desk(TimeDesk).mark()
+    window.rewind(window.session.time - 1.0)
+    window.desk(TimeDesk).mark("lift")
+
+
+def _cursors(window: BoardWindow) -> None:
+    strip = window.strip
+    strip.zoom(2)
+    strip.picture.cursors.press(0.6 * window.session.time, 0.0)
+    strip.picture.cursors.drag(0.95 * window.session.time)
+    strip.tell_cursors()
+
+
+def _two_runs(window: BoardWindow) -> None:
+    """Run once more against a softer relief, and lay both runs beside each other."""
+    desk, levers = window.desk(StripDesk), dict(_lifting(window))
+    desk.keep_run()
+    window.reset()
+    window.desk(RigDesk).set("0V1.setting", 0.5 * window.session.readings.parameter("0V1", "setting"))
+    for lever, value in levers.items():
+        window.rack.levers[lever].motion.set_exactly(value)
+    window.run()
+    _let_pass(window, _SECONDS)
+    desk.show_runs()
+
+
+def _path(window: BoardWindow) -> None:
+    for _ in range(5):
+        window.desk(TraceDesk).next_step()
+
+
+def _work_line(window: BoardWindow) -> str:
+    """Return an oil line at a cylinder that has no test point."""
+    rig = window.session.rig
+    section = _lifting(window)[0][0].partition(".")[0]
+    return rig.line_of(section, "B").name
+
+
+def _eight(window: BoardWindow) -> None:
+    """Fit instruments until there are eight."""
+    desk = window.desk(InstrumentDesk)
+    free = itertools.chain.from_iterable(
+        itertools.zip_longest(*(places(window.session.rig, kind) for kind in ("gauge", "thermometer", "flow meter")))
+    )
+    while len(window.session.rig.instruments) < 8 and (place := next(free, None)) is not None:
+        fitted = window.session.rig.instruments
+        if not any((item.kind, item.on) == (place.kind, place.on) for item in fitted.values()):
+            made = desk.usual(place.kind, place.on)
+            window.refit({**fitted, made.name: made})
+
+
+def _recovery(window: BoardWindow) -> None:
+    desk = window.desk(RigDesk)
+    desk.set("0V1.setting", 0.9 * window.session.readings.parameter("0V1", "setting"))
+    rig = window.session.rig
+    kept = Rescue("2026-11-25 08:15", rig, rig, desk.changes.changed_rig(), window.session.time)
+    window.open_pane(RecoveryPane(window.look, window.board, kept, 0))
 
 
 def _put_away(window: BoardWindow) -> None:
-    """Bring the window back to the plain board."""
+    """Bring the window back to the plain board, as far as the next picture needs it."""
     page = window.board
     if window.pages.currentWidget() is window.projector:
         window.change_projector()
@@ -102,7 +208,13 @@ def _put_away(window: BoardWindow) -> None:
         if over.isVisible():
             change()
     for pane in [*page.over.open.values()]:
-        page.over.close(pane)
+        pane.closed.emit()
+    if window.drawing.asker is not None:
+        window.desk(TraceDesk).change_asking()
+    window.desk(TraceDesk).stop()
+    if window.drawing.state.covered:
+        window.desk(ViewDesk).cover_all()
+    window.strip.home()
     if page.panes.view != "drawing":
         page.set_panes(Panes())
     window.run()

@@ -188,7 +188,7 @@ class InstrumentDesk(Desk):
         if not target.on:
             self.window.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
         elif self._has_room():
-            self._want(self._usual(kind, target.on))
+            self.want(self.usual(kind, target.on))
 
     def _drop_dial(self, name: str, point: QPoint) -> None:
         instrument = self.window.session.rig.instruments.get(name)
@@ -199,11 +199,11 @@ class InstrumentDesk(Desk):
             self.take_off(name)
         elif target is not None and target.on and target.on != instrument.on:
             label = short_label(self.window.session.rig, instrument.kind, target.on)
-            self._want(replace(instrument, on=target.on, label=label), name)
+            self.want(replace(instrument, on=target.on, label=label), name)
         elif target is not None and not target.on:
             self.window.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
 
-    def _usual(self, kind: str, on: str) -> Instrument:
+    def usual(self, kind: str, on: str) -> Instrument:
         """Return an instrument of a kind as a workshop would take it for a place."""
         session = self.window.session
         value = true_reading(Instrument("", kind, on, 1.0), session.readings)
@@ -226,7 +226,7 @@ class InstrumentDesk(Desk):
             return
         rig = self.window.session.rig
         on = self._first_place(rig, kind)
-        usual = self._usual(kind, on).range_ if on else None
+        usual = self.usual(kind, on).range_ if on else None
         self.pane.start(rig, kind, on, usual)
         self.window.open_pane(self.pane)
         self.pane.filter.setFocus()
@@ -273,7 +273,7 @@ class InstrumentDesk(Desk):
             self.window.tell(str(error))
             return
         if self._has_room():
-            self._want(wanted)
+            self.want(wanted)
 
     # -- on and off ----------------------------------------------------------------------------------------------
 
@@ -281,9 +281,9 @@ class InstrumentDesk(Desk):
         """Take an instrument off, after the steps that its place asks for."""
         instrument = self.window.session.rig.instruments.get(name)
         if instrument is not None:
-            self._want(None, name)
+            self.want(None, name)
 
-    def _want(self, wanted: Instrument | None, subject: str = "") -> None:
+    def want(self, wanted: Instrument | None, subject: str = "") -> None:
         """Lead to an instrument being on, moved or off: at once where its place allows it, else by steps."""
         live, old = self.window.session.readings, self.window.session.rig.instruments.get(subject)
         try:

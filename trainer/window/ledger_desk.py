@@ -21,7 +21,6 @@ class LedgerDesk(Desk):
     """Sums up the run, shows it over time, and joins the ledgers' rows to the parts of the drawing."""
 
     actions = {"ledgers": "change_pane"}
-    screens = {"ledgers": "show_pane"}
 
     def take(self) -> None:
         """Begin a tally of the new session; listen to the ledgers and the drawing of its page."""

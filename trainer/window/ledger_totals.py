@@ -208,6 +208,7 @@ class CycleTable(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName("cycles")
         self.setAccessibleName("Cycles")
+        self.setToolTip("Cycles of the lever: a click or Enter shows one over time")
 
     def show_rows(
         self, table: tuple[list[tuple[str, str]], list[list[str]]], first: int, chosen: int, mean: bool, covered: bool

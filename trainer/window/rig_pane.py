@@ -61,6 +61,7 @@ class RigPane(Pane):
         self.find.setPlaceholderText("Find a part or a number")
         self.find.setAccessibleName("Find a part or a number")
         self.find.setObjectName("find")
+        self.find.setToolTip("Write a part's id, what it is called, or what a number means")
         self.find.setFrame(False)
         self.find.setTextMargins(6, 0, 6, 0)
         self.find.setMaxLength(60)
@@ -121,7 +122,8 @@ class RigPane(Pane):
         """Show the parts, those that fit what is sought."""
         self._turn_to(_PARTS)
         self._fill_parts()
-        self.find.setFocus(Qt.FocusReason.OtherFocusReason)
+        if self.isVisible():
+            self.find.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _fill_parts(self) -> None:
         sought = self.find.text().lower().split()

@@ -133,6 +133,7 @@ class PartRow(Row):
         self.setText(title)
         self.setObjectName(f"part {id_}")
         self.setAccessibleName(title)
+        self.setToolTip(f"{title}: its numbers")
         self.setAccessibleDescription("changed" if changed else "")
 
     def height_for(self, width: int) -> int:

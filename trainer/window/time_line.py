@@ -86,13 +86,14 @@ class TimeLine(QWidget):
             Path(((left, base), (now, base)), "ink", 3.0),
         ]
         step = next((s for s in _STEPS if self.span / s * 4.2 * small < right - left), _STEPS[-1])
-        taken = [(self.place(t) - 9, self.place(t) + 9) for t, _ in self.marks]
+        taken = [(self.place(t) - h, self.place(t) + h) for t, n in self.marks for h in [0.3 * small * len(n) + 4.0]]
         for k in range(int(self.span / step + 1e-6) + 1):
             x = self.place(k * step)
             shapes.append(Path(((x, base), (x, base + 5.0)), "ink2", 1.0))
             words = clock_words(k * step, step)
             half = 0.26 * small * len(words)
-            if any(a < x + half and x - half < b for a, b in taken):
+            left_half, right_half = (0.0, 2 * half) if k == 0 else (half, half)
+            if any(a < x + right_half and x - left_half < b for a, b in taken):
                 continue
             shapes.append(Words(x, base - 5.0, words, _SMALL, "ink2", align="left" if k == 0 else "centre"))
         for time, name in self.marks:

@@ -44,7 +44,6 @@ class WorkingDesk(Desk):
     """Shows the workings of a ``subject``, live while it runs."""
 
     actions = {"working": "change_pane"}
-    screens = {"working": "show_first"}
 
     def take(self) -> None:
         """Listen to the drawing and the ledgers of the new page; nothing is open."""
