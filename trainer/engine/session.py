@@ -291,6 +291,10 @@ class Session:
         self.pu[self.network.pu_index[name]] = min(max(value, low), high)
         self._readings = None
 
+    def control(self, name: str) -> float:
+        """Return "part.control" as it is set now [SI], without reading anything else. Raises KeyError."""
+        return float(self.pu[self.network.pu_index[name]])
+
     def set_parameter(self, name: str, value: float) -> None:
         """Set "part.parameter" [SI]; what a live change adds is booked from outside. Raises KeyError, ValueError."""
         parameter = self.network.parameter(name)

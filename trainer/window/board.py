@@ -28,6 +28,7 @@ from trainer.window.opening import session_of
 from trainer.window.page import BoardPage
 from trainer.window.pane import Pane
 from trainer.window.projector import ProjectorView
+from trainer.window.shares import Shares
 from trainer.window.shortcuts import actions, bind
 from trainer.window.snapshot import snapshot_of
 from trainer.window.time_desk import TimeDesk
@@ -37,7 +38,7 @@ __all__ = ["BoardWindow"]
 
 _FIGURES, _CURVES, _LONGEST = 1 / 8, 1 / 31, 0.1  # seconds between figures, between curves; of one frame
 _Kind = TypeVar("_Kind", bound=Desk)
-_HARD = 5e-3  # wall seconds of the solver from which a frame leaves out what can wait
+_HARD = 2.5e-3  # wall seconds of the solver from which a frame leaves out what can wait
 
 
 class BoardWindow(QMainWindow):
@@ -90,8 +91,8 @@ class BoardWindow(QMainWindow):
         self.pages.addWidget(self.board)
         self.pages.addWidget(self.projector)
         session.watch = self.strip.push
-        self._since_figures = self._since_curves = 0.0
-        self._half = False
+        self._figure_shares = Shares((*page.prints(), self._print_rest), _FIGURES)
+        self._since_curves = 0.0
         self._shown: object = None
         self._connect()
         for canvas in (*page.canvases(), self.projector.canvas, self.projector.drawing.canvas):
@@ -156,20 +157,16 @@ class BoardWindow(QMainWindow):
         self.board.move_levers(seconds)
         before, begun = session.time, self.clock()
         session.tick(seconds, self.clock)
-        hard = self.clock() - begun > _HARD and self._since_figures < _FIGURES  # what can wait does
+        hard = self.clock() - begun > _HARD  # what can wait does
         self._show_instant(seconds, session.time - before)
-        self._since_figures += seconds
+        self._figure_shares.pass_time(seconds)
         self._since_curves += seconds
-        if not hard:
-            self._show_what_can_wait()
-
-    def _show_what_can_wait(self) -> None:
-        if self._since_figures >= _FIGURES / 2:
-            passed, self._since_figures = self._since_figures, 0.0
-            self._half = not self._half  # one half of the figures now, the other in a later frame
-            self._figures(2 * passed, upper=self._half, lower=not self._half)
-        elif self._since_curves >= _CURVES and self.pages.currentWidget() is self.board:
-            self._since_curves = 0.0  # never in the same frame as the figures
+        if hard and not self._figure_shares.late:
+            return
+        if self._figure_shares.print_one():  # never together with the curves
+            return
+        if self._since_curves >= _CURVES and self.pages.currentWidget() is self.board:
+            self._since_curves = 0.0
             self.strip.draw_curves()
 
     def _hand(self) -> None:
@@ -188,13 +185,14 @@ class BoardWindow(QMainWindow):
             for desk in self.desks:
                 desk.show_instant(live, seconds, passed)
 
-    def _figures(self, seconds: float = 0.0, upper: bool = True, lower: bool = True) -> None:
-        self.board.show_figures(seconds, upper, lower)
-        if upper:
-            for desk in self.desks:
-                desk.show_figures(seconds)
+    def _print_rest(self, seconds: float) -> None:
+        for desk in self.desks:
+            desk.show_figures(seconds)
         self.projector.show_state(self.session.running)
         self.notice.say(self.notices.words(self.session, seconds))
+
+    def _figures(self) -> None:
+        self._figure_shares.print_all()
 
     def tell(self, words: str) -> None:
         """Show a sentence for six seconds."""

@@ -212,6 +212,8 @@ class DialsView(QWidget):
         self.rail = RailView(look, self)
         self.watch = StopwatchView(look, self)
         self.validity = ValidityView(look, self)
+        self._odd = False
+        self._stale: set[DialView] = set()  # whose needles have moved since they were painted
         self._turn = 0
         self.setAccessibleName("Instruments")
         self.take_rig(rig)
@@ -327,8 +329,12 @@ class DialsView(QWidget):
         if self.dials:
             self._turn = (self._turn + 1) % len(self.dials)
             self.dials[self._turn].feel(live)
-        for view in self.dials:
+        self._odd = not self._odd
+        for k, view in enumerate(self.dials):
             if view.read(live, seconds):
+                self._stale.add(view)
+            if view in self._stale and (k % 2 == self._odd or seconds >= 1.0):  # half of them in a frame
+                self._stale.discard(view)
                 view.update()
 
     def snapshot(self) -> Mapping[str, object]:

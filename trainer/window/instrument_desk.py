@@ -50,6 +50,7 @@ class InstrumentDesk(Desk):
     """Fits instruments, moves them and takes them off, and tells whether a reading counts."""
 
     actions = {"fit instrument": "open_fit"}
+    _now = False
 
     def take(self) -> None:
         """Build the panes of a page, and listen to its dials and its rail."""
@@ -109,7 +110,9 @@ class InstrumentDesk(Desk):
         """Print what the drawing tells of the dials, whether a reading counts, and the steps that are done."""
         board = self.window.board
         board.drawing.state.told.update({view.instrument.name: view.shown for view in board.dials.dials})
-        self._validity()
+        self._now = not self._now
+        if self._now:  # four times a second
+            self._validity()
         if self.steps.isVisible():
             self.steps.show_state(self.window.session.readings)
 

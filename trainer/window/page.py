@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import QPoint, QPointF, QRect, Qt, Signal
@@ -98,8 +98,7 @@ class BoardPage(QWidget):
 
     def control(self, name: str) -> float:
         """Return the session's value of "part.control" [SI]."""
-        part, _, control = name.partition(".")
-        return self.session.readings.control(part, control)
+        return self.session.control(name)
 
     def _order(self) -> None:
         """Set the order of the focus: rack first, then spools, dials, clock."""
@@ -196,21 +195,24 @@ class BoardPage(QWidget):
             self.levers_moved.emit()
         return True
 
-    def show_figures(self, seconds: float = 0.0, upper: bool = True, lower: bool = True) -> None:
-        """Print what changes eight times a second: dials and flow ledger above, the rest below.
+    def prints(self) -> tuple[Callable[[float], None], ...]:
+        """Return what prints figures, each told the wall seconds since it did so last; the window spreads them."""
+        return self._print_picture, self._print_flow, self._print_power, self._print_time
 
-        ``seconds`` of wall time passed since the last time.
-        """
-        if upper:
-            self.drawing.take_figures()
-            self.machine.take_figures()
-            for dial in self.dials.dials:
-                dial.say()
-            self.flow.show_ledger(self.session.flow_ledger(), seconds)
-        if lower:
-            self.power.show_ledger(self.session.power_ledger(), seconds)
-            self.strip.refresh(self.session.readings, self.drawing.state.covered)
-            self.bar.show_state(self.session.running, self.session.speed, self.session.time)
+    def _print_picture(self, seconds: float) -> None:
+        self.take_figures()
+        for dial in self.dials.dials:
+            dial.say()
+
+    def _print_flow(self, seconds: float) -> None:
+        self.flow.show_ledger(self.session.flow_ledger(), seconds)
+
+    def _print_power(self, seconds: float) -> None:
+        self.power.show_ledger(self.session.power_ledger(), seconds)
+
+    def _print_time(self, seconds: float) -> None:
+        self.strip.refresh(self.session.readings, self.drawing.state.covered)
+        self.bar.show_state(self.session.running, self.session.speed, self.session.time)
 
     def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
         """Show one instant after some wall seconds, ``passed`` of simulated time; ``moved`` where it is a new one."""
