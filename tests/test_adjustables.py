@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from trainer import resources, rig_file
-from trainer.adjustables import adjustables
+from trainer.changing.adjustables import adjustables
 from trainer.parts.part import Choice, Parameter
 from trainer.rig import Rig
 from trainer.units import System

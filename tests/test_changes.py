@@ -7,7 +7,7 @@ import math
 import pytest
 
 from trainer import resources, rig_file
-from trainer.changes import OILS, RAMP, Changes, Step
+from trainer.changing.changes import OILS, RAMP, Changes, Step
 from trainer.engine.session import FRAME, Session
 from trainer.errors import RigError
 from trainer.rig import Rig

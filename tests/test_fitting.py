@@ -8,8 +8,8 @@ import pytest
 
 from trainer import resources, rig_file
 from trainer.engine.session import Session
-from trainer.fitting import Fitting, Step, plan, running_allowed
-from trainer.instruments import RANGES, places
+from trainer.measuring.fitting import Fitting, Step, plan, running_allowed
+from trainer.measuring.instruments import RANGES, places
 
 BENCH = rig_file.load(resources.rigs()["one-spool-bench"])
 LOADER = rig_file.load(resources.rigs()["timber-trailer-loader"])

@@ -10,7 +10,7 @@ import pytest
 
 from trainer import resources, rig_file, units
 from trainer.engine.session import Session
-from trainer.instruments import (
+from trainer.measuring.instruments import (
     CLASSES,
     DAMPINGS,
     RANGES,
@@ -22,8 +22,8 @@ from trainer.instruments import (
     suits,
     true_reading,
 )
+from trainer.measuring.pulsation import Pulse, pulse, ripple, uneven_pistons, uneven_teeth
 from trainer.parts.part import Kind
-from trainer.pulsation import Pulse, pulse, ripple, uneven_pistons, uneven_teeth
 from trainer.rig import Instrument
 from trainer.rig_tables import SCALES
 from trainer.units import System

@@ -10,11 +10,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from trainer import recovery, resources, rig_file
-from trainer.changes import Changes
+from trainer import resources, rig_file
+from trainer.changing import recovery
+from trainer.changing.changes import Changes
+from trainer.changing.recovery import CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
-from trainer.recovery import CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
 from trainer.rig import Rig
 from trainer.units import System
 

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from trainer import resources, rig_file
-from trainer.changes import Changes
-from trainer.differences import differences
+from trainer.changing.changes import Changes
+from trainer.changing.differences import differences
+from trainer.changing.saving import save, write_whole
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.rig import Rig
-from trainer.saving import save, write_whole
 
 BAR = 1e5
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from trainer import resources, rig_file
-from trainer.changes import Changes, Step
+from trainer.changing.changes import Changes, Step
+from trainer.changing.screws import SAFETY, Screw, screws
 from trainer.engine.session import FRAME, Session
 from trainer.rig import Rig
-from trainer.screws import SAFETY, Screw, screws
 from trainer.units import System
 
 BAR = 1e5

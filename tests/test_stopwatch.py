@@ -6,7 +6,7 @@ import pytest
 
 from trainer import resources, rig_file
 from trainer.engine.session import Session
-from trainer.stopwatch import Stopwatch, Trigger, triggers
+from trainer.measuring.stopwatch import Stopwatch, Trigger, triggers
 
 BENCH_TEXT = resources.rigs()["one-spool-bench"].read_text("utf-8")
 BENCH = rig_file.loads(BENCH_TEXT)

@@ -9,9 +9,9 @@ import pytest
 
 from trainer import resources, rig_file, units
 from trainer.engine.session import Session
+from trainer.measuring.validity import Condition, Verdict, conditions, lever_words, verdict
 from trainer.rig import Rig, SpecReading
 from trainer.units import System
-from trainer.validity import Condition, Verdict, conditions, lever_words, verdict
 
 BENCH = rig_file.load(resources.rigs()["one-spool-bench"])
 LOADER = rig_file.load(resources.rigs()["timber-trailer-loader"])

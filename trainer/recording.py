@@ -13,8 +13,8 @@ from typing import Any, NamedTuple, TextIO
 from trainer import units
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
-from trainer.instruments import true_reading
 from trainer.levers import LeverScript
+from trainer.measuring.instruments import true_reading
 from trainer.parts.part import Kind
 from trainer.rig import OIL_TEMPERATURE, Rig
 from trainer.rig_tables import SCALES

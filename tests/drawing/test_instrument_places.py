@@ -21,7 +21,7 @@ from trainer.drawing.shapes import Words
 from trainer.drawing.still import ground, soft_ground
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.theme import THEMES
-from trainer.instruments import places
+from trainer.measuring.instruments import places
 from trainer.parts.part import Kind
 from trainer.rig import Instrument, Rig
 from trainer.units import System

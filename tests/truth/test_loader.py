@@ -12,10 +12,10 @@ import pytest
 from trainer import levers, resources, rig_file
 from trainer.accounts import Ledger
 from trainer.engine.session import FRAME, Session
-from trainer.instruments import true_reading
+from trainer.measuring.instruments import true_reading
+from trainer.measuring.validity import conditions
 from trainer.recording import lead
 from trainer.rig import SpecReading
-from trainer.validity import conditions
 
 from .printed import check
 from .rigs import show, si, until

@@ -9,8 +9,8 @@ from board_moves import MakeBoard, pass_time
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from trainer.fitting import DEAD, Fitting, Step
-from trainer.instruments import new_instrument
+from trainer.measuring.fitting import DEAD, Fitting, Step
+from trainer.measuring.instruments import new_instrument
 from trainer.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.board import BoardWindow

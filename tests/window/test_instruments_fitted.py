@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 from test_arrangement import check
 
-from trainer.instruments import RANGES, places
+from trainer.measuring.instruments import RANGES, places
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window.board import BoardWindow

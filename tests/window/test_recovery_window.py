@@ -16,8 +16,8 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 from rig_moves import BAR, LEFT
 
+from trainer.changing.recovery import SUFFIX, found, read
 from trainer.errors import SolverError
-from trainer.recovery import SUFFIX, found, read
 from trainer.rig import Rig
 from trainer.window import recovery_desk
 from trainer.window.board import BoardWindow

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 from test_arrangement import check
 
-from trainer.stopwatch import Trigger
+from trainer.measuring.stopwatch import Trigger
 from trainer.window.board import BoardWindow
 from trainer.window.stopwatch_desk import StopwatchDesk
 

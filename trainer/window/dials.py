@@ -13,7 +13,7 @@ from trainer import units
 from trainer.drawing.instruments import Dial, dial_live, dial_still
 from trainer.drawing.live import Live
 from trainer.drawing.shapes import DrawList
-from trainer.instruments import DAMPINGS, Pointer, Pulse, pulse, true_reading
+from trainer.measuring.instruments import DAMPINGS, Pointer, Pulse, pulse, true_reading
 from trainer.rig import Instrument, Rig
 from trainer.window.canvas import Canvas
 from trainer.window.instrument_carry import Grip

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trainer.drawing.live import Live
-from trainer.fitting import Fitting, Step
+from trainer.measuring.fitting import Fitting, Step
 
 __all__ = ["FIT", "FitCourse", "StepState", "moving"]
 

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.drawing.shapes import DrawList, Shape, Words
-from trainer.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
+from trainer.measuring.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
 from trainer.rig import Instrument, Rig
 from trainer.rig_tables import STATES
 from trainer.tracing.words import part_words, place_words

@@ -9,10 +9,10 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 
 from trainer import resources, rig_file
+from trainer.changing.recovery import Rescue
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
-from trainer.instruments import places
-from trainer.recovery import Rescue
+from trainer.measuring.instruments import places
 from trainer.units import System
 from trainer.window import settings
 from trainer.window.app import application

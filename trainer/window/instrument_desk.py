@@ -10,11 +10,11 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
-from trainer.fitting import Fitting, plan, running_allowed
-from trainer.instruments import DAMPINGS, fitting_range, new_instrument, places, suits, true_reading
+from trainer.measuring.fitting import Fitting, plan, running_allowed
+from trainer.measuring.instruments import DAMPINGS, fitting_range, new_instrument, places, suits, true_reading
+from trainer.measuring.validity import verdict
 from trainer.parts.part import Parameter
 from trainer.rig import Instrument, Rig
-from trainer.validity import verdict
 from trainer.window.desk import Desk
 from trainer.window.dials import MOST
 from trainer.window.fit_course import FitCourse, moving

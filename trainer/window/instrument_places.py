@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from trainer.drawing.picking import Pick, distance, pick
 from trainer.drawing.scene import Scene
 from trainer.drawing.shapes import Point
-from trainer.instruments import places
+from trainer.measuring.instruments import places
 from trainer.parts.part import Kind
 
 __all__ = ["Target", "target_at"]

@@ -10,11 +10,11 @@ from pathlib import Path
 from PySide6.QtCore import QDateTime, QLockFile, QStandardPaths, Qt, QUuid
 from PySide6.QtGui import QGuiApplication
 
+from trainer.changing.recovery import SUFFIX, CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
+from trainer.changing.saving import write_whole
 from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
-from trainer.recovery import SUFFIX, CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
 from trainer.rig import Rig
-from trainer.saving import write_whole
 from trainer.window.desk import Desk
 from trainer.window.recovery_pane import RecoveryPane
 from trainer.window.rig_desk import RigDesk

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
+from trainer.changing.recovery import Rescue
 from trainer.drawing.shapes import DrawList, Shape, Words
-from trainer.recovery import Rescue
 from trainer.window.buttons import WordButton
 from trainer.window.look import Look
 from trainer.window.pane import Pane

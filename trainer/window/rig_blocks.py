@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
-from trainer.changes import OILS, Changes
+from trainer.changing.changes import OILS, Changes
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import Look

@@ -8,16 +8,16 @@ from PySide6.QtCore import QStandardPaths, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog
 
-from trainer.adjustables import Value
-from trainer.changes import Changes, Step
-from trainer.differences import Difference
+from trainer.changing.adjustables import Value
+from trainer.changing.changes import Changes, Step
+from trainer.changing.differences import Difference
+from trainer.changing.saving import save
+from trainer.changing.screws import Screw, screws
 from trainer.drawing.picking import Pick
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.rig import Rig
-from trainer.saving import save
-from trainer.screws import Screw, screws
 from trainer.window.desk import Desk
 from trainer.window.motion import StepMotion
 from trainer.window.rig_gauge import gauge_at_screw

@@ -6,8 +6,8 @@ from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer.adjustables import Adjustable
-from trainer.changes import Changes
+from trainer.changing.adjustables import Adjustable
+from trainer.changing.changes import Changes
 from trainer.window.buttons import WordButton
 from trainer.window.entry import NumberEntry
 from trainer.window.look import Look

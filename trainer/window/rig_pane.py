@@ -10,10 +10,10 @@ from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
 from PySide6.QtWidgets import QFrame, QLineEdit, QScrollArea, QWidget
 
-from trainer.adjustables import OIL, Adjustable, part_title
-from trainer.changes import Changes
+from trainer.changing.adjustables import OIL, Adjustable, part_title
+from trainer.changing.changes import Changes
+from trainer.changing.screws import Screw, screws
 from trainer.drawing.shapes import DrawList, Words
-from trainer.screws import Screw, screws
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.keys import tooltip

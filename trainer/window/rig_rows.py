@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
-from trainer.adjustables import Adjustable
-from trainer.changes import Changes
+from trainer.changing.adjustables import Adjustable
+from trainer.changing.changes import Changes
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import LEAST_TEXT, Look

@@ -9,9 +9,9 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent, QWh
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
+from trainer.changing.screws import SAFETY, Screw
 from trainer.drawing.screw import screw_head
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
-from trainer.screws import SAFETY, Screw
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look

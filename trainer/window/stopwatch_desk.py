@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 
 from trainer.engine.readings import Readings
-from trainer.stopwatch import Stopwatch, Trigger
+from trainer.measuring.stopwatch import Stopwatch, Trigger
 from trainer.window.desk import Desk
 from trainer.window.stopwatch_view import StopwatchPane
 

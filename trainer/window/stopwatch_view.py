@@ -7,8 +7,8 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.measuring.stopwatch import MOST_RUNS, Stopwatch, Trigger, triggers
 from trainer.rig import Rig
-from trainer.stopwatch import MOST_RUNS, Stopwatch, Trigger, triggers
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas

@@ -16,8 +16,8 @@ from pathlib import Path
 from typing import Any
 
 from trainer import rig_file
-from trainer.changes import Changes
-from trainer.differences import Difference, differences
+from trainer.changing.changes import Changes
+from trainer.changing.differences import Difference, differences
 from trainer.engine.record import Call
 from trainer.engine.session import Session
 from trainer.errors import RigError, SolverError, SpoolroomError

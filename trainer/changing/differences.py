@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from trainer.adjustables import OIL, Adjustable, Value, adjustables
+from trainer.changing.adjustables import OIL, Adjustable, Value, adjustables
 from trainer.rig import Rig
 from trainer.units import System
 

@@ -11,11 +11,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from trainer.drawing.live import Live
-from trainer.instruments import places, true_reading
+from trainer.measuring.instruments import places, true_reading
+from trainer.measuring.validity import lever_words
 from trainer.parts.part import Kind
 from trainer.rig import Instrument, Rig
 from trainer.tracing.words import part_words
-from trainer.validity import lever_words
 
 __all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "Step", "plan", "running_allowed"]
 

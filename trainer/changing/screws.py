@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from trainer.adjustables import Adjustable, part_title
-from trainer.changes import Changes, Step
+from trainer.changing.adjustables import Adjustable, part_title
+from trainer.changing.changes import Changes, Step
 from trainer.rig import Rig
 from trainer.units import System
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from trainer import units
 from trainer.drawing.live import Live
-from trainer.instruments import true_reading
+from trainer.measuring.instruments import true_reading
 from trainer.parts.part import Control, Kind, Parameter, State
 from trainer.rig import Rig, SpecReading
 from trainer.rig_tables import SCALES

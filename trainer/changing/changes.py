@@ -13,8 +13,8 @@ from typing import Protocol
 
 import numpy as np
 
-from trainer.adjustables import OIL, Value, adjustables
-from trainer.differences import Difference, differences, start_of
+from trainer.changing.adjustables import OIL, Value, adjustables
+from trainer.changing.differences import Difference, differences, start_of
 from trainer.engine.session import Session
 from trainer.parts.part import Choice, Parameter
 from trainer.rig import Fitted, Rig

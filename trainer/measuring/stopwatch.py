@@ -6,10 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from trainer.drawing.live import Live
+from trainer.measuring.validity import lever_words
 from trainer.parts.part import Kind, Parameter
 from trainer.rig import Rig
 from trainer.tracing.words import part_words
-from trainer.validity import lever_words
 
 __all__ = ["MOST_RUNS", "Stopwatch", "Trigger", "triggers"]
 

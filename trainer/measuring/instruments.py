@@ -13,8 +13,8 @@ from zlib import crc32
 
 from trainer import units
 from trainer.drawing.live import Live
+from trainer.measuring.pulsation import Pulse, pulse, ripple
 from trainer.parts.part import Kind
-from trainer.pulsation import Pulse, pulse, ripple
 from trainer.rig import Instrument, Rig
 from trainer.rig_tables import CLASSES, SCALES
 from trainer.tracing.words import part_words

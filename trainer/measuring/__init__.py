@@ -1,0 +1,1 @@
+"""What is measured on a running machine: instruments and their errors, fitting them, what a reading counts."""
