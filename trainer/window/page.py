@@ -258,6 +258,8 @@ class BoardPage(QWidget):
         if self.help.isVisible():
             self.rack.let_go()
             self.help.setFocus()
+        else:
+            self.focus_levers()
 
     # -- what the user chooses ---------------------------------------------------------------------------------
 
@@ -305,6 +307,8 @@ class BoardPage(QWidget):
             self.rack.let_go()
             self.rigs.raise_()
             self.rigs.fill()
+        else:
+            self.focus_levers()
 
     def take_rig(self, rig: Rig) -> None:
         """Show the same session with other instruments."""
