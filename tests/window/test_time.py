@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from approved_lists import check
 from board_moves import FRAME, MakeBoard, pass_time
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
@@ -182,3 +183,10 @@ def test_the_time_line_says_times_in_words() -> None:
     assert [clock_words(t) for t in (0.0, 42.0, 60.0, 185.0, 3600.0)] == ["0 s", "42 s", "1:00", "3:05", "60:00"]
     assert clock_words(0.5, 0.5) == "0.5 s"
     assert TimeLine.__doc__
+
+
+def test_the_time_line_is_the_approved_one(make_board: MakeBoard) -> None:
+    window = make_board(size=(1920, 1080))
+    line = window.board.time_line
+    line.show_time(42.0, 61.5, ((12.0, "A"), (30.5, "lift")))
+    check("time_line", line._live())

@@ -142,6 +142,10 @@ class RigPane(Pane):
             row = PartRow(self.look, id_, title, told, id_ in changed, self.column)
             row.clicked.connect(self._chosen)
             rows.append(row)
+        self._fill(rows)
+
+    def _fill(self, rows: list[QWidget]) -> None:
+        """Show other rows, from the first."""
         self.column.fill(rows)
         self._stack()
         self.area.verticalScrollBar().setValue(0)
@@ -180,10 +184,7 @@ class RigPane(Pane):
                 row.said.connect(self.said)
             row.asked.connect(self.asked)
             rows.append(row)
-        self.column.fill(rows)
-        self._stack()
-        self.area.verticalScrollBar().setValue(0)
-        self._order()
+        self._fill(rows)
         wanted = next((row for row in rows if row.objectName() == f"number {name}"), None)
         if wanted is not None:
             wanted.setFocus(Qt.FocusReason.TabFocusReason)
@@ -225,10 +226,7 @@ class RigPane(Pane):
             row = ChangeRow(self.look, difference.name, difference.words(self.look.system), back, self.column)
             row.asked.connect(self.asked)
             rows.append(row)
-        self.column.fill(rows)
-        self._stack()
-        self.area.verticalScrollBar().setValue(0)
-        self._order()
+        self._fill(rows)
         if focus:
             self.back.setFocus(Qt.FocusReason.TabFocusReason)
 
