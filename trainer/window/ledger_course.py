@@ -24,63 +24,63 @@ _WORDS = 8  # points that a text costs as much as
 class PatientCanvas(Canvas):
     """A canvas whose still picture can be painted anew piece by piece, over some frames, and is shown when done."""
 
-    _todo: list[Shape] | None = None
+    _unpainted: list[Shape] | None = None
     _next: QPixmap | None = None
     _next_for: tuple[object, ...] = ()
 
     def begin(self) -> None:
         """Paint the still picture anew from now on; what has been begun and not ended is given up."""
         if self._kept is not None:
-            self._next, self._todo = None, []
+            self._next, self._unpainted = None, []
 
     def _open(self) -> None:
         """Make the next picture and the list of what is to be painted; the first piece of the work."""
         if self._kept is None:
-            self._todo = None
+            self._unpainted = None
             return
         self._next_for = self._key()
         self._next = QPixmap(self._kept.size())
         self._next.setDevicePixelRatio(self._kept.devicePixelRatio())
         self._next.fill(self.look.inks.colour("paper"))
-        self._todo = list(self.still())
+        self._unpainted = list(self.still())
 
     @property
     def busy(self) -> bool:
         """Whether a picture has been begun and not ended."""
-        return self._todo is not None
+        return self._unpainted is not None
 
     def go_on(self, pieces: int = 1) -> None:
         """Paint some pieces more; the last one lets the new picture be seen."""
-        if self._todo is None:
+        if self._unpainted is None:
             return
         if self._next is None:
             self._open()
             pieces -= 1
-        if self._next is None or self._todo is None:
+        if self._next is None or self._unpainted is None:
             return
         painter = QPainter(self._next)
         try:
             scale, origin = self.placing()
-            while pieces > 0 and self._todo:
+            while pieces > 0 and self._unpainted:
                 count = cost = 0
-                while count < len(self._todo) and cost < _PIECE:
-                    shape = self._todo[count]
+                while count < len(self._unpainted) and cost < _PIECE:
+                    shape = self._unpainted[count]
                     cost += len(shape.points) if isinstance(shape, Path) else _WORDS
                     count += 1
-                paint(painter, self._todo[:count], self.look.inks, scale, origin, self.least)
-                del self._todo[:count]
+                paint(painter, self._unpainted[:count], self.look.inks, scale, origin, self.least)
+                del self._unpainted[:count]
                 pieces -= 1
         finally:
             painter.end()
-        if not self._todo:
+        if not self._unpainted:
             self._kept, self._kept_for = self._next, self._next_for
-            self._todo = self._next = None
+            self._unpainted = self._next = None
             self.widget.update()
 
     def forget(self) -> None:
         """Throw the picture away, and one that has been begun; the next frame paints it anew, whole."""
         super().forget()
-        self._todo = self._next = None
+        self._unpainted = self._next = None
 
     def _key(self) -> tuple[object, ...]:
         ratio = self.widget.devicePixelRatioF()
