@@ -39,6 +39,7 @@ __all__ = [
     "Wear",
 ]
 
+_DECLARED: dict[tuple[Any, Any], dict[str, Any]] = {}  # by part and kind: asked for many times a frame
 Expr = Any  # a casadi expression or a number; casadi has no type stubs
 
 
@@ -286,12 +287,15 @@ class Part:
     @classmethod
     def declared(cls, kind: type[Declared]) -> dict[str, Any]:
         """Return what the class declares of one kind, by name, in order of writing."""
-        found: dict[str, Any] = {}
-        for owner in reversed(cls.__mro__):
-            for name, value in vars(owner).items():
-                if isinstance(value, kind):
-                    found[name] = value
-        return found
+        found = _DECLARED.get((cls, kind))
+        if found is None:
+            found = _DECLARED[cls, kind] = {
+                name: value
+                for owner in reversed(cls.__mro__)
+                for name, value in vars(owner).items()
+                if isinstance(value, kind)
+            }
+        return dict(found)
 
     @classmethod
     def nodes(cls) -> dict[str, Kind]:
