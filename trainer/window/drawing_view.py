@@ -271,13 +271,14 @@ class DrawingView(QWidget):
 
     # -- what it shows -----------------------------------------------------------------------------------------
 
-    def show_instant(self, live: Live, seconds: float) -> None:
-        """Show one instant, the marks moved by some simulated seconds."""
+    def show_instant(self, live: Live, seconds: float, paint: bool = True) -> None:
+        """Show one instant, the marks moved by some simulated seconds; without ``paint`` the next one is painted."""
         self.readings = live
         self.state.system = self.look.system
         self.state.reduced = self.look.still_marks
         self.scene.advance(live, self.state, seconds)
-        self.update()
+        if paint:
+            self.update()
 
     def take_rig(self, rig: Rig) -> None:
         """Show the same session with other instruments: zoom, flow marks and what is lit stay."""

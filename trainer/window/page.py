@@ -219,12 +219,12 @@ class BoardPage(QWidget):
         self.dials.read(live, seconds)
         if not moved:
             return
-        if self.panes.view != "machine":
-            self.drawing.show_instant(live, passed)
-        else:
+        view, self._turn = self.panes.view, not self._turn
+        if view == "machine":
             self.drawing.readings = live
-        self._turn = not self._turn
-        if self.panes.view == "machine" or (self.panes.view == "both" and (self._turn or passed == 0.0)):
+        else:  # beside each other they are painted in turn
+            self.drawing.show_instant(live, passed, paint=view == "drawing" or self._turn or passed == 0.0)
+        if view == "machine" or (view == "both" and (not self._turn or passed == 0.0)):
             self.machine.show_instant(live)
 
     def start_anew(self) -> None:
