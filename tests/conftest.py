@@ -7,6 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from trainer import resources, rig_file
+from trainer.changing.changes import Changes
+from trainer.engine.session import Session
+from trainer.rig import Rig
+
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 WINDOW_TESTS = Path(__file__).parent / "window"
@@ -46,3 +51,21 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     if QT_TROUBLE:
         terminalreporter.write_line(f"tests/window was left out: Qt cannot be imported ({QT_TROUBLE}).")
         terminalreporter.write_line(f"On Debian or Ubuntu: sudo apt-get install {PACKAGES}")
+
+
+@pytest.fixture(scope="session")
+def bench() -> Rig:
+    """The shipped one-spool bench."""
+    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
+
+
+@pytest.fixture(scope="session")
+def loader() -> Rig:
+    """The shipped timber-trailer loader."""
+    return rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
+
+
+@pytest.fixture
+def changes(bench: Rig) -> Changes:
+    """The changes of a session of the bench."""
+    return Changes(Session(bench))

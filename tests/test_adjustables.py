@@ -4,16 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from trainer import resources, rig_file
 from trainer.changing.adjustables import adjustables
 from trainer.parts.part import Choice, Parameter
 from trainer.rig import Rig
 from trainer.units import System
-
-
-@pytest.fixture(scope="module")
-def loader() -> Rig:
-    return rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
 
 
 def test_every_declared_number_and_word_can_be_changed(loader: Rig) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from change_moves import pass_frames
 
-from trainer import resources, rig_file
 from trainer.changing.changes import OILS, RAMP, Changes, Step
 from trainer.engine.session import FRAME, Session
 from trainer.errors import RigError
@@ -14,28 +14,6 @@ from trainer.rig import Rig
 from trainer.units import System
 
 BAR = 1e5
-
-
-@pytest.fixture(scope="module")
-def bench() -> Rig:
-    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
-
-
-@pytest.fixture(scope="module")
-def loader() -> Rig:
-    return rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
-
-
-@pytest.fixture
-def changes(bench: Rig) -> Changes:
-    return Changes(Session(bench))
-
-
-def pass_frames(changes: Changes, count: int) -> None:
-    """Let frames of model time pass, as the window does."""
-    for _ in range(count):
-        changes.session.advance(FRAME)
-        changes.advance()
 
 
 # -- changing, undoing, and time -----------------------------------------------------------------------------------

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-import sys
 import time
-from collections.abc import Callable
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from lines_of_python import lines_of_python
 
 from trainer.course import Course
 
@@ -240,24 +239,6 @@ def test_the_newest_are_kept_by_whole_blocks() -> None:
     assert (course.begin, course.end, len(course)) == (1.0, 1.0, 1)
 
 
-def _cost(work: Callable[[], object]) -> int:
-    """Return the lines of Python that run: the same on every machine."""
-    lines = 0
-
-    def count(frame: object, event: str, argument: object) -> object:
-        nonlocal lines
-        lines += event == "line"
-        return count
-
-    old = sys.gettrace()
-    sys.settrace(count)  # type: ignore[arg-type]
-    try:
-        work()
-    finally:
-        sys.settrace(old)
-    return lines
-
-
 def test_an_hour_costs_what_half_a_minute_costs() -> None:
     course = Course(["p", "q"])
     for k in range(216_000):
@@ -265,7 +246,7 @@ def test_an_hour_costs_what_half_a_minute_costs() -> None:
     end, points, lines, seconds = course.end, [], [], []
     for span in (30.0, 300.0, 3600.0):
         points.append(len(course.drawn("q", end - span, end)[0]))
-        lines.append(_cost(lambda span=span: course.drawn("q", end - span, end)))  # type: ignore[misc]
+        lines.append(lines_of_python(lambda span=span: course.drawn("q", end - span, end)))  # type: ignore[misc]
         begun = time.perf_counter()
         for _ in range(200):
             course.drawn("q", end - span, end)

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from trainer import resources, rig_file
+from trainer import rig_file
 from trainer.changing import recovery
 from trainer.changing.changes import Changes
 from trainer.changing.recovery import CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
@@ -20,11 +20,6 @@ from trainer.rig import Rig
 from trainer.units import System
 
 BAR = 1e5
-
-
-@pytest.fixture(scope="module")
-def bench() -> Rig:
-    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
 
 
 def still() -> float:

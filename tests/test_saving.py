@@ -19,16 +19,6 @@ from trainer.rig import Rig
 BAR = 1e5
 
 
-@pytest.fixture(scope="module")
-def bench() -> Rig:
-    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
-
-
-@pytest.fixture(scope="module")
-def loader() -> Rig:
-    return rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
-
-
 def test_a_changed_rig_is_saved_and_read_back(loader: Rig, tmp_path: Path) -> None:
     changes = Changes(Session(loader))
     changes.set("0V1.setting", 2321 * 6894.757293168361)  # 2321 psi, no round number of bar

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from trainer import resources, rig_file
+from trainer import rig_file
 from trainer.engine.network import Network
 from trainer.engine.session import Session
 from trainer.errors import RigError
@@ -63,11 +63,6 @@ def test_a_line_that_stores_nothing_is_a_named_error() -> None:
     """Nothing but a wall on a rod: it has no mass; and a force between two shafts would have no inertia."""
     text = '[parts]\n1W1 = { is = "Wall" }\n[lines]\nrod = ["1W1.rod"]\n'
     assert kinds(text) == {"no storage"}
-
-
-@pytest.fixture(scope="module")
-def bench() -> Rig:
-    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
 
 
 def test_the_whole_balances_at_any_state(bench: Rig) -> None:

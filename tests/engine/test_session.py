@@ -9,14 +9,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from trainer import resources, rig_file
 from trainer.engine.session import FRAME, SPEEDS, Session
 from trainer.rig import Rig
-
-
-@pytest.fixture(scope="module")
-def bench() -> Rig:
-    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
 
 
 @pytest.fixture

@@ -9,25 +9,12 @@ import pytest
 from board_moves import MakeBoard, pass_time
 from pytestqt.qtbot import QtBot
 
-from trainer import resources, rig_file
 from trainer.engine.session import Session
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window import fonts, settings
 from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
-
-
-@pytest.fixture(scope="session")
-def bench() -> Rig:
-    """The shipped one-spool bench."""
-    return rig_file.load(resources.path("rigs/one-spool-bench.toml"))
-
-
-@pytest.fixture(scope="session")
-def loader() -> Rig:
-    """The shipped timber-trailer loader."""
-    return rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
 
 
 @pytest.fixture

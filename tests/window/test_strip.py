@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-import sys
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
 import pytest
 from approved_lists import check
 from board_moves import FRAME, MakeBoard, pass_time
+from lines_of_python import lines_of_python
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 from strip_moves import A1, LEVER, P1, drag, place, recorded, texts, work
@@ -285,23 +284,6 @@ def test_a_covered_gauge_hides_its_trace_value_and_figures(board: BoardWindow, q
 # -- what it costs -----------------------------------------------------------------------------------------------
 
 
-def _lines_of_python(work: Callable[[], object]) -> int:
-    lines = 0
-
-    def count(frame: object, event: str, argument: object) -> object:
-        nonlocal lines
-        lines += event == "line"
-        return count
-
-    old = sys.gettrace()
-    sys.settrace(count)
-    try:
-        work()
-    finally:
-        sys.settrace(old)
-    return lines
-
-
 def test_sixty_minutes_cost_what_one_costs(make_board: MakeBoard) -> None:
     """Points, and lines of Python, of what is done 30 times a second; the same on every machine."""
     window = make_board()
@@ -318,7 +300,7 @@ def test_sixty_minutes_cost_what_one_costs(make_board: MakeBoard) -> None:
             strip.picture.time.span = span
             strip.lay_out()
             strip._drawn_for = None
-            lines = _lines_of_python(strip.draw_curves)
+            lines = lines_of_python(strip.draw_curves)
             cost[minutes, span] = lines, sum(len(curve.xData) for curve in strip.curves)
     print(cost)
     for span in (5.0, 30.0):
