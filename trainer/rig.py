@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, field
@@ -63,6 +64,11 @@ class Fitted:
         """Return the chosen word, the default where the rig says nothing."""
         choice: Choice = self.part.declared(Choice)[name]
         return self.choices.get(name, choice.start)
+
+    @property
+    def what(self) -> str:
+        """What it is, in words: "return filter" for a ReturnFilter."""
+        return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", self.part.__name__).lower()
 
     @property
     def title(self) -> str:

@@ -13,10 +13,11 @@ from trainer.measuring.fitting import DEAD, Fitting, Step
 from trainer.measuring.instruments import new_instrument
 from trainer.rig import Instrument, Rig
 from trainer.units import System
+from trainer.window import fonts
 from trainer.window.board import BoardWindow
 from trainer.window.fit_course import FitCourse, moving
 from trainer.window.fit_pane import short_label
-from trainer.window.fit_steps import FitStepsPane, wrapped
+from trainer.window.fit_steps import FitStepsPane
 from trainer.window.instrument_desk import InstrumentDesk
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
@@ -288,7 +289,7 @@ def test_labels_of_dials_are_short(loader: Rig) -> None:
 
 
 def test_words_are_wrapped_at_the_width(board: BoardWindow) -> None:
-    lines = wrapped("one two three four five six seven", 90.0, 14)
+    lines = fonts.wrapped("one two three four five six seven", 14, 90.0)
     assert " ".join(lines) == "one two three four five six seven"
     assert len(lines) > 2
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 
 from trainer import units
@@ -15,15 +14,10 @@ from trainer.parts.part import Parameter
 from trainer.rig import Fitted, Rig
 from trainer.units import System
 
-__all__ = ["figure", "label_lines", "labels", "oil_block", "pressure_place", "return_place", "words_of"]
+__all__ = ["figure", "label_lines", "labels", "oil_block", "pressure_place", "return_place"]
 
 Value = Callable[[str], float]
 _NAME = 22.5  # the largest name that fits between two columns [px]
-
-
-def words_of(fitted: Fitted) -> str:
-    """Return the part's name in words: "return filter" for ReturnFilter."""
-    return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", fitted.part.__name__).lower()
 
 
 def figure(value: float, quantity: str, system: System, decimals: int | None = None) -> str:
@@ -91,7 +85,7 @@ def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[
         return [(fitted.id, False)]
     first = [(fitted.label, True), (fitted.id, False)] if fitted.label else [(fitted.id, False)]
     if name in ("filter", "filter_bypass", "cooler", "hand_crank", "e_motor", "engine", "coupling"):
-        words = fitted.label.lower() if fitted.label else words_of(fitted).removesuffix(" engine")
+        words = fitted.label.lower() if fitted.label else fitted.what.removesuffix(" engine")
         first = [(f"{fitted.id}  {words}", False)]
     if name.startswith(("cyl", "motor")):
         return _actuator_lines(fitted, rig, data)

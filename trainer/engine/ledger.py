@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
@@ -13,7 +12,7 @@ from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
 
-__all__ = ["Account", "FlowBook", "PowerBook", "power_ledger"]
+__all__ = ["Account", "FlowBook", "PowerBook"]
 
 _STYLES = {
     Loss.PAST: "past",
@@ -260,7 +259,7 @@ class PowerBook:
     def called(self, id_: str) -> str:
         """Return what a part is called: its label, else what it is, such as "diesel engine"."""
         fitted = self.network.rig.parts[id_]
-        return fitted.label or re.sub(r"(?<=[a-z])(?=[A-Z])", " ", fitted.part.__name__).lower()
+        return fitted.label or fitted.what
 
     def split(self, sources: Vector, heats: Vector) -> tuple[Vector, Vector]:
         """Return what is paid in, by payer, and what is used, by account.
@@ -306,11 +305,6 @@ class PowerBook:
             return np.append(found[high], found[~high].sum())
 
         return stores
-
-
-def power_ledger(network: Network, book: FlowBook, readings: Readings) -> Ledger:
-    """Return where the power goes at one instant [W]; entries sum to all that is paid in."""
-    return book.power.ledger(readings)
 
 
 def _capital(words: str) -> str:

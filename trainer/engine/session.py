@@ -12,7 +12,7 @@ import numpy as np
 
 from trainer.accounts import Ledger
 from trainer.engine.history import EVERY, History, Snapshot
-from trainer.engine.ledger import FlowBook, power_ledger
+from trainer.engine.ledger import FlowBook
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.engine.record import Call, Record
@@ -330,7 +330,7 @@ class Session:
 
     def power_ledger(self) -> Ledger:
         """Where every watt goes now."""
-        return power_ledger(self.network, self.book, self.readings)
+        return self.book.power.ledger(self.readings)
 
     @property
     def record(self) -> Record:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from trainer import units
-from trainer.drawing.labels import words_of
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind
 from trainer.rig import Rig
@@ -19,7 +18,7 @@ _NEUTRAL = 0.02  # of the travel
 def part_words(rig: Rig, id_: str) -> str:
     """Return what a part is called in a sentence: "boom section", "relief valve 0V1", "left leg cylinder"."""
     fitted = rig.parts[id_]
-    kind = {"section": "section", "reservoir": "tank", "pump_fixed": "pump"}.get(fitted.part.symbol, words_of(fitted))
+    kind = {"section": "section", "reservoir": "tank", "pump_fixed": "pump"}.get(fitted.part.symbol, fitted.what)
     if not fitted.label:
         return f"{kind} {id_}"
     return fitted.label if kind.split()[-1] in fitted.label.lower() else f"{fitted.label} {kind.split()[-1]}"

@@ -13,7 +13,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget
 
-from trainer.engine.session import Session
+from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
 from trainer.rig import Instrument
 from trainer.units import System
@@ -217,7 +217,7 @@ class BoardWindow(QMainWindow):
 
     def show_step(self, passed: float) -> None:
         """Show the instant after a step of the frozen clock, ``passed`` of model time."""
-        self._show_instant(1 / 60, passed)
+        self._show_instant(FRAME, passed)
         self._figures()
 
     def set_speed(self, speed: float) -> None:
@@ -335,13 +335,13 @@ class BoardWindow(QMainWindow):
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             session, running = session_of(path), self.session.running
-            self.marks.clear()
             self.replace_session(session)
         except SpoolroomError as error:
             self.faults.show(path.name, error)
             return False
         finally:
             QGuiApplication.restoreOverrideCursor()
+        self.marks.clear()
         self.notices = Notices()
         self.run(running)
         return True

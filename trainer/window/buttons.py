@@ -7,7 +7,8 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from trainer.window import fonts
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
+from trainer.window.own_keys import PRESS, entered, takes
 
 __all__ = ["WordButton"]
 
@@ -60,7 +61,7 @@ class WordButton(QAbstractButton):
     @property
     def pixels(self) -> int:
         """Height of its type [px]."""
-        return round(max(self.text_size * self.look.scale, LEAST_TEXT))
+        return self.look.pixels(self.text_size)
 
     def _sign(self) -> float:
         return 1.15 * self.pixels if self.glyph else 0.0
@@ -72,20 +73,11 @@ class WordButton(QAbstractButton):
 
     def event(self, event: QEvent) -> bool:
         """Take Space for itself while it has the focus; elsewhere Space is the clock's."""
-        if (
-            event.type() == QEvent.Type.ShortcutOverride
-            and isinstance(event, QKeyEvent)
-            and event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)
-        ):
-            event.accept()
-            return True
-        return super().event(event)
+        return takes(event, PRESS) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Press on Enter as on Space."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.isAutoRepeat():
-            self.click()
-        else:
+        if not entered(self, event):
             super().keyPressEvent(event)
 
     def paintEvent(self, event: QEvent) -> None:

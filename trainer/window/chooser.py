@@ -13,7 +13,7 @@ from trainer.drawing.shapes import DrawList, Words
 from trainer.errors import SpoolroomError
 from trainer.window import fonts
 from trainer.window.canvas import Canvas
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
 
 __all__ = ["ChooserPage", "first_sentence", "shipped"]
 
@@ -70,7 +70,7 @@ class _Row(QAbstractButton):
 
     def fitted(self) -> str:
         """Return what it is about, as far as it has room."""
-        pixels = round(max(18.0 * self.look.scale, LEAST_TEXT))
+        pixels = self.look.pixels(18.0)
         room = self.width() - 32 * self.look.scale
         return fonts.metrics(pixels).elidedText(self.about, Qt.TextElideMode.ElideRight, room)
 
@@ -78,10 +78,10 @@ class _Row(QAbstractButton):
         painter = QPainter(self)
         inks, scale = self.look.inks, self.look.scale
         chosen = self.hasFocus() or self.underMouse()
-        painter.setFont(fonts.font(round(max(24.0 * scale, LEAST_TEXT)), 600))
+        painter.setFont(fonts.font(self.look.pixels(24.0), 600))
         painter.setPen(inks.colour("accent" if chosen else "ink"))
         painter.drawText(round(16 * scale), round(38 * scale), self.text())
-        painter.setFont(fonts.font(round(max(18.0 * scale, LEAST_TEXT))))
+        painter.setFont(fonts.font(self.look.pixels(18.0)))
         painter.setPen(inks.colour("ink2"))
         painter.drawText(round(16 * scale), round(70 * scale), self.fitted())
         painter.fillRect(0, self.height() - 1, self.width(), 1, inks.colour("hairline"))

@@ -12,7 +12,7 @@ from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
 from trainer.window.keys import tooltip
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
 
 __all__ = ["SPEEDS", "ClockBar", "speed_words"]
 
@@ -209,7 +209,7 @@ class ClockBar(QWidget):
     _view_shown = "drawing"
 
     def _pixels(self, size: float) -> int:
-        return round(max(size * self.look.scale, LEAST_TEXT))
+        return self.look.pixels(size)
 
     def _word_width(self, word: str) -> float:
         return fonts.metrics(self._pixels(19.8), 400).horizontalAdvance(word)

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.course import Course
 from trainer.window import fonts
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
 from trainer.window.strip_picture import SMALL, StripPicture
 
 __all__ = ["RunPlots"]
@@ -53,7 +53,7 @@ class RunPlots:
         layout.clear()
         self.places, self.plots, self.curves, self._cursors = list(picture.places), [], [], []
         self._ranges = None
-        pixels = round(max(SMALL * look.scale, LEAST_TEXT))
+        pixels = look.pixels(SMALL)
         inks, last = look.inks, len(self.places) - 1
         spacing, right = round(10 * look.scale), round(1.2 * pixels)
         layout.layout.setSpacing(spacing)

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from trainer import units
 from trainer.course import Course
-from trainer.drawing.labels import words_of
 from trainer.engine.session import Session
 from trainer.parts.part import Choice
 from trainer.units import System
@@ -53,7 +52,7 @@ def numbers_of(session: Session) -> dict[str, Number]:
     found = {"oil.temperature": Number("oil in the tank", "temperature", readings.temperature)}
     for id_, model in network.models.items():
         fitted = session.rig.parts[id_]
-        title = fitted.label or words_of(fitted)
+        title = fitted.label or fitted.what
         for name, declared in (*model.parameters.items(), *model.controls.items()):
             words = f"{id_} {title}: {name.replace('_', ' ')}"
             found[f"{id_}.{name}"] = Number(words, declared.quantity, readings.parameter(id_, name))

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from PySide6.QtCore import QEvent, QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
@@ -154,7 +154,9 @@ class DialView(QWidget):
         if note != self._note:
             self._note = note
             self._tell()
-        self.setAccessibleDescription(f"{said}. {note}".rstrip(". ") if note else said)
+        told = f"{said}. {note}".rstrip(". ") if note else said
+        if told != self.accessibleDescription():
+            self.setAccessibleDescription(told)
 
     def _still(self) -> DrawList:
         return dial_still(self.dial)
@@ -165,15 +167,6 @@ class DialView(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        self.grip.press(event)
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        self.grip.move(event)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self.grip.release(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 from trainer import units
 from trainer.units import System
 from trainer.window import fonts
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
 
 __all__ = ["NumberEntry", "read_number"]
 
@@ -65,7 +65,7 @@ class NumberEntry(QLineEdit):
         self.ends = ends
         self.take = take
         self.read = read or self._read
-        self.pixels = round(max(size * look.scale, LEAST_TEXT))
+        self.pixels = look.pixels(size)
         self.symbol = units.text(0.0, quantity, look.system)[1] if symbol is None else symbol
         self.setMaxLength(24)
         self.setFrame(False)

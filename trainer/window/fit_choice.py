@@ -9,7 +9,8 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, Q
 from PySide6.QtWidgets import QWidget
 
 from trainer.window import fonts
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
+from trainer.window.own_keys import takes
 
 __all__ = ["ValueChoice"]
 
@@ -61,7 +62,7 @@ class ValueChoice(QWidget):
 
     @property
     def _pixels(self) -> int:
-        return round(max(_SIZE * self.look.scale, LEAST_TEXT))
+        return self.look.pixels(_SIZE)
 
     def _stations(self) -> tuple[float, float, float, float]:
         """Return where name, left arrow, value and right arrow begin [px]."""
@@ -119,11 +120,7 @@ class ValueChoice(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Keep its arrow keys while it has the focus."""
-        asked = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if asked and event.key() in _STEPS and not event.modifiers():
-            event.accept()
-            return True
-        return super().event(event)
+        return takes(event, _STEPS, plain=True) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in _STEPS:

@@ -13,23 +13,12 @@ from trainer.window.buttons import WordButton
 from trainer.window.fit_course import FIT, FitCourse, StepState
 from trainer.window.instrument_list import bar_style, coloured, pixels
 from trainer.window.look import Look
+from trainer.window.own_keys import PRESS, entered, takes
 from trainer.window.pane import Pane
 
-__all__ = ["FitStepsPane", "StepRow", "wrapped"]
+__all__ = ["FitStepsPane", "StepRow"]
 
 _SIGN = 30.0  # room of the warning triangle and of a step's mark [board px]
-
-
-def wrapped(words: str, room: float, size: int) -> list[str]:
-    """Return words in lines no wider than ``room`` [px] at a height of type [px]."""
-    metrics, lines = fonts.metrics(size), [""]
-    for word in words.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and metrics.horizontalAdvance(longer) > room:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    return lines
 
 
 class StepRow(QAbstractButton):
@@ -74,21 +63,15 @@ class StepRow(QAbstractButton):
     def fit(self, width: int) -> int:
         """Break its words for a width [px] and return the height that they need."""
         size = pixels(self.look)
-        self.lines = wrapped(self.text(), width - _SIGN * self.look.scale - 6, size)
+        self.lines = fonts.wrapped(self.text(), size, width - _SIGN * self.look.scale - 6)
         return round(1.18 * size * len(self.lines) + 0.75 * size)
 
     def event(self, event: QEvent) -> bool:
         """Take Space and Enter for itself while it has the focus."""
-        asked = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if asked and event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            event.accept()
-            return True
-        return super().event(event)
+        return takes(event, PRESS) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.isAutoRepeat():
-            self.click()
-        else:
+        if not entered(self, event):
             super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -222,7 +205,7 @@ class FitStepsPane(Pane):
         self.scroll.verticalScrollBar().setStyleSheet(bar_style(self.look))
         self.body.setAutoFillBackground(True)
         words = self.course.fitting.hazard if self.course is not None else ""
-        self.hazard = wrapped(words, inner.width() - _SIGN * scale - 4, size)
+        self.hazard = fonts.wrapped(words, size, inner.width() - _SIGN * scale - 4)
         top = inner.top() + round(1.18 * size * len(self.hazard) + 0.9 * size)
         foot = self.fit_button.sizeHint().height() + round(8 * scale)
         self.scroll.setGeometry(inner.left() - 2, top, inner.width() + 4, max(inner.bottom() - foot - top, 40))

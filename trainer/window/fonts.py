@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QFont, QFontDatabase, QFontInfo, QFontMetricsF
 
 __all__ = ["FAMILY", "font", "load", "metrics"]
@@ -56,3 +57,17 @@ def font(pixels: int, weight: int = 400) -> QFont:
 def metrics(pixels: int, weight: int = 400) -> QFontMetricsF:
     """Return the metrics of ``font(pixels, weight)``."""
     return QFontMetricsF(font(pixels, weight))
+
+
+def wrapped(text: str, pixels: int, room: float, most: int | None = None, weight: int = 400) -> list[str]:
+    """Return a text in lines that fit a width [px]; at ``most`` so many, the last one then ends in an ellipsis."""
+    measure, lines, words = metrics(pixels, weight), [], text.split()
+    while words and len(lines) + 1 != most:
+        count = 1
+        while count < len(words) and measure.horizontalAdvance(" ".join(words[: count + 1])) <= room:
+            count += 1
+        lines.append(" ".join(words[:count]))
+        words = words[count:]
+    if words:
+        lines.append(measure.elidedText(" ".join(words), Qt.TextElideMode.ElideRight, room))
+    return lines

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from trainer.drawing.instrument_symbols import symbol_of
 from trainer.window import fonts
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
 from trainer.window.painter import paint
 from trainer.window.sizes import sized
 
@@ -31,16 +31,15 @@ class Grip(QObject):
     def __init__(self, widget: QWidget) -> None:
         super().__init__(widget)
         self.widget = widget
+        widget.installEventFilter(self)
         self.dragging = False
         self._from: QPoint | None = None
 
-    def press(self, event: QMouseEvent) -> None:
-        """Take a press on the widget."""
+    def _press(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:
             self._from = event.globalPosition().toPoint()
 
-    def move(self, event: QMouseEvent) -> None:
-        """Take a move with the button down."""
+    def _move(self, event: QMouseEvent) -> None:
         if self._from is None:
             return
         point = event.globalPosition().toPoint()
@@ -52,8 +51,7 @@ class Grip(QObject):
         if self.dragging:
             self.moved.emit(point)
 
-    def release(self, event: QMouseEvent) -> None:
-        """Take the release of the button."""
+    def _release(self, event: QMouseEvent) -> None:
         if event.button() != Qt.MouseButton.LeftButton or self._from is None:
             return
         dragged = self.dragging
@@ -70,13 +68,25 @@ class Grip(QObject):
         self.dragging, self._from = False, None
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Give up on Esc, whoever has the keyboard."""
+        """Take the mouse on the widget; while it drags, give up on Esc, whoever has the keyboard."""
+        if watched is self.widget and isinstance(event, QMouseEvent) and event.type() in _HANDS:
+            _HANDS[event.type()](self, event)
+            return True
+        if not self.dragging:
+            return False
         pressed = event.type() in (QEvent.Type.KeyPress, QEvent.Type.ShortcutOverride)
         if pressed and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
             self._end()
             self.given_up.emit()
             return True
         return False
+
+
+_HANDS = {
+    QEvent.Type.MouseButtonPress: Grip._press,
+    QEvent.Type.MouseMove: Grip._move,
+    QEvent.Type.MouseButtonRelease: Grip._release,
+}
 
 
 class CarryView(QWidget):
@@ -93,7 +103,7 @@ class CarryView(QWidget):
 
     @property
     def _pixels(self) -> int:
-        return round(max(15.4 * self.look.scale, LEAST_TEXT))
+        return self.look.pixels(15.4)
 
     def show_at(self, point: QPoint, kind: str, name: str, words: str, good: bool) -> None:
         """Stand at a point of the parent [px] with words of where that is, or why not."""

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
 from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QWidget
 
 from trainer.window import fonts
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
 
 __all__ = ["ChoiceList", "FilterEntry", "bar_style", "coloured", "pixels"]
 
@@ -48,7 +48,7 @@ def bar_style(look: Look) -> str:
 
 def pixels(look: Look) -> int:
     """Return the height of a row's type [px]."""
-    return round(max(_SIZE * look.scale, LEAST_TEXT))
+    return look.pixels(_SIZE)
 
 
 class ChoiceList(QListWidget):

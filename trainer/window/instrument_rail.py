@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPoint, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.instrument_symbols import symbol_of
@@ -84,15 +84,6 @@ class RailItem(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        self.grip.press(event)
-
-    def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        self.grip.move(event)
-
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        self.grip.release(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.isAutoRepeat():

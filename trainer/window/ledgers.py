@@ -23,6 +23,7 @@ from trainer.drawing.ledger_view import (
 from trainer.drawing.shapes import DrawList
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
+from trainer.window.own_keys import ENTER, takes
 
 __all__ = ["LedgerView"]
 
@@ -258,11 +259,7 @@ class LedgerView(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Take Enter for itself while it has the focus."""
-        asks = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent)
-        if asks and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            event.accept()
-            return True
-        return super().event(event)
+        return takes(event, ENTER) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Choose a row with the arrow keys, pick it with Enter."""

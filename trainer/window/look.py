@@ -83,6 +83,10 @@ class Look:
         """What a cached picture depends on, besides its size."""
         return self.theme, self.system, self.scale, self.still_marks
 
+    def pixels(self, board: float) -> int:
+        """Return the height in pixels of a type of ``board`` px, never below the least."""
+        return round(max(board * self.scale, LEAST_TEXT))
+
     def size(self, board: float) -> float:
         """Return a text size [board px] that is not below the least."""
         return max(board, self.least)

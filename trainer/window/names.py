@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from trainer.drawing.labels import words_of
 from trainer.rig import Rig
 
 __all__ = ["lever_name", "setting_name"]
@@ -23,7 +22,7 @@ def lever_name(rig: Rig, control: str) -> str:
 def setting_name(rig: Rig, control: str) -> str:
     """Return what a prime mover, a load or a throttle is called: its label, else what it is."""
     fitted = rig.parts[control.partition(".")[0]]
-    return _capital(fitted.label or words_of(fitted))
+    return _capital(fitted.label or fitted.what)
 
 
 def _capital(words: str) -> str:

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.window import fonts
 from trainer.window.canvas import Canvas
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
 
 __all__ = ["NoticeView"]
 
@@ -35,7 +35,7 @@ class NoticeView(QWidget):
 
     def fitted(self) -> str:
         """Return the sentence as far as it has room."""
-        pixels = round(max(18.0 * self.look.scale, LEAST_TEXT))
+        pixels = self.look.pixels(18.0)
         room = self.width() - 90.0 * self.look.scale
         line = " ".join(self.words.split())
         return fonts.metrics(pixels, 600).elidedText(line, Qt.TextElideMode.ElideRight, room)

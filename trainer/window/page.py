@@ -314,9 +314,6 @@ class BoardPage(QWidget):
         """Show the same session with other instruments."""
         self.drawing.take_rig(rig)
         self.dials.take_rig(rig)
-        for dial in self.dials.dials:
-            dial.read(self.session.readings, 0.0)
-            dial.settle()
         self._order()
         self._covers()
         self.lay_out()

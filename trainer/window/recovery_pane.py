@@ -8,10 +8,11 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.changing.recovery import Rescue
 from trainer.drawing.shapes import DrawList, Shape, Words
+from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import Look
 from trainer.window.pane import Pane
-from trainer.window.rig_rows import flow, pixels, wrapped
+from trainer.window.rig_rows import flow
 
 __all__ = ["RecoveryPane"]
 
@@ -63,16 +64,16 @@ class RecoveryPane(Pane):
         """Place the answers below what is said."""
         room = self.inner()
         lines = len(self._lines())
-        top = room.top() + round((lines + 2) * 1.45 * pixels(self.look, _TEXT))
+        top = room.top() + round((lines + 2) * 1.45 * self.look.pixels(_TEXT))
         high = self.take.sizeHint().height()
         flow([self.take, self.discard, self.later], room.left() - 8, top, room.right(), high)
 
     def _lines(self) -> list[tuple[str, str, int]]:
-        high, room = pixels(self.look, _TEXT), self.inner().width()
+        high, room = self.look.pixels(_TEXT), self.inner().width()
         return [
             (line, ink, weight)
             for text, ink, weight in self.told()
-            for line in (wrapped(text, high, room, 3, weight) or [""])
+            for line in (fonts.wrapped(text, high, room, 3, weight) or [""])
         ]
 
     def still_shapes(self) -> DrawList:
@@ -81,7 +82,7 @@ class RecoveryPane(Pane):
         found: list[Shape] = []
         y = room.top() / scale + 8.0
         for text, ink, weight in self._lines():
-            y += 1.45 * pixels(self.look, _TEXT) / scale
+            y += 1.45 * self.look.pixels(_TEXT) / scale
             if text:
                 found.append(Words(room.left() / scale, y, text, _TEXT, ink, weight))
         return found

@@ -11,7 +11,7 @@ from trainer.changing.changes import OILS, Changes
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import Look
-from trainer.window.rig_rows import NAME, SMALL, flow, pixels, wrapped
+from trainer.window.rig_rows import NAME, SMALL, flow
 
 __all__ = ["AskBar", "LoadBlock", "OilBlock"]
 
@@ -48,16 +48,16 @@ class _Block(QWidget):
 
     def height_for(self, width: int) -> int:
         """Return the height [px] at a width [px]; the buttons are placed for it."""
-        top = round(1.7 * pixels(self.look, NAME))
+        top = round(1.7 * self.look.pixels(NAME))
         buttons = [button for button, _ in self.values]
-        return flow(buttons, 0, top, width, round(2.1 * pixels(self.look, SMALL))) + 6
+        return flow(buttons, 0, top, width, round(2.1 * self.look.pixels(SMALL))) + 6
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.height_for(self.width())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        name = pixels(self.look, NAME)
+        name = self.look.pixels(NAME)
         painter.fillRect(0, self.height() - 1, self.width(), 1, self.look.inks.colour("hairline"))
         painter.setFont(fonts.font(name, 600))
         painter.setPen(self.look.inks.colour("ink"))
@@ -126,11 +126,11 @@ class AskBar(QWidget):
         self.update()
 
     def _lines(self, width: int) -> list[str]:
-        return wrapped(self.question, pixels(self.look, NAME), width - 16 * self.look.scale, 8)
+        return fonts.wrapped(self.question, self.look.pixels(NAME), width - 16 * self.look.scale, 8)
 
     def height_for(self, width: int) -> int:
         """Return the height [px] at a width [px]."""
-        words = 1.25 * pixels(self.look, NAME) * (len(self._lines(width)) + 1)
+        words = 1.25 * self.look.pixels(NAME) * (len(self._lines(width)) + 1)
         return round(words + 1.2 * self.yes.sizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -145,7 +145,7 @@ class AskBar(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        inks, name = self.look.inks, pixels(self.look, NAME)
+        inks, name = self.look.inks, self.look.pixels(NAME)
         painter.fillRect(self.rect(), inks.colour("paper"))
         painter.fillRect(0, 0, self.width(), 2, inks.colour("ink"))
         painter.setFont(fonts.font(name))

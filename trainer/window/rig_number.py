@@ -8,10 +8,11 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import Changes
+from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.entry import NumberEntry
 from trainer.window.look import Look
-from trainer.window.rig_rows import NAME, SMALL, Row, pixels, wrapped
+from trainer.window.rig_rows import NAME, SMALL, Row
 
 __all__ = ["NumberRow"]
 
@@ -75,22 +76,22 @@ class NumberRow(Row):
 
     def _lines(self, width: int) -> list[str]:
         room = width - 3 * self.inset - self.wide(self.text(), NAME, 600)
-        return wrapped(self.about.meaning, pixels(self.look, NAME), room)
+        return fonts.wrapped(self.about.meaning, self.look.pixels(NAME), room)
 
     def _back(self) -> list[WordButton]:
         return [button for button in (self.usual, self.file) if not button.isHidden()]
 
     def height_for(self, width: int) -> int:
         """Return the height [px] at a width [px]."""
-        small = pixels(self.look, SMALL)
-        words = 1.25 * pixels(self.look, NAME) * len(self._lines(width))
-        return round(0.45 * pixels(self.look, NAME) + words + 1.55 * small + (1.9 * small if self._back() else 0))
+        small = self.look.pixels(SMALL)
+        words = 1.25 * self.look.pixels(NAME) * len(self._lines(width))
+        return round(0.45 * self.look.pixels(NAME) + words + 1.55 * small + (1.9 * small if self._back() else 0))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self._place()
 
     def _place(self) -> None:
-        small = pixels(self.look, SMALL)
+        small = self.look.pixels(SMALL)
         right, top = self.width() - self.inset // 2, self.height() - round(1.95 * small)
         for button in reversed(self._back()):
             width = button.sizeHint().width()
@@ -99,7 +100,7 @@ class NumberRow(Row):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = self.begin()
-        name, small = pixels(self.look, NAME), pixels(self.look, SMALL)
+        name, small = self.look.pixels(NAME), self.look.pixels(SMALL)
         line, lines = 1.2 * name, self._lines(self.width())
         unit = self.about.unit(self.look.system)
         chosen = self.hasFocus() or self.underMouse()
@@ -124,7 +125,7 @@ class NumberRow(Row):
 
     def ask(self, first: str = "") -> None:
         """Open the entry for a number, with what was typed first or with the present one chosen."""
-        height = pixels(self.look, NAME)
+        height = self.look.pixels(NAME)
         wide = max(round(170 * self.look.scale), round(self.wide(self.text(), NAME, 600)) + 3 * height)
         area = QRect(self.width() - wide - 2, 2, wide, round(1.8 * height))
         present = self.value_text

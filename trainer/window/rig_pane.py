@@ -21,7 +21,7 @@ from trainer.window.look import Look
 from trainer.window.pane import Pane
 from trainer.window.rig_blocks import AskBar, LoadBlock, OilBlock
 from trainer.window.rig_number import NumberRow
-from trainer.window.rig_rows import NAME, ChangeRow, Column, PartRow, WordsRow, pixels
+from trainer.window.rig_rows import NAME, ChangeRow, Column, PartRow, WordsRow
 from trainer.window.screw_view import ScrewView
 from trainer.window.steps_view import steps_of
 
@@ -291,7 +291,7 @@ class RigPane(Pane):
 
     def lay_out(self) -> None:
         """Place what is sought, the rows, the buttons at the foot and the question."""
-        room, name = self.inner(), pixels(self.look, NAME)
+        room, name = self.inner(), self.look.pixels(NAME)
         top, foot = round(2.2 * name), round(2.4 * name)
         self.find.setFont(fonts.font(name))
         self.find.setGeometry(QRect(room.left(), room.top() + 2, room.width(), top - 8))
@@ -312,7 +312,7 @@ class RigPane(Pane):
         if self.page == _PARTS:
             return ()
         heading = "Not as in the file" if self.page == _CHANGES else part_title(self.changes.session.rig, self.part)
-        scale, name = self.look.scale, pixels(self.look, NAME)
+        scale, name = self.look.scale, self.look.pixels(NAME)
         x = (self.back.geometry().right() + 14) / scale
         y = (self.inner().top() + 1.42 * name) / scale
         room = self.width() - (x + 24.0) * scale

@@ -10,33 +10,12 @@ from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import Changes
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
+from trainer.window.own_keys import PRESS, entered, takes
 
-__all__ = ["NAME", "SMALL", "ChangeRow", "Column", "PartRow", "Row", "WordsRow", "flow", "pixels", "wrapped"]
+__all__ = ["NAME", "SMALL", "ChangeRow", "Column", "PartRow", "Row", "WordsRow", "flow"]
 
 NAME, SMALL = 16.5, 14.3  # sizes of type [board px]
-_ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-
-
-def pixels(look: Look, size: float) -> int:
-    """Return the height of a type [px] that is never below the least."""
-    return round(max(size * look.scale, LEAST_TEXT))
-
-
-def wrapped(text: str, height: int, room: float, most: int = 2, weight: int = 400) -> list[str]:
-    """Return a text in at most so many lines that fit a width [px]; what does not fit ends in an ellipsis."""
-    metrics = fonts.metrics(height, weight)
-    lines: list[str] = []
-    words = text.split()
-    while words and len(lines) < most - 1:
-        count = len(words)
-        while count > 1 and metrics.horizontalAdvance(" ".join(words[:count])) > room:
-            count -= 1
-        lines.append(" ".join(words[:count]))
-        words = words[count:]
-    if words:
-        lines.append(metrics.elidedText(" ".join(words), Qt.TextElideMode.ElideRight, room))
-    return lines
 
 
 def flow(buttons: list[WordButton], left: int, top: int, right: int, height: int) -> int:
@@ -62,7 +41,7 @@ class Row(QAbstractButton):
 
     def height_for(self, width: int) -> int:
         """Return the height [px] at a width [px]; to be extended."""
-        return 2 * pixels(self.look, NAME)
+        return 2 * self.look.pixels(NAME)
 
     def refresh(self) -> bool:
         """Show the present values; return whether the height may be another now. To be extended."""
@@ -70,17 +49,13 @@ class Row(QAbstractButton):
 
     def event(self, event: QEvent) -> bool:
         """Take Space and Enter for itself while it has the focus."""
-        own = (Qt.Key.Key_Space, *_ENTER)
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and event.key() in own:
-            event.accept()
-            return True
-        return super().event(event)
+        return takes(event, PRESS) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Press on Enter; the arrows go to the next row."""
-        if event.key() in _ENTER and not event.isAutoRepeat():
-            self.click()
-        elif event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+        if entered(self, event):
+            return
+        if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
             self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
         elif event.key() == Qt.Key.Key_Space:
             super().keyPressEvent(event)
@@ -99,7 +74,7 @@ class Row(QAbstractButton):
     def write(self, painter: QPainter, x: float, line: float, text: str, size: float, ink: str = "ink",
               weight: int = 400) -> float:  # fmt: skip
         """Write a text with its baseline on a line [px]; return where it ends."""
-        height = pixels(self.look, size)
+        height = self.look.pixels(size)
         painter.setFont(fonts.font(height, weight))
         painter.setPen(self.look.inks.colour(ink))
         painter.drawText(round(x), round(line), text)
@@ -107,11 +82,11 @@ class Row(QAbstractButton):
 
     def wide(self, text: str, size: float, weight: int = 400) -> float:
         """Return how wide a text is [px]."""
-        return fonts.metrics(pixels(self.look, size), weight).horizontalAdvance(text)
+        return fonts.metrics(self.look.pixels(size), weight).horizontalAdvance(text)
 
     def changed_mark(self, painter: QPainter, x: float, line: float) -> float:
         """Write a dot and the word "changed"; return where they end [px]."""
-        side = 0.42 * pixels(self.look, SMALL)
+        side = 0.42 * self.look.pixels(SMALL)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(self.look.inks.colour("accent"))
@@ -138,12 +113,12 @@ class PartRow(Row):
 
     def height_for(self, width: int) -> int:
         """Return the height [px] at a width [px]."""
-        return round(1.75 * pixels(self.look, NAME) + (1.35 * pixels(self.look, SMALL) if self.sought else 0))
+        return round(1.75 * self.look.pixels(NAME) + (1.35 * self.look.pixels(SMALL) if self.sought else 0))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = self.begin()
         ink = "accent" if self.hasFocus() or self.underMouse() else "ink"
-        line = 1.2 * pixels(self.look, NAME)
+        line = 1.2 * self.look.pixels(NAME)
         right = self.width() - self.inset - (self.wide("changed", SMALL, 600) + 12 if self.changed else 0)
         id_ = self.id if self.id != "oil" else ""
         x = self.inset
@@ -151,14 +126,14 @@ class PartRow(Row):
             self.write(painter, x, line, id_, NAME, "ink2")
             x += round(max(self.wide("0V10", NAME) + 10, self.wide(id_, NAME) + 10))
         name = self.title.removesuffix(f" {self.id}")
-        height = pixels(self.look, NAME)
+        height = self.look.pixels(NAME)
         fitted = fonts.metrics(height, 600).elidedText(name, Qt.TextElideMode.ElideRight, right - x)
         self.write(painter, x, line, fitted, NAME, ink, 600)
         if self.changed:
             self.changed_mark(painter, right, line)
         if self.sought:
-            told = wrapped(self.sought, pixels(self.look, SMALL), self.width() - x - self.inset, 1)
-            self.write(painter, x, line + 1.35 * pixels(self.look, SMALL), told[0], SMALL, "ink2")
+            told = fonts.wrapped(self.sought, self.look.pixels(SMALL), self.width() - x - self.inset, 1)
+            self.write(painter, x, line + 1.35 * self.look.pixels(SMALL), told[0], SMALL, "ink2")
         painter.end()
 
 
@@ -193,29 +168,29 @@ class WordsRow(QWidget):
         return False
 
     def _lines(self, width: int) -> list[str]:
-        name = pixels(self.look, NAME)
-        rest = fonts.metrics(pixels(self.look, SMALL)).horizontalAdvance("at rest")
-        return wrapped(self.about.meaning, name, width - rest - round(24 * self.look.scale))
+        name = self.look.pixels(NAME)
+        rest = fonts.metrics(self.look.pixels(SMALL)).horizontalAdvance("at rest")
+        return fonts.wrapped(self.about.meaning, name, width - rest - round(24 * self.look.scale))
 
     def height_for(self, width: int) -> int:
         """Return the height [px] at a width [px]."""
-        top = round((0.45 + 1.25 * len(self._lines(width))) * pixels(self.look, NAME))
-        return flow([*self.buttons.values()], 0, top, width, round(2.0 * pixels(self.look, SMALL))) + 4
+        top = round((0.45 + 1.25 * len(self._lines(width))) * self.look.pixels(NAME))
+        return flow([*self.buttons.values()], 0, top, width, round(2.0 * self.look.pixels(SMALL))) + 4
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.height_for(self.width())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        inks, name, inset = self.look.inks, pixels(self.look, NAME), round(8 * self.look.scale)
+        inks, name, inset = self.look.inks, self.look.pixels(NAME), round(8 * self.look.scale)
         painter.fillRect(0, self.height() - 1, self.width(), 1, inks.colour("hairline"))
         painter.setFont(fonts.font(name))
         painter.setPen(inks.colour("ink"))
         for k, text in enumerate(self._lines(self.width())):
             painter.drawText(inset, round((1.2 + 1.25 * k) * name), text)
-        painter.setFont(fonts.font(pixels(self.look, SMALL)))
+        painter.setFont(fonts.font(self.look.pixels(SMALL)))
         painter.setPen(inks.colour("ink2"))
-        rest = fonts.metrics(pixels(self.look, SMALL)).horizontalAdvance("at rest")
+        rest = fonts.metrics(self.look.pixels(SMALL)).horizontalAdvance("at rest")
         painter.drawText(round(self.width() - inset - rest), round(1.2 * name), "at rest")
         painter.end()
 
@@ -243,19 +218,19 @@ class ChangeRow(QWidget):
 
     def _lines(self, width: int) -> list[str]:
         room = width - self.button.sizeHint().width() - round(16 * self.look.scale)
-        return wrapped(self.words, pixels(self.look, NAME), room, 3)
+        return fonts.wrapped(self.words, self.look.pixels(NAME), room, 3)
 
     def height_for(self, width: int) -> int:
         """Return the height [px] at a width [px]."""
-        return round((0.6 + 1.25 * len(self._lines(width))) * pixels(self.look, NAME))
+        return round((0.6 + 1.25 * len(self._lines(width))) * self.look.pixels(NAME))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        size, high = self.button.sizeHint(), round(1.8 * pixels(self.look, NAME))
+        size, high = self.button.sizeHint(), round(1.8 * self.look.pixels(NAME))
         self.button.setGeometry(self.width() - size.width(), 0, size.width(), high)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        inks, name = self.look.inks, pixels(self.look, NAME)
+        inks, name = self.look.inks, self.look.pixels(NAME)
         painter.fillRect(0, self.height() - 1, self.width(), 1, inks.colour("hairline"))
         painter.setFont(fonts.font(name))
         painter.setPen(inks.colour("ink"))

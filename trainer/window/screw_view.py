@@ -12,10 +12,11 @@ from trainer import units
 from trainer.changing.screws import SAFETY, Screw
 from trainer.drawing.screw import screw_head
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
-from trainer.window.rig_rows import NAME, SMALL, flow, pixels, wrapped
+from trainer.window.rig_rows import NAME, SMALL, flow
 
 __all__ = ["ScrewView", "TurnButton"]
 
@@ -105,16 +106,16 @@ class ScrewView(QWidget):
     # -- where things are ------------------------------------------------------------------------------------
 
     def _safety(self, width: int) -> list[str]:
-        return wrapped(SAFETY, pixels(self.look, SMALL), width - 16 * self.look.scale, 8)
+        return fonts.wrapped(SAFETY, self.look.pixels(SMALL), width - 16 * self.look.scale, 8)
 
     def _buttons_end(self, width: int) -> int:
         top = round(_SIDE * self.look.scale)
-        high = round(2.1 * pixels(self.look, NAME))
+        high = round(2.1 * self.look.pixels(NAME))
         return flow([self.out, self.in_, self.lock], 0, top, width, high)
 
     def height_for(self, width: int) -> int:
         """Return the height [px] at a width [px]."""
-        small = pixels(self.look, SMALL)
+        small = self.look.pixels(SMALL)
         return round(self._buttons_end(width) + (len(self._safety(width)) + 0.9) * 1.3 * small)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -124,7 +125,7 @@ class ScrewView(QWidget):
     def shapes(self) -> DrawList:
         """Return the picture [board px]."""
         scale, screw = self.look.scale, self.screw
-        small = pixels(self.look, SMALL)
+        small = self.look.pixels(SMALL)
         middle = _SIDE / 2
         found: list[Shape] = [*screw_head(screw.turns, screw.loose, middle, middle, 54.0, self.look.least)]
         x, room = _SIDE + 16.0, self.width() - (_SIDE + 24.0) * scale
@@ -135,8 +136,8 @@ class ScrewView(QWidget):
         found.append(Words(x, y, self.setting, _SETTING, weight=600))
         state = "lock-nut loose" if screw.loose else "lock-nut tight"
         told = [(state, "ink", 600 if screw.loose else 400)]
-        told += [(line, "ink", 400) for line in wrapped(self.gauge(), small, room, 2)]
-        told += [(line, "ink2", 400) for line in wrapped(screw.rule(self.look.system), small, room, 2)]
+        told += [(line, "ink", 400) for line in fonts.wrapped(self.gauge(), small, room, 2)]
+        told += [(line, "ink2", 400) for line in fonts.wrapped(screw.rule(self.look.system), small, room, 2)]
         for text, ink, weight in told[:4]:
             y += pitch
             found.append(Words(x, y, text, SMALL, ink, weight))

@@ -12,7 +12,7 @@ from trainer.parts.part import Control
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
-from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.look import Look
 from trainer.window.motion import StepMotion
 
 __all__ = ["StepsView", "Switch", "steps_of"]
@@ -104,7 +104,7 @@ class StepsView(QWidget):
 
     def lay_out(self) -> None:
         """Place the steps after the name."""
-        pixels = round(max(_TEXT * self.look.scale, LEAST_TEXT))
+        pixels = self.look.pixels(_TEXT)
         left = fonts.metrics(pixels, 600).horizontalAdvance(self.title) + 4 * self.look.scale
         for step, button in self.buttons.items():
             button.setText(units.text(step, self.quantity, self.look.system, 0)[0])

@@ -11,6 +11,7 @@ from trainer.drawing.shapes import DrawList, Words
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import LEAST_TEXT, Look
+from trainer.window.own_keys import takes
 from trainer.window.pane import Pane
 from trainer.window.strip import StripView
 from trainer.window.strip_picture import SMALL
@@ -30,7 +31,7 @@ class _Rows(QStyledItemDelegate):
 
     @property
     def pixels(self) -> int:
-        return round(max(SMALL * self.look.scale, LEAST_TEXT))
+        return self.look.pixels(SMALL)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
         heading = index.data(_COLUMN) is None
@@ -104,10 +105,7 @@ class _List(QListWidget):
     def event(self, event: QEvent) -> bool:
         """Take Space for itself; elsewhere Space is the clock's."""
         own = (Qt.Key.Key_Space, Qt.Key.Key_Period, Qt.Key.Key_Comma)
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride and event.key() in own:
-            event.accept()
-            return True
-        return super().event(event)
+        return takes(event, own) or super().event(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         super().mouseReleaseEvent(event)

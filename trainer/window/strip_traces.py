@@ -6,7 +6,6 @@ import math
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import replace
 
-from trainer.drawing.labels import words_of
 from trainer.parts.part import Kind
 from trainer.rig import Fitted, Instrument, Line, Rig
 from trainer.window.names import lever_name, setting_name
@@ -240,7 +239,7 @@ def _moving_line(rig: Rig, actuator: str) -> Line | None:
 
 def _groups(rig: Rig, moved: Mapping[str, list[str]]) -> dict[str, str]:
     """Return the heading under which each part's traces stand: actuators with the section that moves them."""
-    found = {id_: _capital(fitted.label or words_of(fitted)) or id_ for id_, fitted in rig.parts.items()}
+    found = {id_: _capital(fitted.label or fitted.what) or id_ for id_, fitted in rig.parts.items()}
     for control, actuators in moved.items():
         for id_ in (control.partition(".")[0], *actuators):
             found[id_] = lever_name(rig, control)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from trainer.engine.session import FRAME
 from trainer.window.clock_bar import SPEEDS
 from trainer.window.desk import Desk
 
 __all__ = ["TimeDesk"]
 
-FRAME, TENTH, BACK = 1 / 60, 0.1, 1.0  # seconds of a small step, a larger one, and back
+TENTH, BACK = 0.1, 1.0  # seconds of the larger step, and back
 
 
 class TimeDesk(Desk):

@@ -11,7 +11,6 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
-from trainer.drawing.labels import words_of
 from trainer.engine.ledger import FlowBook
 from trainer.engine.network import Network
 from trainer.engine.readings import Readings
@@ -183,7 +182,7 @@ def title(rig: Rig, subject: Subject) -> str:
         kind_ = rig.instruments[subject.name].kind
         return f"{kind_[:1].upper()}{kind_[1:]} {subject.name}"
     fitted = rig.parts[subject.name]
-    words = _SHORT.get(fitted.part.__name__) or words_of(fitted)
+    words = _SHORT.get(fitted.part.__name__) or fitted.what
     label = fitted.label
     called = label if words.split()[-1] in label.split() or not label else f"{label} {words}"
     called = called or words
