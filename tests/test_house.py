@@ -96,9 +96,10 @@ def test_nothing_runs_what_it_reads(module: str) -> None:
 
 
 @pytest.mark.parametrize("file", [*FILES, *sorted((ROOT / "tests").rglob("*.py"))], ids=lambda file: file.name)
-def test_no_file_over_400_lines(file: Path) -> None:
+def test_a_file_is_about_one_thing(file: Path) -> None:
+    """From 400 lines on a reader looks whether it still is; 600 is the stop."""
     lines = len(file.read_text("utf-8").splitlines())
-    assert lines <= 400, f"{file.name} has {lines} lines"
+    assert lines <= 600, f"{file.name} has {lines} lines"
 
 
 def test_no_import_cycle() -> None:
