@@ -140,6 +140,16 @@ def test_check_lists_every_fault_of_every_file(folder: Path, capsys: pytest.Capt
     assert "'1V1.C9'" in said
 
 
+def test_check_notes_a_healthy_reading_that_needs_an_instrument(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "mine.toml").write_text(BENCH.read_text("utf-8").replace('reads = "Q1"', 'reads = "Q2"'), "utf-8")
+    assert cli.main(["check", "mine.toml"]) == 0
+    assert capsys.readouterr().out.splitlines()[1] == (
+        "  note: [healthy] delivery: its value needs a flow meter called Q2, and none is fitted. Known here: Q1."
+    )
+
+
 def test_a_console_of_few_characters_is_served(folder: Path) -> None:
     (folder / "bad.toml").write_text(BENCH.read_text("utf-8").replace('"50 bar"', '"5000 bar"'), "utf-8")
     done = command("check", "bad.toml", PYTHONIOENCODING="ascii")

@@ -102,7 +102,7 @@ MISTAKES = {
     "start too fast": ('speed_asked = "60 r/min"', 'speed_asked = "6000 r/min"', "out of range", "speed_asked", "90 r/min"),
     "start far outside": ("[start]\n", '[start]\n1W1.x = "50000 m"\n', "out of range", "1W1.x", "mm"),
     "start twice": ("[start]\n", '[start]\n"0M1.speed_asked" = "50 r/min"\n', "duplicate key", "start", "Keep one"),
-    "reading of nothing": ("[start]", '[healthy]\na = { reads = "P7", value = "1 bar", tolerance = "1 bar" }\n[start]', "unknown instrument", "a, key 'reads'", "P1"),
+    "reading of another quantity": ("[start]", '[healthy]\na = { reads = "P1", value = "1 mm", tolerance = "1 bar" }\n[start]', "bad number", "a, key 'value'", "bar"),
     "reading without limits": ("[start]", '[healthy]\na = { reads = "P1", value = "1 bar" }\n[start]', "missing key", "[healthy] a", "tolerance"),
     "limits of nothing": ("[start]", '[healthy]\na = { reads = "P1", value = "1 bar", tolerance = "0 %" }\n[start]', "out of range", "a, key 'tolerance'", "above zero"),
     "condition of nothing": ("[start]", '[healthy]\na = { reads = "P1", value = "1 bar", tolerance = "5 %", when = { x = "1" } }\n[start]', "unknown condition", "when x", "temperature"),

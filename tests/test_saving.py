@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import stat
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,9 @@ from trainer.changing.differences import differences
 from trainer.changing.saving import save, write_whole
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
+from trainer.measuring.validity import verdict
 from trainer.rig import Rig
+from trainer.units import System
 
 BAR = 1e5
 
@@ -38,6 +41,30 @@ def test_a_changed_rig_is_saved_and_read_back(loader: Rig, tmp_path: Path) -> No
     assert [path.name for path in tmp_path.iterdir()] == ["mine.toml"]
 
 
+@pytest.mark.parametrize("name", resources.rigs())
+def test_a_healthy_reading_stays_when_its_instrument_is_taken_off(name: str, tmp_path: Path) -> None:
+    """The value goes into the file and back, is noted as one that needs its instrument, and counts again with it."""
+    rig = rig_file.load(resources.rigs()[name])
+    bare = replace(rig, instruments={})
+    saved = save(bare, tmp_path / "bare.toml")
+    assert saved.healthy == rig.healthy
+    kinds = {"P1": "gauge", "Q1": "flow meter", "n1": "tachometer"}
+    for reading, remark in zip(rig.healthy, saved.remarks(), strict=True):
+        assert remark.startswith(f"[healthy] {reading.name}: its value needs a {kinds[reading.reads]}")
+    assert rig.remarks() == []
+    back = rig_file.loads(rig_file.dump(replace(saved, instruments=rig.instruments)))
+    assert back.remarks() == []
+    assert back.healthy == rig.healthy
+
+
+def test_a_healthy_reading_of_another_kind_of_instrument_needs_its_own(bench: Rig) -> None:
+    tachometer = replace(bench.instruments["n1"], name="P1")
+    rig = rig_file.loads(rig_file.dump(replace(bench, instruments={"P1": tachometer}, drawing={})))
+    assert rig.healthy == bench.healthy
+    assert "needs a gauge called P1" in rig.remarks()[0]
+    assert verdict(rig, Session(rig).readings, "P1") is None
+
+
 def test_every_number_survives_the_file(loader: Rig) -> None:
     changes = Changes(Session(loader))
     for name, about in changes.known.items():
@@ -53,6 +80,47 @@ def test_every_number_survives_the_file(loader: Rig) -> None:
             part, _, own = name.partition(".")
             if not changes.known[name].control:
                 assert session.readings.parameter(part, own) == changes.now(name), name
+
+
+@pytest.mark.parametrize("name", resources.rigs())
+def test_what_is_saved_is_what_runs(name: str) -> None:
+    """A number changed alone while it runs, saved and opened again: every other number is as it ran."""
+    changes = Changes(Session(rig_file.load(resources.rigs()[name])))
+    live = [about for about in changes.known.values() if not (about.options or about.at_rest or about.control)]
+    numbers = [about for about in live if about.part != "oil"]
+    pumps = [about for about in numbers if about.part == "0P1"]
+    for about in {about.name: about for about in (*pumps, *numbers[::7])}.values():
+        before = changes.now(about.name)
+        assert isinstance(before, float)
+        changes.session.set_parameter(about.name, before + (about.high - before) / 1000)
+        opened = rig_file.loads(rig_file.dump(changes.changed_rig()))
+        for other in numbers:
+            assert opened.value(other.part, other.own) == changes.now(other.name), (about.name, other.name)
+        changes.session.set_parameter(about.name, before)
+    assert changes.changed_rig() == changes.original
+
+
+def test_a_pump_doubled_leaves_relief_and_filter_as_they_run(bench: Rig) -> None:
+    """Relief and filter of the bench follow its pump of 10 cm3/rev; doubled live, they stay, and that is told."""
+    changes = Changes(Session(bench))
+    flows = {name: changes.now(f"{name}.rated_flow") for name in ("0V1", "0Z2")}
+    changes.set("0P1.displacement", 2 * bench.value("0P1", "displacement"))
+    told = [difference.words(System.METRIC) for difference in changes.different()]
+    assert len(told) == 3
+    assert all("stays" in words and "where it would follow the pump to" in words for words in told[1:])
+    again = rig_file.loads(rig_file.dump(changes.changed_rig()))
+    assert {name: again.value(name, "rated_flow") for name in flows} == flows
+    changes.undo()
+    assert changes.different() == []
+    assert changes.changed_rig() == bench
+
+
+def test_what_follows_the_pump_is_kept_through_a_change_at_rest(bench: Rig) -> None:
+    changes = Changes(Session(bench))
+    before = changes.now("0V1.rated_flow")
+    changes.set("0P1.displacement", 2 * bench.value("0P1", "displacement"))
+    changes.set("1A1.bore", 0.050)  # the rig is put together anew
+    assert changes.now("0V1.rated_flow") == before
 
 
 def test_saving_over_a_file_is_whole_or_not_at_all(

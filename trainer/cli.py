@@ -263,6 +263,8 @@ def _check(options: argparse.Namespace) -> int:
             print(error)
         else:
             print(f"{name}: in order ({len(rig.parts)} parts, {len(rig.lines)} lines)")
+            for remark in rig.remarks():
+                print(f"  note: {remark}")
     return 1 if wrong else 0
 
 

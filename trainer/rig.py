@@ -8,7 +8,7 @@ from copy import copy
 from dataclasses import dataclass, field
 from typing import Any
 
-from trainer.errors import Fault, RigError
+from trainer.errors import Fault, RigError, nearest
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
 from trainer.units import read
 
@@ -119,13 +119,17 @@ class Instrument:
 
 @dataclass(frozen=True, slots=True)
 class SpecReading:
-    """One reading of the healthy machine: what it should be [SI], and under which conditions it holds."""
+    """One reading of the healthy machine: what it should be [SI], and under which conditions it holds.
+
+    ``kind`` is that of the instrument it needs; the reading stays where no such instrument is fitted.
+    """
 
     name: str
     reads: str  # an instrument's name
     value: float
     tolerance: float
     conditions: Mapping[str, float] = field(default_factory=dict)  # "part.control", "part.state" -> SI, "temperature"
+    kind: str = "gauge"
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,6 +233,16 @@ class Rig:
         if faults:
             raise RigError(faults, self.source)
         return self
+
+    def remarks(self) -> list[str]:
+        """Return what is worth a note and no fault: healthy readings whose instrument is not fitted."""
+        found = []
+        for reading in self.healthy:
+            fitted = [name for name, item in self.instruments.items() if item.kind == reading.kind]
+            if reading.reads not in fitted:
+                needs = f"its value needs a {reading.kind} called {reading.reads}, and none is fitted."
+                found.append(f"[healthy] {reading.name}: {needs} {nearest(reading.reads, fitted)}".rstrip())
+        return found
 
     def controls(self) -> dict[str, Control]:
         """Return every control by "part.control", with the rig's own words at the ends of levers."""

@@ -94,20 +94,25 @@ def read_healthy(
         reads = good.get("reads")
         if reads is None or "value" not in good or "tolerance" not in good:
             continue
-        if reads not in rig.instruments:
-            faults.add(
-                "unknown instrument",
-                [*where, "reads"],
-                f"there is no instrument '{shown(reads)}'.",
-                nearest(shown(reads), rig.instruments) or "Name one of [instruments].",
-            )
-            continue
-        quantity = SCALES[rig.instruments[reads].kind][0]
+        kind = _kind(good["value"], reads, rig)
+        quantity = SCALES[kind][0]
         value = _plain(good["value"], quantity, [*where, "value"], faults)
         tolerance = _tolerance(good["tolerance"], quantity, value, [*where, "tolerance"], faults)
         if value is not None and tolerance is not None:
-            readings.append(SpecReading(name, reads, value, tolerance, conditions))
+            readings.append(SpecReading(name, reads, value, tolerance, conditions, kind))
     return tuple(readings)
+
+
+def _kind(written: str, reads: str, rig: Rig) -> str:
+    """Return the kind of instrument that a reading needs: the kind of the one it names, else what its unit asks."""
+    fitted = [rig.instruments[reads].kind] if reads in rig.instruments else []
+    for kind in (*fitted, *SCALES):
+        try:
+            units.read(written, SCALES[kind][0])
+        except UnitError:
+            continue
+        return kind
+    return fitted[0] if fitted else "gauge"
 
 
 def _plain(written: str | float, quantity: str, where: list[str], faults: Faults) -> float | None:

@@ -11,7 +11,7 @@ from trainer.parts.part import Choice, Control, Parameter, State
 from trainer.rig import Fitted, Instrument, Line, OilSpec, Rig
 from trainer.rig_tables import FORMAT, SCALES
 
-__all__ = ["dump", "written"]
+__all__ = ["drawn", "dump", "written"]
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _FAVOURED = {  # units a workshop would write, before those of the table
@@ -120,10 +120,16 @@ def _document(rig: Rig) -> Iterator[str]:
         _dotted,
     )
     yield from _table("healthy", dict(_healthy(rig)))
-    plain = {key: value for key, value in rig.drawing.items() if key != "routes"}
+    plain = {key: value for key, value in drawn(rig).items() if key != "routes"}
     yield from _table("drawing", {key: _value(value) for key, value in plain.items()})
     routes = rig.drawing.get("routes", {})
     yield from _table("drawing.routes", {key: _value(value) for key, value in routes.items()})
+
+
+def drawn(rig: Rig) -> dict[str, Any]:
+    """Return the drawing of a rig as it is written: without the places of instruments that are no longer fitted."""
+    known = {"step", "routes", *rig.parts, *rig.instruments}
+    return {key: value for key, value in rig.drawing.items() if key in known}
 
 
 def _table(name: str, entries: Mapping[str, str], key: Any = _key) -> Iterator[str]:
@@ -187,7 +193,7 @@ def _instrument(instrument: Instrument) -> dict[str, Any]:
 def _healthy(rig: Rig) -> Iterator[tuple[str, str]]:
     declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
     for reading in rig.healthy:
-        quantity = SCALES[rig.instruments[reading.reads].kind][0]
+        quantity = SCALES[reading.kind][0]
         entry: dict[str, Any] = {
             "reads": reading.reads,
             "value": written(reading.value, quantity),

@@ -15,6 +15,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 from rig_moves import BAR, LEFT
 
+from trainer import rig_file
 from trainer.changing.recovery import SUFFIX, found, read
 from trainer.errors import SolverError
 from trainer.rig import Rig
@@ -314,3 +315,20 @@ def test_what_cannot_be_taken_up_is_set_aside(
     )
     assert window.session.rig == bench
     assert file.with_name(f"{file.name}.broken").exists()
+
+
+@pytest.mark.parametrize("name", ["P1", "Q1", "n1"])
+def test_a_gauge_of_the_sheet_taken_off_is_saved_recovered_and_closed(
+    make_board: MakeBoard, tmp_path: Path, bench: Rig, name: str
+) -> None:
+    window = make_board()
+    window.clock = Clock()
+    desk = begin(window, tmp_path / "r")
+    window.refit({other: item for other, item in window.session.rig.instruments.items() if other != name})
+    window.desk(RigDesk).set("0V1.setting", 35 * BAR)
+    let_write(window, 2.0)
+    assert name not in read(desk.file).changed.instruments
+    assert window.desk(RigDesk).write(tmp_path / "mine.toml")
+    assert rig_file.load(tmp_path / "mine.toml").healthy == bench.healthy
+    window.close()
+    assert found(tmp_path / "r") == []

@@ -7,7 +7,7 @@ way to a new value, is kept here.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Protocol
 
@@ -291,7 +291,19 @@ class Changes:
 
     def changed_rig(self, more: Mapping[str, Value] | None = None) -> Rig:
         """Return the rig with all its numbers and words as asked for now, and some more. Raises RigError."""
-        more = more or {}
+        rig = self._kept_flows(self._as_asked({}))
+        if not more:
+            return rig.checked()
+        other = self._as_asked(more)
+        parts = dict(other.parts)
+        for id_, own in self._following(other):  # what runs goes on as it runs; what follows ``more`` follows it
+            if own in rig.parts[id_].values:
+                kept = {**parts[id_].values, own: rig.parts[id_].values[own]}
+                parts[id_] = replace(parts[id_], values=kept)
+        return replace(other, parts=parts).checked()
+
+    def _as_asked(self, more: Mapping[str, Value]) -> Rig:
+        """Return the rig with all that is asked for; what follows the pumps is unsaid where its file says nothing."""
         rig, first = self.session.rig, self.original
         values = {name: more.get(name, self.value(name)) for name in self.known}
         parts = {id_: self._fitted(id_, values, more) for id_ in rig.parts}
@@ -307,7 +319,23 @@ class Changes:
             grade=str(values["oil.grade"]),
             air=float(values["oil.air"]),
         )
-        return replace(rig, parts=parts, start=start, oil=oil).checked()
+        return replace(rig, parts=parts, start=start, oil=oil)
+
+    def _following(self, rig: Rig) -> Iterator[tuple[str, str]]:
+        """Yield part and name of each number that follows the rig's pumps where the file says nothing of it."""
+        for id_, fitted in rig.parts.items():
+            for own, parameter in fitted.part.declared(Parameter).items():
+                if parameter.follows and own not in self.original.parts[id_].values:
+                    yield id_, own
+
+    def _kept_flows(self, rig: Rig) -> Rig:
+        """Return a rig that says each number which runs otherwise than it would follow the pumps as they are now."""
+        parts = dict(rig.parts)
+        for id_, own in self._following(rig):
+            now = self.value(f"{id_}.{own}")
+            if rig.value(id_, own) != now:
+                parts[id_] = replace(parts[id_], values={**parts[id_].values, own: float(now)})
+        return replace(rig, parts=parts)
 
     def _fitted(self, id_: str, values: Mapping[str, Value], more: Mapping[str, Value]) -> Fitted:
         fitted, first = self.session.rig.parts[id_], self.original.parts[id_]
@@ -318,19 +346,15 @@ class Changes:
                 choices[own] = word
             if word == choice.start and own not in first.choices:
                 choices.pop(own, None)
-        for own in fitted.part.declared(Parameter):
-            value = values[f"{id_}.{own}"]
-            if f"{id_}.{own}" in more or value != self._built[f"{id_}.{own}"]:
+        for own, parameter in fitted.part.declared(Parameter).items():
+            name, value = f"{id_}.{own}", values[f"{id_}.{own}"]
+            if name in more or value != self._built[name]:
                 numbers[own] = float(value)
             if own in numbers and own not in first.values:  # the file says nothing of it; nor need the changed one
                 plain = replace(fitted, choices=choices, values={k: v for k, v in numbers.items() if k != own})
-                if self._follows(id_, own, plain) == numbers[own]:
+                if parameter.follows or plain.value(own) == numbers[own]:
                     del numbers[own]
         return replace(fitted, choices=choices, values=numbers)
-
-    def _follows(self, id_: str, own: str, plain: Fitted) -> float:
-        rig = self.session.rig
-        return replace(rig, parts={**rig.parts, id_: plain}).value(id_, own)
 
     def different(self) -> list[Difference]:
         """Return what is not as in the rig's file; found anew only where something has changed."""

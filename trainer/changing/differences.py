@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trainer.changing.adjustables import OIL, Adjustable, Value, adjustables
+from trainer.parts.part import Parameter
 from trainer.rig import Rig
 from trainer.units import System
 
@@ -14,15 +15,24 @@ __all__ = ["Difference", "differences", "start_of"]
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """What is not as in the rig's file. ``about`` is None for an instrument, whose values are words."""
+    """What is not as in the rig's file. ``about`` is None for an instrument, whose values are words.
+
+    ``instead`` is what a number would follow to that is said only so that it stays.
+    """
 
     name: str
     was: Value
     now: Value
     about: Adjustable | None = None
+    instead: float | None = None
 
     def words(self, system: System) -> str:
         """Return it in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""
+        if self.about is not None and self.instead is not None:
+            stays, other = (self.about.shown(value, system) for value in (self.now, self.instead))
+            return (
+                f"{self.about.title}: {self.about.meaning} stays {stays}, where it would follow the pump to {other}"
+            )
         if self.about is not None:
             return self.about.change(self.was, self.now, system)
         if not self.was:
@@ -51,6 +61,8 @@ def differences(was: Rig, now: Rig, known: Mapping[str, Adjustable] | None = Non
         told = told or any(about.own in rig.parts[about.part].values for rig in (was, now))
         if before != after and told:
             found.append(Difference(name, before, after, about))
+        elif (instead := _followed(was, now, about)) is not None and instead != after:
+            found.append(Difference(name, before, after, about, instead))
     return [*found, *_instruments(was, now)]
 
 
@@ -61,6 +73,17 @@ def _of(rig: Rig, about: Adjustable) -> Value:
     if about.options:
         return rig.parts[about.part].choice(about.own)
     return start_of(rig, about)
+
+
+def _followed(was: Rig, now: Rig, about: Adjustable) -> float | None:
+    """Return what a number would follow to [SI] that only the later rig says, None for all others."""
+    fitted = now.parts.get(about.part)
+    if fitted is None or about.own not in fitted.values or about.own in was.parts[about.part].values:
+        return None
+    if not fitted.part.declared(Parameter)[about.own].follows:
+        return None
+    plain = replace(fitted, values={own: value for own, value in fitted.values.items() if own != about.own})
+    return replace(now, parts={**now.parts, about.part: plain}).value(about.part, about.own)
 
 
 def _instruments(was: Rig, now: Rig) -> Iterator[Difference]:

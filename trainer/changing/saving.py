@@ -11,7 +11,7 @@ from pathlib import Path
 from trainer import resources, rig_file
 from trainer.errors import RigError, SpoolroomError
 from trainer.rig import Rig
-from trainer.rig_writer import dump
+from trainer.rig_writer import drawn, dump
 
 __all__ = ["save", "write_whole"]
 
@@ -64,7 +64,7 @@ def save(rig: Rig, path: Path) -> Rig:
         read = rig_file.loads(text, str(path))
     except RigError as error:
         raise SpoolroomError(f"{name} was not written: the rig could not be read back. {error.faults[0]}") from error
-    if replace(read, source=rig.source) != rig:
+    if replace(read, source=rig.source) != replace(rig, drawing=drawn(rig)):
         raise SpoolroomError(f"{name} was not written: what is read back would not be the same rig.")
     try:
         write_whole(path, text)

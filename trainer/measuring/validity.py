@@ -181,7 +181,11 @@ def verdict(rig: Rig, live: Live, instrument_name: str, figure: float | None = N
     what is read off [SI], the true reading where nothing is given.
     """
     instrument = rig.instruments[instrument_name]
-    found = [(reading, conditions(rig, live, reading)) for reading in rig.healthy if reading.reads == instrument_name]
+    found = [
+        (reading, conditions(rig, live, reading))
+        for reading in rig.healthy
+        if (reading.reads, reading.kind) == (instrument_name, instrument.kind)
+    ]
     if not found:
         return None
 
