@@ -18,7 +18,7 @@ ROWS = (  # a module imports from its own row or from those before it
     ("rig", "rig_text", "rig_tables", "rig_lines", "rig_notes", "rig_writer", "rig_file"),
     ("accounts", "course", "formula", "sums", "levers", "resources", "screen"),
     ("drawing", "engine"),
-    ("measuring", "recording", "working", "tracing", "effort", "tally", "changing"),
+    ("measuring", "recording", "working", "tracing", "effort", "tally", "changing", "opening"),
     ("window",),
     ("bench", "cli"),
     ("__main__",),

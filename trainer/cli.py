@@ -212,10 +212,10 @@ def _open(rig: Rig) -> int:
 def _off_screen(rig: Rig, trouble: str) -> int:
     """Run the demonstration without a window and leave its record and its picture in the current folder."""
     from trainer import recording
-    from trainer.engine.session import Session
+    from trainer.opening import opened
 
     print(f"No window can be opened ({trouble}); running the demonstration off-screen.")
-    session = Session(rig)
+    session = opened(rig)
     table = Path("spoolroom-demonstration.csv")
     with table.open("w", encoding="utf-8", newline="") as out:
         recording.record(session, _script(DEMONSTRATION, rig), DEMONSTRATION_TIME, out)
@@ -228,7 +228,7 @@ def _off_screen(rig: Rig, trouble: str) -> int:
 
 def _run(options: argparse.Namespace) -> int:
     from trainer import recording
-    from trainer.engine.session import Session
+    from trainer.opening import opened
 
     rig = _rig(options.rig)
     script = _script(options.levers, rig)
@@ -237,7 +237,7 @@ def _run(options: argparse.Namespace) -> int:
         raise WrongUse("say how long to run: --until SECONDS")
     if until * options.rate > _MOST_ROWS:
         raise WrongUse(f"that makes more than {_MOST_ROWS} rows: choose a shorter time or a lower --rate")
-    session = Session(rig, tolerance=options.tolerance)
+    session = opened(rig, options.tolerance)
     system = _system(options)
     if options.record is None:
         recording.record(session, script, until, sys.stdout, options.rate, system)
@@ -249,15 +249,13 @@ def _run(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from trainer.drawing.scene import Scene
-    from trainer.engine.network import Network
+    from trainer.opening import opened
 
     wrong = 0
     for name in options.rigs:
         try:
             rig = _rig(name)
-            Network(rig)
-            Scene(rig)
+            opened(rig)
         except SpoolroomError as error:
             wrong += 1
             print(error)
@@ -270,14 +268,14 @@ def _check(options: argparse.Namespace) -> int:
 
 def _picture(options: argparse.Namespace) -> int:
     from trainer import recording
-    from trainer.engine.session import Session
+    from trainer.opening import opened
 
     out = Path(options.out)
     if out.suffix.lower() not in _PICTURES:
         raise WrongUse(f"'{out.name}' ends in none of {', '.join(_PICTURES)}")
     rig = _rig(options.rig)
     script = _script(options.levers, rig)
-    session = Session(rig)
+    session = opened(rig)
     if options.at > 0:
         for _ in recording.lead(session, script, options.at):
             pass

@@ -10,9 +10,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
-from trainer import resources
+from trainer import cli, opening, resources
 from trainer.rig import Rig
-from trainer.window import opening, settings
+from trainer.window import settings
 from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 from trainer.window.chooser import first_sentence
@@ -134,3 +134,57 @@ def test_bad_panes_are_as_at_first(tmp_path: Path, content: str) -> None:
 def test_first_sentence() -> None:
     assert first_sentence("One\nline. Another.") == "One line."
     assert first_sentence("None at all") == "None at all"
+
+
+RING = '\n[drawing.routes]\nP1 = [["0P1.P", [90, 10], [95, 10], [95, 14], [90, 14], [90, 10]]]\n'
+
+
+def bench_without_its_drawing() -> str:
+    """Return the text of the bench up to its drawing table."""
+    return resources.path("rigs/one-spool-bench.toml").read_text("utf-8").partition("\n[drawing")[0]
+
+
+@pytest.mark.parametrize("how", ["a route that closes a ring", "a page that nobody foresaw", "a second page"])
+def test_a_rig_whose_page_cannot_be_changes_nothing(
+    board: BoardWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str
+) -> None:
+    file = tmp_path / "own.toml"
+    text = bench_without_its_drawing().replace('title = "One-spool bench"', 'title = "Never seen"')
+    file.write_text(text + RING * how.startswith("a route"), "utf-8")
+
+    def broken(*_: object) -> None:
+        raise KeyError("1V1")
+
+    if how == "a page that nobody foresaw":
+        monkeypatch.setattr("trainer.window.page.DialsView", broken)
+    elif how == "a second page":
+        monkeypatch.setattr("trainer.window.board.ProjectorView", broken)
+    pass_time(board, 0.2)
+    kept = (board.session, board.board, board.projector, board.windowTitle(), board.session.time)
+    widgets = board.pages.count()
+    assert not board.open_rig(file)
+    assert board.faults.dialog is not None
+    board.faults.dialog.reject()
+    assert (board.session, board.board, board.projector, board.windowTitle(), board.session.time) == kept
+    assert board.pages.count() == widgets
+    assert board.pages.currentWidget() is board.board
+    monkeypatch.undo()
+    pass_time(board, 0.5)
+    board.session.run()
+    pass_time(board, 0.5)
+    assert board.session.time > kept[-1]
+    assert board.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
+
+
+def test_check_and_the_window_refuse_the_same(
+    board: BoardWindow, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "ring.toml"
+    file.write_text(bench_without_its_drawing() + RING, "utf-8")
+    assert cli.main(["check", str(file)]) == 1
+    said = capsys.readouterr().out
+    assert not board.open_rig(file)
+    for words in ("[drawing.routes] P1", "ring", "Move the parts apart"):
+        assert words in said
+        assert words in board.faults.dialog.list.toPlainText()
+    board.faults.dialog.reject()

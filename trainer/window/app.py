@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QApplication
 
 from trainer import screen
-from trainer.engine.session import Session
+from trainer.opening import opened
 from trainer.rig import Rig
 from trainer.window import fonts, settings
 from trainer.window.board import BoardWindow
@@ -34,10 +34,10 @@ def application(arguments: Sequence[str] = ()) -> QApplication:
 
 
 def open_board(rig: Rig, running: bool = True) -> BoardWindow:
-    """Open a rig on the board and return its window, live. Raises RigError, SolverError."""
+    """Open a rig on the board and return its window, live. Raises SpoolroomError."""
     application()
     file = settings.place()
-    window = BoardWindow(Session(rig), settings.recall(file), file)
+    window = BoardWindow(opened(rig), settings.recall(file), file)
     window.show()
     window.start(running)
     for desk in window.desks:

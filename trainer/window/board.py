@@ -11,10 +11,11 @@ from typing import TypeVar
 
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication
-from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget
+from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
 
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
+from trainer.opening import session_of, unforeseen
 from trainer.rig import Instrument
 from trainer.units import System
 from trainer.window import settings
@@ -24,7 +25,6 @@ from trainer.window.desks import DESKS
 from trainer.window.faults import FaultReports
 from trainer.window.look import Look
 from trainer.window.notices import Notices
-from trainer.window.opening import session_of
 from trainer.window.page import BoardPage
 from trainer.window.pane import Pane
 from trainer.window.projector import ProjectorView
@@ -81,13 +81,12 @@ class BoardWindow(QMainWindow):
         self._figures()
 
     def _take(self, session: Session, panes: Panes) -> None:
-        """Build the pages of a session and show them."""
-        self.session = session
+        """Build the pages of a session and show them; where that fails nothing is changed. Raises SpoolroomError."""
+        page, projector = self._built(session, panes)
+        self.session, self.board, self.projector = session, page, projector
         self.setWindowTitle(f"{session.rig.title} · Spoolroom")
-        self.board = page = BoardPage(self.look, session, self.pages, panes)
         self.bar, self.drawing, self.rack, self.notice = page.bar, page.drawing, page.rack, page.notice
         self.dials, self.flow, self.power, self.strip = page.dials, page.flow, page.power, page.strip
-        self.projector = ProjectorView(self.look, session, self.pages)
         self.pages.addWidget(self.board)
         self.pages.addWidget(self.projector)
         session.watch = self.strip.push
@@ -100,6 +99,21 @@ class BoardWindow(QMainWindow):
         for desk in self.desks:
             desk.take()
         page.help.doable = actions(self)
+
+    def _built(self, session: Session, panes: Panes) -> tuple[BoardPage, ProjectorView]:
+        """Return the pages of a session; of pages that cannot be, nothing is left. Raises SpoolroomError."""
+        before = set(self.pages.children())
+        try:
+            page = BoardPage(self.look, session, self.pages, panes)
+            return page, ProjectorView(self.look, session, self.pages)
+        except Exception as error:
+            for left in self.pages.children():
+                if left not in before and isinstance(left, QWidget):
+                    left.hide()
+                    left.deleteLater()
+            if isinstance(error, SpoolroomError):
+                raise
+            raise unforeseen(session.rig.title, error) from error
 
     def desk(self, kind: type[_Kind]) -> _Kind:
         """Return the desk of a kind. Raises StopIteration where the window has none."""
@@ -347,7 +361,10 @@ class BoardWindow(QMainWindow):
         return True
 
     def replace_session(self, session: Session) -> None:
-        """Show another session instead of the present one, in the same panes. Raises RigError for its drawing."""
+        """Show another session instead of the present one, in the same panes; where that fails all stays.
+
+        Raises SpoolroomError.
+        """
         old = (self.board, self.projector)
         self._take(session, self.board.panes)
         self.pages.setCurrentWidget(self.board)

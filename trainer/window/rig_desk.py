@@ -15,28 +15,18 @@ from trainer.changing.saving import save
 from trainer.changing.screws import Screw, screws
 from trainer.drawing.picking import Pick
 from trainer.engine.readings import Readings
-from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
+from trainer.opening import opened
 from trainer.rig import Rig
 from trainer.window.desk import Desk
 from trainer.window.motion import StepMotion
 from trainer.window.rig_gauge import gauge_at_screw
 from trainer.window.rig_pane import RigPane
 
-__all__ = ["CHANGED", "RigDesk", "built"]
+__all__ = ["CHANGED", "RigDesk"]
 
 CHANGED = "• changed"
 _ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
-
-
-def built(rig: Rig) -> Session:
-    """Return a session of a changed rig. Raises SpoolroomError, also for what nobody foresaw."""
-    try:
-        return Session(rig)
-    except SpoolroomError:
-        raise
-    except Exception as error:
-        raise SpoolroomError(f"The changed rig cannot be built: {type(error).__name__}: {error}.") from error
 
 
 class RigDesk(Desk):
@@ -57,7 +47,7 @@ class RigDesk(Desk):
         """Follow the window to another session: of the same rig, built anew, or of another rig."""
         window = self.window
         if not hasattr(self, "changes") or self.changes.session is not window.session:
-            self.changes = Changes(window.session, build=built, hands=self)
+            self.changes = Changes(window.session, build=opened, hands=self)
         self._asked = None
         before: RigPane | None = getattr(self, "pane", None)
         page = window.board
@@ -81,7 +71,7 @@ class RigDesk(Desk):
 
     def take_up(self, changes: Changes) -> None:
         """Go on with the changes of another session, as after a crash."""
-        changes.build, changes.hands = built, self
+        changes.build, changes.hands = opened, self
         self.changes = changes
         self.window.replace_session(changes.session)
 
@@ -199,7 +189,7 @@ class RigDesk(Desk):
         except (ValueError, SpoolroomError) as error:
             self.window.tell(str(error))
             if self.changes.session is not self.window.session:  # its page cannot be
-                self.changes = Changes(self.window.session, self.changes.original, built, self)
+                self.changes = Changes(self.window.session, self.changes.original, opened, self)
             return None
         finally:
             QGuiApplication.restoreOverrideCursor()
