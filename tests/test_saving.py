@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import os
 import stat
 from dataclasses import replace
@@ -121,6 +122,105 @@ def test_what_follows_the_pump_is_kept_through_a_change_at_rest(bench: Rig) -> N
     changes.set("0P1.displacement", 2 * bench.value("0P1", "displacement"))
     changes.set("1A1.bore", 0.050)  # the rig is put together anew
     assert changes.now("0V1.rated_flow") == before
+
+
+def lines_that_differ(before: str, after: str) -> list[str]:
+    """Return what a comparison of two texts line by line shows: "-" taken away, "+" added."""
+    lines = difflib.unified_diff(before.splitlines(), after.splitlines(), lineterm="", n=0)
+    return [line for line in lines if line[0] in "-+" and line[:3] not in ("---", "+++")]
+
+
+def test_an_authors_comments_order_and_words_stay(loader: Rig, tmp_path: Path) -> None:
+    """Only the lines of what was changed differ, and a new start stands with the others."""
+    changes = Changes(Session(loader))
+    changes.set("2V0.setting", 170 * BAR)
+    changes.set("3V1.port_setting", 150 * BAR)
+    changes.hook("3W1.load", 500.0)
+    save(changes.changed_rig(), tmp_path / "mine.toml")
+    before = resources.path("rigs/timber-trailer-loader.toml").read_text("utf-8")
+    (boom,) = (line.removesuffix(" }") for line in before.splitlines() if line.startswith("3V1 = { is"))
+    assert lines_that_differ(before, (tmp_path / "mine.toml").read_text("utf-8")) == [
+        '-2V0 = { is = "ReliefValve", setting = "160 bar" }',
+        '+2V0 = { is = "ReliefValve", setting = "170 bar" }',
+        f"-{boom} }}",
+        f'+{boom}, port_setting = "150 bar" }}',
+        '+3W1.load = "500 kg"',
+    ]
+
+
+OWN = """# mine, in my order
+title = "Mine" # ours
+format = 1
+
+# start first
+[start]
+"0M1.speed_asked" = "55 r/min" # slowly
+
+# the parts as a workshop writes them
+[parts]
+0Z1 = { is = "Reservoir", volume = "3 gal" }
+0M1 = { is = "HandCrank" }
+0P1 = { is = "FixedPump", kind = "piston", displacement = "0.6 in3/rev" } # new
+[parts.0V1] # the relief
+# set on the bench
+setting = "700 psi"
+is = "ReliefValve"
+
+# lines
+[lines]
+crank = ["0M1.shaft", "0P1.shaft"]
+S = ["0Z1.S", "0P1.S"]
+P = [
+    "0P1.P", # pump
+    "0V1.P",
+]
+T = ["0V1.T", "0Z1.T"]
+"""
+
+
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+def test_any_form_of_a_file_keeps_it(tmp_path: Path, ending: str) -> None:
+    file = tmp_path / "own.toml"
+    file.write_bytes(OWN.strip().replace("\n", ending).encode())
+    changes = Changes(Session(rig_file.load(file)))
+    changes.set("0V1.setting", 40 * BAR)
+    changes.set("0V1.override", 0.25)
+    changes.set("0P1.viscous_drag", 9e4)
+    changes.oil_temperature(20.0)
+    save(changes.changed_rig(), file)
+    after = file.read_bytes().decode()
+    assert after.count("\n") == after.count(ending)
+    assert lines_that_differ(OWN, after) == [
+        '-0P1 = { is = "FixedPump", kind = "piston", displacement = "0.6 in3/rev" } # new',
+        '+0P1 = { is = "FixedPump", kind = "piston", displacement = "0.6 in3/rev", viscous_drag = "90000" } # new',
+        '-setting = "700 psi"',
+        '+setting = "40 bar"',
+        '+override = "25 %"',
+        "+",
+        "+[oil]",
+        '+temperature = "20 C"',
+    ]
+
+
+def test_what_the_author_wrote_since_it_was_opened_stays(bench: Rig, tmp_path: Path) -> None:
+    file = tmp_path / "mine.toml"
+    changes = Changes(Session(save(bench, file)))
+    changes.set("0V1.setting", 30 * BAR)
+    file.write_text(f"# written beside it\n{file.read_text('utf-8')}", "utf-8")
+    save(changes.changed_rig(), file)
+    assert file.read_text("utf-8").startswith("# written beside it\n")
+
+
+@pytest.mark.parametrize("name", resources.rigs())
+def test_nothing_changed_is_the_same_text(name: str, tmp_path: Path) -> None:
+    file = resources.rigs()[name]
+    save(rig_file.load(file), tmp_path / "same.toml")
+    assert (tmp_path / "same.toml").read_bytes() == file.read_bytes()
+
+
+def test_a_rig_without_its_file_is_written_all_the_same(bench: Rig, tmp_path: Path) -> None:
+    save(replace(bench, source=str(tmp_path / "gone.toml")), tmp_path / "mine.toml")
+    assert (tmp_path / "mine.toml").read_text("utf-8") == rig_file.dump(bench)
 
 
 def test_saving_over_a_file_is_whole_or_not_at_all(

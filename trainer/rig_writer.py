@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from trainer import units
@@ -11,7 +11,7 @@ from trainer.parts.part import Choice, Control, Parameter, State
 from trainer.rig import Fitted, Instrument, Line, OilSpec, Rig
 from trainer.rig_tables import FORMAT, SCALES
 
-__all__ = ["drawn", "dump", "written"]
+__all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written"]
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _FAVOURED = {  # units a workshop would write, before those of the table
@@ -67,8 +67,14 @@ def _plain(number: str) -> str:
     return longer if len(longer) <= 12 and "e" not in longer else number
 
 
-def _key(name: str) -> str:
+def key_of(name: str) -> str:
+    """Return a name as a key of TOML."""
     return name if _BARE.fullmatch(name) else _text(name)
+
+
+def dotted(key: str) -> str:
+    """Return "part.name" as a dotted key of TOML."""
+    return ".".join(map(key_of, key.split(".", 1)))
 
 
 def _text(text: str) -> str:
@@ -78,8 +84,8 @@ def _text(text: str) -> str:
     return f'"{escaped}"'
 
 
-def _value(value: Any) -> str:
-    """Return any TOML value in one line; tables inline."""
+def line_of(value: Any) -> str:
+    """Return any TOML value in one line, but for texts of several; tables inline."""
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, str):
@@ -87,56 +93,45 @@ def _value(value: Any) -> str:
     if isinstance(value, (int, float)):
         return repr(value)
     if isinstance(value, (list, tuple)):
-        return f"[{', '.join(map(_value, value))}]"
-    return _inline(value)
-
-
-def _inline(table: Mapping[str, Any]) -> str:
-    return "{ " + ", ".join(f"{_key(key)} = {_value(value)}" for key, value in table.items()) + " }"
-
-
-def _dotted(key: str) -> str:
-    return ".".join(map(_key, key.split(".", 1)))
+        return f"[{', '.join(map(line_of, value))}]"
+    return "{ " + ", ".join(f"{key_of(key)} = {line_of(item)}" for key, item in value.items()) + " }"
 
 
 def dump(rig: Rig) -> str:
     """Return a rig as the text of a rig file."""
-    return "\n".join(_document(rig)) + "\n"
+    tables = document(rig)
+    routes = tables.get("drawing", {}).pop("routes", None)
+    lines = [f"{key} = {line_of(value)}" for key, value in tables.items() if not isinstance(value, dict)]
+    for name, entries in (*tables.items(), ("drawing.routes", routes)):
+        if isinstance(entries, dict) and entries:
+            lines += ["", f"[{name}]"]
+            key = dotted if name == "start" else key_of
+            lines += [f"{key(entry)} = {line_of(value)}" for entry, value in entries.items()]
+    return "\n".join(lines) + "\n"
 
 
-def _document(rig: Rig) -> Iterator[str]:
-    yield f"format = {FORMAT}"
-    yield f"title = {_text(rig.title)}"
-    if rig.notes:
-        yield f"notes = {_text(rig.notes)}"
-    yield from _table("oil", {key: _value(value) for key, value in _oil(rig.oil)})
-    yield from _table("parts", {id_: _inline(dict(_part(fitted))) for id_, fitted in rig.parts.items()})
-    yield from _table("lines", {name: _line(line) for name, line in rig.lines.items()})
-    yield from _table("instruments", {name: _inline(_instrument(item)) for name, item in rig.instruments.items()})
+def document(rig: Rig) -> dict[str, Any]:
+    """Return a rig as the tables of a rig file; a line that has nothing but its ports is a list."""
     declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
-    yield from _table(
-        "start",
-        {key: _text(written(value, declared[key].quantity)) for key, value in rig.start.items()},
-        _dotted,
-    )
-    yield from _table("healthy", dict(_healthy(rig)))
-    plain = {key: value for key, value in drawn(rig).items() if key != "routes"}
-    yield from _table("drawing", {key: _value(value) for key, value in plain.items()})
-    routes = rig.drawing.get("routes", {})
-    yield from _table("drawing.routes", {key: _value(value) for key, value in routes.items()})
+    found = {
+        "format": FORMAT,
+        "title": rig.title,
+        "notes": rig.notes,
+        "oil": dict(_oil(rig.oil)),
+        "parts": {id_: dict(_part(fitted)) for id_, fitted in rig.parts.items()},
+        "lines": {name: _line(line) for name, line in rig.lines.items()},
+        "instruments": {name: _instrument(item) for name, item in rig.instruments.items()},
+        "start": {key: written(value, declared[key].quantity) for key, value in rig.start.items()},
+        "healthy": dict(_healthy(rig)),
+        "drawing": drawn(rig),
+    }
+    return {name: entry for name, entry in found.items() if entry != {} and (name, entry) != ("notes", "")}
 
 
 def drawn(rig: Rig) -> dict[str, Any]:
     """Return the drawing of a rig as it is written: without the places of instruments that are no longer fitted."""
     known = {"step", "routes", *rig.parts, *rig.instruments}
     return {key: value for key, value in rig.drawing.items() if key in known}
-
-
-def _table(name: str, entries: Mapping[str, str], key: Any = _key) -> Iterator[str]:
-    if entries:
-        yield ""
-        yield f"[{name}]"
-        yield from (f"{key(entry)} = {text}" for entry, text in entries.items())
 
 
 def _oil(oil: OilSpec) -> Iterator[tuple[str, Any]]:
@@ -163,7 +158,7 @@ def _part(fitted: Fitted) -> Iterator[tuple[str, Any]]:
             yield name, written(fitted.values[name], parameter.quantity)
 
 
-def _line(line: Line) -> str:
+def _line(line: Line) -> dict[str, Any] | list[str]:
     joins = [f"{part}.{port}" for part, port in line.joins]
     default = Line(line.name, line.kind, line.joins)
     extra = {
@@ -172,7 +167,7 @@ def _line(line: Line) -> str:
         if getattr(line, key) != getattr(default, key)
     }
     point = {"test_point": True} if line.test_point else {}
-    return _inline({"joins": joins, **extra, **point}) if extra or point else _value(joins)
+    return {"joins": joins, **extra, **point} if extra or point else joins
 
 
 def _instrument(instrument: Instrument) -> dict[str, Any]:
@@ -190,7 +185,7 @@ def _instrument(instrument: Instrument) -> dict[str, Any]:
     return entry | {key: text for key, name, text in others if getattr(instrument, name) != getattr(default, name)}
 
 
-def _healthy(rig: Rig) -> Iterator[tuple[str, str]]:
+def _healthy(rig: Rig) -> Iterator[tuple[str, dict[str, Any]]]:
     declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
     for reading in rig.healthy:
         quantity = SCALES[reading.kind][0]
@@ -203,4 +198,4 @@ def _healthy(rig: Rig) -> Iterator[tuple[str, str]]:
             key: written(value, "temperature" if key == "temperature" else declared[key].quantity)
             for key, value in reading.conditions.items()
         }
-        yield reading.name, _inline(entry | ({"when": when} if when else {}))
+        yield reading.name, entry | ({"when": when} if when else {})

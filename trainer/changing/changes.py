@@ -319,7 +319,7 @@ class Changes:
             grade=str(values["oil.grade"]),
             air=float(values["oil.air"]),
         )
-        return replace(rig, parts=parts, start=start, oil=oil)
+        return replace(rig, parts=parts, start=start, oil=oil, source=first.source)
 
     def _following(self, rig: Rig) -> Iterator[tuple[str, str]]:
         """Yield part and name of each number that follows the rig's pumps where the file says nothing of it."""

@@ -9,8 +9,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from trainer import resources, rig_file
-from trainer.errors import RigError, SpoolroomError
+from trainer.errors import Fault, RigError, SpoolroomError
 from trainer.rig import Rig
+from trainer.rig_rewriter import rewrite
+from trainer.rig_text import read_text
 from trainer.rig_writer import drawn, dump
 
 __all__ = ["save", "write_whole"]
@@ -59,19 +61,34 @@ def save(rig: Rig, path: Path) -> Rig:
         raise SpoolroomError(f"{name} came with Spoolroom and stays as it is. Choose another name.")
     if path.is_dir():
         raise SpoolroomError(f"{name} is a folder. Choose another name.")
-    text = dump(rig)
-    try:
-        read = rig_file.loads(text, str(path))
-    except RigError as error:
-        raise SpoolroomError(f"{name} was not written: the rig could not be read back. {error.faults[0]}") from error
-    if replace(read, source=rig.source) != replace(rig, drawing=drawn(rig)):
-        raise SpoolroomError(f"{name} was not written: what is read back would not be the same rig.")
+    text, read = _text_of(rig, path)
     try:
         write_whole(path, text)
     except OSError as error:
         reason = error.strerror or str(error)
         raise SpoolroomError(f"{name} could not be written ({reason}). Choose another folder.") from error
     return read
+
+
+def _text_of(rig: Rig, path: Path) -> tuple[str, Rig]:
+    """Return the text of a rig, in its author's words where its file is at hand, and the rig as it is read back."""
+    texts = [dump(rig)]
+    with contextlib.suppress(RigError):
+        before = read_text(Path(rig.source))
+        texts.insert(0, rewrite(before, rig_file.loads(before, rig.source), rig))
+    faults: list[Fault] = []
+    for text in texts:
+        try:
+            read = rig_file.loads(text, str(path))
+        except RigError as error:
+            faults += error.faults
+            continue
+        if replace(read, source=rig.source) == replace(rig, drawing=drawn(rig)):
+            return text, read
+    why = (
+        f"the rig could not be read back. {faults[-1]}" if faults else "what is read back would not be the same rig."
+    )
+    raise SpoolroomError(f"{path.name} was not written: {why}")
 
 
 def _shipped(path: Path) -> bool:
