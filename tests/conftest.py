@@ -46,8 +46,14 @@ def pytest_ignore_collect(collection_path: Path) -> bool | None:
     return True if QT_TROUBLE and WINDOW_TESTS in (collection_path, *collection_path.parents) else None
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Say which tests were left out, and what to install for them."""
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """With -v print what was found beside what is printed; say which tests were left out, and what to install."""
+    ended = terminalreporter.stats.get("", [])  # reports of set-ups and take-downs: the latter carry the rows
+    rows = sorted(text for report in ended for name, text in report.user_properties if name == "found and printed")
+    if rows and config.get_verbosity() > 0:
+        terminalreporter.section("found and printed")
+        for row in rows:
+            terminalreporter.write_line(row)
     if QT_TROUBLE:
         terminalreporter.write_line(f"tests/window was left out: Qt cannot be imported ({QT_TROUBLE}).")
         terminalreporter.write_line(f"On Debian or Ubuntu: sudo apt-get install {PACKAGES}")

@@ -1,15 +1,17 @@
-"""The table of the truth tests: with -v it closes the run."""
+"""What a truth test found goes with its report, whichever process ran it; the table closes the run."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
 
 import pytest
 
 from .printed import ROWS
 
 
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    """Print what was found beside what is printed."""
-    if ROWS and config.get_verbosity() > 0:
-        terminalreporter.section("found and printed")
-        for row in sorted(ROWS, key=lambda row: row.id):
-            terminalreporter.write_line(str(row))
+@pytest.fixture(autouse=True)
+def rows_with_the_report(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Hand the rows that a test compared to its report."""
+    ROWS.clear()
+    yield
+    request.node.user_properties += [("found and printed", str(row)) for row in ROWS]

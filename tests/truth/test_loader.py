@@ -46,11 +46,12 @@ def bar(session: Session, line: str) -> float:
 @pytest.mark.parametrize(
     ("seed", "choices", "tolerance", "seconds", "window"),
     [
-        pytest.param(1, EVEN, 1e-4, 40, 5e-3, id="both ways at 1e-4"),
-        pytest.param(2, UP, 1e-4, 40, 5e-3, id="mostly up at 1e-4"),
-        pytest.param(3, DOWN, 1e-4, 40, 5e-3, id="mostly down at 1e-4"),
+        pytest.param(1, EVEN, 1e-4, 12, 5e-3, id="both ways at 1e-4, 12 s"),
+        pytest.param(1, EVEN, 1e-4, 40, 5e-3, id="both ways at 1e-4", marks=pytest.mark.soak),
+        pytest.param(2, UP, 1e-4, 40, 5e-3, id="mostly up at 1e-4", marks=pytest.mark.soak),
+        pytest.param(3, DOWN, 1e-4, 40, 5e-3, id="mostly down at 1e-4", marks=pytest.mark.soak),
         pytest.param(4, EVEN, 1e-6, 12, 1e-3, id="both ways at 1e-6"),
-        pytest.param(5, UP, 1e-6, 12, 1e-3, id="mostly up at 1e-6"),
+        pytest.param(5, UP, 1e-6, 12, 1e-3, id="mostly up at 1e-6", marks=pytest.mark.soak),
     ],
 )
 def test_books_under_random_levers(

@@ -12,6 +12,7 @@ from trainer.errors import SpoolroomError
 from trainer.window import gallery
 
 
+@pytest.mark.soak
 def test_a_screen_in_every_look_and_size(qtbot: QtBot, tmp_path: Path) -> None:
     assert gallery.make(tmp_path, ["one-spool-bench"], ["keys"]) == 12
     sizes = {QImage(str(file)).size().toTuple() for file in tmp_path.iterdir()}

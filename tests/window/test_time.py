@@ -147,13 +147,14 @@ def test_reset_returns_to_the_exact_start(make_board: MakeBoard, loader: Rig, qt
     assert window.rack.levers["3V1.lever"].motion.value == 0.0
 
 
-def test_ten_minutes_can_be_gone_back_through(board: BoardWindow) -> None:
+@pytest.mark.parametrize("minutes", [1, pytest.param(10, marks=pytest.mark.soak)])
+def test_minutes_can_be_gone_back_through(board: BoardWindow, minutes: int) -> None:
     session = board.session
     session.set_control(LEVER, 0.3)
     session.advance(4.0)
     kept = (session.time, session.readings.x.copy())
     session.set_control(LEVER, 0.0)
-    session.advance(600.0)
+    session.advance(60.0 * minutes)
     board.rewind(kept[0])
     assert session.time == kept[0]
     assert np.array_equal(session.readings.x, kept[1])
