@@ -258,3 +258,26 @@ def test_an_hour_costs_what_half_a_minute_costs() -> None:
 
 
 SHARED = filled(7000)
+
+
+def test_between_samples_too_far_apart_is_a_gap() -> None:
+    """y = t from 0 s to 10 s and from 20 s to 30 s, ten samples a second: nothing is known in between."""
+    course = Course(["y"], 0.15)
+    for t in [*np.arange(0, 10.05, 0.1), *np.arange(20, 30.05, 0.1)]:
+        course.push(float(t), [t])
+    assert course.gaps(0.0, 30.0) == [pytest.approx((10.0, 20.0))]
+    assert course.gaps(0.0, 9.0) == course.gaps(21.0, 30.0) == []
+    assert math.isnan(course.value("y", 15.0))
+    assert course.value("y", 5.05) == pytest.approx(5.05)
+    assert course.mean("y", 0.0, 30.0) == pytest.approx((5.0 * 10 + 25.0 * 10) / 20)  # 10 s of each, by hand
+    assert course.mean("y", 8.0, 25.0) == pytest.approx((9.0 * 2 + 22.5 * 5) / 7)
+    for most in (16, 64, 1000):
+        times, values = course.drawn("y", 0.0, 30.0, most)
+        assert not ((times > 10.001) & (times < 19.999)).any()
+        at = np.flatnonzero(np.isnan(values))
+        assert times[at] == pytest.approx([10.0, 20.0])
+        assert len(times) <= most + 4
+    kept = course.copy()
+    course.cut(12.0)
+    assert course.gaps(0.0, 30.0) == []
+    assert len(kept.gaps(0.0, 30.0)) == 1

@@ -2,6 +2,7 @@
 
 Rows of float32 stand in blocks, their times in float64. Above them stands a pyramid: the least and the greatest of
 every 8 samples, of every 64, and so on, so that a picture of an hour costs no more than one of half a minute.
+Where samples stand further apart than a course allows, nothing is known in between: a gap, never a straight line.
 """
 
 from __future__ import annotations
@@ -114,11 +115,13 @@ class _Rows:
 class Course:
     """Values by name over time; each sample stands at its time [s], and times rise.
 
-    Values are kept as float32 (seven digits) in the unit they are given in, times as float64.
+    Values are kept as float32 (seven digits) in the unit they are given in, times as float64. Samples further apart
+    than ``longest`` [s] have a gap between them, where nothing was measured.
     """
 
-    def __init__(self, names: Sequence[str]) -> None:
+    def __init__(self, names: Sequence[str], longest: float = math.inf) -> None:
         self.names = tuple(names)
+        self.longest = longest
         self._columns = {name: k for k, name in enumerate(self.names)}
         if len(self._columns) != len(self.names):
             raise ValueError("every column of a course needs a name of its own")
@@ -135,6 +138,7 @@ class Course:
         self._first = 0  # running number of the first sample kept
         self._end = math.nan
         self._sums: dict[tuple[int, int], float] = {}  # time integral of (block, column), to the next block's begin
+        self._gaps: list[tuple[float, float]] = []  # the samples before and after each [s]
 
     def __len__(self) -> int:
         return self._times.count - self._first
@@ -162,6 +166,8 @@ class Course:
             raise ValueError(f"a sample has {len(self.names)} values, not {len(row)}")
         if time <= self._end:
             self._keep(self._number(time, before=True))
+        if time - self._end > self.longest:
+            self._gaps.append((self._end, time))
         if self._times.count % _BLOCK == 0:
             self._starts.append(time)
         with np.errstate(over="ignore"):
@@ -204,27 +210,30 @@ class Course:
         del self._starts[-(-count // _BLOCK) :]
         self._sums = {key: found for key, found in self._sums.items() if (key[0] + 1) * _BLOCK < count}
         self._end = float(self._times.row(count - 1)[0])
+        self._gaps = [gap for gap in self._gaps if gap[1] <= self._end]
 
     def copy(self) -> Course:
         """Return a course with the same samples; what happens to one leaves the other alone."""
-        made = Course(self.names)
+        made = Course(self.names, self.longest)
         made._times = self._times.copy()
         made._lows = [rows.copy() for rows in self._lows]
         made._highs = [made._lows[0], *(rows.copy() for rows in self._highs[1:])]
         made._begins = [made._times, *(rows.copy() for rows in self._begins[1:])]
         made._starts, made._first, made._end = list(self._starts), self._first, self._end
+        made._gaps = list(self._gaps)
         made._sums = dict(self._sums)
         return made
 
     def wider(self, names: Sequence[str]) -> Course:
         """Return a course with these columns and the same samples; nan where a column was not measured."""
-        made = Course(names)
+        made = Course(names, self.longest)
         places = [self._columns.get(name, -1) for name in names]
         made._times = self._times.copy()
         made._lows = [rows.chosen(places) for rows in self._lows]
         made._highs = [made._lows[0], *(rows.chosen(places) for rows in self._highs[1:])]
         made._begins = [made._times, *(rows.copy() for rows in self._begins[1:])]
         made._starts, made._first, made._end = list(self._starts), self._first, self._end
+        made._gaps = list(self._gaps)
         return made
 
     # -- reading -------------------------------------------------------------------------------------------
@@ -241,10 +250,14 @@ class Course:
         count = self._number(time)
         return self._lows[0].row(count - 1).astype(np.float64) if count > self._first else None
 
+    def gaps(self, begin: float, end: float) -> list[tuple[float, float]]:
+        """Return the gaps [s] that reach into a stretch, each from the sample before it to the one after."""
+        return [gap for gap in self._gaps if gap[0] < end and gap[1] > begin]
+
     def value(self, name: str, time: float) -> float:
         """Return a value between its samples, in a straight line; nan where nothing was measured."""
         column = self._columns[name]
-        if not len(self) or not self.begin <= time <= self._end:
+        if not len(self) or not self.begin <= time <= self._end or self.gaps(time, time):
             return math.nan
         count = self._number(time)
         first, last = count - 1, min(count, self._times.count - 1)
@@ -266,9 +279,18 @@ class Course:
         Up to ``most`` samples come as they are. Of more, every bucket of samples gives its least and its greatest
         value, so that no peak is lost; buckets stand on running numbers, so that peaks do not shimmer as time goes
         on. One sample before the beginning and one after the end come with them: the line enters and leaves.
-        ``most`` is at least 16.
+        ``most`` is at least 16. Two points more, of nan, stand at the ends of every gap.
         """
-        column, most = self._columns[name], max(most, 16)
+        times, values = self._drawn(self._columns[name], begin, end, max(most, 16))
+        for before, after in self.gaps(begin, end):
+            edges = np.array((before, before, after, after))
+            there = np.array((self.value(name, before), math.nan, math.nan, self.value(name, after)))
+            low, high = np.searchsorted(times, before, "left"), np.searchsorted(times, after, "right")
+            times = np.concatenate((times[:low], edges, times[high:]))
+            values = np.concatenate((values[:low], there, values[high:]))
+        return times, values
+
+    def _drawn(self, column: int, begin: float, end: float, most: int) -> tuple[np.ndarray, np.ndarray]:
         first = max(self._number(begin, before=True) - 1, self._first)
         last = min(self._number(end) + 1, self._times.count)
         if last - first <= most:
@@ -319,7 +341,7 @@ class Course:
     def mean(self, name: str, begin: float, end: float) -> float:
         """Return the mean over time between two times, samples joined by straight lines; nan where nothing is.
 
-        A stretch that reaches beyond what was measured counts as far as that reaches.
+        A stretch that reaches beyond what was measured counts as far as that reaches; gaps do not count.
         """
         column = self._columns[name]
         begin, end = (max(min(begin, end), self.begin), min(max(begin, end), self._end)) if len(self) else (1.0, 0.0)
@@ -327,6 +349,13 @@ class Course:
             return math.nan
         if begin == end:
             return self.value(name, begin)
+        gaps = self.gaps(begin, end)
+        if gaps:
+            edges = [begin, *(edge for gap in gaps for edge in gap), end]
+            pieces = [(low, high) for low, high in zip(edges[::2], edges[1::2], strict=True) if low < high]
+            known = sum(high - low for low, high in pieces)
+            sums = (self.mean(name, low, high) * (high - low) for low, high in pieces)
+            return sum(sums) / known if known else math.nan
         first, last = self._number(begin), self._number(end, before=True)  # samples strictly between
         if first >= last:
             return (self.value(name, begin) + self.value(name, end)) / 2

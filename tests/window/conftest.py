@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import Clock, MakeBoard, pass_time
+from PySide6.QtWidgets import QApplication, QProxyStyle, QStyle, QStyleHintReturn, QStyleOption, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.engine.session import Session
@@ -15,6 +16,28 @@ from trainer.units import System
 from trainer.window import fonts, settings
 from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
+
+
+class _NoTips(QProxyStyle):
+    """A style whose tool tips come after a day: in a test, when one comes is a matter of the machine's load."""
+
+    def styleHint(
+        self,
+        hint: QStyle.StyleHint,
+        option: QStyleOption | None = None,
+        widget: QWidget | None = None,
+        data: QStyleHintReturn | None = None,
+    ) -> int:
+        if hint == QStyle.StyleHint.SH_ToolTip_WakeUpDelay:
+            return 86_400_000
+        return super().styleHint(hint, option, widget, data)
+
+
+@pytest.fixture(scope="session")
+def qapp(qapp: QApplication) -> QApplication:
+    """The application of all tests."""
+    qapp.setStyle(_NoTips(qapp.style().name()))
+    return qapp
 
 
 @pytest.fixture
@@ -26,7 +49,7 @@ def make_board(qtbot: QtBot, bench: Rig, tmp_path: Path) -> Iterator[MakeBoard]:
              size: tuple[int, int] = (1280, 720), view: str = "drawing") -> BoardWindow:  # fmt: skip
         fonts.load()
         kept = settings.Kept(theme, system, False, size, Panes(view))
-        window = BoardWindow(Session(rig), kept, tmp_path / "window.ini")
+        window = BoardWindow(Session(rig), kept, tmp_path / "window.ini", Clock())
         qtbot.addWidget(window)
         made.append(window)
         with qtbot.waitExposed(window):

@@ -106,7 +106,7 @@ def test_twice_the_pixels(tmp_path: Path, rig: str) -> None:
     program.write_text(
         "import sys; sys.path.insert(0, sys.argv[1])\n"
         "from test_arrangement import check\n"
-        "from board_moves import pass_time\n"
+        "from board_moves import Clock, pass_time\n"
         "from trainer import resources, rig_file\n"
         "from trainer.engine.session import Session\n"
         "from trainer.window.app import application\n"
@@ -114,7 +114,7 @@ def test_twice_the_pixels(tmp_path: Path, rig: str) -> None:
         "from trainer.window.settings import Kept\n"
         "app = application()\n"
         "rig = rig_file.load(resources.path(f'rigs/{sys.argv[2]}.toml'))\n"
-        "window = BoardWindow(Session(rig), Kept(size=(960, 540)))\n"
+        "window = BoardWindow(Session(rig), Kept(size=(960, 540)), clock=Clock())\n"
         "window.show(); app.processEvents(); window.run(); pass_time(window, 0.5)\n"
         "for lever in window.rack.levers.values(): lever.motion.set_exactly(0.6)\n"
         "pass_time(window, 1.0)\n"

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from board_moves import FRAME, MakeBoard, pass_time
+from board_moves import FRAME, Clock, MakeBoard, pass_time
 from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath, QPixmap
 from pytestqt.qtbot import QtBot
@@ -243,7 +243,7 @@ def test_settings_that_cannot_be_written_are_let_go(qtbot: QtBot, tmp_path: Path
 
 
 def test_closed_windows_are_let_go(qtbot: QtBot, bench: Rig) -> None:
-    window = BoardWindow(Session(bench))
+    window = BoardWindow(Session(bench), clock=Clock())
     with qtbot.waitExposed(window):
         window.show()
     qtbot.waitUntil(lambda shown=window: bool(shown.strip.curves))
@@ -270,7 +270,7 @@ def test_probe_tells_why(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_first_frame_needs_no_plots(qtbot: QtBot, bench: Rig) -> None:
-    window = BoardWindow(Session(bench))
+    window = BoardWindow(Session(bench), clock=Clock())
     qtbot.addWidget(window)
     window.run()
     window.tick(FRAME)

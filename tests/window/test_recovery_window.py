@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import Clock, MakeBoard, pass_time
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 from rig_moves import BAR, LEFT
@@ -45,16 +45,6 @@ app.exec()
 """
 
 
-class Clock:
-    """A clock that the test moves."""
-
-    def __init__(self) -> None:
-        self.now = 0.0
-
-    def __call__(self) -> float:
-        return self.now
-
-
 def begin(window: BoardWindow, folder: Path) -> RecoveryDesk:
     desk = window.desk(RecoveryDesk)
     desk.begin(folder)
@@ -84,10 +74,8 @@ def wait_for(seconds: float, what: object) -> bool:
 
 @pytest.fixture
 def clocked(make_board: MakeBoard) -> BoardWindow:
-    """The bench with a clock of the test's."""
-    window = make_board()
-    window.clock = Clock()
-    return window
+    """The bench on a board."""
+    return make_board()
 
 
 def has_setting(file: Path, pascal: float) -> bool:
@@ -190,7 +178,6 @@ def test_two_windows_have_two_files_and_leave_each_other_alone(make_board: MakeB
     folder = tmp_path / "r"
     windows = [make_board(), make_board()]
     for window in windows:
-        window.clock = Clock()
         begin(window, folder)
     for k, window in enumerate(windows):
         window.desk(RigDesk).set("0V1.setting", (30 + k) * BAR)
@@ -233,7 +220,6 @@ def test_without_a_folder_the_window_works(clocked: BoardWindow, tmp_path: Path)
 def leave(make_board: MakeBoard, folder: Path, setting: float) -> BoardWindow:
     """Leave a file as a crash does: written, and its lock gone with its owner. Return the window as it was."""
     window = make_board()
-    window.clock = Clock()
     desk = begin(window, folder)
     window.run()
     window.rack.levers["1V1.lever"].motion.set_exactly(0.7)

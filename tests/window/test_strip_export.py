@@ -90,7 +90,8 @@ def test_the_line_drawing_is_made_of_the_draw_list(board: BoardWindow, qtbot: Qt
     root = ElementTree.fromstring((tmp_path / "a.svg").read_text("utf-8"))
     lines = [line.get("points", "").split() for line in root.iter(f"{SVG}polyline")]
     for k in range(3):
-        points = [(x + 24, y + 24) for x, y in board.strip.picture.lines(k)[-1].points]  # within a margin of 24
+        line = board.strip.picture.lines(k)[-1]
+        points = [(x + 24, y + 24) for x, y in zip(line.x, line.y, strict=True)]  # within a margin of 24
         wanted = [f"{x:.2f},{y:.2f}" for x, y in points]
         longest = max(lines, key=lambda line: len(set(line) & set(_plain(wanted))))
         assert len(set(longest) & set(_plain(wanted))) == len(set(_plain(wanted)))

@@ -23,11 +23,11 @@ from trainer.parts import oil
 from trainer.parts.part import Kind
 from trainer.rig import Rig
 
-__all__ = ["FRAME", "SPEEDS", "Session"]
+__all__ = ["FRAME", "LONGEST_TICK", "SPEEDS", "Session"]
 
 FRAME = 1 / 60  # longest live call [s]
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1 / 2, 1.0, 2.0, 4.0)
-_LONGEST_TICK = 0.1  # wall seconds that one tick may answer for; more is dropped
+LONGEST_TICK = 0.1  # wall seconds that one tick may answer for; more is dropped
 _BUDGET = 0.012  # wall seconds that the calls of one tick may take
 _SETTLE = (40, 0.5)  # calls and their length [s] that lead to the settled start
 
@@ -194,7 +194,7 @@ class Session:
         """
         if not self.running or wall_seconds <= 0:
             return
-        wanted = min(wall_seconds, _LONGEST_TICK) * self.speed
+        wanted = min(wall_seconds, LONGEST_TICK) * self.speed
         count = max(1, math.ceil(wanted / FRAME - 1e-6))
         begin, done = (clock() if clock else 0.0), 0
         for _ in range(count):

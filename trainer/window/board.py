@@ -13,7 +13,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
 
-from trainer.engine.session import FRAME, Session
+from trainer.engine.session import FRAME, LONGEST_TICK, Session
 from trainer.errors import SpoolroomError
 from trainer.opening import session_of, unforeseen
 from trainer.rig import Instrument
@@ -36,7 +36,7 @@ from trainer.window.troubles import Troubles
 
 __all__ = ["BoardWindow"]
 
-_FIGURES, _CURVES, _LONGEST = 1 / 8, 1 / 31, 0.1  # seconds between figures, between curves; of one frame
+_FIGURES, _CURVES = 1 / 8, 1 / 31  # wall seconds between figures, between curves
 _Kind = TypeVar("_Kind", bound=Desk)
 _HARD = 2.5e-3  # wall seconds of the solver from which a frame leaves out what can wait
 
@@ -90,8 +90,9 @@ class BoardWindow(QMainWindow):
         self.pages.addWidget(self.board)
         self.pages.addWidget(self.projector)
         session.watch = self.strip.push
-        self._figure_shares = Shares((*page.prints(), self._print_rest), _FIGURES)
-        self._since_curves = 0.0
+        prints = (*page.prints(), self._print_rest)
+        self._prints = prints
+        self._shares = Shares([*((call, _FIGURES) for call in prints), (self._draw_curves, _CURVES)])
         self._shown: object = None
         self._connect()
         for canvas in (*page.canvases(), self.projector.canvas, self.projector.drawing.canvas):
@@ -163,24 +164,20 @@ class BoardWindow(QMainWindow):
     def _frame(self) -> None:
         now = self.clock()
         seconds, self._last = now - self._last, now
-        self.tick(min(max(seconds, 0.0), _LONGEST))
+        self.tick(max(seconds, 0.0))
 
     def tick(self, seconds: float) -> None:
-        """Move everything by a stretch of wall time [s]."""
-        session = self.session
-        self.board.move_levers(seconds)
+        """Move everything by a stretch of wall time [s]; of a long one levers and needles move by ``LONGEST_TICK``."""
+        session, passed = self.session, min(seconds, LONGEST_TICK)
+        self.board.move_levers(passed)
         before, begun = session.time, self.clock()
         session.tick(seconds, self.clock)
         hard = self.clock() - begun > _HARD  # what can wait does
-        self._show_instant(seconds, session.time - before)
-        self._figure_shares.pass_time(seconds)
-        self._since_curves += seconds
-        if hard and not self._figure_shares.late:
-            return
-        if self._figure_shares.print_one():  # never together with the curves
-            return
-        if self._since_curves >= _CURVES and self.pages.currentWidget() is self.board:
-            self._since_curves = 0.0
+        self._show_instant(passed, session.time - before)
+        self._shares.pass_time(seconds, hard)
+
+    def _draw_curves(self, seconds: float) -> None:
+        if self.pages.currentWidget() is self.board:
             self.strip.draw_curves()
 
     def _hand(self) -> None:
@@ -206,7 +203,8 @@ class BoardWindow(QMainWindow):
         self.notice.say(self.notices.words(self.session, seconds))
 
     def _figures(self) -> None:
-        self._figure_shares.print_all()
+        for prints in self._prints:
+            prints(0.0)
 
     def tell(self, words: str) -> None:
         """Show a sentence for six seconds."""

@@ -82,7 +82,7 @@ def _pictures(window: BoardWindow, screens: Sequence[str], folder: Path, name: s
 def _board(name: str, theme: str, system: System, size: tuple[int, int]) -> BoardWindow:
     application()
     rig = rig_file.load(resources.rigs()[name])
-    window = BoardWindow(Session(rig), settings.Kept(theme, system, False, size, Panes()))
+    window = BoardWindow(Session(rig), settings.Kept(theme, system, False, size, Panes()), clock=lambda: 0.0)
     window.show()
     window.resize(*size)
     window.run()

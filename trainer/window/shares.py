@@ -1,41 +1,34 @@
-"""Printing in shares: what is printed a few times a second, one share in a frame, so that no frame is long."""
+"""Work in shares: what is done some times a second, one share in a frame, so that no frame is long."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-__all__ = ["Shares"]
+__all__ = ["LATEST", "Shares"]
 
-_LATE = 1.6  # periods after which a share waits no longer
+LATEST = 0.2  # seconds after which nothing waits, however long the frames are
+_LATE = 1.6  # periods after which a share waits no longer for a quiet frame
 
 
 class Shares:
-    """Calls each of ``prints`` once in a ``period`` [s of wall time] with the seconds since its last time."""
+    """Calls each of some functions once in its period [s of wall time] with the seconds since its last time.
 
-    def __init__(self, prints: Sequence[Callable[[float], None]], period: float) -> None:
-        self.prints, self.period = prints, period
-        self._since = [period * k / len(prints) for k in range(len(prints))]  # spread out
+    A quiet frame has room for one of them, a hard one only for what is late. What would not be done within
+    ``LATEST`` by the next frame, if that takes as long as this one, is done now: none of them starves another.
+    """
 
-    def pass_time(self, seconds: float) -> None:
-        """Let some seconds pass."""
+    def __init__(self, shares: Sequence[tuple[Callable[[float], None], float]]) -> None:
+        self.calls = [call for call, _ in shares]
+        self.periods = [period for _, period in shares]
+        self._since = [period * k / len(shares) for k, (_, period) in enumerate(shares)]  # spread out
+
+    def pass_time(self, seconds: float, hard: bool = False) -> None:
+        """Let a frame of some seconds pass, and do what has its time; ``hard`` where little of the frame is left."""
         self._since = [since + seconds for since in self._since]
-
-    @property
-    def late(self) -> bool:
-        """Whether a share has waited so long that it must be printed."""
-        return max(self._since) > _LATE * self.period
-
-    def print_one(self) -> bool:
-        """Print the share that has waited longest, if its time has come; return whether it had."""
-        share = max(range(len(self._since)), key=self._since.__getitem__)
-        seconds = self._since[share]
-        if seconds < self.period:
-            return False
-        self._since[share] = 0.0
-        self.prints[share](seconds)
-        return True
-
-    def print_all(self) -> None:
-        """Print everything now; when each comes next stays as it was."""
-        for prints in self.prints:
-            prints(0.0)
+        due = [k for k, since in enumerate(self._since) if since + seconds > LATEST]
+        if not due:
+            waited, k = max((since / self.periods[k], k) for k, since in enumerate(self._since))
+            due = [k] if waited >= (_LATE if hard else 1.0) else []
+        for k in due:
+            seconds, self._since[k] = self._since[k], 0.0
+            self.calls[k](seconds)

@@ -30,7 +30,7 @@ class Curve:
         newest = lines[-1] if lines else None
         self.xData = newest.times - end if newest is not None else _NONE
         self.yData = newest.values if newest is not None else _NONE
-        self.lines = [(polygon_of(line), line.ink, line.width) for line in lines if len(line.x)]
+        self.lines = [(polygon_of(*piece), line.ink, line.width) for line in lines for piece in line.pieces()]
 
 
 def paint_curves(painter: QPainter, curves: Iterable[Curve], inks: Inks, scale: float) -> None:
@@ -47,11 +47,8 @@ def paint_curves(painter: QPainter, curves: Iterable[Curve], inks: Inks, scale: 
     painter.setWorldTransform(outer)
 
 
-def polygon_of(line: Line) -> QPolygonF:
-    """Return a line's points [board px] as Qt has them, in one piece from their bytes."""
-    y = line.y
-    known = np.isfinite(y)
-    x, y = (line.x, y) if known.all() else (line.x[known], y[known])
+def polygon_of(x: np.ndarray, y: np.ndarray) -> QPolygonF:
+    """Return points [board px] as Qt has them, in one piece from their bytes."""
     points = np.empty((len(x), 2), ">f8")
     points[:, 0], points[:, 1] = x, y
     polygon = QPolygonF()

@@ -137,7 +137,7 @@ def whole(picture: StripPicture) -> list[Shape]:
     found = picture.still()
     for k in range(len(picture.places)):
         for line in picture.lines(k):
-            points = line.points
-            if len(points) > 1:
-                found.append(Path(points, line.ink, line.width))
+            for x, y in line.pieces():
+                if len(x) > 1:
+                    found.append(Path(tuple(zip(x.tolist(), y.tolist(), strict=True)), line.ink, line.width))
     return [*found, *at_cursors(picture), *picture.live(), *table(picture)]

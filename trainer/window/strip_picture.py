@@ -57,11 +57,13 @@ class Line:
     ink: str
     width: float
 
-    @property
-    def points(self) -> tuple[Point, ...]:
-        """Its points, without those where nothing was measured."""
+    def pieces(self) -> list[tuple[np.ndarray, np.ndarray]]:
+        """Return its (x, y) in pieces, parted where nothing was measured."""
         known = np.isfinite(self.y)
-        return tuple(zip(self.x[known].tolist(), self.y[known].tolist(), strict=True))
+        if known.all():
+            return [(self.x, self.y)] if len(self.x) else []
+        edges = np.flatnonzero(np.diff(np.concatenate(((False,), known, (False,)))))
+        return [(self.x[low:high], self.y[low:high]) for low, high in zip(edges[::2], edges[1::2], strict=True)]
 
 
 def figures(value: float, trace: Trace, decimals: int, system: System, difference: bool = False) -> str:
@@ -168,7 +170,7 @@ class StripPicture:
     # -- the traces ----------------------------------------------------------------------------------------
 
     def samples(self, course: Course, column: str, begin: float, end: float) -> tuple[np.ndarray, np.ndarray]:
-        """Return (times, values [SI]) between two instants, cut off at both in a straight line."""
+        """Return (times, values [SI]) between two instants, cut off at both in a straight line; nan within gaps."""
         if column not in course.names or not len(course) or end <= begin:
             return np.zeros(0), np.zeros(0)
         times, values = course.drawn(column, begin, end, 2 * int(_PLOT))

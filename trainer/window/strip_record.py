@@ -16,6 +16,7 @@ __all__ = ["RATE", "Record"]
 
 RATE = 60.0  # samples a second of model time
 _LEAST = 0.9 / 6000  # s between samples of a slow clock: at 1/100 it gives every frame
+_APART = 0.15  # s of model time: samples further apart have a gap between them; a frame of one has a tenth at most
 _COUNT = 240_000  # samples that are kept: an hour at a little more than RATE
 
 
@@ -28,10 +29,10 @@ class Record:
 
     def __init__(self, rig: Rig, live: Readings) -> None:
         self.needle: Callable[[str], float] = lambda name: math.nan
-        self.course = Course(())
+        self.course = Course((), _APART)
         self.now = live.time
         self._fit(rig, live)
-        self.course = Course([trace.column for trace in self.traces.all])
+        self.course = Course([trace.column for trace in self.traces.all], _APART)
         self.highs = np.full(len(self.traces.all), -math.inf)
         self.lows = np.full(len(self.traces.all), math.inf)
 
