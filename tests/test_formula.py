@@ -35,6 +35,7 @@ def test_a_constant_is_printed_as_its_value_rounds(printed: str) -> None:
         ("21.22", 1e6 / 60000 * 4 / math.pi, "the same for L/min, mm and m/s"),
         ("42.41", 550 * 60 / 778.16926, "H01: 42.4 Btu/min in a hp"),
         ("317.2", 550 * 60 / 778.16926 * 1728 / 231, "the same, over the ft3 of a gallon"),
+        ("9266", 2 * 32.174 * 144, "rho v2 / 2 in psi, for lb/ft3 and ft/s"),
         ("772.2", 24 * 9.80665 / 0.3048, "rho v2 / 2 in psi, ft over in"),
         ("26.83", 0.06 * math.sqrt(2e5), "orifice for mm2, bar, kg/m3, hand calculation"),
         ("37.98", 37.982, "O02: exact units give 37.982, the books 38.06 and 38.1"),
@@ -64,6 +65,7 @@ def test_every_constant_has_its_source() -> None:
         ("x = − a + pA", {"a": 1.0, "pA": 3.5}, 2.5),
         ("x = d² + dr³ + q⁴", {"d": 3.0, "dr": 2.0, "q": 1.0}, 18.0),
         ("x = 100 · Δp1 / 0.5", {"Δp1": 2.0}, 400.0),
+        ("x = 1 / ( 2 · lg( a / ( 3.7 · d ) + 2.51 / K ) )²", {"a": 0.37, "d": 10.0, "K": 1e20}, 1 / 16),
         ("x = a · 1714", {"a": 1.0}, 33000 * 12 / 231),
     ],
 )  # fmt: skip
@@ -79,6 +81,7 @@ def test_formulas_are_worked_out(words: str, numbers: dict[str, float], value: f
 def test_what_cannot_be_worked_out_is_no_number() -> None:
     assert math.isnan(evaluate(parse("x = √( a )")[1], {"a": -1.0}))
     assert math.isnan(evaluate(parse("x = 1 / a")[1], {"a": 0.0}))
+    assert math.isnan(evaluate(parse("x = lg( a )")[1], {"a": 0.0}))
 
 
 @pytest.mark.parametrize(

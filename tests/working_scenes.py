@@ -30,7 +30,7 @@ temperature = "50 C"
 0P2 = { is = "FixedPump", displacement = "4 cm3/rev", rated_speed = "1500 r/min" }
 0V1 = { is = "ReliefValve", given_by = "spring", preload = "15 mm" }
 0V2 = { is = "CheckValve" }
-0Z5 = { is = "Hose", length = "3 m", bore = "10 mm" }
+0Z5 = { is = "Hose", length = "3 m", bore = "10 mm", roughness = "0.02 mm", fittings = "4", height = "1.5 m" }
 1V1 = { is = "OpenCentreSection", port_reliefs = "both", port_setting = "90 bar" }
 1V2 = { is = "Throttle", area = "30 mm2" }
 1V3 = { is = "Orifice", diameter = "5 mm" }

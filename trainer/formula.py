@@ -15,8 +15,8 @@ from functools import lru_cache
 from trainer.units import UNITS, System, Unit, shown_unit, text
 
 __all__ = [
-    "SHOP", "Fraction", "Group", "Letter", "Node", "Number", "Power", "Product", "Root", "Sum", "Tell", "Term",
-    "Units", "Working", "evaluate", "hidden", "letters_in", "parse", "spoken",
+    "SHOP", "Fraction", "Group", "Letter", "Logarithm", "Node", "Number", "Power", "Product", "Root", "Sum", "Tell",
+    "Term", "Units", "Working", "evaluate", "hidden", "letters_in", "parse", "spoken",
 ]  # fmt: skip
 
 _INCH, _GALLON = 0.0254, 231 * 0.0254**3
@@ -44,6 +44,7 @@ SHOP: Mapping[str, float] = {
     "0.4085": _GPM * 4 / math.pi / _INCH**2 / (12 * _INCH),  # ft/s for gpm and in
     "21221": 4e9 / 60000 / math.pi,  # Reynolds number for L/min, mm and mm2/s
     "3163": 4 * _GPM / (math.pi * _INCH * 1e-6),  # for gpm, in and mm2/s
+    "9266": 288 * 9.80665 / (12 * _INCH),  # psi for lb/ft3 and (ft/s)2
     "772.2": 24 * 9.80665 / (12 * _INCH),  # psi for lb/ft3, ft, in and (ft/s)2
     "317.2": 550
     * 12
@@ -104,6 +105,13 @@ class Root:
 
 
 @dataclass(frozen=True, slots=True)
+class Logarithm:
+    """A logarithm to the base of ten, of what stands in brackets behind "lg"."""
+
+    of: Node
+
+
+@dataclass(frozen=True, slots=True)
 class Power:
     """A square, a cube or a fourth power; ``mark`` is "²", "³" or "⁴"."""
 
@@ -118,7 +126,7 @@ class Group:
     of: Node
 
 
-Node = Number | Letter | Sum | Product | Fraction | Root | Power | Group
+Node = Number | Letter | Sum | Product | Fraction | Root | Logarithm | Power | Group
 
 _TOKEN = re.compile(r"\s*(\d+(?:\.\d+)?|[^\W\d_](?:(?![²³⁴])\w)*|[=+−·/()²³⁴√])")
 _POWERS = {"²": 2, "³": 3, "⁴": 4}
@@ -181,6 +189,9 @@ def _factor(tokens: list[str], words: str) -> tuple[Node, list[str]]:
     if head == "√":
         node, rest = _factor(rest, words)
         return Root(_bare(node)), rest
+    if head == "lg" and rest[:1] == ["("]:
+        node, rest = _factor(rest, words)
+        return Logarithm(_bare(node)), rest
     if head == "(":
         inner, rest = _sum(rest, words)
         if not rest or rest[0] != ")":
@@ -208,7 +219,7 @@ def letters_in(node: Node) -> frozenset[str]:
             return frozenset().union(*(letters_in(factor) for factor in node.factors))
         case Fraction():
             return letters_in(node.over) | letters_in(node.under)
-        case Root() | Power() | Group():
+        case Root() | Logarithm() | Power() | Group():
             return letters_in(node.of)
     return frozenset()
 
@@ -220,7 +231,7 @@ def _exact(printed: str) -> float:
 def evaluate(node: Node, numbers: Mapping[str, float], constant: Callable[[str], float] = _exact) -> float:
     """Return what a tree makes of numbers by letter; ``constant`` gives the value of a printed one.
 
-    A root of less than nothing and a division by nothing give nan.
+    A root of less than nothing, a logarithm of nothing or less and a division by nothing give nan.
     """
 
     def of(other: Node) -> float:
@@ -241,6 +252,9 @@ def evaluate(node: Node, numbers: Mapping[str, float], constant: Callable[[str],
         case Root():
             inner = of(node.of)
             return math.sqrt(inner) if inner >= 0 else math.nan
+        case Logarithm():
+            inner = of(node.of)
+            return math.log10(inner) if inner > 0 else math.nan
         case Power():
             return of(node.of) ** _POWERS[node.mark]
         case Group():
@@ -269,6 +283,8 @@ def spoken(node: Node, shown: Callable[[str], str]) -> str:
             return f"{of(node.over, isinstance(node.over, Sum))} / {of(node.under, True)}"
         case Root():
             return f"√( {of(node.of)} )"
+        case Logarithm():
+            return f"lg( {of(node.of)} )"
         case Power():
             text = of(node.of, not isinstance(node.of, Group))
             return f"( {text} ){node.mark}" if isinstance(node.of, Letter) and " " in text else f"{text}{node.mark}"

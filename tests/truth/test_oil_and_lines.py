@@ -1,4 +1,4 @@
-"""Oil and what it flows through: viscosity, stiffness, laminar hose (ESP as in test_cylinders)."""
+"""Oil and what it flows through: viscosity, stiffness, pipes and fittings (ESP, SUL as in test_cylinders)."""
 
 from __future__ import annotations
 
@@ -118,6 +118,79 @@ def test_l23_laminar_pipe_of_a_viscous_oil() -> None:
         density="900 kg/m3",
     )
     check("L23", "drop over 10 m of 20 mm [kPa]", show(drop, "kPa"), 20.4, 0.002)
+
+
+def fitted(id_: str, words: str, more: str, displacement: str, speed: str, **oil: str) -> tuple[float, float, float]:
+    """Return the drops [Pa] of a hose without and with more words to it, and its flow [m3/s]; one pump, one speed."""
+    (plain, _), (drop, flow) = (piped(id_, one, displacement, speed, **oil) for one in (words, f"{words}, {more}"))
+    return plain, drop, flow
+
+
+def test_l06_globe_valve() -> None:
+    """ESP Ex 4-6, p. 142: K 10 in a 1 in line at 30 gpm, specific gravity 0.9: 23.1 ft, with a velocity cut short."""
+    plain, drop, flow = fitted(
+        "L06", 'bore = "1 in", length = "0.5 m"', "fittings = 10", "5.775 in3/rev", "1200 r/min",
+        viscosity="100 cSt", density="56.16 lb/ft3",
+    )  # fmt: skip
+    check("L06", "flow, as arranged [gpm]", show(flow, "gpm"), 30, 0.001)
+    head = (drop - plain) / (si("56.16 lb/ft3") * 9.80665)
+    check("L06", "loss of a globe valve [ft]", show(head, "ft"), 23.1, 0.012)
+
+
+def test_l08_equivalent_length_of_a_globe_valve() -> None:
+    """ESP Ex 4-8, p. 143: K 10 at 30 gpm and 100 cSt is as much as 12.3 ft of 1 in pipe, laminar."""
+    oil = {"viscosity": "100 cSt", "density": "56.16 lb/ft3"}
+    plain, drop, _ = fitted(
+        "L08", 'bore = "1 in", length = "10 ft"', "fittings = 10", "5.775 in3/rev", "1200 r/min", **oil
+    )
+    check("L08", "globe valve as so much pipe [ft]", 10 * (drop - plain) / plain, 12.3, 0.005)
+
+
+def test_l09_lift_line_and_elbow() -> None:
+    """ESP Ex 4-9, p. 144: 5 hp at 30 gpm, 1 in, 21 ft and an elbow of 0.9, 20 ft up, SG 0.9, 100 cSt: 260 psi.
+
+    The book takes the oil from a still tank, so its velocity head counts as one more K-factor of 1.
+    """
+    drop, flow = piped(
+        "L09", 'bore = "1 in", length = "21 ft", fittings = 1.9, height = "20 ft"', "5.775 in3/rev", "1200 r/min",
+        viscosity="100 cSt", density="56.16 lb/ft3",
+    )  # fmt: skip
+    at_pump = si("5 hp") / flow
+    check("L09", "pressure at the motor [psi]", show(at_pump - drop, "psi"), 260, 0.005)
+    check("L09", "of the lift, as by hand [psi]", show(si("56.16 lb/ft3") * 9.80665 * si("20 ft"), "psi"), 7.8)
+
+
+def test_l17_laminar_loss() -> None:
+    """SUL Ex 5.2, p. 84: 15 gpm, 1 in, 0.08 in2/s, 400 ft, specific gravity 0.85: 71.68 psi; twice 200 ft here."""
+    viscosity = f"{0.08 * 645.16} mm2/s"
+    drop, flow = piped(
+        "L17", 'bore = "1 in", length = "200 ft"', "2.8875 in3/rev", "1200 r/min",
+        viscosity=viscosity, density="53.04 lb/ft3",
+    )  # fmt: skip
+    check("L17", "flow, as arranged [gpm]", show(flow, "gpm"), 15, 0.001)
+    check("L17", "laminar loss of 400 ft [psi]", 2 * show(drop, "psi"), 71.68, 0.005)
+
+
+def test_l20_sum_of_minor_losses() -> None:
+    """SUL Ex 5.5, p. 94: 50 gpm, 1 in, K-factors of 16.505 in all, specific gravity 0.91: 42.09 psi."""
+    plain, drop, flow = fitted(
+        "L20", 'bore = "1 in", length = "0.2 m"', "fittings = 16.505", "9.625 in3/rev", "1200 r/min",
+        viscosity="32 cSt", density="56.784 lb/ft3",
+    )  # fmt: skip
+    check("L20", "flow, as arranged [gpm]", show(flow, "gpm"), 50, 0.001)
+    check("L20", "sum of the fittings [psi]", show(drop - plain, "psi"), 42.09, 0.005)
+
+
+def test_l25_turbulent_line() -> None:
+    """Crane TP-410, problem 7-13 (in the documentation of ``fluids``): 66 500 Pa with its chart's f of 0.0230.
+
+    SG 0.815, 2.7 mm2/s, 100 ft of 2 in schedule 40 (2.067 in), 2 gal/s, commercial steel of 0.0018 in; Colebrook's
+    law makes f 0.0227, 1.3 % less.
+    """
+    words = 'bore = "2.067 in", length = "100 ft", roughness = "0.0018 in"'
+    drop, flow = piped("L25", words, "9.24 in3/rev", "3000 r/min", viscosity="2.7 mm2/s", density="50.856 lb/ft3")
+    check("L25", "flow, as arranged [gpm]", show(flow, "gpm"), 120, 0.002)
+    check("L25", "turbulent loss of 100 ft [Pa]", drop, 66500, 0.02)
 
 
 def test_b01_b07_trapped_oil() -> None:

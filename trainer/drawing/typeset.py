@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.type_widths import text_width
-from trainer.formula import Fraction, Group, Letter, Node, Number, Power, Product, Root, Sum
+from trainer.formula import Fraction, Group, Letter, Logarithm, Node, Number, Power, Product, Root, Sum
 
 __all__ = ["Box", "Setter", "covered", "lettered", "set_lines", "shifted", "worded"]
 
@@ -125,6 +125,8 @@ class Setter:
                 return self._fraction(node, size)
             case Root():
                 return self._root(self.box(node.of, size), size)
+            case Logarithm():
+                return _row([(self._words("lg", size), 0.0), (self._bracketed(self.box(node.of, size), size), 0.0)])
             case Power():
                 inner = self.box(node.of, size)
                 if self.filled and isinstance(node.of, Letter):
@@ -213,9 +215,9 @@ class Setter:
                 over = node.over if not isinstance(node.over, Sum) else Group(node.over)
                 under = node.under if isinstance(node.under, (Number, Letter)) else Group(node.under)
                 return self._pieces([over, under], ["", "/"], size, width)
-            case Group() | Power() | Root():
+            case Group() | Power() | Root() | Logarithm():
                 inner = self.pieces(node.of, size, width - 1.2 * size)
-                before, after = {Group: ("(", ")"), Root: ("√(", ")")}.get(
+                before, after = {Group: ("(", ")"), Root: ("√(", ")"), Logarithm: ("lg(", ")")}.get(
                     type(node), ("", getattr(node, "mark", ""))
                 )
                 inner[0] = _row([(self._words(before, size), 0.0), (inner[0], 0.0)]) if before else inner[0]

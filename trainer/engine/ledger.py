@@ -218,7 +218,10 @@ class PowerBook:
             turns = "shaft" in rig.parts[id_].part.ports  # a prime mover: what overruns it is no use
             account = (f"Drags the {called} along", "friction") if turns else (f"Work on the {called}", "useful")
             terms: list[_Term] = [(("supply", id_, name), 1.0)]
-            source(id_, _capital(called), account, terms)
+            if name == "height":
+                source(id_, f"Oil coming down the {called}", (f"Lifts the oil in the {called}", "useful"), terms)
+            else:
+                source(id_, _capital(called), account, terms)
         self.supplying = len(payers)  # of the payers: the first ones, from outside
         for id_, name in self.heights:
             title = rig.parts[id_].title if rig.parts[id_].label else "load"

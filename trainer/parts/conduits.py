@@ -6,8 +6,10 @@ import math
 
 import casadi as ca
 
-from trainer.parts.laws import check, pipe_flow, quadratic_root, smooth_abs
+from trainer.parts.laws import check, quadratic_root, smooth_abs
+from trainer.parts.loads import GRAVITY
 from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.pipe_law import pipe_flow
 
 __all__ = ["Cooler", "Hose", "ReturnFilter"]
 
@@ -15,7 +17,7 @@ OIL = Kind.OIL
 
 
 class Hose(Part):
-    """A hose between two lines: its oil, its soft wall, and a drop that is laminar or turbulent."""
+    """A hose or pipe between two lines: its oil, its soft wall, its drop, laminar or turbulent, and its fittings."""
 
     ports = {"1": OIL, "2": OIL}
     symbol = "hose"
@@ -23,17 +25,30 @@ class Hose(Part):
     length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)
     bore = Parameter("12.7 mm", low="3 mm", high="80 mm", meaning="inside diameter", at_rest=True)
     stiffness = Parameter("400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True)
+    roughness = Parameter("0 mm", low="0 mm", high="2 mm", meaning="roughness of the wall; drawn tube is smooth")
+    fittings = Parameter("0", low="0", high="1000", meaning="sum of the K-factors of its fittings and bends")
+    height = Parameter("0 m", low="-50 m", high="50 m", meaning="end 2 above end 1")
 
     def equations(self, at: At) -> Law:
         """Return the hose's law: half its volume and compliance at each end, the drop between."""
-        flow = pipe_flow(at.p["1"] - at.p["2"], at.length, at.bore, at.oil.density, at.oil.viscosity)
+        lift = at.oil.density * GRAVITY * at.height
+        drop = at.p["1"] - at.p["2"] - lift / _swollen(at)
+        flow = pipe_flow(drop, at.length, at.bore, at.oil.density, at.oil.viscosity, at.roughness, at.fittings)
         half = math.pi * at.bore * at.bore / 8 * at.length
         return Law(
-            streams={"through": Stream("1", "2", flow, Loss.LINES)},
+            streams={"through": Stream("1", "2", flow, Loss.LINES, raised=lift)},
+            supply={"height": -lift * flow},
             volume={"1": half, "2": half},
             compliance={"1": half / at.stiffness, "2": half / at.stiffness},
-            readings={"flow": (flow, "flow")},
+            readings={"flow": (flow, "flow"), "drop": (drop, "pressure")},
         )
+
+
+def _swollen(at: At) -> Expr:
+    """Return the mean volume from 1 to 2 of what is 1 m3 at tank pressure."""
+    drop, little = at.p["1"] - at.p["2"], 10.0  # Pa, below which both ends are as good as one
+    fall, ends = at.h["1"] - at.h["2"], (at.w["1"] + at.w["2"]) / 2
+    return (fall * drop + ends * little * little) / (drop * drop + little * little)
 
 
 def _mixed(fall: Expr, drop: Expr, rated: Expr, viscosity: Expr) -> Expr:
@@ -56,10 +71,13 @@ class ReturnFilter(Part):
     gallery = Parameter("200 cm3", low="5 cm3", high="20 L", meaning="oil in the housing, each side", at_rest=True)
 
     def equations(self, at: At) -> Law:
-        """Return the filter's law: half the clean drop laminar, half turbulent; the bypass is a check."""
+        """Return the filter's law: half the clean drop laminar, half turbulent; the bypass is a check.
+
+        What is left open passes the flow faster: the laminar half grows with 1/open, the other with its square.
+        """
         drop = at.p["1"] - at.p["2"]
         open_ = 1 - at.clogging
-        through = _mixed(drop, at.clean_drop / (open_ * open_), at.rated_flow, at.oil.viscosity)
+        through = _mixed(drop, at.clean_drop, at.rated_flow * open_, at.oil.viscosity)
         free = at.rated_flow / ca.sqrt(at.bypass + 1e5)  # passes the rated flow at 1 bar above its setting
         past = free * check(drop, at.bypass, 0.5e5)
         return Law(

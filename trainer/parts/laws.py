@@ -6,8 +6,6 @@ The compact forms are exactly zero when off: a closed relief or check leaks noth
 
 from __future__ import annotations
 
-import math
-
 import casadi as ca
 
 from trainer.parts.part import Expr
@@ -15,9 +13,9 @@ from trainer.parts.part import Expr
 __all__ = [
     "bristle",
     "check",
+    "clip",
     "contact",
     "friction_force",
-    "pipe_flow",
     "pos",
     "pos_energy",
     "quadratic_root",
@@ -108,19 +106,6 @@ def relief(drop: Expr, cracking: Expr, full: Expr, rated: Expr) -> Expr:
 def quadratic_root(drop: Expr, linear: Expr, square: Expr) -> Expr:
     """Return the flow [m3/s] that makes linear*q + square*q*|q| equal the drop [Pa]."""
     return 2 * drop / (linear + ca.sqrt(linear * linear + 4 * square * ca.sqrt(drop * drop + 1e4)))
-
-
-def pipe_flow(drop: Expr, length: Expr, bore: Expr, density: Expr, viscosity: Expr) -> Expr:
-    """Return the flow [m3/s] through a smooth pipe: Hagen–Poiseuille, then Blasius' friction factor.
-
-    The two laws meet at a Reynolds number of 1187, and the larger drop counts: between there and 2300 the
-    pipe is taken as turbulent, on the safe side. Viscosity dynamic [Pa s].
-    """
-    laminar = math.pi * bore**4 * drop / (128 * viscosity * length)
-    reynolds = 4 * density * laminar / (math.pi * bore * viscosity)
-    sharpness = 16  # 0.3 % of the flow at Re 774, 4 % where the laws meet
-    over = (reynolds / 1187.4) ** 2
-    return laminar / (1 + over ** (sharpness * (3 / 7) / 2)) ** (1 / sharpness)
 
 
 def stop(place: Expr, speed: Expr, stroke: Expr, rate: Expr, damping: Expr) -> tuple[Expr, Expr, Expr]:

@@ -200,13 +200,15 @@ class At:
 class Stream:
     """Oil passing through a part from one of its ports to another [m3/s at tank density].
 
-    Its share of ``into`` and its heat, flow * (h_start - h_end), follow from it and are never written twice.
+    Its share of ``into`` and its heat, flow * (h_start - h_end - raised), follow from it and are never written twice.
+    ``raised`` is what its way gives to gravity [J/m3 at tank density]; the part books flow * raised as ``supply``.
     """
 
     start: str
     end: str
     flow: Expr
     loss: Loss
+    raised: Expr = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,7 +248,7 @@ class Law:
 
     def all_heat(self, h: Names) -> dict[str, Heat]:
         """Return every named heat, those of the streams included."""
-        heats = {name: Heat(s.flow * (h[s.start] - h[s.end]), s.loss) for name, s in self.streams.items()}
+        heats = {name: Heat(s.flow * (h[s.start] - h[s.end] - s.raised), s.loss) for name, s in self.streams.items()}
         overlap = heats.keys() & self.heat.keys()
         if overlap:
             raise ValueError(f"heat named twice: {sorted(overlap)}")

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from trainer.formula import Term, Working
-from trainer.parts.laws import pipe_flow
+from trainer.parts.pipe_law import LAMINAR, ROUGHEST, TURBULENT
 from trainer.rig import Fitted
 from trainer.units import Unit
 from trainer.working.balances import through
@@ -17,6 +18,7 @@ __all__ = ["cooler", "filter_", "hose", "velocity"]
 
 _BORE = pair("mm", 1, "in", 3)
 _LONG = pair("m", 2, "ft", 2)
+_ROUND = 1.07  # Kármán numbers so near the ends of a law belong to its rounded end
 _RATE = pair(Unit("", "ratio", 1.0), 0, Unit("", "ratio", 1.0), 0)
 
 
@@ -29,14 +31,14 @@ def velocity(at: Sheet, name: str, flow: Term, bore: float, where: str, note: st
 
 
 def hose(at: Sheet, fitted: Fitted) -> Iterator[Working]:
-    """Yield velocity, Reynolds number, drop and heat of a hose."""
+    """Yield velocity, Reynolds number, drop, friction factor, height and heat of a hose."""
     id_, now = fitted.id, at.now
     passes = now["passes", id_, "through"]
     if abs(passes) < 1e-9:
         return
     start, end = ("1", "2") if passes > 0 else ("2", "1")
     flow = at.flow_at(id_, start, abs(passes), source="through the hose")
-    bore, long = now.parameter(id_, "bore"), now.parameter(id_, "length")
+    bore = now.parameter(id_, "bore")
     speed = velocity(at, "Velocity of the oil", flow, bore, id_)
     yield speed
     v = speed.result
@@ -49,19 +51,55 @@ def hose(at: Sheet, fitted: Fitted) -> Iterator[Working]:
             "mm2/s", 1, "mm2/s", 1))),
         ("Re = 21221 · q / ( d · ν )", "Re = 3163 · q / ( d · ν )"),
     )  # fmt: skip
-    drop = at.drop(id_, start, end)
-    length = at.term("L", long, "length", "length", (), _LONG)
-    laws = ((774.0, "laminar: 64 / Re"), (2300.0, "between laminar and turbulent"))
-    law = next((words for top, words in laws if reynolds.value < top), "turbulent: 0.3164 / Re to the quarter")
-    lawful = float(pipe_flow(drop.value, long, bore, at.oil.density, at.oil.viscosity)) / (math.pi * bore**2 / 4)
-    friction = drop.value * 2 * bore / (long * at.oil.density * lawful**2)
-    factor = at.term("λ", friction, "ratio", law, (), pair(Unit("", "ratio", 1), 4, Unit("", "ratio", 1), 4))
     if reynolds.value > 1:
-        yield Working(
-            id_, "Drop of the hose", drop, (factor, length, at.density(), v, size),
-            ("Δp = λ · L · ρ · v² / ( 200 · d )", "Δp = λ · L · ρ · v² / ( 772.2 · d )"),
-        )  # fmt: skip
+        yield from _pipe_drop(at, id_, at.drop(id_, start, end), v, size, reynolds)
     yield heat(at, id_, "through", "Heat of the hose")
+
+
+def _pipe_drop(at: Sheet, id_: str, drop: Term, v: Term, size: Term, reynolds: Term) -> Iterator[Working]:
+    """Yield the drop of a hose by Darcy and Weisbach, with fittings and height, and what they come from."""
+    now = at.now
+    length = at.number("L", id_, "length", "length", _LONG)
+    losses = abs(now.value(id_, "drop"))  # of friction and fittings
+    risen = drop.value - losses
+    fittings = at.number("ζ", id_, "fittings", "fittings and bends, their K-factors", PLAIN)
+    friction = (2 * losses / (at.oil.density * v.value**2) - fittings.value) * size.value / length.value
+    number = reynolds.value * math.sqrt(friction)  # the law's own measure of where it stands
+    if number < LAMINAR / _ROUND:
+        law = "laminar: 64 / Re"
+    else:
+        law = "turbulent, after Colebrook" if number > TURBULENT * _ROUND else "between laminar and turbulent"
+    factor = at.term("λ", friction, "ratio", law, v.tells, pair(Unit("", "ratio", 1), 4, Unit("", "ratio", 1), 4))
+    terms: tuple[Term, ...] = (factor, length, size)
+    if fittings.value > 0:
+        terms = (*terms, fittings)
+        words = ["( λ · L · 1000 / d + ζ ) · ρ · v² / 200000", "( λ · L · 12 / d + ζ ) · ρ · v² / 9266"]
+    else:
+        words = ["λ · L · ρ · v² / ( 200 · d )", "λ · L · ρ · v² / ( 772.2 · d )"]
+    terms = (*terms, at.density(), v)
+    height = at.number("h", id_, "height", "its other end is higher by", _LONG)
+    lift = at.term("Δph", abs(risen), "drop", "of the height", drop.tells)
+    if height.value:
+        terms = (*terms, lift)
+        words = [f"{one} {'+' if risen > 0 else '−'} Δph" for one in words]
+    yield Working(id_, "Drop of the hose", drop, terms, (f"Δp = {words[0]}", f"Δp = {words[1]}"))
+    if number < LAMINAR / _ROUND:
+        yield Working(id_, "Friction factor", factor, (reynolds,), ("λ = 64 / Re",) * 2)
+    elif number > TURBULENT * _ROUND:
+        rough = min(now.parameter(id_, "roughness"), ROUGHEST * size.value)
+        roughness = at.term("k", rough, "length", "roughness of the wall", (), pair("mm", 4, "in", 6))
+        measure = at.term("K", number, "ratio", "Re · √λ, from the drop", v.tells, _RATE)
+        inner = "k / ( 3.7 · d ) + 2.51 / K" if rough else "2.51 / K"
+        terms = (roughness, size, measure) if rough else (measure,)
+        yield Working(id_, "Friction factor", factor, terms, (f"λ = 1 / ( 2 · lg( {inner} ) )²",) * 2)
+    if height.value:
+        start, end = ("1", "2") if now["passes", id_, "through"] > 0 else ("2", "1")
+        swollen = at.mean(id_, start, end, 1.0, "w", "").value
+        dense = replace(at.density(), value=at.oil.density / swollen, source="the oil in the hose")
+        yield Working(
+            id_, "Pressure of the height", lift, (dense, replace(height, value=abs(height.value))),
+            ("Δph = ρ · 9.807 · h / 100000", "Δph = ρ · h / 144"),
+        )  # fmt: skip
 
 
 def _half(at: Sheet, id_: str, stream: str, rated: Term, drop: float, source: str, name: str) -> Working | None:
@@ -87,16 +125,17 @@ def filter_(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     id_, now = fitted.id, at.now
     clean, clogged = now.parameter(id_, "clean_drop"), now.parameter(id_, "clogging")
     rated = at.number("qr", id_, "rated_flow", "rated flow")
-    fall = clean / (1 - clogged) ** 2
-    source = "at rated flow and 35 mPa·s" + (", as dirty as it is" if clogged else "")
-    found = _half(at, id_, "element", rated, fall, source, "Drop of the filter")
+    open_ = replace(rated, value=rated.value * (1 - clogged), source="rated flow of what is not blocked")
+    source = "at rated flow and 35 mPa·s"
+    found = _half(at, id_, "element", open_ if clogged else rated, clean, source, "Drop of the filter")
     if found is not None:
         yield found
     if clogged > 0:
         yield Working(
-            id_, "Drop of the dirty element", at.term("Δpr", fall, "drop", "at rated flow and 35 mPa·s"),
-            (at.term("Δpc", clean, "drop", "clean"), at.term("c", clogged, "ratio", "of it blocked", (), PERCENT)),
-            ("Δpr = Δpc / ( 1 − c / 100 )²",) * 2,
+            id_, "Rated flow of what is not blocked", open_,
+            (replace(rated, letter="qc", source="rated flow, clean"),
+             at.term("c", clogged, "ratio", "of it blocked", (), PERCENT)),
+            ("qr = qc · ( 1 − c / 100 )",) * 2,
         )  # fmt: skip
     opens = now.parameter(id_, "bypass")
     drop = at.drop(id_, "1", "2")

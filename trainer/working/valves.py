@@ -73,13 +73,17 @@ def edge(
 
 
 def heat(at: Sheet, id_: str, stream: str, name: str) -> Working:
-    """Return the heat of a stream: its drop times its flow."""
-    start, end = at.now.network.models[id_].streams[stream]
+    """Return the heat of a stream: its drop, less what its height takes, times its flow."""
+    model = at.now.network.models[id_]
+    start, end = model.streams[stream]
     passes = at.now["passes", id_, stream]
     drop = at.drop(id_, start, end)
     through = at.mean(id_, start, end, passes, "q", f"{stream}, as it passes")
     if passes < 0:
         drop, through = at.drop(id_, end, start), replace(through, value=-through.value)
+    if "height" in model.supplies:
+        rubbed = abs(at.now.value(id_, "drop"))
+        drop = replace(drop, letter="Δpf", value=rubbed, source=f"friction and fittings of {at.called(id_)}")
     return at.hydraulic(id_, name, at.now["heat", id_, stream], drop, through)
 
 
