@@ -260,10 +260,20 @@ def _check(options: argparse.Namespace) -> int:
             wrong += 1
             print(error)
         else:
-            print(f"{name}: in order ({len(rig.parts)} parts, {len(rig.lines)} lines)")
+            print(f"{name}: in order ({len(rig.parts)} parts, {len(rig.lines)} lines); {_start_of(rig)}")
             for remark in rig.remarks():
                 print(f"  note: {remark}")
     return 1 if wrong else 0
+
+
+def _start_of(rig: Rig) -> str:
+    """Return in words how a rig's start is reached."""
+    from trainer.engine.session import SILENT
+
+    given = ", ".join(name for name in rig.start if name not in rig.controls())
+    if rig.settle == "none":
+        return f"starts as written{f' ({given})' if given else ''}, without a silent run"
+    return f"starts after a silent run of {SILENT:g} s{f' that holds {given}' if given else ''}"
 
 
 def _picture(options: argparse.Namespace) -> int:

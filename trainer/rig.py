@@ -12,9 +12,10 @@ from trainer.errors import Fault, RigError, nearest
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
 from trainer.units import read
 
-__all__ = ["OIL_TEMPERATURE", "Fitted", "Instrument", "Line", "OilSpec", "Rig", "SpecReading"]
+__all__ = ["OIL_TEMPERATURE", "SETTLES", "Fitted", "Instrument", "Line", "OilSpec", "Rig", "SpecReading"]
 
 
+SETTLES = ("hold", "none")  # a silent run that holds what the start places; the start as it is written
 OIL_TEMPERATURE = Control("45 C", low="-20 C", high="110 C", meaning="oil brought to a temperature")
 OIL_TEMPERATURE.name = "oil.temperature"  # what a lever script may set besides a rig's controls
 
@@ -141,11 +142,12 @@ class Rig:
     lines: Mapping[str, Line]
     oil: OilSpec = field(default_factory=OilSpec)
     instruments: Mapping[str, Instrument] = field(default_factory=dict)
-    start: Mapping[str, float] = field(default_factory=dict)  # "part.state" or "part.control" -> SI
+    start: Mapping[str, float] = field(default_factory=dict)  # "part.state", "part.control" or an oil line -> SI
     healthy: tuple[SpecReading, ...] = ()
     drawing: Mapping[str, Any] = field(default_factory=dict)
     source: str = ""
     notes: str = ""
+    settle: str = SETTLES[0]  # how the start is reached; one of SETTLES
 
     def line_of(self, part: str, port: str) -> Line:
         """Return the line on which a port sits. Raises KeyError."""
@@ -255,8 +257,16 @@ class Rig:
                 found[f"{id_}.{name}"] = control
         return found
 
+    def starts(self) -> dict[str, State | Control]:
+        """Return all that a start may give: states, controls, and the pressures of oil lines by their names."""
+        found: dict[str, State | Control] = {**self.states(), **self.controls()}
+        for line in self.lines_of_kind(Kind.OIL):
+            if not any(port in self.parts[id_].part.carries for id_, port in line.joins if id_ in self.parts):
+                found[line.name] = _PRESSURE
+        return found
+
     def states(self) -> dict[str, State]:
-        """Return every state that a start may give: "part.state", and "line.place" of rods that no part carries."""
+        """Return every state of the rig: "part.state", and "line.place" of rods that no part carries."""
         found: dict[str, State] = {
             f"{id_}.{name}": state
             for id_, fitted in self.parts.items()
@@ -269,6 +279,7 @@ class Rig:
 
 
 _PLACE = State("0 m", nominal="0.1 m")
+_PRESSURE = Control("0 bar", low="-0.9 bar", high="600 bar", meaning="pressure of a line at the start")
 
 
 def _a(kind: Kind) -> str:

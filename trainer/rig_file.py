@@ -19,7 +19,7 @@ from trainer.parts.oil import GRADES
 from trainer.parts.part import Choice, Parameter, Part, Wear
 from trainer.rig import Fitted, OilSpec, Rig
 from trainer.rig_lines import read_instruments, read_lines
-from trainer.rig_notes import read_drawing, read_healthy, read_start
+from trainer.rig_notes import read_drawing, read_healthy, read_settle, read_start
 from trainer.rig_tables import (
     FORMAT,
     Classes,
@@ -74,7 +74,8 @@ def loads(text: str, source: str = "", catalogue: Mapping[str, type[Part]] = CAT
         source=source,
     )
     unread = frozenset(id_ for id_, part in classes.items() if part is None)
-    rig = replace(rig, start=read_start(top.get("start", {}), rig, unread, faults))
+    begin = top.get("start", {})
+    rig = replace(rig, start=read_start(begin, rig, unread, faults), settle=read_settle(begin, faults))
     rig = replace(rig, healthy=read_healthy(top.get("healthy", {}), rig, unread, faults))
     rig = replace(rig, drawing=read_drawing(top.get("drawing", {}), rig, unread, faults))
     faults.extend(rig.faults())

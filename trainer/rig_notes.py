@@ -8,11 +8,11 @@ from typing import Any
 from trainer import units
 from trainer.errors import UnitError, nearest
 from trainer.parts.part import Control, State
-from trainer.rig import Rig, SpecReading
+from trainer.rig import SETTLES, Rig, SpecReading
 from trainer.rig_tables import SCALES, HealthyTable, PlaceTable, difference, named, number, read_table
 from trainer.rig_text import Faults, shown, what_is
 
-__all__ = ["read_drawing", "read_healthy", "read_start"]
+__all__ = ["read_drawing", "read_healthy", "read_settle", "read_start"]
 
 _FARTHEST = 2000.0  # of a place from the origin [M]
 _FAR_FROM_NOMINAL = 1e4  # a start may be this many times its nominal
@@ -38,23 +38,49 @@ def _unread(key: str, unread: Collection[str]) -> bool:
 
 
 def read_start(table: Mapping[str, Any], rig: Rig, unread: Collection[str], faults: Faults) -> dict[str, float]:
-    """Return states and controls at the start by "part.name" [SI]; parts in ``unread`` are passed over."""
-    known: dict[str, State | Control] = {**rig.states(), **rig.controls()}
+    """Return states and controls at the start by "part.name", pressures by line [SI].
+
+    Parts in ``unread`` are passed over, and how the start is reached.
+    """
+    known = rig.starts()
     start: dict[str, float] = {}
     for key, written in _flat(table, "[start]", faults):
-        if _unread(key, unread):
+        if _unread(key, unread) or key == "settle":
             continue
         declared = known.get(key)
-        if declared is None:
+        if declared is None and key in rig.lines:
             faults.add(
                 "unknown start",
                 f"[start] {shown(key)}",
-                "no part of this rig has this to start with.",
-                nearest(shown(key), known) or 'Write part and name, such as "0M1.speed" = "60 r/min".',
+                "this line has no pressure of its own: it holds no oil, or a tank gives it.",
+                "Give a pressure to an oil line without a tank, or take the entry out.",
+            )
+        elif declared is None:
+            faults.add(
+                "unknown start",
+                f"[start] {shown(key)}",
+                "no part or line of this rig has this to start with.",
+                nearest(shown(key), known)
+                or 'Write part and name, such as "0M1.speed" = "60 r/min", or an oil line, such as P1 = "50 bar".',
             )
         elif (value := _number(written, declared, f"[start] {shown(key)}", faults)) is not None:
             start[key] = value
     return start
+
+
+def read_settle(table: Mapping[str, Any], faults: Faults) -> str:
+    """Return how the start is reached, the usual way where nothing is said."""
+    written = table.get("settle", SETTLES[0])
+    if written not in SETTLES:
+        what = f"'{shown(written)}'" if isinstance(written, str) else what_is(written)
+        faults.add(
+            "unknown word",
+            ["start", "settle"],
+            f"{what} is no way to reach a start.",
+            'Write "hold", a silent run that holds what stands here, or "none", the start as it is written.',
+        )
+        return SETTLES[0]
+    return str(written)
 
 
 def _number(written: Any, declared: State | Control, where: str, faults: Faults) -> float | None:

@@ -8,7 +8,7 @@ from typing import Any
 
 from trainer import units
 from trainer.parts.part import Choice, Control, Parameter, State
-from trainer.rig import Fitted, Instrument, Line, OilSpec, Rig
+from trainer.rig import SETTLES, Fitted, Instrument, Line, OilSpec, Rig
 from trainer.rig_tables import FORMAT, SCALES
 
 __all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written"]
@@ -112,7 +112,8 @@ def dump(rig: Rig) -> str:
 
 def document(rig: Rig) -> dict[str, Any]:
     """Return a rig as the tables of a rig file; a line that has nothing but its ports is a list."""
-    declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
+    declared = rig.starts()
+    settle = {"settle": rig.settle} if rig.settle != SETTLES[0] else {}
     found = {
         "format": FORMAT,
         "title": rig.title,
@@ -121,7 +122,7 @@ def document(rig: Rig) -> dict[str, Any]:
         "parts": {id_: dict(_part(fitted)) for id_, fitted in rig.parts.items()},
         "lines": {name: _line(line) for name, line in rig.lines.items()},
         "instruments": {name: _instrument(item) for name, item in rig.instruments.items()},
-        "start": {key: written(value, declared[key].quantity) for key, value in rig.start.items()},
+        "start": settle | {key: written(value, declared[key].quantity) for key, value in rig.start.items()},
         "healthy": dict(_healthy(rig)),
         "drawing": drawn(rig),
     }

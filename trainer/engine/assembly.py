@@ -111,14 +111,17 @@ class Assembly:
                 self._room[id_, node] = volumes[i]
                 compliance[on] = compliance.get(on, 0) + compliances[i]
         self.volume, self.content = volume, {}
+        self.filled: dict[str, Expr] = {}  # contents that have the pressures in ``wanted``
+        self.wanted = ca.SX.sym("wanted", len(network.content_lines))
         y: dict[str, Expr] = {name: oil_law.of_pressure(value, self._oil) for name, value in self.pressure.items()}
-        for line in network.content_lines:
+        for i, line in enumerate(network.content_lines):
             name = line.name
             volume[name] += self._number[f"{name}.volume"]
             soft = compliance[name] + self._number[f"{name}.compliance"]
             content = self._number[f"{name}.start content"] + self._state[f"{name}.content"]
             y[name], self.pressure[name] = oil_law.of_content(content, volume[name], soft, self._oil)
             self.content[name] = content
+            self.filled[name] = oil_law.content(self.wanted[i], volume[name], soft, self._oil)
             self.stored[name, "oil"] = oil_law.content_energy(
                 content, volume[name], soft, y[name], self.pressure[name], self._oil
             )

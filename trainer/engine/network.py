@@ -42,8 +42,9 @@ class Network:
     """The equations of a rig as casadi functions of (x, pu). Raises RigError for lines that store nothing.
 
     read -> every reading, in the order of ``read_index``; derivative -> rates of x; content, volumes -> of the
-    ``content_lines``; stores -> energies [J] in the order of ``stored_names``, energy -> all of them [J];
-    balance -> (supply - heat - gain, sum of their sizes) [W].
+    ``content_lines``, and filled, of a third input of their pressures [Pa], their contents at these; stores ->
+    energies [J] in the order of ``stored_names``, energy -> all of them [J]; balance -> (supply - heat - gain,
+    sum of their sizes) [W].
     """
 
     def __init__(self, rig: Rig) -> None:
@@ -101,6 +102,8 @@ class Network:
         names = [line.name for line in self.content_lines]
         self.content = function("content", ca.vertcat(*[built.content[name] for name in names]))
         self.volumes = function("volumes", ca.vertcat(*[built.volume[name] for name in names]))
+        filled = ca.vertcat(*[built.filled[name] for name in names])
+        self.filled = ca.Function("filled", [self.x, self.pu, built.wanted], [filled])
         self.stores = function("stores", stored)
         self.energy = function("energy", ca.sum1(stored))
         thermal = {

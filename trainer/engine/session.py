@@ -23,17 +23,22 @@ from trainer.parts import oil
 from trainer.parts.part import Kind
 from trainer.rig import Rig
 
-__all__ = ["FRAME", "LONGEST_TICK", "SPEEDS", "Session"]
+__all__ = ["FRAME", "LONGEST_TICK", "SILENT", "SPEEDS", "Session"]
 
 FRAME = 1 / 60  # longest live call [s]
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1 / 2, 1.0, 2.0, 4.0)
 LONGEST_TICK = 0.1  # wall seconds that one tick may answer for; more is dropped
 _BUDGET = 0.012  # wall seconds that the calls of one tick may take
 _SETTLE = (40, 0.5)  # calls and their length [s] that lead to the settled start
+SILENT = _SETTLE[0] * _SETTLE[1]  # s
+_LAST = (10, 0.05)  # of those that follow where something is held, so that it has hardly moved
 
 
 class Session:
     """One rig with its state. Built at its settled start: a run in the rig's start setting, cold of record.
+
+    That run holds what ``[start]`` places: after every call it is put back, and the oil keeps its pressures. With
+    settle = "none" there is no such run.
 
     Raises RigError for a rig that cannot be built, SolverError when not even its start can be found.
     """
@@ -67,8 +72,12 @@ class Session:
         self.temperature = rig.oil.temperature
         self._take_oil()
         self._forget()
-        if settle:
+        self._held = {i: rig.start[slot.name] for i, slot in enumerate(network.states) if slot.name in rig.start}
+        self._given = {k: rig.start[li.name] for k, li in enumerate(network.content_lines) if li.name in rig.start}
+        self._put_back()
+        if settle and rig.settle != "none":
             self._settle()
+        self._forget()
         self._start = (self.x.copy(), self.pu.copy(), self.temperature)
         self._readings: Readings | None = None
 
@@ -84,13 +93,24 @@ class Session:
         self._readings = None
 
     def _settle(self) -> None:
-        calls, length = _SETTLE
-        for _ in range(calls):
-            self._call(length, warm=False)
+        for calls, length in (_SETTLE, _LAST) if self._held else (_SETTLE,):
+            for _ in range(calls):
+                self._call(length, warm=False)
+                self._put_back()
         for line, pair in self.network.carrier.items():
             if self.network.lines[line].kind is Kind.OIL:
                 self.x[self.network.state_index[f"{pair[0]}.content"]] = 0.0
-        self._forget()
+
+    def _put_back(self) -> None:
+        """Set what the start gives: states, and pressures of lines; other lines keep the pressure that they have."""
+        if not self._held and not self._given:
+            return
+        network, values = self.network, self.network.read(self.x, self.pu).full().ravel()
+        pressures = values[[network.read_index["pressure", line.name] for line in network.content_lines]]
+        self.x[[*self._held]] = [*self._held.values()]
+        pressures[[*self._given]] = [*self._given.values()]
+        self.pu[self._content_starts] = network.filled(self.x, self.pu, pressures).full().ravel()
+        self._readings = None
 
     def _take_oil(self) -> None:
         spec = self.rig.oil

@@ -19,6 +19,7 @@ __all__ = [
     "GRADES",
     "HEAT_CAPACITY",
     "Properties",
+    "content",
     "content_energy",
     "enthalpy",
     "kinematic_viscosity",
@@ -128,6 +129,12 @@ def of_pressure(pressure: Expr, oil: Properties) -> Expr:
     """Return the pseudo-pressure [Pa] of a gauge pressure [Pa]: the inverse of the law's second half."""
     b = _curve(oil)
     return (ca.sqrt(1 + 2 * b * pressure) - 1) / b
+
+
+def content(pressure: Expr, volume: Expr, compliance: Expr, oil: Properties) -> Expr:
+    """Return the content [m3 at tank density] that has a gauge pressure [Pa] in a volume: of_content backwards."""
+    y = of_pressure(pressure, oil)
+    return (volume + compliance * y) / specific_volume(y, oil)
 
 
 def specific_volume(y: Expr, oil: Properties) -> Expr:
