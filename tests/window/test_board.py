@@ -19,6 +19,8 @@ from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 from trainer.window.clock_bar import SPEEDS
 from trainer.window.ledgers import KEEP
+from trainer.window.rig_desk import RigDesk
+from trainer.window.screw_view import TurnButton
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
 
@@ -183,12 +185,44 @@ def test_keys_of_the_clock(board: BoardWindow, qtbot: QtBot) -> None:
     assert board.session.time == 0.0
 
 
-def test_space_on_a_button_presses_the_button(board: BoardWindow, qtbot: QtBot) -> None:
+def test_space_is_the_clocks_whatever_has_the_keyboard_and_enter_presses(board: BoardWindow, qtbot: QtBot) -> None:
+    board.desk(RigDesk).show_part("0V1")
+    board.desk(RigDesk).set_nut("0V1", True)
+    pass_time(board, 0.3)
+    pane = board.desk(RigDesk).pane
+    (turn,) = pane.findChildren(TurnButton, "Turn the screw of 0V1 in, raise")
+    setting = board.session.readings.parameter("0V1", "setting")
+    able = [w for w in board.findChildren(QWidget) if w.focusPolicy() and w.isVisible() and w.isEnabled()]
+    assert turn in able
+    assert len(able) > 40
+    for widget in able:
+        widget.setFocus()
+        for running in (False, True):
+            qtbot.keyClick(widget, Qt.Key.Key_Space)
+            assert board.session.running is running, widget
+    assert board.look.system is System.METRIC
+    turn.setFocus()
+    qtbot.keyClick(turn, Qt.Key.Key_Return)
+    assert board.session.readings.parameter("0V1", "setting") != setting
+
+
+def test_space_is_text_where_text_is_written(board: BoardWindow, qtbot: QtBot) -> None:
+    lever = board.rack.levers[LEVER]
+    lever.ask_exactly()
+    assert lever.entry is not None
+    qtbot.keyClick(lever.entry, Qt.Key.Key_Space)  # nothing is written yet
+    assert not board.session.running
+    qtbot.keyClicks(lever.entry, "40 ")
+    assert (lever.entry.text(), board.session.running) == ("40 ", False)
+
+
+def test_a_mouse_on_a_button_and_space_do_not_meet(board: BoardWindow, qtbot: QtBot) -> None:
     button = board.bar.systems[System.US]
-    button.setFocus()
+    qtbot.mousePress(button, Qt.MouseButton.LeftButton)
     qtbot.keyClick(button, Qt.Key.Key_Space)
+    assert board.look.system is System.METRIC
+    qtbot.mouseRelease(button, Qt.MouseButton.LeftButton)
     assert board.look.system is System.US
-    assert board.session.running
 
 
 def test_notice_says_that_the_person_cannot_keep_up(board: BoardWindow) -> None:

@@ -64,6 +64,74 @@ def test_shift_makes_it_five_times_finer(board: BoardWindow, lever: LeverView) -
     assert lever.motion.value == pytest.approx(-0.2, abs=0.5 * FRAME)
 
 
+@pytest.mark.parametrize("frames", [2, 3, 7])
+def test_repeats_told_as_releases_and_presses_never_notch_a_held_lever(frames: int) -> None:
+    repeated, held = LeverMotion(-1.0, 1.0, 0.0), LeverMotion(-1.0, 1.0, 0.0)
+    course = []
+    for motion in (repeated, held):
+        motion.press(1)
+    for frame in range(60):
+        if frame % frames == 0:
+            repeated.release(1)  # and a frame may pass before the press comes
+        for motion in (repeated, held):
+            motion.advance(FRAME)
+        if frame % frames == 0:
+            repeated.press(1)
+        course.append(repeated.value)
+    assert course == sorted(course)
+    assert repeated.value == held.value == 1.0
+    repeated.release(1)
+    for _ in range(2):  # a key that is really up lets go with the second frame
+        repeated.advance(FRAME)
+    assert repeated.value < 1.0
+
+
+def test_a_slow_frame_between_release_and_press_is_no_release() -> None:
+    motion = LeverMotion(-1.0, 1.0, 0.0)
+    motion.press(-1)
+    motion.advance(1.0)
+    motion.release(-1)
+    motion.advance(0.1)
+    motion.press(-1)
+    motion.advance(FRAME)
+    assert motion.value == -1.0
+    motion.release(-1)
+    motion.press(1)  # the other way at once
+    motion.advance(FRAME)
+    assert motion.value == pytest.approx(-1.0 + 2.0 * FRAME)
+
+
+def test_minus_forty_is_minus_forty(board: BoardWindow, lever: LeverView, qtbot: QtBot) -> None:
+    lever.setFocus()
+    qtbot.keyClicks(lever, "-")
+    assert lever.entry is not None
+    qtbot.keyClicks(lever.entry, "40")
+    qtbot.keyClick(lever.entry, Qt.Key.Key_Return)
+    pass_time(board, 0.2)
+    assert board.session.control(LEVER) == -0.4
+    handle = board.drawing.handles[LEVER]  # the spool of the same lever
+    handle.setFocus()
+    QApplication.sendEvent(handle, QKeyEvent(QEvent.Type.KeyPress, 0, Qt.KeyboardModifier.NoModifier, "−"))
+    assert lever.entry is not None
+    qtbot.keyClicks(lever.entry, "100")
+    qtbot.keyClick(lever.entry, Qt.Key.Key_Return)
+    pass_time(board, 0.2)
+    assert board.session.control(LEVER) == -1.0
+
+
+def test_a_scale_tells_that_it_has_no_minus(board: BoardWindow, qtbot: QtBot) -> None:
+    scale = board.rack.speeds[CRANK]
+    at = scale.motion.value
+    scale.setFocus()
+    qtbot.keyClicks(scale, "-")
+    assert scale.entry is not None
+    qtbot.keyClicks(scale.entry, "40")
+    qtbot.keyClick(scale.entry, Qt.Key.Key_Return)
+    pass_time(board, 0.2)
+    assert "-40 r/min is out of reach" in board.snapshot()["notice"]
+    assert scale.motion.value == at
+
+
 def test_losing_the_focus_lets_the_lever_go(board: BoardWindow, lever: LeverView) -> None:
     press(lever, Qt.Key.Key_Up)
     pass_time(board, 0.5)
@@ -73,13 +141,13 @@ def test_losing_the_focus_lets_the_lever_go(board: BoardWindow, lever: LeverView
     assert not lever.motion.pressed
 
 
-def test_end_minus_and_home(board: BoardWindow, lever: LeverView) -> None:
+def test_end_mirror_and_home(board: BoardWindow, lever: LeverView) -> None:
     press(lever, Qt.Key.Key_End)
     press(lever, Qt.Key.Key_End, down=False)
     pass_time(board, 1.0)
     assert lever.motion.value == 1.0
     assert lever.hold.isChecked()
-    press(lever, Qt.Key.Key_Minus)
+    press(lever, Qt.Key.Key_M)
     pass_time(board, 0.1)
     assert lever.motion.value == -1.0
     press(lever, Qt.Key.Key_Home)

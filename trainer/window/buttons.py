@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt
-from PySide6.QtGui import QKeyEvent, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QAbstractButton, QWidget
+from PySide6.QtGui import QPainter, QPen, QPolygonF
+from PySide6.QtWidgets import QWidget
 
 from trainer.window import fonts
 from trainer.window.look import Look
-from trainer.window.own_keys import PRESS, entered, takes
+from trainer.window.own_keys import PressButton
 
 __all__ = ["WordButton"]
 
@@ -24,10 +24,10 @@ _GLYPHS = {  # in a square of 1 by 1
 }
 
 
-class WordButton(QAbstractButton):
+class WordButton(PressButton):
     """A button that is a word, with a small sign before it where one helps.
 
-    A click with the mouse leaves the focus where it is; from the keyboard Space and Enter press it.
+    A click with the mouse leaves the focus where it is; from the keyboard Enter presses it.
     """
 
     def __init__(
@@ -70,15 +70,6 @@ class WordButton(QAbstractButton):
         """Return the size that the word needs, the chosen weight included."""
         width = fonts.metrics(self.pixels, 600).horizontalAdvance(self.text())
         return QSize(round(width + self._sign() + 16 * self.look.scale) + 2, round(2.2 * self.pixels))
-
-    def event(self, event: QEvent) -> bool:
-        """Take Space for itself while it has the focus; elsewhere Space is the clock's."""
-        return takes(event, PRESS) or super().event(event)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Press on Enter as on Space."""
-        if not entered(self, event):
-            super().keyPressEvent(event)
 
     def paintEvent(self, event: QEvent) -> None:
         """Paint the word, its sign, the rule of the chosen one, and the focus ring."""

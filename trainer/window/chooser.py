@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QAbstractButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from trainer import resources, rig_file
 from trainer.drawing.shapes import DrawList, Words
@@ -14,6 +14,7 @@ from trainer.errors import SpoolroomError
 from trainer.window import fonts
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
+from trainer.window.own_keys import PressButton
 
 __all__ = ["ChooserPage", "first_sentence", "shipped"]
 
@@ -42,7 +43,7 @@ def first_sentence(notes: str) -> str:
     return line if at < 0 else line[: at + 1]
 
 
-class _Row(QAbstractButton):
+class _Row(PressButton):
     """One choice: a title and what it is about."""
 
     def __init__(self, look: Look, title: str, about: str, path: Path | None, parent: QWidget) -> None:
@@ -60,11 +61,8 @@ class _Row(QAbstractButton):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Choose on Enter; the arrows go to the next row."""
-        key = event.key()
-        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.isAutoRepeat():
-            self.click()
-        elif key in (Qt.Key.Key_Down, Qt.Key.Key_Up):
-            self.focusNextPrevChild(key == Qt.Key.Key_Down)
+        if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+            self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
         else:
             super().keyPressEvent(event)
 

@@ -7,12 +7,13 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPalette
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
 from trainer import units
 from trainer.units import System
 from trainer.window import fonts
 from trainer.window.look import Look
+from trainer.window.own_keys import Line
 
 __all__ = ["NumberEntry", "read_number"]
 
@@ -37,7 +38,7 @@ def read_number(written: str, quantity: str, system: System, low: float, high: f
     return min(max(value, low), high)
 
 
-class NumberEntry(QLineEdit):
+class NumberEntry(Line):
     """One line with a unit at its right. Enter takes the number, Esc and a click elsewhere give it up.
 
     ``said`` is told why a number is not taken. ``read`` makes a number [SI] of what is written, raising ValueError

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractButton, QFrame, QScrollArea, QWidget
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from trainer.drawing.live import Live
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
@@ -13,7 +13,7 @@ from trainer.window.buttons import WordButton
 from trainer.window.fit_course import FIT, FitCourse, StepState
 from trainer.window.instrument_list import bar_style, coloured, pixels
 from trainer.window.look import Look
-from trainer.window.own_keys import PRESS, entered, takes
+from trainer.window.own_keys import PressButton
 from trainer.window.pane import Pane
 
 __all__ = ["FitStepsPane", "StepRow"]
@@ -21,7 +21,7 @@ __all__ = ["FitStepsPane", "StepRow"]
 _SIGN = 30.0  # room of the warning triangle and of a step's mark [board px]
 
 
-class StepRow(QAbstractButton):
+class StepRow(PressButton):
     """One step: a square to press, a circle for what the rig shows by itself; ticked when it is done."""
 
     def __init__(self, look: Look, number: int, state: StepState, parent: QWidget) -> None:
@@ -65,14 +65,6 @@ class StepRow(QAbstractButton):
         size = pixels(self.look)
         self.lines = fonts.wrapped(self.text(), size, width - _SIGN * self.look.scale - 6)
         return round(1.18 * size * len(self.lines) + 0.75 * size)
-
-    def event(self, event: QEvent) -> bool:
-        """Take Space and Enter for itself while it has the focus."""
-        return takes(event, PRESS) or super().event(event)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if not entered(self, event):
-            super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

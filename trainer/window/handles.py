@@ -10,8 +10,9 @@ from trainer.window.canvas import Canvas
 from trainer.window.entry import NumberEntry
 from trainer.window.look import Look
 from trainer.window.motion import LeverMotion, SpeedMotion
+from trainer.window.own_keys import ENTER
 
-__all__ = ["IN", "OUT", "Handle", "lever_key"]
+__all__ = ["IN", "OUT", "Handle", "begins_entry", "lever_key"]
 
 OUT = (Qt.Key.Key_Up, Qt.Key.Key_Right)
 IN = (Qt.Key.Key_Down, Qt.Key.Key_Left)
@@ -25,7 +26,7 @@ _BY_KEYBOARD = (
 def lever_key(motion: LeverMotion, event: QKeyEvent, down: bool) -> bool:
     """Give a key to a lever; return whether it was one of its keys. Repeats of a held key do nothing."""
     key = event.key()
-    known = key in (*OUT, *IN, Qt.Key.Key_Shift, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_Minus, Qt.Key.Key_H)
+    known = key in (*OUT, *IN, Qt.Key.Key_Shift, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_M, Qt.Key.Key_H)
     plain = event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
     if not known or (plain != Qt.KeyboardModifier.NoModifier and down):
         return False
@@ -40,21 +41,24 @@ def lever_key(motion: LeverMotion, event: QKeyEvent, down: bool) -> bool:
         motion.centre()
     elif key == Qt.Key.Key_End:
         motion.set_exactly(motion.high)
-    elif key == Qt.Key.Key_Minus:
+    elif key == Qt.Key.Key_M:
         motion.turn_over()
     elif key == Qt.Key.Key_H:
         motion.held = not motion.held
     return True
 
 
-def _begins_entry(event: QKeyEvent) -> str | None:
-    """Return the first letter of an entry that a key begins, "" for Enter, None for other keys."""
-    plain = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+def begins_entry(event: QKeyEvent) -> str | None:
+    """Return the first sign of an entry that a key begins, "" for Enter, None for other keys.
+
+    On some keyboards digits and signs need Shift.
+    """
+    plain = event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
     if event.isAutoRepeat() or plain != Qt.KeyboardModifier.NoModifier:
         return None
-    if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+    if event.key() in ENTER:
         return ""
-    return event.text() if Qt.Key.Key_0 <= event.key() <= Qt.Key.Key_9 else None
+    return event.text() if event.text() and event.text() in "0123456789-−+" else None
 
 
 class Handle(QAbstractSlider):
@@ -86,7 +90,7 @@ class Handle(QAbstractSlider):
         raise TypeError("a handle needs a place for its entry")
 
     def ask_exactly(self, first: str = "") -> None:
-        """Open the entry for an exact number, with a first letter."""
+        """Open the entry for an exact number, with a first sign."""
         self._grip = None
         self.motion.forget()
         ends = (self.motion.low, self.motion.high)
@@ -105,7 +109,7 @@ class Handle(QAbstractSlider):
 
     def begins_entry(self, event: QKeyEvent) -> bool:
         """Open the entry where a key begins one; return whether it did."""
-        first = _begins_entry(event)
+        first = begins_entry(event)
         if first is None:
             return False
         self.ask_exactly(first)

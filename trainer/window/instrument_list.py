@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
-from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QWidget
+from PySide6.QtWidgets import QFrame, QListWidget, QListWidgetItem, QWidget
 
 from trainer.window import fonts
 from trainer.window.look import Look
+from trainer.window.own_keys import Line
 
 __all__ = ["ChoiceList", "FilterEntry", "bar_style", "coloured", "pixels"]
 
@@ -152,7 +153,7 @@ class ChoiceList(QListWidget):
         self.take_look()
 
 
-class FilterEntry(QLineEdit):
+class FilterEntry(Line):
     """A line that filters a list; the arrow keys move in the list, Enter takes what is chosen there."""
 
     def __init__(self, look: Look, rows: ChoiceList, hint: str, parent: QWidget) -> None:

@@ -54,7 +54,7 @@ class LeverView(Handle):
         letters = f", or {pair[0]} and {pair[1]} from anywhere" if pair else ""
         self.setToolTip(
             f"{self.name}: drag, or Up for {self.more} and Down for {self.less}{letters}; H holds it; "
-            f"digits or a double click write it exactly; Home centres it"
+            f"digits, a minus before them, or a double click write it exactly; M mirrors it, Home centres it"
         )
 
     def _hold(self, on: bool) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 __all__ = ["LeverMotion", "SpeedMotion", "StepMotion"]
 
 OUT, BACK, FINE = 2.0, 5.0, 0.2  # full travels per second out and back; the fine factor
+LETTING, SLOW = 0.03, 0.02  # seconds until a key is up; what a slow frame counts of them, so that it is never one
 RAMP = 0.3  # seconds from one step to another
 
 
@@ -15,6 +16,8 @@ class _Motion:
         self.low, self.high = low, high
         self.value = self._clipped(value)
         self.pressed: set[int] = set()  # +1 and -1 while their key is down
+        self._letting: dict[int, float] = {}  # of keys that seem to have come up, seconds since then
+        self._owed = 0.0  # seconds that a key was down while it seemed to be up
         self.fine = False
         self.dragged = False
 
@@ -27,12 +30,35 @@ class _Motion:
         return sum(self.pressed)
 
     def press(self, direction: int) -> None:
-        """A direction key went down."""
-        self.pressed.add(1 if direction > 0 else -1)
+        """A direction key went down; soon after its release it was never up.
+
+        Some systems, and screens that are shared, repeat a held key as releases and presses.
+        """
+        way = 1 if direction > 0 else -1
+        self._owed += self._letting.pop(way, 0.0)
+        if self._letting.pop(-way, None) is not None:
+            self.pressed.discard(-way)
+        self.pressed.add(way)
 
     def release(self, direction: int) -> None:
         """A direction key came up."""
-        self.pressed.discard(1 if direction > 0 else -1)
+        way = 1 if direction > 0 else -1
+        if -way in self.pressed:
+            self.pressed.discard(way)
+        elif way in self.pressed:
+            self._letting[way] = 0.0
+
+    def _moving(self, seconds: float) -> float:
+        """Return for how much of some seconds keys move it; while one may be coming up it stands."""
+        for way in [*self._letting]:
+            self._letting[way] += min(seconds, SLOW)
+            if self._letting[way] > LETTING:
+                del self._letting[way]
+                self.pressed.discard(way)
+        if self._letting:
+            return 0.0
+        owed, self._owed = self._owed, 0.0
+        return seconds + owed
 
     def grab(self) -> None:
         """A mouse button or a finger took hold."""
@@ -53,9 +79,14 @@ class _Motion:
 
     def forget(self) -> None:
         """The focus went elsewhere: no key is down any more, nothing is grabbed."""
-        self.pressed.clear()
+        self._up()
         self.fine = False
         self.dragged = False
+
+    def _up(self) -> None:
+        self.pressed.clear()
+        self._letting.clear()
+        self._owed = 0.0
 
 
 class LeverMotion(_Motion):
@@ -94,14 +125,14 @@ class LeverMotion(_Motion):
     def centre(self) -> None:
         """Let the springs have it."""
         self.held = False
-        self.pressed.clear()
+        self._up()
 
     def advance(self, seconds: float) -> bool:
         """Move for some seconds; return whether the value changed."""
-        before = self.value
+        before, moving = self.value, self._moving(seconds)
         if self.direction and not self.dragged:
             rate = OUT * (FINE if self.fine else 1.0)
-            self.value = self._clipped(self.value + self.direction * rate * seconds)
+            self.value = self._clipped(self.value + self.direction * rate * moving)
         elif not self.held and not self.dragged:
             gap = self.centre_value - self.value
             step = BACK * seconds
@@ -122,10 +153,10 @@ class SpeedMotion(_Motion):
 
     def advance(self, seconds: float) -> bool:
         """Move for some seconds while a key is down; the whole range in two seconds."""
-        before = self.value
+        before, moving = self.value, self._moving(seconds)
         if self.direction and not self.dragged:
             rate = (self.high - self.low) / 2 * (FINE if self.fine else 1.0)
-            self.value = self._clipped(self.value + self.direction * rate * seconds)
+            self.value = self._clipped(self.value + self.direction * rate * moving)
         return self.value != before
 
 

@@ -1,4 +1,4 @@
-"""Keys that a widget takes for itself while it has the keyboard, before the window's shortcuts get them."""
+"""Keys of a widget that has the keyboard: Enter presses, Space stays the clock's except while text is written."""
 
 from __future__ import annotations
 
@@ -6,12 +6,11 @@ from collections.abc import Container
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QAbstractButton
+from PySide6.QtWidgets import QAbstractButton, QLineEdit
 
-__all__ = ["ENTER", "PRESS", "entered", "takes"]
+__all__ = ["ENTER", "Line", "PressButton", "takes"]
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-PRESS = (Qt.Key.Key_Space, *ENTER)
 
 
 def takes(event: QEvent, keys: Container[int], plain: bool = False) -> bool:
@@ -27,9 +26,39 @@ def takes(event: QEvent, keys: Container[int], plain: bool = False) -> bool:
     return True
 
 
-def entered(button: QAbstractButton, event: QKeyEvent) -> bool:
-    """Press a button on Enter as on Space; return whether it was Enter, once."""
-    if event.key() not in ENTER or event.isAutoRepeat():
-        return False
-    button.click()
-    return True
+class PressButton(QAbstractButton):
+    """Base of all buttons and rows: Enter presses, Space never does, as it runs and freezes the clock."""
+
+    def event(self, event: QEvent) -> bool:
+        """Take Enter before any shortcut."""
+        return takes(event, ENTER) or super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in ENTER and not event.isAutoRepeat():
+            self.click()
+        elif event.key() == Qt.Key.Key_Space:
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space:  # while a mouse holds it down, Qt would press it
+            event.ignore()
+        else:
+            super().keyReleaseEvent(event)
+
+
+class Line(QLineEdit):
+    """Base of all lines to write in: Space is text once something is written, before that it is the clock's."""
+
+    def event(self, event: QEvent) -> bool:
+        """Leave Space to the shortcuts while there is no text."""
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and event.key() == Qt.Key.Key_Space
+            and not self.text()
+        ):
+            event.ignore()
+            return False
+        return super().event(event)

@@ -86,6 +86,7 @@ class BoardPage(QWidget):
         for name, lever in self.rack.levers.items():
             handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.toolTip())
             handle.moved.connect(self.levers_moved)
+            handle.written.connect(lever.ask_exactly)
         for view in self.rack.handles.values():
             view.moved.connect(self.levers_moved)
             if isinstance(view, Handle):

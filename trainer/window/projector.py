@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QPalette, QResizeEvent
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
 from trainer import units
 from trainer.drawing.instruments import Dial, dial_live, dial_still
@@ -23,6 +23,7 @@ from trainer.window.dials import DAMPING, WIPE, relief_of
 from trainer.window.drawing_view import DrawingView
 from trainer.window.look import Look
 from trainer.window.names import setting_name
+from trainer.window.own_keys import Line
 from trainer.window.panel import LEFT, WIDE, panel_live, panel_still, shifted
 from trainer.window.question import Case, find_case, read_entry, shown, verdict
 
@@ -50,7 +51,7 @@ class ProjectorView(QWidget):
         self.canvas = Canvas(self, self.look, self._still, self._live)
         self.drawing = DrawingView(self.look, session.rig, session.readings, self, THEMES["projector"])
         self.drawing.words_kept = self._says
-        self.entry = QLineEdit(self)
+        self.entry = Line(self)
         self.entry.setFrame(False)
         self.entry.setMaxLength(40)
         self.entry.setObjectName("reading")

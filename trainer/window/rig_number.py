@@ -11,6 +11,7 @@ from trainer.changing.changes import Changes
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.entry import NumberEntry
+from trainer.window.handles import begins_entry
 from trainer.window.look import Look
 from trainer.window.rig_rows import NAME, SMALL, Row
 
@@ -162,9 +163,9 @@ class NumberRow(Row):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Begin an entry with a digit or a sign; Delete goes back to the file's number."""
-        plain = event.modifiers() & ~(Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier)
-        if plain == Qt.KeyboardModifier.NoModifier and event.text() and event.text() in "0123456789-−+":
-            self.ask(event.text())
+        first = begins_entry(event)
+        if first:
+            self.ask(first)
         elif event.key() == Qt.Key.Key_Delete and self.changed:
             self._file()
         else:

@@ -8,7 +8,7 @@ from functools import partial
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
-from PySide6.QtWidgets import QFrame, QLineEdit, QScrollArea, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from trainer.changing.adjustables import OIL, Adjustable, part_title
 from trainer.changing.changes import Changes
@@ -18,6 +18,7 @@ from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.keys import tooltip
 from trainer.window.look import Look
+from trainer.window.own_keys import Line
 from trainer.window.pane import Pane
 from trainer.window.rig_blocks import AskBar, LoadBlock, OilBlock
 from trainer.window.rig_number import NumberRow
@@ -57,7 +58,7 @@ class RigPane(Pane):
         self.changes, self.gauge = changes, gauge
         self.page, self.part = _PARTS, ""
         self.setObjectName("numbers of the rig")
-        self.find = QLineEdit(self)
+        self.find = Line(self)
         self.find.setPlaceholderText("Find a part or a number")
         self.find.setAccessibleName("Find a part or a number")
         self.find.setObjectName("find")

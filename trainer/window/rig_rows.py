@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QAbstractButton, QWidget
+from PySide6.QtWidgets import QWidget
 
 from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import Changes
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import Look
-from trainer.window.own_keys import PRESS, entered, takes
+from trainer.window.own_keys import ENTER, PressButton
 
 __all__ = ["NAME", "SMALL", "ChangeRow", "Column", "PartRow", "Row", "WordsRow", "flow"]
 
@@ -30,8 +30,8 @@ def flow(buttons: list[WordButton], left: int, top: int, right: int, height: int
     return y + height if buttons else top
 
 
-class Row(QAbstractButton):
-    """Base of all rows: takes Enter and Space, the arrows go to the next one. Height follows from the width."""
+class Row(PressButton):
+    """Base of all rows: Enter presses, the arrows go to the next one. Height follows from the width."""
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
@@ -47,17 +47,11 @@ class Row(QAbstractButton):
         """Show the present values; return whether the height may be another now. To be extended."""
         return False
 
-    def event(self, event: QEvent) -> bool:
-        """Take Space and Enter for itself while it has the focus."""
-        return takes(event, PRESS) or super().event(event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Press on Enter; the arrows go to the next row."""
-        if entered(self, event):
-            return
         if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
             self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
-        elif event.key() == Qt.Key.Key_Space:
+        elif event.key() in ENTER:
             super().keyPressEvent(event)
         else:
             event.ignore()

@@ -16,6 +16,7 @@ from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
+from trainer.window.own_keys import ENTER
 from trainer.window.rig_rows import NAME, SMALL, flow
 
 __all__ = ["ScrewView", "TurnButton"]
@@ -54,6 +55,13 @@ class TurnButton(WordButton):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         self._quarter = bool(event.modifiers() & _SHIFT)
         super().keyPressEvent(event)
+        if event.key() in ENTER and not event.isAutoRepeat():
+            self.setDown(True)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if event.key() in ENTER and not event.isAutoRepeat():
+            self.setDown(False)
+        super().keyReleaseEvent(event)
 
 
 class ScrewView(QWidget):

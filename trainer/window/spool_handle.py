@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer.window.handles import lever_key
+from trainer.window.handles import begins_entry, lever_key
 from trainer.window.look import Look
 from trainer.window.motion import LeverMotion
 
@@ -19,10 +19,12 @@ _NEAR = 4.0  # px that the pointer may move in a click
 class SpoolHandle(QWidget):
     """A clear handle over a section's envelope: dragging it along its travel moves the same lever.
 
-    ``clicked`` and ``opened`` tell where in the parent it was clicked or double-clicked without being dragged.
+    ``clicked`` and ``opened`` tell where in the parent it was clicked or double-clicked without being dragged,
+    ``written`` the first sign of an exact percentage.
     """
 
     moved = Signal()
+    written = Signal(str)
     clicked = Signal(QPointF)
     opened = Signal(QPointF)
 
@@ -77,6 +79,10 @@ class SpoolHandle(QWidget):
         self.moved.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        first = begins_entry(event)
+        if first is not None:
+            self.written.emit(first)
+            return
         if not lever_key(self.motion, event, True):
             event.ignore()
         self.moved.emit()

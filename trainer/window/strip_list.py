@@ -11,7 +11,7 @@ from trainer.drawing.shapes import DrawList, Words
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import LEAST_TEXT, Look
-from trainer.window.own_keys import takes
+from trainer.window.own_keys import ENTER, takes
 from trainer.window.pane import Pane
 from trainer.window.strip import StripView
 from trainer.window.strip_picture import SMALL
@@ -19,7 +19,7 @@ from trainer.window.strip_picture import SMALL
 __all__ = ["TracesPane"]
 
 _COLUMN, _UNIT = Qt.ItemDataRole.UserRole, Qt.ItemDataRole.UserRole + 1
-_HINT = "One to four. Space or a click ticks; a dial dragged onto the strip joins them."
+_HINT = "One to four. Enter or a click ticks; a dial dragged onto the strip joins them."
 
 
 class _Rows(QStyledItemDelegate):
@@ -78,7 +78,7 @@ class _Rows(QStyledItemDelegate):
 
 
 class _List(QListWidget):
-    """The rows; Space, Enter and a click tick."""
+    """The rows; Enter and a click tick."""
 
     def __init__(self, pane: TracesPane) -> None:
         super().__init__(pane)
@@ -89,11 +89,11 @@ class _List(QListWidget):
         self.setObjectName("traces")
         self.setAccessibleName("Traces of the strip")
         self.setAccessibleDescription(_HINT)
-        self.setToolTip("Space or a click ticks a trace")
+        self.setToolTip("Enter or a click ticks a trace")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         item = self.currentItem()
-        if event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        if event.key() in ENTER:
             if item is not None and not event.isAutoRepeat():
                 self.pane.tick(item)
         elif event.key() == Qt.Key.Key_Escape:
@@ -103,9 +103,8 @@ class _List(QListWidget):
             event.accept()  # letters seek a name here; no lever moves
 
     def event(self, event: QEvent) -> bool:
-        """Take Space for itself; elsewhere Space is the clock's."""
-        own = (Qt.Key.Key_Space, Qt.Key.Key_Period, Qt.Key.Key_Comma)
-        return takes(event, own) or super().event(event)
+        """Take Enter, and what a name may hold, for itself; elsewhere they step the clock."""
+        return takes(event, (*ENTER, Qt.Key.Key_Period, Qt.Key.Key_Comma)) or super().event(event)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         super().mouseReleaseEvent(event)
