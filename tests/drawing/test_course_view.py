@@ -264,3 +264,22 @@ def test_a_ledgers_row_is_lit_and_found() -> None:
     assert top < row.y < bottom
     assert {ledger_row(y) for y in (top + 1.0, row.y, bottom - 1.0)} == {1}
     assert ledger_row(40.0) < 0
+
+
+@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize(("quantity", "small"), [("power", False), ("power", True), ("flow", False)])
+@pytest.mark.parametrize("high", [0.0, *(3.7 * 10.0**k for k in range(-16, 1))])
+def test_an_axis_of_next_to_nothing_has_figures_that_can_be_read(
+    system: System, quantity: str, small: bool, high: float
+) -> None:
+    """At rest nothing flows: the axis still is as long as what is printed, and nothing divides by it."""
+    one = np.array([high])
+    stack = Stack("Rest", quantity, np.array([0.0, 0.0]), (Band("All", "useful", one),), one, "All of it")
+    at_rest = Ground(900.0, 300.0, 0.0, 10.0, high, quantity, system, small)
+    marks = at_rest.marks()
+    assert marks[-1] >= max(high, at_rest.least_high) * (1 - 1e-9)
+    assert 4 <= len(marks) - 1 <= 6
+    told = words(areas_still(stack, at_rest))
+    assert not any("e-" in text for text in told)
+    figure = next(text for text in words(cursor_live(stack, at_rest, 0.0)) if text.startswith("at 0.00 s"))
+    assert "e-" not in figure

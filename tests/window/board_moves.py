@@ -13,7 +13,7 @@ MakeBoard = Callable[..., BoardWindow]
 
 
 class Clock:
-    """The clock of a window under test: it stands unless the test moves it, so that no load of the machine is seen."""
+    """The clock of a window under test: it stands unless the test moves it: no load of the machine is seen."""
 
     def __init__(self) -> None:
         self.now = 0.0

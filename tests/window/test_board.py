@@ -279,6 +279,7 @@ def test_a_failing_view_becomes_a_cross_and_the_window_lives(make_board: MakeBoa
     def fail() -> list[object]:
         raise ValueError("no picture")
 
+    whole = window.drawing.canvas.live
     window.drawing.canvas.live = fail
     window.drawing.repaint()
     window.drawing.repaint()
@@ -290,6 +291,17 @@ def test_a_failing_view_becomes_a_cross_and_the_window_lives(make_board: MakeBoa
     picture = window.drawing.grab().toImage()
     assert picture.pixelColor(picture.width() // 2, picture.height() // 2) == QColor(Qt.GlobalColor.red)
     pass_time(window, 0.2)
+    window.drawing.canvas.live = whole  # it can be painted again
+    window.drawing.repaint(0, 0, 10, 10)
+    window.drawing.repaint()
+    picture = window.drawing.grab().toImage()
+    assert not window.drawing.canvas.failure
+    red = QColor(Qt.GlobalColor.red)
+    assert all(picture.pixelColor(x, x * picture.height() // picture.width()) != red for x in range(picture.width()))
+    window.drawing.canvas.live = fail
+    window.drawing.repaint()
+    assert len(window.troubles.seen) == 2  # a new failure is told anew
+    window.drawing.canvas.live = whole
     window.troubles.seen.clear()
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -18,6 +20,7 @@ from trainer.units import System
 from trainer.window.board import BoardWindow
 from trainer.window.compare_pane import RunsPane
 from trainer.window.compare_run import START, Number, changes, numbers_of
+from trainer.window.compare_table import common_stretch, stretch_words
 from trainer.window.strip_desk import StripDesk
 
 SETTING = "0V1.setting"
@@ -102,7 +105,7 @@ def test_side_by_side_with_figures_and_changes(twice: BoardWindow, qtbot: QtBot,
     figures = [number(text) for text in told[row + 1 : row + 7]]
     at = record.now  # the newest instant of the shorter run
     values = [kept.course.value(P1, at), record.course.value(P1, at)]
-    means = [kept.course.mean(P1, 0.0, 9.0), record.course.mean(P1, 0.0, 9.0)]
+    means = [course.mean(P1, 0.0, record.now) for course in (kept.course, record.course)]  # of the time of both
     wanted = [*values, values[1] - values[0], *means, means[1] - means[0]]
     assert figures == pytest.approx([value / factor for value in wanted], abs=0.06 if metric else 0.6)
     changed = [text for text in told if "→" in text]
@@ -234,3 +237,24 @@ def test_a_pane_that_is_hidden_does_nothing(twice: BoardWindow, qtbot: QtBot, ma
     work(twice, 0.5)
     assert np.array_equal(pane.plots.curves[1][1].xData, shown)
     assert len(recorded(twice.strip, P1)[0]) > len(shown)
+
+
+def test_means_are_of_the_time_that_both_runs_have(twice: BoardWindow, qtbot: QtBot) -> None:
+    """A longer run, at rest at its end, next to a short one: its rest does not count, and the table says so."""
+    desk, record = twice.desk(StripDesk), twice.strip.record
+    pane = opened(twice, qtbot)
+    told = words(pane)
+    assert "mean, 0.0 s to 1.5 s of both" in told
+    row = told.index("P1, bar")
+    before, now, difference = (number(text) for text in told[row + 4 : row + 7])
+    heavier = (400.0 - 255.0) * 9.80665 / (math.pi / 4 * 0.04**2) / 1e5  # bar, while it moves
+    assert before == pytest.approx(desk.kept.course.mean(P1, 0.0, record.now) / 1e5, abs=0.06)
+    assert before != pytest.approx(desk.kept.course.mean(P1, 0.0, 2.0) / 1e5, abs=0.06)
+    assert 0.3 * heavier < difference == pytest.approx(now - before, abs=0.11)
+    twice.marks.append((1.0, "A"))
+    desk.kept = replace(desk.kept, marks={"A": 0.5})
+    pane._align()
+    assert "mean, −0.5 s to 0.5 s of both" in words(pane)
+    assert (
+        stretch_words(common_stretch(twice.strip.picture, desk.kept.course, (0.0, 5.0))) == "mean: no time in common"
+    )

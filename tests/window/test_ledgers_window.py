@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
@@ -10,7 +11,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from trainer.accounts import Entry
+from trainer.accounts import Entry, percentages
 from trainer.drawing.ledger_view import PITCH
 from trainer.drawing.picking import Pick
 from trainer.rig import Rig
@@ -126,6 +127,43 @@ def test_a_part_picked_on_the_drawing_marks_its_rows(board: BoardWindow) -> None
     assert {board.flow.entries[k].name for k in board.flow.lit_rows()} >= {"Lift cylinder, cap end"}
     board.drawing.picked.emit(Pick("line", "P1"))
     assert board.flow.lit_rows() == board.power.lit_rows() == set()
+
+
+@pytest.mark.parametrize("rows", [3, 4, 5])
+def test_other_is_small_while_a_row_is_nothing(make_board: MakeBoard, loader: Rig, rows: int) -> None:
+    """Levers in steps: "Other" never has more than 5 % below a row of nothing; all is of one instant.
+
+    Where nothing is moved, rows stay: an exchange is a matter of seconds.
+    """
+    window = make_board(loader)
+    session, view, source = window.session, window.power, random.Random(7)
+    levers = [name for name in loader.controls() if name.endswith(".lever")]
+    view.set_rows(rows)
+    largest, changes, calm = 0, [], 0
+    for k in range(160):
+        calm = 0 if k % 32 == 0 else calm + 1
+        if calm == 0:
+            for name in levers:
+                session.set_control(name, source.choice((0.0, 0.0, -1.0, 0.5, 1.0)))
+        session.advance(1 / 8)
+        before, ledger = [entry.name for entry in view.entries], session.power_ledger()
+        view.show_ledger(ledger, 1 / 8)
+        now, printed = {entry.name: entry.value for entry in ledger.entries}, view.text.rows
+        assert len(printed) <= rows
+        assert [entry.value for entry in view.entries if entry.name != "Other"] == [
+            now.get(entry.name, 0.0) for entry in view.entries if entry.name != "Other"
+        ]
+        gains = [max(entry.value, 0.0) for entry in view.entries]
+        assert [row.percent for row in printed] == [f"{part} %" for part in percentages(gains)]
+        assert sum(entry.value for entry in view.entries) == pytest.approx(ledger.total, abs=0.5)  # W, as printed
+        other = next((entry.value for entry in view.entries if entry.name == "Other"), 0.0)
+        largest = max(largest, other / ledger.total)
+        nothing = any(row.figures.startswith("0.000 ") for row in printed if row.name != "Other")
+        assert not nothing or other <= 0.05 * ledger.total
+        if calm > 16:
+            changes.append([entry.name for entry in view.entries] != before)
+    assert largest > 0.0
+    assert sum(changes) <= len(changes) / 4  # twice a second at most, two levers swinging a crane
 
 
 def test_the_row_of_the_smallest_lights_all_their_parts(make_board: MakeBoard, loader: Rig) -> None:
@@ -389,3 +427,22 @@ def test_another_rig_has_a_tally_of_its_own(board: BoardWindow) -> None:
     assert pane.lever.text() == "Cycles of a lever"
     QTest.mouseClick(pane.kinds["cycle"], Qt.MouseButton.LeftButton)
     assert pane._span.hint == "A cycle begins when a lever leaves neutral. Move one."
+
+
+@pytest.mark.parametrize("name", ["bench", "loader"])
+def test_over_time_where_no_time_has_passed(make_board: MakeBoard, name: str, request: pytest.FixtureRequest) -> None:
+    """At the start and again after going back to it: axes with figures, no cross."""
+    window = make_board(request.getfixturevalue(name))
+    for _ in range(2):
+        window.desk(LedgerDesk).show_pane()
+        window.desk(LedgerDesk).pane.repaint()
+        for view in (window.desk(LedgerDesk).pane.power, window.desk(LedgerDesk).pane.flow):
+            assert not view.grab().isNull()
+            assert view.canvas.failure == ""
+            figures = [text for text, _, _ in view.canvas.texts()]
+            assert not any("e-" in text for text in figures)
+            assert "0" in figures
+        window.run()
+        pass_time(window, 0.5)
+        window.reset()
+    assert window.troubles.seen == []

@@ -24,6 +24,7 @@ _DENSE, _HATCH = 6.0, 1.8  # pitch and width of hatching [px], as on the ledger'
 _THIN = 1.2  # a band that is nowhere thicker is left out [board px]
 _STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0)  # s
 _STRAIGHT = 0.12  # px that a point may lie off the line between its neighbours to be left out, thrice
+_LEAST_STEPS = 10.0  # of the last printed decimal that the shortest value axis shows
 _TRIES = 40  # places tried for a name inside an area
 _MINUTES = 180.0  # from this length on the axis counts minutes [s]
 _Vector = np.ndarray[Any, np.dtype[np.float64]]
@@ -106,9 +107,20 @@ class Ground:
             return 1.0, "W"
         return unit.factor, pretty
 
+    @property
+    def least_high(self) -> float:
+        """The greatest value [SI] that the shortest axis shows."""
+        factor, unit = self.unit
+        figures, own = units.text(0.0, self.quantity, self.system)
+        decimals = len(figures.partition(".")[2]) if unit == own else 1
+        return _LEAST_STEPS * factor * 10.0**-decimals
+
     def marks(self) -> list[float]:
-        """Return the marks of the value axis [SI], 0 first, the last one at or above the greatest value."""
-        scale = scale_of(max(self.high, 1e-9), self.quantity, self.system)
+        """Return the marks of the value axis [SI], 0 first, the last one at or above the greatest value.
+
+        The axis reaches to ``_LEAST_STEPS`` of what is printed as least, also where there is nothing.
+        """
+        scale = scale_of(max(self.high, self.least_high), self.quantity, self.system)
         factor = units.shown_unit(self.quantity, self.system).factor
         return [k * scale.major * factor for k in range(scale.majors + 1)]
 
@@ -337,7 +349,7 @@ def cursor_live(stack: Stack, ground: Ground, time: float, covered: bool = False
         return ()
     x, (factor, unit) = ground.x(time), ground.unit
     total = float(stack.total[stack.at(time)])
-    decimals = scale_of(max(ground.high, 1e-9), ground.quantity, ground.system).decimals
+    decimals = scale_of(max(ground.high, ground.least_high), ground.quantity, ground.system).decimals
     decimals = max(decimals - 3, 0) if unit == "W" else decimals
     words = f"at {time:.2f} s" if covered else f"at {time:.2f} s  {total / factor:.{decimals}f} {unit}"
     right = ground.right + 22.0 + 0.54 * _TITLE * (len(stack.title) + 1)

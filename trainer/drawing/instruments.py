@@ -27,6 +27,7 @@ _SMALL_FIGURE, _SMALL_RADIUS, _SMALL_TOP = 24.0, 45.0, 36.0  # of a dial in two 
 _SEEN = math.radians(0.4)  # half a fan's angle from which it is drawn
 _DIGIT, _POINT, _LETTER = 0.513, 0.275, 0.5  # widths of a semibold figure, a point, a letter, in heights
 _STEPS = (1.0, 2.0, 2.5, 4.0, 5.0)
+_SHORTEST = 1e-6  # of the shown unit: no scale is shorter, so that its figures have digits
 _MINORS = {1.0: 5, 2.0: 4, 2.5: 5, 4.0: 4, 5.0: 5}
 
 
@@ -56,7 +57,7 @@ def scale_of(range_: float, quantity: str, system: System) -> DialScale:
     Four to six round intervals with the least end, even numbers first; the figure shows three digits.
     """
     unit = units.shown_unit(quantity, system)
-    wanted = max((range_ - unit.offset) / unit.factor, 1e-9)
+    wanted = max((range_ - unit.offset) / unit.factor, _SHORTEST)
     power = math.floor(math.log10(wanted))
     found = []
     for tens in (10.0 ** (power - 1), 10.0**power):

@@ -95,8 +95,6 @@ class BoardWindow(QMainWindow):
         self._shares = Shares([*((call, _FIGURES) for call in prints), (self._draw_curves, _CURVES)])
         self._shown: object = None
         self._connect()
-        for canvas in (*page.canvases(), self.projector.canvas, self.projector.drawing.canvas):
-            canvas.broke = self.troubles.report
         for desk in self.desks:
             desk.take()
         page.help.doable = actions(self)
@@ -167,7 +165,7 @@ class BoardWindow(QMainWindow):
         self.tick(max(seconds, 0.0))
 
     def tick(self, seconds: float) -> None:
-        """Move everything by a stretch of wall time [s]; of a long one levers and needles move by ``LONGEST_TICK``."""
+        """Move everything by a stretch of wall time [s]; levers and needles by at most ``LONGEST_TICK``."""
         session, passed = self.session, min(seconds, LONGEST_TICK)
         self.board.move_levers(passed)
         before, begun = session.time, self.clock()
@@ -210,6 +208,10 @@ class BoardWindow(QMainWindow):
         """Show a sentence for six seconds."""
         self.notices.tell(words)
         self.notice.say(self.notices.words(self.session, 0.0))
+
+    def report(self, error: BaseException) -> None:
+        """Take a failure of the program itself, such as one in a paint."""
+        self.troubles.report(error)
 
     # -- what can be asked ----------------------------------------------------------------------------------
 

@@ -24,7 +24,9 @@ def _nothing() -> DrawList:
 
 
 class Canvas:
-    """Paints one widget. A failing picture becomes a red cross once, and ``broke`` is told why.
+    """Paints one widget. A picture that fails is a red cross until it can be painted again.
+
+    The window is told of it once (``report``), however often it fails in the same way.
 
     ``still`` and ``live`` return draw lists in board pixels; ``placing`` their scale and origin in the widget.
     ``between`` returns a key and what lies over the still ones and changes with that key only.
@@ -47,7 +49,6 @@ class Canvas:
         self.least = LEAST_TEXT  # no text is smaller [px]
         self.ring: bool | None = None  # None: the focus ring shows with the focus; else only while True
         self.failure = ""
-        self.broke: Callable[[BaseException], None] | None = None
         self._kept: QPixmap | None = None
         self._kept_for: tuple[object, ...] = ()
         self.between = between
@@ -69,16 +70,22 @@ class Canvas:
         """Paint the widget, or a part of it; to be called from its paintEvent."""
         painter = QPainter(self.widget)
         try:
-            if not self.failure:
-                self._draw(painter, part)
-        except Exception as error:
-            self.failure = f"{type(error).__name__}: {error}"
-            if self.broke is not None:
-                self.broke(error)
-        finally:
+            self._draw(painter, part)
             if self.failure:
-                self._cross(painter)
+                self.failure = ""
+                self.widget.update()  # the cross may reach beyond this part
+        except Exception as error:
+            self.fail(error)
+            self._cross(painter)
+        finally:
             painter.end()
+
+    def fail(self, error: Exception) -> None:
+        """Take a failure to make the picture: the window is told unless it knows; the next paint tries again."""
+        before, self.failure = self.failure, f"{type(error).__name__}: {error}"
+        report = getattr(self.widget.window(), "report", None)
+        if report is not None and self.failure != before:
+            report(error)
 
     def _draw(self, painter: QPainter, part: QRect | None) -> None:
         ground, shapes, placing = self._still_picture(), self.live(), self.placing()

@@ -12,7 +12,7 @@ from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window.buttons import WordButton
 from trainer.window.compare_plots import RunPlots
 from trainer.window.compare_run import START, changes, numbers_of
-from trainer.window.compare_table import Row, rows_of, table_shapes
+from trainer.window.compare_table import Row, common_stretch, rows_of, stretch_words, table_shapes
 from trainer.window.look import Look
 from trainer.window.pane import Pane
 from trainer.window.strip_picture import SMALL, fitted
@@ -44,7 +44,7 @@ class RunsPane(Pane):
         self.plots: RunPlots | None = None
         self.rows: list[Row] = []
         self.told: list[str] = []
-        self.when = ""
+        self.heads = ("", "")  # of the table: when, and over which stretch
         self._turn = 0
         self.keep = self._button("Keep this run", "Keep the present run as the run before")
         self.forget = self._button("Forget", "Drop the run before")
@@ -141,7 +141,8 @@ class RunsPane(Pane):
             self.rows = rows_of(picture, kept.course, origins, cursor)
             found = changes(kept.numbers, numbers_of(self.desk.window.session), self.look.system)
             self.told = [f"{change.words}  {change.before} → {change.now}" for change in found]
-            self.when = time_text(cursor, 60.0)
+            stretch = stretch_words(common_stretch(picture, kept.course, origins))
+            self.heads = (f"at {time_text(cursor, 60.0)}", stretch)
             top = round(self._table_top() * self.look.scale)
             self.update(0, top, self.width(), self.height() - top)
 
@@ -183,7 +184,7 @@ class RunsPane(Pane):
             return ()
         scale = self.look.scale
         return table_shapes(
-            self.rows, self.told, self.when, (24.0, self.inner().right() / scale), self._table_top(), self._small()
+            self.rows, self.told, self.heads, (24.0, self.inner().right() / scale), self._table_top(), self._small()
         )
 
     # -- the cursor ----------------------------------------------------------------------------------------

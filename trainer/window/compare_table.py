@@ -1,4 +1,4 @@
-"""Figures of two runs: at the cursor and over the whole run, before, now, the difference."""
+"""Figures of two runs: at the cursor and over the stretch that both have, before, now, the difference."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from trainer.course import Course
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.window.strip_picture import SMALL, StripPicture, cover, figures, fitted
 
-__all__ = ["Row", "rows_of", "table_shapes"]
+__all__ = ["Row", "common_stretch", "rows_of", "stretch_words", "table_shapes"]
 
 _SHARES = (0.165, 0.265, 0.365, 0.475, 0.575, 0.675)  # right edges of six columns, as shares of the width
 _TITLES = 0.115  # width of the names
@@ -19,7 +19,7 @@ _CHANGES = 0.705  # left edge of what was changed
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One trace: its name with the unit, figures at the cursor, means over the runs; each before, now, difference.
+    """One trace: its name with the unit, figures at the cursor, means over a stretch; each before, now, difference.
 
     Nothing where it is covered.
     """
@@ -30,9 +30,31 @@ class Row:
     means: tuple[str, ...]
 
 
-def rows_of(picture: StripPicture, before: Course, origins: tuple[float, float], cursor: float | None) -> list[Row]:
+def common_stretch(picture: StripPicture, before: Course, origins: tuple[float, float]) -> tuple[float, float] | None:
+    """Return the stretch that both runs have [s after the instants at which they are laid together], or None.
+
+    Means over different stretches say nothing about the runs: one of them may hold a lift, the other one not.
+    """
+    record = picture.record
+    if not len(before) or not len(record.course):
+        return None
+    begin = max(before.begin - origins[0], record.course.begin - origins[1])
+    end = min(before.end - origins[0], record.now - origins[1])
+    return (begin, end) if begin < end else None
+
+
+def stretch_words(stretch: tuple[float, float] | None) -> str:
+    """Return what the means are of: "mean, 0.0 s to 5.1 s of both"."""
+    if stretch is None:
+        return "mean: no time in common"
+    begin, end = (f"{time:.1f} s".replace("-", "−") for time in stretch)
+    return f"mean, {begin} to {end} of both"
+
+
+def rows_of(picture: StripPicture, before: Course, origins: tuple[float, float], cursor: float) -> list[Row]:
     """Return a row for every shown trace; ``cursor`` [s] after the instants at which the runs are laid together."""
     record, rows = picture.record, []
+    stretch = common_stretch(picture, before, origins)
     for k, place in enumerate(picture.places):
         trace = record.traces.all[place]
         _, _, symbol, decimals = picture.scale(k)
@@ -43,7 +65,8 @@ def rows_of(picture: StripPicture, before: Course, origins: tuple[float, float],
         values, means = [math.nan, math.nan], [math.nan, math.nan]
         for number, (course, origin, last) in enumerate(both):
             if trace.column in course.names and len(course):
-                means[number] = course.mean(trace.column, course.begin, last)
+                if stretch is not None:
+                    means[number] = course.mean(trace.column, stretch[0] + origin, stretch[1] + origin)
                 if cursor + origin <= last + 1e-9:
                     values[number] = course.value(trace.column, min(cursor + origin, last))
         told = [
@@ -58,15 +81,23 @@ def rows_of(picture: StripPicture, before: Course, origins: tuple[float, float],
 
 
 def table_shapes(
-    rows: Sequence[Row], changes: Sequence[str], when: str, ends: tuple[float, float], top: float, small: float
+    rows: Sequence[Row],
+    changes: Sequence[str],
+    heads: tuple[str, str],
+    ends: tuple[float, float],
+    top: float,
+    small: float,
 ) -> list[Shape]:
-    """Return the table and the list of changes between two edges [board px], from ``top`` on."""
+    """Return the table and the list of changes between two edges [board px], from ``top`` on.
+
+    ``heads`` say at which instant the values and over which stretch the means are.
+    """
     left, width, pitch = ends[0], ends[1] - ends[0], 1.4 * small
     edges = [left + share * width for share in _SHARES]
     base = top + small
     shapes: list[Shape] = [
-        Words(edges[2], base, f"at {when}", SMALL, "ink", 600, "right"),
-        Words(edges[5], base, "mean of the whole run", SMALL, "ink", 600, "right"),
+        Words(edges[2], base, heads[0], SMALL, "ink", 600, "right"),
+        Words(edges[5], base, heads[1], SMALL, "ink", 600, "right"),
         Words(left + _CHANGES * width, base, "Changed between the runs", SMALL, "ink", 600),
     ]
     base += pitch

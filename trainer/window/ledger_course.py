@@ -32,6 +32,8 @@ class PatientCanvas(Canvas):
         """Paint the still picture anew from now on; what has been begun and not ended is given up."""
         if self._kept is not None:
             self._next, self._unpainted = None, []
+        else:
+            self.widget.update()
 
     def _open(self) -> None:
         """Make the next picture and the list of what is to be painted; the first piece of the work."""
@@ -51,6 +53,14 @@ class PatientCanvas(Canvas):
 
     def go_on(self, pieces: int = 1) -> None:
         """Paint some pieces more; the last one lets the new picture be seen."""
+        try:
+            self._go_on(pieces)
+        except Exception as error:
+            self.forget()
+            self.fail(error)
+            self.widget.update()
+
+    def _go_on(self, pieces: int) -> None:
         if self._unpainted is None:
             return
         if self._next is None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, Qt, Signal
@@ -29,6 +29,8 @@ __all__ = ["LedgerView"]
 
 KEEP = 3.0  # seconds of the watcher's time that a row stays after it fell to nothing
 _MEAN, _HOLD = 1.0, 1.6  # seconds of a row's mean; times that another must be larger to take its place
+_MOST = 0.05  # of the total: while more than this is in "Other", it is opened at once
+_Key = tuple[str, str]  # name and style of an entry
 _NAMED = ("useful", "past")  # styles that are merged last
 
 
@@ -36,9 +38,10 @@ class LedgerView(QWidget):
     """One ledger with room for a number of rows, so that nothing below it moves.
 
     A row stays while there is something in it and ``KEEP`` seconds longer, in the ledger's order; of more than have
-    room the smallest are one row, "Other". ``pointed`` tells which entry is under the pointer or chosen with the
-    arrow keys (None: none any more), ``picked`` which was clicked or entered, ``opened`` which was clicked twice; all
-    are an ``accounts.Entry``.
+    room the smallest are one row, "Other". Rows change slowly, by what they were over the last second; but where
+    "Other" is more than a twentieth, what is larger now than a row above it takes that row at once. ``pointed`` tells
+    which entry is under the pointer or chosen with the arrow keys (None: none any more), ``picked`` which was clicked
+    or entered, ``opened`` which was clicked twice; all are an ``accounts.Entry``.
     """
 
     pointed = Signal(object)
@@ -51,10 +54,11 @@ class LedgerView(QWidget):
         self.small = small
         self.rows = 5
         self.canvas = Canvas(self, look, live=self._live)
-        self._order: list[tuple[str, str]] = []
-        self._left: dict[tuple[str, str], float] = {}  # seconds that a row stays yet
-        self._size: dict[tuple[str, str], float] = {}  # its value over the last second
-        self._shown: set[tuple[str, str]] = set()
+        self._order: list[_Key] = []
+        self._left: dict[_Key, float] = {}  # seconds that a row stays yet
+        self._size: dict[_Key, float] = {}  # its value over the last second
+        self._shown: set[_Key] = set()
+        self._rested = 0.0  # seconds since rows were exchanged
         self.covered = False
         self.text = LedgerText(first.name, "", "", (), (), "")
         self._ledger = first
@@ -101,28 +105,60 @@ class LedgerView(QWidget):
             else:
                 self._size[key] = value + (self._size.get(key, value) - value) * math.exp(-seconds / _MEAN)
         shown = [key for key in self._order if self._left[key] > 0.0]
-        out = [now[key].value for key in self._order if key not in shown and key in now]
-        other = sum(out)
-        rest = [key for key in self._order if key not in shown and key in now]
-        crowd = abs(other) >= least
-        if len(shown) + crowd > self.rows:
-            ranked = sorted(shown, key=self._rank)
-            merged = ranked[: len(shown) - self.rows + 1]
-            shown = [key for key in shown if key not in merged]
-            other += sum(now[key].value for key in merged if key in now)
-            rest += [key for key in merged if key in now]
-            crowd = True
+
+        def rest() -> list[_Key]:
+            return [key for key in self._order if key not in shown and key in now]
+
+        def crowd() -> bool:
+            return abs(sum(now[key].value for key in rest())) >= least
+
+        crowded = len(shown) + crowd() > self.rows
+        if crowded:
+            shown = self._chosen(shown, now, _MOST * abs(ledger.total), seconds)
         self._shown = set(shown)
-        entries = [now.get(key, Entry(key[0], 0.0, key[1])) for key in shown]
-        if crowd:
-            parts = dict.fromkeys(part for key in rest for part in now[key].parts)
-            entries.append(Entry("Other", other, "friction", tuple(parts)))
+        entries = [now.get(key, Entry(key[0], 0.0, key[1])) for key in self._order if key in self._shown]
+        if crowded or crowd():
+            parts = dict.fromkeys(part for key in rest() for part in now[key].parts)
+            entries.append(Entry("Other", sum(now[key].value for key in rest()), "friction", tuple(parts)))
         return replace(ledger, entries=tuple(entries))
 
-    def _rank(self, key: tuple[str, str]) -> tuple[bool, float]:
-        """Return what is merged first: nothing useful, then by size; what is shown is not lightly given up."""
-        size = self._size[key] * (_HOLD if key in self._shown else 1.0)
-        return key[1] in _NAMED and size > 0.02 * abs(self._full.total), size
+    def _chosen(self, some: list[_Key], now: Mapping[_Key, Entry], most: float, seconds: float) -> list[_Key]:
+        """Return which of some keys have a row of their own: those shown before, and what takes their places.
+
+        What has fallen to nothing gives its row up first, but keeps its share of the crowd: rows do not flicker.
+        """
+
+        def size(key: _Key) -> float:
+            return abs(now[key].value) if key in now else 0.0
+
+        room = max(self.rows - 1, 0)
+        shown = [key for key in some if key in self._shown and self._left[key] >= KEEP]
+        shown = sorted(shown, key=self._rank)[max(len(shown) - room, 0) :]
+        rest = sorted((key for key in some if key not in shown), key=size)
+        while rest and len(shown) < room and self._left[rest[-1]] >= KEEP:
+            shown.append(rest.pop())
+
+        def exchange(out: _Key, into: _Key) -> None:
+            shown[shown.index(out)], rest[rest.index(into)] = into, out
+
+        self._rested += seconds
+        if shown and rest and self._rested >= _MEAN:
+            out, into = min(shown, key=self._rank), max(rest, key=self._rank)
+            held, wanted = self._rank(out), self._rank(into)
+            if size(into) > size(out) and (held[0], _HOLD * held[1]) < wanted:
+                exchange(out, into)
+                self._rested = 0.0
+        while shown and rest and sum(map(size, rest)) > most:
+            out, into = min(shown, key=size), max(rest, key=size)
+            if size(into) <= _HOLD * size(out):
+                break
+            exchange(out, into)
+            self._rested = 0.0
+        return shown
+
+    def _rank(self, key: _Key) -> tuple[bool, float]:
+        """Return what is merged first: nothing useful, then by size over the last second."""
+        return key[1] in _NAMED and self._size[key] > 0.02 * abs(self._full.total), self._size[key]
 
     def show_ledger(self, ledger: Ledger, seconds: float = 0.0, again: bool = False) -> None:
         """Print a ledger some wall seconds after the one before."""

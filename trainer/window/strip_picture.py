@@ -12,7 +12,7 @@ from trainer import units
 from trainer.course import Course
 from trainer.drawing.instruments import scale_of
 from trainer.drawing.rack import percent
-from trainer.drawing.shapes import Path, Point, Shape, Words
+from trainer.drawing.shapes import Path, Shape, Words
 from trainer.units import System
 from trainer.window.strip_record import Record
 from trainer.window.strip_time import Cursors, TimeWindow, span_text
