@@ -48,9 +48,7 @@ def table(path: Path) -> list[dict[str, str]]:
 
 def test_version_and_help(capsys: pytest.CaptureFixture[str]) -> None:
     for option in ("--version", "--help"):
-        with pytest.raises(SystemExit) as caught:
-            cli.main([option])
-        assert caught.value.code == 0
+        assert cli.main([option]) == 0
     said = capsys.readouterr().out
     assert f"spoolroom {__version__}" in said
     assert all(verb in said for verb in ("board", "run", "check", "picture", "bench"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -174,9 +175,6 @@ def broken_files(good: str) -> dict[str, str]:
         "time without end": with_(time=float("nan")),
         "controls of words": with_(controls={"1V1.lever": "up"}),
         "marks of nothing": with_(marks=[1, 2]),
-        "a call of words": good + "much\n",
-        "a call too long": good + "[1e9,null,null]\n",
-        "a call of the wrong width": good + "[0.01,[1.0],null]\n",
         "nested without end": "[" * 100_000,
         "a number without end": '{"format": ' + "1" * 10_000 + "}\n",
     }
@@ -195,6 +193,27 @@ def test_a_broken_file_is_told_and_set_aside(bench: Rig, tmp_path: Path, name: s
     assert aside.exists()  # nothing is deleted
 
 
+@pytest.mark.parametrize(
+    "damage", ["much", "[1e9,null,null]", "[0.01,[1.0],null]", '[0.016,null,[["0V1.se', "\xff\0"]
+)
+def test_a_damaged_end_gives_back_what_is_whole(bench: Rig, tmp_path: Path, damage: str) -> None:
+    """The end of the run is lost and told, the changes of the rig are not."""
+    changes, lines = lift(bench)
+    file = tmp_path / f"a{recovery.SUFFIX}"
+    head, *calls = pack(rescue_of(changes, lines)).splitlines()
+    for end in (f"{damage}\n", damage):
+        file.write_text("\n".join((head, *calls[:-6], end)), "utf-8")
+        again = read(file)
+        assert again.lines == tuple(calls[:-6])
+        assert again.lost == pytest.approx(6 * FRAME)
+        taken, exact = take_up(again, still)
+        assert exact
+        assert taken.session.time == pytest.approx(changes.session.time - 6 * FRAME)
+        assert taken.changed_rig() == changes.changed_rig()
+    file.write_text("\n".join((head, *calls, damage)), "utf-8")
+    assert read(file) == rescue_of(changes, lines)
+
+
 def test_a_file_too_large_or_of_bytes_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / f"a{recovery.SUFFIX}"
     file.write_bytes(b"\xff\xfe\x00" * 10)
@@ -209,8 +228,6 @@ def test_a_file_too_large_or_of_bytes_is_refused(tmp_path: Path, monkeypatch: py
 
 
 def test_the_newest_comes_first(tmp_path: Path) -> None:
-    import os
-
     for k, name in enumerate(("old", "new", "middle")):
         file = tmp_path / f"{name}{recovery.SUFFIX}"
         file.write_text("x")
@@ -218,6 +235,16 @@ def test_the_newest_comes_first(tmp_path: Path) -> None:
     (tmp_path / "other.txt").write_text("x")
     assert [path.stem for path in found(tmp_path)] == ["new", "middle", "old"]
     assert found(tmp_path / "none") == []
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes of POSIX")
+def test_what_is_no_file_is_passed_over(tmp_path: Path) -> None:
+    (tmp_path / "folder.rescue").mkdir()
+    os.mkfifo(tmp_path / "pipe.rescue")
+    assert found(tmp_path) == []
+    assert recovery.passed_over(tmp_path) == ["folder.rescue", "pipe.rescue"]
+    with pytest.raises(SpoolroomError, match=r"cannot be used \(it is no ordinary file\)"):
+        read(tmp_path / "pipe.rescue")
 
 
 def test_texts_of_rigs_are_made_once(bench: Rig) -> None:

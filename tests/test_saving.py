@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from trainer import resources, rig_file
+from trainer import files, resources, rig_file
 from trainer.changing.changes import Changes
 from trainer.changing.differences import differences
-from trainer.changing.saving import save, write_whole
+from trainer.changing.saving import save
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.measuring.validity import verdict
@@ -275,6 +275,6 @@ def test_a_link_stays_a_link(tmp_path: Path) -> None:
     real, link = tmp_path / "real.txt", tmp_path / "link.txt"
     real.write_text("old")
     link.symlink_to(real)
-    write_whole(link, "new")
+    files.write(link, "new")
     assert link.is_symlink()
     assert real.read_text() == "new"

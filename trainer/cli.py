@@ -7,21 +7,25 @@ clear line on stderr.
 from __future__ import annotations
 
 import argparse
+import codecs
+import contextlib
 import math
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, BinaryIO, NoReturn
 
-from trainer import __version__, levers, resources, rig_file, screen
+from trainer import __version__, files, levers, resources, rig_file, screen
+from trainer.console import STOPPED, open_streams, settle_output, stop
 from trainer.errors import RigError, SpoolroomError, nearest
 from trainer.levers import LeverScript
 from trainer.rig import Rig
 from trainer.units import System
 
 if TYPE_CHECKING:
+    from trainer import recording
     from trainer.engine.session import Session
 
 __all__ = ["main"]
@@ -47,14 +51,27 @@ class _Parser(argparse.ArgumentParser):
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command line and return its exit code."""
+    open_output = open_streams()
     for stream in (sys.stdout, sys.stderr):  # a console of few characters shows the others as ?
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")
+    with stop.listening():
+        code = _code(arguments, open_output)
+        trouble = settle_output()
+        return _complain(f"standard output: {trouble}", 1) if trouble and not code else code
+
+
+def _code(arguments: Sequence[str] | None, open_output: bool) -> int:
+    """Run a command line and return its exit code; what goes wrong is told."""
     try:
         options = _parser().parse_args(arguments)
+        options.open_output = open_output
+        stop.words = "stopped"
         verb: Callable[[argparse.Namespace], int] = options.verb
         code = verb(options)
         sys.stdout.flush()
+    except SystemExit as error:  # help and version are printed
+        return error.code if isinstance(error.code, int) else 0
     except WrongUse as error:
         return _complain(str(error), 2)
     except RigError as error:
@@ -62,15 +79,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except SpoolroomError as error:
         return _complain(str(error), 1)
     except BrokenPipeError:  # the reader of our output has seen enough
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         return 1
     except OSError as error:
-        what = f"{error.filename}: " if error.filename else ""
-        return _complain(f"{what}{error.strerror or error}", 1)
+        return _complain(f"{error.filename or 'standard output'}: {files.reason(error)}", 1)
     except ImportError as error:
         return _complain(f"a piece of the program is missing ({error}); install Spoolroom again", 1)
     except KeyboardInterrupt:
-        return _complain("stopped", 130)
+        return _complain("stopped", STOPPED)
     return code
 
 
@@ -105,6 +120,7 @@ def _parser() -> argparse.ArgumentParser:
     run.add_argument("--levers", metavar="FILE", help="a lever script (CSV) to follow")
     run.add_argument("--until", metavar="SECONDS", type=_seconds, help="how long (as long as the script)")
     run.add_argument("--record", metavar="OUT.csv", help="where to write (standard output)")
+    _add_overwrite(run)
     run.add_argument("--tolerance", type=_tolerance, default=1e-6, help="of the solver (1e-6)")
     run.add_argument("--rate", type=_rate, default=60.0, help="rows a second (60)")
     _add_units(run)
@@ -120,6 +136,7 @@ def _parser() -> argparse.ArgumentParser:
     picture.add_argument("--at", metavar="SECONDS", type=_seconds, default=0.0, help="instant (0)")
     picture.add_argument("--levers", metavar="FILE", help="a lever script (CSV) to follow until then")
     picture.add_argument("--theme", choices=_THEMES, default="light")
+    _add_overwrite(picture)
     _add_units(picture)
     picture.set_defaults(verb=_picture)
 
@@ -127,6 +144,7 @@ def _parser() -> argparse.ArgumentParser:
     screens.add_argument("folder", metavar="FOLDER", help="where the pictures are written")
     screens.add_argument("--rig", action="append", default=[], metavar="RIG", help="a shipped rig (all of them)")
     screens.add_argument("--screen", action="append", default=[], metavar="NAME", help="one screen (all of them)")
+    _add_overwrite(screens)
     screens.set_defaults(verb=_screens)
 
     bench = verbs.add_parser("bench", help="measure how fast the rigs run on this machine")
@@ -134,6 +152,10 @@ def _parser() -> argparse.ArgumentParser:
     bench.add_argument("--minutes", type=_minutes, default=10.0, help="model time for the growth of memory (10)")
     bench.set_defaults(verb=_bench)
     return parser
+
+
+def _add_overwrite(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--overwrite", action="store_true", help="replace what is there already")
 
 
 def _add_units(parser: argparse.ArgumentParser) -> None:
@@ -179,10 +201,24 @@ def _rig(name: str) -> Rig:
 
 def _script(name: str | None, rig: Rig) -> LeverScript:
     """Return the lever script of a path or of a shipped name, fit for a rig; an empty one for None."""
-    if name is None:
-        return LeverScript()
+    return LeverScript() if name is None else levers.load(_script_file(name)).checked(rig)
+
+
+def _script_file(name: str) -> Path:
     shipped = resources.levers()
-    return levers.load(shipped[name] if name in shipped and not Path(name).exists() else name).checked(rig)
+    return shipped[name] if name in shipped and not Path(name).exists() else Path(name)
+
+
+def _require_output(out: Path, rig: Rig, options: argparse.Namespace) -> None:
+    """Refuse to write over what this command reads, and over what is there. Raises SpoolroomError, OSError."""
+    for read in (Path(rig.source), *([_script_file(options.levers)] if options.levers else [])):
+        with contextlib.suppress(OSError):
+            if out.samefile(read):
+                raise SpoolroomError(f"{out} is read by this command and is not written over. Choose another name.")
+    try:
+        files.require_writable(out, options.overwrite)
+    except FileExistsError:
+        raise SpoolroomError(f"{out} exists. Choose another name, or replace it with --overwrite.") from None
 
 
 def _system(options: argparse.Namespace) -> System:
@@ -217,8 +253,8 @@ def _off_screen(rig: Rig, trouble: str) -> int:
     print(f"No window can be opened ({trouble}); running the demonstration off-screen.")
     session = opened(rig)
     table = Path("spoolroom-demonstration.csv")
-    with table.open("w", encoding="utf-8", newline="") as out:
-        recording.record(session, _script(DEMONSTRATION, rig), DEMONSTRATION_TIME, out)
+    with files.writing(table) as out:
+        recording.record(session, _script(DEMONSTRATION, rig), DEMONSTRATION_TIME, _text(out))
     picture = Path("spoolroom-demonstration.svg" if screen.qt_trouble() else "spoolroom-demonstration.png")
     _draw(session, picture, "light", System.METRIC)
     print(f"{table.name}  what the operator did, and what every line and instrument showed")
@@ -227,6 +263,7 @@ def _off_screen(rig: Rig, trouble: str) -> int:
 
 
 def _run(options: argparse.Namespace) -> int:
+    stop.words = "stopped before the first row; nothing was written"
     from trainer import recording
     from trainer.opening import opened
 
@@ -237,15 +274,34 @@ def _run(options: argparse.Namespace) -> int:
         raise WrongUse("say how long to run: --until SECONDS")
     if until * options.rate > _MOST_ROWS:
         raise WrongUse(f"that makes more than {_MOST_ROWS} rows: choose a shorter time or a lower --rate")
-    session = opened(rig, options.tolerance)
-    system = _system(options)
-    if options.record is None:
-        recording.record(session, script, until, sys.stdout, options.rate, system)
-        return 0
-    with Path(options.record).open("w", encoding="utf-8", newline="") as out:
-        rows = recording.record(session, script, until, out, options.rate, system)
-    print(f"{options.record}: {rows} rows, {until:g} s")
+    if options.record is None and not options.open_output:
+        raise SpoolroomError("standard output is closed. Name a file with --record OUT.csv.")
+    with _output(options, rig) as out:
+        session = opened(rig, options.tolerance)
+        with stop.waited_for():
+            rows = recording.record(session, script, until, out, options.rate, _system(options), lambda: stop.asked)
+    if stop.asked:
+        where = options.record or "standard output"
+        reached = max(rows - 1, 0) * until / max(1, round(until * options.rate))
+        return _complain(f"stopped at {reached:.4g} s of {until:g} s; {where} has {rows} whole rows", STOPPED)
+    if options.record is not None:
+        print(f"{options.record}: {rows} rows, {until:g} s")
     return 0
+
+
+@contextlib.contextmanager
+def _output(options: argparse.Namespace, rig: Rig) -> Iterator[recording.Out]:
+    """Give what a record goes to: a file that is there once the record is, or standard output."""
+    if options.record is None:
+        yield sys.stdout
+        return
+    _require_output(Path(options.record), rig, options)
+    with files.writing(Path(options.record), overwrite=options.overwrite) as out:
+        yield _text(out)
+
+
+def _text(out: BinaryIO) -> recording.Out:
+    return codecs.getwriter("utf-8")(out)
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -285,6 +341,8 @@ def _picture(options: argparse.Namespace) -> int:
         raise WrongUse(f"'{out.name}' ends in none of {', '.join(_PICTURES)}")
     rig = _rig(options.rig)
     script = _script(options.levers, rig)
+    _require_output(out, rig, options)
+    stop.words = f"stopped; {out} was not written"
     session = opened(rig)
     if options.at > 0:
         for _ in recording.lead(session, script, options.at):
@@ -297,7 +355,7 @@ def _picture(options: argparse.Namespace) -> int:
 def _draw(session: Session, out: Path, theme: str, system: System) -> None:
     """Write the board of a session at its present instant to a file."""
     if out.suffix.lower() == ".svg":
-        out.write_text(_svg(session, theme, system), encoding="utf-8")
+        files.write(out, _svg(session, theme, system))
         return
     if trouble := screen.qt_trouble():
         raise SpoolroomError(f"{out.name}: Qt is needed for this, and {trouble}. An SVG can be made without.")
@@ -326,7 +384,9 @@ def _screens(options: argparse.Namespace) -> int:
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from trainer.window import gallery
 
-    print(f"{gallery.make(Path(options.folder), names, options.screen)} pictures in {options.folder}")
+    stop.words = f"stopped; the pictures in {options.folder} are whole"
+    folder = Path(options.folder)
+    print(f"{gallery.make(folder, names, options.screen, options.overwrite)} pictures in {folder}")
     return 0
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import partial
-from typing import Any, NamedTuple, TextIO
+from typing import Any, NamedTuple, Protocol
 
 from trainer import units
 from trainer.engine.readings import Readings
@@ -19,7 +19,14 @@ from trainer.parts.part import Kind
 from trainer.rig import OIL_TEMPERATURE, Rig
 from trainer.rig_tables import SCALES
 
-__all__ = ["Column", "columns", "lead", "record"]
+__all__ = ["Column", "Out", "columns", "lead", "record"]
+
+
+class Out(Protocol):
+    """What a table is written to."""
+
+    def write(self, text: str, /) -> object:
+        """Take a piece of it."""
 
 
 class Column(NamedTuple):
@@ -61,16 +68,25 @@ def _of(method: str, *names: Any) -> Callable[[Readings], float]:
     return lambda now: float(getattr(now, method)(*names))
 
 
-def lead(session: Session, script: LeverScript, until: float, rate: float = 60.0) -> Iterator[float]:
+def lead(
+    session: Session,
+    script: LeverScript,
+    until: float,
+    rate: float = 60.0,
+    stopped: Callable[[], bool] = lambda: False,
+) -> Iterator[float]:
     """Move a session on to a time [s] as a script says, and yield each instant of 1/rate [s], 0 included.
 
-    Where a lever jumps between two instants the stretch is parted there. Raises SolverError.
+    Where a lever jumps between two instants the stretch is parted there. ``stopped`` is asked after each call; the
+    instant that it ends is given up. Raises SolverError.
     """
     count = max(1, round(until * rate))
     instants = [until * k / count for k in range(count + 1)]
     jumps = [time for time in script.times() if 0 < time < until]
     now, hands = 0.0, _Hands(session, script)
     hands.move(0.0)
+    if stopped():
+        return
     yield 0.0
     for instant in instants[1:]:
         while jumps and jumps[0] < instant - 1e-9:
@@ -78,7 +94,10 @@ def lead(session: Session, script: LeverScript, until: float, rate: float = 60.0
             if jump > now + 1e-9:
                 hands.advance(now, jump)
                 now = jump
-        hands.advance(now, instant)
+        if not stopped():
+            hands.advance(now, instant)
+        if stopped():
+            return
         now = instant
         yield instant
 
@@ -109,15 +128,19 @@ def record(
     session: Session,
     script: LeverScript,
     until: float,
-    out: TextIO,
+    out: Out,
     rate: float = 60.0,
     system: units.System = units.System.METRIC,
+    stopped: Callable[[], bool] = lambda: False,
 ) -> int:
-    """Write a run to a CSV table and return its number of rows. Raises SolverError, OSError."""
+    """Write a run to a CSV table and return its number of rows. Raises SolverError, OSError.
+
+    ``stopped`` is asked before each row and after each call; once it says so no row is written any more.
+    """
     shown = columns(session, system)
     out.write(",".join(["time [s]", *(column.title for column in shown)]) + "\n")
     rows = 0
-    for time in lead(session, script, until, rate):
+    for time in lead(session, script, until, rate, stopped):
         readings = session.readings
         figures = (f"{column.value(readings) + 0.0:.7g}" for column in shown)
         out.write(f"{time:.7g}," + ",".join(figures) + "\n")

@@ -197,7 +197,7 @@ def test_a_disk_that_cannot_be_written_is_told_once(
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(recovery_desk, "write_whole", full)
+    monkeypatch.setattr(os, "fsync", full)
     begin(clocked, tmp_path / "r")
     clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
     let_write(clocked, 2)

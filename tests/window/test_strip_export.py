@@ -155,7 +155,11 @@ def test_what_cannot_be_written_is_told_and_the_old_file_stays(board: BoardWindo
     assert board.snapshot()["notice"] == "a.jpg: end the name in .csv for a table, in .png or .svg for a picture."
     old = tmp_path / "a.csv"
     old.write_text("as it was", "utf-8")
-    monkeypatch.setattr("trainer.window.strip_export.QSaveFile.commit", lambda self: (self.cancelWriting(), False)[1])
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
     assert not desk.write(old)
     assert old.read_text("utf-8") == "as it was"
     assert sorted(os.listdir(tmp_path)) == ["a.csv", "window.ini"] or os.listdir(tmp_path) == ["a.csv"]

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from trainer import rig_file
+from trainer import files, rig_file
 from trainer.changing.changes import Changes
 from trainer.changing.differences import Difference, differences
 from trainer.engine.record import Call
@@ -25,24 +25,28 @@ from trainer.rig import Rig
 from trainer.rig_writer import dump
 
 __all__ = [
+    "LOCK",
     "MOST_CALLS",
     "PATIENCE",
     "SUFFIX",
     "CallLines",
     "Rescue",
     "found",
+    "orphans",
     "pack",
+    "passed_over",
     "read",
     "set_aside",
     "take_up",
     "texts_kept",
 ]
 
-SUFFIX = ".rescue"
+SUFFIX, LOCK = ".rescue", ".lock"
 MOST_CALLS = 6000  # that are kept: a hundred seconds of a live window
 PATIENCE = 5.0  # wall seconds that repeating them may take
 _FORMAT = 1
 _LARGEST = 8_000_000  # bytes
+_INSTANT = 1e-6  # times of one run that differ by less are the same [s]
 _PROBE = 60  # calls from which the length of all is foretold
 
 
@@ -52,7 +56,8 @@ class Rescue:
 
     ``original`` is the rig of its file, ``built`` as its session was built, ``changed`` as it was at the last
     instant. ``time`` [s] and ``marks`` (time [s], name) are those of the session; ``calls`` lead there, one line
-    each, and are empty where they are too many. ``when`` is the time of day, in words.
+    each, and are empty where they are too many. ``when`` is the time of day, in words; ``lost`` is how much of the
+    end of the run could not be read [s].
     """
 
     when: str
@@ -63,6 +68,7 @@ class Rescue:
     controls: Mapping[str, float] = field(default_factory=dict)
     marks: tuple[tuple[float, str], ...] = ()
     lines: tuple[str, ...] = ()
+    lost: float = 0.0
 
     def differences(self) -> list[Difference]:
         """Return what was changed."""
@@ -126,15 +132,11 @@ def pack(rescue: Rescue, texts: Callable[[Rig], str] = dump) -> str:
 def read(path: Path) -> Rescue:
     """Return what a recovery file holds. Raises SpoolroomError with a sentence where it holds nothing of use."""
     try:
-        with path.open("rb") as file:
-            content = file.read(_LARGEST + 1)
-        if len(content) > _LARGEST:
-            raise ValueError("too large")
-        first, *lines = content.decode("utf-8").splitlines()
+        first, *lines = files.read(path, _LARGEST).decode("utf-8", "replace").split("\n")
         rescue = _rescue(_object(json.loads(first)), lines)
-        rescue.calls()
     except (OSError, ValueError, TypeError, KeyError, RecursionError, SpoolroomError) as error:
         reason = error.faults[0] if isinstance(error, RigError) else (str(error) or type(error).__name__)
+        reason = files.reason(error) if isinstance(error, OSError) else reason
         raise SpoolroomError(f"the recovery file {path.name} cannot be used ({str(reason)[:120]})") from error
     return rescue
 
@@ -147,9 +149,27 @@ def _rescue(head: dict[str, Any], lines: Sequence[str]) -> Rescue:
     known = built.controls()
     controls = {name: _number(value) for name, value in _object(head["controls"]).items() if name in known}
     marks = tuple((_number(time), str(name)[:60]) for time, name in head["marks"])[:1000]
-    return Rescue(
-        str(head["when"])[:60], original, built, changed, _number(head["time"]), controls, marks, tuple(lines)
-    )
+    whole, reached = _whole(lines, len(built.controls()))
+    time = _number(head["time"])
+    lost = time - reached if any(lines) and time - reached > _INSTANT else 0.0
+    if lost:
+        time, marks = reached, tuple(mark for mark in marks if mark[0] <= reached)
+    return Rescue(str(head["when"])[:60], original, built, changed, time, controls, marks, whole, lost)
+
+
+def _whole(lines: Sequence[str], width: int) -> tuple[tuple[str, ...], float]:
+    """Return the lines before the first that is damaged, and the time to which they lead [s]."""
+    whole: list[str] = []
+    controls: tuple[float, ...] = ()
+    reached = 0.0
+    for line in lines:
+        try:
+            call = _call(line, controls, width)
+        except SpoolroomError:
+            break
+        controls, reached = call.controls, reached + call.length
+        whole.append(line)
+    return tuple(whole), reached
 
 
 def _object(value: object) -> dict[str, Any]:
@@ -179,20 +199,40 @@ def _call(line: str, before: tuple[float, ...], width: int) -> Call:
 
 def found(folder: Path) -> list[Path]:
     """Return the recovery files of a folder, the newest first; none where there is no folder."""
-    dated = []
-    with contextlib.suppress(OSError):
-        for path in folder.glob(f"*{SUFFIX}"):
-            with contextlib.suppress(OSError):
-                dated.append((path.stat().st_mtime, path))
-    return [path for _, path in sorted(dated, reverse=True)]
+    return _ordinary(folder, SUFFIX)[0]
+
+
+def passed_over(folder: Path) -> list[str]:
+    """Return the names of what stands in the place of recovery files and is none: folders, pipes."""
+    return _ordinary(folder, SUFFIX)[1]
+
+
+def orphans(folder: Path) -> list[Path]:
+    """Return the locks whose recovery file is gone, and what was half written when its program was killed."""
+    return [
+        *(lock for lock in _ordinary(folder, LOCK)[0] if not lock.with_suffix(SUFFIX).exists()),
+        *_ordinary(folder, ".part")[0],
+    ]
+
+
+def _ordinary(folder: Path, suffix: str) -> tuple[list[Path], list[str]]:
+    """Return the ordinary files of a folder with an ending, the newest first, and the names of all else."""
+    dated: list[tuple[float, str]] = []
+    other: list[str] = []
+    with contextlib.suppress(OSError), os.scandir(folder) as entries:
+        for entry in entries:
+            if entry.name.endswith(suffix):
+                with contextlib.suppress(OSError):
+                    if entry.is_file():
+                        dated.append((entry.stat().st_mtime, entry.name))
+                    else:
+                        other.append(entry.name)
+    return [folder / name for _, name in sorted(dated, reverse=True)], sorted(other)
 
 
 def set_aside(path: Path) -> Path:
     """Give a broken file a name under which it is not offered again, and return that; nothing is deleted."""
-    aside = path.with_name(f"{path.name}.broken")
-    with contextlib.suppress(OSError):
-        os.replace(path, aside)
-    return aside
+    return files.set_aside(path, ".broken")
 
 
 def take_up(rescue: Rescue, clock: Callable[[], float]) -> tuple[Changes, bool]:

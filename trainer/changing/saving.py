@@ -1,51 +1,19 @@
-"""Writing a file so that there is never half of one: beside its place first, then put there in one stroke."""
+"""A changed rig as a rig file: in its author's words, read back before it is written."""
 
 from __future__ import annotations
 
 import contextlib
-import os
-import shutil
 from dataclasses import replace
 from pathlib import Path
 
-from trainer import resources, rig_file
+from trainer import files, resources, rig_file
 from trainer.errors import Fault, RigError, SpoolroomError
 from trainer.rig import Rig
 from trainer.rig_rewriter import rewrite
 from trainer.rig_text import read_text
 from trainer.rig_writer import drawn, dump
 
-__all__ = ["save", "write_whole"]
-
-
-def write_whole(path: Path, text: str) -> None:
-    """Write a text (UTF-8) into a file; what was there stays whole until the new one is. Raises OSError."""
-    place = path.resolve()
-    beside = place.with_name(f".{place.name[:80]}.{os.getpid()}.part")
-    try:
-        with beside.open("w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        if place.exists():
-            with contextlib.suppress(OSError):
-                shutil.copymode(place, beside)
-        os.replace(beside, place)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise
-    _keep_name(place.parent)
-
-
-def _keep_name(folder: Path) -> None:
-    """Have the folder's entry written too, where the system can."""
-    with contextlib.suppress(OSError, AttributeError):
-        opened = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-        try:
-            os.fsync(opened)
-        finally:
-            os.close(opened)
+__all__ = ["save"]
 
 
 def save(rig: Rig, path: Path) -> Rig:
@@ -63,10 +31,11 @@ def save(rig: Rig, path: Path) -> Rig:
         raise SpoolroomError(f"{name} is a folder. Choose another name.")
     text, read = _text_of(rig, path)
     try:
-        write_whole(path, text)
+        files.write(path, text)
     except OSError as error:
-        reason = error.strerror or str(error)
-        raise SpoolroomError(f"{name} could not be written ({reason}). Choose another folder.") from error
+        raise SpoolroomError(
+            f"{name} could not be written ({files.reason(error)}). Choose another folder."
+        ) from error
     return read
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from trainer import screen
@@ -12,6 +13,7 @@ from trainer.opening import opened
 from trainer.rig import Rig
 from trainer.window import fonts, settings
 from trainer.window.board import BoardWindow
+from trainer.window.interrupt import closed_by_signals
 from trainer.window.recovery_desk import RecoveryDesk, recovery_folder
 
 __all__ = ["application", "open_board", "probe", "run"]
@@ -37,8 +39,12 @@ def open_board(rig: Rig, running: bool = True) -> BoardWindow:
     """Open a rig on the board and return its window, live. Raises SpoolroomError."""
     application()
     file = settings.place()
-    window = BoardWindow(opened(rig), settings.recall(file), file)
+    free = [screen.availableGeometry() for screen in QGuiApplication.screens()]
+    kept = settings.within_screens(settings.recall(file), [(room.width(), room.height()) for room in free])
+    window = BoardWindow(opened(rig), kept, file)
     window.show()
+    if trouble := settings.passed_over(file):
+        window.tell(trouble)
     window.start(running)
     for desk in window.desks:
         if isinstance(desk, RecoveryDesk):
@@ -50,6 +56,7 @@ def run(rig: Rig) -> int:
     """Open a rig on the board and stay until its window is closed; return the program's exit code."""
     made = application()
     window = open_board(rig)
-    code = made.exec()
+    with closed_by_signals(window):
+        code = made.exec()
     del window
     return int(code)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import sys
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import replace
@@ -404,7 +405,8 @@ class BoardWindow(QMainWindow):
             size = self.normalGeometry().size() if self.isFullScreen() else self.size()
             look, extent = self.look, (size.width(), size.height())
             kept = settings.Kept(look.theme, look.system, look.still_marks, extent, self.board.wanted)
-            settings.keep(kept, self.file)
+            if trouble := settings.keep(kept, self.file):
+                print(f"spoolroom: the settings were not kept ({trouble})", file=sys.stderr)
         gc.unfreeze()
         super().closeEvent(event)
 

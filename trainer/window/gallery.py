@@ -20,6 +20,7 @@ from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 from trainer.window.instrument_desk import InstrumentDesk
 from trainer.window.ledger_desk import LedgerDesk
+from trainer.window.picture import screenshot
 from trainer.window.recovery_pane import RecoveryPane
 from trainer.window.rig_desk import RigDesk
 from trainer.window.stopwatch_desk import StopwatchDesk
@@ -38,11 +39,11 @@ _LIFT = 0.6  # of its travel
 _SECONDS = 2.0  # of lifting before the pictures
 
 
-def make(folder: Path, rigs: Sequence[str] = (), screens: Sequence[str] = ()) -> int:
+def make(folder: Path, rigs: Sequence[str] = (), screens: Sequence[str] = (), overwrite: bool = False) -> int:
     """Write the pictures into a folder as "rig-screen-theme-units-WIDTHxHEIGHT.png"; return how many.
 
-    ``rigs`` and ``screens`` choose some of them. Raises SpoolroomError for a folder that cannot be written to and for
-    a screen that there is not.
+    ``rigs`` and ``screens`` choose some of them. Raises SpoolroomError for a folder that cannot be written to, a
+    screen that there is not, and a picture that is there already where ``overwrite`` does not say so.
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -53,7 +54,7 @@ def make(folder: Path, rigs: Sequence[str] = (), screens: Sequence[str] = ()) ->
         for theme, system, size in itertools.product(_THEMES, System, SIZES):
             window = _board(name, theme, system, size)
             try:
-                count += _pictures(window, screens, folder, name)
+                count += _pictures(window, screens, folder, name, overwrite)
             finally:
                 window.close()
                 window.deleteLater()
@@ -61,7 +62,7 @@ def make(folder: Path, rigs: Sequence[str] = (), screens: Sequence[str] = ()) ->
     return count
 
 
-def _pictures(window: BoardWindow, screens: Sequence[str], folder: Path, name: str) -> int:
+def _pictures(window: BoardWindow, screens: Sequence[str], folder: Path, name: str, overwrite: bool) -> int:
     """Write a window's screens, those that are wanted, and return how many."""
     known = dict(_screens(window))
     unknown = [screen for screen in screens if screen not in known]
@@ -73,8 +74,9 @@ def _pictures(window: BoardWindow, screens: Sequence[str], folder: Path, name: s
         _let_pass(window, 0.3)
         look = f"{window.look.theme}-{window.look.system.name.lower()}-{window.width()}x{window.height()}"
         file = folder / f"{name}-{screen}-{look}.png"
-        if not window.grab().save(str(file)):
-            raise SpoolroomError(f"{file} cannot be written.")
+        if file.exists() and not overwrite:
+            raise SpoolroomError(f"{file} exists. Choose another folder, or replace it with --overwrite.")
+        screenshot(window, file)
         _put_away(window)
     return len(wanted)
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from PySide6.QtCore import QMarginsF, QSizeF
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QSizeF
 from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
 from PySide6.QtWidgets import QWidget
 
+from trainer import files
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.theme import THEMES
 from trainer.engine.session import Session
@@ -16,7 +17,7 @@ from trainer.errors import SpoolroomError, nearest
 from trainer.units import System
 from trainer.window.painter import Inks, paint
 
-__all__ = ["KINDS", "screenshot", "write"]
+__all__ = ["KINDS", "png", "screenshot", "write"]
 
 KINDS = (".png", ".pdf")
 _DOTS = 96.0  # board pixels to the inch on paper
@@ -49,23 +50,37 @@ def write(session: Session, path: Path, theme: str = "light", system: System = S
     shapes = [*scene.still(system, readings), *scene.live(readings, state)]
     across, down = scene.size
     if kind == ".pdf":
-        _pdf(path, shapes, (across, down), theme, session.rig.title)
-        return
-    zoom = width / across if width else 2.0
-    image = QImage(max(round(across * zoom), 1), max(round(down * zoom), 1), QImage.Format.Format_RGB32)
-    inks = Inks(THEMES[theme])
-    image.fill(inks.colour("paper"))
-    painter = QPainter(image)
-    try:
-        paint(painter, shapes, inks, zoom)
-    finally:
-        painter.end()
-    if not image.save(str(path), "PNG"):
-        raise SpoolroomError(f"{path}: the picture cannot be written there. Choose another folder.")
+        data = _pdf(shapes, (across, down), theme, session.rig.title)
+    else:
+        zoom = width / across if width else 2.0
+        image = QImage(max(round(across * zoom), 1), max(round(down * zoom), 1), QImage.Format.Format_RGB32)
+        inks = Inks(THEMES[theme])
+        image.fill(inks.colour("paper"))
+        painter = QPainter(image)
+        try:
+            paint(painter, shapes, inks, zoom)
+        finally:
+            painter.end()
+        data = png(image)
+    _put(path, data)
 
 
-def _pdf(path: Path, shapes: list[object], size: tuple[float, float], theme: str, title: str) -> None:
-    writer = QPdfWriter(str(path))
+def png(image: QImage) -> bytes:
+    """Return an image as PNG."""
+    data = QByteArray()
+    buffer = QBuffer(data)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    if not image.save(buffer, "PNG"):
+        raise SpoolroomError("The picture could not be made. Choose a smaller one.")
+    buffer.close()
+    return data.data()
+
+
+def _pdf(shapes: list[object], size: tuple[float, float], theme: str, title: str) -> bytes:
+    data = QByteArray()
+    buffer = QBuffer(data)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(buffer)
     writer.setTitle(title)
     writer.setCreator("Spoolroom")
     writer.setResolution(int(_DOTS))
@@ -74,16 +89,27 @@ def _pdf(path: Path, shapes: list[object], size: tuple[float, float], theme: str
     writer.setPageLayout(QPageLayout(page, QPageLayout.Orientation.Portrait, QMarginsF(0, 0, 0, 0)))
     painter = QPainter()
     if not painter.begin(writer):
-        raise SpoolroomError(f"{path}: the picture cannot be written there. Choose another folder.")
+        raise SpoolroomError("The picture could not be made. Try one as .svg.")
     try:
         inks = Inks(THEMES[theme])
         painter.fillRect(0, 0, round(size[0]), round(size[1]), inks.colour("paper"))
         paint(painter, shapes, inks)
     finally:
         painter.end()
+    buffer.close()
+    return data.data()
 
 
 def screenshot(window: QWidget, path: Path) -> None:
     """Write what a window shows as a PNG. Raises SpoolroomError where it cannot be written."""
-    if not window.grab().save(str(path), "PNG"):
-        raise SpoolroomError(f"{path}: the picture cannot be written there. Choose another folder.")
+    _put(path, png(window.grab().toImage()))
+
+
+def _put(path: Path, data: bytes) -> None:
+    try:
+        files.write(path, data)
+    except OSError as error:
+        why = files.reason(error)
+        raise SpoolroomError(
+            f"{path}: the picture cannot be written there ({why}). Choose another folder."
+        ) from error

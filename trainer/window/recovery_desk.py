@@ -3,15 +3,30 @@
 from __future__ import annotations
 
 import contextlib
+import stat
 import threading
+import time
 from collections.abc import Hashable, Iterator
 from pathlib import Path
 
 from PySide6.QtCore import QDateTime, QLockFile, QStandardPaths, Qt, QUuid
 from PySide6.QtGui import QGuiApplication
 
-from trainer.changing.recovery import SUFFIX, CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
-from trainer.changing.saving import write_whole
+from trainer import files
+from trainer.changing.recovery import (
+    LOCK,
+    SUFFIX,
+    CallLines,
+    Rescue,
+    found,
+    orphans,
+    pack,
+    passed_over,
+    read,
+    set_aside,
+    take_up,
+    texts_kept,
+)
 from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
 from trainer.rig import Rig
@@ -21,6 +36,8 @@ from trainer.window.rig_desk import RigDesk
 
 __all__ = ["RecoveryDesk", "recovery_folder"]
 
+_FEW = 5  # files that are looked at when a window opens: each costs some hundredths of a second
+_EMPTY = 60.0  # a lock without its owner's name is that of a program which ended while it wrote it, after so long [s]
 EVERY, SOON = 5.0, 0.5  # wall seconds between two writings: while it runs, and after a change of the rig
 
 
@@ -31,9 +48,22 @@ def recovery_folder() -> Path:
 
 
 def _lock_of(path: Path) -> QLockFile:
-    lock = QLockFile(str(path.with_suffix(".lock")))
+    lock = QLockFile(str(path.with_suffix(LOCK)))
     lock.setStaleLockTime(0)  # a lock is given up by the end of its owner, not by its age
     return lock
+
+
+def _taken(path: Path) -> QLockFile | None:
+    """Return the lock of a file once it is held here, None where its owner lives or where no lock can be."""
+    place = path.with_suffix(LOCK)
+    with contextlib.suppress(OSError):
+        there = place.lstat()
+        if not stat.S_ISREG(there.st_mode):  # a pipe would be waited for
+            return None
+        if there.st_size == 0 and time.time() - there.st_mtime > _EMPTY:
+            place.unlink()
+    lock = _lock_of(path)
+    return lock if lock.tryLock(0) else None
 
 
 class RecoveryDesk(Desk):
@@ -49,6 +79,7 @@ class RecoveryDesk(Desk):
         self.lines = CallLines()
         self.pane: RecoveryPane | None = None
         self.offers: list[tuple[Path, Rescue]] = []
+        self.older = 0  # files that were not looked at
         self.failure = ""
         self._held: dict[Path, QLockFile] = {}  # of files that are offered
         self._texts = texts_kept()
@@ -64,9 +95,9 @@ class RecoveryDesk(Desk):
         """Keep a file in a folder from now on, and offer what others have left there."""
         self.folder = folder
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            files.own_folder(folder)
         except OSError as error:
-            self.failure = error.strerror or str(error)
+            self.failure = files.reason(error)
             self.folder = None
             self._tell_failure()
             return
@@ -143,9 +174,11 @@ class RecoveryDesk(Desk):
 
     def _write(self, text: str) -> None:
         try:
-            write_whole(self.file, text)
+            files.write(self.file, text, private=True)
         except OSError as error:
-            self.failure = error.strerror or str(error)
+            self.failure = files.reason(error)
+        else:
+            self.failure = ""
 
     def _tell_failure(self) -> None:
         if self.failure and self.failure != self._told:
@@ -172,21 +205,41 @@ class RecoveryDesk(Desk):
     # -- offering --------------------------------------------------------------------------------------------------
 
     def _seek(self) -> None:
+        """Find the newest few files whose owners are gone; one that cannot be used is told."""
         assert self.folder is not None
-        broken = []
-        for path in found(self.folder):
-            lock = _lock_of(path)
-            if path == self.file or not lock.tryLock(0):
+        self._sweep(self.folder)
+        told = [
+            f"{name} in {self.folder} is no file, and was passed over." for name in passed_over(self.folder)[:_FEW]
+        ]
+        waiting = [path for path in found(self.folder) if path != self.file]
+        seen = 0
+        for path in waiting:
+            if len(self.offers) + len(told) >= _FEW:
+                break
+            seen += 1
+            lock = _taken(path)
+            if lock is None:
                 continue
             try:
                 self.offers.append((path, read(path)))
                 self._held[path] = lock
             except SpoolroomError as error:
-                told = str(error)
-                broken.append(f"{told[:1].upper()}{told[1:]}; it was set aside as {set_aside(path).name}.")
+                words = str(error)
+                told.append(f"{words[:1].upper()}{words[1:]}; it was set aside as {set_aside(path).name}.")
                 lock.unlock()
-        if broken:
-            self.window.tell(" ".join(broken))
+        self.older = len(waiting) - seen
+        if told:
+            self.window.tell(" ".join(told))
+
+    def _sweep(self, folder: Path) -> None:
+        """Remove the locks and the half-written files of programs that are gone."""
+        for path in orphans(folder):
+            owner = folder / f"{path.stem}{SUFFIX}" if path.suffix == LOCK else folder / f"{path.name[1:37]}{SUFFIX}"
+            if owner != self.file and (lock := _taken(owner)) is not None:
+                if path.suffix != LOCK:
+                    with contextlib.suppress(OSError):
+                        path.unlink()
+                lock.unlock()
 
     def take(self) -> None:
         """Offer on the new page what was still offered on the one before."""
@@ -198,7 +251,7 @@ class RecoveryDesk(Desk):
         if not self.offers:
             return
         page = self.window.board
-        self.pane = RecoveryPane(page.look, page, self.offers[0][1], len(self.offers) - 1)
+        self.pane = RecoveryPane(page.look, page, self.offers[0][1], len(self.offers) - 1, self.older)
         self.pane.taken.connect(self.take_up)
         self.pane.discarded.connect(self.discard)
         self.window.open_pane(self.pane)
@@ -239,6 +292,8 @@ class RecoveryDesk(Desk):
         if exact:
             self.window.marks[:] = rescue.marks
         told = f"at {rescue.time:.1f} s, where it was" if exact else "from its start, with all its changes"
+        if rescue.lost:
+            told = f"at {rescue.time:.1f} s; the last {rescue.lost:.1f} s of its run are lost" if exact else told
         self.window.tell(f"Taken up again {told}. The clock is frozen.")
         if self._writing is not None:
             self._writing.join()

@@ -27,9 +27,9 @@ class RecoveryPane(Pane):
     taken = Signal()
     discarded = Signal()
 
-    def __init__(self, look: Look, parent: QWidget, rescue: Rescue, more: int) -> None:
+    def __init__(self, look: Look, parent: QWidget, rescue: Rescue, more: int, older: int = 0) -> None:
         super().__init__(look, parent)
-        self.rescue, self.more = rescue, more
+        self.rescue, self.more, self.older = rescue, more, older
         self.setObjectName("recovery")
         self.take = WordButton(look, "Take them up again", "Take them up again",
                                "Open this rig as it was, frozen", self, filled=False)  # fmt: skip
@@ -49,6 +49,8 @@ class RecoveryPane(Pane):
             (f"Last kept {rescue.when}, {rescue.time:.1f} s into its run.", "ink2", 400),
             ("", "ink", 400),
         ]
+        if rescue.lost:
+            lines.insert(2, (f"The end of its file is damaged: the last {rescue.lost:.1f} s are lost.", "ink2", 400))
         if changes:
             lines.append(("What was changed and not saved:", "ink", 400))
             lines += [(f"•  {words}", "ink", 400) for words in changes[:_MOST]]
@@ -58,6 +60,8 @@ class RecoveryPane(Pane):
             lines.append(("Nothing of the rig was changed; only its run is kept.", "ink", 400))
         if self.more:
             lines += [("", "ink", 400), (f"{self.more} more will be asked about after this.", "ink2", 400)]
+        if self.older:
+            lines.append((f"{self.older} older ones are kept, and asked about at a later start.", "ink2", 400))
         return lines
 
     def lay_out(self) -> None:

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import configparser
 import math
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, QStandardPaths
+from PySide6.QtCore import QStandardPaths
 
+from trainer import files
 from trainer.units import System
 from trainer.window.arrangement import Panes
 
-__all__ = ["Kept", "keep", "place", "recall"]
+__all__ = ["Kept", "keep", "passed_over", "place", "recall", "within_screens"]
 
 _THEMES = ("light", "dark")
+_LARGEST = 65536  # bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,23 +41,20 @@ def recall(file: Path | None = None) -> Kept:
     """Return what was kept; what is missing or cannot be used is as it was at first."""
     first = Kept()
     try:
-        path = file or place()
-        if path.is_file() and path.stat().st_size > 65536:
-            return first
-        kept = QSettings(str(path), QSettings.Format.IniFormat)
-        theme = str(kept.value("look/theme", first.theme))
-        units = str(kept.value("look/units", first.system.name))
-        marks = str(kept.value("look/still_marks", "false")).lower() == "true"
+        kept = _entries(file or place())
+        theme = str(kept.get("look/theme", first.theme))
+        units = str(kept.get("look/units", first.system.name))
+        marks = str(kept.get("look/still_marks", "false")).lower() == "true"
         size = (
-            round(_number(kept.value("window/width"), first.size[0], 640, 16384)),
-            round(_number(kept.value("window/height"), first.size[1], 480, 16384)),
+            round(_number(kept.get("window/width"), first.size[0], 640, 16384)),
+            round(_number(kept.get("window/height"), first.size[1], 480, 16384)),
         )
         panes = Panes(
-            str(kept.value("panes/view", first.panes.view)),
-            _number(kept.value("panes/column"), first.panes.column, 0, 10),
-            round(_number(kept.value("panes/rows"), first.panes.rows, 0, 100)),
+            str(kept.get("panes/view", first.panes.view)),
+            _number(kept.get("panes/column"), first.panes.column, 0, 10),
+            round(_number(kept.get("panes/rows"), first.panes.rows, 0, 100)),
         ).within()
-    except (OSError, ValueError, TypeError):
+    except (OSError, ValueError, TypeError, configparser.Error):
         return first
     return Kept(
         theme if theme in _THEMES else first.theme,
@@ -72,22 +73,48 @@ def _number(written: object, otherwise: float, low: float, high: float) -> float
     return number if math.isfinite(number) and low <= number <= high else otherwise
 
 
-def keep(kept: Kept, file: Path | None = None) -> bool:
-    """Write the settings; return whether they could be written."""
+def within_screens(kept: Kept, screens: Sequence[tuple[int, int]]) -> Kept:
+    """Return settings whose window fits on one of the screens, given by their free width and height [px]."""
+    fitting = [(min(kept.size[0], wide), min(kept.size[1], high)) for wide, high in screens]
+    return replace(kept, size=max(fitting, key=lambda size: size[0] * size[1], default=kept.size))
+
+
+def _entries(path: Path) -> dict[str, str]:
+    """Return what a settings file says by "section/key". Raises OSError, ValueError, configparser.Error."""
+    parser = configparser.ConfigParser(interpolation=None, strict=False)
+    parser.read_string(files.read(path, _LARGEST).decode("utf-8"), str(path))
+    return {f"{name}/{key}": value for name in parser.sections() for key, value in parser.items(name)}
+
+
+def passed_over(path: Path) -> str:
+    """Return in a sentence why a settings file that is there is not used, or nothing."""
     try:
-        path = file or place()
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.unlink(missing_ok=True)  # a file that cannot be read would not be written either
-    except OSError:
-        return False
-    settings = QSettings(str(path), QSettings.Format.IniFormat)
-    settings.setValue("look/theme", kept.theme)
-    settings.setValue("look/units", kept.system.name)
-    settings.setValue("look/still_marks", "true" if kept.still_marks else "false")
-    settings.setValue("window/width", kept.size[0])
-    settings.setValue("window/height", kept.size[1])
-    settings.setValue("panes/view", kept.panes.view)
-    settings.setValue("panes/column", f"{kept.panes.column:.4f}")
-    settings.setValue("panes/rows", kept.panes.rows)
-    settings.sync()
-    return settings.status() == QSettings.Status.NoError
+        _entries(path)
+    except FileNotFoundError:
+        return ""
+    except OSError as error:
+        return f"The settings in {path} are passed over: {files.reason(error)}."
+    except (ValueError, configparser.Error):
+        return f"The settings in {path} are passed over: they cannot be read."
+    return ""
+
+
+def keep(kept: Kept, file: Path | None = None) -> str:
+    """Write the settings, all or nothing; return why they could not be written, or nothing."""
+    path = file or place()
+    sections = {
+        "look": {"theme": kept.theme, "units": kept.system.name, "still_marks": str(kept.still_marks).lower()},
+        "window": {"width": kept.size[0], "height": kept.size[1]},
+        "panes": {"view": kept.panes.view, "column": f"{kept.panes.column:.4f}", "rows": kept.panes.rows},
+    }
+    lines = (
+        line
+        for name, entries in sections.items()
+        for line in (f"[{name}]", *(f"{key}={value}" for key, value in entries.items()), "")
+    )
+    try:
+        files.own_folder(path.parent)
+        files.write(path, "\n".join(lines), private=True)
+    except OSError as error:
+        return files.reason(error)
+    return ""

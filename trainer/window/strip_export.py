@@ -7,14 +7,14 @@ import io
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QSaveFile
 from PySide6.QtGui import QImage, QPainter
 
-from trainer import units
+from trainer import files, units
 from trainer.drawing.shapes import Shape
 from trainer.drawing.svg import svg
 from trainer.errors import SpoolroomError
 from trainer.window.painter import Inks, paint
+from trainer.window.picture import png
 from trainer.window.sizes import sized
 from trainer.window.strip_figures import whole
 from trainer.window.strip_picture import WIDTH, StripPicture
@@ -72,12 +72,7 @@ def _png(picture: StripPicture, inks: Inks, title: str) -> bytes:
         paint(painter, _shapes(picture), inks, _ZOOM)
     finally:
         painter.end()
-    data = QByteArray()
-    buffer = QBuffer(data)
-    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, "PNG")
-    buffer.close()
-    return data.data()
+    return png(image)
 
 
 def _svg(picture: StripPicture, inks: Inks, title: str) -> bytes:
@@ -103,8 +98,8 @@ def write(picture: StripPicture, path: Path, inks: Inks, title: str) -> None:
     if make is None:
         raise SpoolroomError(f"{path.name}: end the name in .csv for a table, in .png or .svg for a picture.")
     data = make(picture, inks, title)
-    file = QSaveFile(str(path))
-    done = file.open(QIODevice.OpenModeFlag.WriteOnly) and file.write(data) == len(data) and file.commit()
-    if not done:
-        reason = file.errorString().rstrip(".")
-        raise SpoolroomError(f"{path.name} could not be written ({reason}). Choose another folder.")
+    try:
+        files.write(path, data)
+    except OSError as error:
+        why = files.reason(error)
+        raise SpoolroomError(f"{path.name} could not be written ({why}). Choose another folder.") from error
