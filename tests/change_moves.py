@@ -12,4 +12,3 @@ def pass_frames(changes: Changes, count: int) -> None:
     """Let frames of model time pass."""
     for _ in range(count):
         changes.session.advance(FRAME)
-        changes.advance()

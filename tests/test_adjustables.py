@@ -21,8 +21,12 @@ def test_every_declared_number_and_word_can_be_changed(loader: Rig) -> None:
             assert known[f"{id_}.{own}"].options == choice.options
             assert known[f"{id_}.{own}"].at_rest
     assert known["3W1.load"].control
+    run = [name for name, about in known.items() if about.run]
+    assert run == ["oil.temperature", "3W1.load"]
+    assert [known[f"{name}@start"].started for name in run] == run
     assert [name for name, about in known.items() if about.part == "oil"] == [
         "oil.temperature",
+        "oil.temperature@start",
         "oil.grade",
         "oil.air",
     ]

@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
+import numpy as np
 import pytest
 from change_moves import pass_frames
 
-from trainer.changing.changes import OILS, RAMP, Changes, Step
+from trainer.changing.changes import OILS, Changes, Step
+from trainer.engine.ramps import RAMP
 from trainer.engine.session import FRAME, Session
 from trainer.errors import RigError
 from trainer.rig import Rig
 from trainer.units import System
 
 BAR = 1e5
+
+
+def shown(changes: Changes, name: str) -> float:
+    """Return a number as it is at the instant that is shown."""
+    return float(changes.session.pu[changes.session.network.pu_index[name]])
 
 
 # -- changing, undoing, and time -----------------------------------------------------------------------------------
@@ -34,7 +42,7 @@ def test_a_change_is_live_and_told_and_undone(changes: Changes) -> None:
     assert changes.undo() is None
     assert changes.redo() == step
     assert changes.redo() is None
-    assert changes.now("0V1.setting") == 30 * BAR
+    assert shown(changes, "0V1.setting") == 30 * BAR
 
 
 def test_a_new_change_ends_what_could_be_redone(changes: Changes) -> None:
@@ -54,7 +62,7 @@ def test_many_small_steps_of_one_drag_are_one(changes: Changes) -> None:
     changes.set("0V1.setting", 42 * BAR, going_on=True)  # back where the step began: nothing is left of it
     assert changes.done == [Step("0V1.setting", 50 * BAR, 42 * BAR)]
     changes.undo()
-    assert changes.now("0V1.setting") == 50 * BAR
+    assert shown(changes, "0V1.setting") == 50 * BAR
 
 
 @pytest.mark.parametrize("value", [1e9, math.nan, math.inf, -5.0, "much"])
@@ -71,35 +79,110 @@ def test_numbers_that_cannot_be_together_are_refused(changes: Changes) -> None:
     assert changes.different() == []
 
 
-def test_after_a_rewind_undo_takes_back_what_is_in_effect(changes: Changes) -> None:
+def test_the_list_of_steps_knows_nothing_of_time(changes: Changes) -> None:
+    """Back at an instant, going on from it and at the start again: the numbers, undo and redo are those of now."""
     changes.set("0V1.setting", 40 * BAR)
     pass_frames(changes, 30)
     changes.set("0V1.setting", 30 * BAR)
     changes.set("0V1.override", 0.2)
     pass_frames(changes, 30)
-    changes.session.rewind(0.25)  # between the first change and the others
-    assert changes.now("0V1.setting") == 40 * BAR
-    assert changes.next_undo() == Step("0V1.setting", 50 * BAR, 40 * BAR)
-    assert changes.next_redo() == Step("0V1.setting", 40 * BAR, 30 * BAR)
-    changes.session.rewind(1.0)  # what came after is still there
-    assert changes.next_undo() == Step("0V1.override", 0.1, 0.2)
-    changes.session.rewind(0.25)
-    changes.undo()
-    assert changes.now("0V1.setting") == 50 * BAR
+    different, rig, stamp = changes.different(), changes.changed_rig(), changes.stamp()
+    moves: list[Callable[[], object]] = [
+        lambda: changes.session.rewind(0.25),  # between the first change and the others
+        lambda: changes.session.rewind(1.0),
+        lambda: changes.session.rewind(0.25),
+        lambda: pass_frames(changes, 5),
+        changes.session.reset,
+    ]
+    for move in moves:
+        move()
+        assert changes.value("0V1.setting") == 30 * BAR
+        assert changes.next_undo() == Step("0V1.override", 0.1, 0.2)
+        assert changes.next_redo() is None
+        assert (changes.different(), changes.changed_rig(), changes.stamp()) == (different, rig, stamp)
     for _ in range(3):
-        changes.redo()
-    assert changes.now("0V1.setting") == 30 * BAR
-    assert changes.now("0V1.override") == 0.2
-
-
-def test_a_reset_can_be_followed_by_redo(changes: Changes) -> None:
-    changes.set("0V1.setting", 30 * BAR)
-    pass_frames(changes, 3)
-    changes.session.reset()
+        changes.undo()
     assert changes.different() == []
-    assert changes.next_undo() is None
+    assert shown(changes, "0V1.setting") == 50 * BAR
+
+
+def test_a_rewound_instant_has_its_own_numbers_and_says_so(changes: Changes) -> None:
+    pass_frames(changes, 30)
+    changes.set("0V1.setting", 40 * BAR)
+    pass_frames(changes, 30)
+    assert changes.then(System.METRIC) == []
+    changes.session.rewind(0.25)
+    assert shown(changes, "0V1.setting") == 50 * BAR
+    assert changes.then(System.METRIC) == ["0V1 was 50 bar then; it is 40 bar now"]
+    changes.set("0V1.override", 0.2)  # the machine is changed, not the instant
+    assert shown(changes, "0V1.override") == 0.1
+    assert changes.then(System.US) == [
+        "0V1 was 725.2 psi then; it is 580.2 psi now",
+        "0V1, rise from cracking to rated flow, of the setting, was 10 % then; it is 20 % now",
+    ]
+    changes.undo()
+    changes.session.rewind(1.0)  # the latest instant is the present
+    assert changes.then(System.METRIC) == []
+    assert shown(changes, "0V1.setting") == 40 * BAR
+    changes.session.rewind(0.25)
+    pass_frames(changes, 1)
+    assert changes.then(System.METRIC) == []
+    assert shown(changes, "0V1.setting") == 40 * BAR
+
+
+def test_as_it_was_then_is_one_step(changes: Changes) -> None:
+    pass_frames(changes, 30)
+    changes.set("0V1.setting", 40 * BAR)
+    changes.set("0P1.slip", 3e-9)
+    pass_frames(changes, 30)
+    changes.session.rewind(0.25)
+    step = changes.as_then()
+    assert step is not None
+    assert {one.name for one in step.all} == {"0V1.setting", "0P1.slip"}
+    assert changes.different() == []
+    assert changes.then(System.METRIC) == []
+    assert changes.as_then() is None
+    pass_frames(changes, 1)
+    assert shown(changes, "0V1.setting") == 50 * BAR
+    assert changes.words(step, System.METRIC) == "As it was then: 2 numbers"
+    changes.undo()
+    assert changes.value("0V1.setting") == 40 * BAR
+    assert changes.value("0P1.slip") == 3e-9
+    assert [one.name for one in changes.done] == ["0V1.setting", "0P1.slip"]
+
+
+def test_at_the_start_again_the_machine_is_as_it_is_now(changes: Changes, bench: Rig) -> None:
+    """The settled start is that of a rig with these numbers in its file; load and oil are the file's."""
+    changes.session.set_control("1V1.lever", 1.0)
+    changes.set("0V1.setting", 170 * BAR)
+    changes.set("0P1.slip", 3e-9)
+    changes.hook("1W1.mass", 400.0)
+    changes.oil_temperature(5.0)
+    pass_frames(changes, 30)
+    changes.session.reset()
+    assert changes.value("0V1.setting") == shown(changes, "0V1.setting") == 170 * BAR
+    assert changes.value("1W1.mass") == shown(changes, "1W1.mass") == 255.0
+    assert changes.value("oil.temperature") == changes.session.temperature == 45.0
+    built = Session(changes.changed_rig())
+    assert np.array_equal(built.x, changes.session.x)
+    assert np.array_equal(built.pu, changes.session.pu)
+    assert not np.array_equal(built.x, Session(bench).x)
+
+
+def test_as_in_the_file_is_one_step(changes: Changes) -> None:
+    changes.set("0V1.setting", 30 * BAR)
+    changes.set("1A1.bore", 0.050)
+    changes.set("0P1.slip", 3e-9)
+    rig = changes.changed_rig()
+    step = changes.as_in_file()
+    assert step is not None
+    assert changes.is_at_rest(step)
+    assert changes.changed_rig() == changes.original
+    assert changes.as_in_file() is None
+    changes.undo()
+    assert changes.changed_rig() == rig
     changes.redo()
-    assert changes.now("0V1.setting") == 30 * BAR
+    assert changes.different() == []
 
 
 def test_what_is_built_in_makes_a_session_at_its_start(changes: Changes) -> None:
@@ -116,7 +199,7 @@ def test_what_is_built_in_makes_a_session_at_its_start(changes: Changes) -> None
     assert live.value("1A1", "cap area") == pytest.approx(math.pi / 4 * 0.05**2)
     changes.undo()
     assert changes.session is not session
-    assert changes.now("1A1.bore") == 0.040
+    assert shown(changes, "1A1.bore") == 0.040
     changes.undo()
     assert changes.changed_rig() == changes.original
 
@@ -158,20 +241,37 @@ def test_a_load_is_hooked_on_in_three_tenths_of_model_time(loader: Rig) -> None:
     assert changes.loads() == ["3W1.load"]
     changes.hook("3W1.load")
     assert changes.value("3W1.load") == 250.0  # what is asked for
-    assert changes.now("3W1.load") == 0.0  # nothing while time stands
-    changes.advance()
-    assert changes.now("3W1.load") == 0.0
+    assert shown(changes, "3W1.load") == 0.0  # nothing while time stands
     pass_frames(changes, 9)
-    assert changes.now("3W1.load") == pytest.approx(250.0 * 9 * FRAME / RAMP)
+    assert shown(changes, "3W1.load") == pytest.approx(250.0 * 9 * FRAME / RAMP)
     pass_frames(changes, 9)
-    assert changes.now("3W1.load") == 250.0
-    assert not changes.on_the_way
+    assert shown(changes, "3W1.load") == 250.0
     changes.drop("3W1.load")
     pass_frames(changes, 18)
-    assert changes.now("3W1.load") == 0.0
+    assert shown(changes, "3W1.load") == 0.0
     changes.undo()
     pass_frames(changes, 18)
-    assert changes.now("3W1.load") == 250.0
+    assert shown(changes, "3W1.load") == 250.0
+    assert changes.different() == []  # a run changes no rig
+    assert changes.changed_rig() == loader
+
+
+def test_how_a_run_starts_is_a_number_of_the_rig(changes: Changes, bench: Rig) -> None:
+    changes.set("1W1.mass@start", 300.0)
+    changes.set("oil.temperature@start", 20.0)
+    assert shown(changes, "1W1.mass") == 255.0  # not before the next start
+    assert [d.words(System.METRIC) for d in changes.different()] == [
+        "Oil: temperature, at the start 45 → 20 °C",
+        "Weight 1W1: mass, at the start 255 → 300 kg",
+    ]
+    changes.session.reset()
+    assert shown(changes, "1W1.mass") == changes.value("1W1.mass") == 300.0
+    assert changes.session.temperature == changes.value("oil.temperature") == 20.0
+    changes.undo()
+    changes.undo()
+    assert changes.changed_rig() == bench
+    changes.session.reset()
+    assert np.array_equal(changes.session.x, Session(bench).x)
 
 
 def test_the_cylinder_bears_what_is_hooked_on(changes: Changes) -> None:
@@ -181,7 +281,7 @@ def test_the_cylinder_bears_what_is_hooked_on(changes: Changes) -> None:
     changes.session.set_control("1V1.lever", 0.0)
     changes.hook("1W1.mass", 400.0)
     pass_frames(changes, 240)
-    assert changes.now("1W1.mass") == 400.0
+    assert shown(changes, "1W1.mass") == 400.0
     live = changes.session.readings
     area, annulus = math.pi / 4 * 0.040**2, math.pi / 4 * (0.040**2 - 0.025**2)
     force = live.pressure("A1") * area - live.pressure("B1") * annulus
@@ -190,16 +290,31 @@ def test_the_cylinder_bears_what_is_hooked_on(changes: Changes) -> None:
     assert changes.value("1W1.mass") == 0.5  # the least there can be on the rod
 
 
-def test_a_ramp_ends_where_time_jumps(changes: Changes) -> None:
+def test_a_load_is_that_of_the_instant(changes: Changes) -> None:
+    """Rewinding is what takes a load of the run back; the list of steps passes it over."""
     pass_frames(changes, 60)
+    changes.set("0V1.setting", 40 * BAR)
     changes.hook("1W1.mass", 400.0)
     pass_frames(changes, 6)
+    assert changes.next_undo() == Step("1W1.mass", 255.0, 400.0)
     changes.session.rewind(0.5)
-    changes.advance()
-    assert not changes.on_the_way
-    assert changes.now("1W1.mass") == 255.0
-    assert changes.next_undo() is None
-    assert changes.next_redo() == Step("1W1.mass", 255.0, 400.0)
+    pass_frames(changes, 6)
+    assert shown(changes, "1W1.mass") == changes.value("1W1.mass") == 255.0
+    assert changes.next_undo() == Step("0V1.setting", 50 * BAR, 40 * BAR)
+
+
+@pytest.mark.parametrize("speed", [1 / 1000, 1 / 100, 1.0, 4.0])
+def test_a_load_takes_as_long_at_every_speed(changes: Changes, speed: float) -> None:
+    session = changes.session
+    session.speed, half = speed, RAMP / 2
+    changes.hook("1W1.mass", 455.0)
+    session.run()
+    while session.time < half:
+        session.tick(FRAME if session.time + FRAME * speed <= half else (half - session.time) / speed + 1e-12)
+    assert shown(changes, "1W1.mass") == pytest.approx(355.0, abs=200 * 4 * FRAME / RAMP * 1e-6)
+    session.tick(10.0)
+    session.advance(half)
+    assert shown(changes, "1W1.mass") == 455.0
 
 
 def test_oil_cold_warm_hot(changes: Changes) -> None:
@@ -210,8 +325,8 @@ def test_oil_cold_warm_hot(changes: Changes) -> None:
         assert changes.session.temperature == pytest.approx(celsius, abs=0.1)
         pu, index = changes.session.pu, changes.session.network.pu_index
         viscosity[word] = float(pu[index["oil.viscosity"]] / pu[index["oil.density"]]) * 1e6
-        told = [d.words(System.METRIC) for d in changes.different()]
-        assert told == ([] if celsius == 45 else [f"Oil: temperature 45 → {celsius:g} °C"])
+        assert changes.value("oil.temperature") == celsius
+        assert changes.different() == []
     # VG 46 by the straight line of ASTM D341 through 46 mm2/s at 40 C and 6.76 mm2/s at 100 C (ISO 3448, D2270)
     assert viscosity["warm"] == pytest.approx(36.4, rel=0.02)
     assert viscosity["hot"] == pytest.approx(11.1, rel=0.02)

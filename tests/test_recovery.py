@@ -13,7 +13,7 @@ import pytest
 
 from trainer import rig_file
 from trainer.changing import recovery
-from trainer.changing.changes import Changes
+from trainer.changing.changes import Changes, Step
 from trainer.changing.recovery import CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
@@ -31,13 +31,14 @@ def still() -> float:
 def pass_frames(changes: Changes, lines: CallLines, count: int) -> None:
     for _ in range(count):
         changes.session.advance(FRAME)
-        changes.advance()
+
         lines.follow(changes.session)
 
 
 def rescue_of(changes: Changes, lines: CallLines) -> Rescue:
     session = changes.session
-    controls = {name: session.readings.control(*name.split(".")) for name in session.rig.controls()}
+    run = (*session.rig.controls(), *(name for name, about in changes.known.items() if about.run))
+    controls = {name: session.asked(name) for name in run}
     return Rescue(
         "12:31",
         changes.original,
@@ -47,7 +48,16 @@ def rescue_of(changes: Changes, lines: CallLines) -> Rescue:
         controls,
         ((0.5, "A"),),
         lines.lines(),
+        numbers=session.record.numbers,
+        done=tuple(changes.done),
+        undone=tuple(changes.undone),
+        loose=tuple(sorted(changes.loose)),
     )
+
+
+def shown(changes: Changes, name: str) -> float:
+    """Return a number as it is at the instant that is shown."""
+    return float(changes.session.pu[changes.session.network.pu_index[name]])
 
 
 def lift(bench: Rig) -> tuple[Changes, CallLines]:
@@ -59,7 +69,6 @@ def lift(bench: Rig) -> tuple[Changes, CallLines]:
     changes.hook("1W1.mass", 300.0)
     pass_frames(changes, lines, 60)
     changes.session.rewind(1.2)
-    changes.advance()
     lines.follow(changes.session)
     changes.session.set_control("1V1.lever", -0.4)
     pass_frames(changes, lines, 50)
@@ -75,8 +84,8 @@ def test_what_was_kept_is_read_back(bench: Rig, tmp_path: Path) -> None:
     assert again == rescue
     assert [d.words(System.METRIC) for d in again.differences()] == [
         "Relief valve 0V1: pressure at rated flow 50 → 40 bar",
-        "Weight 1W1: mass 255 → 300 kg",
     ]
+    assert again.controls["1W1.mass"] == 300.0
     assert len(again.calls()) == changes.session.place
 
 
@@ -95,7 +104,86 @@ def test_taken_up_at_the_very_instant(bench: Rig, tmp_path: Path) -> None:
     assert not other.running
     assert taken.original == bench
     other.rewind(0.5)
-    assert taken.now("0V1.setting") == 50 * BAR
+    assert shown(taken, "0V1.setting") == 50 * BAR
+    assert taken.value("0V1.setting") == 40 * BAR
+
+
+def test_taken_up_at_a_rewound_instant_with_all_that_came_after(bench: Rig, tmp_path: Path) -> None:
+    """What a recovery file holds of the run is no matter of where the time line stands."""
+    changes, lines = lift(bench)
+    before, end = rescue_of(changes, lines), changes.session.time
+    changes.session.rewind(0.5)
+    lines.follow(changes.session)
+    kept = rescue_of(changes, lines)
+    assert (kept.changed, kept.lines, kept.done) == (before.changed, before.lines, before.done)
+    file = tmp_path / f"a{recovery.SUFFIX}"
+    file.write_text(pack(kept), "utf-8")
+    taken, exact = take_up(read(file), still)
+    assert exact
+    assert taken.session.time == changes.session.time
+    assert np.array_equal(taken.session.x, changes.session.x)
+    assert taken.then(System.METRIC) == changes.then(System.METRIC) == ["0V1 was 50 bar then; it is 40 bar now"]
+    taken.session.rewind(end)
+    changes.session.rewind(end)
+    assert taken.session.time == end
+    assert np.array_equal(taken.session.x, changes.session.x)
+
+
+def test_steps_and_loose_nuts_are_kept(bench: Rig, tmp_path: Path) -> None:
+    changes, lines = lift(bench)
+    changes.set("0V1.override", 0.2)
+    changes.set("1V1.port_reliefs", "both")
+    changes.as_in_file()
+    changes.undo()
+    changes.loose.add("0V1.setting")
+    file = tmp_path / f"a{recovery.SUFFIX}"
+    file.write_text(pack(rescue_of(changes, lines)), "utf-8")
+    taken, _ = take_up(read(file), still)
+    assert (taken.done, taken.undone, taken.loose) == (changes.done, changes.undone, changes.loose)
+    assert taken.redo() is not None
+    assert taken.changed_rig() == bench
+    for _ in range(4):
+        taken.undo()
+    assert taken.changed_rig() == bench
+    assert taken.undo() is None
+
+
+def test_steps_of_nonsense_are_left_out(bench: Rig, tmp_path: Path) -> None:
+    changes, lines = lift(bench)
+    good = pack(rescue_of(changes, lines))
+    head, _, rest = good.partition("\n")
+    table, file = json.loads(head), tmp_path / f"a{recovery.SUFFIX}"
+    for bad in (None, [1], ["9V9.setting", 1.0, 2.0, [], ""], ["0V1.setting", 1e99, 2e6, [], ""], "much"):
+        done = [*table["done"], bad, ["0V1.override", 0.1, 0.2, [], ""]]
+        file.write_text(json.dumps({**table, "done": done}) + "\n" + rest, "utf-8")
+        assert read(file).done == (Step("0V1.override", 0.1, 0.2),)
+
+
+def test_a_run_from_a_start_with_other_numbers_is_repeated_from_there(bench: Rig, tmp_path: Path) -> None:
+    changes, lines = lift(bench)
+    changes.set("0P1.slip", 3e-9)
+    changes.set("1W1.mass@start", 300.0)
+    changes.session.reset()
+    changes.session.set_control("1V1.lever", 0.7)
+    pass_frames(changes, lines, 70)
+    file = tmp_path / f"a{recovery.SUFFIX}"
+    file.write_text(pack(rescue_of(changes, lines)), "utf-8")
+    taken, exact = take_up(read(file), still)
+    assert exact
+    assert np.array_equal(taken.session.x, changes.session.x)
+    assert taken.changed_rig() == changes.changed_rig()
+
+
+def test_a_load_on_its_way_arrives(bench: Rig) -> None:
+    changes, lines = lift(bench)
+    changes.hook("1W1.mass", 500.0)
+    pass_frames(changes, lines, 5)
+    taken, exact = take_up(rescue_of(changes, lines), still)
+    assert exact
+    assert shown(taken, "1W1.mass") == shown(changes, "1W1.mass") < 400.0
+    assert taken.value("1W1.mass") == 500.0
+    pass_frames(taken, lines, 20)
+    assert shown(taken, "1W1.mass") == 500.0
 
 
 def test_what_was_changed_while_frozen_is_kept_too(bench: Rig) -> None:
@@ -105,7 +193,7 @@ def test_what_was_changed_while_frozen_is_kept_too(bench: Rig) -> None:
     changes.session.set_control("0M1.speed_asked", 3.0)
     taken, exact = take_up(rescue_of(changes, lines), still)
     assert exact
-    assert taken.now("0V1.setting") == 35 * BAR
+    assert taken.value("0V1.setting") == 35 * BAR
     assert taken.value("oil.temperature") == 5.0
     assert taken.session.readings.control("0M1", "speed_asked") == 3.0
     assert taken.changed_rig() == changes.changed_rig()
@@ -139,7 +227,7 @@ def test_a_record_that_does_not_fit_begins_at_the_start(bench: Rig) -> None:
     bad = json.dumps([FRAME, None, [["9V9.setting", 1.0]]])
     taken, exact = take_up(replace(rescue, lines=(*rescue.lines, bad)), still)
     assert not exact
-    assert taken.now("0V1.setting") == 40 * BAR
+    assert taken.value("0V1.setting") == 40 * BAR
 
 
 def test_too_many_calls_are_not_kept(bench: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -151,7 +239,9 @@ def test_too_many_calls_are_not_kept(bench: Rig, monkeypatch: pytest.MonkeyPatch
     assert lines.lines() == ()
     changes.session.rewind(0.5)
     lines.follow(changes.session)
-    assert len(lines.lines()) == 30
+    assert lines.lines() == ()
+    pass_frames(changes, lines, 1)
+    assert len(lines.lines()) == 31
     changes.session.reset()
     lines.follow(changes.session)
     assert lines.lines() == ()

@@ -8,6 +8,7 @@ import stat
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from trainer import files, resources, rig_file
@@ -27,17 +28,21 @@ def test_a_changed_rig_is_saved_and_read_back(loader: Rig, tmp_path: Path) -> No
     changes = Changes(Session(loader))
     changes.set("0V1.setting", 2321 * 6894.757293168361)  # 2321 psi, no round number of bar
     changes.set("3V1.port_reliefs", "A")
-    changes.hook("3W1.load", 500.0)
-    changes.oil_temperature(5.0)
+    changes.set("3W1.load@start", 500.0)
+    changes.set("oil.temperature@start", 5.0)
+    changes.hook("3W1.load", 250.0)
     rig = changes.changed_rig()
     file = tmp_path / "mine.toml"
     saved = save(rig, file)
     assert rig_file.load(file) == saved
-    assert saved.start["3W1.load"] == 500.0
+    assert saved.start["3W1.load"] == 500.0  # and nothing of the run
     assert saved.oil.temperature == 5.0
     again = Session(saved)
     assert again.readings.parameter("0V1", "setting") == changes.value("0V1.setting")
     assert again.readings.control("3W1", "load") == 500.0
+    changes.session.reset()  # to the start of the rig as it now stands
+    assert np.array_equal(again.x, changes.session.x)
+    assert np.array_equal(again.pu, changes.session.pu)
     assert differences(rig, saved) == []
     assert [path.name for path in tmp_path.iterdir()] == ["mine.toml"]
 
@@ -70,33 +75,34 @@ def test_every_number_survives_the_file(loader: Rig) -> None:
     changes = Changes(Session(loader))
     for name, about in changes.known.items():
         if not about.options and not about.at_rest and not about.control and about.part != "oil":
-            now = changes.now(name)
+            now = changes.value(name)
             assert isinstance(now, float)
-            changes.session.set_parameter(name, now + (about.high - now) / 3)
+            changes.bring({name: now + (about.high - now) / 3})
     rig = changes.changed_rig()
     assert rig_file.loads(rig_file.dump(rig), rig.source) == rig
     session = Session(rig, settle=False)
     for name in changes.known:
         if name.partition(".")[0] in rig.parts and not changes.known[name].options:
             part, _, own = name.partition(".")
-            if not changes.known[name].control:
-                assert session.readings.parameter(part, own) == changes.now(name), name
+            if not changes.known[name].run and not changes.known[name].started:
+                assert session.readings.parameter(part, own) == changes.value(name), name
 
 
 @pytest.mark.parametrize("name", resources.rigs())
 def test_what_is_saved_is_what_runs(name: str) -> None:
     """A number changed alone while it runs, saved and opened again: every other number is as it ran."""
     changes = Changes(Session(rig_file.load(resources.rigs()[name])))
-    live = [about for about in changes.known.values() if not (about.options or about.at_rest or about.control)]
+    known = changes.known.values()
+    live = [about for about in known if not (about.options or about.at_rest or about.run or about.started)]
     numbers = [about for about in live if about.part != "oil"]
     pumps = [about for about in numbers if about.part == "0P1"]
     for about in {about.name: about for about in (*pumps, *numbers[::7])}.values():
-        before = changes.now(about.name)
+        before = changes.value(about.name)
         assert isinstance(before, float)
         changes.session.set_parameter(about.name, before + (about.high - before) / 1000)
         opened = rig_file.loads(rig_file.dump(changes.changed_rig()))
         for other in numbers:
-            assert opened.value(other.part, other.own) == changes.now(other.name), (about.name, other.name)
+            assert opened.value(other.part, other.own) == changes.value(other.name), (about.name, other.name)
         changes.session.set_parameter(about.name, before)
     assert changes.changed_rig() == changes.original
 
@@ -104,7 +110,7 @@ def test_what_is_saved_is_what_runs(name: str) -> None:
 def test_a_pump_doubled_leaves_relief_and_filter_as_they_run(bench: Rig) -> None:
     """Relief and filter of the bench follow its pump of 10 cm3/rev; doubled live, they stay, and that is told."""
     changes = Changes(Session(bench))
-    flows = {name: changes.now(f"{name}.rated_flow") for name in ("0V1", "0Z2")}
+    flows = {name: changes.value(f"{name}.rated_flow") for name in ("0V1", "0Z2")}
     changes.set("0P1.displacement", 2 * bench.value("0P1", "displacement"))
     told = [difference.words(System.METRIC) for difference in changes.different()]
     assert len(told) == 3
@@ -118,10 +124,10 @@ def test_a_pump_doubled_leaves_relief_and_filter_as_they_run(bench: Rig) -> None
 
 def test_what_follows_the_pump_is_kept_through_a_change_at_rest(bench: Rig) -> None:
     changes = Changes(Session(bench))
-    before = changes.now("0V1.rated_flow")
+    before = changes.value("0V1.rated_flow")
     changes.set("0P1.displacement", 2 * bench.value("0P1", "displacement"))
     changes.set("1A1.bore", 0.050)  # the rig is put together anew
-    assert changes.now("0V1.rated_flow") == before
+    assert changes.value("0V1.rated_flow") == before
 
 
 def lines_that_differ(before: str, after: str) -> list[str]:
@@ -135,7 +141,7 @@ def test_an_authors_comments_order_and_words_stay(loader: Rig, tmp_path: Path) -
     changes = Changes(Session(loader))
     changes.set("2V0.setting", 170 * BAR)
     changes.set("3V1.port_setting", 150 * BAR)
-    changes.hook("3W1.load", 500.0)
+    changes.set("3W1.load@start", 500.0)
     save(changes.changed_rig(), tmp_path / "mine.toml")
     before = resources.path("rigs/timber-trailer-loader.toml").read_text("utf-8")
     (boom,) = (line.removesuffix(" }") for line in before.splitlines() if line.startswith("3V1 = { is"))
@@ -186,7 +192,7 @@ def test_any_form_of_a_file_keeps_it(tmp_path: Path, ending: str) -> None:
     changes.set("0V1.setting", 40 * BAR)
     changes.set("0V1.override", 0.25)
     changes.set("0P1.viscous_drag", 9e4)
-    changes.oil_temperature(20.0)
+    changes.set("oil.temperature@start", 20.0)
     save(changes.changed_rig(), file)
     after = file.read_bytes().decode()
     assert after.count("\n") == after.count(ending)

@@ -324,3 +324,22 @@ def test_sums_over_many_blocks() -> None:
     sums.push(410.0, np.array([1.0, 1.0]))
     assert sums.at([409.8])[0] == pytest.approx([2048.5, 4096.5])
     assert Sums(3).at([1.0]).tolist() == [[0.0, 0.0, 0.0]]
+
+
+def test_a_tally_that_began_late_begins_where_the_run_goes_on_before_it() -> None:
+    """As after a run was taken up at its end: a second back and on from there, all closes from that instant."""
+    session = Session(BENCH)
+    session.set_control("1V1.lever", 0.7)
+    session.advance(2.0)
+    tally = Tally(session)
+    tally.take()
+    session.rewind(1.0)
+    tally.take()
+    for _ in range(60):
+        session.advance(1 / 60)
+        tally.take()
+    assert tally.begin == pytest.approx(1.0)
+    assert tally.end == pytest.approx(2.0)
+    cycle = tally.between(1.0, 2.0)
+    assert cycle.paid.total > 0.0
+    assert abs(cycle.missed) <= 1e-4 * cycle.paid.total

@@ -273,6 +273,10 @@ class Tally:
         """
         branch = last if now.time > last.time else now
         times = self._sums.times
+        if branch.time < times[0] - _SLACK:  # nothing was summed up so early: it begins there
+            self.clear()
+            self._begin(branch)
+            return branch
         (there,) = self._sums.at([branch.time])
         after = min(bisect_left(times, branch.time - _SLACK), len(times) - 1)
         (upper,) = self._sums.rows(np.array([after]))

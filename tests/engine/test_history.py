@@ -14,6 +14,7 @@ from trainer.engine.history import EVERY
 from trainer.engine.record import Call, Record
 from trainer.engine.session import FRAME, Session
 from trainer.engine.skins import LAG
+from trainer.errors import SolverError
 from trainer.parts.oil import HEAT_CAPACITY
 from trainer.rig import Rig
 
@@ -66,6 +67,70 @@ def test_going_on_from_the_past_is_as_if_nothing_had_followed(rig: Rig) -> None:
     assert len(session.history) == 37 + 30
     assert np.array_equal(session.x, other.x)
     assert session.time == pytest.approx(37 * FRAME + 0.5)
+
+
+def test_going_on_takes_the_machine_of_now_and_the_run_of_then(rig: Rig) -> None:
+    """As a run that was changed at that very call; and its record repeats it bit for bit."""
+    session, other, again = Session(rig), Session(rig), Session(rig)
+    _run(session, 60, seed=3)
+    setting = session.readings.parameter("0V1", "setting")
+    assert setting == 60e5
+    for call in list(session.record)[:15]:
+        other._take(call)
+        other._call(call.length)
+    session.rewind(15 * FRAME)
+    assert session.readings.parameter("0V1", "setting") != setting
+    assert session.then() == {"0V1.setting": (other.readings.parameter("0V1", "setting"), setting)}
+    assert session.temperature == other.temperature
+    other.set_parameter("0V1.setting", setting)
+    for each in (session, other):
+        each.advance(0.5)
+    assert session.then() == {}
+    again.replay(session.record)
+    for each in (other, again):
+        assert np.array_equal(session.x, each.x)
+        assert np.array_equal(session.totals, each.totals)
+    session.rewind(20 * FRAME)  # and the new past has the new number
+    assert session.readings.parameter("0V1", "setting") == setting
+
+
+def test_a_call_that_fails_cuts_no_future(rig: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
+    session = Session(rig)
+    instants = _run(session, 60, seed=3)
+    record = list(session.record)
+    session.rewind(15 * FRAME)
+    then, pu = session.then(), session.pu.copy()
+    session.set_control("1V1.lever", 0.3)
+    session.bring(*_load(session))
+    kept = session.pu.copy()
+    with monkeypatch.context() as patch:
+        patch.setattr(session.solver, "call", _refuse)
+        session.run()
+        session.tick(FRAME)
+        session.step()
+    assert not session.running
+    assert "no way" in session.notice
+    assert list(session.record) == record
+    assert session.time == pytest.approx(15 * FRAME)
+    assert session.then() == then
+    assert np.array_equal(session.pu, kept)
+    assert not np.array_equal(session.pu, pu)
+    session.rewind(instants[-1][0])
+    assert np.array_equal(session.x, instants[-1][1])
+    session.rewind(15 * FRAME)
+    session.step()  # the first new instant stands
+    assert len(session.history) == 16
+    assert session.notice == ""
+
+
+def _load(session: Session) -> tuple[str, float]:
+    """Return what can carry a load, and another one [kg]."""
+    return ("3W1.load", 250.0) if "3W1.load" in session.rig.controls() else ("1W1.mass", 300.0)
+
+
+def _refuse(*_: object) -> None:
+    """Fail as a solver that finds no way."""
+    raise SolverError("no way")
 
 
 def test_rewound_to_the_start_and_between_instants(rig: Rig) -> None:

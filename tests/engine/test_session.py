@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from trainer.engine.session import FRAME, SPEEDS, Session
+from trainer.errors import SolverError
 from trainer.rig import Rig
 
 
@@ -27,6 +28,11 @@ class Clock:
     def __call__(self) -> float:
         self.now += self.step
         return self.now
+
+
+def refuse(*_: object) -> None:
+    """Fail as a solver that finds no way."""
+    raise SolverError("no way")
 
 
 def play(session: Session) -> None:
@@ -62,7 +68,7 @@ def test_replay_repeats_bit_for_bit(session: Session, bench: Rig) -> None:
     x, pu, totals, temperature = session.x.copy(), session.pu.copy(), session.totals.copy(), session.temperature
     record = list(session.record)
     again = Session(bench)
-    for other in (session, again):
+    for other in (session, again, again):
         other.replay(record)
         assert np.array_equal(other.x, x)
         assert np.array_equal(other.pu, pu)
@@ -72,7 +78,12 @@ def test_replay_repeats_bit_for_bit(session: Session, bench: Rig) -> None:
 
 
 def test_reset_returns_to_the_settled_start_exactly(session: Session, bench: Rig) -> None:
+    """Levers, speeds and oil go back; a relief and a worn pump stay, and the start is found again for them."""
     fresh = Session(bench)
+    fresh.set_parameter("0V1.setting", 40e5)
+    fresh.set_parameter("0P1.slip", 3e-9)
+    fresh.reset()
+    assert not np.array_equal(fresh.x, session.x)
     play(session)
     session.run()
     session.reset()
@@ -86,6 +97,36 @@ def test_reset_returns_to_the_settled_start_exactly(session: Session, bench: Rig
     play(session)
     play(fresh)
     assert np.array_equal(session.x, fresh.x)
+
+
+def test_a_record_from_another_start_is_repeated_from_there(session: Session, bench: Rig) -> None:
+    session.set_parameter("0P1.slip", 3e-9)
+    session.reset()
+    play(session)
+    assert session.record.numbers == {"0P1.slip": 3e-9}
+    again = Session(bench)
+    again.replay(session.record, session.record.numbers)
+    assert np.array_equal(again.x, session.x)
+    assert np.array_equal(again.totals, session.totals)
+    assert again.machine.changed() == session.machine.changed()
+    assert again.record.numbers == session.record.numbers
+
+
+def test_a_start_that_cannot_be_found_changes_nothing(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    session.advance(1.0)
+    session.set_parameter("0P1.slip", 3e-9)
+    session.advance(1.0)
+    x, pu = session.x.copy(), session.pu.copy()
+    with monkeypatch.context() as patch:
+        patch.setattr(session.solver, "call", refuse)
+        with pytest.raises(SolverError):
+            session.reset()
+    assert session.time == pytest.approx(2.0)
+    assert len(session.record) == 120
+    assert np.array_equal(session.x, x)
+    assert np.array_equal(session.pu, pu)
+    session.rewind(0.5)
+    assert session.readings.parameter("0P1", "slip") != 3e-9
 
 
 def test_frozen_time_stands(session: Session) -> None:

@@ -15,6 +15,7 @@ from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 from trainer.window.entry import read_number
 from trainer.window.motion import StepMotion
+from trainer.window.rig_desk import CHANGED, RigDesk
 from trainer.window.view_desk import ViewDesk
 from trainer.window.zoom import Zoom
 
@@ -141,15 +142,42 @@ def test_load_goes_to_its_step_in_three_tenths_of_a_second(loaded: BoardWindow, 
     loaded.set_system(System.US)
     assert [button.text() for button in buttons] == ["0", "331", "551", "1102"]  # 1 lb = 0.45359237 kg
     loaded.reset()
-    assert steps.motion.target == 0.0
+    assert steps.motion.value == 0.0
+
+
+def test_at_a_hundredth_of_the_speed_a_load_takes_as_long(loaded: BoardWindow, qtbot: QtBot) -> None:
+    """0.3 s of model time are half a minute of a clock at 1/100; from the rack and from the numbers alike."""
+    buttons = list(loaded.rack.steps["3W1.load"].buttons.values())
+    loaded.set_speed(1 / 100)
+    for ask in (
+        lambda: qtbot.mouseClick(buttons[3], Qt.MouseButton.LeftButton),
+        lambda: loaded.desk(RigDesk).set("3W1.load", 500.0),
+    ):
+        loaded.session.set_control("3W1.load", 0.0)
+        pass_time(loaded, 1 / 60)
+        ask()
+        pass_time(loaded, 3.0)
+        assert buttons[3].isChecked()
+        assert loaded.session.readings.control("3W1", "load") == pytest.approx(50.0, rel=1e-6)
+    loaded.set_speed(1.0)
+    pass_time(loaded, 0.4)
+    assert loaded.session.readings.control("3W1", "load") == 500
+
+
+def test_loads_alone_are_no_change_of_the_rig(loaded: BoardWindow, qtbot: QtBot) -> None:
+    qtbot.mouseClick([*loaded.rack.steps["3W1.load"].buttons.values()][2], Qt.MouseButton.LeftButton)
+    pass_time(loaded, 0.5)
+    assert loaded.session.readings.control("3W1", "load") == 250
+    assert CHANGED not in loaded.windowTitle()
+    assert loaded.desk(RigDesk).changes.different() == []
 
 
 def test_steps_stay_within_their_range() -> None:
     motion = StepMotion(0.0, 10.0, 2.0)
     motion.set_exactly(99.0)
-    while motion.advance(0.05):
-        assert motion.value <= 10.0
-    assert motion.value == 10.0
+    assert motion.wanted == motion.value == 10.0
+    motion.take(3.0)
+    assert motion.wanted is None
 
 
 def test_strip_follows_the_lever_moved_last(loaded: BoardWindow) -> None:

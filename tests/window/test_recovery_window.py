@@ -13,7 +13,7 @@ import pytest
 from board_moves import Clock, MakeBoard, pass_time
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
-from rig_moves import BAR, LEFT
+from rig_moves import BAR, CTRL, LEFT
 
 from trainer import rig_file
 from trainer.changing.recovery import SUFFIX, found, read
@@ -21,6 +21,7 @@ from trainer.errors import SolverError
 from trainer.rig import Rig
 from trainer.window import recovery_desk
 from trainer.window.board import BoardWindow
+from trainer.window.ledger_desk import LedgerDesk
 from trainer.window.recovery_desk import EVERY, RecoveryDesk
 from trainer.window.rig_desk import RigDesk
 
@@ -250,8 +251,53 @@ def test_taken_up_bit_for_bit_with_marks(make_board: MakeBoard, tmp_path: Path, 
     assert window.marks == [(1.0, "A")]
     assert window.rack.levers["1V1.lever"].motion.value == pytest.approx(0.7)
     assert "• changed" in window.windowTitle()
+    assert window.desk(RigDesk).changes.done == before.desk(RigDesk).changes.done
     window.rewind(1.0)
     assert window.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert str(window.snapshot()["notice"]).startswith("Taken up again")
+    pass_time(window, 7.0)
+    assert str(window.snapshot()["notice"]).startswith("0V1 was 50 bar then; it is 35 bar now.")
+    qtbot.keyClick(window, Qt.Key.Key_Z, CTRL)
+    assert window.desk(RigDesk).changes.different() == []
+
+
+def test_the_strip_and_the_ledgers_over_time_are_there_again(
+    make_board: MakeBoard, tmp_path: Path, qtbot: QtBot
+) -> None:
+    """Every sample that the window before had recorded, but for the needles' own ways, and every account."""
+    before = leave(make_board, tmp_path, 35 * BAR)
+    window = make_board()
+    desk = begin(window, tmp_path)
+    desk.take_up()
+    end = before.session.time
+    for column in before.strip.record.course.names:
+        if column.startswith("dial"):
+            continue
+        times, values = before.strip.record.course.column(column, 0.0, end)
+        again, found = window.strip.record.course.column(column, 0.0, end)
+        known = np.isin(again, times)
+        assert known.sum() == len(times) > 60
+        assert np.array_equal(found[known], values), column
+    tallies = [one.desk(LedgerDesk).tally for one in (before, window)]
+    assert tallies[0].end == tallies[1].end == pytest.approx(end, abs=0.1)  # ten rows a second
+    used = [tally.between(0.0, end).used.total for tally in tallies]
+    assert used[1] == pytest.approx(used[0], rel=1e-6)
+
+
+def test_a_second_back_and_on_after_a_recovery(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
+    leave(make_board, tmp_path, 35 * BAR)
+    window = make_board()
+    begin(window, tmp_path).take_up()
+    end = window.session.time
+    qtbot.keyClick(window, Qt.Key.Key_Backspace)
+    assert window.session.time == pytest.approx(end - 1.0, abs=1 / 60)
+    window.run()
+    pass_time(window, 0.5)
+    assert window.session.history.end == pytest.approx(end - 0.5, abs=2 / 60)
+    tally = window.desk(LedgerDesk).tally
+    assert (tally.begin, tally.end) == (0.0, pytest.approx(window.session.time, abs=0.1))
+    cycle = tally.between(0.0, tally.end)
+    assert abs(cycle.missed) <= 1e-4 * cycle.paid.total
 
 
 def test_discarded_is_gone_and_later_stays(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:

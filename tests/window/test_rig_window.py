@@ -14,12 +14,14 @@ from rig_moves import BAR, CTRL, LEFT, button, row_of, write
 
 from trainer import resources, rig_file
 from trainer.drawing.picking import Pick
+from trainer.errors import SolverError
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window.board import BoardWindow
 from trainer.window.buttons import WordButton
 from trainer.window.rig_desk import CHANGED, RigDesk
 from trainer.window.rig_number import NumberRow
+from trainer.window.rig_rows import ChangeRow, DeedRow
 from trainer.window.screw_view import ScrewView
 
 
@@ -275,15 +277,131 @@ def test_undo_and_redo_by_key(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -
     assert board.snapshot()["notice"] == "There is no change to make again."
 
 
-def test_undo_follows_a_rewind(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+def test_a_click_on_the_time_line_changes_nothing_of_the_rig(
+    desk: RigDesk, board: BoardWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    """Panel, lock-nut, undo and save hold what is now; the instant shows what was then, and says so."""
+    desk.show_part("0V1")
+    desk.set_nut("0V1", True)
+    desk.set("0V1.setting", 30 * BAR)
+    pass_time(board, 0.5)
+    for time in (0.1, 0.0, 0.3):
+        board.rewind(time)
+        pass_time(board, 7.0)
+        assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+        assert "50 bar" in written(board)
+        assert row_of(desk.pane, "0V1.setting").text() == "30 bar"
+        view = desk.pane.findChild(ScrewView)
+        assert view is not None
+        assert view.setting == "30.0 bar"
+        assert view.lock.text() == "Tighten the lock-nut"
+        assert button(desk.pane, "Undo").isEnabled()
+        assert CHANGED in board.windowTitle()
+        assert board.snapshot()["notice"] == (
+            "0V1 was 50 bar then; it is 30 bar now. Going on takes what is now; Ctrl+T: as it was then."
+        )
+    assert desk.write(tmp_path / "mine.toml")
+    assert rig_file.load(tmp_path / "mine.toml").value("0V1", "setting") == 30 * BAR
+    board.run()
+    pass_time(board, 0.2)
+    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert "30 bar" in written(board)
+    assert "then" not in str(board.snapshot()["notice"])
+
+
+def test_one_key_lets_the_machine_be_as_it_was_then(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
     desk.set("0V1.setting", 30 * BAR)
     pass_time(board, 0.5)
     board.rewind(0.1)
-    assert not button(desk.pane, "Undo").isEnabled() or board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert [row.objectName() for row in desk.pane.rows][:2] == ["deed As in the file", "deed As it was then"]
+    qtbot.keyClick(board, Qt.Key.Key_T, CTRL)
+    assert board.snapshot()["notice"] == "Relief valve 0V1: pressure at rated flow 30 → 50 bar."
+    assert desk.changes.different() == []
+    board.run()
+    pass_time(board, 0.2)
+    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
     desk.undo()
-    assert board.snapshot()["notice"] == "There is no change to take back."
-    desk.redo()
     assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    qtbot.keyClick(board, Qt.Key.Key_T, CTRL)
+    assert board.snapshot()["notice"] == "The machine was then as it is now."
+
+
+def test_the_start_again_keeps_numbers_and_screws(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    board.rack.levers["1V1.lever"].motion.set_exactly(0.5)
+    desk.set("0V1.setting", 170 * BAR)
+    pass_time(board, 0.5)
+    qtbot.keyClick(board, Qt.Key.Key_Home, CTRL)
+    assert board.session.time == 0.0
+    assert board.session.readings.parameter("0V1", "setting") == 170 * BAR
+    assert row_of_first(desk).text() == "As in the file"
+    assert board.rack.levers["1V1.lever"].motion.value == 0.0
+    desk.undo()
+    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+
+
+def test_a_start_that_cannot_be_found_is_told_and_nothing_is_lost(
+    desk: RigDesk, board: BoardWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise SolverError("No way.")
+
+    desk.set("0V1.setting", 170 * BAR)
+    time = board.session.time
+    with monkeypatch.context() as patch:
+        patch.setattr(board.session.solver, "call", refuse)
+        board.reset()
+    assert board.session.time == time > 0.0
+    assert str(board.snapshot()["notice"]).startswith("No start can be found with these numbers: No way.")
+
+
+def test_as_in_the_file_is_a_row_and_one_step(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.set("0V1.setting", 30 * BAR)
+    desk.set("0V1.override", 0.2)
+    row = row_of_first(desk)
+    qtbot.mouseClick(row, LEFT)
+    assert board.snapshot()["notice"] == "As in the file: 2 numbers."
+    assert desk.changes.different() == []
+    assert CHANGED not in board.windowTitle()
+    assert desk.pane.rows[0].objectName() == "part oil"
+    qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
+    assert board.snapshot()["notice"] == "Taken back: as in the file, 2 numbers."
+    assert len(desk.changes.different()) == 2
+    desk.set("1V1.port_reliefs", "both")
+    desk.as_in_file()
+    assert desk.pane.question.question.startswith("As in the file: 3 of its numbers.")
+    qtbot.mouseClick(desk.pane.question.yes, LEFT)
+    assert desk.changes.changed_rig() == desk.changes.original
+    desk.as_in_file()
+    assert board.snapshot()["notice"] == "The machine is as in its file."
+
+
+def written(board: BoardWindow) -> list[str]:
+    """Return what the drawing writes of what stands still."""
+    board.drawing.grab()
+    return [words.text for words in board.drawing.words.shown]
+
+
+def row_of_first(desk: RigDesk) -> DeedRow:
+    row = desk.pane.rows[0]
+    assert isinstance(row, DeedRow)
+    return row
+
+
+@pytest.mark.parametrize("running", [True, False])
+def test_setting_and_screw_agree_at_every_turn(
+    desk: RigDesk, board: BoardWindow, qtbot: QtBot, running: bool
+) -> None:
+    """What the drawing writes at the relief and what its screw says, painted after the same click."""
+    board.run(running)
+    desk.show_part("0V1")
+    desk.set_nut("0V1", True)
+    for _ in range(5):
+        desk.turn("0V1", -1)
+        view = desk.pane.findChild(ScrewView)
+        assert view is not None
+        bar = float(view.setting.split()[0])
+        assert f"{bar:g} bar" in written(board)
+        assert view.screw.present == board.session.readings.parameter("0V1", "setting")
 
 
 def test_the_list_of_changes_brings_back(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
@@ -291,13 +409,14 @@ def test_the_list_of_changes_brings_back(desk: RigDesk, board: BoardWindow, qtbo
     desk.set("0V1.override", 0.2)
     assert button(desk.pane, "Changes").text() == "2 changes"
     qtbot.mouseClick(button(desk.pane, "Changes"), LEFT)
-    assert [row.words for row in desk.pane.rows] == [
+    rows = [row for row in desk.pane.rows if isinstance(row, ChangeRow)]
+    assert [row.words for row in rows] == [
         "Relief valve 0V1: pressure at rated flow 50 → 30 bar",
         "Relief valve 0V1: rise from cracking to rated flow, of the setting 10 → 20 %",
     ]
-    qtbot.mouseClick(desk.pane.rows[0].button, LEFT)
+    qtbot.mouseClick(rows[0].button, LEFT)
     assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
-    assert len(desk.pane.rows) == 1
+    assert len([row for row in desk.pane.rows if isinstance(row, ChangeRow)]) == 1
 
 
 # -- saving ----------------------------------------------------------------------------------------------------------

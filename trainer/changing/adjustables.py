@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass, replace
 
 from trainer import units
+from trainer.engine.machine import AT_START
 from trainer.errors import UnitError
 from trainer.parts.oil import GRADES
 from trainer.parts.part import Choice, Control, Parameter
@@ -38,7 +39,8 @@ class Adjustable:
     """One number [SI] or word of a rig: "part.parameter", "part.choice", "part.load", "oil.temperature".
 
     ``units`` are the symbols in which it is written, metric and US; words have ``options`` instead of limits.
-    ``at_rest``: a change needs the rig built anew. ``control``: it is moved as a control.
+    ``at_rest``: a change needs the rig built anew. ``control``: it is moved as a control. ``run``: it belongs to the
+    run, not to the machine: a load, the oil's temperature; how it starts is a number of its own, "part.load@start".
     """
 
     name: str
@@ -52,6 +54,7 @@ class Adjustable:
     options: tuple[str, ...] = ()
     at_rest: bool = False
     control: bool = False
+    run: bool = False
 
     @property
     def part(self) -> str:
@@ -62,6 +65,11 @@ class Adjustable:
     def own(self) -> str:
         """Its name in its part."""
         return self.name.partition(".")[2]
+
+    @property
+    def started(self) -> str:
+        """The name of what has this number at the start, "" for all other numbers."""
+        return self.name.removesuffix(AT_START) if self.name.endswith(AT_START) else ""
 
     def unit(self, system: System) -> str:
         """Return its unit as it is printed, "" for words and plain numbers."""
@@ -171,16 +179,31 @@ def adjustables(rig: Rig) -> dict[str, Adjustable]:
         title = part_title(rig, id_)
         for own, control in fitted.part.declared(Control).items():
             if control.quantity == "mass":
-                found.append(_number(f"{id_}.{own}", title, control, ("kg", "lb"), control=True))
+                found.append(_number(f"{id_}.{own}", title, control, ("kg", "lb"), control=True, run=True))
         for own, choice in fitted.part.declared(Choice).items():
             found.append(
                 Adjustable(f"{id_}.{own}", title, choice.meaning, choice.start, options=choice.options, at_rest=True)
             )
         for own, parameter in fitted.part.declared(Parameter).items():
             found.append(
-                _number(f"{id_}.{own}", title, parameter, _symbols(parameter.written), at_rest=parameter.at_rest)
+                _number(
+                    f"{id_}.{own}",
+                    title,
+                    parameter,
+                    _symbols(parameter.written),
+                    at_rest=parameter.at_rest,
+                    run=parameter.load,
+                )
             )
-    return {adjustable.name: adjustable for adjustable in found}
+    return {adjustable.name: adjustable for one in found for adjustable in _with_start(one)}
+
+
+def _with_start(about: Adjustable) -> tuple[Adjustable, ...]:
+    """Return what belongs to the run with the number that it starts with; all else by itself."""
+    if not about.run:
+        return (about,)
+    name, meaning = f"{about.name}{AT_START}", f"{about.meaning}, at the start"
+    return about, replace(about, name=name, meaning=meaning, run=False, control=False)
 
 
 def _number(
@@ -190,6 +213,7 @@ def _number(
     symbols: tuple[str, str],
     at_rest: bool = False,
     control: bool = False,
+    run: bool = False,
 ) -> Adjustable:
     return Adjustable(
         name,
@@ -202,6 +226,7 @@ def _number(
         declared.high,
         at_rest=at_rest,
         control=control,
+        run=run,
     )
 
 
@@ -209,7 +234,7 @@ def _of_oil() -> tuple[Adjustable, ...]:
     plain = OilSpec()
     low, high = (units.read(limit, "ratio") for limit in _AIR)
     return (
-        replace(_number(OIL_TEMPERATURE.name, "Oil", OIL_TEMPERATURE, ("C", "F")), meaning="temperature"),
+        replace(_number(OIL_TEMPERATURE.name, "Oil", OIL_TEMPERATURE, ("C", "F"), run=True), meaning="temperature"),
         Adjustable("oil.grade", "Oil", "viscosity grade (ISO 3448)", plain.grade, options=(*GRADES,), at_rest=True),
         Adjustable("oil.air", "Oil", "air in it, share of its volume at atmospheric pressure", plain.air,
                    "ratio", ("%", "%"), low, high, at_rest=True),

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from trainer.changing.adjustables import OIL, Adjustable, Value, adjustables
-from trainer.parts.part import Parameter
+from trainer.parts.part import Control, Parameter
 from trainer.rig import Rig
 from trainer.units import System
 
@@ -41,10 +41,14 @@ class Difference:
 
 
 def start_of(rig: Rig, about: Adjustable) -> float:
-    """Return what a number or a load is at a rig's start [SI]."""
-    if about.control:
-        return rig.start.get(about.name, float(about.usual))
-    return rig.value(about.part, about.own)
+    """Return what a number or a load is at a rig's start [SI], and the oil's temperature [C]."""
+    name = about.started or about.name
+    own = name.partition(".")[2]
+    if about.part == OIL:
+        return float(getattr(rig.oil, own))
+    if own in rig.parts[about.part].part.declared(Control):
+        return rig.start.get(name, float(about.usual))
+    return rig.value(about.part, own)
 
 
 def differences(was: Rig, now: Rig, known: Mapping[str, Adjustable] | None = None) -> list[Difference]:
@@ -54,10 +58,12 @@ def differences(was: Rig, now: Rig, known: Mapping[str, Adjustable] | None = Non
     """
     found = []
     for name, about in (known or adjustables(was)).items():
-        if about.part != OIL and not about.control and was.parts[about.part] == now.parts.get(about.part):
+        if about.run:
+            continue
+        if about.part != OIL and not about.started and was.parts[about.part] == now.parts.get(about.part):
             continue
         before, after = _of(was, about), _of(now, about)
-        told = about.part == OIL or about.control or bool(about.options)
+        told = about.part == OIL or bool(about.started) or bool(about.options)
         told = told or any(about.own in rig.parts[about.part].values for rig in (was, now))
         if before != after and told:
             found.append(Difference(name, before, after, about))
@@ -67,9 +73,8 @@ def differences(was: Rig, now: Rig, known: Mapping[str, Adjustable] | None = Non
 
 
 def _of(rig: Rig, about: Adjustable) -> Value:
-    if about.part == OIL:
-        value: Value = getattr(rig.oil, about.own)
-        return value
+    if about.options and about.part == OIL:
+        return str(getattr(rig.oil, about.own))
     if about.options:
         return rig.parts[about.part].choice(about.own)
     return start_of(rig, about)
@@ -77,7 +82,7 @@ def _of(rig: Rig, about: Adjustable) -> Value:
 
 def _followed(was: Rig, now: Rig, about: Adjustable) -> float | None:
     """Return what a number would follow to [SI] that only the later rig says, None for all others."""
-    fitted = now.parts.get(about.part)
+    fitted = now.parts.get(about.part) if not about.started else None
     if fitted is None or about.own not in fitted.values or about.own in was.parts[about.part].values:
         return None
     if not fitted.part.declared(Parameter)[about.own].follows:

@@ -16,8 +16,10 @@ from pathlib import Path
 from typing import Any
 
 from trainer import files, rig_file
-from trainer.changing.changes import Changes
+from trainer.changing.adjustables import Adjustable, adjustables
+from trainer.changing.changes import Changes, Step
 from trainer.changing.differences import Difference, differences
+from trainer.engine.history import History
 from trainer.engine.record import Call
 from trainer.engine.session import Session
 from trainer.errors import RigError, SolverError, SpoolroomError
@@ -54,10 +56,12 @@ _PROBE = 60  # calls from which the length of all is foretold
 class Rescue:
     """What is kept of a window.
 
-    ``original`` is the rig of its file, ``built`` as its session was built, ``changed`` as it was at the last
-    instant. ``time`` [s] and ``marks`` (time [s], name) are those of the session; ``calls`` lead there, one line
-    each, and are empty where they are too many. ``when`` is the time of day, in words; ``lost`` is how much of the
-    end of the run could not be read [s].
+    ``original`` is the rig of its file, ``built`` as its session was built, ``changed`` as it is now. ``calls`` are
+    the whole run, one line each, empty where they are too many; ``numbers`` [SI] those of the machine at its start
+    that are not as built. ``time`` [s] is the instant that is shown, ``controls`` [SI, C] what is asked of levers,
+    speeds, loads and oil there. ``marks``: time [s], name. ``done`` and ``undone`` are steps, ``loose`` the screws
+    with a loose lock-nut. ``when`` is the time of day, in words; ``lost`` is how much before ``time`` could not be
+    read [s].
     """
 
     when: str
@@ -69,6 +73,10 @@ class Rescue:
     marks: tuple[tuple[float, str], ...] = ()
     lines: tuple[str, ...] = ()
     lost: float = 0.0
+    numbers: Mapping[str, float] = field(default_factory=dict)
+    done: tuple[Step, ...] = ()
+    undone: tuple[Step, ...] = ()
+    loose: tuple[str, ...] = ()
 
     def differences(self) -> list[Difference]:
         """Return what was changed."""
@@ -87,30 +95,32 @@ class Rescue:
 
 
 class CallLines:
-    """The calls of a session as lines, followed while it runs; what was rewound and given up is cut."""
+    """The calls of a session as lines, followed while it runs; what was given up by going on from the past is cut."""
 
     def __init__(self) -> None:
-        self._session: Session | None = None
-        self._history: object = None
+        self._history: History | None = None
+        self._cuts = 0  # of the history, followed so far
         self._lines: list[str] = []
 
     def follow(self, session: Session) -> None:
         """Take what is new in a session; to be called after each instant that is shown."""
-        if session is not self._session or session.history is not self._history:
-            self._session, self._history = session, session.history
+        history, record = session.history, session.record
+        if history is not self._history:
+            self._history, self._cuts = history, len(history.cuts)
             self._lines.clear()
-        place, record = session.place, session.record
-        del self._lines[place:]
-        for k in range(len(self._lines), min(place, MOST_CALLS)):
+        for count in history.cuts[self._cuts :]:
+            del self._lines[count:]
+        self._cuts = len(history.cuts)
+        for k in range(len(self._lines), min(len(record), MOST_CALLS)):
             call = record[k]
             same = k > 0 and record[k - 1].controls == call.controls
             row = [call.length, None if same else call.controls, call.changes or None]
             self._lines.append(json.dumps(row, separators=(",", ":")))
 
     def lines(self) -> tuple[str, ...]:
-        """Return the lines of all calls up to the instant, none where they are too many."""
-        session = self._session
-        return tuple(self._lines) if session is not None and len(self._lines) == session.place else ()
+        """Return the lines of all calls, none where they are too many."""
+        history = self._history
+        return tuple(self._lines) if history is not None and len(self._lines) == len(history) else ()
 
 
 def pack(rescue: Rescue, texts: Callable[[Rig], str] = dump) -> str:
@@ -125,8 +135,16 @@ def pack(rescue: Rescue, texts: Callable[[Rig], str] = dump) -> str:
         "time": rescue.time,
         "controls": dict(rescue.controls),
         "marks": [[time, name] for time, name in rescue.marks],
+        "numbers": dict(rescue.numbers),
+        "done": [_packed(step) for step in rescue.done],
+        "undone": [_packed(step) for step in rescue.undone],
+        "loose": list(rescue.loose),
     }
     return "\n".join((json.dumps(head), *rescue.lines)) + "\n"
+
+
+def _packed(step: Step) -> list[object]:
+    return [step.name, step.before, step.after, [_packed(one) for one in step.also], step.what]
 
 
 def read(path: Path) -> Rescue:
@@ -146,15 +164,30 @@ def _rescue(head: dict[str, Any], lines: Sequence[str]) -> Rescue:
         raise ValueError("its format is not known here")
     source = str(head["source"])
     original, built, changed = (rig_file.loads(str(head[key]), source) for key in ("original", "built", "changed"))
-    known = built.controls()
-    controls = {name: _number(value) for name, value in _object(head["controls"]).items() if name in known}
+    known = adjustables(changed)
+    run = {*built.controls(), *(name for name, about in known.items() if about.run)}
+    controls = {name: _number(value) for name, value in _object(head["controls"]).items() if name in run}
     marks = tuple((_number(time), str(name)[:60]) for time, name in head["marks"])[:1000]
     whole, reached = _whole(lines, len(built.controls()))
     time = _number(head["time"])
     lost = time - reached if any(lines) and time - reached > _INSTANT else 0.0
     if lost:
         time, marks = reached, tuple(mark for mark in marks if mark[0] <= reached)
-    return Rescue(str(head["when"])[:60], original, built, changed, time, controls, marks, whole, lost)
+    return Rescue(
+        str(head["when"])[:60],
+        original,
+        built,
+        changed,
+        time,
+        controls,
+        marks,
+        whole,
+        lost,
+        {str(name): _number(value) for name, value in _object(head.get("numbers", {})).items()},
+        _steps(head.get("done", []), known),
+        _steps(head.get("undone", []), known),
+        tuple(str(name) for name in head.get("loose", []) if name in known),
+    )
 
 
 def _whole(lines: Sequence[str], width: int) -> tuple[tuple[str, ...], float]:
@@ -170,6 +203,21 @@ def _whole(lines: Sequence[str], width: int) -> tuple[tuple[str, ...], float]:
         controls, reached = call.controls, reached + call.length
         whole.append(line)
     return tuple(whole), reached
+
+
+def _steps(rows: Any, known: Mapping[str, Adjustable]) -> tuple[Step, ...]:
+    """Return the steps of a recovery file; from one that is none, none that are older."""
+    found: list[Step] = []
+    with contextlib.suppress(ValueError, TypeError, KeyError, RecursionError):
+        for row in reversed(rows):
+            found.insert(0, _step(row, known))
+    return tuple(found)
+
+
+def _step(row: Any, known: Mapping[str, Adjustable]) -> Step:
+    name, before, after, also, what = row
+    before, after = (known[name].checked(value) for value in (before, after))
+    return Step(name, before, after, tuple(_step(one, known) for one in also), str(what)[:60])
 
 
 def _object(value: object) -> dict[str, Any]:
@@ -235,41 +283,53 @@ def set_aside(path: Path) -> Path:
     return files.set_aside(path, ".broken")
 
 
-def take_up(rescue: Rescue, clock: Callable[[], float]) -> tuple[Changes, bool]:
+def take_up(
+    rescue: Rescue, clock: Callable[[], float], seen: Callable[[Session], object] = lambda _: None
+) -> tuple[Changes, bool]:
     """Return the changes of a new session that goes on from what was kept, and whether at the very instant.
 
-    The calls are repeated, bit for bit, where that takes no longer than PATIENCE by the clock [s]; else the session
-    stands at the start of the changed rig, with its settings and loads, levers at rest. Raises RigError, SolverError.
+    The calls are repeated, bit for bit, where that takes no longer than PATIENCE by the clock [s], and ``seen`` is
+    shown the session at its start and after each; else the session stands at the start of the changed rig, with its
+    settings and loads, levers at rest. Raises RigError, SolverError.
     """
     calls = rescue.calls()
     session = Session(rescue.built)
-    exact = not calls and rescue.time == 0.0
-    if calls:
+    exact = False
+    if calls or rescue.time == 0.0:
         try:
-            exact = _repeat(session, calls, clock)
+            exact = _repeat(session, rescue, calls, clock, seen)
         except (SolverError, KeyError, ValueError, ArithmeticError):
             exact = False
     if not exact:
         session = Session(rescue.changed)
     changes = Changes(session, rescue.original)
-    for difference in differences(changes.changed_rig(), rescue.changed):  # made while frozen, after the last call
+    for difference in differences(changes.changed_rig(), rescue.changed):  # made after the last call
         if difference.about is not None and not difference.about.at_rest:
-            changes.put(difference.name, float(difference.now))
+            changes.bring({difference.name: difference.now})
     for name, value in rescue.controls.items():
         control = session.rig.controls().get(name)
-        if control is not None and (exact or not (control.quantity == "ratio" and control.low < 0)):
-            session.set_control(name, value)
+        lever = control is not None and control.quantity == "ratio" and control.low < 0
+        if session.asked(name) != value and (exact or not lever):
+            session.bring(name, value)
+    changes.done, changes.undone, changes.loose = [*rescue.done], [*rescue.undone], {*rescue.loose}
     return changes, exact
 
 
-def _repeat(session: Session, calls: Sequence[Call], clock: Callable[[], float]) -> bool:
+def _repeat(
+    session: Session,
+    rescue: Rescue,
+    calls: Sequence[Call],
+    clock: Callable[[], float],
+    seen: Callable[[Session], object],
+) -> bool:
     begin = clock()
-    session.replay(calls[:_PROBE])
+    session.replay(calls[:_PROBE], rescue.numbers)
     probed = clock() - begin
-    if probed / min(len(calls), _PROBE) * len(calls) > PATIENCE:
+    if calls and probed / min(len(calls), _PROBE) * len(calls) > PATIENCE:
         return False
-    if len(calls) > _PROBE:
-        session.replay(calls)
+    session.replay(calls, rescue.numbers, lambda: seen(session))
+    if rescue.time < session.time:
+        session.rewind(rescue.time)
     return True
 
 

@@ -84,8 +84,8 @@ class Screw:
         """The pressure at which it passes its rated flow now [Pa]."""
         if self.about.quantity == "pressure":
             return self.present
-        live, part = self.changes.session.readings, self.about.part
-        rate, lift, area = (live.parameter(part, own) for own in ("spring", "lift", "area"))
+        asked, part = self.changes.session.asked, self.about.part
+        rate, lift, area = (asked(f"{part}.{own}") for own in ("spring", "lift", "area"))
         return rate * (self.present + lift) / area
 
     @property

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from array import array
 from bisect import bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from trainer.engine.network import Vector
@@ -33,10 +33,11 @@ class Snapshot:
 class History:
     """The calls since the settled start, and snapshots on the way; ``times[k]`` [s] is when call k ended."""
 
-    def __init__(self, start: Snapshot) -> None:
-        self.record = Record()
+    def __init__(self, start: Snapshot, numbers: Mapping[str, float] | None = None) -> None:
+        self.record = Record(numbers)
         self.times = array("d")
         self._snapshots = [start]
+        self.cuts: list[int] = []  # numbers of calls that were left, each time that what came after was forgotten
 
     def __len__(self) -> int:
         return len(self.times)
@@ -68,6 +69,7 @@ class History:
 
     def cut(self, count: int) -> None:
         """Forget what came after a number of calls."""
+        self.cuts.append(count)
         self.record.cut(count)
         del self.times[count:]
         del self._snapshots[count // EVERY + 1 :]

@@ -8,6 +8,7 @@ length of the call [s].
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -170,10 +171,15 @@ class Network:
                 )
         return slots
 
-    def start(self) -> tuple[Vector, Vector]:
-        """Return states and ``pu`` at the rig's start: every line filled with oil at zero gauge."""
+    def start(self, numbers: Mapping[str, float] | None = None) -> tuple[Vector, Vector]:
+        """Return states and ``pu`` at the rig's start, every line filled with oil at zero gauge.
+
+        ``numbers``: parameters [SI] that are not as the rig has them.
+        """
         x = np.array([slot.start for slot in self.states])
         pu = np.array([slot.start for slot in [*self.parameters, *self.controls]])
+        for name, value in (numbers or {}).items():
+            pu[self.pu_index[name]] = value
         volumes = self.volumes(x, pu).full().ravel()
         for line, volume in zip(self.content_lines, volumes, strict=True):
             pu[self.pu_index[f"{line.name}.start content"]] = volume

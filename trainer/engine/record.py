@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from array import array
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 __all__ = ["Call", "Record"]
@@ -22,9 +22,13 @@ class Call:
 
 
 class Record:
-    """A sequence of calls; lengths in one array, controls and changes only where they change."""
+    """A sequence of calls; lengths in one array, controls and changes only where they change.
 
-    def __init__(self) -> None:
+    ``numbers``: the machine's numbers [SI] at its start that are not those of the rig it was built from.
+    """
+
+    def __init__(self, numbers: Mapping[str, float] | None = None) -> None:
+        self.numbers = dict(numbers or {})
         self._lengths = array("d")
         self._control_starts: list[int] = []
         self._controls: list[_Controls] = []

@@ -6,14 +6,16 @@ The session owns no clock: the window gives it wall seconds, and a callable to l
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 
 from trainer.accounts import Ledger
 from trainer.engine.history import EVERY, History, Snapshot
 from trainer.engine.ledger import FlowBook
+from trainer.engine.machine import AT_START, Machine
 from trainer.engine.network import Network, Vector
+from trainer.engine.ramps import RAMPED, Ramps
 from trainer.engine.readings import Readings
 from trainer.engine.record import Call, Record
 from trainer.engine.skins import Skins
@@ -21,7 +23,7 @@ from trainer.engine.solver import LIVE, Solver
 from trainer.errors import SolverError
 from trainer.parts import oil
 from trainer.parts.part import Kind
-from trainer.rig import Rig
+from trainer.rig import OIL_TEMPERATURE, Rig
 
 __all__ = ["FRAME", "LONGEST_TICK", "SILENT", "SPEEDS", "Session"]
 
@@ -32,6 +34,7 @@ _BUDGET = 0.012  # wall seconds that the calls of one tick may take
 _SETTLE = (40, 0.5)  # calls and their length [s] that lead to the settled start
 SILENT = _SETTLE[0] * _SETTLE[1]  # s
 _LAST = (10, 0.05)  # of those that follow where something is held, so that it has hardly moved
+_OIL = OIL_TEMPERATURE.name
 
 
 class Session:
@@ -39,6 +42,9 @@ class Session:
 
     That run holds what ``[start]`` places: after every call it is put back, and the oil keeps its pressures. With
     settle = "none" there is no such run.
+
+    ``machine`` has the machine's numbers as they are now. The instant that is shown was reached with its own, which
+    ``pu`` has; while ``back``, the two may differ, and going on takes those of now.
 
     Raises RigError for a rig that cannot be built, SolverError when not even its start can be found.
     """
@@ -68,29 +74,44 @@ class Session:
         self.true_speed = 1.0
         self.trouble = ""
         self.rough_calls = 0
-        self.x, self.pu = network.start()
-        self.temperature = rig.oil.temperature
-        self._take_oil()
-        self._forget()
+        self.machine = Machine(network)
         self._held = {i: rig.start[slot.name] for i, slot in enumerate(network.states) if slot.name in rig.start}
         self._given = {k: rig.start[li.name] for k, li in enumerate(network.content_lines) if li.name in rig.start}
-        self._put_back()
-        if settle and rig.settle != "none":
-            self._settle()
+        self._settles = settle and rig.settle != "none"
+        self._find_start()
+
+    def _find_start(self) -> None:
+        """Stand at the settled start of the machine as it is now. Raises SolverError; then nothing has changed."""
+        kept = vars(self).copy()
+        numbers = {name.removesuffix(AT_START): value for name, value in self.machine.changed().items()}
+        self.temperature = numbers.pop(_OIL, self.rig.oil.temperature)
+        self.x, self.pu = self.network.start(numbers)
+        self._take_oil()
+        self._forget()
+        try:
+            self._put_back()
+            if self._settles:
+                self._settle()
+        except BaseException:
+            vars(self).update(kept)
+            raise
         self._forget()
         self._start = (self.x.copy(), self.pu.copy(), self.temperature)
-        self._readings: Readings | None = None
+        self._start_of = self.machine.numbers.copy()
 
     def _forget(self) -> None:
         self.time = 0.0
+        self.back = False
         self.skin = self.skins.start(self.temperature)  # of every part with oil [C]
         self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
-        self.history = History(self._snapshot())
+        self.history = History(self._snapshot(), self.machine.changed())
         self._past: list[Snapshot] = []  # states of the stretch that was last sought in
         self._past_from = 0
         self.place = 0  # calls between the start and the instant that is shown
-        self._changes: list[tuple[str, float]] = []
-        self._readings = None
+        self._changes: dict[str, float] = {}  # made since the last call, of what a call does not hold anyhow
+        self._ramps = Ramps()
+        self._oil_asked = self.temperature
+        self._readings: Readings | None = None
 
     def _settle(self) -> None:
         for calls, length in (_SETTLE, _LAST) if self._held else (_SETTLE,):
@@ -135,16 +156,49 @@ class Session:
     # -- what moves time ------------------------------------------------------------------------------------
 
     def _call(self, length: float, warm: bool = True) -> None:
-        self.pu[0] = length
-        if self.place < len(self.history):  # going on from the past: what came after it is given up
+        kept = vars(self) | {"pu": self.pu.copy(), "_changes": self._changes.copy(), "_ramps": self._ramps.copy()}
+        try:
+            self._take_machine()
+            self._go_on_ramps(length)
+            self.pu[0] = length
+            call = Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(self._changes.items()))
+            self._integrate(warm)
+        except BaseException:  # a call that fails leaves its instant, and what came after it, as they were
+            vars(self).update(kept)
+            self._readings = None
+            raise
+        if self.place < len(self.history):  # gone on from the past: what came after it is given up
             self.history.cut(self.place)
             self._past.clear()
-        call = Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(self._changes))
-        self._integrate(warm)
         self._changes.clear()
         self.time += length
         self.history.add(call, self.time, self._snapshot)
         self.place += 1
+
+    def _take_machine(self) -> None:
+        """Let an instant of the past have the machine's numbers of now."""
+        if self.back:
+            self.back = False
+            for name, value in self.machine.not_as_in(self.pu).items():
+                self._bring_parameter(name, value)
+
+    def _go_on_ramps(self, length: float) -> None:
+        for name, value in self._ramps.steps(length, self._present):
+            self._put(name, value)
+            if name not in self._limits:
+                self._changes[name] = value
+
+    def _present(self, name: str) -> float:
+        return self.temperature if name == _OIL else float(self.pu[self.network.pu_index[name]])
+
+    def _put(self, name: str, value: float) -> None:
+        """Give this instant a number, a control or the oil's temperature, and leave it out of the record."""
+        if name == _OIL:
+            self.temperature = value
+            self._take_oil()
+        else:
+            self.pu[self.network.pu_index[name]] = value
+        self._readings = None
 
     def _integrate(self, warm: bool = True) -> None:
         length = float(self.pu[0])
@@ -253,18 +307,25 @@ class Session:
         self._try(min(seconds, 0.1))
 
     def reset(self) -> None:
-        """Return to the settled start, with the start's controls and parameters."""
+        """Return what is the run's to the settled start of the machine as it is now; forget what has run.
+
+        Raises SolverError where no start can be found with its numbers; then nothing has changed.
+        """
+        if not np.array_equal(self.machine.numbers, self._start_of):
+            self._find_start()
+        else:
+            x, pu, temperature = self._start
+            self.x, self.pu, self.temperature = x.copy(), pu.copy(), temperature
+            self._forget()
         self.running = False
         self.trouble = ""
         self.rough_calls = 0
-        x, pu, self.temperature = self._start
-        self.x, self.pu = x.copy(), pu.copy()
-        self._forget()
 
     def rewind(self, time: float) -> None:
         """Freeze, and show the instant at or just before a time [s] that has been; later ones are kept.
 
-        Everything is as it was then, controls and parameters too. Going on from there gives up what came after.
+        Everything is as it was then, controls and numbers too; ``machine`` stays as it is now. Going on from there
+        takes the machine of now and gives up what came after.
         """
         self.freeze()
         self.trouble = ""
@@ -275,19 +336,32 @@ class Session:
         self._restore(self._past[count - self._past_from])
         self.place = count
         self.time = self.history.times[count - 1] if count else 0.0
+        self.back = True
+        if count == len(self.history):
+            self._take_machine()
+
+    def then(self) -> dict[str, tuple[float, float]]:
+        """Return the machine's numbers that were others at the instant shown than they are now: (then, now) [SI]."""
+        if not self.back:
+            return {}
+        return {name: (self._present(name), now) for name, now in self.machine.not_as_in(self.pu).items()}
 
     def _set_as_of(self, count: int) -> None:
-        """Set parameters and controls as they were for the call before an instant."""
+        """Set numbers and controls as they were for the call before an instant."""
         _, pu, _ = self._start
         contents = self.pu[self._content_starts].copy()
         self.pu[:] = pu
         self.pu[self._content_starts] = contents
+        self._oil_asked = self._start[2]
         for name, value in self.history.record.changes_until(count):
-            if name != "oil.temperature":
+            if name == _OIL:
+                self._oil_asked = value
+            else:
                 self.pu[self.network.pu_index[name]] = value
         if count:
             self.pu[self._first_control :] = self.history.record[count - 1].controls
         self._changes.clear()
+        self._ramps = Ramps()
 
     def _repeat_around(self, count: int) -> None:
         """Repeat the calls of the stretch between two snapshots in which an instant lies, and keep its states."""
@@ -296,7 +370,9 @@ class Session:
         self._restore(snapshot)
         self._past, self._past_from = [self._snapshot()], begin
         for call in self.history.calls(begin, min(begin + EVERY, len(self.history))):
-            self._take(call)
+            self.pu[self._first_control :] = call.controls
+            for name, value in call.changes:
+                self._put(name, value)
             self.pu[0] = call.length
             self._integrate()
             self._past.append(self._snapshot())
@@ -308,28 +384,82 @@ class Session:
         low, high = self._limits[name]
         if not math.isfinite(value):
             raise ValueError(f"{name}: {value} is no number; write one from {low:g} to {high:g}")
-        self.pu[self.network.pu_index[name]] = min(max(value, low), high)
-        self._readings = None
+        self._ramps.end(name)
+        self._put(name, min(max(value, low), high))
 
     def control(self, name: str) -> float:
         """Return "part.control" as it is set now [SI], without reading anything else. Raises KeyError."""
         return float(self.pu[self.network.pu_index[name]])
 
     def set_parameter(self, name: str, value: float) -> None:
-        """Set "part.parameter" [SI]; what a live change adds is booked from outside. Raises KeyError, ValueError."""
+        """Set "part.parameter" [SI] at once: a load of the instant, or a number of the machine.
+
+        What that adds to stored energy is booked from outside. Raises KeyError, ValueError.
+        """
+        self._require_in_range(name, value)
+        self._ramps.end(name)
+        self._set_number(name, value)
+
+    def _require_in_range(self, name: str, value: float) -> None:
         parameter = self.network.parameter(name)
         if not parameter.low <= value <= parameter.high:  # also what is no number
             raise ValueError(f"{name}: {value:g} is outside {' … '.join(parameter.range_written)}")
-        self.pu[self.network.pu_index[name]] = value
-        self._changes.append((name, value))
-        self._readings = None
+
+    def _set_number(self, name: str, value: float) -> None:
+        if name in self.machine:
+            self.machine[name] = value
+            if self.back:  # the instant keeps the number that it was reached with
+                return
+        self._put(name, value)
+        self._changes[name] = value
 
     def set_temperature(self, celsius: float) -> None:
-        """Set the oil's temperature [C]."""
-        self.temperature = celsius
-        self._changes.append(("oil.temperature", celsius))
-        self._take_oil()
-        self._readings = None
+        """Set the oil's temperature [C] at once."""
+        self._ramps.end(_OIL)
+        self._oil_asked = celsius
+        self._put(_OIL, celsius)
+        self._changes[_OIL] = celsius
+
+    def bring(self, name: str, value: float) -> None:
+        """Bring a parameter, a control [SI] or "oil.temperature" [C] to a value as gently as it needs.
+
+        Loads, moving masses and the oil's temperature are on their way for RAMP of model time; how they start, by
+        their names and "@start", tells at the next ``reset``. Raises KeyError, ValueError.
+        """
+        if name.endswith(AT_START):
+            self.machine[name] = value
+        elif name == _OIL:
+            self._oil_asked = value
+            self._ramps.begin(name, self.temperature, value)
+        elif name in self._limits and self.rig.controls()[name].quantity in RAMPED:
+            low, high = self._limits[name]
+            self._ramps.begin(name, self._present(name), min(max(value, low), high))
+        elif name in self._limits:
+            self.set_control(name, value)
+        else:
+            self._require_in_range(name, value)
+            self._bring_parameter(name, value)
+
+    def _bring_parameter(self, name: str, value: float) -> None:
+        if self.network.parameter(name).quantity not in RAMPED:
+            self._set_number(name, value)
+            return
+        if name in self.machine:
+            self.machine[name] = value
+            if self.back:
+                return
+        self._ramps.begin(name, self._present(name), value)
+
+    def asked(self, name: str) -> float:
+        """Return what a parameter, a control [SI] or "oil.temperature" [C] is set to, or on its way to.
+
+        The oil warms and cools by itself from what it was brought to. Raises KeyError.
+        """
+        if name in self._ramps:
+            return self._ramps.target(name)
+        if name == _OIL:
+            return self._oil_asked
+        return self.machine[name] if name in self.machine else self._present(name)
 
     def refit(self, rig: Rig) -> None:
         """Take the same rig with other instruments; nothing else of it may differ. Raises RigError."""
@@ -380,19 +510,29 @@ class Session:
         """Return the energy stored in oil, motion, heights and springs [J]."""
         return float(self.network.energy(self.x, self.pu))
 
-    def replay(self, record: Iterable[Call]) -> None:
-        """Reset and repeat a record, bit for bit on the same machine and versions."""
+    def replay(
+        self, record: Iterable[Call], numbers: Mapping[str, float] | None = None,
+        seen: Callable[[], object] = lambda: None,
+    ) -> None:  # fmt: skip
+        """Repeat a record, bit for bit on the same computer and versions; the machine is as the record leaves it.
+
+        ``numbers``: the machine's at the record's start, where they are not the rig's own (``Record.numbers``);
+        ``seen`` is called at the start and after each call. Raises SolverError.
+        """
         calls = list(record)
+        self.machine.start_from(numbers or {})
         self.reset()
+        seen()
         for call in calls:
             self._take(call)
             self._call(call.length)
+            seen()
 
     def _take(self, call: Call) -> None:
         """Set the controls and the changes that a recorded call begins with."""
         self.pu[self._first_control :] = call.controls
         for name, value in call.changes:
-            if name == "oil.temperature":
+            if name == _OIL:
                 self.set_temperature(value)
             else:
                 self.set_parameter(name, value)

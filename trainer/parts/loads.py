@@ -18,7 +18,7 @@ class Weight(Part):
     carries = ("rod",)
     symbol = "weight"
     letter = "W"
-    mass = Parameter("500 kg", low="0.5 kg", high="100000 kg", meaning="mass")
+    mass = Parameter("500 kg", low="0.5 kg", high="100000 kg", meaning="mass", load=True)
     along = Parameter("1", low="-1", high="1", meaning="share of its weight that resists extending")
     x = State("0 m", nominal="0.1 m")
     v = State("0 m/s", nominal="0.1 m/s")
@@ -61,7 +61,7 @@ class ConstantForce(Part):
     ports = {"rod": ROD}
     symbol = "force"
     letter = "W"
-    force = Parameter("10 kN", low="-2000 kN", high="2000 kN", meaning="force against extending")
+    force = Parameter("10 kN", low="-2000 kN", high="2000 kN", meaning="force against extending", load=True)
     mass = Parameter("10 kg", low="0.1 kg", high="10000 kg", meaning="mass that moves with it")
 
     def equations(self, at: At) -> Law:

@@ -76,11 +76,20 @@ class Declared:
 class Parameter(Declared):
     """A number of a part, live or only to be changed at rest, with its range and meaning.
 
-    ``default``, ``low`` and ``high`` are written with units; ``start`` [SI] is the default.
+    ``default``, ``low`` and ``high`` are written with units; ``start`` [SI] is the default. ``load``: it hangs on the
+    machine and is no number of it; as a lever's place it belongs to the run.
     """
 
     def __init__(
-        self, default: str, *, low: str, high: str, meaning: str, at_rest: bool = False, follows: str = ""
+        self,
+        default: str,
+        *,
+        low: str,
+        high: str,
+        meaning: str,
+        at_rest: bool = False,
+        follows: str = "",
+        load: bool = False,
     ) -> None:
         self.written = default
         self.quantity = units.quantity_of(default)
@@ -90,6 +99,7 @@ class Parameter(Declared):
         self.range_written = (low, high)
         self.meaning = meaning
         self.at_rest = at_rest
+        self.load = load
         self.follows = follows  # "pump flow": where a rig says nothing, its pumps' rated flow
         if not self.low <= self.start <= self.high:
             raise ValueError(f"default {default} outside {low} … {high}")

@@ -15,7 +15,7 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
 
 from trainer.engine.session import FRAME, LONGEST_TICK, Session
-from trainer.errors import SpoolroomError
+from trainer.errors import SolverError, SpoolroomError
 from trainer.opening import session_of, unforeseen
 from trainer.rig import Instrument
 from trainer.units import System
@@ -241,8 +241,12 @@ class BoardWindow(QMainWindow):
         self._figures()
 
     def reset(self) -> None:
-        """Return to the exact start, levers and all; what was run is forgotten."""
-        self.session.reset()
+        """Return to the start, levers and loads and all; what has run is forgotten, the machine stays as it is."""
+        try:
+            self.session.reset()
+        except SolverError as error:
+            self.tell(f"No start can be found with these numbers: {error} Nothing was forgotten.")
+            return
         self.board.start_anew()
         self.show_now()
 
@@ -256,6 +260,11 @@ class BoardWindow(QMainWindow):
         self.board.take_levers()
         self.drawing.state.steps.clear()
         self.take_figures_anew()
+
+    def show_change(self) -> None:
+        """Show at once, and everywhere at one instant, what was just changed of the rig."""
+        self._show_instant(0.0, 0.0)
+        self.board.take_figures()
 
     def take_figures_anew(self) -> None:
         """Print every figure of the session's instant."""

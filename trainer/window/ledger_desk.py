@@ -40,6 +40,10 @@ class LedgerDesk(Desk):
             view.picked.connect(self._pick)
         page.drawing.picked.connect(self._part_picked)
 
+    def take_tally(self, tally: Tally) -> None:
+        """Take the tally of a session that had run before its window was there."""
+        self.tally = self.stretch.tally = self.pane.tally = tally
+
     # -- over time -------------------------------------------------------------------------------------------
 
     def change_pane(self) -> None:

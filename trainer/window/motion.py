@@ -1,4 +1,4 @@
-"""How a hand moves a lever and a speed setting: springs, ramps and holding, without a widget or a clock."""
+"""How a hand moves a lever and a speed setting: springs and holding, without a widget or a clock."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ __all__ = ["LeverMotion", "SpeedMotion", "StepMotion"]
 
 OUT, BACK, FINE = 2.0, 5.0, 0.2  # full travels per second out and back; the fine factor
 LETTING, SLOW = 0.03, 0.02  # seconds until a key is up; what a slow frame counts of them, so that it is never one
-RAMP = 0.3  # seconds from one step to another
 
 
 class _Motion:
@@ -161,26 +160,24 @@ class SpeedMotion(_Motion):
 
 
 class StepMotion(_Motion):
-    """A setting with a few steps, such as the load in a grapple [SI]; it goes to a new one in ``RAMP`` seconds."""
+    """A setting with a few steps, such as a switch or the load in a grapple [SI].
+
+    ``wanted`` is what was asked for and not yet given to the session, which brings it there as gently as it needs.
+    """
 
     def __init__(self, low: float, high: float, value: float) -> None:
         super().__init__(low, high, value)
-        self.target = self.value
-        self._rate = 0.0
+        self.wanted: float | None = None
 
     def set_exactly(self, value: float) -> None:
-        """Go to a value."""
-        self.target = self._clipped(value)
-        self._rate = abs(self.target - self.value) / RAMP
+        """Ask for a value."""
+        self.value = self.wanted = self._clipped(value)
 
     def take(self, value: float) -> None:
-        """Be where the session has it, and stay there."""
+        """Be where the session has it; nothing is asked for any more."""
         super().take(value)
-        self.target = self.value
+        self.wanted = None
 
     def advance(self, seconds: float) -> bool:
-        """Move for some seconds; return whether the value changed."""
-        before, gap = self.value, self.target - self.value
-        step = self._rate * seconds
-        self.value = self.target if abs(gap) <= step else self.value + (step if gap > 0 else -step)
-        return self.value != before
+        """Stay: no hand holds it."""
+        return False

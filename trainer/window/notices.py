@@ -1,4 +1,6 @@
-"""What the line below the drawing says: the session's own notice first, then a message, then that time runs slow."""
+"""What the line below the drawing says: the session's own notice first, then a message, then what stands, then that
+time runs slow.
+"""
 
 from __future__ import annotations
 
@@ -12,9 +14,10 @@ _SLOW = 1.0  # seconds of slow running before it is said
 
 
 class Notices:
-    """Remembers a message and how long time has run slow."""
+    """Remembers a message and how long time has run slow. ``standing`` is said where there is nothing else."""
 
     def __init__(self) -> None:
+        self.standing = ""
         self._message, self._stays, self._slow_for = "", 0.0, 0.0
 
     def tell(self, words: str) -> None:
@@ -30,6 +33,8 @@ class Notices:
             return session.notice
         if self._stays > 0.0:
             return self._message
+        if self.standing:
+            return self.standing
         if self._slow_for > _SLOW:
             return (
                 f"The computer cannot keep up: time runs at {session.true_speed:.2g} of real time "

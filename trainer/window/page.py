@@ -27,6 +27,7 @@ from trainer.window.ledgers import LedgerView
 from trainer.window.lever_view import LeverView
 from trainer.window.look import Look
 from trainer.window.machine_pane import MachinePane
+from trainer.window.motion import StepMotion
 from trainer.window.notice import NoticeView
 from trainer.window.pane_stack import PaneStack
 from trainer.window.rack_view import RackView
@@ -150,8 +151,9 @@ class BoardPage(QWidget):
         moved = []
         for name, view in self.rack.handles.items():
             motion = view.motion
-            motion.advance(seconds)
-            if motion.value != self.control(name):
+            if isinstance(motion, StepMotion):
+                self._take_step(name, motion)
+            elif motion.advance(seconds) or motion.value != self.control(name):
                 self.session.set_control(name, motion.value)
                 view.update()
                 if name.endswith(".lever") and (motion.pressed or motion.dragged or motion.held):
@@ -160,10 +162,16 @@ class BoardPage(QWidget):
         if moved and self.strip.followed not in moved:
             self.strip.follow(moved[-1])
 
+    def _take_step(self, name: str, motion: StepMotion) -> None:
+        """Give the session a step that is asked for, and show what it is on its way to, whoever asked."""
+        if motion.wanted is not None:
+            self.session.bring(name, motion.wanted)
+        motion.take(self.session.asked(name))
+
     def take_levers(self) -> None:
         """Put levers and settings where the session has them, such as after a reset."""
         for name, view in self.rack.handles.items():
-            view.motion.take(self.control(name))
+            view.motion.take(self.session.asked(name))
             view.show_value()
             view.update()
 

@@ -32,6 +32,7 @@ from trainer.errors import SpoolroomError
 from trainer.rig import Rig
 from trainer.window.desk import Desk
 from trainer.window.recovery_pane import RecoveryPane
+from trainer.window.recovery_past import Past
 from trainer.window.rig_desk import RigDesk
 
 __all__ = ["RecoveryDesk", "recovery_folder"]
@@ -149,12 +150,15 @@ class RecoveryDesk(Desk):
     def _stamps(self) -> tuple[Hashable, Hashable]:
         session, changes = self.window.session, self.window.desk(RigDesk).changes
         rig = changes.stamp()
+        rig = rig, len(changes.done), *changes.done[-1:], len(changes.undone), frozenset(changes.loose)
         controls = tuple(self._controls().values())
-        return (rig, session.place, session.time, controls, tuple(self.window.marks)), rig
+        return (rig, len(session.history), session.time, controls, tuple(self.window.marks)), rig
 
     def _controls(self) -> dict[str, float]:
-        live = self.window.session.readings
-        return {name: live.control(*name.split(".")) for name in self.window.session.rig.controls()}
+        """Return what is asked of all that is the run's: levers, speeds, loads, oil."""
+        session, known = self.window.session, self.window.desk(RigDesk).changes.known
+        run = [name for name, about in known.items() if about.run and not about.control]
+        return {name: session.asked(name) for name in (*session.rig.controls(), *run)}
 
     def _rescue(self, stamp: Hashable) -> Rescue:
         session, changes = self.window.session, self.window.desk(RigDesk).changes
@@ -170,6 +174,10 @@ class RecoveryDesk(Desk):
             self._controls(),
             tuple(self.window.marks),
             self.lines.lines(),
+            numbers=session.record.numbers,
+            done=tuple(changes.done),
+            undone=tuple(changes.undone),
+            loose=tuple(sorted(changes.loose)),
         )
 
     def _write(self, text: str) -> None:
@@ -278,9 +286,12 @@ class RecoveryDesk(Desk):
         path = self._answered()
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            changes, exact = take_up(rescue, self.window.clock)
+            past = Past()
+            changes, exact = take_up(rescue, self.window.clock, past.see)
             self.window.marks.clear()
             self.window.desk(RigDesk).take_up(changes)
+            if exact:
+                past.show(self.window)
         except Exception as error:
             aside = set_aside(path)
             self._remove(path)

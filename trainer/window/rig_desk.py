@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths, Qt
@@ -10,36 +11,36 @@ from PySide6.QtWidgets import QFileDialog
 
 from trainer.changing.adjustables import Value
 from trainer.changing.changes import Changes, Step
-from trainer.changing.differences import Difference
 from trainer.changing.saving import save
 from trainer.changing.screws import Screw, screws
 from trainer.drawing.picking import Pick
-from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
 from trainer.opening import opened
-from trainer.rig import Rig
+from trainer.rig import OIL_TEMPERATURE, Rig
 from trainer.window.desk import Desk
-from trainer.window.motion import StepMotion
+from trainer.window.keys import key_of
 from trainer.window.rig_gauge import gauge_at_screw
 from trainer.window.rig_pane import RigPane
 
 __all__ = ["CHANGED", "RigDesk"]
 
 CHANGED = "• changed"
+_OIL = OIL_TEMPERATURE.name
+_WAYS = {"undo": "undo", "redo": "redo", "file": "as_in_file", "then": "as_then"}  # steps besides a new number
 _ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
 
 
 class RigDesk(Desk):
     """Makes every change of the rig, whoever asks for it, and shows the pane of its numbers."""
 
-    actions = {"numbers": "change_pane", "undo": "undo", "redo": "redo", "save": "save_as"}
+    actions = {"numbers": "change_pane", "undo": "undo", "redo": "redo", "save": "save_as", "then": "as_then"}
     changes: Changes
     pane: RigPane
     _turned: tuple[str, float] = ("", 0.0)
     _folder = ""
     _marked = False
-    _drawn: list[Difference] | None = None
-    _asked: tuple[str, object] | None = None  # what waits for an answer: a name and a value, or "undo", "redo"
+    _drawn: Hashable = None  # the numbers that the drawing shows
+    _asked: tuple[str, object] | None = None  # what waits for an answer: a name and a value, or one of _WAYS
 
     # -- sessions and pages --------------------------------------------------------------------------------------
 
@@ -47,8 +48,10 @@ class RigDesk(Desk):
         """Follow the window to another session: of the same rig, built anew, or of another rig."""
         window = self.window
         if not hasattr(self, "changes") or self.changes.session is not window.session:
-            self.changes = Changes(window.session, build=opened, hands=self)
+            self.changes = Changes(window.session, build=opened)
         self._asked = None
+        places = window.session.network.pu_index
+        self._numbers = [places[name] for name in self.changes.known if name in places and name != _OIL]
         before: RigPane | None = getattr(self, "pane", None)
         page = window.board
         self.pane = pane = RigPane(page.beside, page, self.changes, self._gauge)
@@ -59,6 +62,8 @@ class RigDesk(Desk):
         pane.undo_asked.connect(self.undo)
         pane.redo_asked.connect(self.redo)
         pane.save_asked.connect(self.save_as)
+        pane.file_asked.connect(self.as_in_file)
+        pane.then_asked.connect(self.as_then)
         pane.question.answered.connect(self._answered)
         pane.closed.connect(self._closed)
         window.drawing.picked.connect(self._picked)
@@ -71,7 +76,7 @@ class RigDesk(Desk):
 
     def take_up(self, changes: Changes) -> None:
         """Go on with the changes of another session, as after a crash."""
-        changes.build, changes.hands = opened, self
+        changes.build = opened
         self.changes = changes
         self.window.replace_session(changes.session)
 
@@ -87,12 +92,13 @@ class RigDesk(Desk):
 
     # -- each instant ----------------------------------------------------------------------------------------------
 
-    def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
-        """Bring on what is on its way."""
-        self.changes.advance()
-
     def show_figures(self, seconds: float) -> None:
-        """Show present values, and whether something is not saved."""
+        """Show present values, whether something is not saved, and what was otherwise at a rewound instant."""
+        self._show()
+
+    def _show_change(self) -> None:
+        """Show what was just changed: drawing, pane and all at one instant."""
+        self.window.show_change()
         self._show()
 
     def _show(self) -> None:
@@ -101,15 +107,16 @@ class RigDesk(Desk):
         self._mark()
 
     def _mark(self) -> None:
-        """Show that something is not saved, and the present numbers on the drawing."""
-        window, differences = self.window, self.changes.different()
-        if differences is self._drawn:
-            return
-        first, self._drawn = self._drawn is None, differences
-        if not first:
-            for view in (window.drawing, window.projector.drawing):
-                view.look_anew()
-        changed = bool(differences)
+        """Show that something is not saved, the numbers of this instant on the drawing, and that they are of then."""
+        window, session = self.window, self.window.session
+        numbers = session.pu[self._numbers].tobytes()
+        if numbers != self._drawn:
+            first, self._drawn = self._drawn is None, numbers
+            if not first:
+                for view in (window.drawing, window.projector.drawing):
+                    view.look_anew()
+        window.notices.standing = self._then()
+        changed = bool(self.changes.different())
         if changed == self._marked:
             return
         self._marked, title = changed, window.session.rig.title
@@ -119,18 +126,13 @@ class RigDesk(Desk):
     def _gauge(self, part: str) -> str:
         return gauge_at_screw(self.window.session.rig, part, self.window.dials.dials)
 
-    # -- loads in the hands of the operator ------------------------------------------------------------------------
-
-    def asked(self, name: str) -> float | None:
-        """Return where the rack brings a load [kg], None where the rack has none of it."""
-        handle = self.window.rack.handles.get(name)
-        return handle.motion.target if handle is not None and isinstance(handle.motion, StepMotion) else None
-
-    def move(self, name: str, value: float) -> None:
-        """Let the rack bring a load to a value [kg]."""
-        handle = self.window.rack.handles[name]
-        handle.motion.set_exactly(value)
-        handle.show_value()
+    def _then(self) -> str:
+        """Return that the machine was otherwise at the instant that is shown, or nothing."""
+        told = self.changes.then(self.window.look.system)
+        if not told:
+            return ""
+        more = f", and {len(told) - 1} more number{'s' if len(told) > 2 else ''}" if len(told) > 1 else ""
+        return f"{told[0]}{more}. Going on takes what is now; {key_of('then')}: as it was then."
 
     # -- changing --------------------------------------------------------------------------------------------------
 
@@ -163,8 +165,8 @@ class RigDesk(Desk):
         self.pane.question.hide()
         asked, self._asked = self._asked, None
         if yes and asked is not None:
-            if asked[0] in ("undo", "redo"):
-                self._back_or_again(asked[0])
+            if asked[0] in _WAYS:
+                self._go(asked[0])
             else:
                 self.set(*asked)
         else:
@@ -176,11 +178,12 @@ class RigDesk(Desk):
         step = self._do(lambda: self.changes.set(name, value, going_on))
         if step is not None:
             self.window.tell(f"{self.changes.words(step, self.window.look.system)}.")
-        self._show()
+        self._show_change()
         return step
 
     def _do(self, change: object) -> Step | None:
         assert callable(change)
+        before = self.changes.session, [*self.changes.done], [*self.changes.undone]
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             step: Step | None = change()
@@ -189,7 +192,7 @@ class RigDesk(Desk):
         except (ValueError, SpoolroomError) as error:
             self.window.tell(str(error))
             if self.changes.session is not self.window.session:  # its page cannot be
-                self.changes = Changes(self.window.session, self.changes.original, opened, self)
+                self.changes.session, self.changes.done, self.changes.undone = before
             return None
         finally:
             QGuiApplication.restoreOverrideCursor()
@@ -206,22 +209,39 @@ class RigDesk(Desk):
     def _undo_or_redo(self, way: str, step: Step | None, nothing: str) -> None:
         if step is None:
             self.window.tell(nothing)
-        elif self.changes.known[step.name].at_rest:
+        elif self.changes.is_at_rest(step):
             self._question(self._words(way, step), (way, None))
         else:
-            self._back_or_again(way)
+            self._go(way)
+
+    def as_in_file(self) -> None:
+        """Bring the machine back to what its file has; ask first where the rig must be built anew."""
+        different = [found for found in self.changes.different() if found.about is not None]
+        if not different:
+            self.window.tell("The machine is as in its file.")
+        elif any(found.about.at_rest for found in different):
+            self._question(f"As in the file: {len(different)} of its numbers", ("file", None))
+        else:
+            self._go("file")
+
+    def as_then(self) -> None:
+        """Let the machine be as it was at the instant that is shown."""
+        if not self.window.session.then():
+            self.window.tell("The machine was then as it is now.")
+        else:
+            self._go("then")
 
     def _words(self, way: str, step: Step) -> str:
-        about, system = self.changes.known[step.name], self.window.look.system
+        system = self.window.look.system
         if way == "undo":
-            return f"Taken back: {about.change(step.after, step.before, system)}"
-        return f"Again: {about.change(step.before, step.after, system)}"
+            return f"Taken back: {self.changes.words(step, system, back=True)}"
+        return f"{'Again: ' if way == 'redo' else ''}{self.changes.words(step, system)}"
 
-    def _back_or_again(self, way: str) -> None:
-        step = self._do(self.changes.undo if way == "undo" else self.changes.redo)
+    def _go(self, way: str) -> None:
+        step = self._do(getattr(self.changes, _WAYS[way]))
         if step is not None:
             self.window.tell(f"{self._words(way, step)}.")
-        self._show()
+        self._show_change()
 
     # -- screws ----------------------------------------------------------------------------------------------------
 
@@ -237,7 +257,7 @@ class RigDesk(Desk):
         step = self._do(lambda: screw.turn(eighths, going_on))
         if step is not None:
             self.window.tell(screw.notice)
-        self._show()
+        self._show_change()
 
     def set_nut(self, part: str, loose: bool) -> None:
         """Loosen or tighten a lock-nut; the setting stays."""

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import Changes
+from trainer.changing.differences import start_of
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.entry import NumberEntry
@@ -44,12 +45,7 @@ class NumberRow(Row):
     @property
     def original(self) -> float:
         """The file's number [SI]."""
-        about, rig = self.about, self.changes.original
-        if about.part == "oil":
-            return float(getattr(rig.oil, about.own))
-        if about.control:
-            return rig.start.get(about.name, float(about.usual))
-        return rig.value(about.part, about.own)
+        return start_of(self.changes.original, self.about)
 
     def refresh(self) -> bool:
         """Show the present value; return whether the height may be another now."""
@@ -60,7 +56,7 @@ class NumberRow(Row):
         self._key = key
         about, before = self.about, (self.usual.isHidden(), self.file.isHidden())
         self.value_text = about.figures(value, system)
-        self.changed = value != self.original
+        self.changed = value != self.original and not about.run  # a run changes no rig
         self.setText(about.shown(value, system))
         limits = f"{about.span(system)}{', changed at rest' if about.at_rest else ''}"
         self.setAccessibleDescription(f"{self.text()}{', changed' if self.changed else ''}; {limits}")
@@ -166,7 +162,7 @@ class NumberRow(Row):
         first = begins_entry(event)
         if first:
             self.ask(first)
-        elif event.key() == Qt.Key.Key_Delete and self.changed:
+        elif event.key() == Qt.Key.Key_Delete and self.changes.value(self.about.name) != self.original:
             self._file()
         else:
             super().keyPressEvent(event)

@@ -16,13 +16,13 @@ from trainer.changing.screws import Screw, screws
 from trainer.drawing.shapes import DrawList, Words
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
-from trainer.window.keys import tooltip
+from trainer.window.keys import key_of, tooltip
 from trainer.window.look import Look
 from trainer.window.own_keys import Line
 from trainer.window.pane import Pane
 from trainer.window.rig_blocks import AskBar, LoadBlock, OilBlock
 from trainer.window.rig_number import NumberRow
-from trainer.window.rig_rows import NAME, ChangeRow, Column, PartRow, WordsRow
+from trainer.window.rig_rows import NAME, ChangeRow, Column, DeedRow, PartRow, WordsRow
 from trainer.window.screw_view import ScrewView
 from trainer.window.steps_view import steps_of
 
@@ -52,6 +52,8 @@ class RigPane(Pane):
     undo_asked = Signal()
     redo_asked = Signal()
     save_asked = Signal()
+    file_asked = Signal()
+    then_asked = Signal()
 
     def __init__(self, look: Look, parent: QWidget, changes: Changes, gauge: Callable[[str], str]) -> None:
         super().__init__(look, parent)
@@ -129,7 +131,7 @@ class RigPane(Pane):
     def _fill_parts(self) -> None:
         sought = self.find.text().lower().split()
         changed = {difference.name.partition(".")[0] for difference in self.changes.different()}
-        rows: list[QWidget] = []
+        rows: list[QWidget] = [] if sought else self._deeds()
         for id_ in (OIL, *self.changes.session.rig.parts):
             title = part_title(self.changes.session.rig, id_)
             whole = f"{id_} {title}".lower()
@@ -144,6 +146,24 @@ class RigPane(Pane):
             row.clicked.connect(self._chosen)
             rows.append(row)
         self._fill(rows)
+
+    def _deeds(self) -> list[QWidget]:
+        """Return what can be done to the whole machine: nothing while it is as in its file, now and then."""
+        rows: list[QWidget] = []
+        count = sum(difference.about is not None for difference in self.changes.different())
+        if count:
+            numbers = "the one number that was changed" if count == 1 else f"all {count} numbers that were changed"
+            row = DeedRow(
+                self.look, "As in the file", f"Bring back {numbers}; {key_of('undo')} undoes it", self.column
+            )
+            row.clicked.connect(self.file_asked)
+            rows.append(row)
+        told = self.changes.then(self.look.system)
+        if told:
+            row = DeedRow(self.look, "As it was then", f"{'; '.join(told)}  ({key_of('then')})", self.column)
+            row.clicked.connect(self.then_asked)
+            rows.append(row)
+        return rows
 
     def _fill(self, rows: list[QWidget]) -> None:
         """Show other rows, from the first."""
@@ -160,8 +180,9 @@ class RigPane(Pane):
             self._fill_parts()
 
     def _first(self) -> None:
-        if self.page == _PARTS and self.rows:
-            self.rows[0].click()
+        parts = [row for row in self.rows if isinstance(row, PartRow)]
+        if self.page == _PARTS and parts:
+            parts[0].click()
 
     def _chosen(self) -> None:
         row = self.sender()
@@ -227,7 +248,7 @@ class RigPane(Pane):
             row = ChangeRow(self.look, difference.name, difference.words(self.look.system), back, self.column)
             row.asked.connect(self.asked)
             rows.append(row)
-        self._fill(rows)
+        self._fill([*self._deeds(), *rows])
         if focus:
             self.back.setFocus(Qt.FocusReason.TabFocusReason)
 
@@ -263,7 +284,7 @@ class RigPane(Pane):
         """Show present values; rows that need another height move."""
         if [row.refresh() for row in self.rows].count(True):
             self._stack()
-        differences = tuple((d.name, d.now) for d in self.changes.different())
+        differences = (*((d.name, d.now) for d in self.changes.different()), *self.changes.then(self.look.system))
         if differences != self._changed:
             self._changed = differences
             if self.page != _NUMBERS:

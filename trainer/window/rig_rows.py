@@ -13,7 +13,7 @@ from trainer.window.buttons import WordButton
 from trainer.window.look import Look
 from trainer.window.own_keys import ENTER, PressButton
 
-__all__ = ["NAME", "SMALL", "ChangeRow", "Column", "PartRow", "Row", "WordsRow", "flow"]
+__all__ = ["NAME", "SMALL", "ChangeRow", "Column", "DeedRow", "PartRow", "Row", "WordsRow", "flow"]
 
 NAME, SMALL = 16.5, 14.3  # sizes of type [board px]
 
@@ -128,6 +128,36 @@ class PartRow(Row):
         if self.sought:
             told = fonts.wrapped(self.sought, self.look.pixels(SMALL), self.width() - x - self.inset, 1)
             self.write(painter, x, line + 1.35 * self.look.pixels(SMALL), told[0], SMALL, "ink2")
+        painter.end()
+
+
+class DeedRow(Row):
+    """Something to be done to the whole machine, and what it would do."""
+
+    def __init__(self, look: Look, title: str, told: str, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self.told = told
+        self.setText(title)
+        self.setObjectName(f"deed {title}")
+        self.setAccessibleName(title)
+        self.setAccessibleDescription(told)
+        self.setToolTip(told)
+
+    def _lines(self, width: int) -> list[str]:
+        return fonts.wrapped(self.told, self.look.pixels(SMALL), width - 2 * self.inset, 3)
+
+    def height_for(self, width: int) -> int:
+        """Return the height [px] at a width [px]."""
+        return round(1.75 * self.look.pixels(NAME) + 1.35 * self.look.pixels(SMALL) * len(self._lines(width)))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = self.begin()
+        line = 1.2 * self.look.pixels(NAME)
+        chosen = self.hasFocus() or self.underMouse()
+        self.write(painter, self.inset, line, self.text(), NAME, "accent" if chosen else "ink", 600)
+        for text in self._lines(self.width()):
+            line += 1.35 * self.look.pixels(SMALL)
+            self.write(painter, self.inset, line, text, SMALL, "ink2")
         painter.end()
 
 

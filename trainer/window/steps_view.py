@@ -40,12 +40,12 @@ class Switch(WordButton):
         self.show_value()
 
     def _clicked(self) -> None:
-        self.motion.value = self.motion.target = 1.0 if self.isChecked() else 0.0
+        self.motion.set_exactly(1.0 if self.isChecked() else 0.0)
         self.moved.emit()
 
     def show_value(self) -> None:
         """Bring the button in step with the motion."""
-        self.setChecked(self.motion.target > 0.5)
+        self.setChecked(self.motion.value > 0.5)
 
 
 class StepsView(QWidget):
@@ -85,7 +85,7 @@ class StepsView(QWidget):
     def next(self, way: int) -> None:
         """Go to the next step, or to the one before; after the last comes the first."""
         steps = list(self.buttons)
-        at = min(range(len(steps)), key=lambda k: abs(steps[k] - self.motion.target))
+        at = min(range(len(steps)), key=lambda k: abs(steps[k] - self.motion.value))
         self.motion.set_exactly(steps[(at + way) % len(steps)])
         self.show_value()
         self.moved.emit()
@@ -93,7 +93,7 @@ class StepsView(QWidget):
     def show_value(self) -> None:
         """Mark the step that is asked for."""
         for step, button in self.buttons.items():
-            chosen = abs(step - self.motion.target) < 1e-6
+            chosen = abs(step - self.motion.value) < 1e-6
             if button.isChecked() != chosen:
                 button.setChecked(chosen)
 
