@@ -18,7 +18,7 @@ from trainer.drawing.theme import ROLES, THEMES
 from trainer.units import System
 
 STATES = ("neutral", "boom", "slew", "legs", "relief")
-VIEWS = {"tall": MachineView(RIG), "wide": MachineView(RIG, wide=True)}
+VIEWS = {way: MachineView(RIG, arranged=way) for way in ("tall", "wide", "low")}
 
 
 def figure(live: Live, name: str, system: System = System.METRIC, view: str = "tall") -> float:
@@ -109,7 +109,7 @@ def test_a_rig_without_a_crane_has_no_machine_view() -> None:
 
 
 def test_a_frame_is_made_quickly() -> None:
-    live, machine = instants()["slew"], MachineView(RIG, THEMES["dark"], wide=True)
+    live, machine = instants()["slew"], MachineView(RIG, THEMES["dark"], "wide")
     fastest = 1.0
     for _ in range(60):
         start = time.perf_counter()

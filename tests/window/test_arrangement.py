@@ -12,6 +12,7 @@ import pytest
 from board_moves import MakeBoard, pass_time
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtWidgets import QWidget
+from room_measures import seen
 
 import trainer
 from trainer.rig import Rig
@@ -34,7 +35,7 @@ def boxes(page: QWidget) -> list[tuple[str, QRectF, int, QWidget]]:
         canvas = getattr(widget, "canvas", None)
         if canvas is not None:
             found += [(text, box.translated(corner), pixels, widget) for text, box, pixels in canvas.texts()]
-        if isinstance(widget, WordButton):
+        if isinstance(widget, WordButton) and widget.text():
             metrics = fonts.metrics(widget.pixels, 600 if widget.isChecked() else 400)
             wide, high = metrics.horizontalAdvance(widget.text()), widget.pixels
             left = 8 * widget.look.scale + (1.15 * widget.pixels if widget.glyph else 0.0)
@@ -48,8 +49,7 @@ def check(page: QWidget, least: float) -> None:
     assert len(found) > 10
     for text, box, pixels, widget in found:
         assert pixels >= least, text
-        clip = QRectF(QPointF(widget.mapTo(page, widget.rect().topLeft())) if widget is not page else QPointF(),
-                      QRectF(widget.rect()).size()).adjusted(-1, -1, 1, 1)  # fmt: skip
+        clip = seen(widget, page).adjusted(-1, -1, 1, 1)
         assert clip.contains(box), f"'{text}' is cut: {box} in {clip}"
     for (one, a, *_), (other, b, *_) in itertools.combinations(found, 2):
         shared = a.intersected(b)
@@ -106,6 +106,7 @@ def test_twice_the_pixels(tmp_path: Path, rig: str) -> None:
     program.write_text(
         "import sys; sys.path.insert(0, sys.argv[1])\n"
         "from test_arrangement import check\n"
+        "from test_room import faults\n"
         "from board_moves import Clock, pass_time\n"
         "from trainer import resources, rig_file\n"
         "from trainer.engine.session import Session\n"
@@ -119,6 +120,7 @@ def test_twice_the_pixels(tmp_path: Path, rig: str) -> None:
         "for lever in window.rack.levers.values(): lever.motion.set_exactly(0.6)\n"
         "pass_time(window, 1.0)\n"
         "check(window.board, 12)\n"
+        "found = faults(window, ((960, 540),)); assert not found, found\n"
         "picture = window.grab()\n"
         "print(window.width(), window.devicePixelRatio(), picture.width(), window.troubles.seen)\n"
     )

@@ -222,7 +222,9 @@ def test_settings_survive(make_board: MakeBoard, tmp_path: Path) -> None:
     window.change_system()
     window.change_marks()
     window.close()
-    assert settings.recall(tmp_path / "window.ini") == settings.Kept("dark", System.US, True, (1400, 800), Panes())
+    assert settings.recall(tmp_path / "window.ini") == settings.Kept(
+        "dark", System.US, True, (1400, 800), Panes("drawing")
+    )
 
 
 @pytest.mark.parametrize("content", [b"", b"\x00\xff\xfe[[", b"[look]\ntheme=neon\nunits=furlongs\n",

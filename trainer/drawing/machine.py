@@ -17,17 +17,21 @@ from trainer.units import System, text
 
 __all__ = ["MachineView"]
 
+_FIGURES = 1.0  # of the loads on the feet, from the middle [m]
+
 
 @dataclass(frozen=True, slots=True)
 class _Arrangement:
-    """Where the views and the column of numbers stand [px]: tall beside a circuit, or wide and low."""
+    """Where the views and the columns of numbers stand [px]: tall beside a circuit, wide alone, low below one."""
 
     size: tuple[float, float]
     side: Pane
     plan: Pane
     rear: Pane
     titles: tuple[tuple[float, float, str], ...]
-    numbers: tuple[float, float]  # right edge of the figures, first baseline
+    numbers: tuple[tuple[float, float], ...]  # of each column the right edge of its figures, its first baseline
+    pitch: float = 23.1  # of the rows of numbers
+    gap: float = 46.0  # from the names to the figures' right edge
 
 
 _TALL = _Arrangement(
@@ -36,7 +40,7 @@ _TALL = _Arrangement(
     Pane(152.0, 548.0, 29.0, 0.0, 0.0),
     Pane(408.0, 580.0, 64.0, 0.0, 0.0),
     ((16.0, 22.0, "In the boom's plane"), (16.0, 408.0, "From above"), (306.0, 408.0, "From behind")),
-    (478.0, 44.0),
+    ((478.0, 44.0),),
 )
 _WIDE = _Arrangement(
     (900.0, 360.0),
@@ -44,24 +48,35 @@ _WIDE = _Arrangement(
     Pane(516.0, 222.0, 35.0, 0.0, 0.0),
     Pane(796.0, 306.0, 60.0, 0.0, 0.0),
     ((8.0, 20.0, "In the boom's plane"), (356.0, 20.0, "From above"), (700.0, 196.0, "From behind")),
-    (852.0, 20.0),
+    ((852.0, 20.0),),
 )
+_LOW = _Arrangement(
+    (1200.0, 212.0),
+    Pane(8.0, 26.0, 25.0, -2.75, 7.0),
+    Pane(350.0, 128.0, 20.0, 0.0, 0.0),
+    Pane(548.0, 166.0, 60.0, 0.0, 0.0),
+    ((8.0, 18.0, "Side"), (268.0, 18.0, "From above"), (476.0, 18.0, "From behind")),
+    ((890.0, 60.0), (1150.0, 60.0)),
+    pitch=48.0,
+    gap=80.0,
+)
+_ARRANGEMENTS = {"tall": _TALL, "wide": _WIDE, "low": _LOW}
 
 
 class MachineView:
     """Views of the rig's crane: in the plane of its boom, from above, and its trailer from behind.
 
-    ``size`` (width, height) [px]; ``wide`` chooses a low arrangement of 900 × 360; ``exists`` tells whether the
-    rig has a crane at all.
+    ``size`` (width, height) [px]; ``arranged`` is "tall", "wide" or "low"; ``exists`` tells whether the rig has a
+    crane at all.
     """
 
-    def __init__(self, rig: Rig, theme: Theme = THEMES["light"], wide: bool = False) -> None:
+    def __init__(self, rig: Rig, theme: Theme = THEMES["light"], arranged: str = "tall") -> None:
         def first(symbol: str) -> str:
             return next((id_ for id_, fitted in rig.parts.items() if fitted.part.symbol == symbol), "")
 
         self.crane, self.trailer, self.grapple = first("crane"), first("trailer"), first("grapple")
         self.theme = theme
-        self._arranged = _WIDE if wide else _TALL
+        self._arranged = _ARRANGEMENTS[arranged]
         self.size = self._arranged.size
 
     @property
@@ -125,7 +140,7 @@ class MachineView:
         return pose
 
     def _numbers(self, pose: Pose, system: System) -> list[Shape]:
-        """Return the column of numbers: name, figure and unit in a row each."""
+        """Return the columns of numbers: name, figure and unit in a row each."""
         length = ("m", 1.0, 2) if system is System.METRIC else ("ft", 0.3048, 1)
 
         def far(value: float) -> tuple[str, str]:
@@ -146,12 +161,14 @@ class MachineView:
         if self.trailer:
             roll = math.degrees(pose.roll)
             rows.append(("lean", f"{abs(roll):.1f}", "°"))
-        x, y = self._arranged.numbers
-        size = self.theme.label
+        views, size = self._arranged, self.theme.label
+        each = -(-len(rows) // len(views.numbers))
         shapes: list[Shape] = []
         for row, (name, figure, unit) in enumerate(rows):
-            line = y + 1.5 * size * row
-            shapes.append(Words(x - 46, line, name, size, "ink2", align="right"))
+            column, k = divmod(row, each)
+            x, y = views.numbers[column]
+            line = y + views.pitch * k
+            shapes.append(Words(x - views.gap, line, name, size, "ink2", align="right"))
             shapes.append(Words(x, line, figure, size, "ink", 600, "right"))
             shapes.append(Words(x + 6, line, unit, size, "ink2"))
         return shapes
@@ -161,7 +178,7 @@ class MachineView:
         shapes: list[Shape] = []
         for side, load in zip((1, -1), pose.loads, strict=True):
             figure = " ".join(text(max(load, 0.0), "force", system, 1 if system is System.METRIC else 0))
-            x, y = pane.at(-side * 0.82, -0.52)
+            x, y = pane.at(-side * _FIGURES, -0.52)
             stands = load > 1
             shapes.append(
                 Words(x, y, figure, self.theme.label, "ink" if stands else "ink2", 600 if stands else 400, "centre")

@@ -16,13 +16,20 @@ GAP = 14.0  # below each block of the column [board px]
 LEAST_STRIP = 168.0  # height of the strip [board px]
 _LEAST_TIME = 24.0  # height of the time line [logical px]
 _MACHINE = 0.34  # share of the drawing's width that the machine takes at its left
+_BELOW = 0.24  # share of the drawing's height that it takes below
+_BESIDE = (
+    1600.0  # width of a window from which the machine stands beside the drawing, and does so at first [logical px]
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Panes:
-    """What the user chooses: what is shown at the left, the column's width, the rows of the ledgers."""
+    """What the user chooses: what is shown at the left, the column's width, the rows of the ledgers.
 
-    view: str = "drawing"
+    Without a ``view`` chosen both are shown where they have room beside each other, else the drawing.
+    """
+
+    view: str = ""
     column: float = 1.0
     rows: int = ROWS[1]
 
@@ -30,10 +37,15 @@ class Panes:
         """Return the same within the limits."""
         return replace(
             self,
-            view=self.view if self.view in VIEWS else VIEWS[0],
+            view=self.view if self.view in VIEWS else "",
             column=min(max(self.column, WIDTHS[0]), WIDTHS[1]),
             rows=min(max(self.rows, ROWS[0]), ROWS[2]),
         )
+
+    def shown(self, width: float, machine: bool) -> Panes:
+        """Return the same with the view that a window of a width [logical px] shows; a machine only where it is."""
+        view = self.view or ("both" if width >= _BESIDE else "drawing")
+        return replace(self, view=view if machine else "drawing")
 
     def split(self) -> tuple[int, int]:
         """Return the rows of the flow ledger and of the power ledger."""
@@ -70,9 +82,10 @@ def arrange(
     """Return the areas for a window; heights of the dials and the two ledgers in board pixels.
 
     One scale for bar, drawing and rack; a wider column has a larger scale of its own as far as its height allows.
-    The drawing takes the room that another shape of window leaves to the side, the strip what is left below.
+    The drawing takes the room that another shape of window leaves to the side, the strip what is left below. Where
+    the window is narrow the machine goes below the drawing.
     """
-    panes = (panes or Panes()).within()
+    panes = (panes or Panes("drawing")).within().shown(width, True)
     scale = min(width / 1920.0, height / 1080.0)
     bar, rack, notice = BAR * scale, RACK * scale, NOTICE * scale
     time = max(TIME * scale, _LEAST_TIME)
@@ -86,14 +99,19 @@ def arrange(
     for block in (dials, flow, power):
         tops.append(tops[-1] + (block + GAP) * own)
     shown, below = height - bar - time - rack - notice, bar + time
-    beside = {"drawing": 0.0, "both": _MACHINE * left, "machine": left}[panes.view]
+    place = {"drawing": (left, 0.0, 0.0, 0.0), "machine": (0.0, 0.0, left, shown)}.get(panes.view)
+    if place is None and width >= _BESIDE:
+        place = (left - _MACHINE * left, 0.0, _MACHINE * left, shown)
+    elif place is None:
+        place = (left, _BELOW * shown, left, _BELOW * shown)
+    across, low, machine, high = place
     return Areas(
         scale=scale,
         column_scale=own,
         bar=(0.0, 0.0, width, bar),
         time=(0.0, bar, left, time),
-        drawing=(beside, below, left - beside, shown),
-        machine=(0.0, below, beside, shown),
+        drawing=(left - across, below, across, shown - low),
+        machine=(0.0, below + shown - high, machine, high),
         notice=(0.0, height - rack - notice, left, notice),
         rack=(0.0, height - rack, left, rack),
         column=(left, bar, side, height - bar),

@@ -376,7 +376,7 @@ class BoardWindow(QMainWindow):
         Raises SpoolroomError.
         """
         old = (self.board, self.projector)
-        self._take(session, self.board.panes)
+        self._take(session, self.board.wanted)
         self.pages.setCurrentWidget(self.board)
         for page in old:
             self.pages.removeWidget(page)

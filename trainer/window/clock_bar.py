@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
@@ -16,6 +16,8 @@ from trainer.window.look import Look
 
 __all__ = ["SPEEDS", "ClockBar", "speed_words"]
 
+_LEFT, _AFTER_TITLE, _GAP, _BEFORE_SPEEDS = 28.0, 18.0, 4.0, 16.0  # board px
+_SPEED = "Speed"
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1.0, 2.0, 4.0)
 
 
@@ -106,6 +108,7 @@ class ClockBar(QWidget):
         self.help.clicked.connect(self.help_asked)
         self.machine.clicked.connect(self._view)
         self.rigs.clicked.connect(self.rigs_asked)
+        self._verbs = {button: button.text() for button in (self.run, self.freeze, self.step, self.reset)}
         self.looks = (self.machine, self.marks, self.theme, self.projector, self.help)
         for button in self.speeds.values():
             button.clicked.connect(self._speed)
@@ -170,30 +173,36 @@ class ClockBar(QWidget):
         self.machine.setAccessibleDescription(f"shown now: {view}")
 
     def lay_out(self, side: float) -> None:
-        """Place the buttons; ``side`` is where the read-out column begins [px]."""
+        """Place the buttons; ``side`` is where the read-out column begins [px].
+
+        Where the bar is short the word "Speed" goes, then the words beside the signs, last the end of the title.
+        """
         scale, height = self.look.scale, self.height() - 1
-        x = 28 * scale
+        room = side - 12 * scale
+        self._brief(0)
+        for brief in range(1, 3):
+            if self._needs() > room:
+                self._brief(brief)
+        over = self._needs() - room
+        if over > 0:
+            metrics = fonts.metrics(self.rigs.pixels, 600)
+            left = max(metrics.horizontalAdvance(self.title) - over - 1, 0.0)
+            self.rigs.setText(metrics.elidedText(self.title, Qt.TextElideMode.ElideRight, left))
 
         def place(button: QWidget, left: float) -> float:
             width = button.sizeHint().width()
             button.setGeometry(round(left), 0, width, height)
             return left + width
 
-        x = place(self.rigs, x) + 18 * scale
-        for button in (self.run, self.freeze, self.step, self.reset):
-            x = place(button, x) + 4 * scale
-        x += 16 * scale + self._word_width("Speed") + 6 * scale
-        self._speed_x = x - 6 * scale - self._word_width("Speed")
+        x = place(self.rigs, _LEFT * scale) + _AFTER_TITLE * scale
+        for button in self._verbs:
+            x = place(button, x) + _GAP * scale
+        self._speed_x = x + _BEFORE_SPEEDS * scale
+        x = self._speed_x + self._word_width(self._speed_word)
         for button in self.speeds.values():
             x = place(button, x)
         shown = [button for button in self.looks if button.isEnabled()]
-        for out in (None, self.marks, self.theme, self.help):  # the first to go where the bar is short; keys remain
-            shown = [button for button in shown if button is not out]
-            right = side - 12 * scale - sum(button.sizeHint().width() + 2 * scale for button in shown)
-            if right >= x:
-                break
-        for button in self.looks:
-            button.setVisible(button in shown)
+        right = max(room - sum(button.sizeHint().width() + 2 * scale for button in shown), x)
         for button in shown:
             right = place(button, right) + 2 * scale
         right = self.width() - 16 * scale
@@ -203,16 +212,34 @@ class ClockBar(QWidget):
         self._side = side
         self.canvas.forget()
 
+    def _brief(self, level: int) -> None:
+        """Write all words, or fewer: from 1 no "Speed", from 2 no words beside signs."""
+        self.rigs.setText(self.title)
+        self._speed_word = "" if level else _SPEED
+        for button, word in self._verbs.items():
+            button.setText("" if level > 1 else word)
+
+    def _needs(self) -> float:
+        """Return the width that title, verbs, speeds and looks need [px]."""
+        scale = self.look.scale
+        looks = [button for button in self.looks if button.isEnabled()]
+        buttons = [self.rigs, *self._verbs, *self.speeds.values(), *looks]
+        gaps = _LEFT + _AFTER_TITLE + _GAP * len(self._verbs) + _BEFORE_SPEEDS + 2 * len(looks)
+        return gaps * scale + self._word_width(self._speed_word) + sum(b.sizeHint().width() for b in buttons)
+
     _changed = False
     _side = 0.0
     _speed_x = 0.0
+    _speed_word = ""
     _view_shown = "drawing"
 
     def _pixels(self, size: float) -> int:
         return self.look.pixels(size)
 
     def _word_width(self, word: str) -> float:
-        return fonts.metrics(self._pixels(19.8), 400).horizontalAdvance(word)
+        if not word:
+            return 0.0
+        return fonts.metrics(self._pixels(19.8), 400).horizontalAdvance(word) + 6 * self.look.scale
 
     def _still(self) -> DrawList:
         scale = self.look.scale
@@ -222,7 +249,7 @@ class ClockBar(QWidget):
         )
         return [
             *changed,
-            Words(self._speed_x / scale, 35.0, "Speed", 19.8, "ink2"),
+            Words(self._speed_x / scale, 35.0, self._speed_word, 19.8, "ink2"),
             Path(((0.0, bottom), (self.width() / scale, bottom)), "hairline", 1.0),
         ]
 

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QPointF, QRectF
 
 from trainer import units
 from trainer.drawing.legend import LEGEND, legend
+from trainer.drawing.route import Box
+from trainer.drawing.scene import Scene
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.word_places import WordPlaces, box_of
 from trainer.window.layer import extents
 from trainer.window.painter import text_boxes
 from trainer.window.sizes import sized
@@ -18,6 +22,8 @@ if TYPE_CHECKING:
     from trainer.window.drawing_view import DrawingView
 
 __all__ = ["DrawingWords"]
+
+_EDGE = 12.0  # left of what is told below the drawing [px]
 
 
 class DrawingWords:
@@ -29,47 +35,68 @@ class DrawingWords:
         self._patched: list[tuple[QRectF, tuple[Shape, ...]]] = []  # box of each word shown; patch and word
         self._through: dict[int, tuple[Shape, tuple[int, ...]]] = {}
         self._taken: list[QRectF] = []  # by words that stand still
-        self._crowded: tuple[int, set[int]] | None = None  # number of moving words, those without room
+        self._places: tuple[tuple[Scene, float, float, Box | None], WordPlaces] | None = None
+        self._corner: Box = (0.0, 0.0, 0.0, 0.0)  # where it is told that words have no room [px of the drawing]
+        self._due = True
 
     def choose_anew(self) -> None:
-        """Let the next moving words compete for their room again."""
-        self._crowded = None
+        """Let the next moving words look for their places again."""
+        self._due = True
 
     # -- what stands still ---------------------------------------------------------------------------------------
 
     def still(self, shapes: DrawList) -> DrawList:
         """Return what stands still with the words that are kept, and the legend where there is room for it."""
-        if self.view.words_kept is not None:
+        view = self.view
+        if view.words_kept is not None:
             kept = self._told(shapes, True)
         else:
-            kept = self._readable(shapes)
-            if self.view.zoom.fitted:
+            kept = self._placed().still(shapes, view.scene.moving(view.readings, view.state))
+            if view.zoom.fitted:
                 kept = [*kept, *self._legend(kept)]
         self.shown = [shape for shape in kept if isinstance(shape, Words)]
         self._patches()
         return kept
 
-    def _readable(self, shapes: DrawList) -> DrawList:
-        """Return the still shapes without ids and sizes that have no room beside what must be read."""
+    def _placed(self) -> WordPlaces:
+        """Return the places of words for the present scene, zoom and size of the view."""
         view = self.view
-        taken = self._boxes(s for s in view.scene.moving(view.readings, view.state) if isinstance(s, Words))
-        taken += self._boxes(s for s in shapes if isinstance(s, Words) and s.ink != "ink2")
-        if self._enlarged():
-            zoom, origin = view.placing()
-            pipes = (box for s in self._pipes() for box in extents(s, zoom, origin, view.canvas.least))
-            taken += [QRectF(box).adjusted(2, 2, -2, -2) for box in pipes]
-        inside = QRectF(view.rect())
-        kept, self._taken = [], self._boxes(s for s in shapes if isinstance(s, Words) and s.ink != "ink2")
-        for shape in shapes:
-            if isinstance(shape, Words) and shape.ink == "ink2":
-                (box,) = self._boxes((shape,)) or (QRectF(),)
-                cut = view.zoom.fitted and not inside.contains(box)
-                if cut or any(_meet(box, other) for other in taken):
-                    continue
-                taken.append(box)
-                self._taken.append(box)
-            kept.append(shape)
-        return kept
+        zoom, (x, y) = view.placing()
+        seen = (-x / zoom, -y / zoom, (view.width() - x) / zoom, (view.height() - y) / zoom)
+        wanted = (view.scene, zoom, view.canvas.least, seen if view.zoom.fitted else None)
+        if self._places is None or self._places[0] != wanted:
+            places = WordPlaces(*wanted)
+            self._places = (wanted, places)
+            if view.zoom.fitted:
+                self._corner = places.clear(self._corners(seen, zoom))
+                places.keep_clear(self._corner, always=True)
+        return self._places[1]
+
+    def _corners(self, seen: Box, zoom: float) -> list[Box]:
+        """Return where it can be told that words have no room [px of the drawing]."""
+        edge, least = _EDGE / zoom, self.view.canvas.least
+        left, top, right, bottom = box_of(_telling(88), zoom, least)
+        wide, high = right - left, bottom - top
+        west, east, north, south = (
+            seen[0] + edge,
+            seen[2] - edge - wide,
+            seen[1] + edge / 2,
+            seen[3] - edge / 2 - high,
+        )
+        return [(x, y, x + wide, y + high) for x, y in ((east, south), (west, south), (east, north), (west, north))]
+
+    def _told_out(self) -> list[Words]:
+        """Return the sentence that tells how many words have no room, where there are any."""
+        count = self._placed().without_room
+        if not count or not self.view.zoom.fitted:
+            return []
+        zoom = self.view.placing()[0]
+        base = self._corner[3] - 0.2 * round(self.view.canvas.least) / zoom
+        return [replace(_telling(count), x=self._corner[0], y=base)]
+
+    def home(self, point: QPointF) -> QPointF:
+        """Return where a point on a moved word [px of the drawing] would be, had it stayed at home."""
+        return QPointF(*self._placed().home(point.x(), point.y()))
 
     def _pipes(self) -> DrawList:
         return self.view.scene.piped(self.view.steps())
@@ -81,23 +108,29 @@ class DrawingWords:
         """Return the legend where the drawing leaves room for it [board px of the drawing], or nothing."""
         view = self.view
         zoom, (x, y) = view.placing()
-        scale, room = view.look.scale, view.room
+        room = view.room
+        scale = max(view.look.scale, view.canvas.least / view.scene.theme.label)
         wide, high = LEGEND[0] * scale, LEGEND[1] * scale
         west, east = 36 * scale, view.width() - room[2] * scale - wide
         north, south = 26 * scale, view.height() - (room[3] + 6) * scale - high
-        drawn = [*shapes, *self._pipes(), *view.scene.moving(view.readings, view.state)]
+        placed = self._placed()
+        moving = placed.moving(view.scene.moving(view.readings, view.state), True)
+        drawn = [*shapes, *self._pipes(), *moving, *self._told_out()]
         taken = [QRectF(box) for s in drawn for box in extents(s, zoom, (x, y), view.canvas.least)]
         taken += [
             QRectF(x + b[0] * zoom, y + b[1] * zoom, b[2] * zoom, b[3] * zoom) for b in view.scene.boxes.values()
         ]
-        slack = 10 * scale
-        places = [(at, south) for at in (east, (west + east) / 2, west)]
+        slack = 6 * scale
+        higher = south - 1.4 * view.canvas.least  # above what is told in a corner
+        places = [(at, down) for down in (south, higher) for at in (east, (west + east) / 2, west)]
         places += [(at, y + view.scene.size[1] * zoom - high) for at in (east, (west + east) / 2)]
         for at, down in [*places, (west, north), (east, north)]:
             box = QRectF(at - slack, down - slack, wide + 2 * slack, high + 2 * slack)
             if at >= west and down >= north and not any(box.intersects(other) for other in taken):
+                left, top = (at - x) / zoom, (down - y) / zoom
+                placed.keep_clear((left, top, left + wide / zoom, top + high / zoom))
                 made = legend(view.scene.theme, view.look.system, view.scene.pressure_step)
-                return sized(made, scale / zoom, ((at - x) / zoom, (down - y) / zoom))
+                return sized(made, scale / zoom, (left, top))
         return ()
 
     def over(self, halo: DrawList) -> list[Shape]:
@@ -134,11 +167,8 @@ class DrawingWords:
         if self.view.words_kept is not None:
             return self._told(shapes, False)
         shapes = [*shapes, *self._flows()] if self.view.look.still_marks else shapes
-        return self._with_room(shapes) if self._enlarged() else shapes
-
-    def _enlarged(self) -> bool:
-        """Return whether words are larger than the drawing around them, so as to stay readable."""
-        return self.view.placing()[0] * self.view.scene.theme.label < self.view.canvas.least
+        anew, self._due = self._due, False
+        return [*self._placed().moving(shapes, anew), *self._told_out()]
 
     def _told(self, shapes: DrawList, still: bool) -> DrawList:
         """Return the shapes without words and covers that are not kept, and without words that have no room."""
@@ -161,27 +191,6 @@ class DrawingWords:
             self._taken = taken
         return found
 
-    def _with_room(self, shapes: DrawList) -> DrawList:
-        """Return the moving shapes without words that would run into others, the bold ones kept first.
-
-        Which they are is found anew when figures are printed, so that none flickers.
-        """
-        words = [shape for shape in shapes if type(shape) is Words]
-        if self._crowded is None or self._crowded[0] != len(words):
-            taken, out, inside = list(self._taken), set(), QRectF(self.view.rect())
-            for k, shape in sorted(enumerate(words), key=lambda pair: -pair[1].weight):
-                for box in self._boxes((shape,)):
-                    cut = self.view.zoom.fitted and not inside.contains(box)
-                    if cut or any(_meet(box, other) for other in taken):
-                        out.add(k)
-                    else:
-                        taken.append(box)
-            self._crowded = (len(words), out)
-        if not self._crowded[1]:
-            return shapes
-        gone = {id(words[k]) for k in self._crowded[1]}
-        return [shape for shape in shapes if id(shape) not in gone]
-
     def _flows(self) -> DrawList:
         """Return the flow into each port of each cylinder in figures, for marks that stand."""
         view = self.view
@@ -202,6 +211,12 @@ class DrawingWords:
                         Words(anchor.x + 84, anchor.y + 0.34 * theme.label, words, theme.label, "ink", 600)
                     )
         return written
+
+
+def _telling(count: int) -> Words:
+    """Return the sentence about words that have no room."""
+    told = f"{count} {'words have' if count > 1 else 'word has'} no room here: Ctrl++ magnifies"
+    return Words(0.0, 0.0, told, 1.0, "ink2")
 
 
 def _sides(shape: Path) -> list[Path]:

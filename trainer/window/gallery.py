@@ -84,7 +84,8 @@ def _pictures(window: BoardWindow, screens: Sequence[str], folder: Path, name: s
 def _board(name: str, theme: str, system: System, size: tuple[int, int]) -> BoardWindow:
     application()
     rig = rig_file.load(resources.rigs()[name])
-    window = BoardWindow(Session(rig), settings.Kept(theme, system, False, size, Panes()), clock=lambda: 0.0)
+    kept = settings.Kept(theme, system, False, size, Panes("drawing"))
+    window = BoardWindow(Session(rig), kept, clock=lambda: 0.0)
     window.show()
     window.resize(*size)
     window.run()
@@ -218,6 +219,6 @@ def _put_away(window: BoardWindow) -> None:
         window.desk(ViewDesk).cover_all()
     window.strip.home()
     if page.panes.view != "drawing":
-        page.set_panes(Panes())
+        page.set_panes(Panes("drawing"))
     window.run()
     _let_pass(window, 2 * FRAME)

@@ -22,7 +22,7 @@ _LARGEST = 1.9  # zoom
 
 
 class MachinePane(QWidget):
-    """Fits the views of the machine into the widget, tall or wide, whichever shows them larger.
+    """Fits the views of the machine into the widget, tall, wide or low, whichever shows them larger.
 
     ``painted`` tells of the first frame.
     """
@@ -34,7 +34,7 @@ class MachinePane(QWidget):
         self.look = look
         self.rig = rig
         self.readings = live
-        self._views: dict[tuple[str, bool], MachineView] = {}
+        self._views: dict[tuple[str, str], MachineView] = {}
         self._steady = SteadyFigures()
         self._was_painted = False
         self.exists = MachineView(rig).exists
@@ -45,12 +45,12 @@ class MachinePane(QWidget):
     @property
     def view(self) -> MachineView:
         """The views in the present theme, in the arrangement that is larger here."""
-        return max((self._made(wide) for wide in (False, True)), key=self._zoom)
+        return max(map(self._made, ("tall", "wide", "low")), key=self._zoom)
 
-    def _made(self, wide: bool) -> MachineView:
-        key = (self.look.theme, wide)
+    def _made(self, arranged: str) -> MachineView:
+        key = (self.look.theme, arranged)
         if key not in self._views:
-            self._views[key] = MachineView(self.rig, THEMES[self.look.theme], wide)
+            self._views[key] = MachineView(self.rig, THEMES[self.look.theme], arranged)
         return self._views[key]
 
     def _zoom(self, view: MachineView) -> float:

@@ -151,6 +151,7 @@ def rows(rig: Rig, controls: Iterator[dict[str, float]], minutes: float) -> Iter
     """Yield (what, found, goal) for the window of a rig at 1920 x 1080; ``minutes`` of model time for memory."""
     app = application()
     window = BoardWindow(Session(rig))
+    window.board.set_panes(Panes("drawing"))
     window.resize(1920, 1080)
     window.show()
     window.run()
@@ -163,7 +164,7 @@ def rows(rig: Rig, controls: Iterator[dict[str, float]], minutes: float) -> Iter
         yield f"the same with {what}", _frames(window, controls), "p99 <= 12 ms"
     for pane in [*window.board.over.open.values()]:
         pane.closed.emit()
-    window.board.set_panes(Panes())
+    window.board.set_panes(Panes("drawing"))
     window.desk(TraceDesk).stop()
     yield from _hand_rows(window, controls)
     begun, first = 0.0, min(2.0, minutes / 5)

@@ -52,7 +52,7 @@ class BoardPage(QWidget):
         super().__init__(parent)
         self.look = look
         self.beside = beside = look.beside()  # for the read-out column
-        self.panes = self.wanted = panes or Panes()  # shown; as the user wants it where a rig has no machine
+        self.panes = self.wanted = panes or Panes()  # as shown, as the user wants it
         self._turn = False
         self.session = session
         self.setObjectName("board")
@@ -274,24 +274,24 @@ class BoardPage(QWidget):
 
     def set_panes(self, panes: Panes) -> None:
         """Take another arrangement; the machine is only shown where there is one."""
-        self.panes = self.wanted = panes.within()
+        self.wanted = panes.within()
         self.lay_out()
 
     def next_view(self) -> None:
         """Show the drawing, then drawing and machine, then the machine."""
         at = VIEWS.index(self.panes.view)
-        self.set_panes(replace(self.panes, view=VIEWS[(at + 1) % len(VIEWS)]))
+        self.set_panes(replace(self.wanted, view=VIEWS[(at + 1) % len(VIEWS)]))
         self.machine.readings = self.session.readings
         self.drawing.show_instant(self.session.readings, 0.0)
 
     def _drag_side(self, point: QPointF) -> None:
-        self.set_panes(replace(self.panes, column=(self.width() - point.x()) / (READOUT * self.look.scale)))
+        self.set_panes(replace(self.wanted, column=(self.width() - point.x()) / (READOUT * self.look.scale)))
 
     def _nudge_side(self, way: int) -> None:
-        self.set_panes(replace(self.panes, column=self.panes.column - 0.05 * way))
+        self.set_panes(replace(self.wanted, column=self.panes.column - 0.05 * way))
 
     def _home_side(self) -> None:
-        self.set_panes(replace(self.panes, column=Panes().column))
+        self.set_panes(replace(self.wanted, column=Panes().column))
 
     def _drag_strip(self, point: QPointF) -> None:
         way = point.y() - self.strip_border.geometry().center().y()
@@ -299,10 +299,10 @@ class BoardPage(QWidget):
 
     def _nudge_strip(self, way: int) -> None:
         if way:
-            self.set_panes(replace(self.panes, rows=min(self.panes.rows + way, self._most_rows())))
+            self.set_panes(replace(self.wanted, rows=min(self.panes.rows + way, self._most_rows())))
 
     def _home_strip(self) -> None:
-        self.set_panes(replace(self.panes, rows=Panes().rows))
+        self.set_panes(replace(self.wanted, rows=Panes().rows))
 
     def _most_rows(self) -> int:
         """Rows of both ledgers that leave the strip its least height."""
@@ -335,8 +335,7 @@ class BoardPage(QWidget):
     def lay_out(self) -> None:
         """Place everything for the present size."""
         width, height = self.width(), self.height()
-        if not self.machine.exists:
-            self.panes = replace(self.wanted, view=VIEWS[0])
+        self.panes = self.wanted.shown(width, self.machine.exists)
         self.look.scale = self.beside.scale = min(width / 1920.0, height / 1080.0)
         areas = self._areas()
         self.beside.scale = areas.column_scale

@@ -113,9 +113,11 @@ class RackView(QWidget):
         left = _LEFT * scale
         right = left + (rack.SPEED_WIDTH * scale if rows else 0.0)
         for k, view in enumerate(rows):
-            view.setGeometry(round(left), round(top + k * row), round(rack.SPEED_WIDTH * scale), round(row))
-            if isinstance(view, StepsView):
-                view.lay_out()
+            width = rack.SPEED_WIDTH * scale
+            view.setGeometry(round(left), round(top + k * row), round(width), round(row))
+            if isinstance(view, StepsView) and (need := view.lay_out()) > width:
+                view.resize(round(need), view.height())
+                right = max(right, left + need)
         for view in self.speeds.values():
             width = rack.SPEED_WIDTH * scale
             view.setGeometry(round(left), 4, round(width), round((top if rows else height) - 4))

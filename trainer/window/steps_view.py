@@ -102,8 +102,8 @@ class StepsView(QWidget):
         """The name and the unit."""
         return f"{self.name}, {units.text(0.0, self.quantity, self.look.system)[1]}"
 
-    def lay_out(self) -> None:
-        """Place the steps after the name."""
+    def lay_out(self) -> float:
+        """Place the steps after the name; return the width that they need [px]."""
         pixels = self.look.pixels(_TEXT)
         left = fonts.metrics(pixels, 600).horizontalAdvance(self.title) + 4 * self.look.scale
         for step, button in self.buttons.items():
@@ -111,6 +111,7 @@ class StepsView(QWidget):
             size = button.sizeHint()
             button.setGeometry(round(left), 0, size.width(), self.height())
             left += size.width()
+        return left
 
     def _still(self) -> DrawList:
         baseline = self.height() / self.look.scale / 2 + 0.33 * max(_TEXT, self.look.least)

@@ -114,7 +114,7 @@ class WorkingDesk(Desk):
         point, drawing = self._clicked.point, self.window.drawing
         if point is None:
             return None
-        place = drawing.place_of(point)
+        place = drawing.words.home(drawing.place_of(point))
         least = LEAST_TEXT / drawing.placing()[0]
         return figure_at(drawing.scene, self.window.session.readings, drawing.state, place.x(), place.y(), least)
 

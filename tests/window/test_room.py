@@ -1,0 +1,116 @@
+"""In every size, view and unit system nothing overlaps, nothing is cut, and no figure vanishes in silence."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from room_measures import crowded, crowded_controls, missing_figures, placed_words
+
+from trainer.measuring.instruments import places
+from trainer.rig import Rig
+from trainer.units import System
+from trainer.window.arrangement import VIEWS, Panes
+from trainer.window.board import BoardWindow
+from trainer.window.instrument_desk import InstrumentDesk
+
+SIZES = ((960, 540), (1280, 720), (1366, 768), (1600, 900), (1920, 1080))
+
+
+def lift(window: BoardWindow) -> None:
+    """Move all that a rig has, each its own way."""
+    window.run()
+    for name, value in (("1V1", 0.8), ("2V1", -0.4), ("3V1", 0.6), ("4V1", -0.4), ("5V1", 0.3)):
+        if f"{name}.lever" in window.rack.levers:
+            window.rack.levers[f"{name}.lever"].motion.set_exactly(value)
+    pass_time(window, 1.5)
+
+
+def faults(window: BoardWindow, sizes: tuple[tuple[int, int], ...] = SIZES) -> list[str]:
+    found = []
+    for size, view in itertools.product(sizes, VIEWS):
+        if view != "drawing" and not window.board.machine.exists:
+            continue
+        window.resize(*size)
+        window.board.set_panes(Panes(view))
+        pass_time(window, 0.2)
+        here = crowded(window)
+        if size[0] >= 1280 and view != "machine":
+            here += [f"{text} is missing" for text in missing_figures(window.drawing, placed_words(window.drawing))]
+        found += [f"{size[0]}x{size[1]} {view}: {fault}" for fault in here]
+    return found
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_room_of_the_loader(make_board: MakeBoard, loader: Rig, system: System) -> None:
+    window = make_board(loader, system=system)
+    lift(window)
+    assert not faults(window)
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_room_of_the_bench(make_board: MakeBoard, system: System) -> None:
+    window = make_board(system=system)
+    lift(window)
+    assert not faults(window)
+
+
+def fit_eight(window: BoardWindow) -> None:
+    """Fit instruments until there are eight, most of them around the pump."""
+    desk = window.desk(InstrumentDesk)
+    kinds = [places(window.session.rig, kind) for kind in ("gauge", "thermometer", "flow meter")]
+    for place in itertools.chain.from_iterable(zip(*kinds, strict=False)):
+        fitted = window.session.rig.instruments
+        if len(fitted) == 8:
+            return
+        if not any((item.kind, item.on) == (place.kind, place.on) for item in fitted.values()):
+            made = desk.usual(place.kind, place.on)
+            window.refit({**fitted, made.name: made})
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_room_of_the_loader_with_eight_instruments(make_board: MakeBoard, loader: Rig, system: System) -> None:
+    window = make_board(loader, system=system)
+    fit_eight(window)
+    assert len(window.session.rig.instruments) == 8
+    lift(window)
+    assert not faults(window)
+
+
+def test_machine_goes_below_where_the_window_is_narrow(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader, view="both")
+    for size, beside in (((1280, 720), False), ((1366, 768), False), ((1600, 900), True), ((1920, 1080), True)):
+        window.resize(*size)
+        drawing, machine = window.drawing.geometry(), window.board.machine.geometry()
+        assert not drawing.intersects(machine)
+        assert (machine.right() < drawing.left()) is beside
+        assert (machine.top() > drawing.bottom()) is not beside
+
+
+@pytest.mark.parametrize(
+    ("size", "view"), [((1600, 900), "both"), ((1599, 900), "drawing"), ((1366, 768), "drawing")]
+)
+def test_first_start_shows_both_from_1600_on(
+    make_board: MakeBoard, loader: Rig, size: tuple[int, int], view: str
+) -> None:
+    window = make_board(loader, size=size, view="")
+    assert window.board.panes.view == view
+    assert window.drawing.isVisible()
+    assert window.board.machine.isVisible() is (view == "both")
+    window.board.next_view()  # what the user chooses stays in every size
+    chosen = window.board.panes.view
+    window.resize(1920, 1080)
+    assert window.board.panes.view == chosen
+
+
+def test_first_start_of_a_rig_without_a_machine_shows_its_drawing(make_board: MakeBoard) -> None:
+    assert make_board(size=(1920, 1080), view="").board.panes.view == "drawing"
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_bar_keeps_all_its_buttons(make_board: MakeBoard, loader: Rig, size: tuple[int, int]) -> None:
+    window = make_board(loader, size=size)
+    for button in window.bar.looks:
+        assert button.isVisible(), button.text()
+    assert crowded_controls(window.bar) == []

@@ -1,0 +1,377 @@
+"""Where the words of a drawing stand so that none runs into another, a pipe or a part: at home, or moved."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from trainer.drawing.route import Box
+from trainer.drawing.scene import Scene
+from trainer.drawing.shapes import DrawList, Path, Point, Shape, Words
+from trainer.drawing.type_widths import text_width
+from trainer.drawing.word_ground import Numbers, Standing, WordGround, array, depths, shared
+
+__all__ = ["WordPlaces", "box_of"]
+
+_UP, _DOWN = 0.72, 0.2  # of the height of type above and below the baseline
+_WITHIN = 5.0  # px by which a word that belongs into a part lies in it
+_TOUCH = 0.5  # two boxes that share less do not meet [screen px]
+_APART = 1.0  # kept between words [screen px]
+_WORDS, _BODY, _PIPE, _WALL, _LINE, _OUT = 9000.0, 2500.0, 900.0, 450.0, 60.0, 9000.0  # cost of lying on each
+_CROWDED = 150.0  # cost from which words count as without room
+_FAR, _FARTHEST = (64.0, 44.0), (90.0, 90.0)  # how far words move across and down [screen px], [px]
+_BELOW = 1.6  # heights of a line within which the next one follows it
+_WAYS = sorted({sign * way for way in (*range(0, 14, 2), *range(14, 65, 3)) for sign in (-1.0, 1.0)})  # either way
+_WENT = 4.0  # of a word's home before a place is looked for anew [screen px]
+_NAMED = re.compile(r"[A-Za-z]\d+( |$)")
+_FIGURES = re.compile(r"[0-9.−-]+")
+_SLANT = 0.2  # dearer, of the smaller of both ways
+
+
+def box_of(words: Words, zoom: float, least: float, text: str = "") -> Box:
+    """Return the box of some words [px of the drawing] at a zoom where no type is smaller than ``least``."""
+    size = round(max(words.size * zoom, least)) / zoom
+    wide = text_width(text or words.text, size, words.weight)
+    left = words.x - {"left": 0.0, "centre": wide / 2, "right": wide}[words.align]
+    return left, words.y - _UP * size, left + wide, words.y + _DOWN * size
+
+
+@lru_cache(maxsize=2048)
+def _at_most(text: str) -> str:
+    """Return a text with room for as many figures as a reading has: "0 bar" as "000 bar"."""
+    return re.sub(r"(?<![\w.])(\d{1,2})(?=[ °])", lambda found: found[1].rjust(3, "0"), text)
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line of words, or a covered figure with its unit and name: its places in the draw list, its boxes [px].
+
+    ``box`` has room for longer figures, ``plain`` is that at the drawing's own size; ``rank``: the smallest chooses
+    first, a line of 3 may be left out.
+    """
+
+    at: tuple[int, ...]
+    box: Box
+    plain: Box
+    key: str
+    rank: int
+    fixed: bool  # a sign of its part, such as the letter of a motor
+    named: bool  # says of which instrument it is, so that it may stand further off
+
+
+@dataclass(frozen=True, slots=True)
+class _Item:
+    """Lines that stay together, each moved down by so much that it clears the one before [px]."""
+
+    lines: tuple[_Line, ...]
+    down: tuple[float, ...]
+
+    @property
+    def box(self) -> Box:
+        """The box of all lines [px]."""
+        return _joint([_gone(line.box, (0.0, down)) for line, down in zip(self.lines, self.down, strict=True)])
+
+    @property
+    def plain(self) -> Box:
+        """The box of all lines at the drawing's own size [px]."""
+        return _joint([line.plain for line in self.lines])
+
+    def ways(self, way: Point) -> dict[str, Point]:
+        """Return by how much each line is moved, where the first is moved by a way [px]."""
+        return {line.key: (way[0], way[1] + down) for line, down in zip(self.lines, self.down, strict=True)}
+
+
+def _stack(lines: Sequence[_Line]) -> _Item:
+    """Return lines as one item, each below the one before."""
+    downs, lowest = [0.0], lines[0].box[3]
+    for line in lines[1:]:
+        downs.append(max(downs[-1], lowest - line.box[1]))
+        lowest = line.box[3] + downs[-1]
+    return _Item(tuple(lines), tuple(downs))
+
+
+def _joint(boxes: Sequence[Box]) -> Box:
+    lows = [min(box[k] for box in boxes) for k in (0, 1)]
+    highs = [max(box[k] for box in boxes) for k in (2, 3)]
+    return lows[0], lows[1], highs[0], highs[1]
+
+
+class WordPlaces:
+    """Places for the words of one scene at one zoom; no type is smaller than ``least`` [screen px].
+
+    ``area`` is what of the drawing is seen [px], None where it may go on beyond its view. What has no
+    room within reach of its home is left out, ids and sizes first; ``without_room`` tells how many.
+    """
+
+    def __init__(self, scene: Scene, zoom: float, least: float, area: Box | None) -> None:
+        self._zoom, self._least, self._area = zoom, least, area
+        self._pixel = 1 / zoom
+        far = _FAR[0] * self._pixel, _FAR[1] * self._pixel
+        self._far = {True: far, False: (min(far[0], _FARTHEST[0]), min(far[1], _FARTHEST[1]))}
+        self._ground = WordGround(scene)
+        self._bodies = self._ground.bodies
+        self._taken: list[Box] = []
+        self._clear: list[Box] = []
+        self._still: list[Box] = []
+        self._shifts: dict[str, Point | None] = {}
+        self._widest: dict[str, str] = {}
+        self._settled: tuple[tuple[str, ...], tuple[Box, ...]] = ((), ())  # moving words, and where they were then
+        self.left_out: set[str] = set()  # of what stands still
+        self._moved: list[tuple[Box, Point]] = []  # where moved words stand now, and by how much they are moved
+
+    # -- what is asked for ---------------------------------------------------------------------------------------
+
+    def still(self, shapes: DrawList, moving: DrawList) -> list[Shape]:
+        """Return what stands still with its words moved where they must be, beside what moves now."""
+        first, lines = self._lines_of(moving, 0), self._lines_of(shapes, 2)
+        places = self._settle([*self._stacked(first), *self._stacked(lines)], self._taken)
+        self._still = [_gone(line.box, way) for line in lines if (way := places[line.key]) is not None]
+        self._settled, self._clear = ((), ()), []
+        self.left_out = {line.key for line in lines if places[line.key] is None}
+        return [*_written(shapes, lines, places)]
+
+    def moving(self, shapes: DrawList, anew: bool) -> DrawList:
+        """Return what moves with its words beside each other; places are looked for only where ``anew``."""
+        lines = self._lines_of(shapes, 0)
+        keys = tuple(line.key for line in lines)
+        if keys != self._settled[0] or (anew and self._went(lines)):
+            self._settled = (keys, tuple(line.box for line in lines))
+            self._shifts = self._settle(self._stacked(lines), [*self._still, *self._taken, *self._clear])
+        self._moved = [
+            (_gone(line.box, way), way) for line in lines if (way := self._shifts[line.key]) not in (None, (0.0, 0.0))
+        ]
+        if not self._moved and None not in self._shifts.values():
+            return shapes
+        return [*_written(shapes, lines, self._shifts)]
+
+    def clear(self, boxes: Iterable[Box]) -> Box:
+        """Return the first of some boxes [px] in which nothing is drawn, else the last."""
+        ground = self._ground
+        drawn = np.vstack((ground.pipes, ground.bodies, ground.walls, ground.lines))
+        found = (0.0, 0.0, 0.0, 0.0)
+        for found in boxes:
+            if not shared(np.array([found]), drawn).any():
+                break
+        return found
+
+    def keep_clear(self, box: Box, always: bool = False) -> None:
+        """Let no words stand in a box [px]; unless ``always``, only until what stands still is placed anew."""
+        (self._taken if always else self._clear).append(box)
+
+    @property
+    def without_room(self) -> int:
+        """Number of lines of words that are left out."""
+        return len(self.left_out) + sum(way is None for way in self._shifts.values())
+
+    def home(self, x: float, y: float) -> Point:
+        """Return where a point of a moving word would be, had the word stayed at home [px]."""
+        slack = 2 * self._pixel
+        for (left, top, right, bottom), way in self._moved:
+            if left - slack <= x <= right + slack and top - slack <= y <= bottom + slack:
+                return x - way[0], y - way[1]
+        return x, y
+
+    # -- how it is found -----------------------------------------------------------------------------------------
+
+    def _went(self, lines: Sequence[_Line]) -> bool:
+        """Return whether words have gone from where they were when places were found, or have grown."""
+        far = _WENT * self._pixel
+        pairs = zip(lines, self._settled[1], strict=True)
+        return any(abs(a - b) > far for line, was in pairs for a, b in zip(line.box, was, strict=True))
+
+    def _lines_of(self, shapes: DrawList, rank: int) -> list[_Line]:
+        """Return the lines of words of a draw list."""
+        found: list[_Line] = []
+        counts: dict[str, int] = {}
+        k = 0
+        while k < len(shapes):
+            at = _together(shapes, k)
+            if at:
+                found.append(self._line(shapes, at, rank, counts))
+            k = at[-1] + 1 if at else k + 1
+        return found
+
+    def _line(self, shapes: DrawList, at: tuple[int, ...], rank: int, counts: dict[str, int]) -> _Line:
+        boxes, plain, said = [], [], []
+        second = rank
+        for k in at:
+            shape = shapes[k]
+            if isinstance(shape, Words):
+                name = f"{_FIGURES.sub('#', shape.text)} {shape.align}"
+                widest = max(self._widest.get(name, ""), _at_most(shape.text), key=lambda text: text_width(text, 1.0))
+                self._widest[name] = widest
+                boxes.append(box_of(shape, self._zoom, self._least, widest))
+                plain.append(box_of(shape, 1.0, 0.0))
+                said.append(name)
+                second = rank + (shape.ink == "ink2" if rank else shape.weight < 600)
+            elif isinstance(shape, Path):
+                xs, ys = [p[0] for p in shape.points], [p[1] for p in shape.points]
+                boxes.append((min(xs), min(ys), max(xs), max(ys)))
+                plain.append(boxes[-1])
+        name = " ".join(said)
+        counts[name] = counts.get(name, 0) + 1
+        left, top, right, bottom = own = _joint(plain)
+        b = self._bodies
+        named = any(isinstance(shapes[k], Words) and _NAMED.match(shapes[k].text) for k in at)  # type: ignore[union-attr]
+        fixed = bool(((b[:, 0] < left) & (b[:, 1] < top) & (right < b[:, 2]) & (bottom < b[:, 3])).any())
+        return _Line(at, _joint(boxes), own, f"{rank} {name} {counts[name]}", second, fixed, named)
+
+    def _stacked(self, lines: Sequence[_Line]) -> list[_Item]:
+        """Return lines that stand below each other as one, each clear of the one before."""
+        found: list[list[_Line]] = []
+        for line in lines:
+            if found and not line.fixed and not found[-1][-1].fixed and _follows(found[-1][-1], line):
+                found[-1].append(line)
+            else:
+                found.append([line])
+        return [_stack(lines) for lines in found]
+
+    def _settle(self, items: Sequence[_Item], taken: Sequence[Box]) -> dict[str, Point | None]:
+        """Return by how much each line is moved; None for one that is left out."""
+        found: dict[str, Point | None] = {}
+        stands = Standing(taken)
+
+        def stand(item: _Item, way: Point) -> None:
+            found.update(item.ways(way))
+            stands.add(_gone(line.box, found[line.key] or way) for line in item.lines)
+
+        def place(lines: Sequence[_Line]) -> bool:
+            item = _stack(lines)
+            way, cost = self._way(item, stands)
+            if cost < _CROWDED:
+                stand(item, way)
+            return cost < _CROWDED
+
+        free = dict(zip((item.lines[0].key for item in items), self._free_homes(items), strict=True))
+        for item in sorted(items, key=lambda item: (not item.lines[0].fixed, item.lines[0].rank)):
+            lines = [*item.lines]
+            if item.lines[0].fixed or (free[lines[0].key] and not stands.meet(item.box, _APART * self._pixel)):
+                stand(item, (0.0, 0.0))
+                continue
+            placed = place(lines)
+            while not placed and (spare := [line for line in lines if line.rank == 3]):  # ids and sizes
+                lines.remove(max(spare, key=lambda line: line.box[2] - line.box[0]))
+                placed = bool(lines) and place(lines)
+            for line in lines if not placed and len(lines) > 1 else ():
+                place([line])
+            for line in item.lines:
+                found.setdefault(line.key, None)
+        return found
+
+    def _free_homes(self, items: Sequence[_Item]) -> list[bool]:
+        """Return of which words the home lies on nothing drawn, but for the part into which they belong."""
+        if not items:
+            return []
+        touch = np.array([1.0, 1.0, -1.0, -1.0]) * _TOUCH * self._pixel
+        homes = array(item.box for item in items)
+        own = depths(array(item.plain for item in items), self._bodies) >= _WITHIN
+        met = (shared(homes + touch, self._bodies) > 0) & ~own
+        crowded = met.any(axis=1) | self._outside(homes)
+        for others in (self._ground.pipes, self._ground.walls, self._ground.lines):
+            crowded |= (shared(homes + touch, others) > 0).any(axis=1)
+        return [not one for one in crowded]
+
+    def _outside(self, boxes: Numbers) -> npt.NDArray[np.bool_]:
+        if self._area is None:
+            return np.zeros(len(boxes), dtype=bool)
+        low, high = np.array(self._area[:2]), np.array(self._area[2:])
+        return np.array(((boxes[:, :2] < low) | (boxes[:, 2:] > high)).any(axis=1), dtype=bool)
+
+    def _way(self, item: _Item, stands: Standing) -> tuple[Point, float]:
+        """Return by how much words are moved, and what they lie on costs there."""
+        box = np.array(item.box)
+        own = depths(np.array([item.plain]), self._bodies)[0] >= _WITHIN
+        across, down = self._far[item.lines[0].named]
+        far = np.array([-across, -down, across, down])
+        near = (box + far)[None, :]
+        all_grounds = (
+            (_WORDS, stands.boxes),
+            (_PIPE, self._ground.pipes),
+            (_WALL, self._ground.walls),
+            (_LINE, self._ground.lines),
+            (_BODY, self._bodies[~own]),
+        )
+        grounds = [(cost, other[shared(near, other)[0] > 0]) for cost, other in all_grounds]
+        if float(self._costs(box, np.zeros((1, 2)), grounds)[0]) <= 0.0:
+            return (0.0, 0.0), 0.0
+        grounds.append((_BODY, self._bodies[own]))
+        kept = self._shifts.get(item.lines[0].key)
+        if kept is not None and float(self._costs(box, np.array([kept]), grounds)[0]) <= 0.0:
+            return kept, 0.0
+        ways, dear = _ways(self._pixel, (across, down))
+        costs = self._costs(box, ways, grounds)
+        best = int(np.argmin(costs + dear))
+        return (float(ways[best][0]), float(ways[best][1])), float(costs[best])
+
+    def _costs(self, box: Numbers, ways: Numbers, grounds: Sequence[tuple[float, Numbers]]) -> Numbers:
+        boxes = box[None, :] + np.hstack([ways, ways])
+        size = max(float((box[2] - box[0]) * (box[3] - box[1])), 1e-9)
+        slack = _TOUCH * self._pixel
+        costs = np.zeros(len(ways))
+        for dear, others in grounds:
+            if not len(others):
+                continue
+            grown = (_APART if dear == _WORDS else -_TOUCH) * self._pixel
+            met = shared(boxes + np.array([-grown, -grown, grown, grown]), others)
+            costs += dear * ((met > slack**2) * 0.3 + 0.7 * met / size).sum(axis=1)
+        return costs + _OUT * self._outside(boxes)
+
+
+@lru_cache(maxsize=64)
+def _ways(pixel: float, far: Point) -> tuple[Numbers, Numbers]:
+    """Return ways [px] that words may be moved, no further than ``far``, and what each costs [screen px]."""
+    across, down = (np.array([way for way in _WAYS if abs(way) <= length / pixel]) for length in far)
+    x, y = (grid.ravel() for grid in np.meshgrid(across, down))
+    dear = np.maximum(abs(x), abs(y)) + _SLANT * np.minimum(abs(x), abs(y)) + 0.01 * (y > 0)
+    return np.stack([x, y], axis=1) * pixel, dear
+
+
+def _together(shapes: DrawList, k: int) -> tuple[int, ...]:
+    """Return the places of what is one line of words from a place of a draw list on, none where no words are."""
+
+    def cover(at: int) -> bool:
+        shape = shapes[at] if at < len(shapes) else None
+        return isinstance(shape, Path) and shape.hatch == "cover-hatch" and len(shape.points) == 4
+
+    def words(at: int) -> bool:
+        shape = shapes[at] if at < len(shapes) else None
+        return isinstance(shape, Words) and bool(shape.text)
+
+    if words(k) and cover(k + 1) and words(k + 2) and shapes[k].y == shapes[k + 2].y:  # type: ignore[union-attr]
+        return k, k + 1, k + 2
+    if cover(k) and words(k + 1):
+        return k, k + 1
+    return (k,) if words(k) else ()
+
+
+def _follows(one: _Line, other: _Line) -> bool:
+    """Return whether a line stands right below another."""
+    high = one.plain[3] - one.plain[1]
+    below = other.plain[3] - one.plain[3]
+    overlap = min(one.plain[2], other.plain[2]) - max(one.plain[0], other.plain[0])
+    return 0.0 < below < _BELOW * high and overlap > 0 and (one.rank < 2) == (other.rank < 2)
+
+
+def _written(shapes: DrawList, lines: Sequence[_Line], ways: Mapping[str, Point | None]) -> Iterator[Shape]:
+    """Yield shapes with their lines moved, without those that are left out."""
+    moved = {k: ways[line.key] for line in lines for k in line.at if ways[line.key] != (0.0, 0.0)}
+    for k, shape in enumerate(shapes):
+        way = moved.get(k, (0.0, 0.0))
+        if way is not None:
+            yield shape if way == (0.0, 0.0) else _shifted(shape, way)
+
+
+def _gone(box: Box, way: Point) -> Box:
+    return box[0] + way[0], box[1] + way[1], box[2] + way[0], box[3] + way[1]
+
+
+def _shifted(shape: Shape, way: Point) -> Shape:
+    if isinstance(shape, Words):
+        return Words(shape.x + way[0], shape.y + way[1], shape.text, shape.size, shape.ink, shape.weight, shape.align)
+    assert isinstance(shape, Path)
+    return replace(shape, points=tuple((x + way[0], y + way[1]) for x, y in shape.points))
