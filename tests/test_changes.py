@@ -303,6 +303,22 @@ def test_a_load_is_that_of_the_instant(changes: Changes) -> None:
     assert changes.next_undo() == Step("0V1.setting", 50 * BAR, 40 * BAR)
 
 
+def test_a_load_on_its_way_at_an_instant_goes_on_from_there(changes: Changes) -> None:
+    changes.hook("1W1.mass", 400.0)
+    changes.set("1A1.rod_mass", 8.0)  # a number of the machine that takes its time too
+    pass_frames(changes, 30)
+    changes.set("1A1.rod_mass", 9.0)
+    pass_frames(changes, 30)
+    changes.session.rewind(6 * FRAME)
+    assert shown(changes, "1W1.mass") == pytest.approx(255 + 145 * 6 * FRAME / RAMP)
+    assert changes.value("1W1.mass") == 400.0
+    assert changes.value("1A1.rod_mass") == 9.0
+    assert 5.0 < shown(changes, "1A1.rod_mass") < 8.0
+    pass_frames(changes, 18)
+    assert shown(changes, "1W1.mass") == 400.0
+    assert shown(changes, "1A1.rod_mass") == 9.0
+
+
 @pytest.mark.parametrize("speed", [1 / 1000, 1 / 100, 1.0, 4.0])
 def test_a_load_takes_as_long_at_every_speed(changes: Changes, speed: float) -> None:
     session = changes.session

@@ -184,10 +184,10 @@ class Changes:
     def then(self, system: System) -> list[str]:
         """Return which numbers were others at the instant shown, such as "2V0 was 160 bar then; it is 180 bar now".
 
-        The setting of a valve is called by the valve; other numbers by their meaning.
+        The setting of a valve is called by the valve, and comes first; other numbers by their meaning.
         """
         found = []
-        for name, (then, now) in self.session.then().items():
+        for name, (then, now) in sorted(self.session.then().items(), key=lambda one: not one[0].endswith(".setting")):
             about = self.known[name]
             called = about.part if about.own == "setting" else f"{about.part}, {about.meaning},"
             found.append(f"{called} was {about.shown(then, system)} then; it is {about.shown(now, system)} now")

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from trainer.engine.network import Vector
+from trainer.engine.ramps import Ramps
 from trainer.engine.record import Call, Record
 
 __all__ = ["EVERY", "History", "Snapshot"]
@@ -37,6 +38,7 @@ class History:
         self.record = Record(numbers)
         self.times = array("d")
         self._snapshots = [start]
+        self.ways: dict[int, Ramps] = {}  # by numbers of calls: what was on its way then
         self.cuts: list[int] = []  # numbers of calls that were left, each time that what came after was forgotten
 
     def __len__(self) -> int:
@@ -71,5 +73,6 @@ class History:
         """Forget what came after a number of calls."""
         self.cuts.append(count)
         self.record.cut(count)
+        self.ways = {calls: ramps for calls, ramps in self.ways.items() if calls <= count}
         del self.times[count:]
         del self._snapshots[count // EVERY + 1 :]

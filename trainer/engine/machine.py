@@ -43,7 +43,7 @@ class Machine:
         self._built: Vector = np.array([*built.values()])
         self.numbers: Vector = self._built.copy()
 
-    def __contains__(self, name: str) -> bool:
+    def __contains__(self, name: object) -> bool:
         return name in self._index
 
     def __getitem__(self, name: str) -> float:

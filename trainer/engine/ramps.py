@@ -5,7 +5,7 @@ A jump would cost a long frame, and no load arrives in no time. How fast the clo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass
 
 __all__ = ["RAMP", "RAMPED", "Ramps"]
@@ -55,8 +55,8 @@ class Ramps:
                 del self._ways[name]
             yield name, way.target if there else now(name) + (most if gap > 0 else -most)
 
-    def copy(self) -> Ramps:
-        """Return the same, to come back to."""
+    def copy(self, without: Container[str] = ()) -> Ramps:
+        """Return the same to come back to, without some names."""
         other = Ramps()
-        other._ways = dict(self._ways)
+        other._ways = {name: way for name, way in self._ways.items() if name not in without}
         return other

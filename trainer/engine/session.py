@@ -174,6 +174,8 @@ class Session:
         self.time += length
         self.history.add(call, self.time, self._snapshot)
         self.place += 1
+        if self._ramps:
+            self.history.ways[self.place] = self._ramps.copy()
 
     def _take_machine(self) -> None:
         """Let an instant of the past have the machine's numbers of now."""
@@ -361,7 +363,7 @@ class Session:
         if count:
             self.pu[self._first_control :] = self.history.record[count - 1].controls
         self._changes.clear()
-        self._ramps = Ramps()
+        self._ramps = self.history.ways[count].copy(without=self.machine) if count in self.history.ways else Ramps()
 
     def _repeat_around(self, count: int) -> None:
         """Repeat the calls of the stretch between two snapshots in which an instant lies, and keep its states."""
@@ -455,11 +457,11 @@ class Session:
 
         The oil warms and cools by itself from what it was brought to. Raises KeyError.
         """
+        if name in self.machine:
+            return self.machine[name]
         if name in self._ramps:
             return self._ramps.target(name)
-        if name == _OIL:
-            return self._oil_asked
-        return self.machine[name] if name in self.machine else self._present(name)
+        return self._oil_asked if name == _OIL else self._present(name)
 
     def refit(self, rig: Rig) -> None:
         """Take the same rig with other instruments; nothing else of it may differ. Raises RigError."""

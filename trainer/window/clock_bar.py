@@ -69,7 +69,12 @@ class ClockBar(QWidget):
         self.step = add(
             "Step", "Step the clock", tooltip("Freeze, and move on by one small step", "step"), glyph="step"
         )
-        self.reset = add("Reset", "Reset to the start", tooltip("Back to the settled start", "reset"), glyph="reset")
+        self.reset = add(
+            "Reset",
+            "Reset to the start",
+            tooltip("Back to the start; numbers and screws stay", "reset"),
+            glyph="reset",
+        )
         self.speeds = {
             speed: add(
                 speed_words(speed),

@@ -131,7 +131,7 @@ class RigDesk(Desk):
         told = self.changes.then(self.window.look.system)
         if not told:
             return ""
-        more = f", and {len(told) - 1} more number{'s' if len(told) > 2 else ''}" if len(told) > 1 else ""
+        more = f" (and {len(told) - 1} more number{'s' if len(told) > 2 else ''})" if len(told) > 1 else ""
         return f"{told[0]}{more}. Going on takes what is now; {key_of('then')}: as it was then."
 
     # -- changing --------------------------------------------------------------------------------------------------

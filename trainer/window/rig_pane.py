@@ -152,7 +152,7 @@ class RigPane(Pane):
         rows: list[QWidget] = []
         count = sum(difference.about is not None for difference in self.changes.different())
         if count:
-            numbers = "the one number that was changed" if count == 1 else f"all {count} numbers that were changed"
+            numbers = "the one number that was changed" if count == 1 else f"the {count} numbers that were changed"
             row = DeedRow(
                 self.look, "As in the file", f"Bring back {numbers}; {key_of('undo')} undoes it", self.column
             )
