@@ -17,7 +17,7 @@ from trainer.window.strip_figures import table
 __all__ = ["A1", "LEVER", "P1", "drag", "number", "place", "recorded", "texts", "turn_wheel", "work"]
 
 LEVER = "1V1.lever"
-P1, A1 = "pressure P1", "pressure A1"
+P1, A1 = "dial P1", "pressure A1"
 
 
 def number(words: str) -> float:

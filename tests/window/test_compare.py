@@ -130,7 +130,7 @@ def test_both_columns_have_the_same_axes(twice: BoardWindow, qtbot: QtBot) -> No
     before, now = pane.plots.curves[1]
     assert before.xData[-1] == pytest.approx(2.0, abs=0.05)
     assert now.xData[-1] == pytest.approx(twice.strip.record.now, abs=0.02)
-    assert now.yData[-1] == pytest.approx(twice.session.readings.pressure("P1") / 1e5, rel=1e-4)
+    assert now.yData[-1] == pytest.approx(twice.board.needles.stands("P1") / 1e5, rel=1e-4)
 
 
 def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:

@@ -6,12 +6,14 @@ import math
 from dataclasses import replace
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import FRAME, MakeBoard, pass_time
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.shapes import Path
+from trainer.measuring.needles import Needle
 from trainer.rig import Instrument, Rig
+from trainer.units import System
 from trainer.window.board import BoardWindow
 from trainer.window.instrument_validity import in_lines
 
@@ -192,3 +194,58 @@ def test_the_drawing_tells_what_the_pointers_read(make_board: MakeBoard, bench: 
     told = [s.text for s in drawing.scene.moving(drawing.readings, drawing.state) if hasattr(s, "text")]
     assert "T1  55 °C" in told
     assert drawing.state.needles["P1"] == window.dials.dials[0].pointer.needle
+
+
+@pytest.mark.parametrize("system", System)
+def test_dial_drawing_and_strip_say_the_same_of_an_instrument(
+    make_board: MakeBoard, loader: Rig, system: System
+) -> None:
+    """While pressures rise and the engine sags: at every frame the figures on the screen are of one instant."""
+    gauges = {"P2": Instrument("P2", "gauge", "P1", 250 * BAR, "class 1.6", 0.016)}
+    window = make_board(replace(loader, instruments={**loader.instruments, **gauges}), system=system)
+    strip = window.strip
+    strip.want(["dial P1", "dial P2", "dial n1", "dial Q1"])
+    window.run()
+    window.rack.levers["3V1.lever"].motion.set_exactly(1.0)
+    seen = set()
+    for k in range(120):
+        if k == 60:
+            window.set_speed(4.0)
+        window.tick(FRAME)
+        window.drawing.repaint()
+        told = window.snapshot()["strip"]
+        for dial in window.dials.dials:
+            if dial.instrument.name in told:
+                seen.add((dial.instrument.name, dial.accessibleDescription()))
+                assert told[dial.instrument.name] == dial._said
+                assert window.drawing.state.told[dial.instrument.name] == dial.shown
+                assert window.drawing.state.needles[dial.instrument.name] == dial.pointer.needle
+    assert len(seen) > 30
+    told = [text for text, _, _ in window.drawing.canvas.texts()]
+    speed = next(text for text in told if text.startswith("n1  "))
+    assert speed.split()[1].replace(" ", "") == window.dials.dial("n1")._said.split()[0].replace(" ", "")
+
+
+@pytest.mark.parametrize("defect", [{"state": "plugged"}, {"state": "bent"}, {"zero": 3 * BAR}])
+def test_projector_and_strip_show_a_bad_gauge_as_the_board_does(
+    board: BoardWindow, defect: dict[str, object]
+) -> None:
+    """One needle: before the class and on the strip it stands where it would stand on the board."""
+    fitted(board, **defect)
+    board.session.freeze()
+    twin = Needle(board.session.rig.instruments["P1"])
+    twin.take(board.session.readings, rest=True)
+    twin.pointer.put(board.board.needles.stands("P1"))
+    board.change_projector()
+    board.projector.entry.setText("20")
+    board.projector.commit()
+    board.run()
+    board.rack.levers[LEVER].motion.set_exactly(0.8)
+    for _ in range(90):
+        board.tick(FRAME)
+        twin.take(board.session.readings)
+    stands = board.board.needles.stands("P1")
+    assert stands == pytest.approx(twin.pointer.middle, rel=1e-9)
+    assert board.projector.needle == board.dials.dials[0].needle
+    assert board.strip.record.stood("P1", board.session.time) == pytest.approx(stands, rel=1e-6)
+    assert abs(stands - board.session.readings.pressure("P1")) > 2.5 * BAR

@@ -41,13 +41,16 @@ def test_sixty_samples_a_second_of_everything(make_board: MakeBoard) -> None:
     values = dict(zip(strip.record.course.names, now, strict=True))
     heats = [key for key in session.network.read_index if key[0] == "heat"]
     wanted = {
-        f"control {LEVER}": 0.8, P1: live.pressure("P1"), A1: live.pressure("A1"), "speed rod1": live.speed("rod1"),
+        f"control {LEVER}": 0.8, "pressure P1": live.pressure("P1"), A1: live.pressure("A1"),
+        "speed rod1": live.speed("rod1"),
         "place rod1": live.place("rod1"), "speed crank": live.speed("crank"), "flow 0P1.P": -live.flow("0P1", "P"),
         "power 0P1": live.value("0P1", "power"), "temperature tank": live.temperature,
         f"control {CRANK}": live.control("0M1", "speed_asked"), "heat": sum(live[key] for key in heats),
     }  # fmt: skip
     for column, value in wanted.items():
         assert values[column] == pytest.approx(value, rel=1e-6), column  # single precision
+    for name in live.network.rig.instruments:  # needles lag, and the strip shows them as they stand
+        assert values[f"dial {name}"] == pytest.approx(window.board.needles.stands(name), rel=1e-6)
     for line in ("S", "T", "R", "B1"):
         assert values[f"pressure {line}"] == pytest.approx(live.pressure(line), rel=1e-6, abs=1e-6)
 
@@ -108,7 +111,7 @@ def test_the_users_choice_stays_until_the_first_is_asked_for(make_board: MakeBoa
     assert [trace.name for trace in strip.traces] == first
     strip.change("pressure A3")
     assert window.snapshot()["notice"].startswith("The strip has room for four traces.")
-    for column in ("control 1V1.lever", "pressure P2", "speed leg1"):
+    for column in ("control 1V1.lever", "dial P1", "speed leg1"):
         strip.change(column)
     strip.change("place boom")
     assert window.snapshot()["notice"].startswith("One trace stays on the strip.")
@@ -184,8 +187,8 @@ def test_it_survives_other_instruments(board: BoardWindow) -> None:
         "Q9": Instrument("Q9", "flow meter", "1V1.A", 1e-4),
     }
     board.refit({**rig.instruments, **gauges})
-    assert [trace.name for trace in strip.traces] == ["P1", "P9"]
-    assert len(strip.record.course.names) == columns + 1
+    assert [trace.name for trace in strip.traces] == ["P1", "Line A1"]  # what the oil has, whatever a needle shows
+    assert len(strip.record.course.names) == columns + 3  # two needles, and the flow that one of them measures
     pass_time(board, 0.5)
     times, values = recorded(strip, A1)
     assert np.array_equal(values[: len(before[1])], before[1])
@@ -210,7 +213,9 @@ def test_a_gauge_with_an_error_is_recorded_as_it_shows(board: BoardWindow) -> No
     shown = board.dials.dials[-1].pointer.needle
     told = recorded(board.strip, "dial P9")[1][-1]
     assert told == pytest.approx(shown, abs=25e5 * FRAME / 300)  # as it stood a frame before: 300 s, 25 bar at most
-    assert recorded(board.strip, P1)[1][-1] == pytest.approx(board.session.readings.pressure("P1"), rel=1e-6)
+    assert recorded(board.strip, "pressure P1")[1][-1] == pytest.approx(
+        board.session.readings.pressure("P1"), rel=1e-6
+    )
     assert abs(shown - board.session.readings.pressure("P1")) > 1e5
     board.dials.toggle(len(board.dials.dials))
     hidden = [trace.name for k, trace in enumerate(board.strip.traces) if board.strip.picture.places[k]
@@ -228,7 +233,8 @@ def test_rewound_it_shows_up_to_that_instant_and_going_on_cuts(board: BoardWindo
     board.rewind(1.0)
     now = board.session.time
     assert strip.record.now == now
-    assert strip.curves[1].yData[-1] == pytest.approx(board.session.readings.pressure("P1") / 1e5, rel=1e-5)
+    assert strip.curves[1].yData[-1] == pytest.approx(board.board.needles.stands("P1") / 1e5, rel=1e-5)
+    assert board.dials.dials[0].pointer.middle == pytest.approx(whole_of_it[1][59], rel=1e-6)  # as it stood then
     assert len(strip.record.course) == len(whole_of_it[0])  # what came later waits
     strip.freeze(True)
     strip.picture.time.held = end

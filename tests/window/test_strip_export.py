@@ -42,7 +42,7 @@ def test_the_table_has_every_sample_of_the_shown_stretch(board: BoardWindow, tmp
     assert board.snapshot()["notice"] == "The strip is in a.csv."
     titles, rows = rows_of((tmp_path / "a.csv").read_text("utf-8"))
     metric = system is System.METRIC
-    assert titles == ["time [s]", f"P1 [{'bar' if metric else 'psi'}]", f"T1 [{'C' if metric else 'F'}]",
+    assert titles == ["time [s]", f"P1 [{'bar' if metric else 'psi'}]", f"Tank oil [{'C' if metric else 'F'}]",
                       "Lift cylinder lever [%]"]  # fmt: skip
     times, pressures = recorded(strip, P1)
     shown = times >= strip.record.now - 1.0

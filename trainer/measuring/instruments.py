@@ -32,6 +32,7 @@ __all__ = [
     "new_instrument",
     "places",
     "pulse",
+    "read_off",
     "ripple",
     "suits",
     "true_reading",
@@ -195,6 +196,19 @@ def division(range_: float, quantity: str, system: System = System.METRIC) -> fl
     return step * tens * unit.factor
 
 
+def read_off(instrument: Instrument, stands: float, end: float, system: System = System.METRIC) -> float:
+    """Return what is read where a needle ``stands`` [SI] on a scale with an ``end`` [SI]: to half a division [SI].
+
+    An instrument without a class reads exactly.
+    """
+    if instrument.accuracy <= 0:
+        return stands
+    quantity = SCALES[instrument.kind][0]
+    half = division(end, quantity, system) / 2
+    offset = units.shown_unit(quantity, system).offset
+    return round((stands - offset) / half) * half + offset
+
+
 # -- the pointer ----------------------------------------------------------------------------------------------------
 
 
@@ -262,6 +276,11 @@ class Pointer:
             self._inside = true
         self._show(0.0, 0.0)
 
+    def put(self, stands: float) -> None:
+        """Put the needle where it stood at an instant that has been [SI]."""
+        self._inside = stands - self.rest
+        self._show(0.0, 0.0)
+
     def _show(self, swing: float, tremble: float) -> None:
         low, high = self._stops
         stands = self._inside + self.rest
@@ -274,6 +293,12 @@ class Pointer:
         return low, _STOPS[1] * self.end
 
     @property
+    def middle(self) -> float:
+        """The middle of what the needle swings about, between its stops [SI]."""
+        low, high = self._stops
+        return min(max(self._inside + self.rest, low), high)
+
+    @property
     def figure(self) -> float:
         """What is read off [SI] on a metric scale."""
         return self.read_off()
@@ -283,14 +308,7 @@ class Pointer:
 
         An instrument without a class reads exactly.
         """
-        low, high = self._stops
-        stands = min(max(self._inside + self.rest, low), high)
-        if self.instrument.accuracy <= 0:
-            return stands
-        quantity = SCALES[self.instrument.kind][0]
-        half = division(self.end, quantity, system) / 2
-        offset = units.shown_unit(quantity, system).offset
-        return round((stands - offset) / half) * half + offset
+        return read_off(self.instrument, self.middle, self.end, system)
 
     @property
     def note(self) -> str:

@@ -14,6 +14,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
 
+from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME, LONGEST_TICK, Session
 from trainer.errors import SolverError, SpoolroomError
 from trainer.opening import session_of, unforeseen
@@ -90,7 +91,7 @@ class BoardWindow(QMainWindow):
         self.dials, self.flow, self.power, self.strip = page.dials, page.flow, page.power, page.strip
         self.pages.addWidget(self.board)
         self.pages.addWidget(self.projector)
-        session.watch = self.strip.push
+        session.watch = self._pass_over
         prints = (*page.prints(), self._print_rest)
         self._prints = prints
         self._shares = Shares([*((call, _FIGURES) for call in prints), (self._draw_curves, _CURVES)])
@@ -105,7 +106,7 @@ class BoardWindow(QMainWindow):
         before = set(self.pages.children())
         try:
             page = BoardPage(self.look, session, self.pages, panes)
-            return page, ProjectorView(self.look, session, self.pages)
+            return page, ProjectorView(self.look, session, page.needles, self.pages)
         except Exception as error:
             for left in self.pages.children():
                 if left not in before and isinstance(left, QWidget):
@@ -182,16 +183,26 @@ class BoardWindow(QMainWindow):
     def _hand(self) -> None:
         self.board.move_levers(0.0)
 
+    def _pass_over(self, live: Readings) -> None:
+        """Take an instant that a fast clock passes over: needles follow, the strip records."""
+        self.board.needles.take(live, self.session.speed)
+        self.strip.push(live)
+
     def _show_instant(self, seconds: float, passed: float) -> None:
         live = self.session.readings
         moved = live is not self._shown
         self._shown = live
+        needles = self.board.needles
+        needles.feel(live)
+        needles.take(live, self.session.speed, seconds >= 1.0)
+        if moved and self.session.time < self.session.history.end:  # an instant that has been
+            needles.put(lambda name: self.strip.record.stood(name, self.session.time))
         if self.pages.currentWidget() is self.board:
             self.board.show_instant(live, seconds, passed, moved)
         else:
             self.projector.show_instant(live, seconds, passed, moved)
         if moved:
-            self.strip.push(live)  # after the needles, whose errors it records
+            self.strip.push(live)  # after the needles, which it records
             for desk in self.desks:
                 desk.show_instant(live, seconds, passed)
 
@@ -390,7 +401,7 @@ class BoardWindow(QMainWindow):
         session = self.session
         session.refit(replace(session.rig, instruments=dict(instruments)))
         self.board.take_rig(session.rig)
-        self.projector.drawing.take_rig(session.rig)
+        self.projector.take_rig(session.rig)
         for desk in self.desks:
             desk.refit()
         self.take_figures_anew()

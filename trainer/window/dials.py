@@ -13,7 +13,8 @@ from trainer import units
 from trainer.drawing.instruments import Dial, dial_live, dial_still
 from trainer.drawing.live import Live
 from trainer.drawing.shapes import DrawList
-from trainer.measuring.instruments import DAMPINGS, Pointer, Pulse, pulse, true_reading
+from trainer.measuring.instruments import Pointer
+from trainer.measuring.needles import Needle, Needles
 from trainer.rig import Instrument, Rig
 from trainer.window.canvas import Canvas
 from trainer.window.instrument_carry import Grip
@@ -22,9 +23,8 @@ from trainer.window.instrument_validity import ValidityView
 from trainer.window.look import Look
 from trainer.window.stopwatch_view import StopwatchView
 
-__all__ = ["DAMPING", "MOST", "WIPE", "DialView", "DialsView", "relief_of"]
+__all__ = ["MOST", "WIPE", "DialView", "DialsView", "relief_of"]
 
-DAMPING = DAMPINGS["gauge"]  # usual time constant of a needle [s]
 WIPE = 0.3  # seconds to uncover
 MOST = 8  # dials that have room
 _ROOMY = 4  # up to here they stand in one row, larger
@@ -47,17 +47,16 @@ class DialView(QWidget):
     removal_asked = Signal()
     focused = Signal()
 
-    def __init__(self, look: Look, rig: Rig, instrument: Instrument, place: int, parent: QWidget) -> None:
+    def __init__(self, look: Look, rig: Rig, needle: Needle, place: int, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
         self.rig = rig
-        self.instrument = instrument
-        self.pointer = Pointer(instrument)
-        self.pulse = Pulse()
+        self.model = needle
+        self.instrument = instrument = needle.instrument
         self.relief = relief_of(rig, instrument)
         self.canvas = Canvas(self, look, self._still, self._live)
         self.width_board, self.lines, self.step = 149.0, 1, 3e6
-        self.value = self.shown = 0.0
+        self.shown = 0.0
         self.setting: float | None = None
         self.covered = False
         self.cover = 0.0
@@ -68,8 +67,7 @@ class DialView(QWidget):
         self.setObjectName(f"dial {instrument.name}")
         self.setAccessibleName(f"{instrument.kind} {instrument.name}, {instrument.label}".rstrip(", "))
         self._said = self._note = ""
-        self._time: float | None = None  # model time of the latest reading [s]
-        self._bent: float | None = None  # model time at which it was overloaded [s]
+        self._seen: object = None  # what the needle and the setting were when it was looked at last
         self.stand(place)
 
     def stand(self, place: int) -> None:
@@ -93,6 +91,11 @@ class DialView(QWidget):
         return Dial(self.instrument, self.look.system, self.width_board, self.step, self.look.least, self.lines)
 
     @property
+    def pointer(self) -> Pointer:
+        """The pointer that it shows."""
+        return self.model.pointer
+
+    @property
     def needle(self) -> float:
         """What its needle stands at [SI]; nothing while it is covered."""
         return 0.0 if self.covered else self.pointer.needle
@@ -106,39 +109,18 @@ class DialView(QWidget):
         self.update()
 
     def read(self, live: Live, seconds: float) -> bool:
-        """Take the present reading after some wall seconds; return whether there is something to paint.
-
-        The needle follows over the model time that passed; where time jumped, it stands where it comes to rest.
-        """
-        pointer = self.pointer
-        before = (pointer.needle, pointer.tremble, self.cover, self.setting)
-        self.value = true_reading(self.instrument, live)
-        passed = 0.0 if self._time is None else live.time - self._time
-        self._time = live.time
-        if self._bent is not None and live.time < self._bent:
-            pointer.state, self._bent = self.instrument.state, None
-        if seconds >= 1.0 or passed < 0.0:
-            pointer.settle(self.value)
-        elif passed > 0.0:
-            pace = passed / seconds if seconds > 0 else 1.0
-            pointer.take(self.value, passed, self.pulse if self.instrument.kind == "gauge" else None, pace)
-            if self._bent is None and pointer.state != self.instrument.state:
-                self._bent = live.time
+        """Look at the needle after some wall seconds; return whether there is something to paint."""
+        pointer, cover = self.pointer, self.cover
         if self.relief is not None:
             self.setting = live.parameter(self.relief, "setting")
         if not self.covered and self.cover > 0.0:
             self.cover = max(self.cover - seconds / WIPE, 0.0)
-        now = (pointer.needle, pointer.tremble, self.cover, self.setting)
-        return before != now and not (self.covered and self.cover == before[2])
-
-    def feel(self, live: Live) -> None:
-        """Look how the pressure beats here."""
-        if self.instrument.kind == "gauge":
-            self.pulse = pulse(self.rig, live, self.instrument.on)
+        before, self._seen = self._seen, (pointer.needle, pointer.tremble, self.setting)
+        return cover != self.cover or (self._seen != before and not self.covered)
 
     def settle(self) -> None:
         """Put the needle and the figure at the reading at once."""
-        self.pointer.settle(self.value)
+        self.pointer.settle(self.model.value)
         self.say()
 
     def say(self) -> None:
@@ -195,10 +177,11 @@ class DialsView(QWidget):
     put_down = Signal()
     removal_asked = Signal(str)
 
-    def __init__(self, look: Look, rig: Rig, step: float, parent: QWidget) -> None:
+    def __init__(self, look: Look, rig: Rig, needles: Needles, step: float, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
         self.rig = rig
+        self.needles = needles
         self.step = step
         self.canvas = Canvas(self, look)
         self.dials: list[DialView] = []
@@ -207,13 +190,13 @@ class DialsView(QWidget):
         self.validity = ValidityView(look, self)
         self._odd = False
         self._stale: set[DialView] = set()  # whose needles have moved since they were painted
-        self._turn = 0
         self.setAccessibleName("Instruments")
         self.take_rig(rig)
 
     def take_rig(self, rig: Rig) -> None:
         """Show the instruments of a rig; dials of the same instruments stay as they are."""
         self.rig = rig
+        self.needles.take_rig(rig)
         kept = {view.instrument: view for view in self.dials}
         self.dials = []
         for place, instrument in enumerate(rig.instruments.values(), 1):
@@ -227,7 +210,7 @@ class DialsView(QWidget):
         self.validity.there = bool(rig.healthy)
 
     def _made(self, instrument: Instrument, place: int) -> DialView:
-        view = DialView(self.look, self.rig, instrument, place, self)
+        view = DialView(self.look, self.rig, self.needles[instrument.name], place, self)
         view.step, name = self.step, instrument.name
         view.asked.connect(lambda: self._asked(name))
         view.focused.connect(lambda: self.chosen.emit(name))
@@ -318,10 +301,7 @@ class DialsView(QWidget):
     # -- what they read ----------------------------------------------------------------------------------------
 
     def read(self, live: Live, seconds: float) -> None:
-        """Take all readings; one gauge in each frame feels how its pressure beats."""
-        if self.dials:
-            self._turn = (self._turn + 1) % len(self.dials)
-            self.dials[self._turn].feel(live)
+        """Look at all needles after some wall seconds."""
         self._odd = not self._odd
         for k, view in enumerate(self.dials):
             if view.read(live, seconds):

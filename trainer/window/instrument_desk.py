@@ -107,9 +107,7 @@ class InstrumentDesk(Desk):
             state.needles[view.instrument.name] = view.pointer.needle
 
     def show_figures(self, seconds: float) -> None:
-        """Print what the drawing tells of the dials, whether a reading counts, and the steps that are done."""
-        board = self.window.board
-        board.drawing.state.told.update({view.instrument.name: view.shown for view in board.dials.dials})
+        """Print whether a reading counts, and the steps that are done."""
         self._now = not self._now
         if self._now:  # four times a second
             self._validity()

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.ledger_view import PITCH
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
+from trainer.measuring.needles import Needles
 from trainer.rig import Rig
 from trainer.window.arrangement import GAP, LEAST_STRIP, READOUT, VIEWS, Areas, Panes, arrange
 from trainer.window.borders import WIDE, Border
@@ -64,7 +65,8 @@ class BoardPage(QWidget):
         self.rack = RackView(look, rig, self.control, self)
         self.notice = NoticeView(look, self)
         self.readout = Readout(beside, self)
-        self.dials = DialsView(beside, rig, self.drawing.scene.pressure_step, self.readout)
+        self.needles = Needles(rig)
+        self.dials = DialsView(beside, rig, self.needles, self.drawing.scene.pressure_step, self.readout)
         by_hand = any(fitted.part.symbol == "hand_crank" for fitted in rig.parts.values())
         self.flow = LedgerView(beside, session.flow_ledger(), by_hand, self.readout)
         self.power = LedgerView(beside, session.power_ledger(), by_hand, self.readout)
@@ -94,8 +96,9 @@ class BoardPage(QWidget):
                 view.said.connect(self.said)
         self._order()
         self.focus_levers()
+        self.needles.take(live, rest=True)
+        self.dials.read(live, 0.0)
         for dial in self.dials.dials:
-            dial.read(live, 0.0)
             dial.settle()
 
     def control(self, name: str) -> float:
@@ -209,9 +212,11 @@ class BoardPage(QWidget):
         return self._print_picture, self._print_flow, self._print_power, self._print_time
 
     def _print_picture(self, seconds: float) -> None:
-        self.take_figures()
-        for dial in self.dials.dials:
+        for dial in self.dials.dials:  # dials, drawing and strip print the same instant
             dial.say()
+        self.drawing.state.told.update({dial.instrument.name: dial.shown for dial in self.dials.dials})
+        self.take_figures()
+        self.strip.refresh(self.session.readings, self.drawing.state.covered)
 
     def _print_flow(self, seconds: float) -> None:
         self.flow.show_ledger(self.session.flow_ledger(), seconds)
@@ -220,7 +225,6 @@ class BoardPage(QWidget):
         self.power.show_ledger(self.session.power_ledger(), seconds)
 
     def _print_time(self, seconds: float) -> None:
-        self.strip.refresh(self.session.readings, self.drawing.state.covered)
         self.bar.show_state(self.session.running, self.session.speed, self.session.time)
 
     def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:

@@ -16,10 +16,12 @@ from trainer.drawing.scene import SceneState
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.theme import THEMES
 from trainer.engine.session import Session
+from trainer.measuring.needles import Needles
+from trainer.rig import Rig
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
-from trainer.window.dials import DAMPING, WIPE, relief_of
+from trainer.window.dials import WIPE, relief_of
 from trainer.window.drawing_view import DrawingView
 from trainer.window.look import Look
 from trainer.window.names import setting_name
@@ -36,16 +38,17 @@ class ProjectorView(QWidget):
     run_asked = Signal(bool)
     back_asked = Signal()
 
-    def __init__(self, look: Look, session: Session, parent: QWidget) -> None:
+    def __init__(self, look: Look, session: Session, needles: Needles, parent: QWidget) -> None:
         super().__init__(parent)
         self.board_look = look
         self.session = session
+        self.needles = needles
         self.look = Look("projector", look.system)
         self.case = find_case(session.rig)
         self.waiting = False
         self.said: float | None = None
         self.read = 0.0
-        self.cover, self.needle = 1.0, 0.0
+        self.cover = 1.0
         self.message = ""
         self._running = False
         self.canvas = Canvas(self, self.look, self._still, self._live)
@@ -101,7 +104,7 @@ class ProjectorView(QWidget):
         """Freeze, cover, and wait for a new reading."""
         self.run_asked.emit(False)
         self.said, self.message = None, ""
-        self.cover, self.needle = 1.0, 0.0
+        self.cover = 1.0
         self.waiting = isinstance(self.case, Case)
         self.drawing.state.covered = {self.case.gauge.name} if isinstance(self.case, Case) else set()
         self.entry.clear()
@@ -130,13 +133,31 @@ class ProjectorView(QWidget):
             self.entry.selectAll()
             self.update()
             return
-        self.read = self.session.readings.pressure(self.case.gauge.on)
+        self.read = self._figure()
         self.message = ""
         self.waiting = False
         self.drawing.state.covered = set()
         self.entry.setReadOnly(True)
         self.lay_out()
         self.again.setFocus()
+
+    @property
+    def needle(self) -> float:
+        """Where the needle of the gauge stands [SI]; 0 without one."""
+        return self.needles[self.case.gauge.name].pointer.needle if isinstance(self.case, Case) else 0.0
+
+    def _figure(self) -> float:
+        """Return what is read off the gauge [SI]."""
+        assert isinstance(self.case, Case)
+        return self.needles.figure(self.case.gauge.name, self.look.system)
+
+    def take_rig(self, rig: Rig) -> None:
+        """Take the same rig with other instruments: a question asked of one that is gone is given up."""
+        before, self.case = self.case, find_case(rig)
+        self.drawing.take_rig(rig)
+        if before != self.case:
+            self.leave()
+            self.said = None
 
     def _run(self) -> None:
         self.run_asked.emit(not self._running)
@@ -155,10 +176,6 @@ class ProjectorView(QWidget):
         """Show one instant after some wall seconds, ``passed`` of simulated time."""
         if self.said is not None:
             self.cover = max(self.cover - seconds / WIPE, 0.0)
-        if isinstance(self.case, Case):
-            value = live.pressure(self.case.gauge.on)
-            if self.cover < 1.0:
-                self.needle += (value - self.needle) * min(1.0, seconds / DAMPING)
         if moved or self.cover > 0:
             self.drawing.show_instant(live, passed)
         self.update()
@@ -199,8 +216,8 @@ class ProjectorView(QWidget):
             return shapes
         relief = relief_of(rig, case.gauge)
         setting = live.parameter(relief, "setting") if relief else None
-        value = live.pressure(case.gauge.on)
-        shapes += shifted(dial_live(self._dial(), self.needle, value, self.cover, setting))
+        pointer, value = self.needles[case.gauge.name].pointer, self._figure()
+        shapes += shifted(dial_live(self._dial(), pointer.needle, value, self.cover, setting, pointer.tremble))
         shapes += panel_live(
             case,
             live,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 
 from PySide6.QtCore import QPoint
@@ -40,7 +39,7 @@ class StripDesk(Desk):
             self.kept, wanted = None, None
         strip.latest = self._latest
         strip.hidden_lines = self._hidden_lines
-        strip.record.needle = self._needle
+        strip.record.needle = window.board.needles.stands
         strip.traces_asked.connect(self.show_traces)
         strip.runs_asked.connect(self.show_runs)
         strip.export_asked.connect(self.export)
@@ -65,10 +64,6 @@ class StripDesk(Desk):
             self._covered, self._lines = covered, set()
         self._lines |= drawing.scene.hidden(self.window.session.readings, drawing.state)
         return self._lines
-
-    def _needle(self, name: str) -> float:
-        dials = self.window.dials.dials
-        return next((dial.pointer.needle for dial in dials if dial.instrument.name == name), math.nan)
 
     def refit(self) -> None:
         """Take the instruments that are fitted now."""

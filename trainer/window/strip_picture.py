@@ -10,9 +10,10 @@ import numpy as np
 
 from trainer import units
 from trainer.course import Course
-from trainer.drawing.instruments import scale_of
+from trainer.drawing.instruments import Dial, scale_of
 from trainer.drawing.rack import percent
 from trainer.drawing.shapes import Path, Shape, Words
+from trainer.measuring.instruments import read_off
 from trainer.units import System
 from trainer.window.strip_record import Record
 from trainer.window.strip_time import Cursors, TimeWindow, span_text
@@ -161,8 +162,8 @@ class StripPicture:
         trace = self.record.traces.all[place]
         if trace.quantity == "ratio":
             return -100.0, 100.0, "%", 0
-        least, greatest = self.record.reach(place)
-        if self.before is not None:
+        least, greatest = self.record.reach(place) if trace.dial is None else (0.0, trace.high)
+        if self.before is not None and trace.dial is None:
             greatest = max(greatest, self.before.reach(trace.column))
         scale = scale_of(greatest, trace.quantity, self.system)
         return (-scale.end if least < 0 else 0.0), scale.end, scale.symbol, scale.decimals
@@ -293,6 +294,9 @@ class StripPicture:
         value = newest if time is None else self.value_at(place, time)
         if not math.isfinite(value):
             return "–"
+        if trace.dial is not None:  # as below its dial
+            dial = Dial(trace.dial, self.system)
+            return f"{dial.figures(read_off(trace.dial, value, dial.end, self.system))} {dial.scale.symbol}"
         return f"{figures(value, trace, self.scale(k)[3], self.system)} {self.scale(k)[2]}"
 
     def read_at(self) -> float | None:

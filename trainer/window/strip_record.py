@@ -109,6 +109,11 @@ class Record:
         if len(course) > _COUNT:
             course.keep_newest(_COUNT)
 
+    def stood(self, instrument: str, time: float) -> float:
+        """Return where the needle of an instrument stood at an instant [SI]; nan where that is not known."""
+        column = f"dial {instrument}"
+        return self.course.value(column, time) if self.traces.place(column) is not None else math.nan
+
     def clear(self) -> None:
         """Forget what was recorded."""
         self.course.clear()

@@ -97,16 +97,17 @@ class _Finder:
         return replace(hides, name=named[0].name, high=max(instrument.range_ for instrument in named))
 
     def _instruments(self, measured: Mapping[tuple[Key, ...], Trace]) -> list[Trace]:
-        """Return the instruments whose needles do not show what is there: each as it shows it."""
+        """Return the instruments whose needles do not at once show what is there: each as it shows it."""
         found = []
         for instrument in self.rig.instruments.values():
             same = measured.get((key_of_instrument(instrument, self.rig),))
             if same is None or _reads_truly(instrument):
                 continue
             name = instrument.name
+            hides = tuple(dict.fromkeys((name, *same.instruments)))
             found.append(
                 replace(same, column=f"dial {name}", name=name, reads=(("dial", name),), high=instrument.range_,
-                        sign=1.0, instruments=(name,), line="")
+                        both=False, sign=1.0, instruments=hides, line="", dial=instrument)
             )  # fmt: skip
         return found
 
@@ -255,5 +256,6 @@ def _greatest_flow(rig: Rig) -> float:
 
 
 def _reads_truly(instrument: Instrument) -> bool:
-    """Return whether an instrument has no error: it shows what is there, as the strip records that."""
-    return instrument.state == "sound" and instrument.accuracy == 0.0 and instrument.zero == 0.0
+    """Return whether an instrument has neither error nor damping: it shows what is there."""
+    exact = instrument.accuracy == instrument.zero == instrument.damping == 0.0
+    return exact and instrument.state == "sound"

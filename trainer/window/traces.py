@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass, field
 
+from trainer.rig import Instrument
+
 __all__ = ["MOST", "Key", "Trace", "Traces"]
 
 MOST = 4  # traces on the strip
@@ -17,7 +19,8 @@ class Trace:
     """One trace: its column in the course, what it is called, the part it belongs to, its quantity.
 
     ``reads`` are summed and multiplied by ``sign`` [SI]; ``high`` is the first end of its scale [SI], ``both`` says
-    that it goes below zero. It hides with one of its ``instruments``, or with the pressure of its ``line``.
+    that it goes below zero. ``dial`` is the instrument whose needle it is, read off as on its dial; None for what is
+    there, whatever a needle shows. It hides with one of its ``instruments``, or with the pressure of its ``line``.
     """
 
     column: str
@@ -31,6 +34,7 @@ class Trace:
     sign: float = 1.0
     instruments: tuple[str, ...] = ()
     line: str = ""
+    dial: Instrument | None = None
 
     @property
     def instrument(self) -> str:
