@@ -32,8 +32,8 @@ def test_list_of_rigs_by_key(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.keyClick(board, Qt.Key.Key_O, Qt.KeyboardModifier.ControlModifier)
     page = board.board.rigs
     assert page.isVisible()
-    assert [row.text() for row in page.rows] == ["One-spool bench", "Timber-trailer loader", "Open a file …"]
-    assert page.rows[0].about == "Turn the crank at 60 r/min and the pump moves 0.6 L/min."
+    assert [row.text() for row in page.rows] == ["Open a file …", "One-spool bench", "Timber-trailer loader"]
+    assert page.rows[1].about == "Turn the crank at 60 r/min and the pump moves 0.6 L/min."
     qtbot.keyClick(page.rows[0], Qt.Key.Key_Down)
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert not page.isVisible()
@@ -43,7 +43,7 @@ def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
     board.change_theme()
     board.change_chooser()
     old = board.session
-    qtbot.keyClick(board.board.rigs.rows[1], Qt.Key.Key_Return)
+    qtbot.keyClick(board.board.rigs.rows[2], Qt.Key.Key_Return)
     assert board.session is not old
     assert board.windowTitle().startswith("Timber-trailer loader")
     assert board.pages.count() == 2
@@ -109,7 +109,7 @@ def test_a_file_of_ones_own(
     own.write_text(text.replace('title = "One-spool bench"', 'title = "Our own bench"'))
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(own), ""))
     board.change_chooser()
-    qtbot.mouseClick(board.board.rigs.rows[-1], Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(board.board.rigs.rows[0], Qt.MouseButton.LeftButton)
     assert board.session.rig.title == "Our own bench"
     qtbot.waitUntil(lambda: bool(board.strip.curves))
 

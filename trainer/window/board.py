@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QGuiApplication
+from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
 
 from trainer.engine.readings import Readings
@@ -22,11 +22,13 @@ from trainer.rig import Instrument
 from trainer.units import System
 from trainer.window import settings
 from trainer.window.arrangement import Panes
+from trainer.window.closing import Closing
 from trainer.window.desk import Desk
 from trainer.window.desks import DESKS
 from trainer.window.faults import FaultReports
 from trainer.window.look import Look
 from trainer.window.notices import Notices
+from trainer.window.offer_desk import OfferDesk
 from trainer.window.page import BoardPage
 from trainer.window.pane import Pane
 from trainer.window.projector import ProjectorView
@@ -63,6 +65,8 @@ class BoardWindow(QMainWindow):
         self.look = Look(kept.theme, kept.system, kept.still_marks)
         self.troubles = Troubles(self, lambda: self.session.freeze())
         self.faults = FaultReports(self.look, self)
+        self.closing = Closing(self)
+        self.setAcceptDrops(True)
         self.setMinimumSize(960, 540)
         self.pages = QStackedWidget(self)
         self.setCentralWidget(self.pages)
@@ -131,6 +135,7 @@ class BoardWindow(QMainWindow):
         bar.marks_asked.connect(self.change_marks)
         bar.projector_asked.connect(self.change_projector)
         bar.rigs_asked.connect(self.change_chooser)
+        bar.open_asked.connect(self.open_file)
         bar.help_asked.connect(page.change_help)
         page.help.asked.connect(self._do)
         page.rigs.chosen.connect(self._chosen)
@@ -360,10 +365,16 @@ class BoardWindow(QMainWindow):
 
     def _chosen(self, path: Path | None) -> None:
         if path is None:
-            name, _ = QFileDialog.getOpenFileName(self, "Open a rig", "", "Rigs (*.toml);;All files (*)")
-            path = Path(name) if name else None
-        if path is not None:
+            self.open_file()
+        else:
             self.open_rig(path)
+
+    def open_file(self) -> None:
+        """Ask for a rig file and open it."""
+        name, _ = QFileDialog.getOpenFileName(self, "Open a rig", self._folder, "Rigs (*.toml);;All files (*)")
+        if name:
+            self._folder = str(Path(name).parent)
+            self.open_rig(Path(name))
 
     def open_rig(self, path: Path) -> bool:
         """Open the rig in a file instead of the present one; with faults they are shown and the present one stays."""
@@ -408,6 +419,27 @@ class BoardWindow(QMainWindow):
 
     # -- the window ------------------------------------------------------------------------------------------
 
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Offer what can be done with what lies there; by the keyboard, with what has it."""
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            self.desk(OfferDesk).offer()
+        else:
+            self.desk(OfferDesk).offer_at(event.globalPos())
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take one file of this computer."""
+        if _dropped(event) is not None:
+            event.setDropAction(Qt.DropAction.CopyAction)
+            event.accept()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the rig file that is dropped, after the program it comes from has been let go."""
+        path = _dropped(event)
+        if path is not None:
+            event.setDropAction(Qt.DropAction.CopyAction)
+            event.accept()
+            QTimer.singleShot(0, self, lambda: self.open_rig(path))
+
     def changeEvent(self, event: QEvent) -> None:
         """Let go of every lever when another program gets the keyboard."""
         super().changeEvent(event)
@@ -415,7 +447,10 @@ class BoardWindow(QMainWindow):
             self.rack.let_go()
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Stop the timers, keep the settings, give back what was taken over."""
+        """Say what becomes of unsaved changes; stop the timers, keep the settings, give back what was taken over."""
+        if self.closing.holds():
+            event.ignore()
+            return
         self._frames.stop()
         self._later.stop()
         self.troubles.remove()
@@ -430,6 +465,14 @@ class BoardWindow(QMainWindow):
         gc.unfreeze()
         super().closeEvent(event)
 
+    _folder = ""  # of the file that was opened last
+
     def snapshot(self) -> dict[str, object]:
         """Return what the window shows, as numbers and words."""
         return snapshot_of(self)
+
+
+def _dropped(event: QDropEvent) -> Path | None:
+    """Return the one file of this computer that is dragged, or None."""
+    urls = event.mimeData().urls()
+    return Path(urls[0].toLocalFile()) if len(urls) == 1 and urls[0].isLocalFile() else None

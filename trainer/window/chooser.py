@@ -90,7 +90,7 @@ class _Row(PressButton):
 
 
 class ChooserPage(QWidget):
-    """The shipped rigs and "Open a file", over the board.
+    """A file of one's own and the shipped rigs, over the board.
 
     ``chosen`` is told a path, or None for a file to be sought.
     """
@@ -113,10 +113,8 @@ class ChooserPage(QWidget):
         """List what there is now."""
         for row in self.rows:
             row.deleteLater()
-        choices: list[tuple[Path | None, str, str]] = [*shipped()]
-        choices.append(
-            (None, "Open a file …", "A rig file (.toml) of your own; the present rig stays if it has faults.")
-        )
+        own = "A rig file (.toml) of your own, or drop it on the window; the present rig stays if it has faults."
+        choices: list[tuple[Path | None, str, str]] = [(None, "Open a file …", own), *shipped()]
         self.rows = [_Row(self.look, title, about, path, self) for path, title, about in choices]
         for row in self.rows:
             row.clicked.connect(self._choose)

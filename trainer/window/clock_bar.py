@@ -40,6 +40,7 @@ class ClockBar(QWidget):
     help_asked = Signal()
     view_asked = Signal()
     rigs_asked = Signal()
+    open_asked = Signal()
 
     def __init__(self, look: Look, title: str, machine: bool, parent: QWidget) -> None:
         super().__init__(parent)
@@ -50,6 +51,9 @@ class ClockBar(QWidget):
         add = self._add
         self.rigs = add(title, "Choose a rig", tooltip("Open another rig", "rigs"), glyph="rigs")
         self.rigs.always_bold = True
+        self.open = add(
+            "Open", "Open a rig file", "Open a rig file of your own; it can be dropped on the window too"
+        )
         self.machine = add(
             "Machine",
             "Show the machine",
@@ -113,6 +117,7 @@ class ClockBar(QWidget):
         self.help.clicked.connect(self.help_asked)
         self.machine.clicked.connect(self._view)
         self.rigs.clicked.connect(self.rigs_asked)
+        self.open.clicked.connect(self.open_asked)
         self._verbs = {button: button.text() for button in (self.run, self.freeze, self.step, self.reset)}
         self.looks = (self.machine, self.marks, self.theme, self.projector, self.help)
         for button in self.speeds.values():
@@ -199,7 +204,7 @@ class ClockBar(QWidget):
             button.setGeometry(round(left), 0, width, height)
             return left + width
 
-        x = place(self.rigs, _LEFT * scale) + _AFTER_TITLE * scale
+        x = place(self.open, place(self.rigs, _LEFT * scale)) + _AFTER_TITLE * scale
         for button in self._verbs:
             x = place(button, x) + _GAP * scale
         self._speed_x = x + _BEFORE_SPEEDS * scale
@@ -225,10 +230,10 @@ class ClockBar(QWidget):
             button.setText("" if level > 1 else word)
 
     def _needs(self) -> float:
-        """Return the width that title, verbs, speeds and looks need [px]."""
+        """Return the width that title, "Open", verbs, speeds and looks need [px]."""
         scale = self.look.scale
         looks = [button for button in self.looks if button.isEnabled()]
-        buttons = [self.rigs, *self._verbs, *self.speeds.values(), *looks]
+        buttons = [self.rigs, self.open, *self._verbs, *self.speeds.values(), *looks]
         gaps = _LEFT + _AFTER_TITLE + _GAP * len(self._verbs) + _BEFORE_SPEEDS + 2 * len(looks)
         return gaps * scale + self._word_width(self._speed_word) + sum(b.sizeHint().width() for b in buttons)
 

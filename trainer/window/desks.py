@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from trainer.window.about_desk import AboutDesk
 from trainer.window.desk import Desk
 from trainer.window.instrument_desk import InstrumentDesk
 from trainer.window.ledger_desk import LedgerDesk
+from trainer.window.offer_desk import OfferDesk
 from trainer.window.recovery_desk import RecoveryDesk
 from trainer.window.rig_desk import RigDesk
 from trainer.window.stopwatch_desk import StopwatchDesk
@@ -27,4 +29,6 @@ DESKS: tuple[type[Desk], ...] = (
     StopwatchDesk,
     RigDesk,
     RecoveryDesk,
+    OfferDesk,
+    AboutDesk,
 )

@@ -188,8 +188,8 @@ class InstrumentDesk(Desk):
             return
         if not target.on:
             self.window.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
-        elif self._has_room():
-            self.want(self.usual(kind, target.on))
+        else:
+            self.fit_at(kind, target.on)
 
     def _drop_dial(self, name: str, point: QPoint) -> None:
         instrument = self.window.session.rig.instruments.get(name)
@@ -203,6 +203,11 @@ class InstrumentDesk(Desk):
             self.want(replace(instrument, on=target.on, label=label), name)
         elif target is not None and not target.on:
             self.window.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
+
+    def fit_at(self, kind: str, on: str) -> None:
+        """Fit an instrument of a kind at a place, or tell what stands against it."""
+        if self._has_room():
+            self.want(self.usual(kind, on))
 
     def usual(self, kind: str, on: str) -> Instrument:
         """Return an instrument of a kind as a workshop would take it for a place."""

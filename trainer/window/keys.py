@@ -30,6 +30,12 @@ KEYS: tuple[Key, ...] = (
     Key("reset", "Ctrl+Home", "Return to the start; numbers and screws of the machine stay", "time"),
     Key("then", "Ctrl+T", "After a rewind: let the machine be as it was then", "time"),
     Key("rigs", "Ctrl+O", "Open another rig", "the board"),
+    Key(
+        "offers",
+        "Shift+F10",
+        "What can be done with a thing; so does a right click",
+        "the board",
+    ),
     Key("view", "Ctrl+B", "Drawing, drawing and machine, machine", "the board"),
     Key("larger", "Ctrl++", "Larger drawing; Ctrl and the wheel zoom about the pointer", "the board"),
     Key("smaller", "Ctrl+-", "Smaller drawing", "the board"),
@@ -63,8 +69,10 @@ KEYS: tuple[Key, ...] = (
     Key("redo", "Ctrl+Y", "Make it again", "the board"),
     Key("save", "Ctrl+S", "Save the rig with its changes", "the board"),
     Key("picture", "Ctrl+P", "Save the drawing as a picture", "the board"),
+    Key("copy", "Ctrl+C", "Copy the drawing as a picture", "the board"),
     Key("panes", "Ctrl+R", "Bring all borders and panes back to their first places", "the board"),
     Key("help", "F1", "Show or hide these keys", "the board"),
+    Key("about", "Shift+F1", "Versions and licences", "the board"),
     Key(
         "pairs",
         "Q A  W S  E D  R F  T G",

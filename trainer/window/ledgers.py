@@ -6,7 +6,7 @@ import math
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 
-from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
@@ -262,6 +262,11 @@ class LedgerView(QWidget):
 
     def _row_at(self, event: QMouseEvent) -> int:
         return ledger_row(event.position().y() / self.look.scale)
+
+    def entry_at(self, point: QPointF) -> Entry | None:
+        """Return the entry in the row at a place [px], or None."""
+        row = ledger_row(point.y() / self.look.scale)
+        return self.entries[row] if 0 <= row < len(self.entries) else None
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         self._point(self._row_at(event))

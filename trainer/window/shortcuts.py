@@ -26,6 +26,7 @@ ACTIONS = {  # action of the table of keys -> method of the window; those of the
     "projector": "change_projector",
     "help": "change_help",
 }
+_ALSO = {"larger": "Ctrl+=", "offers": "Menu"}  # the same key unshifted; a key that not every keyboard has
 _REPEATING = ("step", "tenth", "back", "larger", "smaller", "undo", "redo", "trace")
 _ARROWS = (("Left", 1, 0), ("Right", -1, 0), ("Up", 0, 1), ("Down", 0, -1))
 
@@ -33,7 +34,7 @@ _ARROWS = (("Left", 1, 0), ("Right", -1, 0), ("Up", 0, 1), ("Down", 0, -1))
 def bind(window: BoardWindow) -> None:
     """Bind every action to its keys; Alt with a figure covers, Ctrl with an arrow moves the drawing."""
     for action, method in actions(window).items():
-        for sequence in (key_of(action), *(("Ctrl+=",) if action == "larger" else ())):  # the same key unshifted
+        for sequence in filter(None, (key_of(action), _ALSO.get(action))):
             shortcut = QShortcut(QKeySequence(sequence), window, method)
             shortcut.setAutoRepeat(action in _REPEATING)
     view = window.desk(ViewDesk)

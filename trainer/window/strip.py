@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection
 
-from PySide6.QtCore import QEvent, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
@@ -150,6 +150,14 @@ class StripView(QWidget):
     def value_text(self, k: int) -> str:
         """Return the newest value of a trace as it is printed."""
         return self.picture.value_text(k)
+
+    def trace_at(self, point: QPointF) -> Trace | None:
+        """Return the trace in whose band, from its plot's top to the next one's, a place [px] lies."""
+        y, found = point.y() / self.look.scale, None
+        for trace, k in zip(self.traces, range(len(self.curves)), strict=False):
+            if y >= self.picture.box(k)[1]:
+                found = trace
+        return found
 
     # -- what it is told -----------------------------------------------------------------------------------
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
+from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QFileDialog
 
 from trainer.errors import SpoolroomError
@@ -26,6 +28,7 @@ class ViewDesk(Desk):
         "panes": "first_panes",
         "cover all": "cover_all",
         "picture": "save_picture",
+        "copy": "copy_picture",
     }
 
     def take(self) -> None:
@@ -68,6 +71,20 @@ class ViewDesk(Desk):
     def cover_all(self) -> None:
         """Cover all instruments, or uncover all."""
         self.window.dials.toggle_all()
+
+    def copy_picture(self) -> None:
+        """Put the drawing on the clipboard, as it would be written into a file."""
+        window = self.window
+        with TemporaryDirectory(prefix="spoolroom-") as folder:
+            path = Path(folder) / "drawing.png"
+            try:
+                picture.write(window.session, path, "print", window.look.system)
+            except SpoolroomError as error:
+                window.tell(str(error))
+                return
+            copied = QImage(str(path))
+        QGuiApplication.clipboard().setImage(copied)
+        window.tell("The drawing is on the clipboard, as a picture in black on white.")
 
     def save_picture(self) -> None:
         """Ask for a file and write the drawing there."""

@@ -1,0 +1,311 @@
+"""Habits of a desktop: menus of what can be done, files dropped, the drawing copied, About, closing unsaved."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from importlib import metadata
+from pathlib import Path
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from drawing_hand import LEVER, where
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication
+from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+from pytestqt.qtbot import QtBot
+
+from trainer import __version__, resources
+from trainer.drawing.picking import Pick
+from trainer.rig import Rig
+from trainer.window.about_desk import PACKAGES, AboutDesk, about_words
+from trainer.window.board import BoardWindow
+from trainer.window.instrument_desk import InstrumentDesk
+from trainer.window.ledger_desk import LedgerDesk
+from trainer.window.offer_desk import OfferDesk, OfferMenu
+from trainer.window.recovery_desk import RecoveryDesk
+from trainer.window.rig_desk import RigDesk
+from trainer.window.trace_desk import TraceDesk
+from trainer.window.working_desk import WorkingDesk
+from trainer.working import Subject
+
+ROOT = Path(__file__).parents[2]
+
+
+def right_click(window: BoardWindow, view: QWidget, point: QPoint | None = None) -> OfferMenu:
+    """Click with the right button and return the menu."""
+    point = view.rect().center() if point is None else point
+    event = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, point, view.mapToGlobal(point))
+    QApplication.sendEvent(view, event)
+    menu = window.desk(OfferDesk).menu
+    assert menu is not None
+    return menu
+
+
+def offered(menu: OfferMenu) -> list[str]:
+    """Return the words of a menu's entries, the title first."""
+    return [action.text().partition("\t")[0] for action in menu.actions() if not action.isSeparator()]
+
+
+def choose(menu: OfferMenu, words: str) -> None:
+    """Do what the entry with these words does, and close the menu."""
+    action = next(action for action in menu.actions() if action.text().partition("\t")[0] == words)
+    menu.close()
+    action.trigger()
+
+
+def drop(window: BoardWindow, *paths: Path) -> bool:
+    """Carry files over the window and drop them; return whether they are taken."""
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
+    left, plain, copy = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, Qt.DropAction.CopyAction
+    over = QDragEnterEvent(QPoint(100, 100), copy, data, left, plain)
+    over.ignore()
+    QApplication.sendEvent(window, over)
+    if not over.isAccepted():
+        return False
+    event = QDropEvent(QPointF(100, 100), copy, data, left, plain)
+    event.ignore()
+    QApplication.sendEvent(window, event)
+    return event.isAccepted()
+
+
+# -- what can be done with a thing -----------------------------------------------------------------------------------
+
+
+def test_a_right_click_on_a_part_offers_its_working_its_numbers_and_the_strip(board: BoardWindow) -> None:
+    menu = right_click(board, board.drawing, where(board, ("part", "0P1")))
+    words = offered(menu)
+    assert "0P1" in words[0]
+    assert not menu.actions()[0].isEnabled()  # its name is no entry
+    for entry in (
+        "Show the working",
+        "Change its numbers",
+        "Follow the oil from here",
+        "Show Q1 on the strip",
+    ):
+        assert entry in words, words
+    assert any(entry.startswith("Fit a tachometer: ") for entry in words)
+    choose(menu, "Change its numbers")
+    assert board.desk(RigDesk).pane.part == "0P1"
+    choose(right_click(board, board.drawing, where(board, ("part", "0P1"))), "Show the working")
+    assert board.desk(WorkingDesk).subject == Subject("part", "0P1")
+    choose(right_click(board, board.drawing, where(board, ("part", "0P1"))), "Show Q1 on the strip")
+    assert "Q1" in [trace.name for trace in board.strip.traces]
+    assert "Take Q1 off the strip" in offered(right_click(board, board.drawing, where(board, ("part", "0P1"))))
+
+
+def test_a_right_click_on_a_line_follows_its_oil_and_fits_a_gauge(board: BoardWindow) -> None:
+    spot = where(board, ("line", "A1"))
+    choose(right_click(board, board.drawing, spot), "Follow the oil from here")
+    assert (board.desk(TraceDesk).line, board.desk(TraceDesk).count is not None) == ("A1", True)
+    menu = right_click(board, board.drawing, spot)
+    fit = next(entry for entry in offered(menu) if entry.startswith("Fit a gauge: "))
+    choose(menu, "Light the oil's path no more")
+    assert board.desk(TraceDesk).count is None
+    choose(right_click(board, board.drawing, spot), fit)
+    steps = board.desk(InstrumentDesk).steps  # no test point: what a mechanic does first
+    assert steps.isVisible()
+    assert "gauge, line A1" in steps.title
+
+
+def test_the_menu_key_offers_what_has_the_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
+    board.activateWindow()
+    desk = board.desk(OfferDesk)
+    for key, modifier in ((Qt.Key.Key_Menu, Qt.KeyboardModifier.NoModifier),
+                          (Qt.Key.Key_F10, Qt.KeyboardModifier.ShiftModifier)):  # fmt: skip
+        board.drawing.picks.last = Pick("line", "A1")
+        board.drawing.setFocus(Qt.FocusReason.TabFocusReason)
+        qtbot.keyClick(board.drawing, key, modifier)
+        assert desk.menu is not None
+        assert "Follow the oil from here" in offered(desk.menu)
+        desk.menu.close()
+    lever = board.rack.levers[LEVER]
+    lever.setFocus()
+    qtbot.keyClick(lever, Qt.Key.Key_F10, Qt.KeyboardModifier.ShiftModifier)
+    assert desk.menu is not None
+    choose(desk.menu, "Hold it where it is")
+    assert lever.motion.held
+    board.flow.setFocus(Qt.FocusReason.TabFocusReason)
+    qtbot.keyClick(board.flow, Qt.Key.Key_F10, Qt.KeyboardModifier.ShiftModifier)
+    assert offered(desk.menu)[0] == board.flow.entries[0].name
+
+
+def test_a_right_click_on_a_dial_covers_it_and_takes_it_off(board: BoardWindow) -> None:
+    dial = board.dials.dials[0]
+    choose(right_click(board, dial), "Cover it")
+    assert dial.covered
+    menu = right_click(board, dial)
+    assert {"Uncover it", "Show the working", "Take it off"} <= set(offered(menu))
+    choose(menu, "Take it off")
+    steps = board.board.over.open.get("side")
+    assert dial.instrument.name not in board.session.rig.instruments or steps is not None
+
+
+def test_a_right_click_on_an_entry_lights_its_parts(board: BoardWindow) -> None:
+    board.rack.levers[LEVER].motion.set_exactly(0.8)
+    pass_time(board, 1.0)
+    y = next(y for y in range(board.power.height()) if board.power.entry_at(QPointF(5, y)) is not None)
+    entry = board.power.entry_at(QPointF(5, y))
+    menu = right_click(board, board.power, QPoint(5, y))
+    assert offered(menu)[0] == entry.name
+    choose(menu, "Keep its parts lit")
+    assert board.drawing.state.lit == {("part", id_) for id_ in entry.parts}
+    choose(right_click(board, board.power, QPoint(5, y)), "Ledgers over time")
+    assert board.desk(LedgerDesk).pane.isVisible()
+
+
+def test_every_view_of_the_page_offers_something(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader, view="both", size=(1600, 900))
+    window.run()
+    pass_time(window, 0.3)
+    page, seen = window.board, set()
+    for view in [page.drawing, *page.drawing.handles.values(), page.machine, *page.rack.handles.values(),
+                 page.time_line, *page.dials.dials, *page.dials.rail.items.values(), page.flow, page.power, page.strip,
+                 page.bar, page.notice]:  # fmt: skip
+        if not view.isVisible():
+            continue
+        menu = right_click(window, view)
+        assert len(offered(menu)) > 3, view
+        seen.add(offered(menu)[0])
+        menu.close()
+    assert len(seen) > 12
+
+
+def test_while_the_path_is_asked_for_nothing_tells_it(board: BoardWindow) -> None:
+    board.rack.levers[LEVER].motion.set_exactly(0.8)
+    pass_time(board, 1.0)
+    board.desk(TraceDesk).change_asking()
+    words = offered(right_click(board, board.drawing, where(board, ("line", "A1"))))
+    assert words[:3] == ["The oil's path is asked for", "Show a step", "End the questions"]
+    assert not [entry for entry in words if "A1" in entry]
+
+
+def test_space_is_the_clocks_over_a_menu_too(board: BoardWindow, qtbot: QtBot) -> None:
+    menu = right_click(board, board.drawing, QPoint(3, 3))
+    qtbot.keyClick(menu, Qt.Key.Key_Space)
+    assert not board.session.running
+
+
+# -- files -----------------------------------------------------------------------------------------------------------
+
+
+def test_a_rig_file_dropped_on_the_window_opens(board: BoardWindow, qtbot: QtBot, tmp_path: Path) -> None:
+    own = tmp_path / "own.toml"
+    text = resources.path("rigs/one-spool-bench.toml").read_text("utf-8")
+    own.write_text(text.replace('title = "One-spool bench"', 'title = "Our own bench"'), "utf-8")
+    assert drop(board, own)
+    qtbot.waitUntil(lambda: board.session.rig.title == "Our own bench")
+    qtbot.waitUntil(lambda: bool(board.strip.curves))
+    assert not drop(board, own, own)  # one at a time
+    bad = tmp_path / "bad.toml"
+    bad.write_text("[parts", "utf-8")
+    assert drop(board, bad)
+    qtbot.waitUntil(lambda: board.faults.dialog is not None)
+    board.faults.dialog.reject()
+    assert board.session.rig.title == "Our own bench"
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
+def test_the_file_dialog_is_one_click_away(
+    make_board: MakeBoard, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    window = make_board(size=size)
+    asked: list[str] = []
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda _, title, *rest: (asked.append(title), ("", ""))[1])
+    assert window.bar.open.isVisible()
+    qtbot.mouseClick(window.bar.open, Qt.MouseButton.LeftButton)
+    window.activateWindow()
+    qtbot.keyClick(window, Qt.Key.Key_O, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(window.board.rigs.rows[0], Qt.Key.Key_Return)
+    assert asked == ["Open a rig"] * 2
+
+
+def test_ctrl_c_copies_the_drawing(board: BoardWindow, qtbot: QtBot) -> None:
+    board.activateWindow()
+    board.change_theme()
+    QGuiApplication.clipboard().clear()
+    qtbot.keyClick(board, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+    copied = QGuiApplication.clipboard().image()
+    assert copied.width() > 600
+    assert copied.pixelColor(2, 2).lightness() > 240  # paper, however dark the screen is
+    inks = {copied.pixelColor(x, y).lightness() < 60 for x in range(0, copied.width(), 3) for y in range(0, 900, 7)}
+    assert inks == {True, False}
+    assert "clipboard" in board.snapshot()["notice"]
+
+
+# -- about -----------------------------------------------------------------------------------------------------------
+
+
+def test_about_names_every_dependency_with_version_and_licence(board: BoardWindow, qtbot: QtBot) -> None:
+    wanted = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
+    names = {re.split(r"[<>=!; ]", line)[0].lower() for line in wanted}
+    assert names <= {package.lower() for package in PACKAGES}
+    board.activateWindow()
+    qtbot.keyClick(board, Qt.Key.Key_F1, Qt.KeyboardModifier.ShiftModifier)
+    pane = board.desk(AboutDesk).pane
+    assert pane.isVisible()
+    pane.copy_all()
+    told = QGuiApplication.clipboard().text()
+    assert told == about_words()
+    for package in PACKAGES:
+        line = next(line for line in told.splitlines() if line.startswith(f"{package} · "))
+        assert metadata.version(package) in line
+        assert len(line.split(" · ")[2]) >= 3
+    assert f"Spoolroom · {__version__} · MIT" in told
+    assert "Qt · 6" in told
+    assert "Python · 3" in told
+    qtbot.keyClick(pane.text, Qt.Key.Key_Escape)
+    assert not pane.isVisible()
+
+
+# -- closing ---------------------------------------------------------------------------------------------------------
+
+
+def test_closing_unsaved_says_what_becomes_of_it(board: BoardWindow, qtbot: QtBot, tmp_path: Path) -> None:
+    board.desk(RecoveryDesk).begin(tmp_path)
+    board.desk(RigDesk).set("0V1.setting", 60e5)
+    pass_time(board, 0.3)
+    assert not board.close()
+    dialog = board.closing.dialog
+    assert dialog is not None
+    assert dialog.text() == "One number is changed in One-spool bench and not saved as a rig."
+    assert "kept" in dialog.informativeText()
+    assert "Take them up again" in dialog.informativeText()
+    qtbot.mouseClick(board.closing.stay, Qt.MouseButton.LeftButton)
+    assert board.isVisible()
+    pass_time(board, 0.2)
+    assert not board.close()
+    qtbot.mouseClick(board.closing.close, Qt.MouseButton.LeftButton)
+    assert not board.isVisible()
+    assert len(list(tmp_path.glob("*.toml")) + list(tmp_path.glob("*.json*")) + list(tmp_path.iterdir())) >= 1
+
+
+def test_closing_can_save_the_rig(
+    board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    board.desk(RecoveryDesk).begin(tmp_path)
+    board.desk(RigDesk).set("0V1.setting", 60e5)
+    pass_time(board, 0.3)
+    own = tmp_path / "own.toml"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("", ""))
+    board.close()
+    qtbot.mouseClick(board.closing.save, Qt.MouseButton.LeftButton)
+    assert board.isVisible()  # no file was chosen
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(own), ""))
+    board.close()
+    qtbot.mouseClick(board.closing.save, Qt.MouseButton.LeftButton)
+    assert "60 bar" in own.read_text("utf-8")
+    assert not board.isVisible()
+
+
+def test_closing_with_all_saved_and_closing_twice_ask_nothing(
+    make_board: MakeBoard, qtbot: QtBot, tmp_path: Path
+) -> None:
+    one, other = make_board(), make_board()
+    one.desk(RecoveryDesk).begin(tmp_path)
+    assert one.close()
+    other.desk(RecoveryDesk).begin(tmp_path)
+    other.desk(RigDesk).set("0V1.setting", 60e5)
+    assert not other.close()
+    assert other.close()
