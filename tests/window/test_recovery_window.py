@@ -157,6 +157,7 @@ def test_a_change_of_the_rig_is_written_at_once_and_running_every_five_seconds(
     assert later.controls["1V1.lever"] == 0.6
     assert later.marks == ((2.0, "A"),)
     assert 0 <= clocked.session.time - later.time < EVERY + 1.0
+    assert not clocked.close()  # it says first what becomes of the change
     clocked.close()  # not saved: kept, and nobody's, so that the next start offers it
     assert list(folder.iterdir()) == [file]
     assert has_setting(file, 30 * BAR)

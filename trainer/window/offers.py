@@ -169,7 +169,7 @@ class Offers:
             yield self._act("stopwatch", "Start or stop it")
             yield self._act("stopwatch condition", "What starts and stops it")
         else:
-            yield Offer(f"Fit a {kind}", partial(self.window.dials.rail.items[kind].opened.emit, kind))
+            yield Offer("Choose its place", partial(self.window.dials.rail.items[kind].opened.emit, kind))
         yield self._act("cover all", "Cover or uncover all instruments")
 
     def time(self) -> Iterator[Offer]:
