@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer import __version__, resources
+from trainer.changing.recovery import found
 from trainer.drawing.picking import Pick
 from trainer.rig import Rig
 from trainer.window.about_desk import PACKAGES, AboutDesk, about_words
@@ -161,8 +162,8 @@ def test_every_view_of_the_page_offers_something(make_board: MakeBoard, loader: 
     pass_time(window, 0.3)
     page, seen = window.board, set()
     for view in [page.drawing, *page.drawing.handles.values(), page.machine, *page.rack.handles.values(),
-                 page.time_line, *page.dials.dials, *page.dials.rail.items.values(), page.flow, page.power, page.strip,
-                 page.bar, page.notice]:  # fmt: skip
+                 page.time_line, *page.dials.dials, *page.dials.rail.items.values(), page.flow, page.power,
+                 page.strip, page.bar, page.notice]:  # fmt: skip
         if not view.isVisible():
             continue
         menu = right_click(window, view)
@@ -278,7 +279,8 @@ def test_closing_unsaved_says_what_becomes_of_it(board: BoardWindow, qtbot: QtBo
     assert not board.close()
     qtbot.mouseClick(board.closing.close, Qt.MouseButton.LeftButton)
     assert not board.isVisible()
-    assert len(list(tmp_path.glob("*.toml")) + list(tmp_path.glob("*.json*")) + list(tmp_path.iterdir())) >= 1
+    (kept,) = found(tmp_path)
+    assert "60 bar" in kept.read_text("utf-8")
 
 
 def test_closing_can_save_the_rig(
@@ -297,6 +299,18 @@ def test_closing_can_save_the_rig(
     qtbot.mouseClick(board.closing.save, Qt.MouseButton.LeftButton)
     assert "60 bar" in own.read_text("utf-8")
     assert not board.isVisible()
+
+
+def test_a_program_that_is_ended_asks_nothing_and_says_it_in_the_terminal(
+    board: BoardWindow, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    board.desk(RecoveryDesk).begin(tmp_path)
+    board.desk(RigDesk).set("0V1.setting", 60e5)
+    pass_time(board, 0.3)
+    board.end()
+    assert not board.isVisible()
+    assert "choose “Take them up again”" in capsys.readouterr().err
+    assert found(tmp_path)
 
 
 def test_closing_with_all_saved_and_closing_twice_ask_nothing(

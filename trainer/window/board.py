@@ -465,6 +465,14 @@ class BoardWindow(QMainWindow):
         gc.unfreeze()
         super().closeEvent(event)
 
+    def end(self) -> None:
+        """Close without a question; what becomes of unsaved changes is said in the terminal."""
+        told = " ".join(self.closing.words()).strip()
+        if told:
+            print(told, file=sys.stderr)
+        self.closing.asks = False
+        self.close()
+
     _folder = ""  # of the file that was opened last
 
     def snapshot(self) -> dict[str, object]:

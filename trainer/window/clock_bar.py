@@ -51,9 +51,7 @@ class ClockBar(QWidget):
         add = self._add
         self.rigs = add(title, "Choose a rig", tooltip("Open another rig", "rigs"), glyph="rigs")
         self.rigs.always_bold = True
-        self.open = add(
-            "Open", "Open a rig file", "Open a rig file of your own; it can be dropped on the window too"
-        )
+        self.open = add("Open", "Open a rig file", "Open a rig file of your own; it can be dropped on the window too")
         self.machine = add(
             "Machine",
             "Show the machine",

@@ -28,6 +28,7 @@ class Closing:
     def __init__(self, window: BoardWindow) -> None:
         self.window = window
         self.dialog: QMessageBox | None = None
+        self.asks = True
 
     def words(self) -> tuple[str, str]:
         """Return what is not saved, and what becomes of it; nothing where all is saved or nobody would lose it."""
@@ -40,8 +41,8 @@ class Closing:
         if recovery.failure:
             return told, f"The changes cannot be kept either ({recovery.failure}): save the rig, else they are lost."
         return told, (
-            "Nothing is lost, all changes are kept. When Spoolroom is opened the next time it offers them first: choose "
-            "“Take them up again” there. To have them as a file of your own, save the rig now."
+            "Nothing is lost, all changes are kept. When Spoolroom is opened the next time it offers them first: "
+            "choose “Take them up again” there. To have them as a file of your own, save the rig now."
         )
 
     def holds(self) -> bool:
@@ -49,7 +50,7 @@ class Closing:
         app = QGuiApplication.instance()
         leaving = isinstance(app, QGuiApplication) and app.isSavingSession()  # the whole desktop goes; they are kept
         told, more = self.words()
-        if not told or leaving or self.dialog is not None or not self.window.isVisible():
+        if not told or not self.asks or leaving or self.dialog is not None or not self.window.isVisible():
             return False
         self.dialog = dialog = QMessageBox(self.window)
         dialog.setWindowTitle("Closing Spoolroom")

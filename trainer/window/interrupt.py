@@ -1,4 +1,4 @@
-"""Ctrl-C in the terminal, and a request to end: the window closes as by its close button."""
+"""Ctrl-C in the terminal, and a request to end: the window closes as by its close button, without a question."""
 
 from __future__ import annotations
 
@@ -6,9 +6,12 @@ import contextlib
 import signal
 import socket
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSocketNotifier
-from PySide6.QtWidgets import QWidget
+
+if TYPE_CHECKING:
+    from trainer.window.board import BoardWindow
 
 __all__ = ["closed_by_signals"]
 
@@ -16,7 +19,7 @@ _SIGNALS = (signal.SIGINT, signal.SIGTERM)
 
 
 @contextlib.contextmanager
-def closed_by_signals(window: QWidget) -> Iterator[None]:
+def closed_by_signals(window: BoardWindow) -> Iterator[None]:
     """Close a window when the program is asked to end.
 
     Qt may wait for long in a call that runs no Python, where no handler of a signal is called. So the signal's number
@@ -32,7 +35,7 @@ def closed_by_signals(window: QWidget) -> Iterator[None]:
     def come() -> None:
         with contextlib.suppress(OSError):
             ear.recv(64)
-        window.close()
+        window.end()
 
     notifier.activated.connect(come)
     woken = signal.set_wakeup_fd(mouth.fileno(), warn_on_full_buffer=False)
