@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources, rig_file, screen
 from trainer.changing.changes import Changes
 from trainer.engine.session import Session
 from trainer.rig import Rig
@@ -15,7 +15,6 @@ from trainer.rig import Rig
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 WINDOW_TESTS = Path(__file__).parent / "window"
-PACKAGES = "libegl1 libgl1 libdbus-1-3 libxkbcommon0 libxkbcommon-x11-0 libxcb-cursor0 libfontconfig1 libglib2.0-0"
 
 
 def _qt_trouble() -> str:
@@ -56,7 +55,9 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
             terminalreporter.write_line(row)
     if QT_TROUBLE:
         terminalreporter.write_line(f"tests/window was left out: Qt cannot be imported ({QT_TROUBLE}).")
-        terminalreporter.write_line(f"On Debian or Ubuntu: sudo apt-get install {PACKAGES}")
+        terminalreporter.write_line(
+            f"On Debian or Ubuntu: sudo apt-get install {' '.join(dict.fromkeys(screen.LIBRARIES.values()))}"
+        )
 
 
 @pytest.fixture(scope="session")

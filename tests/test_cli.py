@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+import importlib.util
 import os
+import re
 import subprocess
 import sys
 import types
@@ -248,7 +250,7 @@ SAID = {
     "ImportError: libEGL.so.1: cannot open shared object file: No such": "library libEGL.so.1 is missing",
     "ModuleNotFoundError: No module named 'PySide6'": "PySide6 is not installed",
     "qt.qpa.xcb: could not connect to display :77\nxcb-cursor0 is needed": "display :77 cannot be reached",
-    "qt.qpa.plugin: From 6.5.0, xcb-cursor0 or libxcb-cursor0 is needed": "libxcb-cursor.so.0 is missing",
+    "From 6.5.0, xcb-cursor0 or libxcb-cursor0 is needed\nNo Qt platform plugin": "Qt has no working platform",
     'qt.qpa.plugin: Could not find the Qt platform plugin "foo" in ""': "no working platform foo",
     "Aborted": "Qt cannot start",
 }
@@ -259,6 +261,55 @@ def test_what_qt_says_is_put_in_a_few_words(said: str, monkeypatch: pytest.Monke
     child = subprocess.CompletedProcess([], 1, b"", said.encode())
     monkeypatch.setattr(subprocess, "run", lambda *_, **__: child)
     assert SAID[said] in screen.qt_trouble("xcb")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "qt.qpa.plugin: From 6.5.0, xcb-cursor0 or libxcb-cursor0 is needed",
+        "ImportError: libxcb-icccm.so.4: cannot open shared object file: No such",
+    ],
+)
+def test_the_library_that_is_missing_is_named(said: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Qt names libxcb-cursor0 whichever library of the window is missing."""
+    children = iter([(1, b"", said.encode()), (0, b"libxcb-icccm.so.4\nlibxcb-util.so.1\n", b"")])
+    monkeypatch.setattr(subprocess, "run", lambda *_, **__: subprocess.CompletedProcess([], *next(children)))
+    assert screen.qt_trouble("xcb") == (
+        "the system libraries libxcb-icccm.so.4, libxcb-util.so.1 are missing; "
+        "on Debian and Ubuntu: sudo apt-get install libxcb-icccm4 libxcb-util1"
+    )
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="libraries of Linux")
+def test_a_library_that_cannot_be_loaded_is_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(screen, "LIBRARIES", {"libc.so.6": "libc6", "libnowhere.so.9": "libnowhere9"})
+    assert screen._missing() == ["libnowhere.so.9"]
+
+
+EVERYWHERE = {"libc.so.6", "libm.so.6", "libgcc_s.so.1", "libstdc++.so.6", "libz.so.1", "libzstd.so.1"}  # of Debian
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="libraries of Linux")
+def test_the_list_of_libraries_is_that_of_qt() -> None:
+    """The names of shared libraries that stand in Qt's own files, those of the window's platform among them."""
+    spec = importlib.util.find_spec("PySide6")
+    assert spec is not None
+    assert spec.submodule_search_locations
+    qt = Path(spec.submodule_search_locations[0]) / "Qt"
+    needed: set[str] = set()
+    for file in (*(qt / "lib").glob("libQt6*.so.6"), qt / "plugins" / "platforms" / "libqxcb.so"):
+        if file.name.startswith(
+            ("libQt6Core.", "libQt6Gui.", "libQt6Widgets.", "libQt6DBus.", "libQt6Xcb", "libqxcb")
+        ):
+            needed |= {name.decode() for name in re.findall(rb"\0(lib[\w.+-]+\.so\.\d+)(?=\0)", file.read_bytes())}
+    own = {name for name in needed if name.startswith(("libQt6", "libicu"))}
+    assert needed - own - EVERYWHERE == set(screen.LIBRARIES)
+
+
+def test_the_readme_names_the_packages_of_all_libraries() -> None:
+    (line,) = [line for line in (ROOT / "README.md").read_text("utf-8").splitlines() if "apt-get install" in line]
+    assert line.removeprefix("sudo apt-get install ").split() == [*dict.fromkeys(screen.LIBRARIES.values())]
+    assert "sed -n 's/^sudo apt-get install //p' README.md" in (ROOT / ".ci" / "run").read_text("utf-8")
 
 
 def test_a_dead_display_is_given_up_on(monkeypatch: pytest.MonkeyPatch) -> None:

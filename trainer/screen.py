@@ -7,9 +7,45 @@ import re
 import subprocess
 import sys
 
-__all__ = ["qt_trouble", "trouble"]
+__all__ = ["LIBRARIES", "qt_trouble", "trouble"]
+
+LIBRARIES = {  # what Qt and its window need of a Linux besides what each has -> the package of Debian and Ubuntu
+    "libEGL.so.1": "libegl1",
+    "libGL.so.1": "libgl1",
+    "libX11.so.6": "libx11-6",
+    "libX11-xcb.so.1": "libx11-xcb1",
+    "libdbus-1.so.3": "libdbus-1-3",
+    "libfontconfig.so.1": "libfontconfig1",
+    "libfreetype.so.6": "libfreetype6",
+    "libglib-2.0.so.0": "libglib2.0-0",
+    "libgthread-2.0.so.0": "libglib2.0-0",
+    "libxkbcommon.so.0": "libxkbcommon0",
+    "libxkbcommon-x11.so.0": "libxkbcommon-x11-0",
+    "libxcb.so.1": "libxcb1",
+    "libxcb-cursor.so.0": "libxcb-cursor0",
+    "libxcb-icccm.so.4": "libxcb-icccm4",
+    "libxcb-image.so.0": "libxcb-image0",
+    "libxcb-keysyms.so.1": "libxcb-keysyms1",
+    "libxcb-randr.so.0": "libxcb-randr0",
+    "libxcb-render.so.0": "libxcb-render0",
+    "libxcb-render-util.so.0": "libxcb-render-util0",
+    "libxcb-shape.so.0": "libxcb-shape0",
+    "libxcb-shm.so.0": "libxcb-shm0",
+    "libxcb-sync.so.1": "libxcb-sync1",
+    "libxcb-util.so.1": "libxcb-util1",
+    "libxcb-xfixes.so.0": "libxcb-xfixes0",
+    "libxcb-xkb.so.1": "libxcb-xkb1",
+}
 
 _CHILD = "from PySide6.QtWidgets import QApplication; QApplication([])"
+_LOADS = """
+import ctypes, sys
+for name in sys.argv[1:]:
+    try:
+        ctypes.CDLL(name)
+    except OSError:
+        print(name)
+"""
 _BLIND = ("offscreen", "minimal")
 _PATIENCE = 30.0  # seconds that a display is given to answer
 
@@ -47,15 +83,33 @@ def qt_trouble(platform: str = "offscreen") -> str:
     return _reason(child.stderr.decode("utf-8", "replace")) if child.returncode else ""
 
 
+def _missing() -> list[str]:
+    """Return which of the system's libraries cannot be loaded here, tried in a child process."""
+    try:
+        child = subprocess.run(
+            [sys.executable, "-P", "-c", _LOADS, *LIBRARIES],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            timeout=_PATIENCE,
+            check=False,
+        )
+    except (subprocess.TimeoutExpired, OSError):
+        return []
+    return [name for name in child.stdout.decode("utf-8", "replace").split() if name in LIBRARIES]
+
+
 def _reason(said: str) -> str:
     if found := re.search(r"No module named '?(\w+)", said):
         return f"{found[1]} is not installed"
-    if found := re.search(r"(\S+\.so[.\d]*): cannot open shared object file", said):
+    found = re.search(r"(\S+\.so[.\d]*): cannot open shared object file", said)
+    if (found or "xcb-cursor0 is needed" in said) and (missing := _missing()):  # Qt says so whichever is missing
+        which = f"library {missing[0]} is" if len(missing) == 1 else f"libraries {', '.join(missing)} are"
+        packages = " ".join(dict.fromkeys(LIBRARIES[name] for name in missing))
+        return f"the system {which} missing; on Debian and Ubuntu: sudo apt-get install {packages}"
+    if found:
         return f"the system library {found[1]} is missing"
     if found := re.search(r"could not connect to display ?(\S*)", said):
         return f"the display {found[1]} cannot be reached".replace("  ", " ")
-    if "xcb-cursor0 is needed" in said:
-        return "the system library libxcb-cursor.so.0 is missing"
     if found := re.search(r'[Nn]o Qt platform plugin|platform plugin "?(\w+)', said):
         return f"Qt has no working platform {found[1] or ''}".rstrip()
     return "Qt cannot start"

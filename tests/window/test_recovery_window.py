@@ -11,12 +11,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 from board_moves import Clock, MakeBoard, pass_time
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QLockFile, Qt
 from pytestqt.qtbot import QtBot
 from rig_moves import BAR, CTRL, LEFT
 
 from trainer import rig_file
-from trainer.changing.recovery import SUFFIX, found, read
+from trainer.changing.recovery import SUFFIX, Rescue, found, read
 from trainer.errors import SolverError
 from trainer.rig import Rig
 from trainer.window import recovery_desk
@@ -363,3 +363,178 @@ def test_a_gauge_of_the_sheet_taken_off_is_saved_recovered_and_closed(
     assert rig_file.load(tmp_path / "mine.toml").healthy == bench.healthy
     window.close()
     assert found(tmp_path / "r") == []
+
+
+# -- a folder full of what others left -------------------------------------------------------------------------------
+
+
+def test_of_many_files_the_newest_few_are_read(
+    make_board: MakeBoard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of 300 no more than five are read, and none is lost; the pane tells of the others."""
+    leave(make_board, tmp_path, 35 * BAR)
+    (first,) = found(tmp_path)
+    text = first.read_bytes()
+    for k in range(299):
+        file = tmp_path / f"{k:03}{SUFFIX}"
+        file.write_bytes(text)
+        os.utime(file, (0, k))
+    seen: list[str] = []
+
+    def reading(path: Path) -> Rescue:
+        seen.append(path.name)
+        return read(path)
+
+    monkeypatch.setattr(recovery_desk, "read", reading)
+    window = make_board()
+    desk = begin(window, tmp_path)
+    assert seen == [first.name, *(f"{k}{SUFFIX}" for k in (298, 297, 296, 295))]
+    assert desk.pane is not None
+    assert "295 older ones are kept, and asked about at a later start." in [text for text, _, _ in desk.pane.told()]
+    for _ in range(5):
+        desk.discard()
+    window.close()
+    assert len(found(tmp_path)) == 295
+    assert not list(tmp_path.glob("*.lock"))
+
+
+def test_many_broken_files_are_not_all_looked_at(make_board: MakeBoard, tmp_path: Path) -> None:
+    for k in range(50):
+        (tmp_path / f"{k}{SUFFIX}").write_text("{")
+    begin(make_board(), tmp_path)
+    assert len(list(tmp_path.glob("*.broken"))) == 5
+    assert len(found(tmp_path)) == 45
+
+
+def test_orphaned_locks_and_half_written_files_are_removed(make_board: MakeBoard, tmp_path: Path) -> None:
+    """Those of programs that are gone; the lock of another window that has not written yet stays."""
+    other = make_board()
+    desk = begin(other, tmp_path)
+    gone = QLockFile(str(tmp_path / "gone.lock"))
+    assert gone.tryLock(0)
+    written = (tmp_path / "gone.lock").read_text()
+    gone.unlock()
+    lines = written.splitlines()
+    (tmp_path / "gone.lock").write_text("\n".join(["999999999", *lines[1:]]) + "\n")
+    (tmp_path / "empty.lock").write_text("")
+    os.utime(tmp_path / "empty.lock", (0, 0))
+    own = desk.file.stem
+    (tmp_path / f".{own}.res.1-1.part").write_text("being written")
+    (tmp_path / ".00000000-0000-0000-0000-000000000000.res.1-1.part").write_text("half")
+    begin(make_board(), tmp_path)
+    names = {path.name for path in tmp_path.iterdir()}
+    assert {"gone.lock", "empty.lock", ".00000000-0000-0000-0000-000000000000.res.1-1.part"}.isdisjoint(names)
+    assert {f"{own}.lock", f".{own}.res.1-1.part"} <= names
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes of POSIX")
+def test_pipes_and_folders_are_passed_over_with_a_sentence(make_board: MakeBoard, tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / f"a{SUFFIX}")
+    (tmp_path / f"b{SUFFIX}").mkdir()
+    (tmp_path / f"c{SUFFIX}").write_text("{")
+    os.mkfifo(tmp_path / "c.lock")
+    os.mkfifo(tmp_path / "d.lock")
+    window = make_board()
+    desk = begin(window, tmp_path)
+    assert desk.pane is None
+    assert str(window.snapshot()["notice"]) == (
+        f"a{SUFFIX} in {tmp_path} is no file, and was passed over. "
+        f"b{SUFFIX} in {tmp_path} is no file, and was passed over."
+    )
+    window.desk(RigDesk).changes.set("0V1.setting", 35 * BAR)
+    window.close()
+    assert {path.name for path in tmp_path.iterdir()} >= {"a.rescue", "b.rescue", "c.rescue", "c.lock", "d.lock"}
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes of POSIX")
+def test_a_pipe_for_a_folder_is_told(make_board: MakeBoard, tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "recovery")
+    window = make_board()
+    begin(window, tmp_path / "recovery")
+    assert "cannot be written" in str(window.snapshot()["notice"])
+
+
+def test_a_damaged_end_is_told_and_the_rest_given_back(make_board: MakeBoard, tmp_path: Path) -> None:
+    leave(make_board, tmp_path, 35 * BAR)
+    (file,) = found(tmp_path)
+    file.write_bytes(file.read_bytes()[:-90])
+    window = make_board()
+    desk = begin(window, tmp_path)
+    assert desk.pane is not None
+    lost = read(file).lost
+    assert lost > 0
+    assert f"The end of its file is damaged: the last {lost:.1f} s are lost." in [t for t, _, _ in desk.pane.told()]
+    desk.take_up()
+    assert window.session.readings.parameter("0V1", "setting") == 35 * BAR
+    assert f"the last {lost:.1f} s of its run are lost" in str(window.snapshot()["notice"])
+
+
+# -- killed while it recovers and while it writes --------------------------------------------------------------------
+
+RECOVERER = """
+import os
+import sys
+from trainer import resources, rig_file
+from trainer.window import recovery_desk
+from trainer.window.app import application, open_board
+
+app = application()
+steps = 0
+
+def told(call):  # each step of what is done with files, the one that is asked for waiting for its end
+    def telling(*arguments, **more):
+        global steps
+        steps += 1
+        print(steps, flush=True)
+        if steps == int(sys.argv[1]):
+            sys.stdin.readline()
+        return call(*arguments, **more)
+    return telling
+os.replace, os.fsync, os.unlink = told(os.replace), told(os.fsync), told(os.unlink)
+window = open_board(rig_file.load(resources.path("rigs/one-spool-bench.toml")))
+desk = window.desk(recovery_desk.RecoveryDesk)
+desk.take_up()
+print("taken up", flush=True)
+sys.stdin.readline()
+"""
+
+
+def kill_while_recovering(make_board: MakeBoard, tmp_path: Path, step: int) -> bool:
+    """Kill a program before its n-th step with a file; what it took up is still offered. Return whether it ended."""
+    folder = tmp_path / "state" / "spoolroom" / "recovery"
+    leave(make_board, folder, (31 + step % 9) * BAR)
+    environment = os.environ | {
+        "XDG_STATE_HOME": str(tmp_path / "state"),
+        "XDG_CONFIG_HOME": str(tmp_path / "config"),
+        "QT_QPA_PLATFORM": "offscreen",
+    }
+    with subprocess.Popen(
+        [sys.executable, "-c", RECOVERER, str(step)],
+        env=environment,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    ) as process:
+        assert process.stdout is not None
+        line = ""
+        while line != f"{step}\n" and not line.startswith("taken"):
+            line = process.stdout.readline()
+            assert line, "it ended by itself"
+        process.kill()
+    kept = [read(file).changed.value("0V1", "setting") for file in found(folder)]
+    assert kept
+    assert set(kept) == {(31 + step % 9) * BAR}
+    return line.startswith("taken")
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere a test cannot choose the state folder")
+@pytest.mark.parametrize("step", [1, 2, 3, 4])
+def test_killed_while_recovering_nothing_is_lost(make_board: MakeBoard, tmp_path: Path, step: int) -> None:
+    kill_while_recovering(make_board, tmp_path, step)
+
+
+@pytest.mark.soak
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere a test cannot choose the state folder")
+@pytest.mark.parametrize("step", range(1, 21))
+def test_killed_twenty_times_while_recovering(make_board: MakeBoard, tmp_path: Path, step: int) -> None:
+    kill_while_recovering(make_board, tmp_path, 1 + step % 5)

@@ -7,6 +7,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintE
 from PySide6.QtWidgets import QWidget
 
 from trainer.window.look import Look
+from trainer.window.tips import set_tip
 
 __all__ = ["Border"]
 
@@ -32,7 +33,7 @@ class Border(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName(name)
         self.setAccessibleName(name)
-        self.setToolTip(f"{name}: drag it; a double click brings it back to its first place")
+        set_tip(self, f"{name}: drag it; a double click brings it back to its first place")
         self._held = False
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.window import fonts
 from trainer.window.look import Look
 from trainer.window.own_keys import PressButton
+from trainer.window.tips import set_tip
 
 __all__ = ["WordButton"]
 
@@ -53,7 +54,7 @@ class WordButton(PressButton):
         self.setCheckable(checkable)
         self.setAccessibleName(name)
         self.setAccessibleDescription(tip)
-        self.setToolTip(tip)
+        set_tip(self, tip)
         self.setObjectName(name)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)

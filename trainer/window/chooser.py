@@ -15,6 +15,7 @@ from trainer.window import fonts
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
 from trainer.window.own_keys import PressButton
+from trainer.window.tips import set_tip
 
 __all__ = ["ChooserPage", "first_sentence", "shipped"]
 
@@ -54,7 +55,7 @@ class _Row(PressButton):
         self.setText(title)
         self.setObjectName(f"rig {title}")
         self.setAccessibleName(title)
-        self.setToolTip(about)
+        set_tip(self, about)
         self.setAccessibleDescription(about)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)

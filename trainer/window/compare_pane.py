@@ -17,6 +17,7 @@ from trainer.window.look import Look
 from trainer.window.pane import Pane
 from trainer.window.strip_picture import SMALL, fitted
 from trainer.window.strip_time import time_text
+from trainer.window.tips import set_tip
 
 if TYPE_CHECKING:
     from trainer.window.strip_desk import StripDesk
@@ -52,7 +53,7 @@ class RunsPane(Pane):
         self.keep.clicked.connect(self._keep)
         self.forget.clicked.connect(self._forget)
         self.align.clicked.connect(self._align)
-        self.setToolTip("Click or the arrow keys: the cursor of both runs")
+        set_tip(self, "Click or the arrow keys: the cursor of both runs")
 
     def _button(self, words: str, tip: str) -> WordButton:
         return WordButton(self.look, words, words or "Aligned at", tip, self, size=17.6)

@@ -22,6 +22,7 @@ from trainer.window.instrument_rail import RailView
 from trainer.window.instrument_validity import ValidityView
 from trainer.window.look import Look
 from trainer.window.stopwatch_view import StopwatchView
+from trainer.window.tips import set_tip
 
 __all__ = ["MOST", "WIPE", "DialView", "DialsView", "relief_of"]
 
@@ -80,9 +81,10 @@ class DialView(QWidget):
         key = f"  (Alt+{self.place})" if self.place <= 9 else ""
         words = f"{self.instrument.name} {self.instrument.label}".rstrip()
         note = f"\n{self._note}" if self._note else ""
-        self.setToolTip(
+        set_tip(
+            self,
             f"{words}: click to cover or uncover{key}; drag it to another place, onto the strip, or back to the "
-            f"rail to take it off  (Delete){note}"
+            f"rail to take it off  (Delete){note}",
         )
 
     @property

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QToolTip
 
 from trainer.drawing.picking import Pick, beside, pick, targets
 from trainer.tracing.words import part_words, place_words
+from trainer.window.tips import show_tip
 
 if TYPE_CHECKING:
     from trainer.window.drawing_view import DrawingView
@@ -53,7 +54,7 @@ class DrawingPicks:
         if thing is None or self.view.state.nameless:
             QToolTip.hideText()
         else:
-            QToolTip.showText(self.view.mapToGlobal(point), self.words(thing), self.view)
+            show_tip(self.view.mapToGlobal(point), self.words(thing), self.view)
 
     # -- the keyboard's ring -------------------------------------------------------------------------------------
 

@@ -23,6 +23,7 @@ from trainer.window.figures import SteadyFigures
 from trainer.window.look import Look
 from trainer.window.motion import LeverMotion
 from trainer.window.spool_handle import SpoolHandle
+from trainer.window.tips import set_tip
 from trainer.window.zoom import STEP, Zoom
 
 __all__ = ["DrawingView"]
@@ -79,7 +80,7 @@ class DrawingView(QWidget):
         self.setObjectName("drawing")
         if self.pickable:
             self.canvas.ring = False  # the ring is around the thing that is chosen
-            self.setToolTip("Arrow keys go from one thing to the next, Enter picks it, Esc lets go")
+            set_tip(self, "Arrow keys go from one thing to the next, Enter picks it, Esc lets go")
             self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             self.setMouseTracking(True)
 

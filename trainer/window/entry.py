@@ -14,6 +14,7 @@ from trainer.units import System
 from trainer.window import fonts
 from trainer.window.look import Look
 from trainer.window.own_keys import Line
+from trainer.window.tips import set_tip
 
 __all__ = ["NumberEntry", "read_number"]
 
@@ -104,7 +105,7 @@ class NumberEntry(Line):
             value = self.read(self.text())
         except ValueError as error:
             self.said.emit(str(error))
-            self.setToolTip(str(error))
+            set_tip(self, str(error))
             self.selectAll()
             return
         self.take(value)

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.window import fonts
 from trainer.window.look import Look
 from trainer.window.own_keys import takes
+from trainer.window.tips import set_tip
 
 __all__ = ["ValueChoice"]
 
@@ -34,7 +35,7 @@ class ValueChoice(QWidget):
         self.setObjectName(name)
         self.setAccessibleName(name)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self.setToolTip(f"{name}: arrow keys, wheel, or a click on an arrow")
+        set_tip(self, f"{name}: arrow keys, wheel, or a click on an arrow")
 
     def fill(self, values: Sequence[str], place: int) -> None:
         """Take other values, one of them chosen by its place."""

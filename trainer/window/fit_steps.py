@@ -15,6 +15,7 @@ from trainer.window.instrument_list import bar_style, coloured, pixels
 from trainer.window.look import Look
 from trainer.window.own_keys import PressButton
 from trainer.window.pane import Pane
+from trainer.window.tips import set_tip
 
 __all__ = ["FitStepsPane", "StepRow"]
 
@@ -57,7 +58,7 @@ class StepRow(PressButton):
             said = "the button below does it"
         else:
             said = "waits for the steps before it" if not state.turn else "ticks itself when the rig shows it"
-        self.setToolTip(said[:1].upper() + said[1:])
+        set_tip(self, said[:1].upper() + said[1:])
         self.setAccessibleDescription(said)
 
     def fit(self, width: int) -> int:
@@ -153,7 +154,7 @@ class FitStepsPane(Pane):
             self.fit_button.filled = ready
             self.fit_button.setVisible(not fitted)
             self.back.setVisible(not fitted)
-            self.fit_button.setToolTip("Everything before it is done" if ready else self._waiting())
+            set_tip(self.fit_button, "Everything before it is done" if ready else self._waiting())
             self.fit_button.update()
             self.canvas.forget()
             self.update()

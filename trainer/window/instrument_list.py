@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QListWidget, QListWidgetItem, QWidget
 from trainer.window import fonts
 from trainer.window.look import Look
 from trainer.window.own_keys import Line
+from trainer.window.tips import set_tip
 
 __all__ = ["ChoiceList", "FilterEntry", "bar_style", "coloured", "pixels"]
 
@@ -68,7 +69,7 @@ class ChoiceList(QListWidget):
         self.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.setObjectName(name)
         self.setAccessibleName(name)
-        self.setToolTip(f"{name}: the arrow keys choose, Enter takes what is chosen")
+        set_tip(self, f"{name}: the arrow keys choose, Enter takes what is chosen")
         self.currentItemChanged.connect(self._told)
         self.itemDoubleClicked.connect(self.entered)
         self.take_look()
@@ -100,7 +101,7 @@ class ChoiceList(QListWidget):
         for key, words in shown:
             item = QListWidgetItem(words, self)
             item.setData(Qt.ItemDataRole.UserRole, key)
-            item.setToolTip(words)
+            set_tip(item, words)
         keys = [key for key, _ in shown]
         self.setCurrentRow(keys.index(chosen) if chosen in keys else (0 if keys else -1))
         self.blockSignals(blocked)
@@ -166,7 +167,7 @@ class FilterEntry(Line):
         self.setClearButtonEnabled(True)
         self.setObjectName(f"filter {rows.objectName()}")
         self.setAccessibleName(hint)
-        self.setToolTip("Words or letters of what is sought; the arrow keys go through the list, Enter takes it")
+        set_tip(self, "Words or letters of what is sought; the arrow keys go through the list, Enter takes it")
         self.textChanged.connect(rows.filter)
         self.take_look()
 

@@ -14,6 +14,7 @@ from trainer.window.instrument_carry import Grip
 from trainer.window.keys import tooltip
 from trainer.window.look import Look
 from trainer.window.sizes import sized
+from trainer.window.tips import set_tip
 
 __all__ = ["KINDS", "RailItem", "RailView"]
 
@@ -45,16 +46,15 @@ class RailItem(QWidget):
         self.grip.clicked.connect(lambda: self.opened.emit(kind))
         if kind == "stopwatch":
             self.setAccessibleName("Stopwatch")
-            self.setToolTip(
+            set_tip(
+                self,
                 tooltip("Start or stop the stopwatch", "stopwatch")
-                + tooltip("; on a lever or a rod", "stopwatch condition")
+                + tooltip("; on a lever or a rod", "stopwatch condition"),
             )
             self.setCursor(Qt.CursorShape.PointingHandCursor)
         else:
             self.setAccessibleName(f"Fit a {kind}")
-            self.setToolTip(
-                tooltip(f"Drag a {kind} onto the drawing, or click to choose its place", "fit instrument")
-            )
+            set_tip(self, tooltip(f"Drag a {kind} onto the drawing, or click to choose its place", "fit instrument"))
             self.grip.moved.connect(lambda point: self.carried.emit(kind, point))
             self.grip.dropped.connect(self._dropped)
             self.grip.given_up.connect(self.put_down)

@@ -11,6 +11,7 @@ from trainer.drawing.shapes import DrawList, Words
 from trainer.window import fonts
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
+from trainer.window.tips import set_tip
 
 __all__ = ["ValidityView", "in_lines"]
 
@@ -69,7 +70,7 @@ class ValidityView(QWidget):
         if tuple(pieces) != self.pieces:
             self.pieces = tuple(pieces)
             self.setAccessibleDescription(", ".join(pieces))
-            self.setToolTip(_DOT.join(pieces))
+            set_tip(self, _DOT.join(pieces))
             self.update()
 
     def _live(self) -> DrawList:

@@ -14,6 +14,7 @@ from trainer.drawing.shapes import DrawList, Path, Shape
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
 from trainer.window.painter import paint
+from trainer.window.tips import set_tip
 
 __all__ = ["CourseView", "PatientCanvas"]
 
@@ -119,7 +120,7 @@ class CourseView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName(name)
         self.setAccessibleName(name)
-        self.setToolTip(f"{name}: the pointer or the arrow keys tell the values at an instant")
+        set_tip(self, f"{name}: the pointer or the arrow keys tell the values at an instant")
 
     def show_stack(
         self, stack: Stack, axis: tuple[float, float], marks: Sequence[tuple[float, str]], covered: bool

@@ -26,6 +26,7 @@ from trainer.tally import Cycle
 from trainer.units import System
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
+from trainer.window.tips import set_tip
 
 __all__ = ["CycleTable", "TotalsView", "cycle_rows"]
 
@@ -208,7 +209,7 @@ class CycleTable(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName("cycles")
         self.setAccessibleName("Cycles")
-        self.setToolTip("Cycles of the lever: a click or Enter shows one over time")
+        set_tip(self, "Cycles of the lever: a click or Enter shows one over time")
 
     def show_rows(
         self, table: tuple[list[tuple[str, str]], list[list[str]]], first: int, chosen: int, mean: bool, covered: bool

@@ -24,6 +24,7 @@ from trainer.drawing.shapes import DrawList
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
 from trainer.window.own_keys import ENTER, takes
+from trainer.window.tips import set_tip
 
 __all__ = ["LedgerView"]
 
@@ -71,7 +72,7 @@ class LedgerView(QWidget):
         self.canvas.ring = None
         self.setObjectName(first.name)
         self.setAccessibleName(first.name)
-        self.setToolTip("A click lights the parts of an entry; a double click opens its working  (F4)")
+        set_tip(self, "A click lights the parts of an entry; a double click opens its working  (F4)")
         self.show_ledger(first)
 
     def set_rows(self, rows: int) -> None:

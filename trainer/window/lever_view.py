@@ -15,6 +15,7 @@ from trainer.window.handles import Handle, lever_key
 from trainer.window.look import LEAST_TEXT, Look
 from trainer.window.motion import LeverMotion
 from trainer.window.steps_view import Switch
+from trainer.window.tips import set_tip
 
 __all__ = ["LeverView"]
 
@@ -52,10 +53,11 @@ class LeverView(Handle):
     def tell_keys(self, pair: str) -> None:
         """Say in the tooltip which keys move it; ``pair`` are its letters, out and in."""
         letters = f", or {pair[0]} and {pair[1]} from anywhere" if pair else ""
-        self.setToolTip(
+        self.tip = (
             f"{self.name}: drag, or Up for {self.more} and Down for {self.less}{letters}; H holds it; "
             f"digits, a minus before them, or a double click write it exactly; M mirrors it, Home centres it"
         )
+        set_tip(self, self.tip)
 
     def _hold(self, on: bool) -> None:
         self.motion.held = on

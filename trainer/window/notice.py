@@ -10,6 +10,7 @@ from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.window import fonts
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
+from trainer.window.tips import set_tip
 
 __all__ = ["NoticeView"]
 
@@ -30,7 +31,7 @@ class NoticeView(QWidget):
         if words != self.words:
             self.words = words
             self.setAccessibleDescription(words)
-            self.setToolTip(words)
+            set_tip(self, words)
             self.update()
 
     def fitted(self) -> str:

@@ -87,7 +87,7 @@ class BoardPage(QWidget):
         self.over = PaneStack(self)
         self.dials.changed.connect(self._covers)
         for name, lever in self.rack.levers.items():
-            handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.toolTip())
+            handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.tip)
             handle.moved.connect(self.levers_moved)
             handle.written.connect(lever.ask_exactly)
         for view in self.rack.handles.values():

@@ -12,6 +12,7 @@ from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
+from trainer.window.tips import set_tip
 
 __all__ = ["Pane"]
 
@@ -39,7 +40,7 @@ class Pane(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setObjectName(self.title)
         self.setAccessibleName(self.title)
-        self.setToolTip(f"{self.title}: Esc closes it")
+        set_tip(self, f"{self.title}: Esc closes it")
         self.hide()
 
     def name(self, title: str) -> None:

@@ -15,6 +15,7 @@ from trainer.window.entry import NumberEntry
 from trainer.window.handles import begins_entry
 from trainer.window.look import Look
 from trainer.window.rig_rows import NAME, SMALL, Row
+from trainer.window.tips import set_tip
 
 __all__ = ["NumberRow"]
 
@@ -65,7 +66,7 @@ class NumberRow(Row):
             button.setText(f"{word} {told}")
             button.setAccessibleName(f"{about.meaning}: back to the {word.lower()} {told}")
             button.setObjectName(f"{word} {about.name}")
-            button.setToolTip(f"Back to {told}")
+            set_tip(button, f"Back to {told}")
             button.setVisible(value != number and (word == "File's" or number != self.original))
         self._place()
         self.update()

@@ -25,6 +25,7 @@ from trainer.window.rig_number import NumberRow
 from trainer.window.rig_rows import NAME, ChangeRow, Column, DeedRow, PartRow, WordsRow
 from trainer.window.screw_view import ScrewView
 from trainer.window.steps_view import steps_of
+from trainer.window.tips import set_tip
 
 __all__ = ["RigPane"]
 
@@ -64,7 +65,7 @@ class RigPane(Pane):
         self.find.setPlaceholderText("Find a part or a number")
         self.find.setAccessibleName("Find a part or a number")
         self.find.setObjectName("find")
-        self.find.setToolTip("Write a part's id, what it is called, or what a number means")
+        set_tip(self.find, "Write a part's id, what it is called, or what a number means")
         self.find.setFrame(False)
         self.find.setTextMargins(6, 0, 6, 0)
         self.find.setMaxLength(60)
@@ -299,7 +300,7 @@ class RigPane(Pane):
             told = self.changes.words(step, system) if step is not None else "Nothing"
             if told != button.accessibleDescription():
                 button.setEnabled(step is not None)
-                button.setToolTip(tooltip(told, "undo" if button is self.undo else "redo"))
+                set_tip(button, tooltip(told, "undo" if button is self.undo else "redo"))
                 button.setAccessibleDescription(told)
         if self.differ.text() != word:
             self.differ.setText(word)

@@ -12,6 +12,7 @@ from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import Look
 from trainer.window.own_keys import ENTER, PressButton
+from trainer.window.tips import set_tip
 
 __all__ = ["NAME", "SMALL", "ChangeRow", "Column", "DeedRow", "PartRow", "Row", "WordsRow", "flow"]
 
@@ -102,7 +103,7 @@ class PartRow(Row):
         self.setText(title)
         self.setObjectName(f"part {id_}")
         self.setAccessibleName(title)
-        self.setToolTip(f"{title}: its numbers")
+        set_tip(self, f"{title}: its numbers")
         self.setAccessibleDescription("changed" if changed else "")
 
     def height_for(self, width: int) -> int:

@@ -14,6 +14,7 @@ from trainer.window.canvas import Canvas
 from trainer.window.handles import IN, OUT, Handle
 from trainer.window.look import Look
 from trainer.window.motion import SpeedMotion
+from trainer.window.tips import set_tip
 
 __all__ = ["SettingView"]
 
@@ -34,9 +35,10 @@ class SettingView(Handle):
         what = "speed" if control.quantity == "shaft speed" else key.partition(".")[2]
         self.setObjectName(f"{what} {key}")
         self.setAccessibleName(f"{name} {what}")
-        self.setToolTip(
+        set_tip(
+            self,
             f"{name}: drag the pointer, or Up and Down; Page Up and Page Down by a tenth; "
-            f"digits or a double click write it exactly"
+            f"digits or a double click write it exactly",
         )
         self.show_value()
 

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.window.handles import begins_entry, lever_key
 from trainer.window.look import Look
 from trainer.window.motion import LeverMotion
+from trainer.window.tips import set_tip
 
 __all__ = ["SpoolHandle"]
 
@@ -39,7 +40,7 @@ class SpoolHandle(QWidget):
         self.setCursor(Qt.CursorShape.SizeVerCursor)
         self.setObjectName(f"spool {name}")
         self.setAccessibleName(f"{name} spool")
-        self.setToolTip(tip)
+        set_tip(self, tip)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:

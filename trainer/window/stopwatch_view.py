@@ -16,6 +16,7 @@ from trainer.window.instrument_list import ChoiceList
 from trainer.window.keys import key_of
 from trainer.window.look import Look
 from trainer.window.pane import Pane
+from trainer.window.tips import set_tip
 
 __all__ = ["StopwatchPane", "StopwatchView", "run_text"]
 
@@ -46,7 +47,7 @@ class StopwatchView(QWidget):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setObjectName("stopwatch")
         self.setAccessibleName("Stopwatch")
-        self.setToolTip(f"What starts and stops it  ({key_of('stopwatch condition')})")
+        set_tip(self, f"What starts and stops it  ({key_of('stopwatch condition')})")
 
     def height_board(self) -> float:
         """The height that it needs [board px]: none while it is not used."""

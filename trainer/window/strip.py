@@ -21,6 +21,7 @@ from trainer.window.strip_hand import StripHand
 from trainer.window.strip_picture import SMALL, Before, StripPicture
 from trainer.window.strip_record import Record
 from trainer.window.strip_time import SPAN
+from trainer.window.tips import set_tip
 from trainer.window.traces import Trace
 
 __all__ = ["SPAN", "StripView"]
@@ -77,7 +78,7 @@ class StripView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setObjectName("strip")
-        self.setToolTip("Click and drag: two cursors. Ctrl and the wheel: more or less time. F1 lists the keys")
+        set_tip(self, "Click and drag: two cursors. Ctrl and the wheel: more or less time. F1 lists the keys")
         self.picture.latest = self.record.row(live).tolist()
         self.hand = StripHand(self)
         self._name()

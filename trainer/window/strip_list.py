@@ -15,6 +15,7 @@ from trainer.window.own_keys import ENTER, takes
 from trainer.window.pane import Pane
 from trainer.window.strip import StripView
 from trainer.window.strip_picture import SMALL
+from trainer.window.tips import set_tip
 
 __all__ = ["TracesPane"]
 
@@ -89,7 +90,7 @@ class _List(QListWidget):
         self.setObjectName("traces")
         self.setAccessibleName("Traces of the strip")
         self.setAccessibleDescription(_HINT)
-        self.setToolTip("Enter or a click ticks a trace")
+        set_tip(self, "Enter or a click ticks a trace")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         item = self.currentItem()

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
+from trainer.window.tips import set_tip
 
 __all__ = ["TimeLine"]
 
@@ -43,7 +44,7 @@ class TimeLine(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setObjectName("time line")
         self.setAccessibleName("Rewind")
-        self.setToolTip("Rewind: drag along the line, or use the arrow keys; a double click sets a mark  (Ctrl+K)")
+        set_tip(self, "Rewind: drag along the line, or use the arrow keys; a double click sets a mark  (Ctrl+K)")
         self.setCursor(Qt.CursorShape.PointingHandCursor)
 
     def show_time(self, time: float, end: float, marks: tuple[tuple[float, str], ...]) -> None:

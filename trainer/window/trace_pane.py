@@ -16,6 +16,7 @@ from trainer.window.buttons import WordButton
 from trainer.window.keys import tooltip
 from trainer.window.look import Look
 from trainer.window.pane import Pane
+from trainer.window.tips import set_tip
 
 __all__ = ["Row", "TracePane"]
 
@@ -69,7 +70,7 @@ class TracePane(Pane):
             self,
             size=18.0,
         )
-        self.setToolTip("The steps of the path in order; Esc puts it out")
+        set_tip(self, "The steps of the path in order; Esc puts it out")
         self.next.clicked.connect(self.next_asked)
         self.whole.clicked.connect(self.all_asked)
         self.ask.clicked.connect(self.ask_asked)
@@ -98,7 +99,7 @@ class TracePane(Pane):
         for button, word, tip, action in zip((self.next, self.whole, self.ask), names, tips, actions, strict=True):
             button.setText(word)
             button.setAccessibleName(tip)
-            button.setToolTip(tooltip(tip, action) if action else tip)
+            set_tip(button, tooltip(tip, action) if action else tip)
         self.lay_out()
 
     def lay_out(self) -> None:
