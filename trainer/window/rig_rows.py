@@ -142,7 +142,7 @@ class DeedRow(Row):
         self.setObjectName(f"deed {title}")
         self.setAccessibleName(title)
         self.setAccessibleDescription(told)
-        self.setToolTip(told)
+        set_tip(self, told)
 
     def _lines(self, width: int) -> list[str]:
         return fonts.wrapped(self.told, self.look.pixels(SMALL), width - 2 * self.inset, 3)
