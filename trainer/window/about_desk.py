@@ -16,6 +16,7 @@ from trainer.window.desk import Desk
 from trainer.window.instrument_list import bar_style, coloured
 from trainer.window.look import Look
 from trainer.window.pane import Pane
+from trainer.window.tips import set_tip
 
 __all__ = ["PACKAGES", "AboutDesk", "AboutPane", "about_words", "licence_of"]
 
@@ -76,7 +77,7 @@ class AboutPane(Pane):
         )
         self.text.setObjectName("about")
         self.text.setAccessibleName("Versions and licences")
-        self.text.setToolTip("Versions and licences: select and Ctrl+C, or the button below")
+        set_tip(self.text, "Versions and licences: select and Ctrl+C, or the button below")
         self.copy = WordButton(look, "Copy", "Copy versions and licences", "Copy all of these lines", self)
         self.copy.clicked.connect(self.copy_all)
         self.setFocusProxy(self.text)
