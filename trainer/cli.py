@@ -135,7 +135,7 @@ def _parser() -> argparse.ArgumentParser:
     picture.add_argument("out", metavar="OUT", help="a file ending in .svg, .png or .pdf")
     picture.add_argument("--at", metavar="SECONDS", type=_seconds, default=0.0, help="instant (0)")
     picture.add_argument("--levers", metavar="FILE", help="a lever script (CSV) to follow until then")
-    picture.add_argument("--theme", choices=_THEMES, default="light")
+    picture.add_argument("--theme", choices=_THEMES, default="print")
     _add_overwrite(picture)
     _add_units(picture)
     picture.set_defaults(verb=_picture)
@@ -256,7 +256,7 @@ def _off_screen(rig: Rig, trouble: str) -> int:
     with files.writing(table) as out:
         recording.record(session, _script(DEMONSTRATION, rig), DEMONSTRATION_TIME, _text(out))
     picture = Path("spoolroom-demonstration.svg" if screen.qt_trouble() else "spoolroom-demonstration.png")
-    _draw(session, picture, "light", System.METRIC)
+    _draw(session, picture, "print", System.METRIC)
     print(f"{table.name}  what the operator did, and what every line and instrument showed")
     print(f"{picture.name}  the board at the end")
     return 0
@@ -362,11 +362,20 @@ def _draw(session: Session, out: Path, theme: str, system: System) -> None:
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from trainer.window import picture
 
-    picture.write(session, out, theme, system)
+    picture.write(session, out, theme, system, words=_caption(session, system))
+
+
+def _caption(session: Session, system: System) -> str:
+    """Return what stands below a picture of a rig as it is in its file."""
+    from trainer.changing.caption import caption
+    from trainer.window.day import today
+
+    return caption(session, today(), (), system)
 
 
 def _svg(session: Session, theme: str, system: System) -> str:
     """Return the drawing of a session's rig at its present instant as SVG, made without Qt."""
+    from trainer.changing.caption import MARGIN, caption_height, caption_shapes
     from trainer.drawing.scene import Scene, SceneOptions, SceneState
     from trainer.drawing.svg import svg
     from trainer.drawing.theme import THEMES
@@ -374,7 +383,11 @@ def _svg(session: Session, theme: str, system: System) -> str:
     scene = Scene(session.rig, SceneOptions(THEMES[theme], system))
     readings = session.readings
     shapes = [*scene.still(system, readings), *scene.live(readings, SceneState(system))]
-    return svg(shapes, scene.size, THEMES[theme], session.rig.title, f"after {session.time:.1f} s")
+    across, down = scene.size
+    words = _caption(session, system)
+    shapes += caption_shapes(words, MARGIN, down, across - 2 * MARGIN)
+    size = across, down + caption_height(words, across - 2 * MARGIN)
+    return svg(shapes, size, THEMES[theme], session.rig.title, f"after {session.time:.1f} s")
 
 
 def _screens(options: argparse.Namespace) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime
 import io
 import os
 from pathlib import Path
@@ -17,10 +18,14 @@ from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 from strip_moves import A1, P1, drag, place, recorded, work
 
+from trainer.drawing.scene import Scene, SceneOptions
+from trainer.drawing.theme import THEMES
 from trainer.units import System
 from trainer.window.board import BoardWindow
+from trainer.window.rig_desk import RigDesk
 from trainer.window.strip_desk import StripDesk
 from trainer.window.strip_export import picture_size, table_text
+from trainer.window.view_desk import ViewDesk
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -98,7 +103,7 @@ def test_the_line_drawing_is_made_of_the_draw_list(board: BoardWindow, qtbot: Qt
     texts = {text.text for text in root.iter(f"{SVG}text")}
     assert {"Strip", "P1, bar", "mean", "last 30 s"} <= texts
     assert "Lift cylinder" in (root.findtext(f"{SVG}desc") or "")
-    width, height = picture_size(board.strip.picture)
+    width, height = picture_size(board.strip.picture, board.caption())
     assert float(root.get("width")) == pytest.approx(width, abs=0.01)
     assert float(root.get("height")) == pytest.approx(height, abs=0.01)
 
@@ -117,12 +122,38 @@ def test_the_picture_has_paper_ink_and_accent(board: BoardWindow, tmp_path: Path
     work(board, 3.0)
     assert board.desk(StripDesk).write(tmp_path / "a.png")
     image = QImage(str(tmp_path / "a.png"))
-    width, height = picture_size(board.strip.picture)
+    width, height = picture_size(board.strip.picture, board.caption())
     assert (image.width(), image.height()) == (round(2 * width), round(2 * height))
     seen = {image.pixelColor(x, y).name() for x in range(0, image.width(), 2) for y in range(0, image.height(), 2)}
-    theme_of = board.look.inks.theme
+    theme_of = THEMES["print"]  # whatever the window's
     for role in ("paper", "ink", "accent"):
         assert QColor(theme_of.colour(role)).name() in seen
+
+
+def test_below_every_picture_stands_what_it_is_of(
+    board: BoardWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From a dark window: in the look of print, with rig, day, speed, oil and the change, strip and drawing alike."""
+    board.change_theme()
+    board.desk(RigDesk).set("0V1.setting", 40e5)
+    work(board, 1.0)
+    assert board.desk(StripDesk).write(tmp_path / "a.svg")
+    root = ElementTree.fromstring((tmp_path / "a.svg").read_text("utf-8"))
+    told = " ".join(text.text for text in root.iter(f"{SVG}text"))
+    today = datetime.date.today()
+    for words in ("One-spool bench · ", f"{today.day} {today:%b %Y}", "r/min · oil 45 °C · changed: ", "50 → 40 bar"):
+        assert words in told
+    assert THEMES["print"].colour("ink") in (tmp_path / "a.svg").read_text("utf-8")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "b.png"), ""))
+    board.desk(ViewDesk).save_picture()
+    image = QImage(str(tmp_path / "b.png"))
+    assert image.pixelColor(2, 2) == QColor(THEMES["print"].colour("paper"))
+    across, down = Scene(board.session.rig, SceneOptions(THEMES["print"])).size
+    assert image.width() == round(2 * across)
+    assert image.height() > 2 * down + 2 * 14
+    ink = QColor(THEMES["print"].colour("ink"))
+    below = {image.pixelColor(x, y) == ink for x in range(40, 400) for y in range(round(2 * down), image.height())}
+    assert True in below
 
 
 def test_ctrl_e_asks_for_a_file(board: BoardWindow, qtbot: QtBot, tmp_path: Path,

@@ -114,8 +114,8 @@ class FiguresView:
         told_covered = {m.instrument.on for m in self.meters.values() if m.instrument.name in view.covered}
         for id_, (x, y) in self._pumps.items():
             shapes += self._pressure(live, system, hidden, (id_, "P"), (x + 14, y, "left"))
-            meter = next((m.instrument.name for m in self.meters.values() if m.instrument.on == f"{id_}.P"), "")
-            text, unit = figures(view.told.get(meter, -live.flow(id_, "P")), "flow", system, fine)
+            told_by = next((m.instrument.name for m in self.meters.values() if m.instrument.on == f"{id_}.P"), "")
+            text, unit = figures(view.told.get(told_by, -live.flow(id_, "P")), "flow", system, fine)
             if f"{id_}.P" in told_covered:
                 shapes += covered_figure(x - 14, y, unit, theme, "right")
             else:

@@ -14,6 +14,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
 
+from trainer.changing.caption import caption
 from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME, LONGEST_TICK, Session
 from trainer.errors import SolverError, SpoolroomError
@@ -23,6 +24,8 @@ from trainer.units import System
 from trainer.window import settings
 from trainer.window.arrangement import Panes
 from trainer.window.closing import Closing
+
+from trainer.window.day import today
 from trainer.window.desk import Desk
 from trainer.window.desks import DESKS
 from trainer.window.faults import FaultReports
@@ -32,6 +35,7 @@ from trainer.window.offer_desk import OfferDesk
 from trainer.window.page import BoardPage
 from trainer.window.pane import Pane
 from trainer.window.projector import ProjectorView
+from trainer.window.rig_desk import RigDesk
 from trainer.window.shares import Shares
 from trainer.window.shortcuts import actions, bind
 from trainer.window.snapshot import snapshot_of
@@ -84,7 +88,7 @@ class BoardWindow(QMainWindow):
         self._last = clock()
         bind(self)
         self.resize(*kept.size)
-        self._figures()
+        self.print_figures()
 
     def _take(self, session: Session, panes: Panes) -> None:
         """Build the pages of a session and show them; where that fails nothing is changed. Raises SpoolroomError."""
@@ -217,7 +221,8 @@ class BoardWindow(QMainWindow):
         self.projector.show_state(self.session.running)
         self.notice.say(self.notices.words(self.session, seconds))
 
-    def _figures(self) -> None:
+    def print_figures(self) -> None:
+        """Print every figure of the instant that is shown."""
         for prints in self._prints:
             prints(0.0)
 
@@ -240,7 +245,7 @@ class BoardWindow(QMainWindow):
             self.session.run()
         else:
             self.session.freeze()
-        self._figures()
+        self.print_figures()
 
     def change_running(self) -> None:
         """Run if frozen, freeze if running."""
@@ -249,12 +254,12 @@ class BoardWindow(QMainWindow):
     def show_step(self, passed: float) -> None:
         """Show the instant after a step of the frozen clock, ``passed`` of model time."""
         self._show_instant(FRAME, passed)
-        self._figures()
+        self.print_figures()
 
     def set_speed(self, speed: float) -> None:
         """Choose the speed of the clock."""
         self.session.speed = speed
-        self._figures()
+        self.print_figures()
 
     def reset(self) -> None:
         """Return to the start, levers and loads and all; what has run is forgotten, the machine stays as it is."""
@@ -287,7 +292,7 @@ class BoardWindow(QMainWindow):
         self._shown = None
         self.board.take_figures()
         self._show_instant(1.0, 0.0)
-        self._figures()
+        self.print_figures()
         self.strip.draw_curves()
 
     def change_system(self) -> None:
@@ -316,7 +321,7 @@ class BoardWindow(QMainWindow):
         self.projector.refresh()
         self._shown = None
         self._show_instant(0.0, 0.0)
-        self._figures()
+        self.print_figures()
         self.board.lay_out()
         for desk in self.desks:
             desk.new_look()
@@ -335,7 +340,7 @@ class BoardWindow(QMainWindow):
             self.setWindowState(self.windowState() | Qt.WindowState.WindowFullScreen)
         self._shown = None
         self._show_instant(0.0, 0.0)
-        self._figures()
+        self.print_figures()
 
     # -- what lies over the board ----------------------------------------------------------------------------
 
@@ -405,7 +410,7 @@ class BoardWindow(QMainWindow):
             page.hide()
             page.deleteLater()
         self._last = self.clock()
-        self._figures()
+        self.print_figures()
 
     def refit(self, instruments: Mapping[str, Instrument]) -> None:
         """Fit other instruments to the session's rig; time, levers and everything else stay."""
@@ -474,6 +479,11 @@ class BoardWindow(QMainWindow):
         self.close()
 
     _folder = ""  # of the file that was opened last
+
+    def caption(self) -> str:
+        """Return what stands below a picture of this window's rig, now."""
+        changed = [found.words(self.look.system) for found in self.desk(RigDesk).changes.different()]
+        return caption(self.session, today(), changed, self.look.system)
 
     def snapshot(self) -> dict[str, object]:
         """Return what the window shows, as numbers and words."""

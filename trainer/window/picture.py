@@ -10,6 +10,7 @@ from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPain
 from PySide6.QtWidgets import QWidget
 
 from trainer import files
+from trainer.changing.caption import MARGIN, caption_height, caption_shapes
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.theme import THEMES
 from trainer.engine.session import Session
@@ -30,8 +31,15 @@ def _need_application() -> None:
         _application.append(QGuiApplication(sys.argv[:1]))
 
 
-def write(session: Session, path: Path, theme: str = "light", system: System = System.METRIC, width: int = 0) -> None:
-    """Write the drawing at the session's present instant.
+def write(
+    session: Session,
+    path: Path,
+    theme: str = "print",
+    system: System = System.METRIC,
+    width: int = 0,
+    words: str = "",
+) -> None:
+    """Write the drawing at the session's present instant, ``words`` below it.
 
     ``width`` is that of a PNG in pixels, 0 for twice the drawing's own size. Raises SpoolroomError for an unknown
     kind of file or theme, and for a place that cannot be written to.
@@ -49,6 +57,8 @@ def write(session: Session, path: Path, theme: str = "light", system: System = S
     scene.advance(readings, state, 1e-9)
     shapes = [*scene.still(system, readings), *scene.live(readings, state)]
     across, down = scene.size
+    shapes += caption_shapes(words, MARGIN, down, across - 2 * MARGIN)
+    down += caption_height(words, across - 2 * MARGIN)
     if kind == ".pdf":
         data = _pdf(shapes, (across, down), theme, session.rig.title)
     else:

@@ -128,8 +128,9 @@ class StripDesk(Desk):
     def write(self, path: Path) -> bool:
         """Write the shown stretch into a file; say where it is, or why not. Return whether it was written."""
         window, picture = self.window, self.window.strip.picture
+        window.print_figures()
         try:
-            strip_export.write(picture, path, window.look.inks, f"{window.session.rig.title}, strip")
+            strip_export.write(picture, path, f"{window.session.rig.title}, strip", window.caption())
         except SpoolroomError as error:
             window.tell(str(error))
             return False

@@ -10,8 +10,10 @@ from pathlib import Path
 from PySide6.QtGui import QImage, QPainter
 
 from trainer import files, units
+from trainer.changing.caption import caption_height, caption_shapes
 from trainer.drawing.shapes import Shape
 from trainer.drawing.svg import svg
+from trainer.drawing.theme import THEMES
 from trainer.errors import SpoolroomError
 from trainer.window.painter import Inks, paint
 from trainer.window.picture import png
@@ -53,51 +55,55 @@ def table_text(picture: StripPicture) -> str:
     return out.getvalue()
 
 
-def picture_size(picture: StripPicture) -> tuple[float, float]:
-    """Return width and height of the picture [board px]."""
-    return WIDTH + 2 * _MARGIN, picture.height + 2 * _MARGIN
+def picture_size(picture: StripPicture, words: str = "") -> tuple[float, float]:
+    """Return width and height of the picture with some words below it [board px]."""
+    return WIDTH + 2 * _MARGIN, picture.height + 2 * _MARGIN + caption_height(words, WIDTH)
 
 
-def _shapes(picture: StripPicture) -> list[Shape]:
-    return sized(whole(picture), 1.0, (_MARGIN, _MARGIN))
+def _shapes(picture: StripPicture, words: str) -> list[Shape]:
+    below = caption_shapes(words, _MARGIN, picture.height + 1.4 * _MARGIN, WIDTH)
+    return [*sized(whole(picture), 1.0, (_MARGIN, _MARGIN)), *below]
 
 
-def _png(picture: StripPicture, inks: Inks, title: str) -> bytes:
-    width, height = picture_size(picture)
+def _png(picture: StripPicture, title: str, words: str) -> bytes:
+    width, height = picture_size(picture, words)
+    inks = Inks(THEMES["print"])
     image = QImage(round(width * _ZOOM), round(height * _ZOOM), QImage.Format.Format_RGB32)
     image.setText("Title", title)
     image.fill(inks.colour("paper"))
     painter = QPainter(image)
     try:
-        paint(painter, _shapes(picture), inks, _ZOOM)
+        paint(painter, _shapes(picture, words), inks, _ZOOM)
     finally:
         painter.end()
     return png(image)
 
 
-def _svg(picture: StripPicture, inks: Inks, title: str) -> bytes:
+def _svg(picture: StripPicture, title: str, words: str) -> bytes:
     begin, end = picture.time.begin(picture.record.now), picture.time.end(picture.record.now)
     names = ", ".join(picture.record.traces.all[place].name for place in picture.places)
     about = f"{names}; {max(begin, 0.0):.2f} s to {end:.2f} s"
-    return svg(_shapes(picture), picture_size(picture), inks.theme, title, about).encode("utf-8")
+    text = svg(_shapes(picture, words), picture_size(picture, words), THEMES["print"], title, about)
+    return text.encode("utf-8")
 
 
-def _csv(picture: StripPicture, inks: Inks, title: str) -> bytes:
+def _csv(picture: StripPicture, title: str, words: str) -> bytes:
     return table_text(picture).encode("utf-8")
 
 
-_MAKERS: Mapping[str, Callable[[StripPicture, Inks, str], bytes]] = {".csv": _csv, ".png": _png, ".svg": _svg}
+_MAKERS: Mapping[str, Callable[[StripPicture, str, str], bytes]] = {".csv": _csv, ".png": _png, ".svg": _svg}
 
 
-def write(picture: StripPicture, path: Path, inks: Inks, title: str) -> None:
+def write(picture: StripPicture, path: Path, title: str, words: str = "") -> None:
     """Write the strip as it is shown; the ending of the name says how. What was there stays until all is written.
 
-    Raises SpoolroomError with a sentence for an unknown ending and for a place that cannot be written to.
+    Pictures have the look of print, whatever the window's, and ``words`` below them. Raises SpoolroomError with a
+    sentence for an unknown ending and for a place that cannot be written to.
     """
     make = _MAKERS.get(path.suffix.lower())
     if make is None:
         raise SpoolroomError(f"{path.name}: end the name in .csv for a table, in .png or .svg for a picture.")
-    data = make(picture, inks, title)
+    data = make(picture, title, words)
     try:
         files.write(path, data)
     except OSError as error:

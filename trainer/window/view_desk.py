@@ -95,7 +95,7 @@ class ViewDesk(Desk):
         if not name:
             return
         try:
-            picture.write(window.session, Path(name), window.look.theme, window.look.system)
+            picture.write(window.session, Path(name), system=window.look.system, words=window.caption())
         except SpoolroomError as error:
             window.tell(str(error))
         else:

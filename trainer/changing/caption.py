@@ -1,0 +1,52 @@
+"""What stands below a picture that leaves the program: which rig, when, speed, oil, what was changed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from trainer import units
+from trainer.drawing.shapes import Words
+from trainer.drawing.type_widths import text_width
+from trainer.effort import movers
+from trainer.engine.session import Session
+from trainer.units import System
+
+__all__ = ["MARGIN", "caption", "caption_height", "caption_shapes"]
+
+_SIZE = 14.0  # of its type [board px]
+MARGIN = 20.0  # beside the words below a drawing [board px]
+_PITCH = 1.3  # of its lines, in sizes
+
+
+def caption(session: Session, date: str, changed: Sequence[str], system: System = System.METRIC) -> str:
+    """Return the line of the session's present instant; ``changed`` are sentences of what is not as in the file."""
+    live, rig = session.readings, session.rig
+    told = [rig.title, date, f"at {session.time:.1f} s"]
+    for mover in movers(session.network):
+        speed = " ".join(units.text(live.speed(mover.shaft), "shaft speed", system))
+        told.append(f"{rig.parts[mover.id].label or rig.parts[mover.id].what} {speed}")
+    told.append(f"oil {' '.join(units.text(live.temperature, 'temperature', system))}")
+    told.append(f"changed: {'; '.join(changed)}" if changed else "as in its file")
+    return " · ".join(told)
+
+
+def _lines(text: str, width: float) -> list[str]:
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, _SIZE) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def caption_height(text: str, width: float) -> float:
+    """Return the height that the words need in a width [board px]."""
+    return (len(_lines(text, width)) + 0.6) * _PITCH * _SIZE if text else 0.0
+
+
+def caption_shapes(text: str, x: float, y: float, width: float) -> list[Words]:
+    """Return the words below ``y`` in a width [board px]."""
+    lines = _lines(text, width) if text else []
+    return [Words(x, y + (k + 1) * _PITCH * _SIZE, line, _SIZE, "ink") for k, line in enumerate(lines)]
