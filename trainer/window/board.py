@@ -24,7 +24,6 @@ from trainer.units import System
 from trainer.window import settings
 from trainer.window.arrangement import Panes
 from trainer.window.closing import Closing
-
 from trainer.window.day import today
 from trainer.window.desk import Desk
 from trainer.window.desks import DESKS

@@ -78,7 +78,7 @@ class ViewDesk(Desk):
         with TemporaryDirectory(prefix="spoolroom-") as folder:
             path = Path(folder) / "drawing.png"
             try:
-                picture.write(window.session, path, "print", window.look.system)
+                picture.write(window.session, path, system=window.look.system, words=window.caption())
             except SpoolroomError as error:
                 window.tell(str(error))
                 return
