@@ -16,9 +16,10 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer import __version__, resources
-from trainer.changing.recovery import found
+from trainer.changing.recovery import found, read
 from trainer.drawing.picking import Pick
 from trainer.rig import Rig
+from trainer.units import System
 from trainer.window.about_desk import PACKAGES, AboutDesk, about_words
 from trainer.window.board import BoardWindow
 from trainer.window.instrument_desk import InstrumentDesk
@@ -233,6 +234,24 @@ def test_ctrl_c_copies_the_drawing(board: BoardWindow, qtbot: QtBot) -> None:
     inks = {copied.pixelColor(x, y).lightness() < 60 for x in range(0, copied.width(), 3) for y in range(0, 900, 7)}
     assert inks == {True, False}
     assert "clipboard" in board.snapshot()["notice"]
+
+
+def test_another_rig_opened_over_unsaved_changes_keeps_them(board: BoardWindow, tmp_path: Path) -> None:
+    board.desk(RecoveryDesk).begin(tmp_path)
+    assert board.open_rig(resources.path("rigs/one-spool-bench.toml"))
+    assert found(tmp_path) == []  # nothing was changed
+    board.desk(RigDesk).set("0V1.setting", 60e5)
+    pass_time(board, 0.3)
+    assert not board.open_rig(tmp_path / "none.toml")
+    board.faults.dialog.reject()
+    assert board.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
+    assert board.snapshot()["notice"] == (
+        "What was changed in One-spool bench and not saved is kept, and offered at the next start."
+    )
+    board.end()
+    (kept,) = found(tmp_path)
+    (change,) = read(kept).differences()
+    assert change.words(System.METRIC).endswith("50 → 60 bar")
 
 
 # -- about -----------------------------------------------------------------------------------------------------------

@@ -34,6 +34,7 @@ from trainer.window.offer_desk import OfferDesk
 from trainer.window.page import BoardPage
 from trainer.window.pane import Pane
 from trainer.window.projector import ProjectorView
+from trainer.window.recovery_desk import RecoveryDesk
 from trainer.window.rig_desk import RigDesk
 from trainer.window.shares import Shares
 from trainer.window.shortcuts import actions, bind
@@ -385,6 +386,7 @@ class BoardWindow(QMainWindow):
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             session, running = session_of(path), self.session.running
+            title, unsaved = self.session.rig.title, self.desk(RecoveryDesk).unsaved()
             self.replace_session(session)
         except SpoolroomError as error:
             self.faults.show(path.name, error)
@@ -394,6 +396,8 @@ class BoardWindow(QMainWindow):
         self.marks.clear()
         self.notices = Notices()
         self.run(running)
+        if unsaved and self.desk(RecoveryDesk).lay_by(unsaved):
+            self.tell(f"What was changed in {title} and not saved is kept, and offered at the next start.")
         return True
 
     def replace_session(self, session: Session) -> None:

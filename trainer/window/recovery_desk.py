@@ -67,6 +67,10 @@ def _taken(path: Path) -> QLockFile | None:
     return lock if lock.tryLock(0) else None
 
 
+def _new_name() -> str:
+    return QUuid.createUuid().toString(QUuid.StringFormat.WithoutBraces) + SUFFIX
+
+
 class RecoveryDesk(Desk):
     """Keeps one file for this window, with a lock while it lives; closed with all saved it leaves none.
 
@@ -102,8 +106,7 @@ class RecoveryDesk(Desk):
             self.folder = None
             self._tell_failure()
             return
-        name = QUuid.createUuid().toString(QUuid.StringFormat.WithoutBraces)
-        self.file = folder / f"{name}{SUFFIX}"
+        self.file = folder / _new_name()
         self.lock = _lock_of(self.file)
         self.lock.tryLock(0)
         self._last = self.window.clock()
@@ -192,6 +195,23 @@ class RecoveryDesk(Desk):
         if self.failure and self.failure != self._told:
             self._told = self.failure
             self.window.tell(f"The recovery file cannot be written ({self.failure}). Save the rig yourself (Ctrl+S).")
+
+    def unsaved(self) -> str:
+        """Return what is not saved of the open rig, as the text of a recovery file; nothing where all is saved."""
+        if self.folder is None or not self.window.desk(RigDesk).changes.different():
+            return ""
+        return pack(self._rescue(self._stamps()[1]), self._texts)
+
+    def lay_by(self, unsaved: str) -> bool:
+        """Leave what was not saved of a rig that is gone to the next start; return whether it is kept."""
+        assert self.folder is not None
+        self._steps = None
+        try:
+            files.write(self.folder / _new_name(), unsaved, private=True)
+        except OSError as error:
+            self.failure = files.reason(error)
+            return False
+        return True
 
     def close(self) -> None:
         """Take the file away where all is saved; changes of the rig that are not stay, to be offered again."""
