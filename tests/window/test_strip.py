@@ -123,6 +123,18 @@ def test_the_users_choice_stays_until_the_first_is_asked_for(make_board: MakeBoa
     assert [trace.name for trace in strip.traces] == ["Slew lever", "P1", "Slew motor"]
 
 
+def test_the_list_follows_instruments_that_are_taken_off_and_fitted(board: BoardWindow) -> None:
+    board.desk(StripDesk).show_traces()
+    pane = board.findChild(TracesPane)
+    listed = lambda: [pane.list.item(row).text() for row in range(pane.list.count())]  # noqa: E731
+    instruments = dict(board.session.rig.instruments)
+    assert "n1" in listed()
+    board.refit({name: instrument for name, instrument in instruments.items() if name != "n1"})
+    assert "n1" not in listed()
+    board.refit(instruments)
+    assert "n1" in listed()
+
+
 def test_the_list_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
     board.activateWindow()
     qtbot.keyClick(board, Qt.Key.Key_F2)

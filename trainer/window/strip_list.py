@@ -164,6 +164,10 @@ class TracesPane(Pane):
 
     def show_ticks(self) -> None:
         """Tick what is on the strip now, and print the units."""
+        known = {trace.column for trace in self.strip.record.traces.all}
+        if {column for row in range(self.list.count()) if (column := self.list.item(row).data(_COLUMN))} != known:
+            self.fill()  # other instruments are fitted now
+            return
         shown = {trace.column for trace in self.strip.traces}
         quantities = {trace.column: trace.quantity for trace in self.strip.record.traces.all}
         for row in range(self.list.count()):
