@@ -84,7 +84,7 @@ def test_a_right_click_on_a_part_offers_its_working_its_numbers_and_the_strip(bo
         "Show the working",
         "Change its numbers",
         "Follow the oil from here",
-        "Show Q1 on the strip",
+        "Show 0P1 delivery on the strip",
     ):
         assert entry in words, words
     assert any(entry.startswith("Fit a tachometer: ") for entry in words)
@@ -92,9 +92,11 @@ def test_a_right_click_on_a_part_offers_its_working_its_numbers_and_the_strip(bo
     assert board.desk(RigDesk).pane.part == "0P1"
     choose(right_click(board, board.drawing, where(board, ("part", "0P1"))), "Show the working")
     assert board.desk(WorkingDesk).subject == Subject("part", "0P1")
-    choose(right_click(board, board.drawing, where(board, ("part", "0P1"))), "Show Q1 on the strip")
-    assert "Q1" in [trace.name for trace in board.strip.traces]
-    assert "Take Q1 off the strip" in offered(right_click(board, board.drawing, where(board, ("part", "0P1"))))
+    choose(right_click(board, board.drawing, where(board, ("part", "0P1"))), "Show 0P1 delivery on the strip")
+    assert "0P1 delivery" in [trace.name for trace in board.strip.traces]
+    assert "Take 0P1 delivery off the strip" in offered(
+        right_click(board, board.drawing, where(board, ("part", "0P1")))
+    )
 
 
 def test_a_right_click_on_a_line_follows_its_oil_and_fits_a_gauge(board: BoardWindow) -> None:
