@@ -163,7 +163,9 @@ def _rescue(head: dict[str, Any], lines: Sequence[str]) -> Rescue:
     if head.get("format") != _FORMAT:
         raise ValueError("its format is not known here")
     source = str(head["source"])
-    original, built, changed = (rig_file.loads(str(head[key]), source) for key in ("original", "built", "changed"))
+    texts = [str(head[key]) for key in ("original", "built", "changed")]
+    rigs = {text: rig_file.loads(text, source) for text in dict.fromkeys(texts)}  # often two of them are one
+    original, built, changed = (rigs[text] for text in texts)
     known = adjustables(changed)
     run = {*built.controls(), *(name for name, about in known.items() if about.run)}
     controls = {name: _number(value) for name, value in _object(head["controls"]).items() if name in run}

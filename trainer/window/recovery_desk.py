@@ -38,6 +38,7 @@ from trainer.window.rig_desk import RigDesk
 __all__ = ["RecoveryDesk", "recovery_folder"]
 
 _FEW = 5  # files that are looked at when a window opens: each costs some hundredths of a second
+_SWEPT = 20  # locks that are looked at when a window opens: each is a write to the disk
 _EMPTY = 60.0  # a lock without its owner's name is that of a program which ended while it wrote it, after so long [s]
 EVERY, SOON = 5.0, 0.5  # wall seconds between two writings: while it runs, and after a change of the rig
 
@@ -260,8 +261,8 @@ class RecoveryDesk(Desk):
             self.window.tell(" ".join(told))
 
     def _sweep(self, folder: Path) -> None:
-        """Remove the locks and the half-written files of programs that are gone."""
-        for path in orphans(folder):
+        """Remove the locks and the half-written files of programs that are gone, a few at a time."""
+        for path in orphans(folder)[:_SWEPT]:
             owner = folder / f"{path.stem}{SUFFIX}" if path.suffix == LOCK else folder / f"{path.name[1:37]}{SUFFIX}"
             if owner != self.file and (lock := _taken(owner)) is not None:
                 if path.suffix != LOCK:
