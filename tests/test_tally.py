@@ -160,6 +160,38 @@ def test_a_load_hooked_on_is_nobodys_work() -> None:
     assert abs(whole.missed) <= 1e-6 * whole.paid.total
 
 
+def test_a_load_hooked_on_and_off_is_booked_from_outside() -> None:
+    """First law: what came in is what became heat and what is stored more, with what the changes brought."""
+    run = Run(BENCH, 1e-7)
+    run.go(0.5)
+    begin, first = run.session.time, run.session.stored_energy()
+    run.go(1.5, _1V1=0.8)
+    run.go(0.5, _1V1=0.0)
+    before = run.session.stored_energy()
+    for mass in (300.0, 350.0, 400.0):  # as a load ramps
+        run.session.set_parameter("1W1.mass", mass)
+        run.tally.take()
+    brought = run.session.stored_energy() - before
+    run.go(1.0, _1V1=-0.3)
+    at = run.session.stored_energy()
+    run.session.set_parameter("1W1.mass", 255.0)
+    gone = at - run.session.stored_energy()
+    assert 0.2 < gone < brought
+    run.go(0.5)
+    whole, last = run.tally.between(begin, run.session.time), run.session.stored_energy()
+    net = entry(whole, "From outside, by a change") - entry(whole, "To outside, by a change")
+    assert net == pytest.approx(brought - gone, rel=1e-3)
+    assert abs(whole.missed) <= 1e-6 * whole.paid.total
+    assert whole.supplied + brought - gone == pytest.approx(whole.heat + last - first, rel=1e-4)
+    lift = run.tally.between(begin, begin + 2.0)
+    assert entry(lift, "From outside, by a change") == pytest.approx(0.0, abs=1e-9)
+    areas = run.tally.areas(begin, run.session.time)
+    steps = np.diff(areas.edges)
+    assert float((areas.paid * steps).sum()) >= whole.paid.total * (1 - 1e-9)  # with what came and went in between
+    held = areas.power.sum(axis=1) - areas.paid
+    assert float(np.abs(held * steps).max()) < 1e-6 * whole.paid.total
+
+
 def test_back_in_time_and_on_again() -> None:
     """The tally shows up to the instant, keeps the rest until the run goes on, and then is as if never gone back."""
     run, other = Run(BENCH), Run(BENCH)

@@ -29,6 +29,10 @@ __all__ = ["RATE", "Areas", "Cycle", "Tally"]
 RATE = 10.0  # rows a second of model time
 _SLACK = 1e-9  # s
 _WARMED = 0.05  # K between two instants: more is a setting, not the oil's own warming
+_CHANGED = (  # what pays and what uses where a change of settings brings energy, and where it takes some away
+    (Account("From outside, by a change", "stored"), Account("What was taken off", "stored")),
+    (Account("Into what was hooked on or changed", "stored"), Account("To outside, by a change", "stored")),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +90,7 @@ class _Instant(NamedTuple):
 class Areas:
     """Means over steps of time between ``edges`` [s] (n + 1).
 
-    ``power`` [W] (n, accounts of the power), ``paid``: all that is paid in [W] (n), ``oil`` [m3/s] (n, accounts of
+    ``power`` [W] (n, accounts of the tally), ``paid``: all that is paid in [W] (n), ``oil`` [m3/s] (n, accounts of
     the flow).
     """
 
@@ -99,7 +103,9 @@ class Areas:
 class Tally:
     """Sums up one session. ``take`` is to be called at every instant that is shown, those of the past too.
 
-    After going back in time the tally keeps what came later until the run goes on from there.
+    ``payers`` and ``accounts`` are those of the power, and what changed settings bring from outside and take there,
+    such as a load that is hooked on. After going back in time the tally keeps what came later until the run goes on
+    from there.
     """
 
     def __init__(self, session: Session) -> None:
@@ -107,6 +113,8 @@ class Tally:
         network, self.book = session.network, session.book
         self.power = self.book.power
         self.movers = movers(network)
+        self.payers = (*self.power.payers, *_CHANGED[0])
+        self.accounts = (*self.power.accounts, *_CHANGED[1])
         self._stores = self.power.stores()
         self._wet = np.array([not heat.dry for heat in network.heats.values()], dtype=bool)
         self._speeds = [network.read_index["speed", mover.shaft] for mover in self.movers]
@@ -132,7 +140,8 @@ class Tally:
             "supplies": len(network.supply_names),
             "stores": heights,  # without what changed settings brought
             "heats": self.power.gathering.shape[1],
-            "brought": heights,  # by changed settings
+            "brought": heights,  # by changed settings, and by the warming of the oil
+            "changed": heights,  # of it by settings
         }
         ends = np.cumsum([0, *widths.values()])
         self._at = {name: slice(int(ends[k]), int(ends[k + 1])) for k, name in enumerate(widths)}
@@ -190,6 +199,7 @@ class Tally:
         if brought.any():
             self._push(last)
             self._row[self._at["brought"]] += brought
+            self._row[self._at["changed"]] += brought
             self._pending = self._nothing
         if now.time > last.time + _SLACK:
             self._watch(last, now)
@@ -283,7 +293,8 @@ class Tally:
         self._sums.cut(branch.time)
         self._leaves = [leave for leave in self._leaves if leave[0] < branch.time - _SLACK]
         (self._row,) = self._sums.rows(np.array([len(times) - 1]))
-        self._row[self._at["brought"]] = upper[self._at["brought"]]
+        for name in ("brought", "changed"):
+            self._row[self._at[name]] = upper[self._at[name]]
         self._flowed = there[self._flowing]
         self._oil_before = branch.pu[self._oil]
         self.edition += 1
@@ -320,8 +331,8 @@ class Tally:
         return Cycle(
             begin,
             end,
-            _ledger("Paid in", "energy", power.payers, paid[0]),
-            _ledger("Went into", "energy", power.accounts, used[0]),
+            _ledger("Paid in", "energy", self.payers, paid[0]),
+            _ledger("Went into", "energy", self.accounts, used[0]),
             _ledger("Oil", "volume", self.book.accounts, row[at["oil"]]),
             float(paid[0, : power.supplying].sum()),
             float(row[at["warmed"]][0]),
@@ -334,12 +345,18 @@ class Tally:
         return self.session.readings.parameter(mover.id, "steady") if mover.kind == "hand" else 0.0
 
     def _netted(self, rows: Vector) -> tuple[Vector, Vector]:
-        """Return paid and used of differences of rows; what motion and oil took and gave again in between is out."""
+        """Return paid and used of differences of rows; what motion and oil took and gave again in between is out.
+
+        What a change of settings brought into a store came from outside, and what it took out went there.
+        """
         paid, used = rows[:, self._at["paid"]].copy(), rows[:, self._at["used"]].copy()
         into = used[:, self.power.stores_used] - paid[:, self.power.stores_paid]
         used[:, self.power.stores_used] = np.maximum(into, 0.0)
         paid[:, self.power.stores_paid] = np.maximum(-into, 0.0)
-        return paid, used
+        changed = rows[:, self._at["changed"]]
+        came, went = (np.maximum(way * changed, 0.0).sum(axis=1) for way in (1.0, -1.0))
+        both = np.stack((came, went), axis=1)
+        return np.concatenate((paid, both), axis=1), np.concatenate((used, both), axis=1)
 
     def areas(self, begin: float, end: float, most: int = 300) -> Areas:
         """Return mean powers and flows over at most ``most`` steps of a stretch [s].

@@ -103,7 +103,7 @@ class LedgerPane(Pane):
         self.refresh()
 
     def _pick(self, name: str) -> None:
-        accounts = (*self.tally.power.accounts, *self.tally.book.accounts)
+        accounts = (*self.tally.accounts, *self.tally.book.accounts)
         account = next((account for account in accounts if account.name == name), None)
         if account is not None:
             self.picked.emit(self.entry(name) or account.entry(0.0))
@@ -180,8 +180,7 @@ class LedgerPane(Pane):
 
     def _power(self, areas: Areas) -> Stack:
         bands = tuple(
-            Band(account.name, account.style, areas.power[:, k])
-            for k, account in enumerate(self.tally.power.accounts)
+            Band(account.name, account.style, areas.power[:, k]) for k, account in enumerate(self.tally.accounts)
         )
         return Stack("Power", "power", areas.edges, bands, areas.paid, "All that is paid in")
 
