@@ -36,9 +36,7 @@ class Past:
             return
         window.desk(LedgerDesk).take_tally(self._tally)
         window.strip.record.clear()
-        before = 0.0
         for live in self._instants:
-            window.dials.read(live, live.time - before)
+            window.board.needles.take(live)
             window.strip.push(live)
-            before = live.time
         window.show_now()
