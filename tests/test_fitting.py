@@ -35,7 +35,7 @@ def shown(fitting: Fitting, session: Session) -> dict[str, bool]:
 
 
 def test_a_test_point_takes_a_gauge_under_pressure(loader: Session) -> None:
-    for line in ("P1", "P2", "R", "A3"):
+    for line in ("pump", "banks", "R", "A3"):
         fitting = plan(LOADER, loader.readings, "gauge", line)
         assert fitting.steps == ()
         assert "rated for the pressure" in fitting.hazard
@@ -71,7 +71,7 @@ def test_a_line_under_load_is_lowered_stopped_released_and_opened_in_this_order(
     assert "stick cylinder" in step(fitting, "lower").words
     assert "engine" in step(fitting, "stop").words
     assert "stick lever" in step(fitting, "release").words
-    assert "A4 and B4" in step(fitting, "release").words
+    assert "the stick cap end and the stick rod end are without pressure" in step(fitting, "release").words
     assert [step(fitting, key).done for key in ("open", "fit", "leaks")] == [None] * 3
     for hazard in ("7 bar", "stopped engine", "under a load"):
         assert hazard in fitting.hazard
@@ -94,8 +94,8 @@ def test_a_motor_is_blocked_and_its_case_line_is_no_load(loader: Session) -> Non
 def test_it_comes_off_as_it_went_on(loader: Session) -> None:
     on, off = (plan(LOADER, loader.readings, "gauge", "A4", off=off) for off in (False, True))
     assert keys(on) == keys(off)
-    assert step(off, "fit").words.startswith("Take the gauge out of A4")
-    assert plan(LOADER, loader.readings, "gauge", "P2", off=True).steps == ()
+    assert step(off, "fit").words.startswith("Take the gauge out of the stick cap end")
+    assert plan(LOADER, loader.readings, "gauge", "banks", off=True).steps == ()
 
 
 @pytest.mark.parametrize("kind", RANGES)

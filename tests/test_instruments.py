@@ -77,10 +77,10 @@ def test_there_is_a_place_on_every_line_port_shaft_and_body() -> None:
 
 def test_places_are_told_in_words() -> None:
     words = {place.on: place.words for kind in RANGES for place in places(LOADER, kind)}
-    assert words["A3"] == "line A3: boom section A to boom cylinder cap end"
-    assert words["3A1.B"] == "boom cylinder, rod end (line B3)"
-    assert words["0P1.P"] == "pump 0P1, port P (line P1)"
-    assert words["engine"] == "shaft engine: diesel engine 0M1 to pump 0P1"
+    assert words["A3"] == "boom, cap end: boom section A to boom cylinder cap end"
+    assert words["3A1.B"] == "boom cylinder, rod end (boom, rod end)"
+    assert words["0P1.P"] == "pump 0P1, port P (pump outlet)"
+    assert words["engine"] == "diesel engine shaft: diesel engine 0M1 to pump 0P1"
     assert words["0Z1"] == "tank 0Z1, in the oil"
     assert words["3V1"] == "boom section, on its skin"
     with pytest.raises(KeyError):

@@ -30,8 +30,11 @@ def test_one_time_column_units_in_the_header_and_plain_numbers() -> None:
     titles = list(rows[0])
     assert titles[0] == "time [s]"
     assert [title for title in titles if title.startswith("time")] == ["time [s]"]
-    expected = "1V1.lever [%], P1 [bar], A1 [bar], gauge P1 [bar], flow meter Q1 [L/min], rod1 place [mm], "
-    expected += "rod1 speed [mm/s], crank speed [r/min], tachometer n1 [r/min], thermometer T1 [C]"
+    expected = (
+        "1V1.lever [%], pump outlet [bar], lift cylinder cap end [bar], gauge P1 [bar], flow meter Q1 [L/min], "
+    )
+    expected += "lift rod place [mm], lift rod speed [mm/s], hand crank shaft speed [r/min], "
+    expected += "tachometer n1 [r/min], thermometer T1 [C]"
     assert set(expected.split(", ")) <= set(titles)
     assert all("[" in title and title.endswith("]") for title in titles)
     assert all(math.isfinite(float(value)) for row in rows for value in row.values())
@@ -50,7 +53,7 @@ def test_instants_are_even_and_levers_jump_between_them() -> None:
 
 def test_the_load_rises_while_the_lever_is_out() -> None:
     rows = table()
-    place = [float(row["rod1 place [mm]"]) for row in rows]
+    place = [float(row["lift rod place [mm]"]) for row in rows]
     assert place[0] == pytest.approx(0, abs=0.1)
     assert place[-1] > 2
 
@@ -65,14 +68,16 @@ def test_the_books_of_every_row_close() -> None:
 
 def test_us_units_are_the_same_run() -> None:
     metric, us = table()[-1], table(System.US)[-1]
-    assert float(us["P1 [psi]"]) == pytest.approx(14.503774 * float(metric["P1 [bar]"]), rel=1e-5)  # NIST SP 811
-    assert float(us["rod1 place [in]"]) == pytest.approx(float(metric["rod1 place [mm]"]) / 25.4, rel=1e-5)
+    assert float(us["pump outlet [psi]"]) == pytest.approx(
+        14.503774 * float(metric["pump outlet [bar]"]), rel=1e-5
+    )  # NIST SP 811
+    assert float(us["lift rod place [in]"]) == pytest.approx(float(metric["lift rod place [mm]"]) / 25.4, rel=1e-5)
 
 
 def test_the_rate_changes_the_rows_and_not_the_run() -> None:
     slow, fast = table(rate=10.0), table(rate=60.0)
     assert len(slow) == 21
-    for column, least in (("P1 [bar]", 0.05), ("rod1 place [mm]", 0.02)):
+    for column, least in (("pump outlet [bar]", 0.05), ("lift rod place [mm]", 0.02)):
         assert float(slow[-1][column]) == pytest.approx(float(fast[-1][column]), abs=least)
 
 

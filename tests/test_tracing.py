@@ -11,10 +11,11 @@ import pytest
 from trainer import resources, rig_file
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
+from trainer.names import part_words
 from trainer.tracing import LEAST, Step, Trace, lit_by, sharing, trace
 from trainer.tracing.path import ways_of
 from trainer.tracing.question import PathQuestion
-from trainer.tracing.words import no_oil, part_words, place_words
+from trainer.tracing.words import no_oil, place_words
 from trainer.units import System
 
 BENCH, LOADER = "one-spool-bench", "timber-trailer-loader"
@@ -96,7 +97,7 @@ def test_over_the_relief_is_the_only_way_at_the_end_of_the_stroke() -> None:
 
 def test_loader_in_neutral_passes_every_spool_in_turn() -> None:
     found = trace(neutral(LOADER))
-    assert names(found) == ["P1", "P2", "G3", "G4", "G5", "R", "RC", "T", "0Z1"]
+    assert names(found) == ["pump", "banks", "G3", "G4", "G5", "R", "RC", "T", "0Z1"]
     passed = [step.ways[0].part for step in found.steps]
     assert passed == ["0P1", "1V1", "2V1", "3V1", "4V1", "5V1", "0Z2", "0Z3", "0Z1"]
 
@@ -104,11 +105,11 @@ def test_loader_in_neutral_passes_every_spool_in_turn() -> None:
 def test_boom_at_60_per_cent_takes_both_branches() -> None:
     found = trace(boom())
     order = names(found)
-    assert order[:3] == ["P1", "P2", "G3"]
+    assert order[:3] == ["pump", "banks", "G3"]
     assert set(order[3:5]) == {"A3", "G4"}
     assert set(order[5:7]) == {"B3", "G5"}
     assert order[7:] == ["R", "RC", "T", "0Z1"]
-    assert reached(found, "P2") == {("1V1", "C", "C1")}  # through the bypass of the legs' section
+    assert reached(found, "banks") == {("1V1", "C", "C1")}  # through the bypass of the legs' section
     assert reached(found, "B3") == {("3A1", "A", "B")}
     assert reached(found, "R") == {("5V1", "C", "C1"), ("3V1", "B", "T")}
     both = found.step(("line", "R"))
@@ -126,7 +127,7 @@ def test_hoses_before_it_put_a_line_behind_one_of_the_same_level() -> None:
 
 def test_legs_side_by_side_are_two_ways_to_one_line() -> None:
     found = trace(instant(LOADER, 1.2, ("1V1.lever", 1.0)))
-    assert names(found) == ["P1", "A1", "B1", "R", "RC", "T", "0Z1"]
+    assert names(found) == ["pump", "A1", "B1", "R", "RC", "T", "0Z1"]
     assert reached(found, "B1") == {("1A1", "A", "B"), ("1A2", "A", "B")}
     out = found.step(("line", "B1"))
     into = found.step(("line", "A1"))
@@ -149,7 +150,8 @@ def test_nothing_is_traced_while_the_pump_stands() -> None:
     stands = instant(BENCH, 20.0, ("0M1.speed_asked", 0.0))
     found = trace(stands)
     assert found.steps == ()
-    assert no_oil(stands, found, ("line", "P1"), METRIC) == "No oil from the pump gets to P1 now; the pump stands."
+    said = no_oil(stands, found, ("line", "P1"), METRIC)
+    assert said == "No oil from the pump gets to the pump outlet now; the pump stands."
 
 
 @pytest.mark.parametrize(("share", "goes_on"), [(0.99, False), (1.01, True)])
@@ -182,9 +184,9 @@ def test_what_comes_to_a_line_is_what_its_ports_say(now: object) -> None:
 
 def test_sharing_is_what_leads_to_a_line_and_what_follows() -> None:
     found = trace(boom())
-    assert names(sharing(found, "A3")) == ["P1", "P2", "G3", "A3", "B3", "R", "RC", "T", "0Z1"]
-    assert set(names(sharing(found, "G5"))) == {"P1", "P2", "G3", "G4", "G5", "R", "RC", "T", "0Z1"}
-    assert names(sharing(found, "P1")) == names(found)
+    assert names(sharing(found, "A3")) == ["pump", "banks", "G3", "A3", "B3", "R", "RC", "T", "0Z1"]
+    assert set(names(sharing(found, "G5"))) == {"pump", "banks", "G3", "G4", "G5", "R", "RC", "T", "0Z1"}
+    assert names(sharing(found, "pump")) == names(found)
     assert sharing(found, "A4") == ()
     lit = lit_by(sharing(found, "A3"))
     assert {("part", "0P1"), ("part", "3V1"), ("part", "3A1"), ("part", "0Z3"), ("line", "B3")} <= lit
@@ -198,8 +200,8 @@ def test_why_no_oil_gets_there() -> None:
     def why(kind: str, name: str) -> str:
         return no_oil(now, found, (kind, name), METRIC)
 
-    assert why("line", "A4") == "No oil from the pump gets to A4 now; its section is in neutral."
-    assert why("line", "S") == "The pump 0P1 draws its oil from S; the path begins at its outlet."
+    assert why("line", "A4") == "No oil from the pump gets to the stick cap end now; its section is in neutral."
+    assert why("line", "S") == "The pump 0P1 draws its oil here; the path begins at its outlet."
     # by hand: set to 180 bar with 10 % override it cracks at 162 bar
     assert why("part", "0V1").startswith("No oil goes through the relief valve 0V1 now; it opens at 162 bar, and ")
     assert why("part", "0M1") == "The diesel engine 0M1 has no oil in it."
@@ -207,17 +209,18 @@ def test_why_no_oil_gets_there() -> None:
     assert why("part", "0P1") == "The path begins at the pump 0P1."
     legs = instant(LOADER, 1.2, ("1V1.lever", 1.0), ("3V1.lever", 1.0))
     assert no_oil(legs, trace(legs), ("line", "G3"), METRIC) == (
-        "No oil from the pump gets to G3 now; the stabilisers section has shut its bypass."
+        "No oil from the pump gets to the line from slew to boom section now; "
+        "the stabilisers section has shut its bypass."
     )
     assert no_oil(legs, trace(legs), ("line", "A3"), METRIC) == (
-        "No oil from the pump gets to A3 now; no oil gets as far as its section: "
+        "No oil from the pump gets to the boom cap end now; no oil gets as far as its section: "
         "the stabilisers section has shut its bypass."
     )
     wrong_way = lifting()
     assert no_oil(at_its_end(), trace(at_its_end()), ("line", "A1"), METRIC) == (
-        "No oil from the pump gets to A1 now; the lift cylinder stands and takes no oil."
+        "No oil from the pump gets to the lift cylinder cap end now; the lift cylinder stands and takes no oil."
     )
-    assert no_oil(wrong_way, trace(wrong_way), ("line", "rod1"), METRIC) == "rod1 is no oil line."
+    assert no_oil(wrong_way, trace(wrong_way), ("line", "rod1"), METRIC) == "The lift rod is no oil line."
 
 
 def test_a_load_check_held_shut_is_told_with_both_pressures() -> None:
@@ -231,20 +234,20 @@ def test_a_load_check_held_shut_is_told_with_both_pressures() -> None:
     session.advance(1.0)
     now = session.readings
     said = no_oil(now, trace(now), ("line", "A1"), METRIC)
-    assert said.startswith("No oil from the pump gets to A1 now; the load check of its section is shut: ")
+    assert said.startswith("No oil from the pump gets to the lift cylinder cap end now; the load check of its ")
     assert f"{now.pressure('P1') / 1e5:.0f} bar before it, {now.pressure('A1') / 1e5:.0f} bar behind." in said
     assert "psi before it" in no_oil(now, trace(now), ("line", "A1"), System.US)
 
 
 def test_places_are_called_by_what_stands_there() -> None:
     rig = neutral(LOADER).network.rig
-    lines = ("P1", "P2", "G4", "A3", "B2", "B1", "R", "RC", "T", "S")
+    lines = ("pump", "banks", "G4", "A3", "B2", "B1", "R", "RC", "T", "S")
     told = {name: place_words(rig, ("line", name)) for name in lines}
     assert told == {
-        "P1": "outlet of the pump", "P2": "ahead of the slew section", "G4": "ahead of the stick section",
-        "A3": "boom cylinder, cap end", "B2": "slew motor, port B",
-        "B1": "left leg and right leg, rod end", "R": "return",
-        "RC": "return filter 0Z2 to cooler 0Z3", "T": "into the tank", "S": "into the pump",
+        "pump": "pump outlet", "banks": "between the banks", "G4": "boom to stick section",
+        "A3": "boom, cap end", "B2": "slew motor, port B",
+        "B1": "stabilisers, rod end", "R": "return line",
+        "RC": "return filter 0Z2 to cooler 0Z3", "T": "line to the tank", "S": "pump suction",
     }  # fmt: skip
     assert place_words(rig, ("part", "0Z1")) == "tank 0Z1"
     bench = neutral().network.rig
@@ -254,18 +257,18 @@ def test_places_are_called_by_what_stands_there() -> None:
 
 def test_questions_along_the_path() -> None:
     asked = PathQuestion(boom())
-    assert [step.place[1] for step in asked.told] == ["P1"]
+    assert [step.place[1] for step in asked.told] == ["pump"]
     assert asked.whole == len(asked.path.steps) - 1 == 10
     answer = asked.choose("line", "A3", METRIC)
     assert answer.step is None
-    assert answer.words == "A3: later, not next; the oil comes there through the boom section."
+    assert answer.words == "The boom cap end: later, not next; the oil comes there through the boom section."
     answer = asked.choose("line", "A4", METRIC)
     assert answer.step is None
-    assert answer.words == "You chose A4. No oil from the pump gets to A4 now; its section is in neutral."
-    assert asked.choose("line", "P1", METRIC).words.startswith("P1 is on the path already.")
-    right = asked.choose("line", "P2", METRIC)
+    assert answer.words == "No oil from the pump gets to the stick cap end now; its section is in neutral."
+    assert asked.choose("line", "pump", METRIC).words.startswith("The pump outlet is on the path already.")
+    right = asked.choose("line", "banks", METRIC)
     assert right.step is not None
-    assert right.words == "Right: P2, ahead of the slew section, through the stabilisers section."
+    assert right.words == "Right: between the banks, through the stabilisers section."
     assert asked.first == 0  # not at first try
     assert asked.choose("part", "2V1", METRIC).step is not None  # through the slew section, to G3
     assert asked.first == 1
@@ -274,7 +277,7 @@ def test_questions_along_the_path() -> None:
     assert asked.choose("line", "A3", METRIC).step is not None
     assert asked.choose("line", "G4", METRIC).step is not None
     told = asked.choose("line", "B3", METRIC)
-    assert told.words == "Right: B3, boom cylinder, rod end: other oil, pushed out by the boom cylinder."
+    assert told.words == "Right: boom, rod end: other oil, pushed out by the boom cylinder."
     assert asked.first == 4
     assert not asked.done
     while not asked.done:

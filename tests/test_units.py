@@ -119,3 +119,11 @@ def test_text(value: float, quantity: str, metric: tuple[str, str], us: tuple[st
 def test_the_other_system() -> None:
     assert System.METRIC.other is System.US
     assert System.US.other is System.METRIC
+
+
+def test_steps_are_round_in_the_units_that_are_shown() -> None:
+    """By hand: 30 bar are 435 psi and 500 is the nearest round number; 10 bar are 145 psi: 150."""
+    psi = units.UNITS["psi"].factor
+    assert units.trade_step(30e5, "pressure", System.METRIC) == 30e5
+    assert units.trade_step(30e5, "pressure", System.US) == pytest.approx(500 * psi)
+    assert units.trade_step(10e5, "pressure", System.US) == pytest.approx(150 * psi)

@@ -40,7 +40,7 @@ def test_at_its_start_the_loader_is_as_the_sheet_asks() -> None:
     assert found.reading.name == "neutral"
     assert found.valid
     assert found.within
-    assert found.line() == "valid?  speed yes · oil yes · lever yes · load yes"
+    assert found.told() == ["speed as asked", "oil as asked", "lever as asked", "load as asked"]
     assert found.comparison() == "sheet 5.3 ± 1.0 bar, read 5.3: within"
     assert found.comparison(System.US).startswith("sheet 77 ± 15 psi, read 7")
 
@@ -51,8 +51,10 @@ def test_cold_oil_makes_a_reading_invalid() -> None:
         session.set_temperature(celsius)
         assert judged(session).valid is right, celsius
     session.set_temperature(31.0)
-    assert judged(session).line() == "valid?  speed yes · oil 31, not 45 °C · lever yes · load yes"
-    assert "oil 88, not 113 °F" in judged(session).line(System.US)
+    assert judged(session).told() == [
+        "speed as asked", "oil at 31, the sheet asks for 45 °C", "lever as asked", "load as asked",
+    ]  # fmt: skip
+    assert "oil at 88, the sheet asks for 113 °F" in judged(session).told(System.US)
     assert judged(session).comparison() == ""  # nothing is compared then
 
 
@@ -71,8 +73,8 @@ def test_an_engine_that_does_not_turn_has_not_its_speed() -> None:
     session.set_control("0M1.speed_asked", 0.0)
     session.advance(8.0)
     session.set_control("0M1.speed_asked", 1800 * RPM)
-    assert "speed" in judged(session).line()
-    assert "not 1800 r/min" in judged(session).line()
+    assert any("speed" in words for words in judged(session).told())
+    assert any("asks for 1800 r/min" in words for words in judged(session).told())
     session.advance(6.0)
     assert judged(session).valid
 
@@ -85,7 +87,10 @@ def test_levers_and_loads_that_are_not_named_are_at_rest() -> None:
     session.set_control("2V1.lever", 0.30)
     session.set_control("3W1.load", 250.0)
     found = judged(session)
-    assert found.line() == "valid?  speed yes · oil yes · slew lever 30, not 0 % · load 250, not 0 kg"
+    assert found.told() == [
+        "speed as asked", "oil as asked", "slew lever at 30, the sheet asks for 0 %",
+        "load at 250, the sheet asks for 0 kg",
+    ]  # fmt: skip
 
 
 def test_of_several_readings_the_one_is_taken_whose_levers_stand_right() -> None:
@@ -97,7 +102,7 @@ def test_of_several_readings_the_one_is_taken_whose_levers_stand_right() -> None
     assert found.reading.name == "boom_at_60_with_250_kg"
     assert found.valid
     assert found.within
-    assert found.line().endswith("lever yes · load yes · posture yes")
+    assert found.told()[-3:] == ["lever as asked", "load as asked", "posture as asked"]
     session.set_control("3V1.lever", 1.0)
     assert judged(session).reading.name == "boom_at_its_end"
 
@@ -110,10 +115,10 @@ def test_posture_may_be_five_degrees_off() -> None:
         session._readings = None
         assert met(session, "boom_at_60_with_250_kg")["3W1.boom"] is right
     reading = on_sheet(LOADER, "boom_at_60_with_250_kg")
-    line = Verdict(reading, tuple(conditions(LOADER, session.readings, reading)), "pressure", 0.0).line()
-    assert "boom 60, not 55°" in line
-    assert "load 0, not 250 kg" in line
-    assert "boom lever 0, not 60 %" in line
+    line = Verdict(reading, tuple(conditions(LOADER, session.readings, reading)), "pressure", 0.0).told()
+    assert "boom at 60, the sheet asks for 55°" in line
+    assert "load at 0, the sheet asks for 250 kg" in line
+    assert "boom lever at 0, the sheet asks for 60 %" in line
 
 
 def test_posture_along_a_rod_is_a_share_of_the_stroke() -> None:

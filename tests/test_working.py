@@ -187,7 +187,7 @@ def lifting() -> tuple[Rig, Readings]:
         (Subject("part", "0P1"), "Delivery of the pump"),
         (Subject("part", "0P1", "flow", "P"), "Delivery of the pump"),
         (Subject("line", "A3"), "Asked for by 3A1 boom"),
-        (Subject("line", "P1"), "All drops up to the load"),
+        (Subject("line", "pump"), "All drops up to the load"),
         (Subject("line", "B3"), "All drops on the way to the tank"),
         (Subject("line", "engine", "shaft speed"), "Speed that this flow takes"),
         (Subject("instrument", "Q1"), "Delivery of the pump"),
@@ -210,11 +210,11 @@ def test_first_working(subject: Subject, first: str) -> None:
 def test_neutral_pressure_is_the_sum_of_the_drops() -> None:
     """All spools centred: the gauge between the banks sees four bypasses, filter and cooler, and nothing else."""
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[0]
-    (working, *_) = about(rig, now, Subject("line", "P2"))
+    (working, *_) = about(rig, now, Subject("line", "banks"))
     assert [term.source.split(": ")[0] for term in working.terms] == [
         "over 2V1 slew", "over 3V1 boom", "over 4V1 stick", "over 5V1 grapple", "over 0Z2", "over 0Z3",
     ]  # fmt: skip
-    assert sum(term.value for term in working.terms) == pytest.approx(now.pressure("P2"), rel=1e-9)
+    assert sum(term.value for term in working.terms) == pytest.approx(now.pressure("banks"), rel=1e-9)
 
 
 def test_titles() -> None:
@@ -225,9 +225,9 @@ def test_titles() -> None:
         (loader, Subject("part", "0V1"), "Relief valve 0V1"),
         (loader, Subject("part", "2A1"), "Slew motor 2A1"),
         (bench, Subject("part", "1A1"), "Lift cylinder 1A1"),
-        (loader, Subject("line", "A3"), "Line A3"),
-        (loader, Subject("line", "engine"), "Shaft engine"),
-        (loader, Subject("line", "boom"), "Rod boom"),
+        (loader, Subject("line", "A3"), "Boom, cap end"),
+        (loader, Subject("line", "engine"), "Diesel engine shaft"),
+        (loader, Subject("line", "boom"), "Boom rod"),
         (loader, Subject("instrument", "P1"), "Gauge P1"),
         (loader, Subject("ledger", "Pump losses"), "Pump losses"),
     ]
@@ -264,7 +264,7 @@ def _equal_elsewhere(rig: Rig, now: Readings, line: str) -> bool:
 def test_covers_of_every_kind_of_instrument() -> None:
     rig, now = lifting()
     (force, *_) = about(rig, now, Subject("part", "3A1"))
-    assert hidden(force, covered_by(rig, ["P1"], {"P1", "P2", "G3", "A3"})) == {"pA"}
+    assert hidden(force, covered_by(rig, ["P1"], {"pump", "banks", "G3", "A3"})) == {"pA"}
     (delivery, *_) = about(rig, now, Subject("part", "0P1"))
     assert hidden(delivery, covered_by(rig, ["Q1"], ())) == {"q"}
     assert hidden(delivery, covered_by(rig, ["n1"], ())) == {"n"}

@@ -6,6 +6,7 @@ A row shows the instant reached and the controls that led there. Units stand in 
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any, NamedTuple, Protocol
@@ -15,6 +16,7 @@ from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.levers import LeverScript
 from trainer.measuring.instruments import true_reading
+from trainer.names import line_words
 from trainer.parts.part import Kind
 from trainer.rig import OIL_TEMPERATURE, Rig
 from trainer.rig_tables import SCALES
@@ -49,14 +51,14 @@ def _columns(rig: Rig, readings: Readings, system: units.System) -> Iterator[Col
     for key, control in rig.controls().items():
         yield shown(key, control.quantity, _of("control", *key.split(".", 1)))
     for line in rig.lines_of_kind(Kind.OIL):
-        yield shown(line.name, "pressure", _of("pressure", line.name))
+        yield shown(line_words(rig, line.name).replace(", ", " "), "pressure", _of("pressure", line.name))
     for item in rig.instruments.values():
         yield shown(f"{item.kind} {item.name}", SCALES[item.kind][0], partial(true_reading, item))
     for line in rig.lines_of_kind(Kind.ROD):
-        yield shown(f"{line.name} place", "length", _of("place", line.name))
-        yield shown(f"{line.name} speed", "speed", _of("speed", line.name))
+        yield shown(f"{line_words(rig, line.name)} place", "length", _of("place", line.name))
+        yield shown(f"{line_words(rig, line.name)} speed", "speed", _of("speed", line.name))
     for line in rig.lines_of_kind(Kind.SHAFT):
-        yield shown(f"{line.name} speed", "shaft speed", _of("speed", line.name))
+        yield shown(f"{line_words(rig, line.name)} speed", "shaft speed", _of("speed", line.name))
     yield shown("oil in the tank", "temperature", lambda now: now.temperature)
     for kind, title in (("supply", "paid in"), ("heat", "heat"), ("gain", "stored")):
         for names in readings.group(kind):
@@ -138,7 +140,7 @@ def record(
     ``stopped`` is asked before each row and after each call; once it says so no row is written any more.
     """
     shown = columns(session, system)
-    out.write(",".join(["time [s]", *(column.title for column in shown)]) + "\n")
+    csv.writer(out, lineterminator="\n").writerow(["time [s]", *(column.title for column in shown)])
     rows = 0
     for time in lead(session, script, until, rate, stopped):
         readings = session.readings

@@ -237,13 +237,18 @@ class Rig:
         return self
 
     def remarks(self) -> list[str]:
-        """Return what is worth a note and no fault: healthy readings whose instrument is not fitted."""
+        """Return what is worth a note and no fault: names that mislead, healthy readings without an instrument."""
         found = []
         for reading in self.healthy:
             fitted = [name for name, item in self.instruments.items() if item.kind == reading.kind]
             if reading.reads not in fitted:
                 needs = f"its value needs a {reading.kind} called {reading.reads}, and none is fitted."
                 found.append(f"[healthy] {reading.name}: {needs} {nearest(reading.reads, fitted)}".rstrip())
+        found += [
+            f"[instruments] {name}: line {name} is another one than it reads. Give the line another name."
+            for name, item in self.instruments.items()
+            if name in self.lines and name != item.on and tuple(item.on.split(".", 1)) not in self.lines[name].joins
+        ]
         return found
 
     def controls(self) -> dict[str, Control]:

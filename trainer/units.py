@@ -13,7 +13,7 @@ from enum import Enum
 
 from trainer.errors import UnitError, nearest
 
-__all__ = ["UNITS", "System", "Unit", "quantity_of", "read", "shown_unit", "symbols_of", "text"]
+__all__ = ["UNITS", "System", "Unit", "quantity_of", "read", "shown_unit", "symbols_of", "text", "trade_step"]
 
 _TURN = 2 * math.pi
 _INCH = 0.0254
@@ -216,6 +216,19 @@ def shown_unit(quantity: str, system: System) -> Unit:
     if quantity not in _SHOWN:
         return UNITS[symbols_of(quantity)[0]]
     return UNITS[_SHOWN[quantity][system is System.US][0]]
+
+
+def trade_step(step: float, quantity: str, system: System) -> float:
+    """Return the round step [SI] nearest to one given [SI]: 30 bar are 500 psi in US units.
+
+    Round are 1, 1.5, 2, 2.5, 3, 5 with zeros behind; a step that is round to the file's author stays in metric.
+    """
+    if system is System.METRIC or step <= 0:
+        return step
+    unit = shown_unit(quantity, system)
+    tens = 10.0 ** math.floor(math.log10(step / unit.factor))
+    rounds = [digits * tens * unit.factor for digits in (1, 1.5, 2, 2.5, 3, 5, 10)]
+    return min(rounds, key=lambda found: abs(math.log(found / step)))
 
 
 def text(value: float, quantity: str, system: System, decimals: int | None = None) -> tuple[str, str]:

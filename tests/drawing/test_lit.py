@@ -16,6 +16,8 @@ from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.scene_state import StepShown
 from trainer.drawing.shapes import Circle, Path, Shape, Words
 from trainer.drawing.theme import THEMES, contrast
+from trainer.names import short_words
+from trainer.tracing.words import place_words
 
 RIG = bench(DRAWING)
 SCENE, LOADER_SCENE = Scene(RIG), Scene(LOADER)
@@ -151,7 +153,7 @@ def test_discs_keep_clear_of_each_other_and_of_instruments(least: float) -> None
 
 def _loader_path() -> tuple[StepShown, ...]:
     ways = (
-        ("P1", "0P1", "P"), ("P2", "1V1", "C1"), ("G3", "2V1", "C1"), ("A3", "3V1", "A"), ("G4", "3V1", "C1"),
+        ("pump", "0P1", "P"), ("banks", "1V1", "C1"), ("G3", "2V1", "C1"), ("A3", "3V1", "A"), ("G4", "3V1", "C1"),
         ("G5", "4V1", "C1"), ("B3", "3A1", "B"), ("R", "5V1", "C1"), ("RC", "0Z2", "2"), ("T", "0Z3", "2"),
     )  # fmt: skip
     lines = [StepShown(k, ("line", line), (part, port)) for k, (line, part, port) in enumerate(ways, 1)]
@@ -159,7 +161,7 @@ def _loader_path() -> tuple[StepShown, ...]:
 
 
 def test_a_name_stands_beside_its_disc_and_off_the_pipes() -> None:
-    named = tuple(replace(step, words=step.place[1]) for step in _loader_path())
+    named = tuple(replace(step, words=short_words(place_words(LOADER, step.place))) for step in _loader_path())
     shapes = LOADER_SCENE.discs(SceneState(steps_shown=named))
     words = [text for text in texts(shapes) if not text.isdigit()]
     assert words == [step.words for step in named]

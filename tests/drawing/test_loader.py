@@ -12,9 +12,11 @@ import pytest
 from loader_for_drawing import RIG, instants, meet, text_boxes
 
 from trainer.drawing.layout import ELSEWHERE
+from trainer.drawing.moving import SectionView
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.shapes import Arc, Marks, Path, Shape, Words
 from trainer.drawing.theme import THEMES
+from trainer.engine.session import Session
 from trainer.units import System
 
 SCENE = Scene(RIG)
@@ -86,7 +88,7 @@ def test_no_line_crosses_another_without_need() -> None:
         and min(across[1][0], across[2][0]) < down[1][0] < max(across[1][0], across[2][0])
         and min(down[1][1], down[2][1]) < across[1][1] < max(down[1][1], down[2][1])
     ]
-    assert sorted(crossings) == [("A1", "B1"), ("G3", "B2"), ("G4", "B3"), ("G5", "B4"), ("P2", "B1"), ("R", "B5")]
+    assert sorted(crossings) == [("A1", "B1"), ("G3", "B2"), ("G4", "B3"), ("G5", "B4"), ("R", "B5"), ("banks", "B1")]
 
 
 def test_one_column_is_one_function() -> None:
@@ -185,7 +187,7 @@ def test_the_legs_are_told_apart_while_they_move() -> None:
 
 def test_on_the_relief_the_oil_goes_over_it() -> None:
     live = instants()["relief"]
-    assert live.pressure("P1") > 160e5
+    assert live.pressure("pump") > 160e5
     places = marks(picture("relief"))
     down = {round(a) % 360 for x, y, a in places if x == 210 and 570 < y < 730}
     assert down == {270}
@@ -216,7 +218,7 @@ def test_a_quiver_is_no_movement_until_it_is_one() -> None:
 def test_covered_flow_and_pressure_stay_hidden() -> None:
     live = instants()["boom"]
     told = " ".join(texts(picture("boom", covered=frozenset({"P1", "Q1"}))))
-    assert f"{live.pressure('P2') / 1e5:.0f} bar" not in told
+    assert f"{live.pressure('banks') / 1e5:.0f} bar" not in told
     assert f"{live.pressure('A3') / 1e5:.0f} bar" not in told
     assert not re.search(r"\d L/min", told)
 
@@ -230,3 +232,24 @@ def test_a_frame_is_made_quickly() -> None:
         SCENE.live(live, view)
         fastest = min(fastest, time.perf_counter() - start)
     assert fastest < 1.5e-3
+
+
+def test_oil_that_runs_into_a_shut_port_is_seen_to_pass_its_valve() -> None:
+    """When the slew is stopped, the motor draws oil from the return through the anti-cavitation valve at its port."""
+    session = Session(RIG)
+    session.set_control("2V1.lever", -0.7)
+    session.advance(1.0)
+    session.set_control("2V1.lever", 0.0)
+    session.advance(0.4)
+    live = session.readings
+    assert live.stream("2V1", "B anti-cavitation") > 1e-3 / 60
+    passed = {
+        (passage.start, passage.end, passage.stream)
+        for passage in SectionView(SCENE.layout.placed["2V1"], SCENE.theme).picture(live)[1]
+        if passage.stream
+    }
+    assert ("T", "B", "B anti-cavitation") in passed
+    neutral = SectionView(SCENE.layout.placed["2V1"], SCENE.theme, standing=0.27e-3 / 60).picture(
+        instants()["neutral"]
+    )
+    assert {passage.stream for passage in neutral[1]} == {"past the spool", ""}

@@ -246,7 +246,7 @@ def swings(side: float) -> tuple[dict[str, float], dict[str, float]]:
     r = session.readings
     turning = {name: r.state("3W1", name) for name in ("slew", "slew_rate", "sideways", "sideways_rate")}
     plane = {name: r.state("3W1", name) for name in ("boom", "stick", "sway")}
-    plane["between the banks [bar]"] = r.pressure("P2") / 1e5
+    plane["between the banks [bar]"] = r.pressure("banks") / 1e5
     turning["drop over the motor [bar]"] = (r.pressure("A2") - r.pressure("B2")) / 1e5
     return turning, plane
 

@@ -138,7 +138,7 @@ def test_key_off_stops_the_engine_and_the_oil() -> None:
     session.set_control("0M1.speed_asked", 0.0)
     session.advance(10.0)
     assert abs(session.readings.speed("engine")) < si("5 r/min")
-    assert abs(bar(session, "P1")) < 0.2
+    assert abs(bar(session, "pump")) < 0.2
     assert session.readings.value("0M1", "stalled") == 0.0
 
 
@@ -231,20 +231,20 @@ def lift_time(load: float, lever: float, travel: float) -> float:
 def test_k06_the_gauge_between_the_banks_sees_only_downstream() -> None:
     """K06, common practice: the legs, ahead of the gauge, leave it low while the pump works; the boom raises both."""
     session = running()
-    neutral = bar(session, "P2")
+    neutral = bar(session, "banks")
     session.set_control("1V1.lever", 1.0)
     session.advance(7.0)
     r = session.readings
     assert r.value("1W1", "load 1") + r.value("1W1", "load 2") > 8e3, "the legs lift"
-    assert bar(session, "P1") > 25, "the pump works for the legs"
-    assert bar(session, "P2") < neutral, "and the gauge behind them shows less than in neutral"
-    assert bar(session, "P1") - bar(session, "P2") > 20
+    assert bar(session, "pump") > 25, "the pump works for the legs"
+    assert bar(session, "banks") < neutral, "and the gauge behind them shows less than in neutral"
+    assert bar(session, "pump") - bar(session, "banks") > 20
     session.set_control("1V1.lever", 0.0)
     session.advance(2.0)
     session.set_control("3V1.lever", 0.7)
     session.advance(1.0)
-    assert bar(session, "P2") > 40, "what is downstream it sees"
-    assert 0 < bar(session, "P1") - bar(session, "P2") < 2, "the pump shows a bypass more"
+    assert bar(session, "banks") > 40, "what is downstream it sees"
+    assert 0 < bar(session, "pump") - bar(session, "banks") < 2, "the pump shows a bypass more"
 
 
 def test_the_same_lever_is_slower_with_a_load() -> None:
@@ -286,7 +286,7 @@ def test_cold_oil_raises_the_neutral_pressure() -> None:
     for celsius in (0.0, 45.0, 70.0):
         session.set_temperature(celsius)
         session.advance(1.0)
-        found[celsius] = bar(session, "P1")
+        found[celsius] = bar(session, "pump")
     viscosity = {0.0: 584.9, 45.0: 36.9}  # mm2/s of VG 46
     assert found[0.0] > found[45.0] + 2
     assert found[70.0] < found[45.0]

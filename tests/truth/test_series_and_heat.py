@@ -162,12 +162,12 @@ def test_k05_neutral_pressure_is_the_sum_of_the_drops() -> None:
     for part, clean in (("0Z2", "0.5 bar"), ("0Z3", "0.4 bar")):
         share = r["enters", part, "1"] / rated
         drops.append(si(clean) * (viscosity / 0.035 * share + share * share) / 2)
-    check("K05", "loader in neutral, pump [bar]", show(r.pressure("P1"), "bar"), show(sum(drops), "bar"), 0.01)
-    lines = ("P1", "P2", "G3", "G4", "G5", "R", "RC", "T")
+    check("K05", "loader in neutral, pump [bar]", show(r.pressure("pump"), "bar"), show(sum(drops), "bar"), 0.01)
+    lines = ("pump", "banks", "G3", "G4", "G5", "R", "RC", "T")
     for (before, after), drop in zip(pairwise(lines), drops, strict=True):
         found = r.pressure(before) - r.pressure(after)
         check("K05", f"drop from {before} to {after} [bar]", show(found, "bar"), show(drop, "bar"), 0.01)
-    assert show(r.pressure("P1"), "bar") < 10, "T03: 8 to 10 bar are easily reached"
+    assert show(r.pressure("pump"), "bar") < 10, "T03: 8 to 10 bar are easily reached"
 
 
 # -- heat -------------------------------------------------------------------------------------------------

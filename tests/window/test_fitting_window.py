@@ -100,7 +100,7 @@ def test_the_program_waits_for_what_a_mechanic_does_first(make_board: MakeBoard,
     qtbot.mouseClick(steps.fit_button, Qt.MouseButton.LeftButton)
     assert window.session.rig.instruments["P2"].on == "A1"
     assert steps.isVisible()
-    assert "P2 reads line A1" in window.notice.words
+    assert "P2 reads lift cylinder, cap end" in window.notice.words
     press(qtbot, steps, "leaks")
     assert not steps.isVisible()
     pass_time(window, 0.3)
@@ -284,7 +284,7 @@ def test_labels_of_dials_are_short(loader: Rig) -> None:
         ("thermometer", "0Z1"),
     ]
     labels = [short_label(loader, kind, on) for kind, on in told]
-    assert labels == ["boom cap end", "line G3", "boom rod end", "shaft motor", "tank 0Z1"]
+    assert labels == ["boom cap end", "slew to boom", "boom rod end", "slew motor shaft", "tank 0Z1"]
     assert all(len(label) <= 18 for label in labels)
 
 

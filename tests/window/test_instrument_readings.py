@@ -153,12 +153,12 @@ def test_the_line_of_validity_follows_the_conditions(make_board: MakeBoard, load
     pass_time(window, 2.0)
     shown = window.dials.validity
     assert shown.there
-    assert shown.pieces[0] == "P1 valid?"
-    assert "oil yes" in shown.pieces
+    assert shown.pieces[0] == "P1 against the sheet:"
+    assert "oil as asked" in shown.pieces
     assert shown.pieces[-1].startswith("sheet 5.3 ")
     window.session.set_temperature(20.0)
     pass_time(window, 0.5)
-    assert "oil 20, not 45 °C" in shown.pieces
+    assert "oil at 20, the sheet asks for 45 °C" in shown.pieces
     assert not any(piece.startswith("sheet") for piece in shown.pieces)
 
 
@@ -178,9 +178,9 @@ def test_a_rig_without_a_sheet_has_no_line(make_board: MakeBoard, bench: Rig) ->
 
 
 def test_met_conditions_go_first_where_there_is_no_room(board: BoardWindow) -> None:
-    pieces = ["P1 valid?", "speed yes", "oil 31, not 45 °C", "lever yes", "load yes"]
-    assert in_lines(pieces, 4000.0, 12, 1) == ["P1 valid? speed yes · oil 31, not 45 °C · lever yes · load yes"]
-    assert in_lines(pieces, 170.0, 12, 1) == ["P1 valid? oil 31, not 45 °C"]
+    pieces = ["P1:", "speed as asked", "oil at 31", "lever as asked", "load as asked"]
+    assert in_lines(pieces, 4000.0, 12, 1) == ["P1: speed as asked · oil at 31 · lever as asked · load as asked"]
+    assert in_lines(pieces, 100.0, 12, 1) == ["P1: oil at 31"]
 
 
 def test_the_drawing_tells_what_the_pointers_read(make_board: MakeBoard, bench: Rig) -> None:

@@ -80,7 +80,7 @@ def test_the_place_under_a_carried_gauge_is_lit_and_named(make_board: MakeBoard,
     lift(item, on_line(window, "A3") - QPoint(40, 0), on_line(window, "A3"))
     assert desk.carry.isVisible()
     assert desk.carry.good
-    assert desk.carry.words == "line A3: boom section A to boom cylinder cap end"
+    assert desk.carry.words == "boom, cap end: boom section A to boom cylinder cap end"
     assert window.drawing.state.lit == {("line", "A3")}
     nowhere = window.drawing.mapToGlobal(window.drawing.at(60, 300).toPoint())
     send(item, QEvent.Type.MouseMove, nowhere)
@@ -102,7 +102,7 @@ def test_a_gauge_dropped_on_a_test_point_is_fitted_while_the_rig_runs(make_board
     made = window.session.rig.instruments["P2"]
     assert (made.kind, made.on, made.label) == ("gauge", "A3", "boom cap end")
     assert made.range_ == 250 * BAR  # 180 bar of relief stand within three quarters of it (EN 837-2, from memory)
-    assert "P2 reads line A3" in window.notice.words
+    assert "P2 reads boom, cap end" in window.notice.words
     pass_time(window, 1.0)
     pressure = window.session.readings.pressure("A3")
     shown = window.dials.dials[3]
@@ -124,7 +124,7 @@ def test_esc_gives_a_drag_up(board: BoardWindow, qtbot: QtBot) -> None:
 
 
 def test_a_dial_is_dragged_to_another_line_and_back_to_the_rail(make_board: MakeBoard, loader: Rig) -> None:
-    points = {line: replace(loader.lines[line], test_point=True) for line in ("A3", "P2")}
+    points = {line: replace(loader.lines[line], test_point=True) for line in ("A3", "banks")}
     window = make_board(replace(loader, lines={**loader.lines, **points}))
     view = window.dials.dials[0]
     carry(view, on_line(window, "A3"))

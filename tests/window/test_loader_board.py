@@ -9,6 +9,7 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from trainer.drawing.shapes import Path
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window.arrangement import Panes
@@ -16,6 +17,7 @@ from trainer.window.board import BoardWindow
 from trainer.window.entry import read_number
 from trainer.window.motion import StepMotion
 from trainer.window.rig_desk import CHANGED, RigDesk
+from trainer.window.steps_view import StepsView
 from trainer.window.view_desk import ViewDesk
 from trainer.window.zoom import Zoom
 
@@ -320,7 +322,7 @@ def test_figures_of_a_frozen_board_are_those_of_its_instant(loaded: BoardWindow)
     fresh = [s.text for s in drawing.scene.moving(loaded.session.readings, drawing.state) if hasattr(s, "text")]
     shown = [s.text for s in drawing._live() if hasattr(s, "text")]
     assert set(shown) <= set(fresh)
-    assert f"{loaded.session.readings.pressure('P2') / 1e5:.0f} bar" in shown or len(shown) > 5
+    assert f"{loaded.session.readings.pressure('banks') / 1e5:.0f} bar" in shown or len(shown) > 5
 
 
 def test_the_question_is_put_about_the_boom(loaded: BoardWindow) -> None:
@@ -334,3 +336,21 @@ def test_the_question_is_put_about_the_boom(loaded: BoardWindow) -> None:
     assert loaded.snapshot()["question"]["waiting"] is True
     force = loaded.session.readings.value("3A1", "force")
     assert f"{force / 1e3:.1f} kN" in texts
+
+
+def test_loads_are_round_numbers_in_both_units(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader)
+    steps = next(iter(window.rack.findChildren(StepsView)))
+    assert [button.text() for button in steps.choices] == ["0", "150", "250", "500"]
+    window.set_system(System.US)
+    assert [button.text() for button in steps.choices] == ["0", "300", "500", "1000"]
+    assert list(steps.buttons)[1] == pytest.approx(300 * 0.45359237)
+
+
+def test_a_warning_sign_stands_before_what_can_mislead_only(make_board: MakeBoard, loader: Rig) -> None:
+    window = make_board(loader)
+    window.tell("Mark A at 0.00 s.")
+    assert not any(isinstance(shape, Path) for shape in window.notice._live())
+    window.session.trouble = "The oil is lost."
+    window.tell("Mark B at 0.00 s.")
+    assert any(isinstance(shape, Path) for shape in window.notice._live())

@@ -61,7 +61,7 @@ def test_the_pointer_shows_what_can_be_picked(board: BoardWindow) -> None:
     assert drawing.cursor().shape() == Qt.CursorShape.PointingHandCursor
     _move(board, drawing.at(40, 40).toPoint(), Qt.MouseButton.NoButton)
     assert drawing.cursor().shape() == Qt.CursorShape.ArrowCursor
-    assert drawing.picks.words(Pick("line", "A1")) == "A1, lift cylinder, cap end"
+    assert drawing.picks.words(Pick("line", "A1")) == "Lift cylinder, cap end"
     assert drawing.picks.words(Pick("part", "0V1")) == "relief valve 0V1"
     assert drawing.picks.words(Pick("instrument", "P1")) == "P1, pump pressure"
 
@@ -96,7 +96,7 @@ def test_the_keyboard_goes_from_thing_to_thing_and_picks(board: BoardWindow, qtb
         visited.add(drawing.state.chosen)
     assert len(visited) >= 4
     assert drawing.state.chosen is not None
-    assert drawing.state.chosen[1] in board.snapshot()["notice"]
+    assert board.snapshot()["notice"] == f"{drawing.picks.words(Pick(*drawing.state.chosen))}."
     qtbot.keyClick(drawing, Qt.Key.Key_Return)
     assert [thing.place for thing in found] == [drawing.state.chosen]
     board.board.focus_levers()

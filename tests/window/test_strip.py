@@ -142,16 +142,16 @@ def test_the_list_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
     assert pane.isVisible()
     assert pane.list.hasFocus()
     names = [pane.list.item(row).text() for row in range(pane.list.count())]
-    assert {"Lift cylinder", "Line A1", "Oil lines", "Tank oil"} - {"Tank oil"} <= set(names)
+    assert {"Lift cylinder", "Lift cap end", "Oil lines", "Tank oil"} - {"Tank oil"} <= set(names)
     ticked = [item.text() for item in map(pane.list.item, range(pane.list.count()))
               if item.checkState() == Qt.CheckState.Checked and item.flags()]  # fmt: skip
     assert set(ticked) == {"Lift cylinder lever", "P1", "Lift cylinder speed"}
-    pane.list.setCurrentRow(names.index("Line A1"))
+    pane.list.setCurrentRow(names.index("Lift cap end"))
     running = board.session.running
     qtbot.keyClick(pane.list, Qt.Key.Key_Space)
     assert board.session.running is not running  # Space is the clock's here too
     qtbot.keyClick(pane.list, Qt.Key.Key_Return)
-    assert [trace.name for trace in board.strip.traces][-1] == "Line A1"
+    assert [trace.name for trace in board.strip.traces][-1] == "Lift cap end"
     qtbot.keyClick(pane.list, Qt.Key.Key_Return)
     assert len(board.strip.traces) == 3
     assert not pane.first.isChecked()
@@ -165,11 +165,11 @@ def test_the_list_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
 def test_the_list_by_mouse(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.mouseClick(board.strip.buttons[0], Qt.MouseButton.LeftButton)
     pane = board.findChild(TracesPane)
-    row = next(row for row in range(pane.list.count()) if pane.list.item(row).text() == "Line B1")
+    row = next(row for row in range(pane.list.count()) if pane.list.item(row).text() == "Lift rod end")
     pane.list.scrollToItem(pane.list.item(row))
     middle = pane.list.visualItemRect(pane.list.item(row)).center()
     qtbot.mouseClick(pane.list.viewport(), Qt.MouseButton.LeftButton, pos=middle)
-    assert "Line B1" in [trace.name for trace in board.strip.traces]
+    assert "Lift rod end" in [trace.name for trace in board.strip.traces]
     heading = pane.list.visualItemRect(pane.list.item(0)).center()
     qtbot.mouseClick(pane.list.viewport(), Qt.MouseButton.LeftButton, pos=heading)
     assert len(board.strip.traces) == 4
@@ -199,7 +199,7 @@ def test_it_survives_other_instruments(board: BoardWindow) -> None:
         "Q9": Instrument("Q9", "flow meter", "1V1.A", 1e-4),
     }
     board.refit({**rig.instruments, **gauges})
-    assert [trace.name for trace in strip.traces] == ["P1", "Line A1"]  # what the oil has, whatever a needle shows
+    assert [trace.name for trace in strip.traces] == ["P1", "Lift cap end"]  # whatever a needle shows
     assert len(strip.record.course.names) == columns + 3  # two needles, and the flow that one of them measures
     pass_time(board, 0.5)
     times, values = recorded(strip, A1)
@@ -291,7 +291,7 @@ def test_a_covered_gauge_hides_its_trace_value_and_figures(board: BoardWindow, q
     assert hidden == [P1, A1, "power 0P1"]  # the line behind the check valve tells the same
     assert [bool(curve.yData.size) for curve in strip.curves] == [False, False, False, True]
     written = texts(strip)
-    assert written[written.index("P1, bar") + 1] == "Line A1, bar"  # no figures between
+    assert written[written.index("P1, bar") + 1] == "Lift cap end, bar"  # no figures between
     qtbot.mouseMove(strip, place(strip, 0.95))
     assert not any(re.match(r".*\d bar$", words) for words in texts(strip))
     strip.picture.cursors.times.clear()

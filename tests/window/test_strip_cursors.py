@@ -182,12 +182,12 @@ def test_a_frozen_strip_stands_while_time_goes_on(board: BoardWindow, qtbot: QtB
     strip = board.strip
     qtbot.keyClick(strip, Qt.Key.Key_P)
     assert strip.freeze_button.isChecked()
-    assert strip.freeze_button.text() == "Frozen"
+    assert strip.freeze_button.text() == "Paused"
     before, at = strip.curves[1].yData.copy(), board.session.time
     work(board, 1.0, -0.5)
     assert board.session.time > at + 0.9
     assert np.array_equal(strip.curves[1].yData, before)
     qtbot.mouseClick(strip.freeze_button, Qt.MouseButton.LeftButton)
     pass_time(board, 0.1)
-    assert strip.freeze_button.text() == "Freeze"
+    assert strip.freeze_button.text() == "Pause"
     assert len(strip.curves[1].yData) > len(before)

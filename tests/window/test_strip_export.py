@@ -199,7 +199,7 @@ def test_what_cannot_be_written_is_told_and_the_old_file_stays(board: BoardWindo
 def test_an_empty_strip_is_a_table_of_titles(board: BoardWindow, tmp_path: Path) -> None:
     board.strip.record.clear()
     board.strip.want([A1])
-    assert table_text(board.strip.picture) == "time [s],Line A1 [bar]\n"
+    assert table_text(board.strip.picture) == "time [s],Lift cap end [bar]\n"
     for ending in ("csv", "svg", "png"):
         assert board.desk(StripDesk).write(tmp_path / f"a.{ending}")
     pass_time(board, 0.1)

@@ -70,11 +70,14 @@ def test_the_path_follows_the_lever_while_it_runs(board: BoardWindow, qtbot: QtB
 
 def test_a_line_without_oil_of_the_pump_is_told_why(board: BoardWindow, qtbot: QtBot) -> None:
     click(board, qtbot, ("line", "A1"))
-    assert board.snapshot()["notice"] == "No oil from the pump gets to A1 now; its section is in neutral."
+    assert (
+        board.snapshot()["notice"]
+        == "No oil from the pump gets to the lift cylinder cap end now; its section is in neutral."
+    )
     assert board.drawing.state.lit == {("line", "A1")}
     assert numbers(board) == []
     click(board, qtbot, ("line", "S"))
-    assert board.snapshot()["notice"].startswith("The pump 0P1 draws its oil from S")
+    assert board.snapshot()["notice"].startswith("The pump 0P1 draws its oil here")
 
 
 def test_the_ground_and_esc_put_it_out(board: BoardWindow, qtbot: QtBot) -> None:
@@ -129,12 +132,17 @@ def test_f6_lists_the_path_and_lights_one_step_more_each_time(board: BoardWindow
         qtbot.keyClick(board, Qt.Key.Key_F6)
         assert [number for number, _ in numbers(board)] == list(range(1, count + 1))
     assert pane.isVisible()
-    assert [row.name for row in pane.rows] == ["P1", "A1", "B1", "R", "T", "0Z1"]
+    assert [row.name for row in pane.rows] == [
+        "pump outlet", "lift cylinder, cap end", "lift cylinder, rod end", "return line", "line to the tank",
+        "tank 0Z1",
+    ]  # fmt: skip
     written = {text for text, _, _ in pane.canvas.texts()}
     assert {"lift cylinder, cap end", "section 1V1, P to A", "other oil, pushed out by the lift cylinder"} <= written
     flows = {row.name: float(row.flow[0]) for row in pane.rows}
-    assert flows["P1"] == pytest.approx(6e4 * -board.session.readings["enters", "0P1", "P"], abs=0.01)
-    assert flows["B1"] == pytest.approx(0.61 * flows["A1"], abs=0.03)  # annulus over piston: 1 - (25 / 40)^2
+    assert flows["pump outlet"] == pytest.approx(6e4 * -board.session.readings["enters", "0P1", "P"], abs=0.01)
+    assert flows["lift cylinder, rod end"] == pytest.approx(
+        0.61 * flows["lift cylinder, cap end"], abs=0.03
+    )  # annulus over piston: 1 - (25 / 40)^2
     qtbot.keyClick(board, Qt.Key.Key_F6)
     assert [number for number, _ in numbers(board)] == [1]  # begins anew
     qtbot.mouseClick(pane.whole, Qt.MouseButton.LeftButton)
@@ -182,12 +190,12 @@ def test_the_loader_is_traced_through_both_branches(make_board: MakeBoard, loade
     window.rack.levers[BOOM].motion.set_exactly(0.6)
     pass_time(window, 1.2)
     window.run(False)  # before the boom is at its end
-    click(window, qtbot, ("line", "P2"))
+    click(window, qtbot, ("line", "banks"))
     pass_time(window, SWEEP)
-    assert lines(window) == {"P1", "P2", "G3", "A3", "G4", "B3", "G5", "R", "RC", "T"}
+    assert lines(window) == {"pump", "banks", "G3", "A3", "G4", "B3", "G5", "R", "RC", "T"}
     click(window, qtbot, ("line", "A3"))
     pass_time(window, SWEEP)
-    assert lines(window) == {"P1", "P2", "G3", "A3", "B3", "R", "RC", "T"}
+    assert lines(window) == {"pump", "banks", "G3", "A3", "B3", "R", "RC", "T"}
     window.drawing.repaint()
     drawn = {text for text, _, height in window.drawing.canvas.texts() if text.isdigit() and height >= 12}
     assert {str(number) for number, _ in numbers(window)} <= drawn
@@ -206,16 +214,16 @@ def test_the_path_is_asked_for_with_names_hidden(board: BoardWindow, qtbot: QtBo
     written = {text for text, _, _ in board.drawing.canvas.texts()}
     assert not any(part in text for text in written for part in ("1A1", "0V1", "0Z2", "Ø"))
     click(board, qtbot, ("line", "B1"))
-    assert pane.words == "B1: later, not next; the oil comes there through the lift cylinder."
+    assert pane.words == "The lift cylinder rod end: later, not next; the oil comes there through the lift cylinder."
     assert lines(board) == {"P1"}
     click(board, qtbot, ("part", "0V1"))
     assert pane.words.startswith("No oil goes through the relief valve 0V1 now; it opens at 45 bar, and 2")
     click(board, qtbot, ("instrument", "P1"))
     assert pane.words.startswith("A gauge or meter takes no oil.")
     click(board, qtbot, ("line", "A1"))
-    assert pane.words == "Right: A1, lift cylinder, cap end, through the section 1V1."
+    assert pane.words == "Right: lift cylinder, cap end, through the section 1V1."
     assert lines(board) == {"P1", "A1"}
-    assert "A1" in {text for text, _, _ in board.drawing.canvas.texts()}
+    assert "lift cap end" in {text for text, _, _ in board.drawing.canvas.texts()}
     click(board, qtbot, ("line", "B1"))
     click(board, qtbot, ("line", "R"))
     assert desk.question is not None
@@ -268,7 +276,7 @@ def test_a_standing_pump_leaves_nothing_to_ask(board: BoardWindow) -> None:
     pass_time(board, 8.0)
     trace_desk(board).change_asking()
     assert trace_desk(board).question is None
-    assert board.snapshot()["notice"] == "No oil from the pump gets to P1 now; the pump stands."
+    assert board.snapshot()["notice"] == "No oil from the pump gets to the pump outlet now; the pump stands."
 
 
 def test_the_questions_end_when_something_else_takes_the_place_of_the_list(board: BoardWindow) -> None:

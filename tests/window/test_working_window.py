@@ -70,11 +70,11 @@ def figures_on_drawing(window: BoardWindow, start: str, near: str = "") -> tuple
     [
         (r"Load ", "3A1", "Boom cylinder 3A1", "Force on the rod", "F"),
         (r"\d+ mm/s up", "3A1", "Boom cylinder 3A1", "Speed out", "v"),
-        (r"A  ", "3A1", "Line A3", "Asked for by 3A1 boom", "p"),
-        (r"B  ", "3A1", "Line B3", "All drops on the way to the tank", "p"),
+        (r"A  ", "3A1", "Boom, cap end", "Asked for by 3A1 boom", "p"),
+        (r"B  ", "3A1", "Boom, rod end", "All drops on the way to the tank", "p"),
         (r"[\d.]+ L/min", "0P1", "Pump 0P1", "Delivery of the pump", "q"),
         (r"[\d.]+ L/min", "0Z2", "Return filter 0Z2", "Oil that comes to 0Z2", "q"),
-        (r"\d+ bar", "0P1", "Line P1", "All drops up to the load", "p"),
+        (r"\d+ bar", "0P1", "Pump outlet", "All drops up to the load", "p"),
         (r"Oil ", "", "Tank 0Z1", "How fast the oil warms", "r"),
     ],
 )
@@ -111,7 +111,7 @@ def test_parts_lines_and_instruments_open(qtbot: QtBot, lifting: BoardWindow) ->
     (ax, ay), (bx, by) = max(itertools.pairwise(run.points), key=lambda pair: math.dist(*pair))
     for place, title in (
         (at(pump.x, pump.y), "Pump 0P1"),
-        (at((ax + bx) / 2, (ay + by) / 2), "Line A3"),
+        (at((ax + bx) / 2, (ay + by) / 2), "Boom, cap end"),
         (at(gauge.x, gauge.y), "Gauge P1"),
     ):
         click(qtbot, lifting, place)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from trainer.changing.adjustables import OIL, Adjustable, Value, adjustables
+from trainer.names import measured_at
 from trainer.parts.part import Control, Parameter
 from trainer.rig import Rig
 from trainer.units import System
@@ -95,7 +96,8 @@ def _instruments(was: Rig, now: Rig) -> Iterator[Difference]:
     for name in [*was.instruments, *(name for name in now.instruments if name not in was.instruments)]:
         before, after = was.instruments.get(name), now.instruments.get(name)
         if before != after:
-            words = [f"{one.kind} on {one.on}" if one is not None else "" for one in (before, after)]
+            pairs = ((was, before), (now, after))
+            words = [f"{one.kind}, {measured_at(rig, one)}" if one is not None else "" for rig, one in pairs]
             if words[0] == words[1]:
                 words[1] += ", other range or label"
             yield Difference(name, words[0], words[1])

@@ -212,7 +212,7 @@ def dial_still(dial: Dial) -> DrawList:
     inner = radius - dial.band
     if dial.band:
         unit = units.shown_unit("pressure", dial.system)
-        step = dial.step / unit.factor / scale.end  # share of the scale
+        step = units.trade_step(dial.step, "pressure", dial.system) / unit.factor / scale.end  # share of the scale
         for k in range(STEPS):
             start, end = min(k * step, 1.0), min((k + 1) * step, 1.0) if k < STEPS - 1 else 1.0
             if end > start:

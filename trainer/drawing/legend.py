@@ -22,13 +22,14 @@ def _pipe(x: float, y: float, length: float, step: int | None, theme: Theme) -> 
 
 
 def legend(theme: Theme, system: System, pressure_step: float, covered: bool = False) -> list[Shape]:
-    """Return the legend's shapes from its upper left corner; pressure_step [Pa] is that of the drawing.
+    """Return the legend's shapes from its upper left corner; pressure_step [Pa], made round, is the drawing's.
 
     With ``covered`` the grey of a covered line stands beside the standing oil.
     """
     size = theme.label
     title, line, numerals = size, size + 20.0, size + 34.0 + 0.7 * size
     unit = units.shown_unit("pressure", system)
+    pressure_step = units.trade_step(pressure_step, "pressure", system)
     shapes: list[Shape] = [Words(0, title, f"Pressure in the line, {unit.symbol}", size, "ink2")]
     for step in range(STEPS):
         shapes += _pipe(_STEP * step, line, _STEP, step, theme)

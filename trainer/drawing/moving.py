@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from trainer.drawing.layout import Placed
 from trainer.drawing.live import Live
-from trainer.drawing.pipes import Track
+from trainer.drawing.pipes import STANDING, Track
 from trainer.drawing.shapes import Arc, Circle, Path, Point, Shape, Words
 from trainer.drawing.symbols.notation import zigzag
 from trainer.drawing.symbols.symbol import turned
@@ -23,6 +23,7 @@ FIXED = 52.0  # from the centre to the fixed place of a port
 _ROWS = {"P": -20.0, "C": 0.0, "T": 20.0, "A": -20.0, "C1": 0.0, "B": 20.0}
 _RATED = 40e-3 / 60  # flow for which a section's neutral area is given [m3/s]
 _SHUT = 0.006  # a passage smaller than this share of the bypass in neutral is drawn shut
+_BALL = 6.5  # radius of a check valve's ball [px]
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +50,15 @@ def arrow(a: Point, b: Point, width: float) -> list[Shape]:
 
 @dataclass
 class SectionView:
-    """The upright section: three squares that slide, pipes that reach for them, spring, stem and knob."""
+    """The upright section: three squares that slide, pipes that reach for them, spring, stem and knob.
+
+    ``standing``: flow through a valve at a port, beside the spool, from which that valve is shown [m3/s].
+    """
 
     placed: Placed
     theme: Theme
     letters: bool = False
+    standing: float = STANDING
     _kept: tuple[tuple[object, ...], list[Shape], list[Passage], list[Shape]] | None = field(default=None, init=False)
 
     def picture(self, live: Live) -> tuple[list[Shape], list[Passage], list[Shape]]:
@@ -66,10 +71,22 @@ class SectionView:
         shut = _SHUT * full
         open_ways = [way for way in ("P-A", "P-B", "A-T", "B-T") if live.value(owner, f"{way} area") > shut]
         pinch = 0 if bypass <= shut else (1 if bypass < 0.8 * full else 2)
-        key = (round(spool, 3), round(lever, 2), tuple(open_ways), pinch)
+        beside = self._beside(live, open_ways)
+        key = (round(spool, 3), round(lever, 2), tuple(open_ways), pinch, beside)
         if self._kept is None or self._kept[0] != key:
-            self._kept = (key, *self._draw(spool, lever, open_ways, pinch))
+            self._kept = (key, *self._draw(spool, lever, open_ways, pinch, beside))
         return self._kept[1:]
+
+    def _beside(self, live: Live, open_ways: list[str]) -> tuple[tuple[str, str, str], ...]:
+        """Return (start, end, stream) of port valves that pass oil between ports which the spool shuts."""
+        fitted, found = self.placed.fitted, []
+        for port in ("A", "B"):
+            shut = not {f"P-{port}", "A-T", "B-T"} & set(open_ways)
+            if shut and fitted.choice("port_reliefs") in (port, "both"):
+                for start, end, valve in (("T", port, "anti-cavitation"), (port, "T", "port relief")):
+                    if live.stream(fitted.id, f"{port} {valve}") > self.standing / 2:  # both together stay below
+                        found.append((start, end, f"{port} {valve}"))
+        return tuple(found)
 
     def look(self, live: Live) -> Hashable:
         """Return what differs where the section looks different."""
@@ -82,7 +99,7 @@ class SectionView:
         return self.placed.x - HALF, self.placed.y + round(shift, 1) - 3 * HALF, 2 * HALF, 6 * HALF
 
     def _draw(
-        self, spool: float, lever: float, open_ways: list[str], pinch: int
+        self, spool: float, lever: float, open_ways: list[str], pinch: int, beside: tuple[tuple[str, str, str], ...]
     ) -> tuple[list[Shape], list[Passage], list[Shape]]:
         x, y = self.placed.x, self.placed.y
         shift = TRAVEL * spool
@@ -107,7 +124,8 @@ class SectionView:
         under.append(Path(_box(x - HALF, centre - 3 * HALF, x + HALF, centre + 3 * HALF), width=wide, closed=True))
         for line in (-HALF, HALF):
             under.append(Path(((x - HALF, centre + line), (x + HALF, centre + line)), width=wide))
-        under += self._squares(x, centre, open_ways if moved else [], pinch)
+        past = {port for start, end, _ in beside for port in (start, end)}
+        under += self._squares(x, centre, open_ways if moved else [], pinch, past)
         top, bottom = centre - 3 * HALF, centre + 3 * HALF
         under.append(Path(tuple(zigzag((x, top), (x, top - 22), 11, 5)), width=wide))
         under.append(Path(((x - 12, top - 24), (x + 12, top - 24)), width=wide))
@@ -124,13 +142,13 @@ class SectionView:
             whole = round(100 * lever)
             text = f"{'−' if whole < 0 else ''}{abs(whole)} %"
             under.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600))
-        passages, over = self._passages(shift, open_ways, pinch)
+        passages, over = self._passages(shift, open_ways, pinch, beside)
         if self.letters and (abs(shift) < 1 or abs(shift) > 0.95 * TRAVEL):
             for letter, side, down in (("P", -1, -30), ("T", -1, 41), ("A", 1, -30), ("B", 1, 41)):
                 over.append(Words(x + side * 44, y + down, letter, self.theme.label, "ink", 600, "centre"))
         return under, passages, over
 
-    def _squares(self, x: float, centre: float, open_ways: list[str], pinch: int) -> list[Shape]:
+    def _squares(self, x: float, centre: float, open_ways: list[str], pinch: int, past: set[str]) -> list[Shape]:
         """Return the line work of the three squares, without the passages that are drawn as pipes."""
         wide = self.theme.outline
         shapes: list[Shape] = []
@@ -152,12 +170,15 @@ class SectionView:
             shapes += arrow((x + HALF, bottom - 20), (x - HALF, bottom + 20), wide)
         for side in (-1, 1):
             tee(side, top)
-            tee(side, centre - 20)
-            tee(side, centre + 20)
+            for port, row in (("P" if side < 0 else "A", -20), ("T" if side < 0 else "B", 20)):
+                if port not in past:
+                    tee(side, centre + row)
             tee(side, bottom, 7.0)
         return shapes
 
-    def _passages(self, shift: float, open_ways: list[str], pinch: int) -> tuple[list[Passage], list[Shape]]:
+    def _passages(
+        self, shift: float, open_ways: list[str], pinch: int, beside: tuple[tuple[str, str, str], ...]
+    ) -> tuple[list[Passage], list[Shape]]:
         x, y = self.placed.x, self.placed.y
         found: list[Passage] = []
         over: list[Shape] = []
@@ -185,6 +206,11 @@ class SectionView:
             through("A", "T", "A to T", (bottom - 20, bottom + 20))
         if "P-A" in open_ways:
             through("P", "A", "P to A", (top - 20, top - 20))
+        for start, end, stream in beside:
+            port = end if start == "T" else start
+            rows = {"T": shift + _ROWS["T"], port: shift + _ROWS[port]}
+            through(start, end, stream, (rows[start], rows[end]))
+            over += self._ball(x, y + rows["T"], y + rows[port], 1 if start == "T" else -1)
         for port, row in _ROWS.items():
             if port not in joined:
                 side = -1 if port in ("P", "C", "T") else 1
@@ -202,10 +228,19 @@ class SectionView:
                         width=self.theme.outline,
                     )
                 )
-        over.append(Circle(x - 70, y - 20, 6.5, "ink", self.theme.outline, "cell"))
-        seat = ((x - 68.5, y - 31.5), (x - 79.5, y - 20), (x - 68.5, y - 8.5))
-        over.append(Path(seat, width=self.theme.outline))
+        over += self._check(x - 70, y - 20)
         return found, over
+
+    def _ball(self, x: float, tank: float, port: float, way: int) -> list[Shape]:
+        """Return the valve of a port on the way between T and it: a check valve, loaded by a spring as a relief."""
+        at, down = (x, tank) if tank == port else (x - 15, tank + (port - tank) / 4)  # clear of the bypass
+        spring = Path(tuple(zigzag((at - 7, down), (at - 22, down), 7, 4)), width=self.theme.outline)
+        return [*self._check(at, down, way), *([spring] if way < 0 else [])]
+
+    def _check(self, x: float, y: float, way: int = 1) -> list[Shape]:
+        """Return a ball on its seat that lets oil pass to the right, or to the left."""
+        seat = ((x + way * 1.5, y - 11.5), (x - way * 9.5, y), (x + way * 1.5, y + 11.5))
+        return [Circle(x, y, _BALL, "ink", self.theme.outline, "cell"), Path(seat, width=self.theme.outline)]
 
 
 def _box(left: float, top: float, right: float, bottom: float) -> tuple[Point, ...]:

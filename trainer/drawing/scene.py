@@ -82,7 +82,9 @@ class Scene:
         sections = sum(p.symbol.name == "section" for p in parts.values())
         letters = sections <= 2 if self.options.letters is None else self.options.letters
         self._sections = {
-            i: SectionView(p, self.theme, letters) for i, p in parts.items() if p.symbol.name == "section"
+            i: SectionView(p, self.theme, letters, self._standing)
+            for i, p in parts.items()
+            if p.symbol.name == "section"
         }
         self._cylinders = {
             i: (CylinderView(parts[i], self.theme), end) for i, end in rod_ends(rig, self.layout).items()
@@ -208,7 +210,7 @@ class Scene:
 
     def _step(self, line: str, live: Live, view: SceneState) -> int:
         """Return the pressure step of a line; a step holds until 2 bar beyond its border."""
-        size = self.pressure_step
+        size = units.trade_step(self.pressure_step, "pressure", view.system)
         pressure = live.pressure(line)
         was = view.steps.get(line)
         slack = min(1e5, 0.1 * size)

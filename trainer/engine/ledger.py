@@ -10,6 +10,7 @@ import numpy as np
 from trainer.accounts import Entry, Ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
+from trainer.names import capital
 from trainer.parts.part import Kind, Loss
 
 __all__ = ["Account", "FlowBook", "PowerBook"]
@@ -146,7 +147,7 @@ class FlowBook:
             add(title, style, parts, [(("passes", id_, name), 1.0)])
         for id_, node in self.drawn:
             part = network.rig.parts[id_]
-            title = f"{_capital(part.title)}, {part.part.port_names.get(node, f'port {node}')}"
+            title = f"{capital(part.title)}, {part.part.port_names.get(node, f'port {node}')}"
             add(title, "useful", [id_], [(("enters", id_, node), 1.0), (("swells", id_, node), 1.0)])
         if self.pumps:
             terms: list[_Term] = [(("swells", id_, node), -1.0) for id_, node in self.drawn]
@@ -162,7 +163,7 @@ class FlowBook:
         if end in self.work:
             actuator, port = self.work[end]
             called = rig.parts[actuator].part.port_names.get(port, f"port {port}")
-            return f"{_capital(self.section_title(id_))}, {called}", "useful"
+            return f"{capital(self.section_title(id_))}, {called}", "useful"
         if loss is Loss.PAST:
             which = "spools" if len(self._bypassing) > 1 else f"{self.section_title(id_)} spool"
             return f"Past the {which}, to tank", "past"
@@ -221,7 +222,7 @@ class PowerBook:
             if name == "height":
                 source(id_, f"Oil coming down the {called}", (f"Lifts the oil in the {called}", "useful"), terms)
             else:
-                source(id_, _capital(called), account, terms)
+                source(id_, capital(called), account, terms)
         self.supplying = len(payers)  # of the payers: the first ones, from outside
         for id_, name in self.heights:
             title = rig.parts[id_].title if rig.parts[id_].label else "load"
@@ -308,7 +309,3 @@ class PowerBook:
             return np.append(found[high], found[~high].sum())
 
         return stores
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]

@@ -84,12 +84,17 @@ class Readings:
         wet = [key for key, heat in self.network.heats.items() if key[0] == part and not heat.dry]
         return sum(self["heat", *key] for key in wet)
 
+    def through(self, part: str) -> float:
+        """Oil that goes through a part [m3/s at tank density], what its piston takes and gives included."""
+        nodes = self.network.models[part].oil
+        return sum(abs(self["enters", part, node] + self["swells", part, node]) for node in nodes) / 2
+
     def outlet_temperature(self, part: str) -> float:
         """Temperature of the oil that leaves a part [C]: what comes in, and the part's heat carried away by it.
 
         Where less than 1 cm3/min passes, the oil's own temperature.
         """
-        flow = sum(abs(self["enters", part, node]) for node in self.network.models[part].oil) / 2
+        flow = self.through(part)
         density = float(self.pu[self.network.pu_index["oil.density"]])
         if flow < 1e-6 / 60:
             return self.temperature

@@ -21,6 +21,7 @@ from trainer.engine.record import Call, Record
 from trainer.engine.skins import Skins
 from trainer.engine.solver import LIVE, Solver
 from trainer.errors import SolverError
+from trainer.names import capital, part_words
 from trainer.parts import oil
 from trainer.parts.part import Kind
 from trainer.rig import OIL_TEMPERATURE, Rig
@@ -67,7 +68,7 @@ class Session:
         self._first_control = len(network.parameters)
         self._wet = np.array([not heat.dry for heat in network.heats.values()])
         self._latched = [id_ for id_, fitted in rig.parts.items() if "latch" in vars(fitted.part)]
-        self._efforts = [key for key in network.read_index if key[0] == "value" and key[2] == "effort"]
+        self._movers = [id_ for id_, fitted in rig.parts.items() if "overload" in vars(fitted.part)]
         self.watch: Callable[[Readings], None] | None = None  # told of the instants that a fast clock passes over
         self.running = False
         self.speed = 1.0
@@ -494,11 +495,20 @@ class Session:
         """A sentence for the operator, or nothing."""
         if self.trouble:
             return self.trouble
-        for key in self._efforts:
-            if self.readings[key] > 0.97:
-                title = self.rig.parts[key[1]].title
-                return f"{title}: cannot keep up. All the strength there is goes into the crank."
+        for id_ in self._movers:
+            if words := self.network.models[id_].part.overload(self._values(id_)):
+                return f"{capital(part_words(self.rig, id_))}: {words}"
         return ""
+
+    def _values(self, id_: str) -> dict[str, float]:
+        """Return a prime mover's own numbers and readings by name, its speed, and the torque that speeds it up."""
+        now, model = self.readings, self.network.models[id_]
+        line = self.network.line_of[id_, "shaft"]
+        surplus = -sum(now.load(*pair) for pair in self.network.lines[line].joins)
+        values = {"speed": now.speed(line), "surplus": surplus}
+        values |= {name: now.state(id_, name) for name in model.states}
+        values |= {name: now.control(id_, name) for name in (*model.controls, *model.parameters)}
+        return values | {name: now.value(id_, name) for name in model.reads}
 
     def total_oil(self) -> float:
         """Return all the oil in the rig [m3 at tank density]: lines and what the tanks have gained."""

@@ -28,12 +28,14 @@ class Skins:
     """The temperatures of all parts with oil, in the order of the network's ``skin_index``, moved on by each call."""
 
     def __init__(self, network: Network) -> None:
-        index = network.skin_index
-        flows = [
-            ca.sum1(ca.vertcat(*(ca.fabs(network.reads["enters", id_, node]) for node in network.models[id_].oil)))
-            / 2
-            for id_ in index
-        ]
+        index, reads = network.skin_index, network.reads
+
+        def through(id_: str) -> ca.SX:  # as ``Readings.through``
+            nodes = network.models[id_].oil
+            at = [ca.fabs(reads["enters", id_, node] + reads["swells", id_, node]) for node in nodes]
+            return ca.sum1(ca.vertcat(*at)) / 2
+
+        flows = [through(id_) for id_ in index]
         self._flows = ca.Function("flows", [network.x, network.pu], [ca.vertcat(*flows)])
         self._heats = np.zeros((len(index), len(network.heats)))
         for column, ((id_, _), heat) in enumerate(network.heats.items()):

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from trainer.drawing.live import Live
 from trainer.measuring.instruments import places, true_reading
 from trainer.measuring.validity import lever_words
+from trainer.names import part_words, the_line
 from trainer.parts.part import Kind
 from trainer.rig import Instrument, Rig
-from trainer.tracing.words import part_words
 
 __all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "Step", "plan", "running_allowed"]
 
@@ -88,7 +88,14 @@ def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting
         return Fitting((), f"{_caution(live, kind, on)} {_MANUAL}")
     line = rig.line_of(*on.split(".", 1)).name if kind == "flow meter" else on
     lines = _released(rig, line)
-    steps = [*_lower(rig, lines), *_stop(rig), _release(rig, lines), _open(rig, line), _fit(kind, line, off), _LEAKS]
+    steps = [
+        *_lower(rig, lines),
+        *_stop(rig),
+        _release(rig, lines),
+        _open(rig, line),
+        _fit(rig, kind, line, off),
+        _LEAKS,
+    ]
     carried = [_LOAD] if steps[0].key == "lower" else []
     hot = [_HOT_OIL] if live.temperature > HOT else []
     return Fitting(tuple(steps), " ".join([_INJECTION, _TRAPPED, *carried, *hot, _MANUAL]))
@@ -194,7 +201,7 @@ def _release(rig: Rig, lines: list[str]) -> Step:
         for id_, port in rig.lines[line].joins
         if rig.parts[id_].part.symbol == "section" and port in ("A", "B", "P")
     )
-    names = _listed(lines)
+    names = _listed([the_line(rig, line) for line in lines])
     words = f"Wait until {names} {'is' if len(lines) == 1 else 'are'} without pressure."
     if sections:
         levers = _listed([f"the {lever_words(rig, id_)}" for id_ in sections])
@@ -203,14 +210,16 @@ def _release(rig: Rig, lines: list[str]) -> Step:
 
 
 def _open(rig: Rig, line: str) -> Step:
-    words = f"Put a tray below and open the joint of {line} a little at a time, face and hands away; cap open ends."
+    where = the_line(rig, line)
+    words = f"Put a tray below and open the joint of {where} a little at a time, face and hands away; cap open ends."
     if _is_tank(rig, line):
-        words = f"Shut the tank off or plug it, for its oil stands above {line}; then open the joint over a tray."
+        words = f"Shut the tank off or plug it, for its oil stands above {where}; then open the joint over a tray."
     return Step("open", words)
 
 
-def _fit(kind: str, line: str, off: bool) -> Step:
+def _fit(rig: Rig, kind: str, line: str, off: bool) -> Step:
+    where = the_line(rig, line)
     if off:
-        return Step("fit", f"Take the {kind} out of {line}, and join the line again.")
+        return Step("fit", f"Take the {kind} out of {where}, and join the line again.")
     how = "a tee" if kind == "gauge" else "hoses"
-    return Step("fit", f"Fit the {kind} into {line} with {how} rated for its pressure, and tighten every joint.")
+    return Step("fit", f"Fit the {kind} into {where} with {how} rated for its pressure, and tighten every joint.")

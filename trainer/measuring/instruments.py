@@ -14,10 +14,10 @@ from zlib import crc32
 from trainer import units
 from trainer.drawing.live import Live
 from trainer.measuring.pulsation import Pulse, pulse, ripple
+from trainer.names import line_words, part_words, port_words
 from trainer.parts.part import Kind
 from trainer.rig import Instrument, Rig
 from trainer.rig_tables import CLASSES, SCALES
-from trainer.tracing.words import part_words
 from trainer.units import System
 
 __all__ = [
@@ -100,20 +100,22 @@ def places(rig: Rig, kind: str) -> list[Place]:
 
 def _oil_lines(rig: Rig) -> Iterator[tuple[str, str]]:
     for line in rig.lines_of_kind(Kind.OIL):
-        yield line.name, f"line {line.name}: {_ends(rig, line.joins)}"
+        yield line.name, f"{line_words(rig, line.name)}: {_ends(rig, line.joins)}"
 
 
 def _shafts(rig: Rig) -> Iterator[tuple[str, str]]:
     for line in rig.lines_of_kind(Kind.SHAFT):
-        yield line.name, f"shaft {line.name}: {_ends(rig, line.joins)}"
+        yield line.name, f"{line_words(rig, line.name)}: {_ends(rig, line.joins)}"
 
 
 def _ports(rig: Rig) -> Iterator[tuple[str, str]]:
     for id_, fitted in rig.parts.items():
         for port, kind in fitted.part.ports.items():
             if kind is Kind.OIL:
-                name = fitted.part.port_names.get(port, f"port {port}")
-                yield f"{id_}.{port}", f"{part_words(rig, id_)}, {name} (line {rig.line_of(id_, port).name})"
+                yield (
+                    f"{id_}.{port}",
+                    f"{port_words(rig, id_, port)} ({line_words(rig, rig.line_of(id_, port).name)})",
+                )
 
 
 def _bodies(rig: Rig) -> Iterator[tuple[str, str]]:
@@ -150,7 +152,7 @@ def new_instrument(
 ) -> Instrument:
     """Return an instrument to be fitted, with a free name such as P2 and the usual damping of its kind."""
     letter = _LETTERS[kind]
-    taken = {*rig.instruments, *rig.parts}
+    taken = {*rig.instruments, *rig.parts, *rig.lines}
     name = next(name for k in range(1, len(taken) + 2) if (name := f"{letter}{k}") not in taken)
     return Instrument(name, kind, on, range_, label, accuracy, DAMPINGS[kind])
 

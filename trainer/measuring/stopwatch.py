@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from trainer.drawing.live import Live
 from trainer.measuring.validity import lever_words
+from trainer.names import part_words
 from trainer.parts.part import Kind, Parameter
 from trainer.rig import Rig
-from trainer.tracing.words import part_words
 
 __all__ = ["MOST_RUNS", "Stopwatch", "Trigger", "triggers"]
 

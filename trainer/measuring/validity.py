@@ -12,13 +12,15 @@ from dataclasses import dataclass
 from trainer import units
 from trainer.drawing.live import Live
 from trainer.measuring.instruments import true_reading
+from trainer.names import line_words
 from trainer.parts.part import Control, Kind, Parameter, State
 from trainer.rig import Rig, SpecReading
 from trainer.rig_tables import SCALES
 from trainer.units import System
 
-__all__ = ["Condition", "Verdict", "conditions", "lever_words", "verdict"]
+__all__ = ["MET", "Condition", "Verdict", "conditions", "lever_words", "verdict"]
 
+MET = " as asked"  # how a condition that is met is told
 _SHARE = 0.05  # of speed, load and stroke
 _OIL = 5.0  # K
 _ANGLE = math.radians(5.0)
@@ -45,11 +47,11 @@ class Condition:
     met: bool
 
     def words(self, system: System = System.METRIC) -> str:
-        """Return "speed yes", or "oil 31, not 45 °C"."""
+        """Return "speed as asked", or "oil at 31, the sheet asks for 45 °C"."""
         if self.met:
-            return f"{self.title} yes"
+            return f"{self.title}{MET}"
         now, _ = units.text(self.now, self.quantity, system)
-        return f"{self.title} {now}, not {_written(self.wanted, self.quantity, system)}"
+        return f"{self.title} at {now}, the sheet asks for {_written(self.wanted, self.quantity, system)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,14 +73,14 @@ class Verdict:
         """Whether what is read off is within the tolerance of the sheet."""
         return abs(self.figure - self.reading.value) <= self.reading.tolerance
 
-    def line(self, system: System = System.METRIC) -> str:
-        """Return "valid?  speed yes · oil 31, not 45 °C · lever yes · load yes · posture yes"."""
+    def told(self, system: System = System.METRIC) -> list[str]:
+        """Return ["speed as asked", "oil at 31, the sheet asks for 45 °C", "load as asked"]."""
         told = []
         for name in _ORDER:
             group = [condition for condition in self.conditions if condition.name == name]
             missed = [condition.words(system) for condition in group if not condition.met]
-            told += missed or ([f"{name} yes"] if group else [])
-        return f"valid?  {' · '.join(told)}"
+            told += missed or ([f"{name}{MET}"] if group else [])
+        return told
 
     def comparison(self, system: System = System.METRIC) -> str:
         """Return "sheet 93.0 ± 9.3 bar, read 91.8: within" where the reading is valid, else nothing."""
@@ -160,7 +162,13 @@ def _of_state(rig: Rig, live: Live, key: str, state: State, wanted: float) -> Co
         stroke = _stroke(rig, live, owner, state.nominal)
         at_end = min(abs(wanted), abs(wanted - stroke)) < _END * stroke
         kind, slack = "posture", (_END if at_end else _SHARE) * stroke
-    title = name if len(name) > 2 and name != "place" else rig.parts[owner].title if owner in rig.parts else owner
+    title = (
+        name
+        if len(name) > 2 and name != "place"
+        else rig.parts[owner].title
+        if owner in rig.parts
+        else line_words(rig, owner)
+    )
     return Condition(kind, key, title, state.quantity, wanted, now, away <= slack)
 
 

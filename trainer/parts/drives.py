@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 import casadi as ca
@@ -48,6 +49,19 @@ class DieselEngine(Part):
             return {"stalled": 1.0, "started": 0.0}
         return {"stalled": values["stalled"], "started": started}
 
+    @classmethod
+    def overload(cls, values: Mapping[str, float]) -> str:
+        """Return that it has stalled, or gives its full torque and is pulled below the speed that is set.
+
+        At full load a governor holds the speed set, and without load its droop more: neither is an overload.
+        """
+        if values["stalled"] > 0.5:
+            return "has stalled. Set its speed to 0 to turn the key off, take the load away, then start it again."
+        slow = values["started"] > 0.5 and values["speed"] < 0.97 * values["speed_asked"]
+        if values["effort"] > 0.97 and slow and values["surplus"] < 0.1 * values["torque"]:
+            return "pulled down below the speed it is set to: it gives all its torque, and the pump takes more."
+        return ""
+
     def equations(self, at: At) -> Law:
         """Return the engine's law; energy is counted from its shaft on."""
         w = at.speed.shaft
@@ -88,6 +102,16 @@ class InductionMotor(Part):
     breakdown = Parameter("2.5", low="1.5", high="4", meaning="breakdown torque over rated torque")
     rotor = Parameter("0.02 kg m2", low="1e-4 kg m2", high="20 kg m2", meaning="moment of inertia")
     friction = Parameter("0.3 N m", low="0 N m", high="50 N m", meaning="friction torque of bearings and fan")
+
+    @classmethod
+    def overload(cls, values: Mapping[str, float]) -> str:
+        """Return that it is pulled beyond its breakdown torque and stalls, or hums at a standstill."""
+        steepest = values["rated_slip"] * (values["breakdown"] + math.sqrt(values["breakdown"] ** 2 - 1))
+        if values["switched"] > 0.5 and values["slip"] > steepest and values["surplus"] < 0.1 * values["torque"]:
+            return (
+                "has stalled under the load: it draws many times its current. Switch it off, then take the load away."
+            )
+        return ""
 
     def equations(self, at: At) -> Law:
         """Return the motor's law; what slips becomes heat in the rotor."""

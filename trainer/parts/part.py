@@ -297,6 +297,15 @@ class Part:
         return {}
 
     @classmethod
+    def overload(cls, values: Mapping[str, float]) -> str:
+        """Return in a sentence that the part cannot keep up with what is asked of it, else nothing.
+
+        ``values``: own numbers and readings by name, "speed" [rad/s] of its shaft, and "surplus": the torque [N m]
+        that speeds the shaft up.
+        """
+        return ""
+
+    @classmethod
     def declared(cls, kind: type[Declared]) -> dict[str, Any]:
         """Return what the class declares of one kind, by name, in order of writing."""
         found = _DECLARED.get((cls, kind))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import casadi as ca
 
@@ -138,7 +138,7 @@ class FixedPump(Part):
             readings={
                 "delivery": ((moved - slip) * at.w.P, "flow"),
                 "slip": (slip * at.w.P, "flow"),
-                "filling": (at.w.P / at.w.S, "ratio"),  # what comes out of what was taken in, pressed
+                "filling": (ca.if_else(w < 0, at.w.S / at.w.P, at.w.P / at.w.S), "ratio"),  # taken in, pressed
                 "drag": (drag, "torque"),
                 "torque": (d * drop + drag, "torque"),
                 "power": ((d * drop + drag) * w, "power"),
@@ -165,6 +165,14 @@ class HandCrank(Part):
     flywheel = Parameter("0.05 kg m2", low="1e-3 kg m2", high="5 kg m2", meaning="inertia of crank and flywheel")
     angle = State("0 rad", nominal="1 rad", wraps=True)
     spent = State("0 J", nominal="100 J")
+
+    @classmethod
+    def overload(cls, values: Mapping[str, float]) -> str:
+        """Return that the arms give all they can and the crank falls behind."""
+        slow = values["speed"] < 0.97 * values["speed_asked"] - 0.1
+        if values["effort"] > 0.97 and slow and values["surplus"] < 0.1 * values["torque"]:
+            return "cannot keep up. All the strength there is goes into the crank."
+        return ""
 
     def equations(self, at: At) -> Law:
         """Return the person's torque as a governor within what the arms can give."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from trainer.engine.readings import Readings
+from trainer.names import capital, part_words, the_line
 from trainer.tracing.path import Place, Step, Trace, Way, trace
-from trainer.tracing.words import called, no_oil, part_words, place_words
+from trainer.tracing.words import no_oil, place_words
 from trainer.units import System
 
 __all__ = ["Answer", "PathQuestion"]
@@ -65,7 +66,7 @@ class PathQuestion:
     def _why_not(self, place: Place, system: System) -> str:
         kind, name = place
         rig = self.now.network.rig
-        what = name if kind == "line" else f"The {part_words(rig, name)}"
+        what = capital(the_line(rig, name)) if kind == "line" else f"The {part_words(rig, name)}"
         passed = {step.place for step in self.told} | {("part", way.part) for step in self.told for way in step.ways}
         own = self.path.step(place)
         if place in passed:
@@ -73,11 +74,10 @@ class PathQuestion:
         through = (step for step in self.path.steps if kind == "part" and any(name == w.part for w in step.ways))
         later = own or next(through, None)
         if later is None:
-            chosen = f"You chose {name}. " if kind == "line" else ""
-            return chosen + no_oil(self.now, self.path, place, system)
+            return no_oil(self.now, self.path, place, system)
         if kind == "part":
             return f"{what}: later, not next."
-        return f"{name}: later, not next; the oil comes there through the {part_words(rig, later.ways[0].part)}."
+        return f"{what}: later, not next; the oil comes there through the {part_words(rig, later.ways[0].part)}."
 
     def show(self) -> Step | None:
         """Show the next step; it counts as not known."""
@@ -99,11 +99,11 @@ class PathQuestion:
         self.told.append(step)
 
     def _reached(self, step: Step) -> str:
-        """Return how a step is reached: "A3 through the boom section"."""
+        """Return how a step is reached: "boom, cap end, through the boom section"."""
         rig, way = self.now.network.rig, step.ways[0]
         if step.place[0] == "part":
-            return f"the oil ends in the {called(rig, step.place)}"
-        where = f"{called(rig, step.place)}, {place_words(rig, step.place)}"
+            return f"the oil ends in the {place_words(rig, step.place)}"
+        where = place_words(rig, step.place)
         if way.pushed:
             return f"{where}: other oil, pushed out by the {part_words(rig, way.part)}"
         return f"{where}, through the {part_words(rig, way.part)}"

@@ -1,56 +1,24 @@
-"""What lines and parts are called on a path, and in a sentence why no oil of a pump gets to one of them now."""
+"""What a place of a path is called, and in a sentence why no oil of a pump gets to one now."""
 
 from __future__ import annotations
 
 from trainer import units
 from trainer.engine.readings import Readings
+from trainer.names import capital, line_words, part_words, the_line
 from trainer.parts.part import Kind
 from trainer.rig import Rig
 from trainer.tracing.path import Place, Trace
 from trainer.units import System
 
-__all__ = ["called", "no_oil", "part_words", "place_words"]
+__all__ = ["no_oil", "place_words"]
 
 _SHUT = 0.006  # a passage smaller than this share of the bypass in neutral counts as shut
 _NEUTRAL = 0.02  # of the travel
 
 
-def part_words(rig: Rig, id_: str) -> str:
-    """Return what a part is called in a sentence: "boom section", "relief valve 0V1", "left leg cylinder"."""
-    fitted = rig.parts[id_]
-    kind = {"section": "section", "reservoir": "tank", "pump_fixed": "pump"}.get(fitted.part.symbol, fitted.what)
-    if not fitted.label:
-        return f"{kind} {id_}"
-    return fitted.label if kind.split()[-1] in fitted.label.lower() else f"{fitted.label} {kind.split()[-1]}"
-
-
 def place_words(rig: Rig, place: Place) -> str:
-    """Return where a place of a path is: "boom cylinder, cap end", "ahead of the slew section", "tank 0Z1"."""
-    kind, name = place
-    if kind == "part":
-        return part_words(rig, name)
-    joins = rig.lines[name].joins
-    ends = [(id_, port) for id_, port in joins if rig.parts[id_].part.letter == "A" and port != "L"]
-    if ends:
-        ids = [part_words(rig, id_) for id_, _ in ends]
-        id_, port = ends[0]
-        whole = ids[0] if len(ids) == 1 else " and ".join(word.rsplit(" ", 1)[0] for word in ids)
-        return f"{whole}, {rig.parts[id_].part.port_names.get(port, f'port {port}')}"
-    if any(rig.parts[id_].part.letter == "P" and port == "P" for id_, port in joins):
-        return "outlet of the pump"
-    if any(port in rig.parts[id_].part.carries for id_, port in joins):
-        return "into the pump" if any(port == "S" for _, port in joins) else "into the tank"
-    ahead = [id_ for id_, port in joins if port in ("C", "P") and rig.parts[id_].part.symbol == "section"]
-    if ahead:
-        return f"ahead of the {part_words(rig, ahead[0])}"
-    if any(rig.parts[id_].part.symbol == "section" for id_, _ in joins):
-        return "return"
-    return " to ".join(part_words(rig, id_) for id_, _ in joins[:2])
-
-
-def called(rig: Rig, place: Place) -> str:
-    """Return what a place is called in one word: a line's name, or the tank."""
-    return place[1] if place[0] == "line" else part_words(rig, place[1])
+    """Return what a place of a path is called: "boom, cap end", "between the banks", "tank 0Z1"."""
+    return part_words(rig, place[1]) if place[0] == "part" else line_words(rig, place[1])
 
 
 def no_oil(now: Readings, found: Trace, place: Place, system: System) -> str:
@@ -60,11 +28,11 @@ def no_oil(now: Readings, found: Trace, place: Place, system: System) -> str:
     if kind == "part":
         return _not_into(now, found, name, system)
     if rig.lines[name].kind is not Kind.OIL:
-        return f"{name} is no oil line."
+        return f"{capital(the_line(rig, name))} is no oil line."
     drawing = [id_ for id_, port in rig.lines[name].joins if port == "S" and rig.parts[id_].part.letter == "P"]
     if drawing:
-        return f"The {part_words(rig, drawing[0])} draws its oil from {name}; the path begins at its outlet."
-    return f"No oil from the pump gets to {name} now; {_reason(now, found, name, system, set())}."
+        return f"The {part_words(rig, drawing[0])} draws its oil here; the path begins at its outlet."
+    return f"No oil from the pump gets to {the_line(rig, name)} now; {_reason(now, found, name, system, set())}."
 
 
 def _pressure(value: float, system: System) -> str:

@@ -219,17 +219,17 @@ class BoardWindow(QMainWindow):
         for desk in self.desks:
             desk.show_figures(seconds)
         self.projector.show_state(self.session.running)
-        self.notice.say(self.notices.words(self.session, seconds))
+        self.notice.say(self.notices.words(self.session, seconds), self.notices.warns)
 
     def print_figures(self) -> None:
         """Print every figure of the instant that is shown."""
         for prints in self._prints:
             prints(0.0)
 
-    def tell(self, words: str) -> None:
+    def tell(self, words: str, warns: bool = False) -> None:
         """Show a sentence for six seconds."""
-        self.notices.tell(words)
-        self.notice.say(self.notices.words(self.session, 0.0))
+        self.notices.tell(words, warns)
+        self.notice.say(self.notices.words(self.session, 0.0), self.notices.warns)
 
     def report(self, error: BaseException) -> None:
         """Take a failure of the program itself, such as one in a paint."""

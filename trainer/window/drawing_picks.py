@@ -8,7 +8,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtWidgets import QToolTip
 
 from trainer.drawing.picking import Pick, beside, pick, targets
-from trainer.tracing.words import part_words, place_words
+from trainer.names import capital, line_words, part_words
 from trainer.window.tips import show_tip
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ class DrawingPicks:
         return pick(self.view.scene, place.x(), place.y(), max(8.0, 7.0 / zoom))
 
     def words(self, thing: Pick) -> str:
-        """Return what a thing is called, with its name: "A3, boom cylinder, cap end"."""
+        """Return what a thing is called, "Boom, cap end", a part with its id."""
         rig = self.view.rig
         if thing.kind == "instrument":
             instrument = rig.instruments[thing.name]
@@ -47,7 +47,7 @@ class DrawingPicks:
         if thing.kind == "part":
             told = part_words(rig, thing.name)
             return told if thing.name in told else f"{thing.name}, {told}"
-        return f"{thing.name}, {place_words(rig, thing.place)}"
+        return capital(line_words(rig, thing.name))
 
     def tell(self, point: QPoint, thing: Pick | None) -> None:
         """Show what a thing is called beside a point of the widget; nothing while names are asked for."""

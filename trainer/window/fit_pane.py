@@ -11,9 +11,9 @@ from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.drawing.shapes import DrawList, Shape, Words
 from trainer.measuring.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
+from trainer.names import measured_at, short_words
 from trainer.rig import Instrument, Rig
 from trainer.rig_tables import STATES
-from trainer.tracing.words import part_words, place_words
 from trainer.window.buttons import WordButton
 from trainer.window.fit_choice import ValueChoice
 from trainer.window.instrument_list import ChoiceList, FilterEntry, pixels
@@ -25,23 +25,11 @@ __all__ = ["FitPane", "short_label"]
 _DAMPINGS = (0.0, 0.05, 0.15, 0.3, 0.6, 1.0, 2.0, 5.0)  # time constants of a needle to choose from [s]
 _ZEROS = (-0.05, -0.02, 0.0, 0.02, 0.05, 0.1)  # zero errors, as shares of the range
 _CLASS = 1.6  # what is usual in a workshop
-_LONGEST = 18  # letters of a dial's label
 
 
 def short_label(rig: Rig, kind: str, on: str) -> str:
     """Return a label for a dial: where it reads, in a few letters."""
-    if kind == "gauge":
-        words, other = place_words(rig, ("line", on)), f"line {on}"
-    elif kind == "flow meter":
-        part, _, port = on.partition(".")
-        name = rig.parts[part].part.port_names.get(port, port)
-        words, other = f"{part_words(rig, part)}, {name}", on
-    elif kind == "tachometer":
-        words, other = f"shaft {on}", on
-    else:
-        words, other = part_words(rig, on), on
-    short = words.replace(" cylinder,", "").replace(" cylinder", "").replace("outlet of the ", "")
-    return short if len(short) <= _LONGEST else other
+    return short_words(measured_at(rig, Instrument("", kind, on, 1.0)).replace(", port ", ", "))
 
 
 class FitPane(Pane):

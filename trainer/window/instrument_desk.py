@@ -13,6 +13,7 @@ from trainer.errors import SpoolroomError
 from trainer.measuring.fitting import Fitting, plan, running_allowed
 from trainer.measuring.instruments import DAMPINGS, fitting_range, new_instrument, places, suits, true_reading
 from trainer.measuring.validity import verdict
+from trainer.names import measured_at
 from trainer.parts.part import Parameter
 from trainer.rig import Instrument, Rig
 from trainer.window.desk import Desk
@@ -134,9 +135,8 @@ class InstrumentDesk(Desk):
         if view is None or found is None:
             dials.validity.show_pieces(())
             return
-        _, _, told = found.line(system).partition("?")
         more = "" if view.covered else found.comparison(system)
-        pieces = [f"{self.chosen} valid?", *told.strip().split(" · "), *([more] if more else [])]
+        pieces = [f"{self.chosen} against the sheet:", *found.told(system), *([more] if more else [])]
         dials.validity.show_pieces(pieces)
 
     # -- carried by hand -----------------------------------------------------------------------------------------
@@ -310,7 +310,7 @@ class InstrumentDesk(Desk):
         if wanted is None:
             title, verb = f"Taking {subject} off", "Take off"
         else:
-            on = f"line {wanted.on}" if wanted.kind == "gauge" else wanted.on
+            on = measured_at(self.window.session.rig, wanted)
             title, verb = f"{wanted.name}: {wanted.kind}, {on}", "Move" if subject else "Fit"
         self.steps.show_course(self.course, live, title, verb)
         self.window.open_pane(self.steps)

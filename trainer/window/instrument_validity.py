@@ -8,6 +8,7 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Words
+from trainer.measuring.validity import MET
 from trainer.window import fonts
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
@@ -17,7 +18,7 @@ __all__ = ["ValidityView", "in_lines"]
 
 _SIZE, _ABOVE = 15.4, 3.0  # of the type; room above it [board px]
 _TWO = 20.0  # largest type that stands in two lines [board px]
-_DOT, _MET = " · ", " yes"
+_DOT = " · "
 
 
 def in_lines(pieces: Sequence[str], room: float, pixels: int, most: int) -> list[str]:
@@ -28,7 +29,7 @@ def in_lines(pieces: Sequence[str], room: float, pixels: int, most: int) -> list
     kept = list(pieces)
     while True:
         lines = _wrapped(kept, room, pixels)
-        met = [piece for piece in kept if piece.endswith(_MET)]
+        met = [piece for piece in kept if piece.endswith(MET)]
         if len(lines) <= most or not met:
             return lines[:most]
         kept.remove(met[0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from trainer.names import capital
 from trainer.rig import Rig
 
 __all__ = ["lever_name", "setting_name"]
@@ -16,14 +17,10 @@ def lever_name(rig: Rig, control: str) -> str:
             break
         others = (rig.parts[id_] for id_, _ in rig.line_of(section, port).joins if id_ != section)
         title = next((other.label for other in others if other.label), "")
-    return _capital(title or section)
+    return capital(title or section)
 
 
 def setting_name(rig: Rig, control: str) -> str:
     """Return what a prime mover, a load or a throttle is called: its label, else what it is."""
     fitted = rig.parts[control.partition(".")[0]]
-    return _capital(fitted.label or fitted.what)
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
+    return capital(fitted.label or fitted.what)

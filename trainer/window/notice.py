@@ -15,21 +15,25 @@ from trainer.window.tips import set_tip
 __all__ = ["NoticeView"]
 
 
+_LEFT, _BESIDE = 34.0, 72.0  # where a sentence begins: alone, beside the sign [board px]
+
+
 class NoticeView(QWidget):
-    """One sentence with a warning sign, or nothing."""
+    """One sentence or nothing; with a warning sign where it tells of what can hurt or mislead."""
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
         self.words = ""
+        self.warns = False
         self.canvas = Canvas(self, look, live=self._live)
         self.setObjectName("notice")
         self.setAccessibleName("Notice")
 
-    def say(self, words: str) -> None:
+    def say(self, words: str, warns: bool = False) -> None:
         """Show a sentence, "" for none; one that is too long for the line ends in an ellipsis."""
-        if words != self.words:
-            self.words = words
+        if (words, warns) != (self.words, self.warns):
+            self.words, self.warns = words, warns
             self.setAccessibleDescription(words)
             set_tip(self, words)
             self.update()
@@ -44,13 +48,15 @@ class NoticeView(QWidget):
     def _live(self) -> DrawList:
         if not self.words:
             return ()
+        if not self.warns:
+            return [Words(_LEFT, 24.0, self.fitted(), 18.0, weight=600)]
         x, y = 48.0, 17.0
         triangle = ((x, y - 13), (x + 14, y + 11), (x - 14, y + 11))
         return [
             Path(triangle, "ink", 2.0, closed=True),
             Path(((x, y - 5), (x, y + 4)), "ink", 2.5),
             Path(((x, y + 6), (x, y + 8.5)), "ink", 2.5),
-            Words(72.0, 24.0, self.fitted(), 18.0, weight=600),
+            Words(_BESIDE, 24.0, self.fitted(), 18.0, weight=600),
         ]
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -19,19 +19,23 @@ class Notices:
     def __init__(self) -> None:
         self.standing = ""
         self._message, self._stays, self._slow_for = "", 0.0, 0.0
+        self._warns = False
+        self.warns = False  # whether what was said last can hurt or mislead
 
-    def tell(self, words: str) -> None:
-        """Say a sentence for six seconds."""
-        self._message, self._stays = words, _STAYS
+    def tell(self, words: str, warns: bool = False) -> None:
+        """Say a sentence for six seconds; ``warns`` where it tells of what can hurt or mislead."""
+        self._message, self._stays, self._warns = words, _STAYS, warns
 
     def words(self, session: Session, seconds: float) -> str:
         """Return what there is to say, some wall seconds after the last time."""
         slow = session.running and session.true_speed < 0.9 * session.speed
         self._slow_for = self._slow_for + seconds if slow else 0.0
         self._stays = max(self._stays - seconds, 0.0)
+        self.warns = True
         if session.notice:
             return session.notice
         if self._stays > 0.0:
+            self.warns = self._warns
             return self._message
         if self.standing:
             return self.standing

@@ -11,8 +11,8 @@ from PySide6.QtCore import QPointF
 
 from trainer.accounts import Entry
 from trainer.drawing.picking import Pick
+from trainer.names import part_words
 from trainer.parts.part import Kind
-from trainer.tracing.words import part_words
 from trainer.window.instrument_desk import InstrumentDesk
 from trainer.window.instrument_places import target_at
 from trainer.window.instrument_rail import KINDS

@@ -195,7 +195,9 @@ class RecoveryDesk(Desk):
     def _tell_failure(self) -> None:
         if self.failure and self.failure != self._told:
             self._told = self.failure
-            self.window.tell(f"The recovery file cannot be written ({self.failure}). Save the rig yourself (Ctrl+S).")
+            self.window.tell(
+                f"The recovery file cannot be written ({self.failure}). Save the rig yourself (Ctrl+S).", True
+            )
 
     def unsaved(self) -> str:
         """Return what is not saved of the open rig, as the text of a recovery file; nothing where all is saved."""

@@ -264,7 +264,7 @@ class RigDesk(Desk):
         screw = self.screw(part)
         if loose:
             screw.loosen()
-            self.window.tell(screw.notice)
+            self.window.tell(screw.notice, warns=True)
         else:
             screw.tighten()
             self.window.tell(f"The lock-nut of {part} is tight. The setting stays {self._setting(screw)}.")

@@ -14,6 +14,7 @@ from trainer.changing.adjustables import OIL, Adjustable, part_title
 from trainer.changing.changes import Changes
 from trainer.changing.screws import Screw, screws
 from trainer.drawing.shapes import DrawList, Words
+from trainer.units import trade_step
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.keys import key_of, tooltip
@@ -223,7 +224,7 @@ class RigPane(Pane):
         for name in self.changes.loads():
             if name.partition(".")[0] == part:
                 controls = rig.controls()
-                steps = steps_of(controls[name]) if name in controls else self._masses(name)
+                steps = steps_of(controls[name], self.look.system) if name in controls else self._masses(name)
                 block = LoadBlock(self.look, self.changes, name, steps, self.column)
                 block.asked.connect(self.asked)
                 blocks.append(block)
@@ -238,7 +239,8 @@ class RigPane(Pane):
     def _masses(self, name: str) -> tuple[float, ...]:
         part, _, own = name.partition(".")
         own_mass = self.changes.original.value(part, own)
-        return tuple(share * own_mass for share in (0.5, 1.0, 1.5))
+        less, more = (trade_step(share * own_mass, "mass", self.look.system) for share in (0.5, 1.5))
+        return less, own_mass, more
 
     def show_changes(self, focus: bool = True) -> None:
         """Show what is not as in the file."""

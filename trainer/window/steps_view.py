@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from trainer import units
 from trainer.drawing.shapes import DrawList, Words
 from trainer.parts.part import Control
+from trainer.units import System
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
@@ -17,14 +18,17 @@ from trainer.window.motion import StepMotion
 
 __all__ = ["StepsView", "Switch", "steps_of"]
 
-_LOADS = (0.0, 150.0, 250.0, 500.0)  # kg
+_LOADS = {  # round in the units that are shown [kg]
+    System.METRIC: (0.0, 150.0, 250.0, 500.0),
+    System.US: tuple(pounds * units.UNITS["lb"].factor for pounds in (0.0, 300.0, 500.0, 1000.0)),
+}
 _TEXT = 15.4
 
 
-def steps_of(control: Control) -> tuple[float, ...]:
-    """Return the steps that are offered of a control [SI]."""
-    if control.quantity == "mass" and control.low <= 0.0 and control.high >= _LOADS[-1]:
-        return _LOADS
+def steps_of(control: Control, system: System) -> tuple[float, ...]:
+    """Return the steps that are offered of a control [SI], round in the units of a system."""
+    if control.quantity == "mass" and control.low <= 0.0 and control.high >= _LOADS[system][-1]:
+        return _LOADS[system]
     return tuple(control.low + (control.high - control.low) * k / 3 for k in range(4))
 
 
@@ -60,20 +64,33 @@ class StepsView(QWidget):
         self.look = look
         self.motion = motion
         self.name = name
+        self.control = control
         self.quantity = control.quantity
         self.canvas = Canvas(self, look, self._still)
         self.setObjectName(f"steps {key}")
         self.setAccessibleName(control.meaning)
-        self.buttons: dict[float, WordButton] = {}
-        for step in steps_of(control):
-            said = " ".join(units.text(step, self.quantity, look.system))
-            button = WordButton(
-                look, "", f"{control.meaning}: {said}", f"{control.meaning}: {said}  (L, the next one)", self,
-                checkable=True, size=_TEXT,
-            )  # fmt: skip
+        self.choices = [WordButton(look, "", "", "", self, checkable=True, size=_TEXT) for _ in self._steps()]
+        for button in self.choices:
             button.clicked.connect(self._clicked)
-            self.buttons[step] = button
+        self._word()
         self.show_value()
+
+    def _steps(self) -> tuple[float, ...]:
+        return steps_of(self.control, self.look.system)
+
+    @property
+    def buttons(self) -> dict[float, WordButton]:
+        """The buttons by the step [SI] that each sets."""
+        return dict(zip(self._steps(), self.choices, strict=True))
+
+    def _word(self) -> None:
+        """Write what each button sets, in the present units."""
+        for step, button in self.buttons.items():
+            figures, unit = units.text(step, self.quantity, self.look.system, 0)
+            said = f"{self.control.meaning}: {figures} {unit}"
+            button.setText(figures)
+            button.setAccessibleName(said)
+            button.setToolTip(f"{said}  (L, the next one)")
 
     def _clicked(self) -> None:
         for step, button in self.buttons.items():
@@ -104,10 +121,11 @@ class StepsView(QWidget):
 
     def lay_out(self) -> float:
         """Place the steps after the name; return the width that they need [px]."""
+        self._word()
+        self.show_value()
         pixels = self.look.pixels(_TEXT)
         left = fonts.metrics(pixels, 600).horizontalAdvance(self.title) + 4 * self.look.scale
-        for step, button in self.buttons.items():
-            button.setText(units.text(step, self.quantity, self.look.system, 0)[0])
+        for button in self.choices:
             size = button.sizeHint()
             button.setGeometry(round(left), 0, size.width(), self.height())
             left += size.width()

@@ -33,7 +33,7 @@ _BY_KEYBOARD = (
 )
 _BUTTONS = (
     ("Traces", "Traces of the strip", "Choose what the strip shows  (F2)"),
-    ("Freeze", "Freeze the strip", "Let the strip stand while the machine goes on  (P on the strip)"),
+    ("Pause", "Pause the strip", "Let the strip stand while the machine goes on  (P on the strip)"),
     ("Runs", "Two runs", "Keep this run and compare a later one with it  (F8)"),
     ("Export", "Export the strip", "Write the shown stretch as a table or as a picture  (Ctrl+E)"),
 )
@@ -206,7 +206,7 @@ class StripView(QWidget):
         """Place everything for the present size, theme and units."""
         picture, scale = self.picture, self.look.scale
         picture.system, picture.least, picture.height = self.look.system, self.look.least, self.height() / scale
-        self.freeze_button.setText("Frozen" if picture.time.frozen else "Freeze")
+        self.freeze_button.setText("Paused" if picture.time.frozen else "Pause")
         right = self.width() + round(8 * scale)
         for button in reversed(self.buttons):
             size = button.sizeHint()

@@ -6,6 +6,7 @@ import math
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import replace
 
+from trainer.names import capital, line_words, short_words
 from trainer.parts.part import Kind
 from trainer.rig import Fitted, Instrument, Line, Rig
 from trainer.window.names import lever_name, setting_name
@@ -132,13 +133,13 @@ class _Finder:
                     continue
                 named.add(id_)
                 own = rig.parts[id_].label if len(ids) > 1 else ""
-                yield from self._moves(id_, _capital(own) or lever_name(rig, control))
+                yield from self._moves(id_, capital(own) or lever_name(rig, control))
         for id_ in rig.parts:
             if id_ not in named:
-                yield from self._moves(id_, _capital(rig.parts[id_].label) or ("Rod" if not self.moved else id_))
+                yield from self._moves(id_, capital(rig.parts[id_].label) or ("Rod" if not self.moved else id_))
         for line in rig.lines_of_kind(Kind.SHAFT):
             group = next((self.groups[id_] for id_, _ in line.joins if id_ in self.groups), "Shafts")
-            name = f"{_capital(line.name)} shaft"
+            name = capital(line_words(rig, line.name))
             parts = [rig.parts[id_] for id_, _ in line.joins]
             both = not any(fitted.part.delivery(fitted.value) > 0 for fitted in parts)
             yield self._made(
@@ -168,9 +169,9 @@ class _Finder:
             joins = [id_ for id_, port in line.joins if port in ("A", "B") and _actuates(self.rig.parts[id_])]
             group = self.groups[joins[0]] if joins else "Oil lines"
             reads = (("pressure", line.name),)
-            made = Trace(
-                f"pressure {line.name}", f"Line {line.name}", group, "pressure", reads, self.pressure, line=line.name
-            )
+            name = capital(short_words(line_words(self.rig, line.name), 20))
+            column = f"pressure {line.name}"
+            made = Trace(column, name, group, "pressure", reads, self.pressure, line=line.name)
             yield self._made(made)
 
     def _supply(self) -> Iterator[Trace]:
@@ -182,7 +183,7 @@ class _Finder:
                 yield self._made(Trace(f"flow {id_}.P", name, self.groups[id_], "flow", reads, self.flow, sign=-1.0))
             yield Trace(
                 f"power {id_}",
-                f"{_capital(fitted.title)} power",
+                f"{capital(fitted.title)} power",
                 self.groups[id_],
                 "power",
                 (("value", id_, "power"),),
@@ -203,14 +204,10 @@ class _Finder:
         yield self._made(Trace("temperature tank", "Tank oil", "Oil", "temperature", (("tank",),), 80.0))
         for key in self.measured:
             if key[0] == "skin":
-                name = f"{_capital(self.rig.parts[key[1]].title)} skin"
+                name = f"{capital(self.rig.parts[key[1]].title)} skin"
                 yield self._made(
                     Trace(f"temperature {key[1]}", name, self.groups[key[1]], "temperature", (key,), 80.0)
                 )
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _actuates(fitted: Fitted) -> bool:
@@ -240,7 +237,7 @@ def _moving_line(rig: Rig, actuator: str) -> Line | None:
 
 def _groups(rig: Rig, moved: Mapping[str, list[str]]) -> dict[str, str]:
     """Return the heading under which each part's traces stand: actuators with the section that moves them."""
-    found = {id_: _capital(fitted.label or fitted.what) or id_ for id_, fitted in rig.parts.items()}
+    found = {id_: capital(fitted.label or fitted.what) or id_ for id_, fitted in rig.parts.items()}
     for control, actuators in moved.items():
         for id_ in (control.partition(".")[0], *actuators):
             found[id_] = lever_name(rig, control)

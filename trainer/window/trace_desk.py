@@ -10,9 +10,10 @@ from trainer.drawing.meters import figures
 from trainer.drawing.picking import Pick
 from trainer.drawing.scene_state import StepShown
 from trainer.engine.readings import Readings
+from trainer.names import capital, part_words, short_words, the_line
 from trainer.tracing import Step, Trace, lit_by, sharing, trace
 from trainer.tracing.question import PathQuestion
-from trainer.tracing.words import called, no_oil, part_words, place_words
+from trainer.tracing.words import no_oil, place_words
 from trainer.window.desk import Desk
 from trainer.window.trace_pane import Row, TracePane
 
@@ -142,7 +143,8 @@ class TraceDesk(Desk):
         window.drawing.number(_numbered(lit, window.drawing.scene.layout.drains))
         if self.pane.isHidden():
             return
-        told = f"Oil that shares its path with {self.line}" if self.line else "All oil of the pump"
+        rig = window.session.rig
+        told = f"Oil that shares its path with {the_line(rig, self.line)}" if self.line else "All oil of the pump"
         self.pane.show_path(f"{told}, now:", self._rows(self.steps, len(lit)), self._said, self._covered(), False)
 
     def _say(self, now: Readings, found: Trace) -> None:
@@ -165,7 +167,6 @@ class TraceDesk(Desk):
         return [
             Row(
                 number,
-                step.place[1],
                 place_words(rig, step.place),
                 self._way(step),
                 figures(step.flow, "flow", system, fine),
@@ -177,7 +178,7 @@ class TraceDesk(Desk):
     def _way(self, step: Step) -> str:
         rig, way = self.window.session.rig, step.ways[0]
         if not way.end:
-            return f"from {called(rig, way.begin)}"
+            return f"from {place_words(rig, way.begin)}"
         if step.pushed:
             return f"other oil, pushed out by the {part_words(rig, way.part)}"
         if len({way.part for way in step.ways}) > 1:
@@ -230,9 +231,7 @@ class TraceDesk(Desk):
         assert self.question is not None
         step = self.question.show()
         rig = self.window.session.rig
-        words = (
-            "" if step is None else f"{called(rig, step.place)}, {place_words(rig, step.place)}: {self._way(step)}."
-        )
+        words = "" if step is None else f"{capital(place_words(rig, step.place))}: {self._way(step)}."
         self._show_question(words or "The whole path is told.")
 
     def _show_question(self, words: str) -> None:
@@ -242,7 +241,7 @@ class TraceDesk(Desk):
         told = question.told
         drawing.light(lit_by(told), _OWNER)
         drawing.number(
-            StepShown(shown.number, shown.place, shown.entry, called(rig, shown.place))
+            StepShown(shown.number, shown.place, shown.entry, short_words(place_words(rig, shown.place)))
             for shown in _numbered(told, drawing.scene.layout.drains)
         )
         if question.done:

@@ -30,11 +30,10 @@ _WIDE = 58  # letters in a line of a sentence
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One step in the list: its number, name, where that is, how the oil gets there, its flow as (figures, unit)."""
+    """One step in the list: its number, its place in words, how the oil gets there, its flow as (figures, unit)."""
 
     number: int
     name: str
-    where: str
     way: str
     flow: tuple[str, str]
     lit: bool = True
@@ -81,7 +80,7 @@ class TracePane(Pane):
         if shown == (self.heading, self.rows, self.words, self.hidden, self.asking):
             return
         self.heading, self.rows, self.words, self.hidden, self.asking = shown
-        told = "; ".join(f"{row.number}: {row.name}, {row.where}" for row in self.rows if row.lit)
+        told = "; ".join(f"{row.number}: {row.name}" for row in self.rows if row.lit)
         self.setAccessibleDescription(f"{heading} {told} {words}".strip())
         self._name_buttons()
         self.update()
@@ -144,7 +143,6 @@ class TracePane(Pane):
             Circle(24.0 + disc, y - 0.34 * size, disc, "accent" if row.lit else "hairline", 1.5, "cell"),
             Words(24.0 + disc, y, str(row.number), size, ink, 600, "centre"),
             Words(60.0, y, row.name, size, ink, 600),
-            Words(106.0, y, row.where, size, ink),
         ]
         figures, unit = row.flow
         if self.hidden:
@@ -152,7 +150,7 @@ class TracePane(Pane):
         else:
             shapes.append(Words(width - 24.0, y, f"{figures} {unit}", size, ink, 400, "right"))
         if whole:
-            shapes.append(Words(106.0, y + 18.0, row.way, size, "ink2"))
+            shapes.append(Words(60.0, y + 18.0, row.way, size, "ink2"))
         return shapes
 
 

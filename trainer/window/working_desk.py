@@ -12,6 +12,7 @@ from trainer.drawing.figure_places import Figure, figure_at
 from trainer.drawing.picking import Pick
 from trainer.engine.readings import Readings
 from trainer.formula import hidden
+from trainer.names import capital, line_words
 from trainer.window.desk import Desk
 from trainer.window.dials import DialView
 from trainer.window.drawing_view import DrawingView
@@ -67,7 +68,9 @@ class WorkingDesk(Desk):
         if other not in (None, self.pane) and not always:
             return
         self.subject = subject
-        self.pane.open(title(self.window.session.rig, subject))
+        rig = self.window.session.rig
+        self.pane.called = {line: capital(line_words(rig, line)) for line in rig.lines}
+        self.pane.open(title(rig, subject))
         self.refresh()
         if not self.pane.isVisible():
             self.window.open_pane(self.pane, focus=always)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QWheelEvent
@@ -42,6 +42,7 @@ class WorkingPane(Pane):
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(look, parent)
         self.workings: tuple[Working, ...] = ()
+        self.called: Mapping[str, str] = {}  # what lines are called, by their ids
         self.hidden: tuple[frozenset[str], ...] = ()
         self._wanted: tuple[str, str] | None = None
         self._rooms: dict[tuple[str, System], int] = {}
@@ -200,7 +201,9 @@ class WorkingPane(Pane):
                     Path(((_EDGE, base - 0.62 * text), (_EDGE + 0.5 * text, base - 0.31 * text), (_EDGE, base)),
                          None, 0.0, "ink", closed=True)
                 )  # fmt: skip
-            own = f"{working.part}  " if len(parts) > 1 and working.part not in working.name else ""
+            own = ""
+            if len(parts) > 1 and working.part not in working.name:
+                own = f"{self.called.get(working.part, working.part)}  "
             title = _cut(f"{own}{working.name}", width - 1.1 * text, text, 600 if on else 400)
             shapes.append(Words(_EDGE + 0.9 * text, base, title, text, "ink" if on else "ink2", 600 if on else 400))
             self._rows.append((y, y + pitch, place))

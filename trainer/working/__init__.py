@@ -15,6 +15,7 @@ from trainer.engine.ledger import FlowBook
 from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.formula import Tell, Term, Working, hidden
+from trainer.names import capital, line_words
 from trainer.parts.part import Kind
 from trainer.rig import Fitted, Rig
 from trainer.working import actuators, conduits, ledgers, lines, loads, supply, valves
@@ -172,12 +173,11 @@ def _first(found: list[Working], subject: Subject) -> list[Working]:
 
 
 def title(rig: Rig, subject: Subject) -> str:
-    """Return what a subject is called: "Boom cylinder 3A1", "Line A3", "Gauge P1"."""
+    """Return what a subject is called: "Boom cylinder 3A1", "Boom, cap end", "Gauge P1"."""
     if subject.kind == "ledger":
         return subject.name
     if subject.kind == "line" and subject.name in rig.lines:
-        kind = {Kind.OIL: "Line", Kind.SHAFT: "Shaft", Kind.ROD: "Rod"}[rig.lines[subject.name].kind]
-        return f"{kind} {subject.name}"
+        return capital(line_words(rig, subject.name))
     if subject.kind == "instrument" and subject.name in rig.instruments:
         kind_ = rig.instruments[subject.name].kind
         return f"{kind_[:1].upper()}{kind_[1:]} {subject.name}"

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from trainer.accounts import Entry
 from trainer.engine.ledger import FlowBook
 from trainer.formula import Tell, Term, Working
-from trainer.parts.part import Kind, Loss
+from trainer.parts.part import Loss
 from trainer.working.sheet import Sheet, balance
 from trainer.working.valves import heat
 
@@ -111,8 +111,7 @@ def _lifting(at: Sheet, id_: str) -> Iterator[tuple[float, str]]:
     model = network.models[id_]
     lines = [at.line(id_, port) for port in model.moving]
     for port, line in zip(model.moving, lines, strict=True):
-        what = "rod" if model.nodes[port] is Kind.ROD else "shaft"
-        yield now.load(id_, port) * now.speed(line), f"given by {what} {line}"
+        yield now.load(id_, port) * now.speed(line), f"given by {at.called(line)}"
     stores = [key for key in network.stored_names if key[0] in (id_, *lines) and key[1] != "height"]
     yield -sum(now["gain", *key] for key in stores), "goes into motion and springs"
     yield from ((-now["heat", *key], f"rubs: {key[1]}") for key in network.heats if key[0] == id_)

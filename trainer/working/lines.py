@@ -83,7 +83,7 @@ def _summed(at: Sheet, line: str) -> Iterator[Working]:
     id_, stream = steps[0]
     ports = at.now.network.models[id_].streams[stream]
     following = next(name for name in (at.line(id_, port) for port in ports) if name != line)
-    name = f"Next line {following} and the drop to it"
+    name = f"Next line ({at.called(following)}) and the drop to it"
     yield balance(line, name, at.pressure(line), (at.pressure(following, "pn"), drop_of(at, id_, stream, "Δp")))
 
 
@@ -94,8 +94,8 @@ def _chain(at: Sheet, line: str, steps: list[tuple[str, str]], end: str) -> Iter
         return
     drops = [drop_of(at, part, name, f"Δp{k}") for k, (part, name) in enumerate(steps, 1)]
     if not tank or abs(at.now.pressure(end)) > 1.0:
-        last = "what the load asks, line" if _actuators(at, end) else "line"
-        drops.append(at.pressure(end, "pL", f"{last} {end}"))
+        asks = "what the load asks: " if _actuators(at, end) else ""
+        drops.append(at.pressure(end, "pL", f"{asks}{at.called(end)}"))
     yield balance(
         line, f"All drops {'on the way to the tank' if tank else 'up to the load'}", at.pressure(line), drops
     )

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from trainer.engine.readings import Readings
 from trainer.formula import Tell, Term, Units, Working
+from trainer.names import line_words
 from trainer.parts import oil as oil_law
 from trainer.parts.oil import Properties
 from trainer.parts.part import Parameter
@@ -114,19 +115,21 @@ class Sheet:
 
     def pressure(self, line: str, letter: str = "p", source: str = "") -> Term:
         """Return the pressure of a line."""
-        return self.term(letter, self.now.pressure(line), "pressure", source or f"line {line}", (("pressure", line),))
+        return self.term(
+            letter, self.now.pressure(line), "pressure", source or self.called(line), (("pressure", line),)
+        )
 
     def at_port(self, part: str, port: str, letter: str = "p") -> Term:
         """Return the pressure at a part's port."""
         line = self.line(part, port)
-        return self.pressure(line, letter, f"line {line}" if line in self.rig.lines else f"inside {part}")
+        return self.pressure(line, letter)
 
     def drop(self, part: str, start: str, end: str, letter: str = "Δp", source: str = "") -> Term:
         """Return the pressure at one port less that at another."""
         one, other = self.line(part, start), self.line(part, end)
         value = self.now.pressure(one) - self.now.pressure(other)
         return self.term(
-            letter, value, "drop", source or f"{start} less {end}: line {one} less line {other}",
+            letter, value, "drop", source or f"{start} less {end}: {self.called(one)} less {self.called(other)}",
             (("pressure", one), ("pressure", other)),
         )  # fmt: skip
 
@@ -157,9 +160,9 @@ class Sheet:
         return self.term(letter, value, "power", source, tells)
 
     def called(self, id_: str) -> str:
-        """Return a part's id with its label, or "line" with the name of one."""
+        """Return a part's id with its label, or what a line is called."""
         if id_ not in self.rig.parts:
-            return f"line {id_}"
+            return line_words(self.rig, id_)
         label = self.rig.parts[id_].label
         return f"{id_} {label}" if label else id_
 
@@ -228,7 +231,7 @@ class Sheet:
         """Return the temperature of the oil that leaves a part, or None where next to none passes."""
         now = self.now
         nodes = now.network.models[part].oil
-        flow = sum(abs(now["enters", part, node]) for node in nodes) / 2
+        flow = now.through(part)
         if flow < max(1e-7, 0.1 * self.moves):
             return None
         heat = now.heat(part)

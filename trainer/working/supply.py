@@ -102,6 +102,16 @@ def engine(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     """Yield power, torque curve and load of a combustion engine."""
     id_, now = fitted.id, at.now
     _, speed, power = _drive(at, fitted)
+    asked = now.control(id_, "speed_asked")
+    over = speed.value - asked
+    if asked > 1.0 and 0.0 < over <= 1.2 * now.parameter(id_, "droop") * asked:
+        fine = pair("r/min", 0, "r/min", 0)
+        more = at.term("dn", over, "shaft speed", "more, as its governor asks for less torque", speed.tells, fine)
+        yield balance(
+            id_, "Speed with its governor", speed, (at.term("ns", asked, "shaft speed", "set", (), fine), more),
+            f"Set is the speed at full load; without load it turns up to {100 * now.parameter(id_, 'droop'):.0f} % "
+            "faster.",
+        )  # fmt: skip
     yield power
     made, effort = now.state(id_, "torque"), now.value(id_, "effort")
     w = now.speed(at.line(id_, "shaft"))
@@ -230,9 +240,9 @@ def gear(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     ratio = at.number("i", id_, "ratio", "teeth", pair(Unit("", "ratio", 1.0), 2, Unit("", "ratio", 1.0), 2))
     w1, w2 = now.speed(fast), now.speed(slow)
     sign = 1 if w1 >= 0 else -1
-    n1 = at.term("n1", sign * w1, "shaft speed", f"fast shaft {fast}", (("speed", fast),),
+    n1 = at.term("n1", sign * w1, "shaft speed", f"fast: {at.called(fast)}", (("speed", fast),),
                  pair("r/min", 1, "r/min", 1))  # fmt: skip
-    n2 = at.term("n2", sign * w2, "shaft speed", f"slow shaft {slow}", (("speed", slow),), SLOW)
+    n2 = at.term("n2", sign * w2, "shaft speed", f"slow: {at.called(slow)}", (("speed", slow),), SLOW)
     wound = at.term("nw", sign * (w1 / ratio.value - w2), "shaft speed", "winds up shafts and teeth", (), SLOW)
     mark = "−" if wound.value >= 0 else "+"
     yield Working(
@@ -244,8 +254,8 @@ def gear(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     drag = way * now.parameter(id_, "mesh") * w2
     mesh = at.term("Tr", abs(drag), "torque", "teeth rub")
     yield Working(
-        id_, "Torque of the slow shaft", at.term("T2", way * out, "torque", f"shaft {slow}"),
-        (at.term("T1", way * into, "torque", f"shaft {fast}"), ratio, mesh),
+        id_, "Torque of the slow shaft", at.term("T2", way * out, "torque", at.called(slow)),
+        (at.term("T1", way * into, "torque", at.called(fast)), ratio, mesh),
         (f"T2 = T1 · i {'−' if drag >= 0 else '+'} Tr",) * 2,
     )  # fmt: skip
 

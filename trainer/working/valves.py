@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from trainer.formula import Term, Working
+from trainer.names import capital, part_words
 from trainer.parts.laws import ramp, sqrt_flow
 from trainer.rig import Fitted
 from trainer.units import Unit
@@ -146,19 +147,33 @@ def section(at: Sheet, fitted: Fitted) -> Iterator[Working]:
         yield from _leak(at, id_, f"leak at {port}", now.parameter(id_, "leakage") * size * 0.035 / at.oil.viscosity)
 
 
+def _at_end(at: Sheet, start: str, id_: str) -> list[str]:
+    """Return the cylinders at an end of their stroke that the pressure before a valve holds there."""
+    pressure, found = at.now.pressure(at.line(id_, start)), []
+    for other, fitted in at.rig.parts.items():
+        if fitted.part.symbol == "cyl_da":
+            share = at.now.place(at.line(other, "rod")) / at.now.parameter(other, "stroke")
+            port = "A" if share > 0.99 else "B" if share < 0.01 else ""
+            if port and at.now.pressure(at.line(other, port)) > 0.8 * pressure:
+                found.append(other)
+    return found
+
+
 def _override(at: Sheet, id_: str, stream: str, cracking: float, full: float, rated: float) -> Iterator[Working]:
-    """Yield flow, override and heat of a relief, or what is left until it cracks."""
+    """Yield flow, override and heat of a relief, or what is left until it opens."""
     now = at.now
     start, end = now.network.models[id_].streams[stream]
     drop = at.drop(id_, start, end)
     usual = None if at.fine else pair("bar", 1, "psi", 0)
     drop = at.term("Δp", drop.value, "pressure", drop.source, drop.tells, usual)
-    cracks = at.term("pc", cracking, "pressure", "cracks")
+    cracks = at.term("pc", cracking, "pressure", "opens at")
     flow = now["passes", id_, stream]
     if flow < _LEAST:
-        left = at.term("pl", cracking - drop.value, "pressure", "left until it cracks", drop.tells)
+        left = at.term("pl", cracking - drop.value, "pressure", "until it opens", drop.tells)
         if drop.value >= 0:
-            yield Working(id_, f"Left until it cracks: {stream}", left, (cracks, drop), ("pl = pc − Δp",) * 2)
+            valve = "the relief" if stream == "over the relief" else f"the {stream}"
+            name = f"Pressure left until {valve} opens"
+            yield Working(id_, name, left, (cracks, drop), ("pl = pc − Δp",) * 2)
         return
     through = at.flow_at(id_, start, flow, source=stream)
     wide = at.term("pf", full, "pressure", "passes its rated flow")
@@ -173,7 +188,9 @@ def _override(at: Sheet, id_: str, stream: str, cracking: float, full: float, ra
         words = f"q = qr · h {tail}"
         terms = (most, at.term("h", lift, "ratio", "lift of its poppet: it just cracks", (), pair(
             Unit("", "ratio", 1.0), 4, Unit("", "ratio", 1.0), 4)), drop, wide)  # fmt: skip
-    yield Working(id_, f"Flow {stream}", through, terms, (words, words))
+    ends = [f"the {part_words(at.rig, other)} stands at the end of its stroke" for other in _at_end(at, start, id_)]
+    note = f"{capital(' and '.join(ends))}: the oil goes over the relief." if ends else ""
+    yield Working(id_, f"Flow {stream}", through, terms, (words, words), note)
     risen = at.term("po", drop.value - cracking, "pressure", "above cracking", drop.tells)
     if risen.value > 0:
         yield Working(id_, f"Override: {stream}", risen, (drop, cracks), ("po = Δp − pc",) * 2)
@@ -185,7 +202,7 @@ def relief(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     id_, now = fitted.id, at.now
     cracking, full = now.value(id_, "cracking"), now.value(id_, "full")
     yield from _override(at, id_, "over the relief", cracking, full, now.parameter(id_, "rated_flow"))
-    cracks = at.term("pc", cracking, "pressure", "cracks")
+    cracks = at.term("pc", cracking, "pressure", "opens at")
     if fitted.choice("given_by") == "setting":
         share = at.number("o", id_, "override", "override, of the setting", PERCENT)
         setting = at.term("ps", full, "pressure", "setting: passes its rated flow")
