@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import itertools
 import math
-import time
 
 import pytest
+from lines_of_python import lines_of_python
 from loader_for_drawing import RIG, instants, meet, text_boxes
 from rig_for_drawing import bench
 
@@ -110,9 +110,7 @@ def test_a_rig_without_a_crane_has_no_machine_view() -> None:
 
 def test_a_frame_is_made_quickly() -> None:
     live, machine = instants()["slew"], MachineView(RIG, THEMES["dark"], "wide")
-    fastest = 1.0
-    for _ in range(60):
-        start = time.perf_counter()
-        machine.live(live, System.METRIC)
-        fastest = min(fastest, time.perf_counter() - start)
-    assert fastest < 0.7e-3
+    machine.live(live, System.METRIC)
+    lines = lines_of_python(lambda: machine.live(live, System.METRIC))
+    print(f"a frame: {lines} lines of Python")
+    assert lines < 2200
