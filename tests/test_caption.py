@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from trainer.changing.caption import caption, caption_height, caption_shapes
 from trainer.changing.changes import Changes
 from trainer.drawing.type_widths import text_width
+from trainer.rig import Instrument
 from trainer.units import System
 
 DAY = "5 Nov 2026"
@@ -24,6 +27,16 @@ def test_it_says_which_rig_when_at_what_speed_and_oil_and_what_was_changed(chang
     assert "changed: " in words
     assert "50 → 40 bar" in words
     assert "oil 113 °F" in caption(session, DAY, [], System.US)
+
+
+def test_what_a_covered_instrument_reads_is_not_told(changes: Changes) -> None:
+    rig = changes.session.rig
+    tachometer = next(name for name, instrument in rig.instruments.items() if instrument.kind == "tachometer")
+    assert "r/min" in caption(changes.session, DAY, [])
+    assert "r/min" not in caption(changes.session, DAY, [], covered={tachometer})
+    changes.session.refit(replace(rig, instruments={"T1": Instrument("T1", "thermometer", "0Z1", 120.0)}))
+    assert "°C" in caption(changes.session, DAY, [])
+    assert "°C" not in caption(changes.session, DAY, [], covered={"T1"})
 
 
 def test_its_lines_fit() -> None:

@@ -18,6 +18,7 @@ from pytestqt.qtbot import QtBot
 from trainer import __version__, resources
 from trainer.changing.recovery import found, read
 from trainer.drawing.picking import Pick
+from trainer.drawing.shapes import Shape, Words
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window.about_desk import PACKAGES, AboutDesk, about_words
@@ -28,6 +29,7 @@ from trainer.window.offer_desk import OfferDesk, OfferMenu
 from trainer.window.recovery_desk import RecoveryDesk
 from trainer.window.rig_desk import RigDesk
 from trainer.window.trace_desk import TraceDesk
+from trainer.window.view_desk import ViewDesk
 from trainer.window.working_desk import WorkingDesk
 from trainer.working import Subject
 
@@ -236,6 +238,22 @@ def test_ctrl_c_copies_the_drawing(board: BoardWindow, qtbot: QtBot) -> None:
     inks = {copied.pixelColor(x, y).lightness() < 60 for x in range(0, copied.width(), 3) for y in range(0, 900, 7)}
     assert inks == {True, False}
     assert "clipboard" in board.snapshot()["notice"]
+
+
+def test_a_copied_drawing_covers_what_is_covered(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    drawn: list[Shape] = []
+    monkeypatch.setattr("trainer.window.picture.paint", lambda painter, shapes, *rest: drawn.extend(shapes))
+
+    def words() -> set[str]:
+        drawn.clear()
+        board.desk(ViewDesk).copy_picture()
+        return {shape.text for shape in drawn if isinstance(shape, Words)}
+
+    open_, _ = words(), board.desk(ViewDesk).cover_all()
+    covered = words()
+    assert any(text.endswith("r/min") for text in open_ - covered)
+    assert any(text.endswith("bar") for text in open_ - covered)
+    assert [text for text in covered if re.fullmatch(r"[\d.]+ (bar|r/min|L/min)", text)] == ["50 bar"]  # a screw
 
 
 def test_another_rig_opened_over_unsaved_changes_keeps_them(board: BoardWindow, tmp_path: Path) -> None:

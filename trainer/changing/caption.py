@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from trainer import units
 from trainer.drawing.shapes import Words
@@ -18,14 +18,23 @@ MARGIN = 20.0  # beside the words below a drawing [board px]
 _PITCH = 1.3  # of its lines, in sizes
 
 
-def caption(session: Session, date: str, changed: Sequence[str], system: System = System.METRIC) -> str:
-    """Return the line of the session's present instant; ``changed`` are sentences of what is not as in the file."""
+def caption(
+    session: Session, date: str, changed: Sequence[str], system: System = System.METRIC, covered: Collection[str] = ()
+) -> str:
+    """Return the line of the session's present instant; ``changed`` are sentences of what is not as in the file.
+
+    What a ``covered`` instrument would read is not told.
+    """
     live, rig = session.readings, session.rig
+    hidden = {(instrument.kind, instrument.on) for name, instrument in rig.instruments.items() if name in covered}
     told = [rig.title, date, f"at {session.time:.1f} s"]
     for mover in movers(session.network):
+        if ("tachometer", mover.shaft) in hidden:
+            continue
         speed = " ".join(units.text(live.speed(mover.shaft), "shaft speed", system))
         told.append(f"{rig.parts[mover.id].label or rig.parts[mover.id].what} {speed}")
-    told.append(f"oil {' '.join(units.text(live.temperature, 'temperature', system))}")
+    if not any(kind == "thermometer" for kind, _ in hidden):
+        told.append(f"oil {' '.join(units.text(live.temperature, 'temperature', system))}")
     told.append(f"changed: {'; '.join(changed)}" if changed else "as in its file")
     return " · ".join(told)
 

@@ -486,7 +486,7 @@ class BoardWindow(QMainWindow):
     def caption(self) -> str:
         """Return what stands below a picture of this window's rig, now."""
         changed = [found.words(self.look.system) for found in self.desk(RigDesk).changes.different()]
-        return caption(self.session, today(), changed, self.look.system)
+        return caption(self.session, today(), changed, self.look.system, self.drawing.state.covered)
 
     def snapshot(self) -> dict[str, object]:
         """Return what the window shows, as numbers and words."""

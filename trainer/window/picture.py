@@ -38,10 +38,11 @@ def write(
     system: System = System.METRIC,
     width: int = 0,
     words: str = "",
+    view: SceneState | None = None,
 ) -> None:
     """Write the drawing at the session's present instant, ``words`` below it.
 
-    ``width`` is that of a PNG in pixels, 0 for twice the drawing's own size. Raises SpoolroomError for an unknown
+    Where it is of a ``view``, its covers cover and its needles stand as they do there. ``width`` is that of a PNG in pixels, 0 for twice the drawing's own size. Raises SpoolroomError for an unknown
     kind of file or theme, and for a place that cannot be written to.
     """
     path = Path(path)
@@ -53,6 +54,8 @@ def write(
     _need_application()
     scene = Scene(session.rig, SceneOptions(THEMES[theme], system))
     state = SceneState(system)
+    if view is not None:
+        state.covered, state.needles, state.told = set(view.covered), dict(view.needles), dict(view.told)
     readings = session.readings
     scene.advance(readings, state, 1e-9)
     shapes = [*scene.still(system, readings), *scene.live(readings, state)]

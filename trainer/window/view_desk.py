@@ -78,7 +78,7 @@ class ViewDesk(Desk):
         with TemporaryDirectory(prefix="spoolroom-") as folder:
             path = Path(folder) / "drawing.png"
             try:
-                picture.write(window.session, path, system=window.look.system, words=window.caption())
+                self._write(path)
             except SpoolroomError as error:
                 window.tell(str(error))
                 return
@@ -95,8 +95,14 @@ class ViewDesk(Desk):
         if not name:
             return
         try:
-            picture.write(window.session, Path(name), system=window.look.system, words=window.caption())
+            self._write(Path(name))
         except SpoolroomError as error:
             window.tell(str(error))
         else:
             window.tell(f"The drawing is in {Path(name).name}.")
+
+    def _write(self, path: Path) -> None:
+        window = self.window
+        picture.write(
+            window.session, path, system=window.look.system, words=window.caption(), view=window.drawing.state
+        )
