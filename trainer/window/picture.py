@@ -42,8 +42,9 @@ def write(
 ) -> None:
     """Write the drawing at the session's present instant, ``words`` below it.
 
-    Where it is of a ``view``, its covers cover and its needles stand as they do there. ``width`` is that of a PNG in pixels, 0 for twice the drawing's own size. Raises SpoolroomError for an unknown
-    kind of file or theme, and for a place that cannot be written to.
+    Where it is of a ``view``, its covers cover and its needles stand as they do there. ``width`` is that of a PNG in
+    pixels, 0 for twice the drawing's own size. Raises SpoolroomError for an unknown kind of file or theme, and for a
+    place that cannot be written to.
     """
     path = Path(path)
     kind = path.suffix.lower()
