@@ -30,6 +30,8 @@ ELSEWHERE = ("crane", "grapple", "trailer")  # shown in the machine view; the ci
 
 GALLERY = 44.0  # y of the open-centre gallery in an automatic layout [M]
 PITCH = 19.0  # between the columns of two functions [M]
+_WIDEST, _APART = 150.0, 6.0  # of the rows below for what has no room; between two parts there [M]
+_Place = tuple[float, float, int, bool]
 _STACK = 9.0
 
 
@@ -133,7 +135,7 @@ class _Automatic:
 
     def __init__(self, rig: Rig) -> None:
         self.rig = rig
-        self.at: dict[str, tuple[float, float, int, bool]] = {}
+        self.at: dict[str, _Place] = {}
         self.symbols = {id_: _symbol(fitted) for id_, fitted in rig.parts.items()}
         self.right = 0.0
 
@@ -220,14 +222,17 @@ class _Automatic:
         return found
 
     def _returns(self) -> None:
-        x = self.at[self.named("relief")[0]][0] + 11 if self.named("relief") else self.right - 10
+        reliefs = [id_ for id_ in self.named("relief") if id_ in self.at]
+        x = self.at[reliefs[0]][0] + 11 if reliefs else self.right - 10
         filters = self.free(*self.named("filter", "filter_bypass", "cooler"))
         for id_ in filters:
             self.at[id_] = (x, GALLERY + 30, 270, False)
             x += 13
+        first = True
         for id_ in self.free(*self.named("reservoir")):
             right = x - 8 if filters else self.right
-            self.at[id_] = ((18 + right) / 2, GALLERY + 41, 0, False)
+            self.at[id_] = ((18 + right) / 2, GALLERY + 41, 0, False) if first else (8.0, GALLERY + 41, 0, False)
+            first = False
 
     def _rest(self) -> None:
         x = 8.0
@@ -278,7 +283,7 @@ def lay_out(rig: Rig) -> Layout:
     """Return where every part of a rig is drawn. Raises RigError for a drawing table that cannot be used."""
     automatic = _Automatic(rig)
     automatic.place()
-    places: dict[str, tuple[float, float, int, bool]] = {}
+    places: dict[str, _Place] = {}
     for id_ in rig.parts:
         x, y, turn, mirror = automatic.at[id_]
         at = _numbers(rig, id_, "at", 2)
@@ -288,6 +293,7 @@ def lay_out(rig: Rig) -> Layout:
         quarter = _numbers(rig, id_, "turn", 1)
         turn = round(quarter[0] / 90) * 90 % 360 if quarter else turn
         places[id_] = (x * M, y * M, turn, bool(_table(rig, id_).get("mirror", mirror)))
+    _move_apart(rig, places)
     bodies = [
         SYMBOLS[automatic.symbols[id_]].placed(*place).box
         for id_, place in places.items()
@@ -330,6 +336,44 @@ def lay_out(rig: Rig) -> Layout:
     return Layout(placed, columns, levers, rods, (shift[0], shift[1]), frozenset(_drains(rig, placed)))
 
 
+def _move_apart(rig: Rig, places: dict[str, _Place]) -> None:
+    """Move parts without a written place that lie on others into rows below all else; ``places`` are in px."""
+    loads = {
+        load for id_, f in rig.parts.items() if f.part.symbol == "cyl_da" for load in side_of(rig, id_, Kind.ROD)
+    }
+    ground: dict[str, tuple[float, float, float, float]] = {}
+    homeless: list[str] = []
+    for id_ in sorted(places, key=lambda id_: "at" not in _table(rig, id_)):
+        fitted = rig.parts[id_]
+        name = _symbol(fitted)
+        if name in ELSEWHERE or id_ in loads:
+            continue
+        box = reach(Placed(fitted, SYMBOLS[name].placed(*places[id_]), *places[id_]))
+        if "at" not in _table(rig, id_) and any(_meet(box, other) for other in ground.values()):
+            homeless.append(id_)
+        else:
+            ground[id_] = box
+    left, top = 3 * M, max((box[3] for box in ground.values()), default=0.0) + 4 * _APART * M
+    x, bottom = left, top
+    for id_ in homeless:
+        name = _symbol(rig.parts[id_])
+        _, _, turn, mirror = places[id_]
+        box = reach(Placed(rig.parts[id_], SYMBOLS[name].placed(0.0, 0.0, turn, mirror), 0.0, 0.0, turn, mirror))
+        room = max(box[2] - box[0], 12 * M) if name == "reservoir" else box[2] - box[0]
+        if x > left and x + room > _WIDEST * M:
+            x, top = left, bottom + _APART * M
+        places[id_] = (_on_grid(x + room / 2 - (box[0] + box[2]) / 2), _on_grid(top - box[1]), turn, mirror)
+        x, bottom = x + room + _APART * M, max(bottom, top + box[3] - box[1])
+
+
+def _on_grid(length: float) -> float:
+    return math.ceil(length / M) * M
+
+
+def _meet(one: tuple[float, float, float, float], other: tuple[float, float, float, float]) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
 def _drains(rig: Rig, placed: Mapping[str, Placed]) -> list[tuple[str, str]]:
     """Return the case drains that lead to a tank without a written route."""
     routes = rig.drawing.get("routes", {})
@@ -368,7 +412,7 @@ def _vessel(rig: Rig, id_: str, x: float, y: float, placed: Mapping[str, Placed]
     if width:
         return Vessel(x - width[0] * M / 2, x + width[0] * M / 2, lip, bottom)
     if "at" not in _table(rig, id_):
-        half = x - shift[0] - 18 * M
+        half = max(x - shift[0] - 18 * M, 6 * M)
         return Vessel(x - half, x + half, lip, bottom)
     drops = [x]
     routes = rig.drawing.get("routes", {})

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from trainer.drawing.free_ground import FACE, FreeGround, Spot, along, around, figures_ground
 from trainer.drawing.layout import Layout, Placed, place_of, reach
-from trainer.drawing.route import Box, Net, Port, Router, Run, Terminal, tree_of
+from trainer.drawing.route import Box, Net, Port, Router, Run, Terminal, ring_in, tree_of
 from trainer.drawing.shapes import Circle, Path, Point, Shape
 from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.theme import Theme
@@ -199,6 +199,7 @@ def route_rig(
         for line in rig.lines_of_kind(Kind.OIL)
     }
     edges = [*boxes, *((t.at[0], t.at[1], t.at[0], t.at[1]) for ts in terminals.values() for t in ts)]
+    edges = edges or [(0.0, 0.0, 10 * M, 10 * M)]  # nothing with oil in it
     area = (
         min(b[0] for b in edges) - 6 * M,
         min(b[1] for b in edges) - 6 * M,
@@ -221,28 +222,16 @@ def route_rig(
         router.reserve(name, ts)
         for path in written[name]:
             router.take(name, path)
+    _refuse_rings(rig, written, layout.shift)
     nets: dict[str, Net] = {}
     joined: dict[str, tuple[list[Sequence[Point]], dict[Point, Port]]] = {}
     for name in sorted(terminals, key=lambda n: _order(rig, n, terminals[n])):
         ts = terminals[name]
-        try:
-            paths, drops = router.join(name, ts, written[name])
-            if len(ts) == 1 and ts[0].drop is None:
-                paths = [(ts[0].at, ts[0].inner)]
-            nets[name] = tree_of(name, paths, ts, drops)
-            joined[name] = paths, drops
-        except ValueError as error:
-            raise RigError(
-                [
-                    Fault(
-                        "drawing",
-                        f"[drawing.routes] {name}",
-                        f"{error}.",
-                        "Move the parts apart or write a route without rings that joins every port.",
-                    )
-                ],
-                rig.source,
-            ) from None
+        paths, drops = router.join(name, ts, written[name])
+        if len(ts) == 1 and ts[0].drop is None:
+            paths = [(ts[0].at, ts[0].inner)]
+        nets[name] = tree_of(name, paths, ts, drops)
+        joined[name] = paths, drops
     loose = {n: i.on for n, i in rig.instruments.items() if i.kind == "gauge" and i.on in nets and n not in gauges}
     faces = [_face(gauge) for gauge in gauges.values()]
     free = FreeGround([*boxes, *faces], soft, figures_ground(rig, layout), nets)
@@ -250,7 +239,7 @@ def route_rig(
     for name, on in loose.items():
         spot = spots.get(name)
         if spot is None or spot.foot is None:
-            gauges[name] = _on_pipe(name, nets[on])
+            gauges[name] = _on_pipe(name, nets[on], terminals[on])
             continue
         gauges[name] = gauge = _gauge(name, spot.x, spot.y, _turn(spot))
         tap = _tap(gauge)
@@ -259,6 +248,22 @@ def route_rig(
         paths.append([tap.at, spot.foot])
         nets[on] = tree_of(on, paths, terminals[on], drops)
     return nets, gauges
+
+
+def _refuse_rings(rig: Rig, written: Mapping[str, Sequence[Sequence[Point]]], shift: Point) -> None:
+    """Raise RigError with every written route that closes a ring."""
+    faults = [
+        Fault(
+            "drawing",
+            f"[drawing.routes] {name}",
+            f"the route closes a ring at [{(ring[0] - shift[0]) / M:g}, {(ring[1] - shift[1]) / M:g}].",
+            "Write branches that part and do not meet again.",
+        )
+        for name, paths in written.items()
+        if (ring := ring_in(paths)) is not None
+    ]
+    if faults:
+        raise RigError(faults, rig.source)
 
 
 def _order(rig: Rig, name: str, terminals: Sequence[Terminal]) -> tuple[int, float]:
@@ -312,9 +317,10 @@ def _turn(spot: Spot) -> int:
     return 90 if across > 0 else 270
 
 
-def _on_pipe(name: str, net: Net) -> Gauge:
+def _on_pipe(name: str, net: Net, terminals: Sequence[Terminal]) -> Gauge:
     """Return a gauge in the middle of a line's longest straight piece, where there is no room beside it."""
     pieces = [pair for run in net.runs for pair in itertools.pairwise(run.points)]
+    pieces = pieces or [(t.at, t.at) for t in terminals]
     (ax, ay), (bx, by) = max(pieces, key=lambda p: abs(p[0][0] - p[1][0]) + abs(p[0][1] - p[1][1]))
     return _gauge(name, (ax + bx) / 2, (ay + by) / 2)
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from trainer.drawing.shapes import Point
 from trainer.drawing.symbols import M
 
-__all__ = ["Net", "Port", "Router", "Run", "Terminal", "tree_of"]
+__all__ = ["Net", "Port", "Router", "Run", "Terminal", "ring_in", "tree_of"]
 
 Port = tuple[str, str]
 Box = tuple[float, float, float, float]
@@ -23,6 +23,7 @@ HALF = M / 2
 
 _BEND, _CROSS, _BESIDE, _NEAR = 8.0, 14.0, 3.0, 3.0
 _STEPS = ((1, 0), (0, -1), (-1, 0), (0, 1))
+_MOST, _MOST_IN_ALL = 30_000, 250_000  # cells looked at in one search, and for one drawing
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,21 +119,24 @@ def tree_of(
 ) -> Net:
     """Return the net of a line's paths: runs between ports and junctions, each with its far ports.
 
-    ``drops`` are the points where the line ends in a vessel; they are all one place, the root of the tree.
-    Raises ValueError when the paths close a ring or leave a port out.
+    ``drops`` are the points where the line ends in a vessel; they are all one place, the root of the tree. Where
+    paths close a ring, it is left open. Raises ValueError when they leave a port out.
     """
     graph = _Graph()
     for path in paths:
         graph.add(path)
-    ports = {t.inner: t for t in terminals if t.drop is None}
-    for t in ports.values():
-        graph.add((t.at, t.inner))
-    missing = [t.port for t in ports.values() if t.inner not in graph.links]
-    if missing:
-        raise ValueError(f"{line}: {missing} not reached")
+    own = [t for t in terminals if t.drop is None]
+    met = [t.inner for t in own]  # two ports of one part may meet in its middle: they end outside it
+    ports = {t.inner if met.count(t.inner) == 1 else t.at: t for t in own}
+    for p, t in ports.items():
+        graph.add((t.at, p))
+        graph.links.setdefault(p, set())
+    if not graph.links:
+        return Net(line, (), ())
     # rooted at a junction, the runs to the ports carry exactly what their port takes, compression left out
     busiest = max(graph.links, key=lambda p: (len(graph.links[p]), p))
-    roots: list[Point] = list(drops) or [busiest if len(graph.links[busiest]) > 2 else next(iter(ports))]
+    roots = [p for p in drops if p in graph.links]
+    roots = roots or [busiest if len(graph.links[busiest]) > 2 or not ports else next(iter(ports))]
     nodes = {p for p, near in graph.links.items() if len(near) != 2 or p in ports or p in drops}
     runs: list[Run] = []
     seen: set[Point] = set(roots)
@@ -152,7 +156,7 @@ def tree_of(
                 before, here = here, after
             points.append(here)
             if here in seen:
-                raise ValueError(f"{line}: the route closes a ring at {here}")
+                continue
             seen.add(here)
             beyond = far(here, before)
             found += beyond
@@ -163,9 +167,28 @@ def tree_of(
     for root in roots:
         far(root, root)
     if any(p not in seen for p in ports):
-        raise ValueError(f"{line}: the routes do not join all its ports")
+        raise ValueError("the routes do not join all its ports")
     dots = tuple(sorted(p for p, near in graph.links.items() if len(near) > 2))
     return Net(line, tuple(runs), dots)
+
+
+def ring_in(paths: Iterable[Sequence[Point]]) -> Point | None:
+    """Return a point of a ring that paths close, None where they close none."""
+    graph = _Graph()
+    for path in paths:
+        graph.add(path)
+    seen: set[Point] = set()
+    for start in sorted(graph.links):
+        if start in seen:
+            continue
+        ahead: list[tuple[Point, Point | None]] = [(start, None)]
+        while ahead:
+            here, came = ahead.pop()
+            if here in seen:
+                return here
+            seen.add(here)
+            ahead += [(near, here) for near in sorted(graph.links[here]) if near != came]
+    return None
 
 
 def _plain(points: Sequence[Point]) -> list[Point]:
@@ -188,6 +211,7 @@ class Router:
         self.blocked: set[Cell] = set()
         self.near: set[Cell] = set()
         self.taken: dict[Cell, tuple[str, bool, bool]] = {}  # line, runs across, runs down
+        self.looked = 0
         for left, top, right, bottom in boxes:
             for x in range(round(left / HALF) - 1, round(right / HALF) + 2):
                 for y in range(round(top / HALF) - 1, round(bottom / HALF) + 2):
@@ -223,7 +247,7 @@ class Router:
                 self.take(line, (t.inner, t.at) if t.inner != t.at else (t.at, t.at))
 
     def search(self, line: str, start: Point, goals: Iterable[Point]) -> list[Point]:
-        """Return the cheapest free path from a point to the nearest goal; [] when there is none."""
+        """Return the cheapest free path from a point to the nearest goal; [] when none is found soon."""
         ends = {self._cell(g) for g in goals}
         if not ends:
             return []
@@ -238,7 +262,9 @@ class Router:
         best: dict[tuple[Cell, int], float] = {}
         before: dict[tuple[Cell, int], tuple[Cell, int]] = {}
         queue: list[tuple[float, float, Cell, int]] = [(0.0, 0.0, origin, -1)]
-        while queue:
+        most = min(self.looked + _MOST, _MOST_IN_ALL)
+        while queue and self.looked < most:
+            self.looked += 1
             _, cost, cell, way = heapq.heappop(queue)
             if best.get((cell, way), cost) < cost:
                 continue
@@ -298,7 +324,7 @@ class Router:
     ) -> tuple[list[Sequence[Point]], dict[Point, Port]]:
         """Return the paths that join a line's terminals, given ones first, and where they drop into a vessel.
 
-        Raises ValueError naming the port that cannot be reached.
+        Where there is no free way the straightest one is taken, over whatever lies there.
         """
         paths: list[Sequence[Point]] = list(given)
         vessel = next((t for t in terminals if t.drop is not None), None)
@@ -325,7 +351,7 @@ class Router:
             groups.remove(origin)
             found = self._connect(line, origin, tree, goals)
             if not found:
-                raise ValueError(f"{line}: no free way to {sorted(origin)[0]}")
+                found = _straightest(origin, tree, goals)
             if goals and found[-1] in goals and vessel is not None and vessel.drop is not None:
                 end_point = (found[-1][0], vessel.drop[3])
                 found = _plain([*found, end_point])
@@ -334,12 +360,27 @@ class Router:
             self.take(line, found)
             joined.add(found)
             tree |= origin | set(_lattice(found))
+        if vessel is not None and vessel.drop is not None and not drops and not ports:
+            left, right, lip, end = vessel.drop  # a port of a tank that is plugged: a stub
+            x = round((left + right) / 2 / M) * M
+            paths.append([(x, lip - M), (x, end)])
+            drops[x, end] = vessel.port
         return paths, drops
 
     def _connect(self, line: str, origin: set[Point], tree: set[Point], goals: list[Point]) -> list[Point]:
         starts = sorted(origin, key=lambda p: _gap({p}, tree) if tree else 0)[:3]
         options = [self.search(line, s, [*tree, *goals]) for s in starts]
         return min((o for o in options if o), key=_effort, default=[])
+
+
+def _straightest(origin: set[Point], tree: set[Point], goals: Sequence[Point]) -> list[Point]:
+    """Return the shortest path of one corner from a group of points to a tree, as far as the tree's first point."""
+    ends = tree or set(goals)
+    _, a, b = min((abs(a[0] - b[0]) + abs(a[1] - b[1]), a, b) for a in origin for b in ends)
+    path = _plain([a, (b[0], a[1]), b])
+    points = [a, *(p for p in _lattice(path) if p != a)]
+    met = next((k for k, p in enumerate(points) if p in ends), len(points) - 1)
+    return _plain(points[: met + 1])
 
 
 def _effort(path: Sequence[Point]) -> float:
