@@ -6,6 +6,7 @@ import csv
 import importlib.util
 import os
 import re
+import shlex
 import subprocess
 import sys
 import types
@@ -60,7 +61,7 @@ WRONG_USE = {
     "no such verb": (["sail"], "sail"),
     "no such option": (["run", "one-spool-bench", "--fast"], "--fast"),
     "run what": (["run"], "RIG"),
-    "check what": (["check"], "RIG"),
+    "check what": (["check"], "FILE"),
     "picture of what kind": (["picture", "one-spool-bench", "board.bmp"], ".svg, .png, .pdf"),
     "theme of nobody": (["picture", "one-spool-bench", "board.svg", "--theme", "neon"], "neon"),
     "units of nobody": (["picture", "one-spool-bench", "board.svg", "--units", "furlong"], "furlong"),
@@ -363,3 +364,46 @@ def test_a_stop_by_the_user_is_one_line(monkeypatch: pytest.MonkeyPatch, capsys:
     monkeypatch.setattr(bench, "main", stopped)
     assert cli.main(["bench"]) == 130
     assert capsys.readouterr().err == "spoolroom: stopped\n"
+
+
+SCRIPT_FAULTS = "time [s], 1V1.lever [%], 0M1.sped_asked [r/min]\n0, 0, 60\n1, '5, 60\n0.5, 0\n2, 300, 60\n"
+
+
+def test_what_one_line_points_to_tells_all_of_a_lever_script(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The pointer is followed as it stands there."""
+    Path("bad hands.csv").write_text(SCRIPT_FAULTS, "utf-8")
+    assert cli.main(["run", "one-spool-bench", "--levers", "bad hands.csv"]) == 1
+    said = capsys.readouterr().err
+    pointer = shlex.split(said.partition("more: ")[2].rpartition(")")[0])
+    assert pointer[:2] == ["spoolroom", "check"]
+    assert cli.main(pointer[1:]) == 1
+    told = capsys.readouterr().out
+    for words in (
+        "bad hands.csv: 2 faults",
+        "line 3, column 1V1.lever: ''5' is not",
+        "line 4: 0.5 cannot follow here",
+    ):
+        assert words.replace("''5'", '"\'5"') in told
+
+
+def test_check_reads_lever_scripts(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """For the rig before it, for the rig of its name beside it or shipped, else by itself."""
+    good = HANDS.replace("1V1", "9V9")
+    assert cli.main(["check", "one-spool-bench", "hands.csv"]) == 0
+    assert "hands.csv: in order for One-spool bench (2 columns, 1 s)" in capsys.readouterr().out
+    assert cli.main(["check", "hands.csv"]) == 0
+    assert "in order by itself" in capsys.readouterr().out
+    Path("one-spool-bench.csv").write_text(good, "utf-8")
+    assert cli.main(["check", "one-spool-bench.csv"]) == 1
+    assert "9V9.lever: this rig has no such control. Did you mean '1V1.lever'?" in capsys.readouterr().out
+    Path("yard.csv").write_text(good, "utf-8")
+    Path("yard.toml").write_text(BENCH.read_text("utf-8").replace("1V1", "9V9"), "utf-8")
+    assert cli.main(["check", "yard.csv"]) == 0
+    assert "yard.csv: in order for One-spool bench" in capsys.readouterr().out
+    Path("yard.toml").write_text("stray", "utf-8")
+    assert cli.main(["check", "yard.csv"]) == 1
+    assert "yard.toml: line 1: this line is no entry: stray." in capsys.readouterr().out
+    assert cli.main(["check", "yard.toml", "yard.csv"]) == 1
+    assert "yard.csv: in order by itself" in capsys.readouterr().out

@@ -19,10 +19,10 @@ SIZE = 250_000
 
 def faults_of(text: str) -> tuple[Fault, ...]:
     """Return the faults of a text; it must have some, each naming the file and, soon enough, be found."""
-    begin = time.perf_counter()
+    begin = time.process_time()
     with pytest.raises(RigError) as caught:
         rig_file.loads(text, "yard.toml")
-    assert time.perf_counter() - begin < 1.0
+    assert time.process_time() - begin < 1.0
     assert str(caught.value).startswith("yard.toml: ")
     return caught.value.faults
 
@@ -108,7 +108,7 @@ MISTAKES = {
     "condition of nothing": ("[start]", '[healthy]\na = { reads = "P1", value = "1 bar", tolerance = "5 %", when = { x = "1" } }\n[start]', "unknown condition", "when x", "temperature"),
     "drawing of nothing": ("[start]", "[drawing]\n0P9 = { at = [1, 2] }\n[start]", "unknown id", "[drawing] 0P9", "'0P1'"),
     "drawn nowhere": ("[start]", "[drawing]\n0P1 = { at = [1] }\n[start]", "wrong type", "0P1, key 'at'", "two numbers"),
-    "drawn out of sight": ("[start]", "[drawing]\n0P1 = { at = [1, 1e9] }\n[start]", "out of range", "0P1, key 'at'", "within"),
+    "drawn out of sight": ("[start]", "[drawing]\n0P1 = { at = [1, 1e9] }\n[start]", "out of range", "0P1, key 'at'", "from -500 to 500"),
     "drawn at infinity": ("[start]", "[drawing]\n0P1 = { at = [1, inf] }\n[start]", "not finite", "0P1", "finite"),
     "turned askew": ("[start]", "[drawing]\n0P1 = { at = [1, 1], turn = 45 }\n[start]", "out of range", "0P1, key 'turn'", "90"),
     "route of no line": ("[start]", "[drawing.routes]\nZ9 = []\n[start]", "unknown id", "key 'Z9'", "no such line"),
@@ -117,7 +117,7 @@ MISTAKES = {
     "route through half a point": ("[start]", "[drawing.routes]\nP1 = [[[1]]]\n[start]", "wrong type", "key 'P1'", "[x, y]"),
     "routes are a list": ("[start]", "[drawing]\nroutes = []\n[start]", "wrong type", "[drawing] routes", "table"),
     "colour step of nothing": ("[start]", '[drawing]\nstep = "0 bar"\n[start]', "out of range", "[drawing] step", "1 bar"),
-    "quote left open": ('"HandCrank"', '"HandCrank', "syntax", "line", "close every quote"),
+    "quote left open": ('"HandCrank"', '"HandCrank', "syntax", "line", "Close every quote"),
     "bracket left open": ('"0P1.shaft"]', '"0P1.shaft"', "syntax", "line", "bracket"),
     "no equals sign": ("format = 1", "format 1", "syntax", "line 3", "name ="),
     "key given twice": ("format = 1", "format = 1\nformat = 1", "duplicate key", "", "Keep one"),
@@ -243,7 +243,7 @@ def test_a_damaged_bench_is_read_or_refused_cleanly(seed: int) -> None:
     text = list(BENCH)
     for _ in range(source.randint(1, 4)):
         text[source.randrange(len(text))] = source.choice(PIECES)
-    begin = time.perf_counter()
+    begin = time.process_time()
     with contextlib.suppress(RigError):
         assert rig_file.loads("".join(text)).parts
-    assert time.perf_counter() - begin < 1.0
+    assert time.process_time() - begin < 1.0

@@ -316,7 +316,7 @@ def test_a_condition_may_be_a_posture() -> None:
 
 MISTAKES = {  # what is written of the bench, what instead, words of the fault
     "no class": ('"60 bar"', '"60 bar", class = "1.5"', "'1.5' is no class", "1, 1.6, 2.5, 4 (EN 837-1)"),
-    "class of a list": ('"60 bar"', '"60 bar", class = ["1.6"]', "a list cannot be used", '"1.6"'),
+    "class of a list": ('"60 bar"', '"60 bar", class = ["1.6"]', "a list of 1, ['1.6'], cannot be used", '"1.6"'),
     "misspelt class": ('"60 bar"', '"60 bar", clas = "1.6"', "no such key", "'class'"),
     "damping of no time": ('"60 bar"', '"60 bar", damping = "2 bar"', "is a pressure", "or ms"),
     "damping too long": ('"60 bar"', '"60 bar", damping = "5 min"', "outside 0 s … 60 s", "time"),

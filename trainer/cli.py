@@ -11,6 +11,7 @@ import codecs
 import contextlib
 import math
 import os
+import shlex
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from io import TextIOWrapper
@@ -97,7 +98,8 @@ def _complain(message: str, code: int) -> int:
 def _in_one_line(error: RigError) -> str:
     source = error.source or "rig"
     more = len(error.faults) - 1
-    rest = f" ({more} more: spoolroom check {source})" if more else ""
+    what = getattr(error, "__notes__", [shlex.quote(source)])[0]
+    rest = f" ({more} more: spoolroom check {what})" if more else ""
     return f"{source}: {error.faults[0]}{rest}"
 
 
@@ -126,8 +128,9 @@ def _parser() -> argparse.ArgumentParser:
     _add_units(run)
     run.set_defaults(verb=_run)
 
-    check = verbs.add_parser("check", help="list everything that is wrong in rig files")
-    check.add_argument("rigs", nargs="+", metavar="RIG", help=rig_words)
+    check = verbs.add_parser("check", help="list everything that is wrong in rig files and lever scripts")
+    script_words = "or a lever script (.csv), for the rig named before it, else for the rig of its own name"
+    check.add_argument("files", nargs="+", metavar="FILE", help=f"{rig_words}; {script_words}")
     check.set_defaults(verb=_check)
 
     picture = verbs.add_parser("picture", help="draw the board of a rig as SVG, PNG or PDF")
@@ -201,7 +204,14 @@ def _rig(name: str) -> Rig:
 
 def _script(name: str | None, rig: Rig) -> LeverScript:
     """Return the lever script of a path or of a shipped name, fit for a rig; an empty one for None."""
-    return LeverScript() if name is None else levers.load(_script_file(name)).checked(rig)
+    if name is None:
+        return LeverScript()
+    file = _script_file(name)
+    try:
+        return levers.load(file).checked(rig)
+    except RigError as error:
+        error.add_note(f"{shlex.quote(rig.source)} {shlex.quote(str(file))}")  # both are needed to check it
+        raise
 
 
 def _script_file(name: str) -> Path:
@@ -307,11 +317,16 @@ def _text(out: BinaryIO) -> recording.Out:
 def _check(options: argparse.Namespace) -> int:
     from trainer.opening import opened
 
-    wrong = 0
-    for name in options.rigs:
+    wrong, tried = 0, False
+    rig: Rig | None = None
+    for name in options.files:
         try:
-            rig = _rig(name)
-            opened(rig)
+            if Path(name).suffix.lower() == ".csv":
+                print(_check_script(name, rig, tried))
+                continue
+            rig, tried = None, True
+            session = opened(_rig(name))
+            rig = session.rig
         except SpoolroomError as error:
             wrong += 1
             print(error)
@@ -320,6 +335,24 @@ def _check(options: argparse.Namespace) -> int:
             for remark in rig.remarks():
                 print(f"  note: {remark}")
     return 1 if wrong else 0
+
+
+def _check_script(name: str, rig: Rig | None, tried: bool) -> str:
+    """Return in words that a lever script is in order for a rig. Raises RigError with every fault.
+
+    Without a rig it is checked for the one of its name, beside it or shipped; ``tried`` says that one was named
+    which cannot be used.
+    """
+    path = Path(name)
+    script = levers.load(path)
+    beside = path.with_suffix(".toml")
+    if rig is None and not tried and (beside.exists() or path.stem in resources.rigs()):
+        rig = _rig(str(beside) if beside.exists() else path.stem)
+    rows = f"{len(script.tracks)} columns, {script.end:g} s"
+    if rig is None:
+        return f"{name}: in order by itself ({rows}); name its rig before it to have the controls checked"
+    script.checked(rig)
+    return f"{name}: in order for {rig.title} ({rows})"
 
 
 def _start_of(rig: Rig) -> str:

@@ -14,7 +14,12 @@ class SpoolroomError(Exception):
 
 
 class UnitError(SpoolroomError):
-    """A number with a unit could not be read."""
+    """A number with a unit could not be read: what was read, and what to write instead."""
+
+    def __init__(self, problem: str, remedy: str = "") -> None:
+        self.problem = problem
+        self.remedy = remedy
+        super().__init__(f"{problem} {remedy}".rstrip())
 
 
 class SolverError(SpoolroomError):
@@ -29,10 +34,23 @@ class Fault:
     where: str  # e.g. "[parts] 0V1, key 'setting'"
     problem: str  # what was read and why it cannot be used
     remedy: str = ""  # what to write instead
+    line: int = 0  # of the file, counted from 1; 0 where it is not known
+    follows: str = ""  # the place of another fault that may be all there is to this one
+
+    @property
+    def place(self) -> str:
+        """The line and where it stands."""
+        return ", ".join(word for word in (f"line {self.line}" if self.line else "", self.where) if word)
+
+    @property
+    def advice(self) -> str:
+        """What to do about it."""
+        after = f"It may only follow from the fault in {self.follows}: mend that first." if self.follows else ""
+        return f"{self.remedy} {after}".strip()
 
     def __str__(self) -> str:
-        text = f"{self.where}: {self.problem}" if self.where else self.problem
-        return f"{text} {self.remedy}".rstrip()
+        text = f"{self.place}: {self.problem}" if self.place else self.problem
+        return f"{text} {self.advice}".rstrip()
 
 
 class RigError(SpoolroomError):

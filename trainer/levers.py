@@ -17,7 +17,7 @@ from pathlib import Path
 from trainer import units
 from trainer.errors import UnitError, nearest
 from trainer.rig import OIL_TEMPERATURE, Rig
-from trainer.rig_text import LARGEST_FILE, Faults, read_text, shown
+from trainer.rig_text import LARGEST_FILE, Faults, quoted, read_text, shown
 
 __all__ = ["LeverScript", "Track", "load", "loads"]
 
@@ -81,7 +81,7 @@ class LeverScript:
                     "unknown control",
                     where,
                     "this rig has no such control.",
-                    nearest(track.control, controls),
+                    nearest(track.control, controls) or f"It has {', '.join(sorted(controls)[:12])}.",
                 )
             elif control.quantity != track.quantity:
                 symbols = " or ".join(units.symbols_of(control.quantity))
@@ -117,11 +117,14 @@ def loads(text: str, source: str = "") -> LeverScript:
     for line, cells in rows[1:]:
         where = f"line {line}"
         if len(cells) > len(columns) and any(cell.strip() for cell in cells[len(columns) :]):
-            faults.add("bad row", where, f"it has {len(cells)} cells for {len(columns)} columns.")
+            problem = f"it has {len(cells)} cells for {len(columns)} columns."
+            faults.add(
+                "bad row", where, problem, "Write one cell for each column of the first row, or leave it empty."
+            )
             continue
         numbers = [
-            _number(cell, unit, where, faults) if cell.strip() else None
-            for cell, (_, unit, _) in zip(cells, columns, strict=False)
+            _number(cell, unit, f"{where}, column {shown(name)}", faults) if cell.strip() else None
+            for cell, (name, unit, _) in zip(cells, columns, strict=False)
         ]
         time = numbers[0] if numbers else None
         if time is None:
@@ -156,7 +159,7 @@ def loads(text: str, source: str = "") -> LeverScript:
 def _rows(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
     """Return line numbers and cells of the rows that are neither empty nor remarks; at least the header."""
     if len(text) > LARGEST_FILE:
-        faults.add("too large", "", f"the text is longer than {LARGEST_FILE // 1000} kB.")
+        faults.add("too large", "", f"the text is longer than {LARGEST_FILE // 1000} kB.", "Shorten it.")
         faults.stop()
     lines = [
         (k, line)
@@ -188,10 +191,11 @@ def _columns(names: list[str], faults: Faults) -> list[tuple[str, units.Unit, bo
         where = f"column {k + 1}"
         match = _COLUMN.fullmatch(written.strip())
         if match is None:
+            what = f"{quoted(written.strip())} is no name with a unit" if written.strip() else "it has no name"
             faults.add(
                 "bad column",
                 where,
-                f"'{shown(written.strip())}' is no name with a unit.",
+                f"{what}.",
                 "Write it as 1V1.lever [%], with the word ramp behind it if it is led.",
             )
             continue
@@ -199,14 +203,14 @@ def _columns(names: list[str], faults: Faults) -> list[tuple[str, units.Unit, bo
         try:
             quantity = units.quantity_of(f"1 {symbol}")
         except UnitError as error:
-            faults.add("bad column", where, str(error))
+            faults.add("bad column", where, error.problem, error.remedy or "Write a unit that is known, such as [%].")
             continue
         zero, one = (units.read(f"{number} {symbol}", quantity) for number in (0, 1))
         unit = units.Unit(symbol, quantity, one - zero, zero)
         if k == 0 and (quantity != "time" or name.lower() != "time"):
-            faults.add("bad column", where, f"'{shown(written.strip())}' is not the time.", "Begin with time [s].")
+            faults.add("bad column", where, f"{quoted(written.strip())} is not the time.", "Begin with time [s].")
         if name in [known for known, _, _ in columns]:
-            faults.add("duplicate column", where, f"'{shown(name)}' stands there twice.", "Keep one.")
+            faults.add("duplicate column", where, f"{quoted(name)} stands there twice.", "Keep one.")
         columns.append((name, unit, match[3] == "ramp"))
     return columns
 
@@ -218,7 +222,7 @@ def _number(cell: str, unit: units.Unit, where: str, faults: Faults) -> float | 
         faults.add(
             "bad number",
             where,
-            f"'{shown(cell.strip())}' is not a number.",
+            f"{quoted(cell.strip())} is not a number.",
             f"Write a plain number; the column is in {unit.symbol}.",
         )
         return None

@@ -179,7 +179,9 @@ class Rig:
             for part_id, port in line.joins:
                 fitted = self.parts.get(part_id)
                 if fitted is None or port not in fitted.part.ports:
-                    faults.append(Fault("unknown port", where, f"'{part_id}.{port}' is no port of this rig."))
+                    faults.append(
+                        Fault("unknown port", where, f"'{part_id}.{port}' is no port of this rig.", "Take it out.")
+                    )
                     continue
                 kind = fitted.part.ports[port]
                 if kind is not line.kind:
@@ -214,7 +216,7 @@ class Rig:
                 )
         for part_id, fitted in self.parts.items():
             faults += [
-                Fault("impossible numbers", f"[parts] {part_id}", f"{objection}.")
+                Fault("impossible numbers", f"[parts] {part_id}", f"{objection}.", "Change one of its numbers.")
                 for objection in fitted.part.objections(fitted.value)
             ]
             for port in fitted.part.ports:

@@ -13,7 +13,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from trainer.errors import nearest
+from trainer.errors import Fault, nearest
 from trainer.parts import CATALOGUE
 from trainer.parts.oil import GRADES
 from trainer.parts.part import Choice, Parameter, Part, Wear
@@ -28,10 +28,11 @@ from trainer.rig_tables import (
     number,
     numbers,
     part_table,
+    put_right,
     read_table,
     words,
 )
-from trainer.rig_text import Faults, parse, read_text, shown, what_is
+from trainer.rig_text import Faults, parse, quoted, read_text, shown, what_is
 from trainer.rig_writer import dump
 
 __all__ = ["MOST_PARTS", "dump", "load", "loads"]
@@ -57,9 +58,9 @@ def load(path: str | Path, catalogue: Mapping[str, type[Part]] = CATALOGUE) -> R
 def loads(text: str, source: str = "", catalogue: Mapping[str, type[Part]] = CATALOGUE) -> Rig:
     """Return the rig in a text; ``source`` names it in messages. Raises RigError with every fault found."""
     document = parse(text, source)
-    faults = Faults(source)
+    faults = Faults(source, text)
     _check_format(document, faults)
-    top = read_table(document, Document, [], faults)
+    top = read_table(put_right(document, faults), Document, [], faults)
     if not {"parts", "lines"} <= top.keys():  # without them everything else would be missed as well
         faults.stop()
     classes = _classes(top.get("parts", {}), catalogue, faults)
@@ -70,17 +71,36 @@ def loads(text: str, source: str = "", catalogue: Mapping[str, type[Part]] = CAT
         parts=_parts(top.get("parts", {}), classes, faults),
         lines=lines,
         oil=_oil(top.get("oil", {}), faults),
-        instruments=read_instruments(top.get("instruments", {}), classes, lines, faults),
+        instruments=read_instruments(
+            top.get("instruments", {}), classes, lines, _not_in(lines, top, "lines"), faults
+        ),
         source=source,
     )
     unread = frozenset(id_ for id_, part in classes.items() if part is None)
+    unread |= _not_in(lines, top, "lines") | _not_in(rig.instruments, top, "instruments")
     begin = top.get("start", {})
     rig = replace(rig, start=read_start(begin, rig, unread, faults), settle=read_settle(begin, faults))
     rig = replace(rig, healthy=read_healthy(top.get("healthy", {}), rig, unread, faults))
     rig = replace(rig, drawing=read_drawing(top.get("drawing", {}), rig, unread, faults))
-    faults.extend(rig.faults())
+    for fault in rig.faults():
+        faults.add(fault.kind, fault.where, fault.problem, fault.remedy, _cause(fault, faults))
     faults.stop()
     return rig.checked()
+
+
+def _not_in(read: Mapping[str, Any], top: Mapping[str, Any], table: str) -> frozenset[str]:
+    """Return the entries of a table that could not be read: what names them is no other fault."""
+    return frozenset(top.get(table, {})) - frozenset(read)
+
+
+def _cause(fault: Fault, faults: Faults) -> str:
+    """Return the place of an earlier fault that may be all there is to one; nothing where there is none."""
+    if fault.kind == "port on no line":
+        id_ = fault.where.rpartition(" ")[2]
+        before = faults.within("[lines]")
+        return next((f.place for f in before if id_ in f.problem), before[0].place if before else "")
+    before = faults.within(fault.where)
+    return before[0].place if before and fault.kind == "impossible numbers" else ""
 
 
 def _check_format(document: Mapping[str, Any], faults: Faults) -> None:
@@ -101,14 +121,20 @@ def _ids(table: Mapping[str, Any], classes: dict[str, type[Part] | None], faults
         if _ID.fullmatch(key):
             yield key
             continue
+        if not isinstance(table[key], (dict, list)):
+            problem = f"{quoted(key)} stands here by itself; only parts do."
+            faults.add(
+                "bad id", ["parts", key], problem, f"Write it within its part: 1V2 = {{ is = …, {shown(key)} = … }}."
+            )
+            continue
         like = _LIKE_AN_ID.fullmatch(key)
         example = "".join(like.groups()).upper() if like else "1V2"
         if like and example not in table:
             classes[example] = None
         faults.add(
             "bad id",
-            "[parts]",
-            f"'{shown(key)}' is no id of a part.",
+            ["parts", key],
+            f"{quoted(key)} is no id of a part.",
             f"Write circuit number, letter, number, such as {example} (ISO 1219-2).",
         )
 
@@ -143,7 +169,7 @@ def _classes(table: Mapping[str, Any], catalogue: Mapping[str, type[Part]], faul
             faults.add(
                 "unknown part",
                 where,
-                f"'{shown(what)}' is no part.",
+                f"{quoted(what)} is no part.",
                 nearest(shown(what), catalogue) or f"Known here: {', '.join(sorted(catalogue))}.",
             )
         elif part is None:
@@ -179,7 +205,7 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
                 faults.add(
                     "unknown word",
                     ["parts", id_, name],
-                    f"'{shown(good[name])}' is no choice here.",
+                    f"{quoted(good[name])} is no choice here.",
                     nearest(shown(good[name]), choice.options) or f"Write one of {', '.join(choice.options)}.",
                 )
         healthy = Fitted(id_, part, {}, choices)
@@ -206,7 +232,7 @@ def _oil(table: Mapping[str, Any], faults: Faults) -> OilSpec:
         faults.add(
             "unknown word",
             ["oil", "grade"],
-            f"'{shown(grade)}' is no grade known here.",
+            f"{quoted(grade)} is no grade known here.",
             nearest(shown(grade), GRADES) or f"Known here: {', '.join(GRADES)}.",
         )
     entries: dict[str, Any] = {"grade": grade, "warms": good.get("warms", True), **given}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from trainer.errors import nearest
@@ -22,7 +22,7 @@ from trainer.rig_tables import (
     read_table,
     words,
 )
-from trainer.rig_text import Faults, shown, what_is
+from trainer.rig_text import Faults, quoted, shown, what_is
 
 __all__ = ["read_instruments", "read_lines"]
 
@@ -48,21 +48,21 @@ def _port(written: Any, classes: Classes, where: list[str | int], faults: Faults
         faults.add(
             "unknown port",
             where,
-            f"'{shown(written)}' is no port.",
+            f"{quoted(written)} is no port.",
             'Write part and port with a dot between, such as "0P1.P".',
         )
     elif id_ not in classes:
         faults.add(
             "unknown port",
             where,
-            f"'{shown(written)}': there is no part {shown(id_)}.",
+            f"{quoted(written)}: there is no part {shown(id_)}.",
             nearest(shown(id_), classes) or "Name it under [parts] first.",
         )
     elif part is not None:
         faults.add(
             "unknown port",
             where,
-            f"'{shown(written)}': a {part.__name__} has no port {shown(letter)}.",
+            f"{quoted(written)}: a {part.__name__} has no port {shown(letter)}.",
             f"Its ports are {', '.join(part.ports)}.",
         )
     return None
@@ -116,9 +116,9 @@ def read_lines(table: Mapping[str, Any], classes: Classes, faults: Faults) -> di
 
 
 def read_instruments(
-    table: Mapping[str, Any], classes: Classes, lines: Mapping[str, Line], faults: Faults
+    table: Mapping[str, Any], classes: Classes, lines: Mapping[str, Line], unread: Collection[str], faults: Faults
 ) -> dict[str, Instrument]:
-    """Return the instruments, each of the kind that follows from where it reads."""
+    """Return the instruments, each of the kind that follows from where it reads; not those on ``unread`` lines."""
     instruments: dict[str, Instrument] = {}
     for name, raw in named(table, "instruments", faults):
         where = ["instruments", name]
@@ -131,6 +131,8 @@ def read_instruments(
                     "it needs one place to read.",
                     'Write on = "a line or part", or at = "part.port" for a flow meter.',
                 )
+            continue
+        if good.get("on") in unread:
             continue
         kind, on = _reading_place(good, classes, lines, where, faults)
         if kind and "range" in good:
@@ -153,7 +155,7 @@ def _behaviour(
         if written in known:
             given["accuracy"] = known[written]
         else:
-            problem = f"'{shown(written)}' is no class of accuracy."
+            problem = f"{quoted(written)} is no class of accuracy."
             faults.add("unknown word", [*where, "class"], problem, f"Write one of {', '.join(known)} (EN 837-1).")
     if "damping" in good:
         damping = number(good["damping"], "time", "0 s", "60 s", [*where, "damping"], faults)
@@ -168,7 +170,7 @@ def _behaviour(
         if good["state"] in states:
             given["state"] = good["state"]
         else:
-            problem = f"a {kind} is never '{shown(good['state'])}'."
+            problem = f"a {kind} is never {quoted(good['state'])}."
             faults.add("unknown word", [*where, "state"], problem, nearest(shown(good["state"]), states))
     return given
 
@@ -187,7 +189,7 @@ def _reading_place(
         faults.add(
             "wrong instrument",
             [*where, "at"],
-            f"no oil flows at '{shown(good['at'])}'.",
+            f"no oil flows at {quoted(good['at'])}.",
             "A flow meter sits at an oil port; write on = for a line.",
         )
         return "", ""
@@ -197,7 +199,7 @@ def _reading_place(
             faults.add(
                 "wrong instrument",
                 [*where, "on"],
-                f"'{shown(on)}' is a rod; nothing reads on a rod.",
+                f"{quoted(on)} is a rod; nothing reads on a rod.",
                 "Read an oil line, a shaft or a part.",
             )
             return "", ""
@@ -206,7 +208,7 @@ def _reading_place(
     if part is not None and Kind.OIL in part.ports.values():
         return "thermometer", on
     if part is not None:
-        problem = f"there is no oil in '{shown(on)}'."
+        problem = f"there is no oil in {quoted(on)}."
         faults.add(
             "wrong instrument", [*where, "on"], problem, "Put a thermometer on a part with oil, such as a tank."
         )
@@ -214,7 +216,7 @@ def _reading_place(
         faults.add(
             "unknown place",
             [*where, "on"],
-            f"there is no line or part '{shown(on)}'.",
+            f"there is no line or part {quoted(on)}.",
             nearest(shown(on), [*lines, *classes]) or "Name a line of [lines] or a part of [parts].",
         )
     return "", ""

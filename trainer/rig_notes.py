@@ -7,14 +7,14 @@ from typing import Any
 
 from trainer import units
 from trainer.errors import UnitError, nearest
-from trainer.parts.part import Control, State
+from trainer.parts.part import Control, Kind, State
 from trainer.rig import SETTLES, Rig, SpecReading
 from trainer.rig_tables import SCALES, HealthyTable, PlaceTable, difference, named, number, read_table
-from trainer.rig_text import Faults, shown, what_is
+from trainer.rig_text import Faults, quoted, shown, what_is
 
 __all__ = ["read_drawing", "read_healthy", "read_settle", "read_start"]
 
-_FARTHEST = 2000.0  # of a place from the origin [M]
+_FARTHEST = 500.0  # of a place from the origin [squares of the grid]
 _FAR_FROM_NOMINAL = 1e4  # a start may be this many times its nominal
 
 
@@ -27,7 +27,7 @@ def _flat(table: Mapping[str, Any], where: str, faults: Faults) -> Iterator[tupl
         )
         for name, item in pairs:
             if name in seen:
-                faults.add("duplicate key", where, f"'{shown(name)}' is given twice.", "Keep one of the two.")
+                faults.add("duplicate key", where, f"{quoted(name)} is given twice.", "Keep one of the two.")
             else:
                 seen.add(name)
                 yield name, item
@@ -45,7 +45,7 @@ def read_start(table: Mapping[str, Any], rig: Rig, unread: Collection[str], faul
     known = rig.starts()
     start: dict[str, float] = {}
     for key, written in _flat(table, "[start]", faults):
-        if _unread(key, unread) or key == "settle":
+        if key == "settle" or (key not in known and _unread(key, unread)):
             continue
         declared = known.get(key)
         if declared is None and key in rig.lines:
@@ -72,7 +72,7 @@ def read_settle(table: Mapping[str, Any], faults: Faults) -> str:
     """Return how the start is reached, the usual way where nothing is said."""
     written = table.get("settle", SETTLES[0])
     if written not in SETTLES:
-        what = f"'{shown(written)}'" if isinstance(written, str) else what_is(written)
+        what = f"{quoted(written)}" if isinstance(written, str) else what_is(written)
         faults.add(
             "unknown word",
             ["start", "settle"],
@@ -88,7 +88,7 @@ def _number(written: Any, declared: State | Control, where: str, faults: Faults)
     try:
         value = units.read(written, declared.quantity)
     except UnitError as error:
-        faults.add("bad number", where, str(error))
+        faults.add("bad number", where, error.problem, error.remedy)
         return None
     low, high = (
         (-_FAR_FROM_NOMINAL * declared.nominal, _FAR_FROM_NOMINAL * declared.nominal)
@@ -145,7 +145,7 @@ def _plain(written: str | float, quantity: str, where: list[str], faults: Faults
     try:
         return units.read(written, quantity)
     except UnitError as error:
-        faults.add("bad number", where, str(error))
+        faults.add("bad number", where, error.problem, error.remedy)
         return None
 
 
@@ -202,7 +202,8 @@ def read_drawing(table: Mapping[str, Any], rig: Rig, unread: Collection[str], fa
         elif key in rig.parts or key in rig.instruments:
             _place(read_table(value, PlaceTable, where, faults), where, faults)
         elif key not in unread:
-            faults.add("unknown id", where, "nothing of this rig has this name.", nearest(shown(key), known))
+            near = nearest(shown(key), known) or "Name a part or an instrument of this rig, or take the entry out."
+            faults.add("unknown id", where, "nothing of this rig has this name.", near)
         drawing[key] = value
     return drawing
 
@@ -213,7 +214,7 @@ def _place(good: Mapping[str, Any], where: list[str | int], faults: Faults) -> N
             "out of range",
             [*where, "at"],
             "it is drawn too far out.",
-            f"Keep places within {_FARTHEST:.0f} M.",
+            f"Write numbers from -{_FARTHEST:.0f} to {_FARTHEST:.0f}, squares of the grid from the top left.",
         )
     if good.get("turn", 0) not in (0, 90, 180, 270):
         faults.add("out of range", [*where, "turn"], f"{shown(good['turn'])} is no turn.", "Write 0, 90, 180 or 270.")
@@ -231,8 +232,14 @@ def _routes(table: Any, rig: Rig, unread: Collection[str], faults: Faults) -> No
         return
     for name, branches in table.items():
         where: list[str | int] = ["drawing", "routes", name]
+        if name not in rig.lines and name in unread:
+            continue
         if name not in rig.lines:
-            faults.add("unknown id", where, "there is no such line.", nearest(shown(name), rig.lines))
+            near = nearest(shown(name), rig.lines) or "Name a line of [lines], or take the route out."
+            faults.add("unknown id", where, "there is no such line.", near)
+        elif rig.lines[name].kind is not Kind.OIL:
+            problem = f"this line is a {rig.lines[name].kind.value}; only lines of oil are drawn as pipes."
+            faults.add("wrong line", where, problem, "Take the route out.")
         elif not isinstance(branches, list) or not all(isinstance(branch, list) for branch in branches):
             faults.add(
                 "wrong type",
@@ -243,20 +250,27 @@ def _routes(table: Any, rig: Rig, unread: Collection[str], faults: Faults) -> No
         else:
             for k, branch in enumerate(branches):
                 for point in branch:
-                    _point(point, rig, unread, [*where, k], faults)
+                    _point(point, name, rig, unread, [*where, k], faults)
 
 
-def _point(point: Any, rig: Rig, unread: Collection[str], where: list[str | int], faults: Faults) -> None:
+def _point(point: Any, line: str, rig: Rig, unread: Collection[str], where: list[str | int], faults: Faults) -> None:
     if isinstance(point, str):
         id_, _, letter = point.partition(".")
-        if id_ not in unread and (id_ not in rig.parts or letter not in rig.parts[id_].part.ports):
+        own = [".".join(port) for port in rig.lines[line].joins]
+        if point in own or id_ in unread:
+            return
+        if id_ not in rig.parts or letter not in rig.parts[id_].part.ports:
             ports = [f"{name}.{port}" for name, fitted in rig.parts.items() for port in fitted.part.ports]
             faults.add(
                 "unknown port",
                 where,
-                f"'{shown(point)}' is no port of this rig.",
+                f"{quoted(point)} is no port of this rig.",
                 nearest(shown(point), ports) or 'Write part and port, such as "0P1.P".',
             )
+        elif not faults.within(f"[lines] {line}"):  # a faulty line may lack just this port
+            on = next((other.name for other in rig.lines.values() if (id_, letter) in other.joins), "")
+            problem = f"{quoted(point)} is on {f'line {on}' if on else 'no line'}, not on this one."
+            faults.add("wrong line", where, problem, f"Write one of {', '.join(own)} or [x, y].")
     elif not (
         isinstance(point, list)
         and len(point) == 2
@@ -264,4 +278,9 @@ def _point(point: Any, rig: Rig, unread: Collection[str], where: list[str | int]
     ):
         faults.add("wrong type", where, f"{what_is(point)} is no point.", 'Write a port "0P1.P" or [x, y].')
     elif any(abs(x) > _FARTHEST for x in point):
-        faults.add("out of range", where, "a point is drawn too far out.", f"Keep points within {_FARTHEST:.0f} M.")
+        faults.add(
+            "out of range",
+            where,
+            "a point is drawn too far out.",
+            f"Write numbers from -{_FARTHEST:.0f} to {_FARTHEST:.0f}.",
+        )

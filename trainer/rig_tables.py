@@ -12,7 +12,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType, field
 from trainer import units
 from trainer.errors import UnitError, nearest
 from trainer.parts.part import Choice, Control, Parameter, Part
-from trainer.rig_text import Faults, Where, shown, what_is
+from trainer.rig_text import Faults, Where, quoted, shown, what_is
 
 __all__ = [
     "CLASSES",
@@ -31,6 +31,7 @@ __all__ = [
     "number",
     "numbers",
     "part_table",
+    "put_right",
     "read_table",
     "words",
 ]
@@ -157,10 +158,12 @@ def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -
         return {}
     entries = {entry.encode_name: entry for entry in msgspec.structs.fields(shape)}
     good: dict[str, Any] = {}
+    meant: set[str] = set()  # keys that misspelt ones stand for
     for key, value in raw.items():
         entry = entries.get(key)
         if entry is None:
             what = "table or key" if not where else "key"
+            meant |= {name for name in entries if f"'{name}'" in nearest(shown(key), entries)}
             faults.add(
                 "unknown key",
                 [*where, key],
@@ -178,7 +181,7 @@ def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -
                 f"Write {_description(entry.type)}.",
             )
     for key, entry in entries.items():
-        if entry.required and key not in raw:
+        if entry.required and key not in raw and key not in meant:
             faults.add(
                 "missing key",
                 where or "the file",
@@ -213,7 +216,8 @@ def number(
     try:
         value = units.read(written, quantity)
     except UnitError as error:
-        faults.add("bad number", where, str(error), f"Or one of {', '.join(degrees)}." if degrees else "")
+        others = f" Or one of {', '.join(degrees)}." if degrees else ""
+        faults.add("bad number", where, error.problem, f"{error.remedy}{others}")
         return None
     lowest, highest = units.read(low, quantity), units.read(high, quantity)
     slack = 1e-12 * max(abs(lowest), abs(highest))
@@ -233,7 +237,7 @@ def difference(written: str | float, quantity: str, where: Where, faults: Faults
     try:
         value = units.read(written, quantity)
     except UnitError as error:
-        faults.add("bad number", where, str(error))
+        faults.add("bad number", where, error.problem, error.remedy)
         return None
     if quantity == "temperature":
         value -= units.UNITS[str(written).strip()[-1]].offset
@@ -246,7 +250,7 @@ def words(text: str, longest: int, where: Where, faults: Faults) -> str:
         faults.add(
             "text too long",
             where,
-            f"'{shown(text)}' is no single line of at most {longest} characters.",
+            f"{quoted(text)} is no single line of at most {longest} characters.",
             "Shorten it.",
         )
         return ""
@@ -261,11 +265,76 @@ def numbers(
     return {key: value for key, value in found.items() if value is not None}
 
 
+_PORT = re.compile(r"\d{1,2}[A-Z]{1,2}\d{1,3}\.\w{1,16}")
+_OF_A_PART = re.compile(r"\d{1,2}[A-Z]{1,2}\d{1,3}")
+_LOOKS = {
+    "parts": ("a part", "parts"),
+    "lines": ("a line", "lines"),
+    "instruments": ("an instrument", "instruments"),
+    "start": ("an entry of the start", "entries of the start"),
+    "healthy": ("a healthy reading", "healthy readings"),
+    "drawing": ("a place in the drawing", "places in the drawing"),
+    "drawing.routes": ("a route", "routes"),
+}
+
+
+def _looks_like(key: str, value: object) -> str:
+    """Return the table into which an entry belongs by its looks; nothing where they do not tell."""
+    if isinstance(value, list) and value:
+        if all(isinstance(item, str) and _PORT.fullmatch(item) for item in value):
+            return "lines"
+        return "drawing.routes" if all(isinstance(item, list) for item in value) else ""
+    if not isinstance(value, dict):
+        return ""
+    for name, right in (("is", "parts"), ("joins", "lines"), ("reads", "healthy")):
+        if name in value:
+            return right
+    if isinstance(value.get("at"), list):
+        return "drawing"
+    if "range" in value and ("on" in value or "at" in value):
+        return "instruments"
+    plain = value and all(isinstance(item, str) and item[:1].isdigit() for item in value.values())
+    return "start" if plain and _OF_A_PART.fullmatch(key) else ""
+
+
+def put_right(document: Mapping[str, Any], faults: Faults) -> dict[str, Any]:
+    """Return a document whose entries stand in the tables where they belong; note those that do not.
+
+    So an entry in the wrong table is one fault, and what names it is none.
+    """
+    found = {name: dict(entry) if isinstance(entry, dict) else entry for name, entry in document.items()}
+    if isinstance(routes := document.get("drawing", {}), dict) and isinstance(routes.get("routes"), dict):
+        found["drawing"]["routes"] = dict(routes["routes"])
+    top = {entry.encode_name for entry in msgspec.structs.fields(Document)}
+    tables: list[tuple[str, Mapping[str, Any]]] = [("", {k: v for k, v in document.items() if k not in top})]
+    tables += [(name, entry) for name, entry in document.items() if name in top and isinstance(entry, dict)]
+    moved: dict[tuple[str, str], list[str]] = {}
+    for name, table in tables:
+        for key, value in table.items():
+            right = _looks_like(key, value)
+            if right in ("", name) or (name, key) == ("drawing", "routes") or {name, right} == {"parts", "start"}:
+                continue
+            home = found.setdefault(right.partition(".")[0], {})
+            home = home.setdefault("routes", {}) if right == "drawing.routes" and isinstance(home, dict) else home
+            if right == "start" and isinstance(home, dict) and isinstance(home.get(key), dict):
+                value = {**home.pop(key), **value}
+            if not isinstance(home, dict) or (key in home and home is not found.get(name)):
+                continue
+            del (found[name] if name else found)[key]
+            home[key] = value
+            moved.setdefault((name, right), []).append(key)
+    for (name, right), keys in moved.items():
+        one, many = _LOOKS[right]
+        what = f"this is {one}" if len(keys) == 1 else f"this and {', '.join(map(shown, keys[1:4]))} … are {many}"
+        faults.add("wrong table", [name, keys[0]] if name else [keys[0]], f"{what}.", f"Put it under [{right}].")
+    return found
+
+
 def named(table: Mapping[str, Any], name: str, faults: Faults) -> Iterator[tuple[str, Any]]:
     """Yield the entries of a table whose names can be used; note the others."""
     for key, value in table.items():
         if _NAME.fullmatch(key):
             yield key, value
         else:
-            problem = f"'{shown(key)}' cannot be a name here."
+            problem = f"{quoted(key)} cannot be a name here."
             faults.add("bad name", f"[{name}]", problem, "Use letters, digits, - and _, at most 32, such as P1.")

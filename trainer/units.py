@@ -13,7 +13,18 @@ from enum import Enum
 
 from trainer.errors import UnitError, nearest
 
-__all__ = ["UNITS", "System", "Unit", "quantity_of", "read", "shown_unit", "symbols_of", "text", "trade_step"]
+__all__ = [
+    "UNITS",
+    "System",
+    "Unit",
+    "quantity_of",
+    "quoted",
+    "read",
+    "shown_unit",
+    "symbols_of",
+    "text",
+    "trade_step",
+]
 
 _TURN = 2 * math.pi
 _INCH = 0.0254
@@ -103,11 +114,16 @@ _SPELLINGS = {
 _NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*")
 
 
+def quoted(text: str) -> str:
+    """Return a text in the quotes that it does not hold itself."""
+    return f"'{text}'" if "'" not in text else f'"{text}"' if '"' not in text else f"‹{text}›"
+
+
 def _unit(symbol: str, quantity: str) -> Unit:
     unit = UNITS.get(_SPELLINGS.get(symbol, symbol))
     if unit is None:
         known = symbols_of(quantity) if quantity else UNITS
-        raise UnitError(f"'{symbol[:40]}' is no unit known here. {nearest(symbol[:40], known)}".rstrip())
+        raise UnitError(f"{quoted(symbol[:40])} is no unit known here.", nearest(symbol[:40], known))
     return unit
 
 
@@ -125,11 +141,13 @@ def _split(written: str, quantity: str = "") -> tuple[float, Unit]:
     if len(written) > 60:
         raise UnitError(f"'{written[:20]}…' is too long for a number with a unit.")
     match = _NUMBER.fullmatch(written)
+    if match is None and any(mark in written for mark in "\"'“”„‘’`´"):
+        raise UnitError(f"{quoted(written)} holds a quote mark.", "Take it out of the number.")
     if match is None:
-        raise UnitError(f"'{written}' is not a number with a unit, such as \"80 mm\".")
+        raise UnitError(f"{quoted(written)} is not a number with a unit.", 'Such a number is "80 mm".')
     number = float(match[1])
     if not math.isfinite(number):
-        raise UnitError(f"'{written}' is not a finite number.")
+        raise UnitError(f"{quoted(written)} is not a finite number.")
     return number, _unit(match[2], quantity)
 
 
@@ -140,24 +158,24 @@ def read(written: str | float, quantity: str) -> float:
     """
     expected = f"Write a {quantity} in {' or '.join(symbols_of(quantity)) or 'plain numbers'}."
     if isinstance(written, bool) or not isinstance(written, (str, int, float)):
-        raise UnitError(f"{written!r} is not a number. {expected}"[:200])
+        raise UnitError(f"{written!r:.40} is not a number.", expected)
     if not isinstance(written, str):
         if quantity != "ratio":
-            raise UnitError(f"{written!r:.40} has no unit. {expected}")
+            raise UnitError(f"{written!r:.40} has no unit.", expected)
         try:
             number = float(written)
         except OverflowError:
             number = math.inf
         if not math.isfinite(number):
-            raise UnitError(f"{written!r:.40} is not a finite number. {expected}")
+            raise UnitError(f"{written!r:.40} is not a finite number.", expected)
         return number
     try:
         number, unit = _split(written, quantity)
     except UnitError as error:
-        raise UnitError(f"{error} {expected}") from None
+        raise UnitError(error.problem, f"{error.remedy} {expected}".strip()) from None
     if unit.quantity != quantity:
         what = f"a {unit.quantity}" if unit.symbol else "a number without a unit"
-        raise UnitError(f"'{written}' is {what}. {expected}")
+        raise UnitError(f"{quoted(written)} is {what}.", expected)
     return number * unit.factor + unit.offset
 
 

@@ -184,7 +184,7 @@ def test_check_and_the_window_refuse_the_same(
     assert cli.main(["check", str(file)]) == 1
     said = capsys.readouterr().out
     assert not board.open_rig(file)
-    for words in ("[drawing.routes] P1", "ring", "Move the parts apart"):
+    for words in ("[drawing.routes] P1", "closes a ring at [9", "do not meet again"):
         assert words in said
         assert words in board.faults.dialog.list.toPlainText()
     board.faults.dialog.reject()

@@ -60,7 +60,7 @@ class FaultDialog(QDialog):
 
 
 def _told(fault: Fault) -> str:
-    where, problem, remedy = fault.where, fault.problem, fault.remedy
+    where, problem, remedy = fault.place, fault.problem, fault.advice
     return "\n".join(line for line in (where, f"    {problem}", f"    {remedy}" if remedy else "") if line.strip())
 
 
