@@ -15,7 +15,8 @@ PACKAGE = ROOT / "trainer"
 ROWS = (  # a module imports from its own row or from those before it
     ("units", "errors", "files"),
     ("parts",),
-    ("rig", "rig_text", "rig_places", "rig_tables", "rig_lines", "rig_notes", "rig_writer", "rig_rewriter", "rig_file"),
+    ("rig", "rig_text", "rig_places", "rig_tables", "rig_lines", "rig_notes", "rig_writer", "rig_rewriter",
+     "rig_file"),
     ("accounts", "course", "formula", "sums", "levers", "names", "resources", "screen"),
     ("drawing", "engine"),
     ("measuring", "recording", "working", "tracing", "effort", "tally", "changing", "opening"),
