@@ -6,14 +6,20 @@ import itertools
 
 import pytest
 from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt
+from PySide6.QtTest import QTest
 from room_measures import crowded, crowded_controls, missing_figures, placed_words
 
+from trainer.accounts import Entry
 from trainer.measuring.instruments import places
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window.arrangement import VIEWS, Panes
 from trainer.window.board import BoardWindow
 from trainer.window.instrument_desk import InstrumentDesk
+from trainer.window.keys import KEYS
+from trainer.window.working_desk import WorkingDesk
+from trainer.working import Subject
 
 SIZES = ((960, 540), (1280, 720), (1366, 768), (1600, 900), (1920, 1080))
 
@@ -114,3 +120,49 @@ def test_bar_keeps_all_its_buttons(make_board: MakeBoard, loader: Rig, size: tup
     for button in window.bar.looks:
         assert button.isVisible(), button.text()
     assert crowded_controls(window.bar) == []
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_working_leaves_the_ledgers_and_marks_its_part(
+    make_board: MakeBoard, loader: Rig, size: tuple[int, int]
+) -> None:
+    window = make_board(loader, size=size)
+    lift(window)
+    board, desk = window.board, window.desk(WorkingDesk)
+    whole = board.flow.height()
+    desk.show(Subject("part", "3A1"))
+    for ledger in (board.flow, board.power):
+        corner = ledger.mapTo(board, QPoint(0, 0))
+        assert not QRect(corner, ledger.size()).intersects(desk.pane.geometry())
+        assert ("part", "3A1") in window.drawing.state.lit
+    picked: list[Entry] = []
+    board.flow.picked.connect(picked.append)
+    QTest.mouseClick(board.flow, Qt.MouseButton.LeftButton, pos=QPoint(8, round(48 * board.beside.scale)))
+    assert [entry.name for entry in picked] == [board.flow.entries[0].name]
+    inside = QRectF(desk.pane.rect()).adjusted(-1, -1, 1, 1)
+    texts = desk.pane.canvas.texts()
+    assert all(inside.contains(box) for _, box, _ in texts)
+    assert not [(one, other) for (one, a, _), (other, b, _) in itertools.combinations(texts, 2)
+                if a.intersected(b).width() > 1.5 and a.intersected(b).height() > 1.5]  # fmt: skip
+    window.close_pane(desk.pane)
+    assert ("part", "3A1") not in window.drawing.state.lit
+    assert board.flow.height() == whole
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_page_of_keys_shows_every_row_or_scrolls_to_it(
+    make_board: MakeBoard, loader: Rig, size: tuple[int, int]
+) -> None:
+    window = make_board(loader, size=size)
+    window.board.change_help()
+    page, seen_words = window.board.help, set()
+    for _ in range(12):
+        texts = page.canvas.texts()
+        inside = QRectF(page.rect())
+        assert all(inside.contains(box) for _, box, _ in texts)
+        for (one, a, _), (other, b, _) in itertools.combinations(texts, 2):
+            shared = a.intersected(b)
+            assert shared.width() <= 1.5 or shared.height() <= 1.5, (one, other)
+        seen_words |= {text for text, *_ in texts}
+        QTest.keyClick(page, Qt.Key.Key_PageDown)
+    assert {key.words for key in KEYS} <= seen_words

@@ -4,23 +4,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trainer import units
 from trainer.accounts import Ledger, percentages, rounded
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.symbols.symbol import bounds_of
 from trainer.units import System
 
 __all__ = [
     "FILLS",
+    "FOLDED",
     "PITCH",
     "WIDTH",
     "LedgerText",
     "Row",
     "closing_lines",
+    "ledger_folded",
     "ledger_height",
     "ledger_live",
     "ledger_row",
+    "ledger_share",
     "ledger_text",
 ]
 
@@ -38,6 +42,7 @@ FILLS: dict[str, tuple[str, str | None]] = {  # style -> (fill, hatch), roles of
 }
 PITCH = 21.0  # of the rows
 _TITLE_Y, _BAR_Y, _BAR_HEIGHT, _FIRST = 27.0, 37.0, 22.0, 80.0
+FOLDED = _BAR_Y + _BAR_HEIGHT + 7.0  # height of a ledger of which only the bar is shown
 _TEXT = 15.4
 _FIGURES_X = 392.0  # right edge of the figures
 _LETTER, _DIGIT = 0.46, 0.5  # mean width of a letter, of a semibold figure, in heights
@@ -104,6 +109,25 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
     closing = tuple((words, f"{_figures(round(value / step), decimals)} {pretty}") for words, value in ledger.closing)
     empty = "" if booked else ("No oil moves." if ledger.quantity == "flow" else "Nothing is spent.")
     return LedgerText(ledger.name, _figures(total, decimals), pretty, lines, closing, empty)
+
+
+def ledger_share(text: LedgerText, x: float) -> int:
+    """Return the row whose share of the bar lies at a place across [board px], -1 for none."""
+    end = 0.0
+    for row, line in enumerate(text.rows):
+        end += line.share * WIDTH
+        if 0.0 <= x < end:
+            return row
+    return -1
+
+
+def ledger_folded(text: LedgerText, covered: bool, least: float, row: int) -> DrawList:
+    """Return title, total and bar alone; of a ``row`` pointed at, its name and figures instead of the title."""
+    if 0 <= row < len(text.rows):
+        figures, _, unit = text.rows[row].figures.partition(" ")
+        text = replace(text, name=text.rows[row].name, total=figures, unit=unit)
+    shapes = ledger_live(text, covered, 1, least, False, {row} if row >= 0 else set())
+    return [shape for shape in shapes if bounds_of((shape,))[3] <= FOLDED]
 
 
 def closing_lines(text: LedgerText, least: float = 0.0) -> tuple[str, ...]:

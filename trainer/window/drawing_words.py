@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 __all__ = ["DrawingWords"]
 
+_LEGEND = 0.86  # of its own size, to which the type of the legend may be larger than the legend
 _EDGE = 12.0  # left of what is told below the drawing [px]
 
 
@@ -109,7 +110,7 @@ class DrawingWords:
         view = self.view
         zoom, (x, y) = view.placing()
         room = view.room
-        scale = max(view.look.scale, view.canvas.least / view.scene.theme.label)
+        scale = max(view.look.scale, _LEGEND * view.canvas.least / view.scene.theme.label)
         wide, high = LEGEND[0] * scale, LEGEND[1] * scale
         west, east = 36 * scale, view.width() - room[2] * scale - wide
         north, south = 26 * scale, view.height() - (room[3] + 6) * scale - high

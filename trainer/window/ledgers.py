@@ -13,11 +13,14 @@ from PySide6.QtWidgets import QWidget
 from trainer import units
 from trainer.accounts import Entry, Ledger
 from trainer.drawing.ledger_view import (
+    FOLDED,
     LedgerText,
     closing_lines,
+    ledger_folded,
     ledger_height,
     ledger_live,
     ledger_row,
+    ledger_share,
     ledger_text,
 )
 from trainer.drawing.shapes import DrawList
@@ -54,6 +57,7 @@ class LedgerView(QWidget):
         self.look = look
         self.small = small
         self.rows = 5
+        self.folded = False  # only the bar is shown, its pieces are pointed at instead of rows
         self.canvas = Canvas(self, look, live=self._live)
         self._order: list[_Key] = []
         self._left: dict[_Key, float] = {}  # seconds that a row stays yet
@@ -198,6 +202,8 @@ class LedgerView(QWidget):
 
     def height_board(self) -> float:
         """The height that it needs [board px]."""
+        if self.folded:
+            return FOLDED
         return ledger_height(self.rows, len(closing_lines(self._longest(), self.look.least)))
 
     def _longest(self) -> LedgerText:
@@ -207,6 +213,8 @@ class LedgerView(QWidget):
         return replace(self.text, closing=closing)
 
     def _live(self) -> DrawList:
+        if self.folded:
+            return ledger_folded(self.text, self.covered, self.look.least, self.current)
         apart = len(closing_lines(self._longest(), self.look.least)) > 1
         return ledger_live(self.text, self.covered, self.rows, self.look.least, apart, self.lit_rows())
 
@@ -262,7 +270,10 @@ class LedgerView(QWidget):
             self.pointed.emit(now[row])
 
     def _row_at(self, event: QMouseEvent) -> int:
-        return ledger_row(event.position().y() / self.look.scale)
+        scale = self.look.scale
+        if self.folded:
+            return ledger_share(self.text, event.position().x() / scale)
+        return ledger_row(event.position().y() / scale)
 
     def entry_at(self, point: QPointF) -> Entry | None:
         """Return the entry in the row at a place [px], or None."""

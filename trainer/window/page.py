@@ -54,6 +54,7 @@ class BoardPage(QWidget):
         self.look = look
         self.beside = beside = look.beside()  # for the read-out column
         self.panes = self.wanted = panes or Panes()  # as shown, as the user wants it
+        self.folded = False  # the ledgers, to their bars
         self._turn = False
         self.session = session
         self.setObjectName("board")
@@ -386,6 +387,7 @@ class BoardPage(QWidget):
             canvas.widget.update()
 
     def _areas(self) -> Areas:
+        self.flow.folded = self.power.folded = self.folded
         flow, power = self.panes.split()
         self.flow.set_rows(flow)
         self.power.set_rows(power)

@@ -22,11 +22,13 @@ _EDGE, _HEAD = 24.0, 46.0  # board px
 class Pane(QWidget):
     """Base of all panes: a title, a Close button, Esc, and room for what it is about.
 
-    ``place`` is "side" (over the read-outs below the dials) or "wide" (over drawing and machine). Its own draw lists
-    come from ``still_shapes`` and ``live_shapes`` [board px of the pane].
+    ``place`` is "side" (over the read-outs below the dials) or "wide" (over drawing and machine); one that
+    ``keeps_ledgers`` leaves their bars to be seen and picked. Its own draw lists come from ``still_shapes`` and
+    ``live_shapes`` [board px of the pane].
     """
 
     place: ClassVar[str] = "side"
+    keeps_ledgers: ClassVar[bool] = False
     title = ""
     closed = Signal()
 

@@ -35,7 +35,7 @@ class PaneStack:
             self._links[pane.place] = pane.closed.connect(partial(self.close, pane))
         self.open[pane.place] = pane
         self._before[pane.place] = self.page.window().focusWidget()
-        self.lay_out()
+        self._fold()
         pane.show()
         pane.raise_()
         if focus:
@@ -50,18 +50,28 @@ class PaneStack:
         focus = self.page.window().focusWidget()
         within = focus is not None and (focus is pane or pane.isAncestorOf(focus))
         pane.hide()
+        self._fold()
         before = self._before.pop(pane.place)
         if within and before is not None and isValid(before) and before.isVisible() and not pane.isAncestorOf(before):
             before.setFocus(Qt.FocusReason.OtherFocusReason)
         elif within:
             self.page.focus_levers()
 
+    def _fold(self) -> None:
+        """Place everything; the ledgers are folded while a pane keeps them beside itself."""
+        folded = any(pane.keeps_ledgers for pane in self.open.values())
+        if folded != self.page.folded:
+            self.page.folded = folded
+            self.page.lay_out()
+        else:
+            self.lay_out()
+
     def lay_out(self) -> None:
         """Put every open pane where it belongs."""
         page = self.page
         for place, pane in self.open.items():
             if place == "side":
-                top = page.readout.y() + page.flow.y() - 6
+                top = page.readout.y() + (page.strip if pane.keeps_ledgers else page.flow).y() - 6
                 pane.setGeometry(page.readout.x(), top, page.readout.width(), page.height() - top)
             else:
                 top = page.drawing.y() if page.drawing.isVisible() else page.machine.y()

@@ -10,6 +10,7 @@ from PySide6.QtGui import QMouseEvent
 from trainer.accounts import Entry
 from trainer.drawing.figure_places import Figure, figure_at
 from trainer.drawing.picking import Pick
+from trainer.drawing.scene_state import Place
 from trainer.engine.readings import Readings
 from trainer.formula import hidden
 from trainer.names import capital, line_words
@@ -52,6 +53,7 @@ class WorkingDesk(Desk):
         self.subject: Subject | None = None
         self._due = False
         self.pane = WorkingPane(page.beside, page)
+        self.pane.gone.connect(self._light)
         self._clicked = _Place(page.drawing)
         page.drawing.picked.connect(self._picked)
         page.drawing.opened.connect(partial(self._picked, always=True))
@@ -75,6 +77,25 @@ class WorkingDesk(Desk):
         if not self.pane.isVisible():
             self.window.open_pane(self.pane, focus=always)
             self.refresh()
+        self._light()
+
+    def _light(self) -> None:
+        """Light on the drawing what the open working is about."""
+        rig, subject = self.window.session.rig, self.subject
+        places: list[Place] = []
+        if subject is not None and self.pane.isVisible():
+            name = subject.name
+            if subject.kind == "instrument" and name in rig.instruments:
+                name = rig.instruments[name].on
+            if subject.kind == "ledger":
+                ledgers = self.window.session.flow_ledger(), self.window.session.power_ledger()
+                entries = (entry for ledger in ledgers for entry in ledger.entries if entry.name == name)
+                places = [("part", part) for entry in entries for part in entry.parts]
+            elif name in rig.lines:
+                places = [("line", name)]
+            elif name.partition(".")[0] in rig.parts:
+                places = [("part", name.partition(".")[0])]
+        self.window.board.drawing.light(places, "working")
 
     def change_pane(self) -> None:
         """Show the working of what has the keyboard, else of what was asked about last; or put the pane away."""

@@ -6,10 +6,11 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QWheelEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.type_widths import text_width
 from trainer.drawing.typeset import shifted
 from trainer.drawing.working_view import WorkingStyle, broken_words, working_view
@@ -30,14 +31,16 @@ _NOTHING = "Nothing to work out here now: no oil moves, nothing turns. Move a le
 
 
 class WorkingPane(Pane):
-    """Shows one of several workings. ``stepped`` tells that another one of them was chosen.
+    """Shows one of several workings. ``stepped`` tells that another one was chosen, ``gone`` that the pane is hidden.
 
     ``workings`` are those of the subject, ``shown`` the one that is open, ``covered`` says which letters each hides.
     """
 
     place = "side"
+    keeps_ledgers = True
     title = "The working"
     stepped = Signal()
+    gone = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(look, parent)
@@ -50,6 +53,10 @@ class WorkingPane(Pane):
         self._runs: set[int] = set()  # places of the shapes that change while a value runs
         self._rows: list[tuple[float, float, int]] = []  # top, bottom [board px], place in the list
         self._size = 0
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        self.gone.emit()
 
     # -- what it shows -------------------------------------------------------------------------------------------
 
@@ -173,8 +180,8 @@ class WorkingPane(Pane):
             made, low = working_view(shown, self.look.system, width, style, self.hidden[self.at], self._rooms)
             if top + low + listed <= height:
                 break
-        shapes += shifted(made, _EDGE, top)
-        if len(self.workings) > 1:
+        shapes += [shape for shape in shifted(made, _EDGE, top) if bounds_of((shape,))[3] <= height + 8.0]
+        if len(self.workings) > 1 and top + low + 0.9 * text + pitch <= height + 1.0:  # else "1 of 10" and the arrows
             shapes += self._list(top + low + 0.9 * text, height, width, text, pitch)
         return shapes
 
