@@ -166,3 +166,21 @@ def test_the_page_of_keys_shows_every_row_or_scrolls_to_it(
         seen_words |= {text for text, *_ in texts}
         QTest.keyClick(page, Qt.Key.Key_PageDown)
     assert {key.words for key in KEYS} <= seen_words
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_strip_with_two_cursors(make_board: MakeBoard, loader: Rig, size: tuple[int, int]) -> None:
+    window = make_board(loader, size=size)
+    lift(window)
+    cursors = window.strip.picture.cursors
+    cursors.press(0.4 * window.session.time, 0.0)
+    cursors.drag(0.9 * window.session.time)
+    window.strip.tell_cursors()
+    pass_time(window, 0.2)
+    texts = window.strip.canvas.texts()
+    assert any(text.startswith("Δ ") for text, *_ in texts)
+    for text, box, _ in texts:
+        assert QRectF(window.strip.rect()).adjusted(-1, -1, 1, 1).contains(box), text
+    for (one, a, _), (other, b, _) in itertools.combinations(texts, 2):
+        shared = a.intersected(b)
+        assert shared.width() <= 1.5 or shared.height() <= 1.5, (one, other)

@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from trainer.drawing.shapes import Circle, Path, Shape, Words
+from trainer.drawing.type_widths import text_width
 from trainer.window.strip_picture import LINE, SMALL, WIDTH, StripPicture, cover, figures, fitted
 from trainer.window.strip_time import time_text
 
@@ -47,9 +48,11 @@ def table(picture: StripPicture) -> list[Shape]:
     base = picture.height - picture.table_height() + 0.9 * small
     gap = min(abs(other - one) or picture.time.span, picture.time.span)
     heads = [f"{head} {time_text(t, gap)}" for head, t in zip(_HEADS, (one, other, other - one), strict=False)]
-    if max(map(len, heads)) * 0.45 * small > edges[1] - edges[0]:
-        heads[:2] = _HEADS[:2]
-    shapes: list[Shape] = [
+    apart: list[Shape] = []
+    if max(text_width(head, small) for head in heads) > edges[1] - edges[0] - 0.4 * small:
+        apart = [Words(0.0, base, heads[2], SMALL, "ink2")]  # the time between both stands before the columns
+        heads = [*_HEADS[:3]]
+    shapes: list[Shape] = apart + [
         Words(edge, base, words, SMALL, "ink2", align="right")
         for edge, words in zip(edges, (*heads, _HEADS[-1]), strict=True)
     ]
