@@ -309,7 +309,7 @@ def test_an_instrument_taken_off_takes_its_working_along(lifting: BoardWindow) -
 
 SUBJECTS = (
     Subject("part", "3A1"), Subject("part", "3V1"), Subject("part", "0Z2"), Subject("part", "0Z1"),
-    Subject("part", "0M1"), Subject("line", "P1"), Subject("line", "R"), Subject("line", "boom"),
+    Subject("part", "0M1"), Subject("line", "pump"), Subject("line", "R"), Subject("line", "boom"),
     Subject("ledger", "Lines, filter, friction"), Subject("ledger", "Lifts the load"),
 )  # fmt: skip
 
