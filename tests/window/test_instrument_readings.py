@@ -201,7 +201,7 @@ def test_dial_drawing_and_strip_say_the_same_of_an_instrument(
     make_board: MakeBoard, loader: Rig, system: System
 ) -> None:
     """While pressures rise and the engine sags: at every frame the figures on the screen are of one instant."""
-    gauges = {"P2": Instrument("P2", "gauge", "P1", 250 * BAR, "class 1.6", 0.016)}
+    gauges = {"P2": Instrument("P2", "gauge", "pump", 250 * BAR, "class 1.6", 0.016)}
     window = make_board(replace(loader, instruments={**loader.instruments, **gauges}), system=system)
     strip = window.strip
     strip.want(["dial P1", "dial P2", "dial n1", "dial Q1"])
