@@ -141,3 +141,56 @@ def test_parked_for_a_minute_after_moving_every_lever() -> None:
     session.advance(60.0, length=0.1)
     assert session.rough_calls == 0
     assert session.x[session.network.state_index["1V1.spool"]] == 0.0
+
+
+class Clock:
+    """A clock that moves by so much a piece of a call, and for nothing else."""
+
+    def __init__(self, failing: Failing, a_piece: float) -> None:
+        self.failing, self.a_piece = failing, a_piece
+
+    def __call__(self) -> float:
+        return len(self.failing.lengths) * self.a_piece
+
+
+def test_the_retries_of_a_failing_call_leave_time_for_the_window(
+    session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Pieces of 5 ms each in ticks of 12 ms: three a tick, until 64 of them have made the call, as without a clock."""
+    whole = Session(session.rig)
+    whole.replay(session.record)
+    failing = fit(monkeypatch, Failing(FRAME / 64 * 1.01))
+    whole.advance(FRAME)
+    failing.lengths.clear()
+    session.run()
+    time, ticks = session.time, 0
+    while session.time == time:
+        before = len(failing.lengths)
+        session.tick(FRAME, Clock(failing, 0.005))
+        ticks += 1
+        assert len(failing.lengths) - before <= 3
+        assert session.running
+        assert session.notice == ""
+        assert ticks < 40
+    assert len(failing.lengths) == 3 + 64  # nothing was done twice
+    assert ticks == 23
+    assert np.array_equal(session.x, whole.x)
+    assert np.array_equal(session.totals, whole.totals)
+    assert session.true_speed < 0.8
+
+
+def test_a_lever_moved_meanwhile_begins_the_call_anew(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = Session(session.rig)
+    whole.replay(session.record)
+    failing = fit(monkeypatch, Failing(FRAME / 4 * 1.01))
+    session.run()
+    time = session.time
+    session.tick(FRAME, Clock(failing, 0.02))
+    assert session.time == time
+    session.set_control("1V1.lever", 0.5)
+    session.tick(FRAME, Clock(failing, 0.001))
+    assert session.time == pytest.approx(time + FRAME)
+    assert len(failing.lengths) == 1 + 1 + 4
+    whole.set_control("1V1.lever", 0.5)
+    whole.advance(FRAME)
+    assert np.array_equal(whole.x, session.x)

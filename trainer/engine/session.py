@@ -19,7 +19,7 @@ from trainer.engine.ramps import RAMPED, Ramps
 from trainer.engine.readings import Readings
 from trainer.engine.record import Call, Record
 from trainer.engine.skins import Skins
-from trainer.engine.solver import LIVE, Solver
+from trainer.engine.solver import LIVE, OutOfTime, Solver
 from trainer.errors import SolverError
 from trainer.names import capital, part_words
 from trainer.parts import oil
@@ -70,6 +70,8 @@ class Session:
         self._latched = [id_ for id_, fitted in rig.parts.items() if "latch" in vars(fitted.part)]
         self._movers = [id_ for id_, fitted in rig.parts.items() if "overload" in vars(fitted.part)]
         self.watch: Callable[[Readings], None] | None = None  # told of the instants that a fast clock passes over
+        self._over: Callable[[], bool] | None = None  # whether a tick's time is used up; only asked when a call fails
+        self._owed = 0.0  # length of a call that a tick had no time to end [s]
         self.running = False
         self.speed = 1.0
         self.true_speed = 1.0
@@ -205,7 +207,7 @@ class Session:
 
     def _integrate(self, warm: bool = True) -> None:
         length = float(self.pu[0])
-        result = self.solver.call(self.x, self.pu)
+        result = self.solver.call(self.x, self.pu, self._over)
         self.x = result.x
         self.rough_calls += result.rough
         self.pu[self._content_starts] += self.x[self._content_states]
@@ -267,32 +269,38 @@ class Session:
         """Answer for wall seconds of a live window: as much model time as the speed asks and the clock allows.
 
         Lost time is dropped, never repaid; ``true_speed`` tells. A call that fails freezes at the last good
-        instant and says so in ``notice``.
+        instant and says so in ``notice``; while it is tried in pieces the clock is looked at between them, and the
+        next tick goes on.
         """
         if not self.running or wall_seconds <= 0:
             return
         wanted = min(wall_seconds, LONGEST_TICK) * self.speed
         count = max(1, math.ceil(wanted / FRAME - 1e-6))
         begin, done = (clock() if clock else 0.0), 0
+        self._over = (lambda: clock() - begin > _BUDGET) if clock else None
         for _ in range(count):
-            if not self._try(wanted / count):
+            if not self._try(self._owed or wanted / count):
                 break
             done += 1
             if self.watch is not None and done < count:
                 self.watch(self.readings)
             if clock and clock() - begin > _BUDGET:
                 break
+        self._over = None
         reached = wanted * done / count / wall_seconds
         self.true_speed += (reached - self.true_speed) * min(1.0, wall_seconds / 0.5)
 
     def _try(self, length: float) -> bool:
+        self._owed, self.trouble = 0.0, ""
         try:
             self._call(length)
+        except OutOfTime:
+            self._owed = length
+            return False
         except SolverError as error:
             self.running = False
             self.trouble = str(error)
             return False
-        self.trouble = ""
         return True
 
     def run(self) -> None:

@@ -1,12 +1,13 @@
 """One call of the solver: a stretch of time with constant controls and parameters.
 
 CasADi's CVODES (BDF, Newton, exact sparse Jacobian) over 0 … 1 with the length as a parameter; should it fail, the
-same stretch in 4, 16, 64 shorter ones; then one backward-Euler step with damped Newton; else SolverError.
+same stretch in 4, 16, 64 shorter ones; then one backward-Euler step with damped Newton; else SolverError. Who has
+no time for all of that is told between the pieces, and goes on with them when he asks for the same call again.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,12 +17,16 @@ import numpy as np
 from trainer.engine.network import Network, Vector
 from trainer.errors import SolverError
 
-__all__ = ["LIVE", "RECORD", "Result", "Solver"]
+__all__ = ["LIVE", "RECORD", "OutOfTime", "Result", "Solver"]
 
 LIVE = 1e-4  # relative tolerance on the screen
 RECORD = 1e-6  # and of recordings and tests that ask for it
 _TOTAL_NOMINAL = 10.0  # J, scale of the ledger totals
 _VANISHED = 1e-12  # of its nominal: a state this small is set to 0
+
+
+class OutOfTime(Exception):
+    """A call has failed once and there is no time now for all of its retries; asked again, they go on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +63,7 @@ class Solver:
     Further options go to casadi's integrator as they are.
     """
 
-    def __init__(self, network: Network, tolerance: float = LIVE, max_steps: int = 3000, **options: Any) -> None:
+    def __init__(self, network: Network, tolerance: float = LIVE, max_steps: int = 1000, **options: Any) -> None:
         self.network = network
         self.tolerance = tolerance
         n, m = len(network.states), network.pu.shape[0]
@@ -100,36 +105,58 @@ class Solver:
             integrator, {0: self._z_in, 2: self._fixed}, {0: self._z_out, 2: self._totals_out}
         )
         self._newton: Any = None
+        self._attempt: tuple[tuple[bytes, bytes], Iterator[Result | None]] | None = None  # begun and not ended
         contents = [slot.content for slot in network.states]
         self._may_vanish = ~np.array(contents, dtype=bool)
 
-    def call(self, x: Vector, pu: Vector) -> Result:
-        """Return the result of one call of length pu[0] [s] from states x [SI]. Raises SolverError."""
+    def call(self, x: Vector, pu: Vector, over: Callable[[], bool] | None = None) -> Result:
+        """Return the result of one call of length pu[0] [s] from states x [SI]. Raises SolverError.
+
+        ``over`` is asked between the pieces of a call that fails; where it says so, OutOfTime is raised. What has
+        been done is kept and taken up by the next call from the very same numbers: the result does not depend on it.
+        """
+        key = (x.tobytes(), pu.tobytes())
+        if self._attempt is None or self._attempt[0] != key:
+            self._attempt = key, self._attempts(x.copy(), pu.copy())
+        for result in self._attempt[1]:
+            if result is not None:
+                self._attempt = None
+                return result
+            if over is not None and over():
+                raise OutOfTime
+        self._attempt = None
+        raise SolverError(self._blame(x, pu))
+
+    def _attempts(self, x: Vector, pu: Vector) -> Iterator[Result | None]:
+        """Yield the result of a call, and None after each piece on the way to it; end where there is none."""
         z = x / self.network.nominal
         for pieces in (1, 4, 16, 64):
-            result = self._pieces(z, pu, pieces)
-            if result is not None:
-                return result
-        result = self._backward_euler(z, pu)
-        if result is None:
-            raise SolverError(self._blame(x, pu))
-        return result
+            for result in self._pieces(z, pu, pieces):
+                yield result
+                if result is not None:
+                    return
+        if (result := self._backward_euler(z, pu)) is not None:
+            yield result
 
-    def _pieces(self, z: Vector, pu: Vector, pieces: int) -> Result | None:
+    def _pieces(self, z: Vector, pu: Vector, pieces: int) -> Iterator[Result | None]:
         part = pu
         if pieces > 1:
             part = pu.copy()
             part[0] = pu[0] / pieces
         totals: Any = 0.0
-        for _ in range(pieces):
+        for k in range(pieces):
             try:
                 z, gained = self._integrate(z, part)
             except RuntimeError:
-                return None
+                yield None
+                return
             totals = totals + gained
             if not (np.isfinite(z).all() and np.isfinite(totals).all()):
-                return None
-        return Result(self._settled(z), np.asarray(totals))
+                yield None
+                return
+            if k < pieces - 1:
+                yield None
+        yield Result(self._settled(z), np.asarray(totals))
 
     def _integrate(self, z: Vector, pu: Vector) -> tuple[Vector, Vector]:
         """Return scaled states and totals [J] after one call of CVODES. Raises RuntimeError."""
