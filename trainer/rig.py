@@ -25,7 +25,8 @@ class OilSpec:
     """The oil of a rig. Explicit ``density``, ``viscosity``, ``stiffness`` override the grade's curves.
 
     temperature [C], air [volume ratio at atmospheric pressure], density [kg/m3], viscosity [m2/s kinematic],
-    stiffness [Pa, at zero gauge], stiffening [-, rise of stiffness per unit of pressure]; ``warms``: the
+    stiffness [Pa, at zero gauge], stiffening [-, rise of stiffness per unit of pressure], air_index [-, polytropic: 1 isothermal … 1.4
+    adiabatic]; ``warms``: the
     tank's temperature follows the heat.
     """
 
@@ -36,6 +37,7 @@ class OilSpec:
     viscosity: float | None = None
     stiffness: float | None = None
     stiffening: float | None = None
+    air_index: float = 1.0
     warms: bool = True
 
 

@@ -47,6 +47,7 @@ _OIL = {  # key -> quantity, low, high
     "viscosity": ("viscosity", "1 mm2/s", "5000 mm2/s"),
     "stiffness": ("pressure", "100 MPa", "3 GPa"),
     "stiffening": ("ratio", "0", "30"),
+    "air_index": ("ratio", "1", "1.4"),
 }
 
 

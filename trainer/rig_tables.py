@@ -89,6 +89,7 @@ class OilTable(Struct):
     viscosity: Written | UnsetType = UNSET
     stiffness: Written | UnsetType = UNSET
     stiffening: Written | UnsetType = UNSET
+    air_index: Written | UnsetType = UNSET
     warms: YesNo | UnsetType = UNSET
 
 

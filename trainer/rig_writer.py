@@ -22,7 +22,7 @@ _FAVOURED = {  # units a workshop would write, before those of the table
 }  # fmt: skip
 _OIL_QUANTITIES = {
     "temperature": "temperature", "air": "ratio", "density": "density", "viscosity": "viscosity",
-    "stiffness": "pressure", "stiffening": "ratio",
+    "stiffness": "pressure", "stiffening": "ratio", "air_index": "ratio",
 }  # fmt: skip
 _LINE_QUANTITIES = {"bore": "length", "hose": "length", "stiffness": "pressure", "volume": "volume"}
 
@@ -139,7 +139,7 @@ def _oil(oil: OilSpec) -> Iterator[tuple[str, Any]]:
     yield "grade", oil.grade
     for key, quantity in _OIL_QUANTITIES.items():
         value = getattr(oil, key)
-        if value is not None:
+        if value is not None and (key != "air_index" or value != 1.0):
             yield key, written(value, quantity)
     if not oil.warms:
         yield "warms", False

@@ -1,6 +1,10 @@
 """Oil: grades, viscosity, density, stiffness, and the law that ties content, volume and pressure.
 
 Content is counted as volume at tank density [m3]. All properties are taken at one temperature per call.
+
+Air in the oil is pressed as p V^n = constant with an index n of the rig's choice: 1, isothermal, for slow changes and
+fine bubbles, which take the oil's temperature; 1.4, adiabatic, for a sudden stroke. With 1 pressure follows from
+content in closed form; else the logarithm of the absolute pressure is found by four Newton steps from there, to 1e-11.
 """
 
 from __future__ import annotations
@@ -34,6 +38,7 @@ ATMOSPHERE = 101325.0  # standard atmosphere [Pa]
 _VAPOUR = 2000.0  # vapour pressure of mineral oil with its light ends [Pa absolute]; order of magnitude, from memory
 FLOOR = ATMOSPHERE - _VAPOUR  # how far the pseudo-pressure can fall below zero gauge [Pa]
 HEAT_CAPACITY = 1900.0  # of mineral oil [J/(kg K)], from memory of handbooks (1800–2000)
+_NEWTON = 4  # steps from the isothermal pressure to that of another index: 2e-12 of it at the worst
 _LEAST_CONTENT = 1e-3  # share of the volume at which the content is floored, smoothly
 
 # Kinematic viscosity [mm2/s] at 40 and 100 C. ISO 3448 fixes the first; the second is what ASTM D2270 calls
@@ -74,7 +79,8 @@ def kinematic_viscosity(grade: str, temperature: float) -> float:
 class Properties:
     """The oil at one temperature [C]; the numbers that enter a call.
 
-    density [kg/m3], viscosity dynamic [Pa s], stiffness [Pa] at zero gauge, stiffening [-], air [-].
+    density [kg/m3], viscosity dynamic [Pa s], stiffness [Pa] at zero gauge, stiffening [-], air [-]; ``air_index`` is
+    the polytropic one, 1 … 1.4, a number also where the others are expressions.
     """
 
     density: float
@@ -83,6 +89,7 @@ class Properties:
     stiffening: float
     air: float
     temperature: float
+    air_index: float = 1.0
 
 
 def properties(
@@ -94,6 +101,7 @@ def properties(
     viscosity: float | None = None,
     stiffness: float | None = None,
     stiffening: float | None = None,
+    air_index: float = 1.0,
 ) -> Properties:
     """Return the oil's properties at a temperature [C]; numbers given rule over the grade's curves.
 
@@ -104,7 +112,7 @@ def properties(
     nu = viscosity if viscosity is not None else kinematic_viscosity(grade, temperature)
     bulk = stiffness if stiffness is not None else 1.5e9 * math.exp(-0.005 * (temperature - 50.0))
     rise = stiffening if stiffening is not None else 10.0
-    return Properties(rho, rho * nu, bulk, rise, max(air, 1e-4), temperature)
+    return Properties(rho, rho * nu, bulk, rise, max(air, 1e-4), temperature, air_index)
 
 
 def _curve(oil: Properties) -> Expr:
@@ -114,15 +122,31 @@ def _curve(oil: Properties) -> Expr:
 def of_content(content: Expr, volume: Expr, compliance: Expr, oil: Properties) -> tuple[Expr, Expr]:
     """Return pseudo-pressure and pressure [Pa gauge] of a content in a volume [m3].
 
-    compliance [m3/Pa] is that of hose walls. Explicit and monotone; with stiffening 0 the tangent modulus is
+    compliance [m3/Pa] is that of hose walls. Monotone; with stiffening 0 the tangent modulus is
     constant to (p/K)^2. Never reaches full vacuum.
     """
     k, a, b = oil.stiffness, oil.air, _curve(oil)
     content = _LEAST_CONTENT * volume + pos(content - _LEAST_CONTENT * volume, _LEAST_CONTENT * volume)
     first = content * (1 - a) / k + compliance
     second = content * (1 - a) * (1 + FLOOR / k) - volume + compliance * FLOOR
-    y = (second + ca.sqrt(second * second + 4 * first * content * a * FLOOR)) / (2 * first) - FLOOR
+    above = (second + ca.sqrt(second * second + 4 * first * content * a * FLOOR)) / (2 * first)
+    if oil.air_index != 1.0:
+        above = _polytropic(above, first * FLOOR, second, content * a, oil.air_index)
+    y = above - FLOOR
     return y, y + b * y * y / 2
+
+
+def _polytropic(above: Expr, liquid: Expr, room: Expr, air: Expr, index: float) -> Expr:
+    """Return the pressure above the floor, z = ln(it / FLOOR), where liquid e^z - air e^(-z/n) = room.
+
+    ``above`` is its value for an index of 1; bubbles alone stand at its power n.
+    """
+    z = ca.log(above / FLOOR)
+    z = z + (index - 1) * ca.fmin(z, 0)
+    for _ in range(_NEWTON):
+        pressed, bubbles = liquid * ca.exp(z), air * ca.exp(-z / index)
+        z = z - (pressed - bubbles - room) / (pressed + bubbles / index)
+    return FLOOR * ca.exp(z)
 
 
 def of_pressure(pressure: Expr, oil: Properties) -> Expr:
@@ -139,14 +163,23 @@ def content(pressure: Expr, volume: Expr, compliance: Expr, oil: Properties) -> 
 
 def specific_volume(y: Expr, oil: Properties) -> Expr:
     """Return the volume now of what is 1 m3 at tank pressure [-]."""
-    return (1 - oil.air) * (1 - y / oil.stiffness) + oil.air * FLOOR / (y + FLOOR)
+    bubbles = FLOOR / (y + FLOOR)
+    if oil.air_index != 1.0:
+        bubbles = bubbles ** (1 / oil.air_index)
+    return (1 - oil.air) * (1 - y / oil.stiffness) + oil.air * bubbles
 
 
 def enthalpy(y: Expr, oil: Properties) -> Expr:
     """Return the integral of the specific volume over pressure from zero gauge [J/m3]."""
     k, a, b = oil.stiffness, oil.air, _curve(oil)
     liquid = y + (b - 1 / k) * y * y / 2 - b * y**3 / (3 * k)
-    gas = FLOOR * ((1 - b * FLOOR) * ca.log((y + FLOOR) / FLOOR) + b * y)
+    ratio = (y + FLOOR) / FLOOR
+    if oil.air_index == 1.0:
+        gas = FLOOR * ((1 - b * FLOOR) * ca.log(ratio) + b * y)
+    else:
+        one = 1 - 1 / oil.air_index
+        gas = (1 - b * FLOOR) * (ratio**one - 1) / one + b * FLOOR * (ratio ** (one + 1) - 1) / (one + 1)
+        gas = FLOOR * gas
     return (1 - a) * liquid + a * gas
 
 
