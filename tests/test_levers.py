@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from trainer import levers, resources, rig_file
+from trainer.engine.session import Session
 from trainer.errors import RigError
 from trainer.rig import OIL_TEMPERATURE
 
@@ -75,6 +76,25 @@ def test_the_demonstration_lifts_holds_and_feathers_down() -> None:
     assert lever[4] == pytest.approx(0.5)
     assert max(lever) == 1
     assert -0.6 < min(lever) < -0.2
+
+
+def test_in_the_demonstration_the_weight_moves_steadily() -> None:
+    """Full lever: the speed of the rod is the pump's flow over the piston, and it ripples by less than 2 %."""
+    script = levers.load(resources.levers()["one-spool-bench"])
+    session = Session(BENCH)
+    speeds, flows = [], []
+    for frame in range(11 * 60):
+        for control, value in script.at(frame / 60).items():
+            session.set_control(control, value)
+        session.advance(1 / 60)
+        if session.time > 7.0:
+            speeds.append(session.readings.speed("rod1"))
+            flows.append(session.readings.flow("0P1", "P"))
+    mean = sum(speeds) / len(speeds)
+    assert max(speeds) - min(speeds) < 0.02 * mean
+    area = math.pi * 0.040**2 / 4
+    assert mean * area == pytest.approx(-sum(flows) / len(flows), rel=0.01)
+    assert mean == pytest.approx(7.4e-3, rel=0.02)  # 0.56 L/min on 12.6 cm2
 
 
 MISTAKES = {

@@ -25,6 +25,9 @@ _ROUNDED = {
     "Oil that comes to": 1e-3,
     "Flow through": 2e-5,  # a leak below 1e-5 of it is left out
     "Drop through": 4e-5,
+    "Heat that goes into the oil": 1e-6,  # parts below a microwatt are left out
+    "Flow past the spool": 2e-5,
+    "Drop past the spool": 4e-5,
     "Drop of the filter": 2e-4,  # its law is bent within 0.001 bar of zero
     "Drop of the cooler": 2e-4,
 }

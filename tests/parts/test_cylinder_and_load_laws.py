@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Any
 
@@ -14,7 +15,7 @@ from trainer.parts.oil import Properties
 from trainer.parts.part import Part
 from trainer.units import read
 
-FRICTIONLESS: dict[str, Any] = {f"{kind}_friction": 0.0 for kind in ("kinetic", "static", "viscous", "pressure")}
+FRICTIONLESS: dict[str, Any] = {f"{kind}_friction": 0.0 for kind in ("kinetic", "viscous", "pressure")}
 
 
 def check_cylinder_areas(part: type[Part]) -> None:
@@ -59,7 +60,7 @@ def test_cylinder_friction() -> None:
     middle = {"rod": 0.25}
     running = evaluate(Cylinder, place=middle, speed={"rod": 0.2})["into"]["rod"]
     assert running == pytest.approx(120 + 800 * 0.2 + seal(), rel=1e-3)
-    begins = evaluate(Cylinder, place=middle, speed={"rod": 0.005})["into"]["rod"]
+    begins = evaluate(Cylinder, place=middle, speed={"rod": 0.005}, stick_slip="67 %")["into"]["rod"]
     assert 180 < begins < 200 + seal() + 5
     back = evaluate(Cylinder, place=middle, speed={"rod": -0.2})["into"]["rod"]
     assert back == pytest.approx(-(120 + 800 * 0.2 + seal()), rel=1e-3)
@@ -81,16 +82,53 @@ def test_cylinder_leak_grows_as_oil_thins() -> None:
         assert leak / 63.617e-4 * 60e3 == pytest.approx(minute, abs=0.01)
 
 
+def test_good_seals_rub_more_the_faster_they_go() -> None:
+    """What falls with speed feeds a swing; healthy seals never do, worn ones do below 15 mm/s."""
+
+    def rubs(speed: float, **own: Any) -> float:
+        return evaluate(Cylinder, place={"rod": 0.25}, speed={"rod": speed}, **own)["into"]["rod"]
+
+    speeds = [k * 1e-3 for k in range(1, 60)]
+    healthy, worn = ([rubs(v, **own) for v in speeds] for own in ({}, {"stick_slip": "100 %"}))
+    assert all(later > earlier for earlier, later in itertools.pairwise(healthy))
+    assert worn[speeds.index(0.005)] > worn[speeds.index(0.02)] + 50
+
+
 def test_end_stops_push_back_and_only_there() -> None:
+    """250 bar on 80 mm are 125.7 kN, for which a stop gives its 0.2 mm and a 25th of that more."""
+    rate = 125.66e3 / 0.2e-3
     for place in (0.001, 0.25, 0.499):
         assert evaluate(Cylinder, place={"rod": place}, **FRICTIONLESS)["into"]["rod"] == 0.0
-    out = evaluate(Cylinder, place={"rod": 0.501}, **FRICTIONLESS)
-    assert out["into"]["rod"] == pytest.approx(1e8 * 1e-3)  # against further extending
-    assert out["stored"]["end stop"] == pytest.approx(1e8 * 1e-6 / 2, rel=0.01)
-    assert evaluate(Cylinder, place={"rod": -0.001}, **FRICTIONLESS)["into"]["rod"] == pytest.approx(-1e5)
-    hit = evaluate(Cylinder, place={"rod": 0.501}, speed={"rod": 0.1}, **FRICTIONLESS)
-    assert hit["into"]["rod"] == pytest.approx(1e5 + 2e4 * 0.1)
+    out = evaluate(Cylinder, place={"rod": 0.5002}, **FRICTIONLESS)
+    assert out["into"]["rod"] == pytest.approx(1.04 * 125.66e3, rel=1e-3)  # against further extending
+    assert out["stored"]["end stop"] == pytest.approx(
+        rate * (1.02 * 0.2e-3**2 / 2 + 1e-4**2 / 6), rel=1e-3
+    )  # with its rounding over 0.1 mm
+    assert evaluate(Cylinder, place={"rod": -0.0002}, **FRICTIONLESS)["into"]["rod"] == pytest.approx(
+        -out["into"]["rod"]
+    )
+    hit = evaluate(Cylinder, place={"rod": 0.5002}, speed={"rod": 0.1}, **FRICTIONLESS)
+    assert hit["into"]["rod"] == pytest.approx(out["into"]["rod"] + 2e4 * 0.1)
     assert hit["heat"]["end stop"] == pytest.approx(2e4 * 0.1**2)
+    deep = evaluate(Cylinder, place={"rod": 0.502}, **FRICTIONLESS)["into"]["rod"]
+    assert deep == pytest.approx(rate * 2e-3 * 5, rel=1e-4)  # it hardens
+
+
+def test_oil_is_left_at_the_stops() -> None:
+    """160 mm, 40 cm3 given: 3 mm of piston, 60.3 cm3, are left; 1 mm, 20.1 cm3, where the rod is far beyond."""
+    area = math.pi * 0.16**2 / 4
+    for place, end in ((0.0, "A"), (0.5, "B")):
+        found = evaluate(Cylinder, place={"rod": place}, bore="160 mm", rod="0 mm")
+        assert found["volume"][end] == pytest.approx(3e-3 * area)
+        assert 3e-3 * area * 1e6 == pytest.approx(60.3, abs=0.05)
+    for place, end in ((-0.1, "A"), (0.6, "B")):
+        beyond: dict[str, Any] = {"place": {"rod": place}, "bore": "160 mm", "rod": "0 mm", "p": {end: 100e5}}
+        found = evaluate(Cylinder, **beyond, **FRICTIONLESS)
+        assert found["volume"][end] == pytest.approx(1e-3 * area)
+        without = evaluate(Cylinder, **(beyond | {"p": {}}), **FRICTIONLESS)
+        assert found["into"]["rod"] == without["into"]["rod"]  # what moves no oil aside feels no pressure
+    kept = evaluate(Cylinder, place={"rod": 0.0}, bore="80 mm", dead_volume="40 cm3")
+    assert kept["volume"]["A"] == pytest.approx(40e-6, rel=1e-12)
 
 
 def test_weight() -> None:

@@ -79,7 +79,7 @@ class PushedByItsSeals(Cylinder):
     """Friction helps, and the books agree."""
 
     def equations(self, at: At) -> Law:
-        kinds = ("kinetic_friction", "static_friction", "viscous_friction", "pressure_friction")
+        kinds = ("kinetic_friction", "viscous_friction", "pressure_friction")
         return super().equations(seen(at, **{kind: -getattr(at, kind) for kind in kinds}))
 
 

@@ -78,7 +78,7 @@ def check_section_areas(part: type[Part]) -> None:
 def check_section_direction(part: type[Part]) -> None:
     """Lever to + feeds A and drains B; neutral holds both ports but for their leak."""
     p = {"P": 100e5, "A": 50e5, "B": 20e5}
-    lift = evaluate(part, p=p, spool=1.0)
+    lift = evaluate(part, p=p, spool=1.0, passages="0 bar")
     assert lift["stream"]["P to A"] == pytest.approx(K * 41.2e-6 * math.sqrt(50e5), rel=2e-3)
     assert lift["stream"]["B to T"] > 0.0
     assert lift["stream"]["P to B"] == lift["stream"]["A to T"] == 0.0
@@ -87,7 +87,7 @@ def check_section_direction(part: type[Part]) -> None:
     assert lower["stream"]["A to T"] > 0.0
     assert lower["stream"]["P to A"] == lower["stream"]["B to T"] == 0.0
     neutral = evaluate(part, p=p, spool=0.0)
-    assert neutral["into"]["P"] == 0.0
+    assert neutral["into"]["P"] == pytest.approx(3e-14 * 100e5, rel=1e-9)
     assert neutral["into"]["A"] == pytest.approx(3e-14 * 50e5, rel=1e-9)
     assert evaluate(part, lever=1.0, lag="30 ms")["rate"]["spool"] == pytest.approx(1 / 0.03)
 
@@ -120,12 +120,12 @@ def test_flow_falls_as_the_load_rises(millimetres: float, to_port: tuple[float, 
 
         def left(pressure: float, load: float = load) -> float:
             found = evaluate(OpenCentreSection, p={"C": pressure, "P": pressure, "A": load}, spool=millimetres / 7,
-                             load_check=0.0)["stream"]  # fmt: skip
+                             load_check=0.0, passages=0.0)["stream"]  # fmt: skip
             return found["past the spool"] + found["P to A"] - 40 * LITRE_MINUTE
 
         pressure = brentq(left, 0.0, 400e5)
         found = evaluate(OpenCentreSection, p={"C": pressure, "P": pressure, "A": load}, spool=millimetres / 7,
-                         load_check=0.0)  # fmt: skip
+                         load_check=0.0, passages=0.0)  # fmt: skip
         assert found["stream"]["P to A"] / LITRE_MINUTE == pytest.approx(wanted, abs=0.1)
 
 
@@ -146,7 +146,8 @@ def test_section_scales_with_its_size_and_wider_dead_band() -> None:
 
 
 def test_float_position_joins_both_ports_to_tank() -> None:
-    found = evaluate(OpenCentreSection, {"float_position": "yes"}, p={"A": 1e5, "B": 1e5}, floating=1.0)
+    found = evaluate(OpenCentreSection, {"float_position": "yes"}, p={"A": 1e5, "B": 1e5}, floating=1.0,
+                     passages=0.0)  # fmt: skip
     wanted = K * 30e-6 * math.sqrt(1e5)
     assert found["stream"]["A to T"] == pytest.approx(wanted, rel=2e-3)
     assert found["stream"]["B to T"] == pytest.approx(wanted, rel=2e-3)
@@ -181,11 +182,59 @@ def test_orifice_of_a_worked_example() -> None:
     ("pascal", "litres"), [(1e2, 0.026), (1e3, 0.262), (1e4, 1.768), (1e5, 5.909), (1e6, 18.70), (1e7, 59.13)]
 )
 def test_throttle_from_laminar_to_turbulent(pascal: float, litres: float) -> None:
-    """10 mm2 at 0.65: q = Cd A sqrt(2 dp / rho), Merritt (1967), laminar below 0.05 bar."""
-    found = evaluate(Throttle, p={"1": pascal}, leakage=0.0)["value"]["flow"] / LITRE_MINUTE
+    """10 mm2 at 0.65: q = Cd A sqrt(2 dp / rho), Merritt (1967), of thin oil laminar below 0.05 bar."""
+    thin = Properties(870.0, 1e-4, 1.5e9, 10.0, 0.005, 45.0)
+    found = evaluate(Throttle, p={"1": pascal}, leakage=0.0, now=thin)["value"]["flow"] / LITRE_MINUTE
     assert found == pytest.approx(litres, rel=6e-4, abs=6e-4)
-    assert evaluate(Throttle, p={"2": pascal}, leakage=0.0, opening=0.5)["value"]["flow"] / LITRE_MINUTE == (
-        pytest.approx(-found / 2, rel=1e-9))  # fmt: skip
+    assert evaluate(Throttle, p={"2": pascal}, leakage=0.0, opening=0.5, now=thin)["value"]["flow"] / LITRE_MINUTE == (
+        pytest.approx(-found / 2, rel=1e-5))  # fmt: skip
+
+
+def oil_of(viscosity: float) -> Properties:
+    """Return oil of 870 kg/m3 and a dynamic viscosity [Pa s]."""
+    return Properties(870.0, viscosity, 1.5e9, 10.0, 0.005, 45.0)
+
+
+def test_a_small_opening_feels_viscosity() -> None:
+    """Laminar: q = 2 Cd^2 A D dp / (R rho nu) for four notches of diameter D, R = 100; turbulent where it is wide.
+
+    2 Cd^2 A D / (R mu) = 2 x 0.4225 x 0.1e-6 x 0.178e-3 / (100 x 1 Pa s) for 0.1 mm2 and oil as thick as at -5 C.
+    """
+    thick, warm = oil_of(1.0), oil_of(0.030)
+
+    def flow(opening: float, drop: float, now: Properties) -> float:
+        own: dict[str, Any] = {"opening": opening, "leakage": 0.0, "now": now}
+        return evaluate(Throttle, p={"1": drop}, **own)["value"]["flow"]
+
+    assert flow(0.01, 1e5, thick) == pytest.approx(2 * 0.65**2 * 0.1e-6 * 0.1784e-3 / 100 * 1e5, rel=2e-3)
+    assert flow(0.01, 2e5, thick) == pytest.approx(2 * flow(0.01, 1e5, thick), rel=1e-3)
+    assert flow(0.01, 50e5, thick) < 0.35 * flow(0.01, 50e5, warm)
+    assert flow(1.0, 50e5, thick) == pytest.approx(flow(1.0, 50e5, warm), rel=0.35)
+    assert flow(1.0, 50e5, warm) == pytest.approx(K * 10e-6 * math.sqrt(50e5), rel=1e-3)
+
+
+def test_passages_of_a_section_are_laminar() -> None:
+    """1 bar at 40 L/min and 35 mPa s besides the edge: A (2 dp / rho) ... q = 2 dp / (r + sqrt(r^2 + 4 dp / (kA)^2))."""
+    for viscosity in (0.035, 0.35):
+        r = 1e5 / (40 * LITRE_MINUTE) * viscosity / 0.035
+        found = evaluate(OpenCentreSection, p={"A": 20e5}, spool=-1.0, now=oil_of(viscosity))
+        area = found["value"]["A-T area"]
+        q = found["stream"]["A to T"]
+        width = 5e3 + math.pi / 2 * (100 * viscosity / 0.65) ** 2 / 870 / area
+        edge = q * q / (K * area) ** 2 * math.sqrt(1 + (width / 20e5) ** 2)
+        assert r * q + edge == pytest.approx(20e5, rel=0.02)
+
+
+def test_shut_lands_leak() -> None:
+    """Every gallery that is shut in loses its pressure: P, A and B to T, C to C1 with the spool all the way over."""
+    p = {"C": 100e5, "P": 100e5, "A": 100e5, "B": 100e5}
+    shut = evaluate(OpenCentreSection, p=p, spool=0.0)["stream"]
+    for port in "PAB":
+        assert shut[f"leak at {port}"] == pytest.approx(3e-14 * 100e5)
+    over = evaluate(OpenCentreSection, p=p, spool=1.2)
+    assert over["value"]["bypass area"] == 0.0
+    assert over["stream"]["past the spool"] == pytest.approx(3e-14 * 100e5)
+    assert 3e-14 * 100e5 * 60e6 == pytest.approx(18.0)  # cm3/min at 100 bar: mobile spools have 2 … 20, from memory
 
 
 def test_hose_holds_its_volume() -> None:

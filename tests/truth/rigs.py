@@ -24,7 +24,7 @@ Numbers = np.ndarray[Any, np.dtype[np.float64]]
 LOSS_FREE = {
     "pump": 'is = "FixedPump", slip = 0, viscous_drag = 0, pressure_drag = "0 %", breakaway = "0 N m"',
     "cylinder": (
-        'is = "Cylinder", kinetic_friction = "0 N", static_friction = "0 N", pressure_friction = "0 %", '
+        'is = "Cylinder", kinetic_friction = "0 N", pressure_friction = "0 %", '
         'leakage = "0 m3/s/Pa", rod_mass = "1 kg"'
     ),
     "held": 'viscous_friction = "2000 N s/m"',  # until ``drive`` takes it away
@@ -237,7 +237,7 @@ def jack(title: str, *, effort: str, load: str = "0 N", wall: str = "5 m") -> Ri
 1A1 = { $cylinder, $held, bore = "1.5957691216 in", rod = "20 mm", stroke = "100 mm" }
 1W1 = { $carriage }
 1W2 = { is = "ConstantForce", force = "$effort", mass = "1 kg" }
-2A1 = { $cylinder, $held, bore = "5.0462650440 in", rod = "50 mm", stroke = "100 mm", end_rate = "1e10 N/m" }
+2A1 = { $cylinder, $held, bore = "5.0462650440 in", rod = "50 mm", stroke = "100 mm", end_give = "0.02 mm" }
 2W1 = { $carriage }
 2W2 = { is = "ConstantForce", force = "$load", mass = "1 kg" }
 2W3 = { is = "Wall", gap = "$wall", rate = "1e9 N/m" }

@@ -6,6 +6,8 @@ moved at 1e-4 and 0.1 % at 1e-6, oil to 1e-9 of the tank. T01, T03, K05, K06 as 
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -292,6 +294,23 @@ def test_cold_oil_raises_the_neutral_pressure() -> None:
     assert found[70.0] < found[45.0]
     # half of 0.9 bar at 35 mPa s, laminar; until the filter's bypass opens at 1.7 bar
     assert found[0.0] - found[45.0] < 0.45 * (viscosity[0.0] - viscosity[45.0]) * 0.875 / 35
+
+
+def turned(celsius: float, lever: float, degrees: float) -> float:
+    """Return how far the boom turns in 2.5 s with a lever moved at once, from a place [deg]."""
+    oil = replace(LOADER.oil, temperature=celsius, warms=False)
+    session = Session(replace(LOADER, oil=oil, start={**LOADER.start, "3W1.boom": si(f"{degrees} deg")}))
+    session.set_control("3V1.lever", lever)
+    session.advance(2.5)
+    return show(abs(session.readings.state("3W1", "boom") - si(f"{degrees} deg")), "deg")
+
+
+def test_cold_oil_is_slower() -> None:
+    """At 60 % of the lever lands, notches and passages hold thick oil back: up and down slower than when warm."""
+    for lever, begins in ((0.6, 10.0), (-0.6, 50.0)):
+        frost, cold, warm = (turned(celsius, lever, begins) for celsius in (-10.0, 5.0, 45.0))
+        assert cold < 0.99 * warm
+        assert frost < 0.9 * warm
 
 
 def test_b27_a_slew_led_over_a_sway_period_leaves_the_load_calmer() -> None:

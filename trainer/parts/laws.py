@@ -6,6 +6,9 @@ The compact forms are exactly zero when off: a closed relief or check leaks noth
 
 from __future__ import annotations
 
+import math
+from typing import Any
+
 import casadi as ca
 
 from trainer.parts.part import Expr
@@ -15,6 +18,8 @@ __all__ = [
     "check",
     "clip",
     "contact",
+    "edge_flow",
+    "edge_laminar",
     "friction_force",
     "pos",
     "pos_energy",
@@ -89,6 +94,25 @@ def sqrt_flow(drop: Expr, width: Expr = 5e3) -> Expr:
     return drop / (drop * drop + width * width) ** 0.25
 
 
+def edge_laminar(area: Expr, oil: Any, discharge: Expr, number: float) -> Expr:
+    """Return the drop [Pa] up to which flow over a metering edge of ``area`` [m2] is laminar, at least 0.05 bar.
+
+    There Re = sqrt(2 drop / rho) Cd D / nu is half of ``number``, with the edge as four openings of diameter D
+    (Borutzky, Barnard & Thoma 2002, whose number is 10 … 100: sharp edges … long notches; from memory).
+    """
+    square = math.pi * 4 / 8 * (number * oil.viscosity / discharge) ** 2 / oil.density
+    return 5e3 + square / (area + 1e-10)
+
+
+def edge_flow(drop: Expr, edge: Expr, laminar: Expr, passage: Expr = 0.0) -> Expr:
+    """Return the flow [m3/s] over an edge, ``edge`` [m3/s per root of Pa], behind a laminar ``passage`` [Pa s/m3].
+
+    Turbulent from about ``laminar`` [Pa] on.
+    """
+    behind = edge * passage
+    return 2 * edge * drop / (behind + ca.sqrt(behind * behind + 4 * ca.sqrt(drop * drop + laminar * laminar)))
+
+
 def check(drop: Expr, cracking: Expr, full: Expr, width: Expr = 5e3) -> Expr:
     """Return sqrt-flow that passes one way only: none below ``cracking`` [Pa], free ``full`` above it."""
     return sqrt_flow(drop, width) * ramp((drop - cracking) / full)
@@ -108,16 +132,23 @@ def quadratic_root(drop: Expr, linear: Expr, square: Expr) -> Expr:
     return 2 * drop / (linear + ca.sqrt(linear * linear + 4 * square * ca.sqrt(drop * drop + 1e4)))
 
 
-def stop(place: Expr, speed: Expr, stroke: Expr, rate: Expr, damping: Expr) -> tuple[Expr, Expr, Expr]:
+def stop(place: Expr, speed: Expr, stroke: Expr, rate: Expr, damping: Expr, give: Expr) -> tuple[Expr, Expr, Expr]:
     """Return (force on the rod [N], heat [W], stored [J]) of end stops at 0 and ``stroke``.
 
-    ``rate`` [N/m] of the metal, ``damping`` [N s/m] growing in over the first 0.2 mm.
+    ``rate`` [N/m] of the metal, which hardens with the cube of the depth from five times ``give`` [m] on, so that no
+    load goes far; ``damping`` [N s/m] growing in over the first 0.2 mm.
     """
-    width = 1e-4
+    width, hard = 1e-4, (5 * give) ** 2
     out, back = place - stroke, -place
     grip = damping * (ramp(out / 2e-4) + ramp(back / 2e-4))
-    force = rate * (pos(back, width) - pos(out, width)) - grip * speed
-    return force, grip * speed * speed, rate * (pos_energy(out, width) + pos_energy(back, width))
+    force: Expr = -grip * speed
+    stored: Expr = 0.0
+    for way, depth in ((-1, out), (1, back)):
+        deep = pos(depth, width)
+        entered = (clip(depth, -width, width) + width) / (2 * width)
+        force = force + way * rate * (deep + deep * deep * deep * entered / hard)
+        stored = stored + rate * (pos_energy(depth, width) + deep**4 / (4 * hard))
+    return force, grip * speed * speed, stored
 
 
 def friction_force(

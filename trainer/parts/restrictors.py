@@ -6,12 +6,13 @@ import math
 
 import casadi as ca
 
-from trainer.parts.laws import check, sqrt_flow
+from trainer.parts.laws import check, edge_laminar, sqrt_flow
 from trainer.parts.part import At, Control, Expr, Kind, Law, Loss, Parameter, Part, Stream
 
-__all__ = ["CheckValve", "Orifice", "Throttle"]
+__all__ = ["SCREW", "CheckValve", "Orifice", "Throttle"]
 
 OIL = Kind.OIL
+SCREW = 100.0  # laminar number of a throttle's long notch
 
 
 def _edge(at: At, area: Expr) -> Expr:
@@ -64,7 +65,7 @@ class Orifice(Part):
 
 
 class Throttle(Part):
-    """An orifice that a hand opens: flow control by a screw, load- and little viscosity-dependent."""
+    """An orifice that a hand opens: flow control by a screw; the less it is open, the more it feels viscosity."""
 
     ports = {"1": OIL, "2": OIL}
     symbol = "throttle"
@@ -79,7 +80,8 @@ class Throttle(Part):
         """Return the throttle's law; the opening is held in 0 … 1."""
         open_ = ca.fmin(ca.fmax(at.opening, 0), 1)
         drop = at.p["1"] - at.p["2"]
-        flow = _edge(at, at.area * open_) * sqrt_flow(drop) + at.leakage * drop
+        area = at.area * open_
+        flow = _edge(at, area) * sqrt_flow(drop, edge_laminar(area, at.oil, at.discharge, SCREW)) + at.leakage * drop
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.METERING)},
             volume={"1": at.gallery, "2": at.gallery},

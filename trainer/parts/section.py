@@ -6,19 +6,20 @@ import math
 
 import casadi as ca
 
-from trainer.parts.laws import check, pos, ramp, relief, sqrt_flow, straight_ramp
+from trainer.parts.laws import check, edge_flow, edge_laminar, pos, ramp, relief, straight_ramp
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
 
-__all__ = ["OpenCentreSection"]
+__all__ = ["LAND", "NOTCH", "OpenCentreSection"]
 
 OIL = Kind.OIL
+LAND, NOTCH = 15.0, 100.0  # laminar numbers of the bypass' sharp lands (Merritt 1967, a slit) and of metering notches
 _REFERENCE = 40e-3 / 60  # flow for which the edge areas below are laid out [m3/s]
 
 
 class OpenCentreSection(Part):
     """A six-port section: bypass C to C1 open in neutral, P through a load check to A or B, the other to T.
 
-    Its five edges open and close with the travel of one spool: dead band, metering notches, full annulus. Edge
+    Its five edges, laminar where they are small or the oil is thick, open and close with the travel of one spool: dead band, metering notches, full annulus. Edge
     areas are our own layout for 40 L/min, scaled with the rated flow. How it is wired makes the bank: P tapped
     just ahead of C is tandem, all P together are parallel, P fed by the section before is series.
     """
@@ -42,13 +43,19 @@ class OpenCentreSection(Part):
     )
     neutral_area = Parameter("47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min")
     discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
+    passages = Parameter(
+        "1 bar",
+        low="0 bar",
+        high="10 bar",
+        meaning="laminar drop of passages to and from a work port, at rated flow and 35 mPa s",
+    )
     load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
     port_setting = Parameter("200 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
     leakage = Parameter(
         "3e-14 m3/s/Pa",
         low="0 m3/s/Pa",
         high="3e-12 m3/s/Pa",
-        meaning="leak of each work port to T at 35 mPa s and 40 L/min size",
+        meaning="leak of each shut land at 35 mPa s and 40 L/min size: P, A, B to T, C to C1",
     )
     lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
     gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
@@ -82,15 +89,24 @@ class OpenCentreSection(Part):
         p, size = at.p, at.rated_flow / _REFERENCE
         leak = at.leakage * size * 0.035 / at.oil.viscosity
 
-        def fed(area: Expr, port: str) -> Expr:
-            return k * area * check(p.P - p[port], at.load_check, 1e5)
+        passage = at.passages / at.rated_flow * at.oil.viscosity / 0.035
 
+        def metered(area: Expr, drop: Expr) -> Expr:
+            return edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, NOTCH), passage)
+
+        def fed(area: Expr, port: str) -> Expr:
+            drop = p.P - p[port]
+            return metered(area, drop) * ramp((drop - at.load_check) / 1e5)
+
+        across = p.C - p.C1
+        past = edge_flow(across, k * bypass, edge_laminar(bypass, at.oil, at.discharge, LAND))
         streams = {
-            "past the spool": Stream("C", "C1", k * bypass * sqrt_flow(p.C - p.C1), Loss.PAST),
+            "past the spool": Stream("C", "C1", past + leak * across, Loss.PAST),
             "P to A": Stream("P", "A", fed(feed_a, "A"), Loss.METERING),
             "P to B": Stream("P", "B", fed(feed_b, "B"), Loss.METERING),
-            "A to T": Stream("A", "T", k * back_a * sqrt_flow(p.A - p["T"]), Loss.METERING),
-            "B to T": Stream("B", "T", k * back_b * sqrt_flow(p.B - p["T"]), Loss.METERING),
+            "A to T": Stream("A", "T", metered(back_a, p.A - p["T"]), Loss.METERING),
+            "B to T": Stream("B", "T", metered(back_b, p.B - p["T"]), Loss.METERING),
+            "leak at P": Stream("P", "T", leak * (p.P - p["T"]), Loss.LEAKAGE),
             "leak at A": Stream("A", "T", leak * (p.A - p["T"]), Loss.LEAKAGE),
             "leak at B": Stream("B", "T", leak * (p.B - p["T"]), Loss.LEAKAGE),
         }

@@ -8,7 +8,9 @@ from dataclasses import replace
 
 from trainer.formula import Term, Working
 from trainer.names import capital, part_words
-from trainer.parts.laws import ramp, sqrt_flow
+from trainer.parts.laws import edge_flow, edge_laminar, ramp
+from trainer.parts.restrictors import SCREW
+from trainer.parts.section import LAND, NOTCH
 from trainer.rig import Fitted
 from trainer.units import Unit
 from trainer.working.sheet import EDGE, LEAK, PERCENT, PLAIN, TRICKLE, Sheet, pair
@@ -29,12 +31,14 @@ def edge(
     cracking: float | None = None,
     full: float = 1e5,
     laminar: float = _LAMINAR,
+    passage: float = 0.0,
     leak: float = 0.0,
     title: str = "",
 ) -> Iterator[Working]:
     """Yield flow, drop and heat of an edge with its ``area``; nothing where it is shut.
 
-    ``cracking`` [Pa] and ``full`` where a check stands in its way, ``leak`` [m3/s Pa] where it never shuts quite.
+    ``cracking`` [Pa] and ``full`` where a check stands in its way, ``leak`` [m3/s Pa] where it never shuts quite,
+    ``passage`` [Pa s/m3] where the oil comes through narrow ones.
     """
     now = at.now
     start, end = now.network.models[id_].streams[stream]
@@ -47,8 +51,11 @@ def edge(
     drop = at.drop(id_, start, end)
     if drop.value <= 0 or area.value <= 0:
         return
-    shape = float(sqrt_flow(drop.value, laminar)) / math.sqrt(drop.value)
-    coefficient = at.term("Cd", discharge * shape, "ratio", "of the edge, less at small drops", (), PLAIN)
+    wide = discharge * area.value * math.sqrt(2 / at.oil.density)
+    shape = float(edge_flow(drop.value, wide, laminar, passage)) / (wide * math.sqrt(drop.value))
+    coefficient = at.term(
+        "Cd", discharge * shape, "ratio", "of the edge, less where flow is laminar or passages narrow", (), PLAIN
+    )
     flow = at.flow_at(id_, start, abs(passes), source=title)
     terms: tuple[Term, ...] = (coefficient, area)
     factor, over = "", ""
@@ -115,11 +122,20 @@ def section(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     id_, now = fitted.id, at.now
     areas = {"P to A": "P-A", "P to B": "P-B", "A to T": "A-T", "B to T": "B-T", "past the spool": "bypass"}
     discharge = now.parameter(id_, "discharge")
+    size = now.parameter(id_, "rated_flow") / (40e-3 / 60)
+    thick = at.oil.viscosity / 0.035
+    passage = now.parameter(id_, "passages") / now.parameter(id_, "rated_flow") * thick
+    lands = now.parameter(id_, "leakage") * size / thick
     ways = sorted(areas, key=lambda way: (way == "past the spool", -abs(now["passes", id_, way])))
     for way in ways:
         area = at.term("A", now.value(id_, f"{areas[way]} area"), "area", "opening of the edge", (), EDGE)
         cracking = now.parameter(id_, "load_check") if way.startswith("P") else None
-        yield from edge(at, id_, way, area, discharge, cracking=cracking)
+        past = way == "past the spool"
+        laminar = edge_laminar(area.value, at.oil, discharge, LAND if past else NOTCH)
+        yield from edge(
+            at, id_, way, area, discharge, cracking=cracking, laminar=laminar,
+            passage=0.0 if past else passage, leak=lands if past else 0.0,
+        )  # fmt: skip
     place = now.state(id_, "spool")
     fine = pair("mm", 2, "in", 3)
     if abs(place) > 1e-4:
@@ -139,12 +155,10 @@ def section(at: Sheet, fitted: Fitted) -> Iterator[Working]:
         if over in now.network.models[id_].streams:
             setting = now.parameter(id_, "port_setting")
             yield from _override(at, id_, over, 0.9 * setting, setting, now.parameter(id_, "rated_flow"))
-            size = now.parameter(id_, "rated_flow") / (40e-3 / 60)
             hole = at.term("A", 20e-6 * size, "area", "its anti-cavitation check", (), EDGE)
             yield from edge(at, id_, fill, hole, discharge, cracking=2e4)
-    size = now.parameter(id_, "rated_flow") / (40e-3 / 60)
-    for port in ("A", "B"):
-        yield from _leak(at, id_, f"leak at {port}", now.parameter(id_, "leakage") * size * 0.035 / at.oil.viscosity)
+    for port in ("P", "A", "B"):
+        yield from _leak(at, id_, f"leak at {port}", lands)
 
 
 def _at_end(at: Sheet, start: str, id_: str) -> list[str]:
@@ -256,8 +270,9 @@ def throttle(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     id_, now = fitted.id, at.now
     opened = min(max(now.control(id_, "opening"), 0.0), 1.0)
     area = at.term("A", now.parameter(id_, "area") * opened, "area", "opening", (), EDGE)
-    leak = now.parameter(id_, "leakage")
-    yield from edge(at, id_, "through", area, now.parameter(id_, "discharge"), leak=leak)
+    leak, discharge = now.parameter(id_, "leakage"), now.parameter(id_, "discharge")
+    laminar = edge_laminar(area.value, at.oil, discharge, SCREW)
+    yield from edge(at, id_, "through", area, discharge, laminar=laminar, leak=leak)
     share = at.term("s", opened, "ratio", "opened by", (), PERCENT)
     whole = at.number("Ao", id_, "area", "fully open", EDGE)
     yield Working(id_, "Opening of the throttle", area, (share, whole), ("A = s · Ao / 100",) * 2)
