@@ -156,7 +156,7 @@ class Clock:
 def test_the_retries_of_a_failing_call_leave_time_for_the_window(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Pieces of 5 ms each in ticks of 12 ms: three a tick, until 64 of them have made the call, as without a clock."""
+    """Pieces of 5 ms in ticks of 12 ms: three a tick, until 64 of them have made the call, as without a clock."""
     whole = Session(session.rig)
     whole.replay(session.record)
     failing = fit(monkeypatch, Failing(FRAME / 64 * 1.01))

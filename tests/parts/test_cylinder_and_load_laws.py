@@ -115,16 +115,17 @@ def test_end_stops_push_back_and_only_there() -> None:
 
 
 def test_oil_is_left_at_the_stops() -> None:
-    """160 mm, 40 cm3 given: 3 mm of piston, 60.3 cm3, are left; 1 mm, 20.1 cm3, where the rod is far beyond."""
+    """160 mm, 1 cm3 given: 0.6 mm of piston, 12.1 cm3, are left; 0.2 mm, 4.0 cm3, where the rod is far beyond."""
     area = math.pi * 0.16**2 / 4
     for place, end in ((0.0, "A"), (0.5, "B")):
-        found = evaluate(Cylinder, place={"rod": place}, bore="160 mm", rod="0 mm")
-        assert found["volume"][end] == pytest.approx(3e-3 * area)
-        assert 3e-3 * area * 1e6 == pytest.approx(60.3, abs=0.05)
+        found = evaluate(Cylinder, place={"rod": place}, bore="160 mm", rod="0 mm", dead_volume="1 cm3")
+        assert found["volume"][end] == pytest.approx(0.6e-3 * area)
+        assert 0.6e-3 * area * 1e6 == pytest.approx(12.06, abs=0.01)
     for place, end in ((-0.1, "A"), (0.6, "B")):
-        beyond: dict[str, Any] = {"place": {"rod": place}, "bore": "160 mm", "rod": "0 mm", "p": {end: 100e5}}
+        sizes = {"bore": "160 mm", "rod": "0 mm", "dead_volume": "1 cm3"}
+        beyond: dict[str, Any] = {"place": {"rod": place}, "p": {end: 100e5}, **sizes}
         found = evaluate(Cylinder, **beyond, **FRICTIONLESS)
-        assert found["volume"][end] == pytest.approx(1e-3 * area)
+        assert found["volume"][end] == pytest.approx(0.2e-3 * area)
         without = evaluate(Cylinder, **(beyond | {"p": {}}), **FRICTIONLESS)
         assert found["into"]["rod"] == without["into"]["rod"]  # what moves no oil aside feels no pressure
     kept = evaluate(Cylinder, place={"rod": 0.0}, bore="80 mm", dead_volume="40 cm3")

@@ -13,7 +13,7 @@ from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part,
 __all__ = ["Cylinder"]
 
 _STRONG = 250e5  # Pa on the piston, for which the end stops are laid out
-_LEAST, _FLOOR = 3e-3, 1e-3  # m of piston: the oil left at a stop at least, and where the volume stops shrinking
+_LEAST, _FLOOR = 0.6e-3, 0.2e-3  # m of piston: the oil left at a stop at least, and where the volume stops shrinking
 
 
 def _room(dead: Expr, area: Expr, travel: Expr) -> tuple[Expr, Expr]:
@@ -26,9 +26,9 @@ def _room(dead: Expr, area: Expr, travel: Expr) -> tuple[Expr, Expr]:
 class Cylinder(Part):
     """Pressure on the piston moves the rod: A is the cap end, B the rod end. Place and speed are the load's.
 
-    Friction: Stribeck curve plus a share of the pressure forces. Good seals hardly stick (common practice, no source),
-    so that the load goes steadily however slowly; worn ones do. Stops of stiff metal with damping. Both ends hold
-    oil also where a load presses the piston into a stop: at least 3 mm of piston, and never less than half of one.
+    Friction: Stribeck curve plus a share of the pressure forces. Good seals hardly stick (common practice, no
+    source), so that the load goes steadily however slowly; worn ones do. Stops of stiff metal with damping. Both
+    ends hold oil also where a load presses the piston into a stop: at least 0.6 mm of piston.
     """
 
     ports = {"A": Kind.OIL, "B": Kind.OIL, "rod": Kind.ROD}

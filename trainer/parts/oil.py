@@ -3,8 +3,8 @@
 Content is counted as volume at tank density [m3]. All properties are taken at one temperature per call.
 
 Air in the oil is pressed as p V^n = constant with an index n of the rig's choice: 1, isothermal, for slow changes and
-fine bubbles, which take the oil's temperature; 1.4, adiabatic, for a sudden stroke. With 1 pressure follows from
-content in closed form; else the logarithm of the absolute pressure is found by four Newton steps from there, to 1e-11.
+fine bubbles, which take the oil's temperature; 1.4, adiabatic, for a sudden stroke. With 1, pressure follows from
+content in closed form; else the logarithm of the absolute pressure is found by Newton steps from there.
 """
 
 from __future__ import annotations

@@ -19,9 +19,10 @@ _REFERENCE = 40e-3 / 60  # flow for which the edge areas below are laid out [m3/
 class OpenCentreSection(Part):
     """A six-port section: bypass C to C1 open in neutral, P through a load check to A or B, the other to T.
 
-    Its five edges, laminar where they are small or the oil is thick, open and close with the travel of one spool: dead band, metering notches, full annulus. Edge
-    areas are our own layout for 40 L/min, scaled with the rated flow. How it is wired makes the bank: P tapped
-    just ahead of C is tandem, all P together are parallel, P fed by the section before is series.
+    Its five edges open and close with the travel of one spool: dead band, metering notches, full annulus; where they
+    are small or the oil is thick they are laminar. Edge areas are our own layout for 40 L/min, scaled with the rated
+    flow. How it is wired makes the bank: P tapped just ahead of C is tandem, all P together are parallel, P fed by
+    the section before is series.
     """
 
     ports = {"C": OIL, "C1": OIL, "P": OIL, "A": OIL, "B": OIL, "T": OIL}
