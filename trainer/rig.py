@@ -25,8 +25,8 @@ class OilSpec:
     """The oil of a rig. Explicit ``density``, ``viscosity``, ``stiffness`` override the grade's curves.
 
     temperature [C], air [volume ratio at atmospheric pressure], density [kg/m3], viscosity [m2/s kinematic],
-    stiffness [Pa, at zero gauge], stiffening [-, rise of stiffness per unit of pressure], air_index [-, polytropic: 1 isothermal … 1.4
-    adiabatic]; ``warms``: the
+    stiffness [Pa, at zero gauge], stiffening [-, rise of stiffness per unit of pressure], air_index [-, polytropic:
+    1 isothermal … 1.4 adiabatic]; ``warms``: the
     tank's temperature follows the heat.
     """
 

@@ -146,6 +146,7 @@ class Session:
             viscosity=spec.viscosity,
             stiffness=spec.stiffness,
             stiffening=spec.stiffening,
+            air_index=spec.air_index,
         )
         self.pu[self._oil] = (
             oil_now.density,

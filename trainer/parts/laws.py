@@ -141,13 +141,12 @@ def stop(place: Expr, speed: Expr, stroke: Expr, rate: Expr, damping: Expr, give
     width, hard = 1e-4, (5 * give) ** 2
     out, back = place - stroke, -place
     grip = damping * (ramp(out / 2e-4) + ramp(back / 2e-4))
-    force: Expr = -grip * speed
-    stored: Expr = 0.0
-    for way, depth in ((-1, out), (1, back)):
-        deep = pos(depth, width)
-        entered = (clip(depth, -width, width) + width) / (2 * width)
-        force = force + way * rate * (deep + deep * deep * deep * entered / hard)
-        stored = stored + rate * (pos_energy(depth, width) + deep**4 / (4 * hard))
+    deep_out, deep_back = pos(out, width), pos(back, width)  # of which one is nothing
+    entered = (clip(ca.fmax(out, back), -width, width) + width) / (2 * width)
+    deep = deep_out + deep_back
+    square = deep * deep / hard
+    force = rate * (deep_back - deep_out) * (1 + square * entered) - grip * speed
+    stored = rate * (pos_energy(out, width) + pos_energy(back, width) + square * deep * deep / 4)
     return force, grip * speed * speed, stored
 
 
