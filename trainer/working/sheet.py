@@ -89,7 +89,8 @@ class Sheet:
         self._ways: dict[str, list[tuple[float, str, str, str]]] = {}
         self.tank = next((id_ for id_, f in rig.parts.items() if f.part.symbol == "reservoir"), "")
         numbers = ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")
-        self.oil = Properties(*(now.parameter("oil", name) for name in numbers), rig.oil.air_index)
+        plain = Properties(*(now.parameter("oil", name) for name in numbers))
+        self.oil = replace(plain, air_index=rig.oil.air_index)
 
     # -- terms -----------------------------------------------------------------------------------------------------
 
