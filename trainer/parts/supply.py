@@ -120,6 +120,7 @@ class FixedPump(Part):
         d, w, mu = at.displacement, at.speed.shaft, at.oil.viscosity
         drop, lift = at.p.P - at.p.S, at.h.P - at.h.S
         geometric = d * w
+        forth = ramp(0.5 + 10 * w)  # which way it turns, from 0.05 rad/s on
         moved = pos(geometric, d) / at.w.S - pos(-geometric, d) / at.w.P
         slip = at.slip * d * drop / mu
         film = mu / (1 + mu / 0.35)  # the drag film warms itself when the oil is thick
@@ -138,7 +139,7 @@ class FixedPump(Part):
             readings={
                 "delivery": ((moved - slip) * at.w.P, "flow"),
                 "slip": (slip * at.w.P, "flow"),
-                "filling": (ca.if_else(w < 0, at.w.S / at.w.P, at.w.P / at.w.S), "ratio"),  # taken in, pressed
+                "filling": (forth * at.w.P / at.w.S + (1 - forth) * at.w.S / at.w.P, "ratio"),  # taken in, pressed
                 "drag": (drag, "torque"),
                 "torque": (d * drop + drag, "torque"),
                 "power": ((d * drop + drag) * w, "power"),
