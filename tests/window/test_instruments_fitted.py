@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from board_moves import MakeBoard, pass_time
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
@@ -18,6 +19,7 @@ from trainer.units import System
 from trainer.window.board import BoardWindow
 from trainer.window.instrument_desk import InstrumentDesk, usual_range
 from trainer.window.instrument_places import target_at
+from trainer.window.offers import Offers
 
 LEVER = "1V1.lever"
 BAR = 1e5
@@ -247,3 +249,98 @@ def test_eight_dials_have_room_and_a_ninth_is_told_why_not(
     window.dials.rail.items["gauge"].opened.emit("gauge")
     assert "room for 8 dials" in window.notice.words
     assert not desk.pane.isVisible()
+
+
+# -- changed where it is -------------------------------------------------------------------------------------------
+
+
+def test_a_gauge_gets_another_range_class_and_damping_in_its_place(board: BoardWindow, qtbot: QtBot) -> None:
+    desk, view = board.desk(InstrumentDesk), board.dials.dials[0]
+    old = view.instrument
+    column = "dial P1"
+    if column not in {trace.column for trace in board.strip.traces}:
+        board.strip.change(column)
+    view.set_covered(True)
+    time, before = board.session.time, len(board.strip.record.course)
+    view.setFocus()
+    qtbot.keyClick(view, Qt.Key.Key_C)
+    pane = desk.pane
+    assert pane.isVisible()
+    assert pane.title == "Change P1"
+    assert pane.button.text() == "Change"
+    assert [key for key, _ in pane.rows.rows] == [old.on]
+    assert pane.instrument() == old  # what it has now is what is chosen at first
+    assert board.focusWidget() is pane.range_
+    qtbot.keyClick(pane.range_, Qt.Key.Key_Up)
+    pane.class_.step(4)
+    pane.damping.step(2)
+    pass_time(board, 0.2)
+    assert board.session.running
+    qtbot.keyClick(pane.range_, Qt.Key.Key_Return)
+    assert not pane.isVisible()
+    new = board.session.rig.instruments["P1"]
+    ends = RANGES["gauge"]
+    assert new.range_ == ends[ends.index(old.range_) + 1]
+    assert (old.accuracy, new.accuracy) == (0.0, 0.01)  # exact, 0.1, 0.25, 0.6, 1
+    assert new.damping > old.damping
+    assert (new.name, new.on, new.label) == (old.name, old.on, old.label)
+    assert names(board)[0] == "P1"
+    assert board.dials.dials[0].instrument == new
+    assert board.dials.dials[0].covered
+    assert "P1" in board.drawing.state.covered
+    assert f"P1 goes to {new.range_ / BAR:g} bar now." in board.notice.words
+    pass_time(board, 0.3)
+    record = board.strip.record
+    assert column in {trace.column for trace in board.strip.traces}
+    assert len(record.course) > before  # and what was recorded of it is still there
+    assert np.isfinite(record.stood("P1", time))
+    assert np.isfinite(record.stood("P1", board.session.time))
+    board.dials.toggle(1)
+    pass_time(board, 1.0)
+    pressure = board.session.readings.pressure(new.on)
+    assert board.dials.dials[0].needle == pytest.approx(pressure, abs=new.accuracy * new.range_)
+
+
+def test_what_an_instrument_has_is_offered_even_where_no_shop_has_it(make_board: MakeBoard, bench: Rig) -> None:
+    odd = replace(bench.instruments["P1"], range_=123 * BAR, accuracy=0.0, damping=0.07)
+    window = make_board(replace(bench, instruments={**bench.instruments, "P1": odd}))
+    desk = window.desk(InstrumentDesk)
+    desk.open_change("P1")
+    assert desk.pane.instrument() == odd
+    desk.pane.asked.emit()
+    assert window.session.rig.instruments["P1"] == odd
+    desk.open_fit()  # closes it
+    desk.open_fit()
+    assert desk.pane.title == "Fit an instrument"
+    assert desk.pane.subject is None
+    assert len(desk.pane.rows.rows) > 1
+
+
+def test_where_a_joint_is_opened_another_range_asks_for_the_steps_of_fitting(
+    make_board: MakeBoard, bench: Rig
+) -> None:
+    """A flow meter sits in its line: for another one the machine stands still and the line is dead."""
+    window = make_board(bench)
+    desk = window.desk(InstrumentDesk)
+    old = window.session.rig.instruments["Q1"]
+    desk.open_change("Q1")
+    desk.pane.range_.step(1)
+    desk.pane.asked.emit()
+    assert window.session.rig.instruments["Q1"] == old
+    assert desk.steps.isVisible()
+    assert desk.steps.title.startswith("Q1: flow meter, ")
+    keys = [row.state.step.key for row in desk.steps.rows]
+    assert "stop" in {key.removeprefix("off ") for key in keys}
+    assert keys.count("fit") == 1
+    desk.steps.back_asked.emit()
+    assert desk.pane.isVisible()
+    assert desk.pane.title == "Change Q1"
+    assert desk.pane.range_.place == RANGES["flow meter"].index(old.range_) + 1
+
+
+def test_a_right_click_offers_to_change_an_instrument(board: BoardWindow) -> None:
+    (offer,) = [offer for offer in Offers(board).instrument("P1") if offer.words.startswith("Change its range")]
+    assert offer.key == "C"
+    assert offer.do is not None
+    offer.do()
+    assert board.desk(InstrumentDesk).pane.title == "Change P1"

@@ -20,6 +20,7 @@ from trainer.window.canvas import Canvas
 from trainer.window.instrument_carry import Grip
 from trainer.window.instrument_rail import RailView
 from trainer.window.instrument_validity import ValidityView
+from trainer.window.keys import key_of
 from trainer.window.look import Look
 from trainer.window.stopwatch_view import StopwatchView
 from trainer.window.tips import set_tip
@@ -28,6 +29,7 @@ __all__ = ["MOST", "WIPE", "DialView", "DialsView", "relief_of"]
 
 WIPE = 0.3  # seconds to uncover
 MOST = 8  # dials that have room
+CHANGE = Qt.Key.Key_C  # asks for another range, class or damping
 _ROOMY = 4  # up to here they stand in one row, larger
 
 
@@ -42,10 +44,11 @@ def relief_of(rig: Rig, instrument: Instrument) -> str | None:
 
 
 class DialView(QWidget):
-    """One dial. Enter or a click covers it and uncovers it, Delete asks to take it off, dragging carries it away."""
+    """One dial. Enter or a click covers and uncovers it, Delete takes it off, C changes it, dragging carries it."""
 
     asked = Signal()
     removal_asked = Signal()
+    change_asked = Signal()
     focused = Signal()
 
     def __init__(self, look: Look, rig: Rig, needle: Needle, place: int, parent: QWidget) -> None:
@@ -84,7 +87,7 @@ class DialView(QWidget):
         set_tip(
             self,
             f"{words}: click to cover or uncover{key}; drag it to another place, onto the strip, or back to the "
-            f"rail to take it off  (Delete){note}",
+            f"rail to take it off  (Delete); another range, class or damping  ({key_of('change instrument')}){note}",
         )
 
     @property
@@ -161,6 +164,8 @@ class DialView(QWidget):
             self.asked.emit()
         elif event.key() == Qt.Key.Key_Delete and not event.isAutoRepeat():
             self.removal_asked.emit()
+        elif event.key() == CHANGE and not event.modifiers() and not event.isAutoRepeat():
+            self.change_asked.emit()
         else:
             super().keyPressEvent(event)
 
@@ -178,6 +183,7 @@ class DialsView(QWidget):
     dropped = Signal(str, QPoint)
     put_down = Signal()
     removal_asked = Signal(str)
+    change_asked = Signal(str)
 
     def __init__(self, look: Look, rig: Rig, needles: Needles, step: float, parent: QWidget) -> None:
         super().__init__(parent)
@@ -196,13 +202,22 @@ class DialsView(QWidget):
         self.take_rig(rig)
 
     def take_rig(self, rig: Rig) -> None:
-        """Show the instruments of a rig; dials of the same instruments stay as they are."""
+        """Show the instruments of a rig; dials of the same instruments stay, and covers of the same names.
+
+        An instrument that was changed takes the keyboard over from what it was.
+        """
         self.rig = rig
         self.needles.take_rig(rig)
         kept = {view.instrument: view for view in self.dials}
+        before = {view.instrument.name: view for view in self.dials}
         self.dials = []
         for place, instrument in enumerate(rig.instruments.values(), 1):
             view = kept.pop(instrument, None) or self._made(instrument, place)
+            old = before.get(instrument.name, view)
+            if old is not view:
+                view.set_covered(old.covered, at_once=True)
+                if old.hasFocus():
+                    view.setFocus()
             view.rig, view.relief = rig, relief_of(rig, instrument)
             view.stand(place)
             self.dials.append(view)
@@ -217,6 +232,7 @@ class DialsView(QWidget):
         view.asked.connect(lambda: self._asked(name))
         view.focused.connect(lambda: self.chosen.emit(name))
         view.removal_asked.connect(lambda: self.removal_asked.emit(name))
+        view.change_asked.connect(lambda: self.change_asked.emit(name))
         view.grip.moved.connect(lambda point: self.carried.emit(name, point))
         view.grip.dropped.connect(lambda point: self._dropped(name, point))
         view.grip.given_up.connect(self.put_down)

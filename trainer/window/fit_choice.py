@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.window import fonts
 from trainer.window.look import Look
-from trainer.window.own_keys import takes
+from trainer.window.own_keys import ENTER, takes
 from trainer.window.tips import set_tip
 
 __all__ = ["ValueChoice"]
@@ -21,9 +21,13 @@ _SPACE = 8.0  # between name, arrows and value [board px]
 
 
 class ValueChoice(QWidget):
-    """A named value; ``place`` is its place among the values. ``changed`` when another is chosen by hand."""
+    """A named value; ``place`` is its place among the values.
+
+    ``changed`` when another is chosen by hand, ``entered`` at Enter.
+    """
 
     changed = Signal()
+    entered = Signal()
 
     def __init__(self, look: Look, name: str, parent: QWidget) -> None:
         super().__init__(parent)
@@ -120,13 +124,15 @@ class ValueChoice(QWidget):
         event.accept()
 
     def event(self, event: QEvent) -> bool:
-        """Keep its arrow keys while it has the focus."""
-        return takes(event, _STEPS, plain=True) or super().event(event)
+        """Keep its arrow keys and Enter while it has the focus."""
+        return takes(event, (*_STEPS, *ENTER), plain=True) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in _STEPS:
             self.step(_STEPS[Qt.Key(event.key())])
         elif event.key() in (Qt.Key.Key_Home, Qt.Key.Key_End):
             self.step(-len(self.values) if event.key() == Qt.Key.Key_Home else len(self.values))
+        elif event.key() in ENTER and not event.isAutoRepeat():
+            self.entered.emit()
         else:
             super().keyPressEvent(event)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from PySide6.QtCore import QPoint, QPointF
 from PySide6.QtWidgets import QWidget
 
+from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
 from trainer.measuring.fitting import Fitting, plan, running_allowed
@@ -70,6 +71,7 @@ class InstrumentDesk(Desk):
         dials.dropped.connect(self._drop_dial)
         dials.put_down.connect(self._put_down)
         dials.removal_asked.connect(self.take_off)
+        dials.change_asked.connect(self.open_change)
         for item in dials.rail.items.values():
             item.opened.connect(self._open_kind)
             item.carried.connect(self._carry_kind)
@@ -227,6 +229,14 @@ class InstrumentDesk(Desk):
         else:
             self._open_kind(self.pane.kind)
 
+    def open_change(self, name: str) -> None:
+        """Open the pane that gives an instrument another range, class or damping where it is."""
+        if name in self.window.session.rig.instruments:
+            self.pane.start_change(self.window.session.rig, name)
+            self.window.open_pane(self.pane)
+            self.pane.range_.setFocus()
+            self._light_pane()
+
     def _open_kind(self, kind: str) -> None:
         if kind == "stopwatch" or not self._has_room():
             return
@@ -278,7 +288,10 @@ class InstrumentDesk(Desk):
         except ValueError as error:
             self.window.tell(str(error))
             return
-        if self._has_room():
+        old = self.pane.subject
+        if old is not None:
+            self.want(wanted, old.name)
+        elif self._has_room():
             self.want(wanted)
 
     # -- on and off ----------------------------------------------------------------------------------------------
@@ -311,7 +324,8 @@ class InstrumentDesk(Desk):
             title, verb = f"Taking {subject} off", "Take off"
         else:
             on = measured_at(self.window.session.rig, wanted)
-            title, verb = f"{wanted.name}: {wanted.kind}, {on}", "Move" if subject else "Fit"
+            same = old is not None and old.on == wanted.on
+            title, verb = f"{wanted.name}: {wanted.kind}, {on}", "Change" if same else "Move" if subject else "Fit"
         self.steps.show_course(self.course, live, title, verb)
         self.window.open_pane(self.steps)
 
@@ -326,7 +340,11 @@ class InstrumentDesk(Desk):
 
     def _back(self) -> None:
         self.window.close_pane(self.steps)
-        if self._wanted is not None and not self._subject:
+        wanted, old = self._wanted, self.window.session.rig.instruments.get(self._subject)
+        if wanted is not None and old is not None and old.on == wanted.on:
+            self.open_change(old.name)
+            self.pane.choose_range(wanted.range_)
+        elif self._wanted is not None and not self._subject:
             self._open_kind(self._wanted.kind)
             self.pane.rows.choose(self._wanted.on)
             self.pane.choose_range(self._wanted.range_)
@@ -341,6 +359,7 @@ class InstrumentDesk(Desk):
             kept.pop(subject, None)
         elif wanted is not None:
             kept[wanted.name] = wanted
+        stays = wanted is not None and subject and self.window.session.rig.instruments[subject].on == wanted.on
         try:
             self.window.refit(kept)
         except SpoolroomError as error:
@@ -353,12 +372,16 @@ class InstrumentDesk(Desk):
             self.steps.show_state(live)
         self.window.close_pane(self.pane)
         self._dark()
-        self.window.tell(self._told(wanted, subject))
+        self.window.tell(self._told(wanted, subject, bool(stays)))
 
-    def _told(self, wanted: Instrument | None, subject: str) -> str:
+    def _told(self, wanted: Instrument | None, subject: str, stays: bool) -> str:
         if wanted is None:
             return f"{subject} is off."
         session = self.window.session
         where = next((p.words for p in places(session.rig, wanted.kind) if p.on == wanted.on), wanted.on)
+        reads = f"reads {where}"
+        if stays:
+            scale = scale_of(wanted.range_, QUANTITIES[wanted.kind], self.window.look.system)
+            reads = f"goes to {scale.end:g} {scale.symbol} now"
         odd = suits(wanted, true_reading(wanted, session.readings), self.window.look.system)
-        return f"{wanted.name} reads {where}." + (f" {odd}" if odd and wanted.state == "sound" else "")
+        return f"{wanted.name} {reads}." + (f" {odd}" if odd and wanted.state == "sound" else "")

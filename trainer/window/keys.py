@@ -53,6 +53,8 @@ KEYS: tuple[Key, ...] = (
     Key("stopwatch", "F9", "Start or stop the stopwatch", "reading"),
     Key("stopwatch condition", "Shift+F9", "What starts and stops the stopwatch", "reading"),
     Key("ledgers", "F5", "The ledgers over time: energy, oil, fuel or effort by cycle", "reading"),
+    Key("change instrument", "C", "Another range, class or damping, the instrument in its place", "on a dial"),
+    Key("cover dial", "Enter", "Cover or uncover it; Delete takes it off", "on a dial"),
     Key("workings", "Up  Down", "The next working of the same thing; a click on its name opens it", "on the working"),
     Key("entry", "Up  Down  Enter", "Light the parts of an entry; Enter keeps them lit", "on a ledger"),
     Key("traces", "F2", "Choose what the strip shows", "on the strip"),

@@ -96,6 +96,8 @@ class Offers:
         )
         trace = window.strip.record.traces.of_instrument(name)
         yield from self._traces([] if trace is None else [trace])
+        change = partial(window.desk(InstrumentDesk).open_change, name)
+        yield Offer("Change its range, class or damping", change, key_of("change instrument"))
         yield Offer("Take it off", partial(window.desk(InstrumentDesk).take_off, name), "Delete")
 
     def entry(self, view: LedgerView, entry: Entry) -> Iterator[Offer]:
