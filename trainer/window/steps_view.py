@@ -15,6 +15,7 @@ from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
 from trainer.window.motion import StepMotion
+from trainer.window.tips import set_tip
 
 __all__ = ["StepsView", "Switch", "steps_of"]
 
@@ -90,7 +91,7 @@ class StepsView(QWidget):
             said = f"{self.control.meaning}: {figures} {unit}"
             button.setText(figures)
             button.setAccessibleName(said)
-            button.setToolTip(f"{said}  (L, the next one)")
+            set_tip(button, f"{said}  (L, the next one)")
 
     def _clicked(self) -> None:
         for step, button in self.buttons.items():
