@@ -118,7 +118,7 @@ def test_run_records_a_table(folder: Path, capsys: pytest.CaptureFixture[str]) -
     assert capsys.readouterr().out == "out.csv: 21 rows, 1 s\n"
     rows = table(folder / "out.csv")
     assert len(rows) == 21
-    assert float(rows[-1]["rod1 place [mm]"]) > 1
+    assert float(rows[-1]["lift rod place [mm]"]) > 1
 
 
 def test_run_without_a_file_writes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None:
@@ -225,7 +225,7 @@ def test_without_a_screen_the_demonstration_is_left_in_the_folder(folder: Path) 
     assert (folder / picture).stat().st_size > 10_000
     rows = table(folder / names[0])
     assert float(rows[-1]["time [s]"]) == 20
-    assert max(float(row["boom place [mm]"]) for row in rows) > 400
+    assert max(float(row["boom rod place [mm]"]) for row in rows) > 400
 
 
 def test_without_qt_the_demonstration_leaves_an_svg(

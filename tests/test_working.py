@@ -192,7 +192,7 @@ def lifting() -> tuple[Rig, Readings]:
         (Subject("line", "A3"), "Asked for by 3A1 boom"),
         (Subject("line", "pump"), "All drops up to the load"),
         (Subject("line", "B3"), "All drops on the way to the tank"),
-        (Subject("line", "engine", "shaft speed"), "Speed that this flow takes"),
+        (Subject("line", "engine", "shaft speed"), "Speed with its governor"),
         (Subject("instrument", "Q1"), "Delivery of the pump"),
         (Subject("instrument", "P1"), "All drops up to the load"),
         (Subject("part", "0Z2", "flow", "1"), "Oil that comes to 0Z2"),
