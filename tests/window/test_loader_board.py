@@ -142,7 +142,7 @@ def test_load_goes_to_its_step_in_three_tenths_of_a_second(loaded: BoardWindow, 
     assert loaded.session.readings.control("3W1", "load") == 0
     assert buttons[0].isChecked()
     loaded.set_system(System.US)
-    assert [button.text() for button in buttons] == ["0", "300", "500", "1000"]  # round pounds
+    assert [button.text() for button in buttons] == ["0", "330", "550", "1100"]  # round pounds
     loaded.reset()
     assert steps.motion.value == 0.0
 
@@ -343,8 +343,11 @@ def test_loads_are_round_numbers_in_both_units(make_board: MakeBoard, loader: Ri
     steps = next(iter(window.rack.findChildren(StepsView)))
     assert [button.text() for button in steps.choices] == ["0", "150", "250", "500"]
     window.set_system(System.US)
-    assert [button.text() for button in steps.choices] == ["0", "300", "500", "1000"]
-    assert list(steps.buttons)[1] == pytest.approx(300 * 0.45359237)
+    assert [button.text() for button in steps.choices] == ["0", "330", "550", "1100"]
+    assert list(steps.buttons)[1] == pytest.approx(330 * 0.45359237)
+    asked = {spec.conditions["3W1.load"] for spec in loader.healthy if spec.conditions.get("3W1.load")}
+    assert asked
+    assert all(min(abs(load - step) for step in steps.buttons) < 0.05 * load for load in asked)
 
 
 def test_a_warning_sign_stands_before_what_can_mislead_only(make_board: MakeBoard, loader: Rig) -> None:

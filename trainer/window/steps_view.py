@@ -19,9 +19,9 @@ from trainer.window.tips import set_tip
 
 __all__ = ["StepsView", "Switch", "steps_of"]
 
-_LOADS = {  # round in the units that are shown [kg]
+_LOADS = {  # round in the units that are shown [kg], and within 5 % of each other: a spec sheet asks for one of them
     System.METRIC: (0.0, 150.0, 250.0, 500.0),
-    System.US: tuple(pounds * units.UNITS["lb"].factor for pounds in (0.0, 300.0, 500.0, 1000.0)),
+    System.US: tuple(pounds * units.UNITS["lb"].factor for pounds in (0.0, 330.0, 550.0, 1100.0)),
 }
 _TEXT = 15.4
 
