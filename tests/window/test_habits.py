@@ -24,8 +24,10 @@ from trainer.units import System
 from trainer.window.about_desk import PACKAGES, AboutDesk, about_words
 from trainer.window.board import BoardWindow
 from trainer.window.instrument_desk import InstrumentDesk
+from trainer.window.keys import Key, keys_for
 from trainer.window.ledger_desk import LedgerDesk
 from trainer.window.offer_desk import OfferDesk, OfferMenu
+from trainer.window.offers import Offers
 from trainer.window.recovery_desk import RecoveryDesk
 from trainer.window.rig_desk import RigDesk
 from trainer.window.trace_desk import TraceDesk
@@ -362,3 +364,43 @@ def test_closing_with_all_saved_and_closing_twice_ask_nothing(
     other.desk(RigDesk).set("0V1.setting", 60e5)
     assert not other.close()
     assert other.close()
+
+
+# -- the page of keys ----------------------------------------------------------------------------------------------
+
+
+def test_the_page_of_keys_lists_only_what_the_rig_has(make_board: MakeBoard, bench: Rig, loader: Rig) -> None:
+    """The bench has one lever and nothing to hook on; the loader five levers, and loads."""
+
+    def rows(rig: Rig) -> dict[str, tuple[str, str]]:
+        window = make_board(rig, size=(1920, 1080))
+        window.board.change_help()
+        page = window.board.help
+        shown = {entry.action: (entry.keys, entry.words) for entry, *_ in page.rows() if isinstance(entry, Key)}
+        told = page.accessibleDescription()
+        assert all(f"{keys}: {words}" in told for keys, words in shown.values())
+        assert ("load" in shown) == ("The next load" in told)
+        window.board.change_help()
+        return shown
+
+    small, large = rows(bench), rows(loader)
+    assert small["pairs"] == ("Q A", "The lever, out and in while held")
+    assert "load" not in small
+    assert {"out", "mirror", "speed"} <= set(small)
+    assert large["pairs"][0] == "Q A  W S  E D  R F  T G"
+    assert "load" in large
+
+
+def test_keys_of_a_rig_without_levers_or_scales() -> None:
+    actions = {key.action for key in keys_for(0, loads=False, scales=False)}
+    assert actions.isdisjoint({"pairs", "out", "in", "exact", "mirror", "hold", "centre", "fine", "load", "speed"})
+    assert {"run", "help", "traces"} <= actions
+
+
+def test_the_strip_is_paused_in_every_word_and_only_the_clock_freezes(board: BoardWindow) -> None:
+    (button,) = [b for b in board.strip.buttons if b.text() == "Pause"]
+    (key,) = [key for key in keys_for(1, loads=True, scales=True) if key.action == "strip freeze"]
+    (offer,) = [offer for offer in Offers(board).trace(None) if offer.key == key.keys]
+    for words in (key.words, offer.words, button.toolTip(), button.accessibleName()):
+        assert words.startswith("Pause")
+        assert "reeze" not in words

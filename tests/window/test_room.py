@@ -165,6 +165,7 @@ def test_the_page_of_keys_shows_every_row_or_scrolls_to_it(
             assert shared.width() <= 1.5 or shared.height() <= 1.5, (one, other)
         seen_words |= {text for text, *_ in texts}
         QTest.keyClick(page, Qt.Key.Key_PageDown)
+    assert {key.words for key in page.keys} == {key.words for key in KEYS}  # the loader has everything
     assert {key.words for key in KEYS} <= seen_words
 
 

@@ -92,6 +92,47 @@ def test_the_ground_and_esc_put_it_out(board: BoardWindow, qtbot: QtBot) -> None
         assert not board.drawing.state.lit
 
 
+@pytest.mark.parametrize("way", ["asked", "listed", "ring", "next"])
+def test_a_path_that_is_closed_leaves_no_outline(board: BoardWindow, qtbot: QtBot, way: str) -> None:
+    board.run(False)
+    board.change_marks()
+    board.rack.levers[LEVER].setFocus()
+    before = board.drawing.grab().toImage()
+    drawing, desk = board.drawing, trace_desk(board)
+    if way == "asked":
+        qtbot.keyClick(board, Qt.Key.Key_F6, Qt.KeyboardModifier.ShiftModifier)
+        assert drawing.state.chosen is not None
+        qtbot.keyClick(drawing, Qt.Key.Key_Return)
+        qtbot.keyClick(board, Qt.Key.Key_F6, Qt.KeyboardModifier.ShiftModifier)
+    elif way == "listed":
+        qtbot.keyClick(board, Qt.Key.Key_F6)
+        qtbot.keyClick(desk.pane, Qt.Key.Key_Escape)
+    elif way == "ring":
+        drawing.setFocus()
+        assert drawing.state.chosen is not None
+        qtbot.keyClick(board, Qt.Key.Key_F6)
+        qtbot.keyClick(desk.pane, Qt.Key.Key_Escape)
+    else:
+        drawing.setFocus()
+        while (drawing.state.chosen or ("", ""))[0] != "line":
+            qtbot.keyClick(drawing, Qt.Key.Key_Right)
+        chosen = drawing.state.chosen
+        qtbot.keyClick(drawing, Qt.Key.Key_Return)
+        assert drawing.state.lit
+        qtbot.keyClick(drawing, Qt.Key.Key_Escape)
+        assert drawing.state.chosen is None
+        qtbot.keyClick(drawing, Qt.Key.Key_Right)  # an arrow brings it back where it was
+        assert drawing.state.chosen == chosen
+        drawing.clearFocus()
+    assert desk.count is None
+    assert desk.question is None
+    assert drawing.state.lit == set()
+    assert drawing.state.chosen is None
+    assert not drawing.state.nameless
+    drawing.clearFocus()
+    assert drawing.grab().toImage() == before
+
+
 def test_what_is_lit_is_seen(board: BoardWindow, qtbot: QtBot) -> None:
     board.run(False)
     board.change_marks()

@@ -28,6 +28,7 @@ from trainer.window.day import today
 from trainer.window.desk import Desk
 from trainer.window.desks import DESKS
 from trainer.window.faults import FaultReports
+from trainer.window.keys import keys_for
 from trainer.window.look import Look
 from trainer.window.notices import Notices
 from trainer.window.offer_desk import OfferDesk
@@ -108,6 +109,8 @@ class BoardWindow(QMainWindow):
         for desk in self.desks:
             desk.take()
         page.help.doable = actions(self)
+        rack = page.rack
+        page.help.show_keys(keys_for(len(rack.levers), bool(rack.steps), bool(rack.speeds)))
 
     def _built(self, session: Session, panes: Panes) -> tuple[BoardPage, ProjectorView]:
         """Return the pages of a session; of pages that cannot be, nothing is left. Raises SpoolroomError."""

@@ -72,11 +72,14 @@ class DrawingPicks:
         self.view.update()
 
     def go(self, key: int) -> bool:
-        """Move the ring by an arrow key; return whether it was one."""
+        """Move the ring by an arrow key, or bring it back; return whether it was one."""
         way = _ARROWS.get(Qt.Key(key))
         if way is None:
             return False
         state = self.view.state
+        if state.chosen is None:
+            self.begin()
+            return True
         state.chosen = beside(self.view.scene, state.chosen, *way)
         self._told()
         return True

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["KEYS", "PAIRS", "Key", "key_of", "tooltip"]
+__all__ = ["KEYS", "PAIRS", "Key", "key_of", "keys_for", "tooltip"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ KEYS: tuple[Key, ...] = (
     Key("second cursor", "Enter", "Set the second cursor, or change between both; Delete removes", "on the strip"),
     Key("strip zoom", "+  −", "Less or more time; Ctrl and the wheel do the same", "on the strip"),
     Key("strip move", "PgUp  PgDown", "Earlier or later; Shift and the wheel, or dragging the times", "on the strip"),
-    Key("strip freeze", "P", "Let the strip stand while the machine goes on; Home: as at first", "on the strip"),
+    Key("strip freeze", "P", "Pause the strip while the machine goes on; Home: as at first", "on the strip"),
     Key("projector", "F11", "The question for the class, full screen; back to the board", "the board"),
     Key("numbers", "F7", "Numbers of the rig: every part, its screws, loads, oil", "the board"),
     Key("undo", "Ctrl+Z", "Take back the last change of the rig", "the board"),
@@ -92,6 +92,32 @@ KEYS: tuple[Key, ...] = (
     Key("speed", "Up  Down", "Faster or slower; Page Up and Page Down by a tenth; digits write it", "on a scale"),
 )
 PAIRS = ("QA", "WS", "ED", "RF", "TG")  # letters that move the levers, from the left: out, in
+_RACK = {  # on what of the rack a key acts
+    "pairs": "lever",
+    "out": "lever",
+    "in": "lever",
+    "exact": "lever",
+    "mirror": "lever",
+    "hold": "lever",
+    "centre": "lever",
+    "fine": "lever",
+    "load": "load",
+    "speed": "scale",
+}
+
+
+def keys_for(levers: int, loads: bool, scales: bool) -> tuple[Key, ...]:
+    """Return the keys of a rig by what its rack has: so many levers, whether loads to be hooked on, and scales."""
+    there = {"lever": levers > 0, "load": loads, "scale": scales, "": True}
+    found = []
+    for key in KEYS:
+        if key.action == "pairs" and levers:
+            pairs = "  ".join(" ".join(pair) for pair in PAIRS[:levers])
+            one = "The lever, out and in while held"
+            key = Key(key.action, pairs, one if levers == 1 else key.words, key.where)
+        if there[_RACK.get(key.action, "")]:
+            found.append(key)
+    return tuple(found)
 
 
 def key_of(action: str) -> str:

@@ -31,6 +31,7 @@ class KeysPage(QWidget):
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
+        self.keys = KEYS
         self.doable: Container[str] = ()
         self.chosen = ""
         self._scrolled = 0.0  # by how much the rows are moved up [board px]
@@ -40,7 +41,14 @@ class KeysPage(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setObjectName("keys")
         self.setAccessibleName("Keys")
-        self.setAccessibleDescription("; ".join(f"{key.keys}: {key.words} {key.where}" for key in KEYS))
+        self.show_keys(KEYS)
+
+    def show_keys(self, keys: tuple[Key, ...]) -> None:
+        """Show the keys of a rig."""
+        self.keys = keys
+        self.setAccessibleDescription("; ".join(f"{key.keys}: {key.words} {key.where}" for key in keys))
+        self.canvas.forget()
+        self.update()
 
     # -- where the rows stand [board px] -------------------------------------------------------------------------
 
@@ -49,12 +57,12 @@ class KeysPage(QWidget):
 
     def _words_x(self) -> float:
         """Return where the words stand from the left edge of a column: beyond the longest keys."""
-        return max(_WORDS, 40.0 + max(text_width(key.keys, self._size(), 600) for key in KEYS))
+        return max(_WORDS, 40.0 + max(text_width(key.keys, self._size(), 600) for key in self.keys))
 
     def _columns(self) -> tuple[float, ...]:
         """Return the left edges of two columns, or of one where two have no room."""
         width = self.width() / self.look.scale
-        wide = self._words_x() + max(text_width(key.words, self._size()) for key in KEYS)
+        wide = self._words_x() + max(text_width(key.words, self._size()) for key in self.keys)
         second = max(width / 2 + _EDGE / 2, _EDGE + wide + _EDGE / 2)
         return (_EDGE, second) if second + wide <= width - _EDGE / 2 else (_EDGE,)
 
@@ -66,8 +74,8 @@ class KeysPage(QWidget):
     def _all_rows(self) -> tuple[list[tuple[str | Key, float, float]], float]:
         """Return every row as ``rows`` does, unscrolled, and by how much they can be scrolled."""
         entries: list[str | Key] = []
-        for where in dict.fromkeys(key.where for key in KEYS):
-            entries += [where[:1].upper() + where[1:], *(key for key in KEYS if key.where == where)]
+        for where in dict.fromkeys(key.where for key in self.keys):
+            entries += [where[:1].upper() + where[1:], *(key for key in self.keys if key.where == where)]
         lefts = self._columns()
         second = len(entries)
         if len(lefts) == 2:
@@ -167,7 +175,7 @@ class KeysPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Choose a row with the arrows, do it with Enter."""
-        actions = [key.action for key in KEYS if key.action in self.doable]
+        actions = [key.action for key in self.keys if key.action in self.doable]
         key = event.key()
         if key == Qt.Key.Key_Escape:
             self.closed.emit()

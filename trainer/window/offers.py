@@ -126,7 +126,7 @@ class Offers:
         frozen = strip.picture.time.frozen
         yield self._act("traces", "Choose the traces")
         yield Offer(
-            "Let it follow time" if frozen else "Let it stand while the machine goes on",
+            "Let it follow time" if frozen else "Pause it while the machine goes on",
             partial(strip.freeze, not frozen),
             key_of("strip freeze"),
         )

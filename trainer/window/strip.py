@@ -33,7 +33,7 @@ _BY_KEYBOARD = (
 )
 _BUTTONS = (
     ("Traces", "Traces of the strip", "Choose what the strip shows  (F2)"),
-    ("Pause", "Pause the strip", "Let the strip stand while the machine goes on  (P on the strip)"),
+    ("Pause", "Pause the strip", "Pause the strip while the machine goes on  (P on the strip)"),
     ("Runs", "Two runs", "Keep this run and compare a later one with it  (F8)"),
     ("Export", "Export the strip", "Write the shown stretch as a table or as a picture  (Ctrl+E)"),
 )

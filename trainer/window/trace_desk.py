@@ -97,13 +97,19 @@ class TraceDesk(Desk):
             self.follow(self.line)
 
     def stop(self) -> None:
-        """Light nothing any more."""
+        """Light nothing any more; no ring stays around what was asked for or chosen on the way."""
+        window, asked = self.window, self.question is not None
+        traced = asked or self.count is not None
         self._end_asking()
         self.line, self.count, self.steps = "", None, ()
         self._sweeping = False
-        self.window.drawing.light((), _OWNER)
-        self.window.drawing.number(())
-        self.window.close_pane(self.pane)
+        window.drawing.light((), _OWNER)
+        window.drawing.number(())
+        window.close_pane(self.pane)
+        if asked and window.drawing.hasFocus():  # it had been brought there
+            window.board.focus_levers()
+        if traced:
+            window.drawing.picks.end()
 
     def show_figures(self, seconds: float) -> None:
         """Keep the path up to date; light one step more of a path that is being lit."""

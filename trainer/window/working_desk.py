@@ -51,6 +51,7 @@ class WorkingDesk(Desk):
         """Listen to the drawing and the ledgers of the new page; nothing is open."""
         page = self.window.board
         self.subject: Subject | None = None
+        self._lit = True
         self._due = False
         self.pane = WorkingPane(page.beside, page)
         self.pane.gone.connect(self._light)
@@ -64,12 +65,15 @@ class WorkingDesk(Desk):
 
     # -- what is asked about ---------------------------------------------------------------------------------------
 
-    def show(self, subject: Subject, always: bool = True) -> None:
-        """Open the workings of a subject; unless ``always``, another pane that is open keeps its place."""
+    def show(self, subject: Subject, always: bool = True, lit: bool = True) -> None:
+        """Open the workings of a subject, ``lit`` on the drawing.
+
+        Unless ``always``, another pane that is open keeps its place.
+        """
         other = self.window.board.over.open.get(self.pane.place)
         if other not in (None, self.pane) and not always:
             return
-        self.subject = subject
+        self.subject, self._lit = subject, lit
         rig = self.window.session.rig
         self.pane.called = {line: capital(line_words(rig, line)) for line in rig.lines}
         self.pane.open(title(rig, subject))
@@ -83,7 +87,7 @@ class WorkingDesk(Desk):
         """Light on the drawing what the open working is about."""
         rig, subject = self.window.session.rig, self.subject
         places: list[Place] = []
-        if subject is not None and self.pane.isVisible():
+        if subject is not None and self._lit and self.pane.isVisible():
             name = subject.name
             if subject.kind == "instrument" and name in rig.instruments:
                 name = rig.instruments[name].on
@@ -143,7 +147,8 @@ class WorkingDesk(Desk):
         return figure_at(drawing.scene, self.window.session.readings, drawing.state, place.x(), place.y(), least)
 
     def _picked(self, thing: Pick, always: bool = False) -> None:
-        self.show(self._of(thing, self._figure()), always)
+        """Open what was clicked; a line is lit by the oil that is followed from it, and only as long."""
+        self.show(self._of(thing, self._figure()), always, lit=thing.kind != "line")
 
     def _missed(self) -> None:
         """Open a number that stands away from what it is of; on the ground nothing."""
