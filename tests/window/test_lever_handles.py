@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from board_moves import FRAME, pass_time
+from board_moves import FRAME, MakeBoard, pass_time
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtTest import QTest
@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing import rack
+from trainer.rig import Rig
 from trainer.window.board import BoardWindow
 from trainer.window.lever_view import LeverView
 from trainer.window.motion import LeverMotion, SpeedMotion
@@ -237,6 +238,36 @@ def test_speed_scale_goes_to_where_it_is_pressed(board: BoardWindow, qtbot: QtBo
     x = round(rack.Ruled("shaft speed", 0.0, 90 * RPM, board.look.system).x(30 * RPM) * board.look.scale)
     qtbot.mouseClick(scale, Qt.MouseButton.LeftButton, pos=QPoint(x, scale.height() // 2))
     assert scale.motion.value == pytest.approx(30 * RPM, abs=1.0 * RPM)
+
+
+def test_the_scale_of_an_engine_explains_its_governor(make_board: MakeBoard, loader: Rig, bench: Rig) -> None:
+    """Set to 1800 r/min with a droop of 8 %: 144 r/min more without load at most, as the engine's law has it."""
+    window = make_board(loader, size=(1366, 768))
+    scale = window.rack.speeds["0M1.speed_asked"]
+    told = (
+        "Governor: unloaded it turns up to 144 r/min above what is asked, full load brings it down to what is asked"
+    )
+    assert told in scale.accessibleDescription()
+    assert told in scale.toolTip()
+    assert 1800 * RPM < window.session.readings.speed("engine") <= 1944 * RPM  # that is what the counter shows
+
+    def notes() -> list[str]:
+        return [text for text, *_ in scale.canvas.texts() if "1944" in text]
+
+    window.rack.levers["3V1.lever"].setFocus()
+    assert notes() == []
+    scale.setFocus()
+    (note,) = notes()
+    assert note in ("unloaded up to 1944", "up to 1944", "to 1944")
+    window.session.set_parameter("0M1.droop", 0.05)
+    scale.motion.set_exactly(2000 * RPM)
+    scale.show_value()
+    assert "up to 100 r/min above" in scale.toolTip()
+    scale.motion.set_exactly(0.0)
+    scale.show_value()
+    assert "overnor" not in scale.toolTip()
+    crank = make_board(bench).rack.speeds[CRANK]  # a hand has no governor
+    assert "overnor" not in crank.toolTip() + crank.accessibleDescription()
 
 
 def test_values_are_told_to_assistive_software(board: BoardWindow, lever: LeverView) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from trainer import units
 from trainer.drawing.instruments import broken, scale_of
 from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Shape, Words
+from trainer.drawing.type_widths import text_width
 from trainer.units import System
 
 __all__ = [
@@ -209,17 +210,27 @@ class Ruled:
                 shapes.append(Words(x, _SCALE_Y + 13.0 + 0.9 * small, text, _LABEL, "ink2", align="centre"))
         return shapes
 
-    def live(self, value: float) -> DrawList:
-        """Return the pointer, the travelled part and the figure of a value [SI]."""
+    def live(self, value: float, note: str = "", least: float = 0.0) -> DrawList:
+        """Return the pointer, the travelled part and the figure of a value [SI].
+
+        A ``note`` stands at the right of the figure, of its words as many last ones as have room [board px].
+        """
         x, zero = self.x(value), self.x(0.0)
         figures, unit = units.text(value, self.quantity, self.system)
         longest = max((units.text(v, self.quantity, self.system, 0)[0] for v in (self.low, self.high)), key=len)
         room = len(longest) * 0.513 * _FIGURE
         y = _SCALE_Y
+        size, begin = max(_LABEL, least), room + 7.0
+        begin += text_width(unit, size) + 12.0
+        words = note.split()
+        while words and begin + text_width(" ".join(words), size) > SPEED_WIDTH:
+            words.pop(0)
+        told = [Words(begin, 82.0, " ".join(words), _LABEL, "ink2")] if words else []
         pointer = ((x, y - 4), (x - 11, y - 13), (x - 11, y - 27), (x + 11, y - 27), (x + 11, y - 13))
         return [
             Words(room, 82.0, figures, _FIGURE, weight=600, align="right"),
             Words(room + 7.0, 82.0, unit, _LABEL, "ink2"),
             Path(((zero, y), (x, y)), "ink", 6.0),
             Path(pointer, None, 0.0, "ink", closed=True),
+            *told,
         ]

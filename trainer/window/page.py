@@ -63,7 +63,7 @@ class BoardPage(QWidget):
         self.machine = MachinePane(look, rig, live, self)
         self.bar = ClockBar(look, rig.title, self.machine.exists, self)
         self.time_line = TimeLine(look, self)
-        self.rack = RackView(look, rig, self.control, self)
+        self.rack = RackView(look, rig, self.control, lambda name: self.session.asked(name), self)
         self.notice = NoticeView(look, self)
         self.readout = Readout(beside, self)
         self.needles = Needles(rig)

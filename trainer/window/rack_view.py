@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Mapping
+from functools import partial
 
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing import rack
 from trainer.drawing.shapes import DrawList, Path
+from trainer.parts.part import Parameter
 from trainer.rig import Rig
 from trainer.window.canvas import Canvas
 from trainer.window.keys import PAIRS
@@ -26,9 +28,14 @@ _LEFT, _STEPS = 36.0, 46.0  # left edge, height of a row of steps [board px]
 
 
 class RackView(QWidget):
-    """All that the operator moves, each lever under its column of the drawing."""
+    """All that the operator moves, each lever under its column of the drawing.
 
-    def __init__(self, look: Look, rig: Rig, read: Callable[[str], float], parent: QWidget) -> None:
+    ``read`` gives a control's value by "part.control", ``asked`` a parameter's by "part.parameter" [SI].
+    """
+
+    def __init__(
+        self, look: Look, rig: Rig, read: Callable[[str], float], asked: Callable[[str], float], parent: QWidget
+    ) -> None:
         super().__init__(parent)
         self.look = look
         self.canvas = Canvas(self, look, self._still)
@@ -56,7 +63,9 @@ class RackView(QWidget):
                 self.switches[name] = Switch(look, switch, f"{title} on", f"{title} on", control.meaning, self)
             else:
                 motion = SpeedMotion(control.low, control.high, read(name))
-                self.speeds[name] = SettingView(look, motion, setting_name(rig, name), control, name, self)
+                governed = "droop" in rig.parts[part].part.declared(Parameter)
+                droop = partial(asked, f"{part}.droop") if governed else None
+                self.speeds[name] = SettingView(look, motion, setting_name(rig, name), control, name, droop, self)
         for name in floats:
             lever = self.levers[f"{name.partition('.')[0]}.lever"]
             tip = "The float detent: both work ports open to the tank"

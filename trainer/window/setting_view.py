@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QPointF, QRect, Qt
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
@@ -20,13 +22,25 @@ __all__ = ["SettingView"]
 
 
 class SettingView(Handle):
-    """A ruled scale of a setting that stays where it is put: a prime mover's speed, an opening."""
+    """A ruled scale of a setting that stays where it is put: a prime mover's speed, an opening.
+
+    ``droop`` of its governor, where it has one: by what share it turns faster without load. Then the scale says so
+    while it is pointed at or has the keyboard.
+    """
 
     def __init__(
-        self, look: Look, motion: SpeedMotion, name: str, control: Control, key: str, parent: QWidget
+        self,
+        look: Look,
+        motion: SpeedMotion,
+        name: str,
+        control: Control,
+        key: str,
+        droop: Callable[[], float] | None,
+        parent: QWidget,
     ) -> None:
         super().__init__(look, motion, parent)
         self.name, self.control, self.control_name = name, control, key
+        self.droop = droop
         self.canvas = Canvas(self, look, self._still, self._live)
         self.quantity = control.quantity
         self._factor = units.shown_unit(control.quantity, look.system).factor
@@ -35,12 +49,29 @@ class SettingView(Handle):
         what = "speed" if control.quantity == "shaft speed" else key.partition(".")[2]
         self.setObjectName(f"{what} {key}")
         self.setAccessibleName(f"{name} {what}")
-        set_tip(
-            self,
-            f"{name}: drag the pointer, or Up and Down; Page Up and Page Down by a tenth; "
-            f"digits or a double click write it exactly",
-        )
+        self.setAttribute(Qt.WidgetAttribute.WA_Hover)
         self.show_value()
+
+    def _tell(self) -> None:
+        told = (
+            f"{self.name}: drag the pointer, or Up and Down; Page Up and Page Down by a tenth; "
+            f"digits or a double click write it exactly"
+        )
+        set_tip(self, f"{told}\n{self.governor()}".rstrip())
+
+    def _faster(self) -> int:
+        """Return by how much it turns faster without load at most [as shown], 0 without a governor."""
+        return round(self.droop() * self.motion.value / self._factor) if self.droop is not None else 0
+
+    def governor(self) -> str:
+        """Return what its governor does at the speed that is asked for, or nothing."""
+        more, unit = self._faster(), self.ruled.unit
+        if not more:
+            return ""
+        return (
+            f"Governor: unloaded it turns up to {more} {unit} above what is asked, "
+            "full load brings it down to what is asked."
+        )
 
     def _asked(self, value: int) -> None:
         if round(self.motion.value / self._factor) != value:
@@ -52,8 +83,10 @@ class SettingView(Handle):
         whole = round(self.motion.value / self._factor)
         self.setValue(whole)
         said = " ".join(units.text(self.motion.value, self.quantity, self.look.system, 0))
-        if said != self.accessibleDescription():
+        said = f"{said}. {self.governor()}".rstrip(". ")
+        if said != self.accessibleDescription() or not self.toolTip():
             self.setAccessibleDescription(said)
+            self._tell()
 
     @property
     def ruled(self) -> rack.Ruled:
@@ -64,7 +97,11 @@ class SettingView(Handle):
         return self.ruled.still(self.name, self.look.least)
 
     def _live(self) -> DrawList:
-        return self.ruled.live(self.motion.value)
+        more, note = self._faster(), ""
+        if more and (self.hasFocus() or self.underMouse()):
+            top = round(self.motion.value / self._factor) + more
+            note = f"unloaded up to {top}"
+        return self.ruled.live(self.motion.value, note, self.look.least)
 
     def travel(self, point: QPointF) -> float:
         """Return the value [SI] at a place along the scale."""
