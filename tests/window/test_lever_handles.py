@@ -258,7 +258,7 @@ def test_the_scale_of_an_engine_explains_its_governor(make_board: MakeBoard, loa
     assert notes() == []
     scale.setFocus()
     (note,) = notes()
-    assert note in ("unloaded up to 1944", "up to 1944", "to 1944")
+    assert note.startswith("unloaded up to 1944")
     window.session.set_parameter("0M1.droop", 0.05)
     scale.motion.set_exactly(2000 * RPM)
     scale.show_value()

@@ -36,6 +36,7 @@ _NUMERALS = 165.0  # width of a column from which the ends of its lever have num
 _NAME, _LABEL, _FIGURE, _LETTER = 19.8, 15.4, 30.8, 0.48
 _NAME_Y, _VALUE_Y, _ENDS_Y, _WORDS_Y = 34.0, 72.0, 154.0, 174.0
 _SIDE = 68.0  # of the words at the ends, from the middle
+_NOTE_Y = 102.0  # of what is said below the figure of a ruled scale
 _SCALE_X, _SCALE_Y, _SCALE_WIDTH = 4.0, 136.0, 226.0
 
 
@@ -213,19 +214,17 @@ class Ruled:
     def live(self, value: float, note: str = "", least: float = 0.0) -> DrawList:
         """Return the pointer, the travelled part and the figure of a value [SI].
 
-        A ``note`` stands at the right of the figure, of its words as many last ones as have room [board px].
+        A ``note`` stands below the figure, of its words as many first ones as have room at a least text size.
         """
         x, zero = self.x(value), self.x(0.0)
         figures, unit = units.text(value, self.quantity, self.system)
         longest = max((units.text(v, self.quantity, self.system, 0)[0] for v in (self.low, self.high)), key=len)
         room = len(longest) * 0.513 * _FIGURE
         y = _SCALE_Y
-        size, begin = max(_LABEL, least), room + 7.0
-        begin += text_width(unit, size) + 12.0
-        words = note.split()
-        while words and begin + text_width(" ".join(words), size) > SPEED_WIDTH:
-            words.pop(0)
-        told = [Words(begin, 82.0, " ".join(words), _LABEL, "ink2")] if words else []
+        words, size = note.split(), max(_LABEL, least)
+        while words and text_width(" ".join(words), size) > SPEED_WIDTH:
+            words.pop()
+        told = [Words(0.0, _NOTE_Y, " ".join(words), _LABEL, "ink2")] if words else []
         pointer = ((x, y - 4), (x - 11, y - 13), (x - 11, y - 27), (x + 11, y - 27), (x + 11, y - 13))
         return [
             Words(room, 82.0, figures, _FIGURE, weight=600, align="right"),

@@ -100,7 +100,7 @@ class SettingView(Handle):
         more, note = self._faster(), ""
         if more and (self.hasFocus() or self.underMouse()):
             top = round(self.motion.value / self._factor) + more
-            note = f"unloaded up to {top}"
+            note = f"unloaded up to {top} {self.ruled.unit}"
         return self.ruled.live(self.motion.value, note, self.look.least)
 
     def travel(self, point: QPointF) -> float:
