@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import math
+import subprocess
 import sys
 import weakref
 from pathlib import Path
@@ -188,6 +189,19 @@ def test_drawing_goes_into_a_file(qtbot: QtBot, bench: Rig, tmp_path: Path, kind
     else:
         assert file.read_bytes().startswith(b"%PDF")
         assert file.stat().st_size > 5000
+
+
+def test_a_window_can_be_opened_after_a_picture_was_made(tmp_path: Path) -> None:
+    """A program has one application: one that a picture makes must be fit for windows."""
+    script = (
+        "import sys; from pathlib import Path; from PySide6.QtWidgets import QLabel\n"
+        "from trainer import resources; from trainer.opening import session_of; from trainer.window import picture\n"
+        "picture.write(session_of(resources.rigs()['one-spool-bench']), Path(sys.argv[1]), width=300); QLabel('x').show()"
+    )
+    subprocess.run(
+        [sys.executable, "-c", script, str(tmp_path / "a.png")], check=True, capture_output=True, timeout=120
+    )
+    assert (tmp_path / "a.png").exists()
 
 
 def test_picture_of_a_given_width(qtbot: QtBot, bench: Rig, tmp_path: Path) -> None:

@@ -6,8 +6,8 @@ import sys
 from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QSizeF
-from PySide6.QtGui import QGuiApplication, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
+from PySide6.QtWidgets import QApplication, QWidget
 
 from trainer import files
 from trainer.changing.caption import MARGIN, caption_height, caption_shapes
@@ -22,13 +22,13 @@ __all__ = ["KINDS", "png", "screenshot", "write"]
 
 KINDS = (".png", ".pdf")
 _DOTS = 96.0  # board pixels to the inch on paper
-_application: list[QGuiApplication] = []
+_application: list[QApplication] = []
 
 
 def _need_application() -> None:
-    """Make an application where there is none; fonts need one."""
-    if QGuiApplication.instance() is None:
-        _application.append(QGuiApplication(sys.argv[:1]))
+    """Make an application where there is none: fonts need one, and a window opened later needs this kind."""
+    if QApplication.instance() is None:
+        _application.append(QApplication(sys.argv[:1]))
 
 
 def write(
