@@ -18,6 +18,7 @@ from trainer.drawing.shapes import Arc, Circle, Marks, Path, Shape, Words
 from trainer.drawing.still import ground
 from trainer.drawing.svg import svg
 from trainer.drawing.theme import THEMES
+from trainer.drawing.type_widths import text_width
 from trainer.parts.part import Kind
 from trainer.rig import Rig
 from trainer.units import System
@@ -123,6 +124,27 @@ def test_the_remedy_for_a_port_on_no_line_can_be_drawn_and_read() -> None:
     )
     scene = draw(rig_file.loads(text), 2)
     assert "X1" in scene.gauges
+
+
+def long_words(rig: Rig) -> Rig:
+    """Return a rig in which every part is called by many words."""
+    parts = {
+        id_: replace(fitted, label=f"the one of them all that is called {id_}") for id_, fitted in rig.parts.items()
+    }
+    return replace(rig, parts=parts)
+
+
+@pytest.mark.parametrize("seed", range(0, 60, 6))
+def test_no_label_leaves_the_sheet(seed: int) -> None:
+    rig = long_words(random_rig(seed))
+    for system in System:
+        scene = Scene(rig, SceneOptions(system=system))
+        for words in scene.labels:
+            wide = text_width(words.text, words.size, words.weight)
+            left = words.x - {"left": 0.0, "centre": 0.5, "right": 1.0}[words.align] * wide
+            assert left >= 0.0, words.text
+            assert left + wide <= scene.size[0], words.text
+            assert words.size <= words.y <= scene.size[1], words.text
 
 
 def test_a_search_without_hope_ends() -> None:

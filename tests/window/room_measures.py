@@ -10,21 +10,25 @@ from PySide6.QtCore import QPoint, QPointF, QRectF
 from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLabel, QLineEdit, QWidget
 
 from trainer.drawing.shapes import Words
+from trainer.measuring.instruments import places
 from trainer.window import fonts
 from trainer.window.board import BoardWindow
 from trainer.window.borders import Border
 from trainer.window.buttons import WordButton
 from trainer.window.drawing_view import DrawingView
+from trainer.window.instrument_desk import InstrumentDesk
 from trainer.window.spool_handle import SpoolHandle
 
 __all__ = [
     "crowded",
     "crowded_controls",
     "crowded_drawing",
+    "fit_eight",
     "missing_figures",
     "placed_words",
     "seen",
     "told_missing",
+    "written_box",
 ]
 
 SHARED = 1.5  # px that two boxes of letters may share
@@ -118,7 +122,7 @@ def _corner(widget: QWidget, page: QWidget) -> QPointF:
     return QPointF(widget.mapTo(page, QPoint(0, 0)))
 
 
-def _written_box(widget: QWidget) -> QRectF:
+def written_box(widget: QWidget) -> QRectF:
     """The box of a button's letters, of another control all of it [px of the widget]."""
     if not isinstance(widget, WordButton):
         return QRectF(widget.rect())
@@ -140,7 +144,7 @@ def crowded_controls(page: QWidget) -> list[str]:
         and not _scrolled(widget)
         and not isinstance(widget, _OVER)
     ]
-    boxes = [(widget, _written_box(widget).translated(_corner(widget, page))) for widget in controls]
+    boxes = [(widget, written_box(widget).translated(_corner(widget, page))) for widget in controls]
     for widget, box in boxes:
         name = widget.objectName() or getattr(widget, "text", str)()
         if not seen(widget, page).adjusted(-1, -1, 1, 1).contains(box):
@@ -162,3 +166,16 @@ def crowded(window: BoardWindow) -> list[str]:
         if len(missing) > told_missing(words):
             found.append(f"{missing} left out in silence")
     return found
+
+
+def fit_eight(window: BoardWindow) -> None:
+    """Fit instruments until there are eight, most of them around the pump."""
+    desk = window.desk(InstrumentDesk)
+    kinds = [places(window.session.rig, kind) for kind in ("gauge", "thermometer", "flow meter")]
+    for place in itertools.chain.from_iterable(zip(*kinds, strict=False)):
+        fitted = window.session.rig.instruments
+        if len(fitted) == 8:
+            return
+        if not any((item.kind, item.on) == (place.kind, place.on) for item in fitted.values()):
+            made = desk.usual(place.kind, place.on)
+            window.refit({**fitted, made.name: made})

@@ -8,15 +8,13 @@ import pytest
 from board_moves import MakeBoard, pass_time
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtTest import QTest
-from room_measures import crowded, crowded_controls, missing_figures, placed_words
+from room_measures import crowded, crowded_controls, fit_eight, missing_figures, placed_words
 
 from trainer.accounts import Entry
-from trainer.measuring.instruments import places
 from trainer.rig import Rig
 from trainer.units import System
 from trainer.window.arrangement import VIEWS, Panes
 from trainer.window.board import BoardWindow
-from trainer.window.instrument_desk import InstrumentDesk
 from trainer.window.keys import KEYS
 from trainer.window.working_desk import WorkingDesk
 from trainer.working import Subject
@@ -60,19 +58,6 @@ def test_room_of_the_bench(make_board: MakeBoard, system: System) -> None:
     window = make_board(system=system)
     lift(window)
     assert not faults(window)
-
-
-def fit_eight(window: BoardWindow) -> None:
-    """Fit instruments until there are eight, most of them around the pump."""
-    desk = window.desk(InstrumentDesk)
-    kinds = [places(window.session.rig, kind) for kind in ("gauge", "thermometer", "flow meter")]
-    for place in itertools.chain.from_iterable(zip(*kinds, strict=False)):
-        fitted = window.session.rig.instruments
-        if len(fitted) == 8:
-            return
-        if not any((item.kind, item.on) == (place.kind, place.on) for item in fitted.values()):
-            made = desk.usual(place.kind, place.on)
-            window.refit({**fitted, made.name: made})
 
 
 @pytest.mark.parametrize("system", list(System))

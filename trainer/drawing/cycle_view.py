@@ -10,6 +10,7 @@ from trainer.accounts import Entry, Ledger, percentages, rounded
 from trainer.drawing.course_view import short
 from trainer.drawing.ledger_view import FILLS
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.type_widths import text_width
 from trainer.units import System
 
 __all__ = ["Line", "Sheet", "amounts", "fewer", "number", "row_at", "rows_in", "scaled", "sheet_live", "table_live"]
@@ -190,15 +191,16 @@ def table_live(
     least: float = 0.0,
     covered: bool = False,
 ) -> DrawList:
-    """Return a table of figures, its rule at y = 0, columns at even distances; the first one is at the left.
+    """Return a table of figures, its rule at y = 0, columns at even gaps; the first one is at the left.
 
     ``heads`` are (name, unit) of the columns, one above the other; ``chosen`` is the row that is pointed at; ``last``
     sets the last row apart. ``covered`` hatches what follows the second column.
     """
     size, pitch = max(_TEXT, least), _pitch(least)
-    first = 0.14 * width
-    across = (width - first) / max(len(heads) - 1, 1)
-    places = [0.0, *(first + across * k for k in range(1, len(heads)))]
+    columns = ([*head, *(row[k] for row in rows)] for k, head in enumerate(heads))
+    wide = [max(text_width(text, size, 600) for text in column) for column in columns]
+    gap = (width - sum(wide)) / max(len(heads) - 1, 1)
+    places = [0.0, *(sum(wide[: k + 1]) + gap * k for k in range(1, len(heads)))]
 
     def line(y: float, words: Sequence[str], ink: str, weight: int) -> list[Shape]:
         cells = zip(places[1:], words[1:], strict=True)

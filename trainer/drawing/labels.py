@@ -6,17 +6,19 @@ from collections.abc import Callable, Mapping
 
 from trainer import units
 from trainer.drawing.functions import function_of, twins
-from trainer.drawing.layout import ELSEWHERE, Placed, circuit, reach
+from trainer.drawing.layout import ELSEWHERE, Layout, Placed, circuit, lay_out, reach
 from trainer.drawing.live import Live
-from trainer.drawing.shapes import Shape, Words
+from trainer.drawing.shapes import Words
 from trainer.drawing.theme import Theme
+from trainer.drawing.type_widths import text_width
 from trainer.parts.part import Parameter
 from trainer.rig import Fitted, Rig
 from trainer.units import System
 
-__all__ = ["figure", "label_lines", "labels", "oil_block", "pressure_place", "return_place"]
+__all__ = ["figure", "label_lines", "labels", "laid_out", "oil_block", "pressure_place", "return_place"]
 
 Value = Callable[[str], float]
+_MARGIN = 4.0  # between a label and the edge of the sheet [px]
 _NAME = 22.5  # the largest name that fits between two columns [px]
 
 
@@ -168,13 +170,13 @@ def line_gap(theme: Theme, named: bool) -> float:
 
 def labels(
     placed: Mapping[str, Placed], rig: Rig, theme: Theme, system: System, live: Live | None = None
-) -> list[Shape]:
+) -> list[Words]:
     """Return the labels of all parts but vessels, with the rig's numbers or the present ones."""
 
     def value(part: str, name: str) -> float:
         return live.parameter(part, name) if live is not None else rig.parts[part].value(name)
 
-    shapes: list[Shape] = []
+    shapes: list[Words] = []
     for id_, part in placed.items():
         if part.vessel is not None or part.symbol.name in ELSEWHERE:
             continue
@@ -193,6 +195,21 @@ def labels(
                 y += line_gap(theme, named)
             shapes.append(Words(x, y, text, size, "ink" if named else "ink2", 600 if named else 400, align))
     return shapes
+
+
+def laid_out(rig: Rig, theme: Theme, system: System) -> tuple[Layout, list[Words]]:
+    """Return where every part is drawn, no label left of or above the sheet, and the labels. Raises RigError."""
+    layout = lay_out(rig)
+    written = labels(layout.placed, rig, theme, system)
+    left = top = _MARGIN
+    for words in written:
+        wide = text_width(words.text, words.size, words.weight)
+        left = min(left, words.x - wide * {"left": 0.0, "centre": 0.5, "right": 1.0}[words.align])
+        top = min(top, words.y - words.size)
+    if min(left, top) < _MARGIN:
+        layout = lay_out(rig, (_MARGIN - left, _MARGIN - top))
+        written = labels(layout.placed, rig, theme, system)
+    return layout, written
 
 
 def pressure_place(part: Placed, rig: Rig, theme: Theme, system: System) -> tuple[float, float, str]:

@@ -279,8 +279,11 @@ def place_of(rig: Rig, id_: str) -> Point | None:
     return (at[0] * M, at[1] * M) if at else None
 
 
-def lay_out(rig: Rig) -> Layout:
-    """Return where every part of a rig is drawn. Raises RigError for a drawing table that cannot be used."""
+def lay_out(rig: Rig, room: Point = (0.0, 0.0)) -> Layout:
+    """Return where every part of a rig is drawn. Raises RigError for a drawing table that cannot be used.
+
+    ``room`` is what words need at the left and above, beyond the parts themselves [px].
+    """
     automatic = _Automatic(rig)
     automatic.place()
     places: dict[str, _Place] = {}
@@ -299,7 +302,8 @@ def lay_out(rig: Rig) -> Layout:
         for id_, place in places.items()
         if automatic.symbols[id_] not in ELSEWHERE
     ]
-    shift = tuple(max(0.0, math.ceil((3 * M - min((b[k] for b in bodies), default=99.0)) / M)) * M for k in (0, 1))
+    least = [min((b[k] for b in bodies), default=99.0) for k in (0, 1)]
+    shift = tuple(max(0.0, _on_grid(3 * M - least[k])) + _on_grid(room[k]) for k in (0, 1))
     placed = {
         id_: Placed(
             rig.parts[id_],

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from trainer import units
 from trainer.drawing.ends import rod_ends, shaft_ends
 from trainer.drawing.figures_view import FiguresView
-from trainer.drawing.labels import labels
-from trainer.drawing.layout import Layout, Placed, lay_out, reach
+from trainer.drawing.labels import labels, laid_out
+from trainer.drawing.layout import Placed, reach
 from trainer.drawing.lit import Halo, step_discs
 from trainer.drawing.live import Live
 from trainer.drawing.meter_places import meter_box, place_meters
@@ -61,11 +61,10 @@ class Scene:
         self.rig = rig
         self.options = options or SceneOptions()
         self.theme = self.options.theme
-        self.layout: Layout = lay_out(rig)
+        self.layout, self.labels = laid_out(rig, self.theme, self.options.system)
         parts = self.layout.placed
         self.columns: Mapping[str, float] = self.layout.columns
         self.levers: Mapping[str, float] = self.layout.levers
-        self.labels = labels(self.layout.placed, rig, self.theme, self.options.system)
         self.pressure_step = units.read(rig.drawing.get("step", "30 bar"), "pressure")
         self.figures = FiguresView(rig, self.layout, self.theme, self.options.system, self.pressure_step < 20e5)
         soft = [*(bounds_of((words,)) for words in self.labels), *self.figures.soft()]

@@ -18,6 +18,7 @@ __all__ = ["SPEEDS", "ClockBar", "speed_words"]
 
 _LEFT, _AFTER_TITLE, _GAP, _BEFORE_SPEEDS = 28.0, 18.0, 4.0, 16.0  # board px
 _SPEED = "Speed"
+_CHANGED, _MARK = "• changed, not saved", 14.0  # below the title; size of its type [board px]
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1.0, 2.0, 4.0)
 
 
@@ -162,6 +163,7 @@ class ClockBar(QWidget):
         """Show whether the rig differs from its file."""
         if changed != self._changed:
             self._changed = changed
+            self.lay_out(self._side)
             self.rigs.setAccessibleDescription("changed, not saved" if changed else "")
             self.canvas.forget()
             self.update()
@@ -203,6 +205,9 @@ class ClockBar(QWidget):
             return left + width
 
         x = place(self.open, place(self.rigs, _LEFT * scale)) + _AFTER_TITLE * scale
+        if self._changed:  # the title moves up from the words below it
+            lifted = self._mark_base - 0.75 * self._pixels(_MARK) - 0.53 * self.rigs.pixels
+            self.rigs.resize(self.rigs.width(), min(round(2 * lifted), height))
         for button in self._verbs:
             x = place(button, x) + _GAP * scale
         self._speed_x = x + _BEFORE_SPEEDS * scale
@@ -219,6 +224,11 @@ class ClockBar(QWidget):
             place(button, right)
         self._side = side
         self.canvas.forget()
+
+    @property
+    def _mark_base(self) -> float:
+        """Baseline of the words below the title [px]."""
+        return self.height() - 2 - 0.22 * self._pixels(_MARK)
 
     def _brief(self, level: int) -> None:
         """Write all words, or fewer: from 1 no "Speed", from 2 no words beside signs."""
@@ -252,11 +262,9 @@ class ClockBar(QWidget):
     def _still(self) -> DrawList:
         scale = self.look.scale
         bottom = self.height() / scale - 0.5
-        changed = (
-            [Words(self.rigs.x() / scale + 32.0, 53.0, "• changed, not saved", 14.0, "ink")] if self._changed else []
-        )
+        mark = Words(self.rigs.x() / scale + 32.0, self._mark_base / scale, _CHANGED, _MARK, "ink")
         return [
-            *changed,
+            *([mark] if self._changed else []),
             Words(self._speed_x / scale, 35.0, self._speed_word, 19.8, "ink2"),
             Path(((0.0, bottom), (self.width() / scale, bottom)), "hairline", 1.0),
         ]

@@ -84,7 +84,8 @@ class RunsPane(Pane):
     def plots_area(self) -> QRect:
         """Return where the plots stand [px]."""
         inner, scale = self.inner(), self.look.scale
-        top = inner.y() + round((_BUTTONS + 30.0) * scale)
+        buttons = max(round(_BUTTONS * scale), self.keep.sizeHint().height())
+        top = inner.y() + buttons + round((9.0 + 1.2 * self.look.size(17.6)) * scale)
         left = inner.x() + round(_GUTTER * scale)
         bottom = round((self._table_top() - 6.0) * scale)
         return QRect(left, top, max(inner.right() - left, 10), max(bottom - top, 10))

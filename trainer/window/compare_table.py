@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -115,11 +116,14 @@ def table_shapes(
         for edge, words in zip(edges, cells, strict=False):
             shapes.append(Words(edge, line, words, SMALL, "ink", align="right"))
     room, at = (1 - _CHANGES) * width, left + _CHANGES * width
-    lines, most = list(changes) or ["Nothing."], len(rows) + 1
-    if len(lines) > most:
-        lines = [*lines[: most - 1], f"and {len(lines) - most + 1} more"]
+    letters, most = max(int(room / (0.46 * small)), 4), len(rows) + 1
+    lines: list[str] = []
+    for number, words in enumerate(changes or ["Nothing."]):
+        more, left_over = textwrap.wrap(words, letters), len(changes) - number
+        if len(lines) + len(more) + (left_over > 1) > most:
+            lines.append(f"and {left_over} more" if lines else f"{words[: letters - 1]}…")
+            break
+        lines += more
     for number, words in enumerate(lines):
-        letters = max(int(room / (0.46 * small)), 4)
-        told = words if len(words) <= letters else f"{words[: letters - 1]}…"
-        shapes.append(Words(at, base + number * pitch, told, SMALL, "ink2" if not changes else "ink"))
+        shapes.append(Words(at, base + number * pitch, words, SMALL, "ink2" if not changes else "ink"))
     return shapes

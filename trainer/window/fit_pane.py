@@ -18,9 +18,10 @@ from trainer.rig import Instrument, Rig
 from trainer.rig_tables import STATES
 from trainer.window.buttons import WordButton
 from trainer.window.fit_choice import ValueChoice
-from trainer.window.instrument_list import ChoiceList, FilterEntry, pixels
+from trainer.window.instrument_list import ChoiceList, FilterEntry, pixels, whole_rows
 from trainer.window.look import Look
 from trainer.window.pane import Pane
+from trainer.window.rig_rows import flow
 
 __all__ = ["FitPane", "short_label"]
 
@@ -213,11 +214,8 @@ class FitPane(Pane):
         self.filter.take_look()
         x, y = inner.left() - round(8 * scale), inner.top() - round(4 * scale)
         if self.subject is None:
-            for button in self.kinds.values():
-                hint = button.sizeHint()
-                button.setGeometry(x, y, hint.width(), hint.height())
-                x += hint.width()
-            y += next(iter(self.kinds.values())).sizeHint().height() + round(6 * scale)
+            kinds = [*self.kinds.values()]
+            y = flow(kinds, x, y, inner.right() + round(8 * scale), kinds[0].sizeHint().height()) + round(6 * scale)
             self.filter.setGeometry(inner.left(), y, inner.width(), row)
             y += row + 2
         else:
@@ -225,7 +223,7 @@ class FitPane(Pane):
         open_ = self.hidden.isChecked()
         button_high = self.button.sizeHint().height()
         below = 3 * row + button_high + round(16 * scale) + (2 * row if open_ else 0)
-        high = max(inner.bottom() - below - y, 40) if self.subject is None else row
+        high = whole_rows(self.rows, max(inner.bottom() - below - y, 40)) if self.subject is None else row
         self.rows.setGeometry(inner.left(), y, inner.width(), high)
         y += high + round(6 * scale)
         for choices in ((self.range_,), (self.class_, self.damping)):

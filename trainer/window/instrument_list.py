@@ -13,7 +13,7 @@ from trainer.window.look import Look
 from trainer.window.own_keys import Line
 from trainer.window.tips import set_tip
 
-__all__ = ["ChoiceList", "FilterEntry", "bar_style", "coloured", "pixels"]
+__all__ = ["ChoiceList", "FilterEntry", "bar_style", "coloured", "pixels", "whole_rows"]
 
 _SIZE = 15.4  # of the rows [board px]
 _MOVES = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
@@ -51,6 +51,12 @@ def bar_style(look: Look) -> str:
 def pixels(look: Look) -> int:
     """Return the height of a row's type [px]."""
     return look.pixels(_SIZE)
+
+
+def whole_rows(rows: QListWidget, room: int) -> int:
+    """Return how high a list is that cuts none of its rows in so much room [px]."""
+    high = rows.sizeHintForRow(0)
+    return room // high * high if 0 < high <= room else room
 
 
 class ChoiceList(QListWidget):

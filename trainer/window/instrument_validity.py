@@ -24,15 +24,19 @@ _DOT = " · "
 def in_lines(pieces: Sequence[str], room: float, pixels: int, most: int) -> list[str]:
     """Return pieces joined by dots in at most ``most`` lines that fit into ``room`` [px].
 
-    The first is a head without a dot behind it. Where there is not enough room, conditions that are met go first.
+    The first is a head without a dot behind it. Where there is not enough room, conditions that are met go first,
+    then a head that would stand alone.
     """
     kept = list(pieces)
     while True:
         lines = _wrapped(kept, room, pixels)
         met = [piece for piece in kept if piece.endswith(MET)]
-        if len(lines) <= most or not met:
+        if len(lines) > most and met:
+            kept.remove(met[0])
+        elif len(lines) > most == 1 and kept[0] == lines[0] == pieces[0]:
+            kept.pop(0)
+        else:
             return lines[:most]
-        kept.remove(met[0])
 
 
 def _wrapped(pieces: Sequence[str], room: float, pixels: int) -> list[str]:

@@ -265,9 +265,8 @@ class LedgerPane(Pane):
         table = round(_TABLE * box.width())
         gap = round(30 * scale)
         self.totals.setGeometry(box.x(), below, box.width() - table - gap, sheets)
-        left, button = box.right() - table, self.lever.sizeHint()
-        self.lever.setGeometry(left - round(8 * scale), below - round(5 * scale), button.width(), button.height())
-        head = round(1.75 * text * scale)
+        left, head, over = box.right() - table, round(1.75 * text * scale), round(5 * scale)
+        self.lever.setGeometry(left - round(8 * scale), below - over, self.lever.sizeHint().width(), head + over)
         self.table.setGeometry(QRect(left, below + head, table, sheets - head))
         if self.isVisible():
             self.refresh()

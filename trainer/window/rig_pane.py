@@ -115,7 +115,7 @@ class RigPane(Pane):
         self.area.setPalette(palette)
         thumb, ground = (inks.colour(role).name() for role in ("cover-hatch", "paper"))
         self.area.verticalScrollBar().setStyleSheet(
-            f"QScrollBar {{ background: {ground}; width: {round(_BAR * self.look.scale)}px; margin: 0; }}"
+            f"QScrollBar {{ background: {ground}; width: {self._bar}px; margin: 0; }}"
             f"QScrollBar::handle {{ background: {thumb}; min-height: 24px; }}"
             "QScrollBar::add-line, QScrollBar::sub-line { height: 0; }"
             "QScrollBar::add-page, QScrollBar::sub-page { background: none; }"
@@ -312,7 +312,11 @@ class RigPane(Pane):
     # -- where things are ------------------------------------------------------------------------------------------
 
     def _stack(self) -> None:
-        self.column.stack(max(self.area.width() - round(_BAR * self.look.scale) - 2, 1))
+        self.column.stack(max(self.area.width() - self._bar - 2, 1))
+
+    @property
+    def _bar(self) -> int:
+        return max(round(_BAR * self.look.scale), 6)  # px; a narrower one Qt does not make
 
     def lay_out(self) -> None:
         """Place what is sought, the rows, the buttons at the foot and the question."""

@@ -86,6 +86,7 @@ class ScrewView(QWidget):
             button.turned.connect(self.turned)
         self.lock.clicked.connect(self._lock)
         self._key: tuple[object, ...] = ()
+        self._high = 0
         self.setObjectName(f"screw {screw.name}")
         self.setAccessibleName(f"Set screw of {screw.title}")
         self.refresh()
@@ -109,6 +110,9 @@ class ScrewView(QWidget):
             state = "lock-nut loose" if self.screw.loose else "lock-nut tight"
             self.setAccessibleDescription(f"{self.setting}, {state}; {self.gauge()}")
             self.update()
+            high = self.height_for(self.width())
+            self._high, before = high, self._high
+            return high != before
         return False
 
     # -- where things are ------------------------------------------------------------------------------------
@@ -116,8 +120,24 @@ class ScrewView(QWidget):
     def _safety(self, width: int) -> list[str]:
         return fonts.wrapped(SAFETY, self.look.pixels(SMALL), width - 16 * self.look.scale, 8)
 
+    def _told(self, width: int) -> list[tuple[str, str, int]]:
+        """Return the lines beside the head, below the setting, each with its ink and weight."""
+        small, room = self.look.pixels(SMALL), width - (_SIDE + 24.0) * self.look.scale
+        told = [("lock-nut loose", "ink", 600) if self.screw.loose else ("lock-nut tight", "ink", 400)]
+        told += [(line, "ink", 400) for line in fonts.wrapped(self.gauge(), small, room, 2)]
+        return told + [(line, "ink2", 400) for line in fonts.wrapped(self.screw.rule(self.look.system), small, room)]
+
+    @property
+    def _pitch(self) -> float:
+        return 1.4 * self.look.size(SMALL)
+
+    @property
+    def _setting_at(self) -> float:
+        return 14.0 + 0.6 * self._pitch + 1.15 * self.look.size(_SETTING)
+
     def _buttons_end(self, width: int) -> int:
-        top = round(_SIDE * self.look.scale)
+        words = self._setting_at + (len(self._told(width)) + 0.4) * self._pitch
+        top = round(max(_SIDE, words) * self.look.scale)
         high = round(2.1 * self.look.pixels(NAME))
         return flow([self.out, self.in_, self.lock], 0, top, width, high)
 
@@ -133,20 +153,13 @@ class ScrewView(QWidget):
     def shapes(self) -> DrawList:
         """Return the picture [board px]."""
         scale, screw = self.look.scale, self.screw
-        small = self.look.pixels(SMALL)
         middle = _SIDE / 2
         found: list[Shape] = [*screw_head(screw.turns, screw.loose, middle, middle, 54.0, self.look.least)]
-        x, room = _SIDE + 16.0, self.width() - (_SIDE + 24.0) * scale
+        x, pitch, y = _SIDE + 16.0, self._pitch, self._setting_at
         where = "Set screw" if screw.about.own != "port_setting" else "Screws of the port reliefs"
-        pitch = max(1.4 * SMALL, 1.4 * self.look.least)
         found.append(Words(x, 14.0 + 0.6 * pitch, where, SMALL, "ink2"))
-        y = 14.0 + 0.6 * pitch + 1.15 * max(_SETTING, self.look.least)
         found.append(Words(x, y, self.setting, _SETTING, weight=600))
-        state = "lock-nut loose" if screw.loose else "lock-nut tight"
-        told = [(state, "ink", 600 if screw.loose else 400)]
-        told += [(line, "ink", 400) for line in fonts.wrapped(self.gauge(), small, room, 2)]
-        told += [(line, "ink2", 400) for line in fonts.wrapped(screw.rule(self.look.system), small, room, 2)]
-        for text, ink, weight in told[:4]:
+        for text, ink, weight in self._told(self.width()):
             y += pitch
             found.append(Words(x, y, text, SMALL, ink, weight))
         y = self._buttons_end(self.width()) / scale + 0.4 * pitch

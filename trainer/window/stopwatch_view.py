@@ -12,7 +12,7 @@ from trainer.rig import Rig
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
-from trainer.window.instrument_list import ChoiceList
+from trainer.window.instrument_list import ChoiceList, whole_rows
 from trainer.window.keys import key_of
 from trainer.window.look import Look
 from trainer.window.pane import Pane
@@ -190,7 +190,7 @@ class StopwatchPane(Pane):
         top = inner.top()
         for rows in (self.starts, self.stops):
             rows.take_look()
-            rows.setGeometry(inner.left(), top + head, inner.width(), high)
+            rows.setGeometry(inner.left(), top + head, inner.width(), whole_rows(rows, high))
             top += head + high
         x, y = inner.left(), inner.bottom() - self.button.sizeHint().height()
         for button in (self.button, self.reset):

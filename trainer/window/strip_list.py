@@ -10,6 +10,7 @@ from trainer import units
 from trainer.drawing.shapes import DrawList, Words
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
+from trainer.window.instrument_list import whole_rows
 from trainer.window.look import LEAST_TEXT, Look
 from trainer.window.own_keys import ENTER, takes
 from trainer.window.pane import Pane
@@ -193,7 +194,8 @@ class TracesPane(Pane):
         inner, scale, inks = self.inner(), self.look.scale, self.look.inks
         size, hint = self.first.sizeHint(), round(1.5 * max(SMALL * scale, LEAST_TEXT))
         foot = size.height() + 2 * hint
-        self.list.setGeometry(QRect(inner.x(), inner.y(), inner.width(), max(inner.height() - foot, 1)))
+        room = max(inner.height() - foot, 1)
+        self.list.setGeometry(QRect(inner.x(), inner.y(), inner.width(), whole_rows(self.list, room)))
         self.first.setGeometry(
             inner.x() - round(8 * scale), inner.bottom() - size.height(), size.width(), size.height()
         )

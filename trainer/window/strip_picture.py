@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from trainer.course import Course
 from trainer.drawing.instruments import Dial, scale_of
 from trainer.drawing.rack import percent
 from trainer.drawing.shapes import Path, Shape, Words
+from trainer.drawing.type_widths import text_width
 from trainer.measuring.instruments import read_off
 from trainer.units import System
 from trainer.window.strip_record import Record
@@ -125,7 +126,7 @@ class StripPicture:
         if self.cursors.pair is not None:
             bottom, gap = self._above_table() - (0.0 if self.tight else 7.0 + 0.8 * small), 0.5 * small
         pitch = max((bottom - self.top) / max(len(self.places), 1), gap + 4.0)
-        return 3.1 * small, self.top + k * pitch, _PLOT - 9.0 * (small - SMALL), pitch - gap
+        return 3.1 * small, self.top + k * pitch, _PLOT - 10.5 * (small - SMALL), pitch - gap
 
     def _above_table(self) -> float:
         return self.height - self.table_height()
@@ -310,25 +311,30 @@ class StripPicture:
         small, time = self.small, self.read_at()
         shapes: list[Shape] = []
         pair = self.cursors.pair is not None  # the names stand with the figures of the cursors
-        low = self.low_rows
+        low, size = self.low_rows, max(17.0, self.least)
+        pitch = self.box(1)[1] - self.box(0)[1]
         for k, place in enumerate(self.places):
             trace = self.record.traces.all[place]
             x, y, width, height = self.box(k)
             middle, at = y + height / 2 - 0.2 * small, x + width + _RIGHT
-            name = Words(at, middle - 3.0, fitted(trace.name, WIDTH - at, small), SMALL, "ink2")
-            if low and not pair and time is None:
-                shapes.append(replace(name, y=middle + 0.55 * small))
-                continue
+            lead = max(min(7.0 + 0.9 * small, 0.45 * pitch), 0.95 * small)  # nearer to its name than to the next one
+            base, room, value = middle - 3.0 + lead, WIDTH - at, self.value_text(k, time)
             if pair or low:
-                middle -= 4.0 + 0.35 * small
-            else:
-                shapes.append(name)
+                base = middle + 0.55 * small
+            if low and not pair:  # one line: the name has what the value leaves
+                room -= 46.0 + 2 * 0.5 * small if place in self.hidden else text_width(value, size, 600)
+                room -= 0.4 * small
+            name = fitted(trace.name, room, small)
+            while low and len(name) > 2 and text_width(name, small) > room:
+                name = f"{name.rstrip('…')[:-1]}…"
+            if not pair and (not low or text_width(name, small) <= room):
+                shapes.append(Words(at, base if low else middle - 3.0, name, SMALL, "ink2"))
+                at += text_width(name, small) + 0.4 * small if low else 0.0
             if place in self.hidden:
-                top = middle + 4.0
-                shapes.append(cover(at, top, 40.0, small))
-                shapes.append(Words(at + 46.0, top + 0.85 * small, self.scale(k)[2], SMALL, "ink2"))
+                shapes.append(cover(at, base - 0.9 * small, 40.0, small))
+                shapes.append(Words(at + 46.0, base - 0.05 * small, self.scale(k)[2], SMALL, "ink2"))
             else:
-                shapes.append(Words(at, middle + 4.0 + 0.9 * small, self.value_text(k, time), 17.0, trace.ink, 600))
+                shapes.append(Words(at, base, value, 17.0, trace.ink, 600))
         return shapes
 
     def value_at(self, place: int, time: float) -> float:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -12,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.meters import covered_figure
 from trainer.drawing.shapes import Circle, DrawList, Path, Shape, Words
 from trainer.drawing.theme import THEMES
+from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.keys import tooltip
 from trainer.window.look import Look
@@ -22,10 +22,11 @@ __all__ = ["Row", "TracePane"]
 
 _TEXT = 15.4  # board px
 _DISC = 12.0
-_ROW, _PLAIN = 46.0, 28.0  # pitch of rows with and without their second line
+_ROW, _PLAIN = 2.99, 1.82  # pitch of rows with and without their second line [sizes of type]
+_CLOSE = 1.55  # least of the latter
 _TOP, _BUTTONS = 62.0, 52.0
-_LINE = 21.0
-_WIDE = 58  # letters in a line of a sentence
+_LINE = 1.36  # of a sentence [sizes of type]
+_EDGE, _NAMES = 24.0, 12.0  # left and right of all; before the names [board px]
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,45 +115,62 @@ class TracePane(Pane):
     def live_shapes(self) -> DrawList:
         """Return heading, rows and sentence [board px]."""
         width, height = self.width() / self.look.scale, self.height() / self.look.scale
-        said = _broken(self.words)
+        size = self.look.size(_TEXT)
+        said, line = self._broken(self.words, 600), _LINE * size
         shapes: list[Shape] = []
-        y = _TOP
-        for line in _broken(self.heading):
-            shapes.append(Words(24.0, y, line, _TEXT, "ink2"))
-            y += _LINE
-        foot = height - _BUTTONS - _LINE * len(said) - 14.0
-        room = foot - y - 8.0
-        pitch = _ROW if _ROW * len(self.rows) <= room else _PLAIN
+        y = _TOP + size - _TEXT
+        for words in self._broken(self.heading):
+            shapes.append(Words(_EDGE, y, words, _TEXT, "ink2"))
+            y += line
+        foot = height - _BUTTONS - line * len(said) - 14.0
         y += 18.0
-        for row in self.rows:
-            if y > foot:
-                break
-            shapes += self._row(row, y, width, pitch == _ROW)
+        room, count = foot - y, len(self.rows)
+        pitch = next((p * size for p in (_ROW, _PLAIN, _CLOSE) if p * size * count <= room), _CLOSE * size)
+        for row in self._shown(int(room / pitch)):
+            shapes += self._row(row, y, width, pitch == _ROW * size)
             y += pitch
         if said:
             top = min(y + 6.0, foot + 6.0)
-            shapes.append(Path(((24.0, top - 18.0), (width - 24.0, top - 18.0)), "hairline", 1.0))
-            shapes += [Words(24.0, top + 4.0 + _LINE * k, line, _TEXT, weight=600) for k, line in enumerate(said)]
+            shapes.append(Path(((_EDGE, top - 18.0), (width - _EDGE, top - 18.0)), "hairline", 1.0))
+            shapes += [
+                Words(_EDGE, top + size - _TEXT + 4.0 + line * k, words, _TEXT, weight=600)
+                for k, words in enumerate(said)
+            ]
         return shapes
+
+    def _shown(self, most: int) -> Sequence[Row]:
+        """Return the rows that have room: where not all have, those around the last that is lit."""
+        lit = sum(row.lit for row in self.rows)
+        first = max(min(lit + 1, len(self.rows)) - max(most, 1), 0)
+        return self.rows[first : first + max(most, 1)]
 
     def _row(self, row: Row, y: float, width: float, whole: bool) -> list[Shape]:
         ink = "ink" if row.lit else "ink2"
-        size = max(_TEXT, self.look.least)
+        size = self.look.size(_TEXT)
         disc = max(_DISC, 0.74 * size)
-        shapes: list[Shape] = [
-            Circle(24.0 + disc, y - 0.34 * size, disc, "accent" if row.lit else "hairline", 1.5, "cell"),
-            Words(24.0 + disc, y, str(row.number), size, ink, 600, "centre"),
-            Words(60.0, y, row.name, size, ink, 600),
-        ]
+        names = _EDGE + 2.0 * disc + _NAMES
         figures, unit = row.flow
+        flow = f"{figures} {unit}"
+        room = width - _EDGE - names - 10.0
+        shapes: list[Shape] = [
+            Circle(_EDGE + disc, y - 0.34 * size, disc, "accent" if row.lit else "hairline", 1.5, "cell"),
+            Words(_EDGE + disc, y, str(row.number), size, ink, 600, "centre"),
+            Words(names, y, self._cut(row.name, room - self._wide(flow), 600), size, ink, 600),
+        ]
         if self.hidden:
-            shapes += covered_figure(width - 24.0, y, unit, THEMES[self.look.theme], "right")
+            shapes += covered_figure(width - _EDGE, y, unit, THEMES[self.look.theme], "right")
         else:
-            shapes.append(Words(width - 24.0, y, f"{figures} {unit}", size, ink, 400, "right"))
+            shapes.append(Words(width - _EDGE, y, flow, size, ink, 400, "right"))
         if whole:
-            shapes.append(Words(60.0, y + 18.0, row.way, size, "ink2"))
+            shapes.append(Words(names, y + 1.17 * size, self._cut(row.way, room + 10.0), size, "ink2"))
         return shapes
 
+    def _wide(self, text: str) -> float:
+        return fonts.metrics(self.look.pixels(_TEXT)).horizontalAdvance(text) / self.look.scale
 
-def _broken(words: str) -> list[str]:
-    return textwrap.wrap(words, _WIDE)
+    def _cut(self, text: str, room: float, weight: int = 400) -> str:
+        return fonts.wrapped(text, self.look.pixels(_TEXT), room * self.look.scale, 1, weight)[0] if text else ""
+
+    def _broken(self, words: str, weight: int = 400) -> list[str]:
+        room = self.width() - 2 * _EDGE * self.look.scale
+        return fonts.wrapped(words, self.look.pixels(_TEXT), room, weight=weight)

@@ -1,0 +1,277 @@
+"""In every pane nothing that is written is cut or meets another, no control leaves the pane or lies on another."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
+from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, QListWidget, QWidget
+from room_measures import fit_eight, seen, written_box
+
+from trainer.changing.recovery import Rescue
+from trainer.rig import Rig
+from trainer.units import System
+from trainer.window.about_desk import AboutDesk
+from trainer.window.board import BoardWindow
+from trainer.window.buttons import WordButton
+from trainer.window.canvas import Canvas
+from trainer.window.fit_choice import ValueChoice
+from trainer.window.instrument_desk import InstrumentDesk
+from trainer.window.ledger_desk import LedgerDesk
+from trainer.window.recovery_pane import RecoveryPane
+from trainer.window.rig_desk import RigDesk
+from trainer.window.stopwatch_desk import StopwatchDesk
+from trainer.window.strip_desk import StripDesk
+from trainer.window.trace_desk import TraceDesk
+from trainer.window.working_desk import WorkingDesk
+from trainer.working import Subject
+
+SIZES = ((960, 540), (1280, 720), (1366, 768))
+SHARED = 1.5  # px that two boxes of letters may share
+
+
+def box_of(widget: QWidget, pane: QWidget) -> QRectF:
+    return QRectF(QPointF(widget.mapTo(pane, QPoint(0, 0))), QRectF(widget.rect()).size())
+
+
+def meets(one: QRectF, other: QRectF) -> bool:
+    both = one.intersected(other)
+    return both.width() > SHARED and both.height() > SHARED
+
+
+def shown(pane: QWidget) -> list[QWidget]:
+    """The pane and all that is seen of its children."""
+    return [pane, *(w for w in pane.findChildren(QWidget) if w.isVisible() and not w.size().isEmpty())]
+
+
+def written(pane: QWidget) -> Iterator[tuple[QWidget, str, QRectF]]:
+    """Every text that a canvas writes in a pane, with its widget and its box [px of the pane]."""
+    for widget in shown(pane):
+        canvas = getattr(widget, "canvas", None)
+        if isinstance(canvas, Canvas):
+            corner = QPointF(widget.mapTo(pane, QPoint(0, 0)))
+            for text, box, _ in canvas.texts():
+                if text.strip():
+                    yield widget, text, box.translated(corner)
+
+
+def crowded_pane(pane: QWidget) -> list[str]:
+    """All that is crowded in a pane."""
+    found, words = [], []
+    for widget, text, box in written(pane):
+        if not box_of(widget, pane).adjusted(-1, -1, 1, 1).contains(box):
+            found.append(f"'{text}' is cut")
+        words.append((widget, text, box.intersected(seen(widget, pane))))
+    for (_, one, a), (_, other, b) in itertools.combinations(words, 2):
+        if meets(a, b):
+            found.append(f"'{one}' runs into '{other}'")
+    for child in shown(pane)[1:]:
+        name, parent = child.objectName() or type(child).__name__, child.parentWidget()
+        if isinstance(child, WordButton | ValueChoice) and child.width() < child.sizeHint().width() - 1:
+            found.append(f"{name}: its text does not fit")
+        if isinstance(parent, QAbstractScrollArea):
+            continue  # Qt's own bars and viewport
+        room = QRectF(parent.rect()).adjusted(-1, -1, 1, 1)
+        if isinstance(parent.parentWidget(), QAbstractScrollArea):
+            room = room.united(QRectF(0, child.y(), 1, child.height()))  # scrolled up and down
+        if not room.contains(written_box(child).translated(child.pos())):
+            found.append(f"{name} is cut")
+        if isinstance(child, QAbstractButton | QLineEdit | ValueChoice | QListWidget):
+            clipped = written_box(child).translated(box_of(child, pane).topLeft()).intersected(seen(child, pane))
+            found += [f"{name} lies on '{text}'" for widget, text, letters in words
+                      if widget is not child and meets(letters, clipped)]  # fmt: skip
+        for other in parent.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly):
+            if other is not child and other.isVisible() and meets(QRectF(child.geometry()), QRectF(other.geometry())):
+                found.append(f"{name} lies on {other.objectName() or type(other).__name__}")
+    for rows in pane.findChildren(QListWidget):
+        if rows.isVisible() and rows.count():
+            high, room = rows.sizeHintForRow(0), rows.viewport().height()
+            if room < 2 * high:
+                found.append(f"{rows.objectName()} shows {room / high:.1f} rows")
+            elif room % high > 1 and rows.count() * high > room:
+                found.append(f"{rows.objectName()} cuts its last row")
+    return found
+
+
+def numbers(window: BoardWindow) -> QWidget:
+    window.desk(RigDesk).change_pane()
+    return window.desk(RigDesk).pane
+
+
+def screw(part: str) -> Callable[[BoardWindow], QWidget]:
+    def show(window: BoardWindow) -> QWidget:
+        window.desk(RigDesk).show_part(part)
+        return window.desk(RigDesk).pane
+
+    return show
+
+
+def fit(kind: str, instructor: bool = False) -> Callable[[BoardWindow], QWidget]:
+    def show(window: BoardWindow) -> QWidget:
+        desk = window.desk(InstrumentDesk)
+        desk.open_fit()
+        desk.pane.choose_kind(kind)
+        desk.pane.hidden.setChecked(instructor)
+        return desk.pane
+
+    return show
+
+
+def fit_steps(window: BoardWindow) -> QWidget:
+    desk = window.desk(InstrumentDesk)
+    line = window.session.rig.line_of("3V1", "B").name
+    desk.want(desk.usual("gauge", line))
+    return desk.steps
+
+
+def path(window: BoardWindow) -> QWidget:
+    desk = window.desk(TraceDesk)
+    desk.next_step()
+    desk._whole()
+    return desk.pane
+
+
+def asked(window: BoardWindow) -> QWidget:
+    window.desk(TraceDesk).change_asking()
+    return window.desk(TraceDesk).pane
+
+
+def traces(window: BoardWindow) -> QWidget:
+    window.desk(StripDesk).show_traces()
+    return window.board.over.open["side"]
+
+
+def ledgers(window: BoardWindow) -> QWidget:
+    window.desk(LedgerDesk).show_pane()
+    return window.desk(LedgerDesk).pane
+
+
+def runs(window: BoardWindow) -> QWidget:
+    window.desk(StripDesk).keep_run()
+    window.desk(RigDesk).set("0V1.setting", 0.95 * window.session.readings.parameter("0V1", "setting"))
+    window.desk(StripDesk).show_runs()
+    return window.board.over.open["wide"]
+
+
+def recovery(window: BoardWindow) -> QWidget:
+    desk = window.desk(RigDesk)
+    desk.set("0V1.setting", 0.9 * window.session.readings.parameter("0V1", "setting"))
+    rig = window.session.rig
+    pane = RecoveryPane(
+        window.look,
+        window.board,
+        Rescue("2026-11-25 08:15", rig, rig, desk.changes.changed_rig(), window.session.time),
+        0,
+    )
+    window.open_pane(pane)
+    return pane
+
+
+def stopwatch(window: BoardWindow) -> QWidget:
+    window.desk(StopwatchDesk).open()
+    return window.desk(StopwatchDesk).pane
+
+
+def about(window: BoardWindow) -> QWidget:
+    window.desk(AboutDesk).change_pane()
+    return window.desk(AboutDesk).pane
+
+
+def working(part: str) -> Callable[[BoardWindow], QWidget]:
+    def show(window: BoardWindow) -> QWidget:
+        window.desk(WorkingDesk).show(Subject("part", part))
+        return window.desk(WorkingDesk).pane
+
+    return show
+
+
+def chooser(window: BoardWindow) -> QWidget:
+    window.change_chooser()
+    return window.board.rigs
+
+
+def keys(window: BoardWindow) -> QWidget:
+    window.change_help()
+    return window.board.help
+
+
+PANES = {
+    "working of a cylinder": working("3A1"),
+    "working of the pump": working("0P1"),
+    "numbers": numbers,
+    "relief's screw": screw("0V1"),
+    "port reliefs' screws": screw("3V1"),
+    "pump": screw("0P1"),
+    "fit a gauge": fit("gauge"),
+    "fit a flow meter": fit("flow meter", True),
+    "fit steps": fit_steps,
+    "path": path,
+    "path asked": asked,
+    "traces": traces,
+    "ledgers": ledgers,
+    "runs": runs,
+    "stopwatch": stopwatch,
+    "about": about,
+    "recovery": recovery,
+    "chooser": chooser,
+    "keys": keys,
+}
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_room_of_every_pane(make_board: MakeBoard, loader: Rig, system: System) -> None:
+    window = make_board(loader, system=system)
+    window.run()
+    for _ in range(2):  # two cycles of a lever, for the table of the ledgers
+        window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+        pass_time(window, 1.0)
+        window.rack.levers["3V1.lever"].motion.set_exactly(0.0)
+        pass_time(window, 0.5)
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+    pass_time(window, 0.5)
+    found = []
+    for name, show in PANES.items():
+        pane = show(window)
+        for size in SIZES:
+            window.resize(*size)
+            pass_time(window, 0.1)
+            assert pane.isVisible(), name
+            found += [f"{size[0]}x{size[1]} {name}: {fault}" for fault in crowded_pane(pane)]
+        if name in ("chooser", "keys"):
+            show(window)
+        else:
+            pane.closed.emit()
+        window.desk(TraceDesk).stop()
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.parametrize("system", list(System))
+def test_room_of_the_strip_with_eight_instruments(make_board: MakeBoard, loader: Rig, system: System) -> None:
+    window = make_board(loader, system=system)
+    fit_eight(window)
+    window.run()
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+    pass_time(window, 1.0)
+    found = []
+    for count, size in itertools.product((3, 4), SIZES):
+        window.strip.want([trace.column for trace in window.strip.record.traces.all[:4]] if count == 4 else None)
+        window.resize(*size)
+        pass_time(window, 0.3)
+        found += [f"{size[0]}x{size[1]}, {count} traces: {fault}" for fault in crowded_pane(window.strip)]
+        written_now = [text for text, *_ in window.strip.canvas.texts()]
+        picture = window.strip.picture
+        assert len(picture.places) == count
+        found += [f"{size[0]}x{size[1]}: {picture.value_text(k)} is not to be read"
+                  for k in range(count) if picture.value_text(k) not in written_now]  # fmt: skip
+    assert not found, "\n".join(found)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_room_of_the_bar_of_a_changed_rig(make_board: MakeBoard, loader: Rig, size: tuple[int, int]) -> None:
+    window = make_board(loader, size=size)
+    window.bar.show_changed(True)
+    assert "• changed, not saved" in [text for text, *_ in window.bar.canvas.texts()]
+    assert not crowded_pane(window.bar)
