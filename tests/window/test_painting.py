@@ -196,7 +196,8 @@ def test_a_window_can_be_opened_after_a_picture_was_made(tmp_path: Path) -> None
     script = (
         "import sys; from pathlib import Path; from PySide6.QtWidgets import QLabel\n"
         "from trainer import resources; from trainer.opening import session_of; from trainer.window import picture\n"
-        "picture.write(session_of(resources.rigs()['one-spool-bench']), Path(sys.argv[1]), width=300); QLabel('x').show()"
+        "picture.write(session_of(resources.rigs()['one-spool-bench']), Path(sys.argv[1]), width=300)\n"
+        "QLabel('x').show()"
     )
     subprocess.run(
         [sys.executable, "-c", script, str(tmp_path / "a.png")], check=True, capture_output=True, timeout=120
