@@ -14,13 +14,19 @@ class Entry:
     """One line of a ledger.
 
     ``style`` says how it is filled: "useful", "past", "metering", "pump", "relief", "leakage", "lines",
-    "friction", "stored". ``parts`` are the ids of the parts behind it.
+    "friction", "stored". ``parts`` are the ids of the parts behind it. ``note`` tells what it is just now.
     """
 
     name: str
     value: float
     style: str
     parts: tuple[str, ...] = ()
+    note: str = ""
+
+    @property
+    def shown(self) -> str:
+        """What it is called now: its name, what follows a comma in it replaced by the note where there is one."""
+        return f"{self.name.partition(',')[0]}, {self.note}" if self.note else self.name
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,10 +6,14 @@ import numpy as np
 import pytest
 
 from trainer import rig_file
+from trainer.accounts import Ledger
+from trainer.drawing.ledger_view import ledger_text
 from trainer.engine.session import FRAME, Session
 from trainer.parts.cylinder import Cylinder
 from trainer.parts.part import Parameter
-from trainer.units import UNITS
+from trainer.rig import Rig
+from trainer.units import UNITS, System
+from trainer.working import Subject, about
 
 RIG = """
 format = 1
@@ -106,3 +110,75 @@ def test_corners_of_the_ranges_on_a_network(seed: int) -> None:
         for lever in levers:
             assert pressed(session, lever) > 0.0
             assert beyond(session) < MOST
+
+
+# -- what the ledgers say of it ------------------------------------------------------------------------------------
+
+
+def sums(ledger: Ledger) -> None:
+    """Assert that a ledger's entries sum to its total."""
+    assert abs(sum(entry.value for entry in ledger.entries) - ledger.total) <= 1e-9 * abs(ledger.total)
+
+
+def test_a_slew_at_its_end_stop_says_so(loader: Rig) -> None:
+    session = Session(loader)
+    session.set_control("2V1.lever", 1.0)
+    session.advance(1.0)
+    entries = (*session.power_ledger().entries, *session.flow_ledger().entries)
+    assert not [entry for entry in entries if "end stop" in entry.shown or "at its end" in entry.shown]
+    session.advance(12.0)
+    now, power, flow = session.readings, session.power_ledger(), session.flow_ledger()
+    assert now.place("slew") > np.radians(105.0)
+    sums(power)
+    sums(flow)
+    (ended,) = [entry for entry in power.entries if entry.name == "Slew motor at its end stop"]
+    keys = [key for key in session.network.heats if key[0] == "2A1"]
+    assert ended.value == pytest.approx(sum(now["heat", *key] for key in keys))
+    assert ended.parts == ("2A1",)
+    (lines,) = [entry for entry in power.entries if entry.name == "Lines, filter, friction"]
+    assert lines.value < 0.05 * power.total  # 79 % of the power stood here
+    assert "2A1" not in lines.parts
+    (relief,) = [entry for entry in power.entries if entry.style == "relief"]
+    assert relief.shown == "Over the relief, slew motor at its end"
+    assert relief.value + ended.value > 0.7 * power.total
+    (drawn,) = [entry for entry in flow.entries if entry.name == "Slew, port A"]
+    assert drawn.shown == "Slew, at its end stop"
+    assert drawn.name in {account.name for account in session.book.accounts}  # what it is called lasts
+    printed = [row.name for row in ledger_text(power, System.METRIC).rows]
+    assert {"Slew motor at its end stop", relief.shown} <= set(printed)
+    for entry in (ended, lines):
+        working, *_ = about(loader, now, Subject("ledger", entry.name))
+        assert working.result.value == pytest.approx(entry.value)
+        assert sum(term.value for term in working.terms) == pytest.approx(entry.value, rel=1e-4)
+
+
+def test_the_relief_at_the_end_of_a_stroke_is_called_so(loader: Rig) -> None:
+    session = Session(loader)
+    session.set_control("3V1.lever", 1.0)
+    session.advance(12.0)
+    power, flow = session.power_ledger(), session.flow_ledger()
+    sums(power)
+    sums(flow)
+    assert [e.shown for e in power.entries if e.style == "relief"] == ["Over the relief, boom at its end"]
+    assert [e.shown for e in flow.entries if e.style == "relief" and e.value > 0.5 * flow.total] == [
+        "Over the relief 2V0, boom at its end"
+    ]
+    assert [e.shown for e in flow.entries if e.name == "Over the relief 0V1"] == ["Over the relief 0V1"]
+    session.set_control("3V1.lever", 0.0)
+    session.advance(1.0)
+    assert not [entry for entry in session.power_ledger().entries if entry.note and entry.style == "relief"]
+
+
+def test_a_relief_that_a_load_opens_is_not_called_the_end_of_a_stroke(bench: Rig) -> None:
+    """Its rod half way, the relief set below what the weight needs: nothing stands at an end."""
+    session = Session(bench)
+    session.set_control("1V1.lever", 1.0)
+    session.advance(4.0)
+    session.set_parameter("0V1.setting", 10e5)
+    session.advance(1.0)
+    relief = [entry for entry in session.power_ledger().entries if entry.style == "relief"]
+    stroke = session.readings.parameter("1A1", "stroke")
+    rod = session.network.line_of["1A1", "rod"]
+    assert 0.02 * stroke < session.readings.place(rod) < 0.98 * stroke
+    assert relief[0].value > 0
+    assert relief[0].shown == relief[0].name

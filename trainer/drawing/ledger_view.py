@@ -88,7 +88,7 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
     if small and symbol == "kW":
         unit, pretty, decimals = units.UNITS["W"], "W", 1
     step = unit.factor / 10**decimals
-    entries = [(entry.name, entry.value, entry.style) for entry in ledger.entries]
+    entries = [(entry.shown, entry.value, entry.style) for entry in ledger.entries]
     if len(entries) > rows:
         kept = set(sorted(range(len(entries)), key=lambda i: -abs(entries[i][1]))[: rows - 1])
         rest = sum(entry[1] for i, entry in enumerate(entries) if i not in kept)

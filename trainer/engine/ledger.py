@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from trainer.accounts import Entry, Ledger
+from trainer.engine.end_stops import EndStops
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.names import capital
@@ -76,8 +77,9 @@ class FlowBook:
 
     def __init__(self, network: Network) -> None:
         self.network = network
-        rig, models = network.rig, network.models
-        self.pumps = [id_ for id_, fitted in rig.parts.items() if fitted.part.delivery(fitted.value) > 0]
+        models = network.models
+        self.power = PowerBook(network)
+        self.pumps = self.power.pumps
         self.tank_ports = [
             (id_, node) for id_, model in models.items() for node in model.carried if model.nodes[node] is Kind.OIL
         ]
@@ -115,7 +117,6 @@ class FlowBook:
             if network.line_of[id_, node] in self.supply_lines
         ]
         self.accounts = self._accounts()
-        self.power = PowerBook(network)
         back: list[_Term] = [(("enters", id_, node), 1.0) for id_, node in self.tank_ports if node != "S"]
         kept: list[_Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
         pumped: list[_Term] = [(("enters", id_, "P"), -1.0) for id_ in self.pumps]
@@ -190,8 +191,26 @@ class FlowBook:
         """Return where the pumps' oil goes at one instant [m3/s at tank density]; entries sum to the total."""
         *values, pumped, back, kept = self._sheet.values(readings).tolist()
         entries = tuple(account.entry(value) for account, value in zip(self.accounts, values, strict=True))
+        entries = self._noted(entries, self.power.ends.held(readings), readings, pumped)
         closing = (("Back at the tank", back), ("kept by the cylinders", kept))
         return Ledger("Flow ledger", "flow", pumped, entries, closing)
+
+    def _noted(
+        self, entries: tuple[Entry, ...], held: dict[str, float], readings: Readings, pumped: float
+    ) -> tuple[Entry, ...]:
+        """Return entries that say where the oil gets no further: at an end stop, and over a relief because of it."""
+        if not held:
+            return entries
+        opened = self.power.ends.opened(readings, held, pumped)
+        found = []
+        for entry in entries:
+            note = ""
+            if entry.style == "relief":
+                note = self.power.at_end(opened.get(entry.parts[0], ()))
+            elif entry.style == "useful" and entry.value > 0 and not held.keys().isdisjoint(entry.parts):
+                note = "at its end stop"
+            found.append(replace(entry, note=note))
+        return tuple(found)
 
 
 class PowerBook:
@@ -204,6 +223,8 @@ class PowerBook:
     def __init__(self, network: Network) -> None:
         self.network = network
         rig = network.rig
+        self.ends = EndStops(network)
+        self.pumps = [id_ for id_, fitted in rig.parts.items() if fitted.part.delivery(fitted.value) > 0]
         self.heights = [pair for pair in network.stored_names if pair[1] == "height"]
         found: dict[tuple[str, str], list[str]] = {}
         payers: dict[str, list[str]] = {}
@@ -297,7 +318,40 @@ class PowerBook:
             if value > 0.0 or k not in giving
         ]
         entries = [entry for entry in entries if entry.value != 0.0 or entry.name not in self._borders]
+        entries = self._ended(entries, readings)
         return Ledger("Power ledger", "power", float(paid.sum()), tuple(entries))
+
+    def _ended(self, entries: list[Entry], readings: Readings) -> list[Entry]:
+        """Return entries that say what end stops do: what leaks there by itself, the relief by its reason."""
+        held = self.ends.held(readings)
+        if not held:
+            return entries
+        delivery = sum(readings["enters", id_, "P"] for id_ in self.pumps)
+        opened = self.ends.opened(readings, held, delivery)
+        behind = dict.fromkeys(one for some in opened.values() for one in some)
+        made = [
+            Entry(self.end_name(id_), watts, "lines", (id_,))
+            for id_ in held
+            if (watts := sum(readings["heat", *key] for key in self.ends.heats(id_))) > 0.0
+        ]
+        found = []
+        for entry in entries:
+            if entry.style == "lines":
+                found += made
+                rest = entry.value - sum(one.value for one in made)
+                parts = tuple(part for part in entry.parts if part not in {one.parts[0] for one in made})
+                entry = replace(entry, value=rest, parts=parts)
+            found.append(replace(entry, note=self.at_end(tuple(behind))) if entry.style == "relief" else entry)
+        return found
+
+    def end_name(self, id_: str) -> str:
+        """Return what the entry of an actuator at its end stop is called."""
+        return f"{capital(self.network.rig.parts[id_].title)} at its end stop"
+
+    def at_end(self, ids: Sequence[str]) -> str:
+        """Return which actuators stand at their ends, "boom at its end"; nothing for none."""
+        titles = [self.network.rig.parts[id_].title for id_ in ids]
+        return f"{titles[0]} at its end" if len(titles) == 1 else f"{len(titles)} at their ends" if titles else ""
 
     def stores(self) -> Callable[[Vector, Vector], Vector]:
         """Return a function of (x, pu): the energy in each height, then that in all other stores together [J]."""

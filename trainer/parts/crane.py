@@ -31,6 +31,7 @@ class Crane(Part):
 
     ports = {"boom": ROD, "stick": ROD, "slew": SHAFT}
     carries = ("boom", "stick", "slew")
+    ends = {"slew": "slew end"}
     symbol = "crane"
     letter = "W"
     load = Control("0 kg", low="0 kg", high="900 kg", meaning="load in the grapple", ends=("", ""))
@@ -155,6 +156,10 @@ class Crane(Part):
                 "tip speed": (ca.sqrt(rate(reach) ** 2 + rate(up) ** 2 + (reach * v[0]) ** 2), "speed"),
                 "sway": (ca.sqrt(at.sway**2 + at.sideways**2), "angle"),
                 "load": (at.load, "mass"),
+                "slew end": (
+                    3e5 * (ca.fmax(at.slew - at.slew_range, 0) - ca.fmax(-at.slew - at.slew_range, 0)),
+                    "torque",
+                ),
                 "boom arm": (ca.gradient(place["boom"], q)[1], "length"),
                 "stick arm": (ca.gradient(place["stick"], q)[2], "length"),
             },

@@ -272,6 +272,7 @@ class Part:
     port_names: ClassVar[Mapping[str, str]] = {}  # what a port is called where its letter says too little
     inside: ClassVar[dict[str, Kind]] = {}  # private nodes, each a line of one port
     carries: ClassVar[tuple[str, ...]] = ()  # ports whose across value this part says
+    ends: ClassVar[Mapping[str, str]] = {}  # shaft ports with an end stop -> the reading that is its torque, else 0
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters

@@ -1,0 +1,88 @@
+"""Which actuators stand at an end stop with pressure behind them: what the ledgers then call by that name."""
+
+from __future__ import annotations
+
+from trainer.engine.network import Network
+from trainer.engine.readings import Readings
+from trainer.parts.part import Kind, Loss
+
+__all__ = ["EndStops"]
+
+_NEAR = 1e-4  # m from a stop, which the metal gives way by at once
+_SEEN = 0.01  # of the pumps' delivery below which a relief is not said to pass
+_BEHIND = 0.8  # of the pressure before a relief that stands in an actuator which made it open
+_TAKEN = (Loss.LEAKAGE, Loss.FRICTION)
+
+
+class EndStops:
+    """Finds what stands at an end stop; built once per network.
+
+    A cylinder's stops are its own. What turns is stopped by what it turns: a part tells the torque of its stop as a
+    reading, see ``Part.ends``, and the motor is behind the gears that lead there.
+    """
+
+    def __init__(self, network: Network) -> None:
+        self.network = network
+        rig = network.rig
+        self._cylinders = [id_ for id_, fitted in rig.parts.items() if fitted.part.symbol == "cyl_da"]
+        self._motors = [
+            (motor, id_, reading)
+            for id_, fitted in rig.parts.items()
+            for port, reading in fitted.part.ends.items()
+            for motor in self._turning(id_, port)
+        ]
+        self._reliefs = [
+            (id_, name, network.line_of[id_, start])
+            for id_, model in network.models.items()
+            for name, (start, _) in model.streams.items()
+            if model.heats[name].loss is Loss.RELIEF
+        ]
+
+    def _turning(self, id_: str, port: str) -> list[str]:
+        """Return the motors that turn a port of a part, through gears or without."""
+        rig = self.network.rig
+        lines, known, found = [rig.line_of(id_, port)], {id_}, []
+        while lines:
+            for other, _ in lines.pop().joins:
+                if other in known:
+                    continue
+                known.add(other)
+                part = rig.parts[other].part
+                if part.letter == "A":
+                    found.append(other)
+                elif part.letter == "Z":
+                    lines += [rig.line_of(other, p) for p, kind in part.ports.items() if kind is Kind.SHAFT]
+        return found
+
+    def held(self, now: Readings) -> dict[str, float]:
+        """Return the actuators that pressure holds at an end stop, and that pressure [Pa]."""
+        line_of, found = self.network.line_of, {}
+        for id_ in self._cylinders:
+            place, force = now.place(line_of[id_, "rod"]), now.value(id_, "force")
+            out = place > now.parameter(id_, "stroke") - _NEAR and force > 0
+            if out or (place < _NEAR and force < 0):
+                found[id_] = now.pressure(line_of[id_, "A" if out else "B"])
+        for id_, stopped, reading in self._motors:
+            drop = now.pressure(line_of[id_, "A"]) - now.pressure(line_of[id_, "B"])
+            if now.value(stopped, reading) * drop > 0:
+                found[id_] = max(now.pressure(line_of[id_, port]) for port in ("A", "B"))
+        return found
+
+    def heats(self, id_: str) -> list[tuple[str, str]]:
+        """Return the heats of a motor that its end stop's entry takes over; a cylinder holds tight, it has none."""
+        if all(id_ != motor for motor, *_ in self._motors):
+            return []
+        return [key for key, heat in self.network.heats.items() if key[0] == id_ and heat.loss in _TAKEN]
+
+    def opened(self, now: Readings, held: dict[str, float], delivery: float) -> dict[str, tuple[str, ...]]:
+        """Return the reliefs that pass oil because actuators stand at their stops: by its part, which actuators.
+
+        ``delivery`` of the pumps [m3/s].
+        """
+        found = {}
+        for id_, name, line in self._reliefs:
+            if now.stream(id_, name) > _SEEN * abs(delivery):
+                behind = tuple(one for one, p in held.items() if p > _BEHIND * now.pressure(line))
+                if behind:
+                    found[id_] = behind
+        return found
