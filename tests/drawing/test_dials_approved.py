@@ -5,8 +5,13 @@ from __future__ import annotations
 import pytest
 from approved_lists import check
 
-from trainer.drawing.instruments import Dial, dial_live, dial_still
-from trainer.rig import Instrument
+from trainer import units
+from trainer.drawing.instruments import Dial, dial_live, dial_still, scale_of
+from trainer.drawing.legend import legend
+from trainer.drawing.shapes import Words
+from trainer.drawing.theme import THEMES
+from trainer.measuring.instruments import RANGES
+from trainer.rig import Instrument, Rig
 from trainer.units import System
 
 BAR = 1e5
@@ -34,3 +39,45 @@ def test_a_covered_dial_tells_no_figure_and_no_needle() -> None:
     told = "".join(repr(shape) for shape in dial_live(GAUGE, *STATES["covered"]))
     assert "96" not in told
     assert "cover-hatch" in told
+
+
+@pytest.mark.parametrize("kind", RANGES)
+def test_every_number_on_a_scale_in_us_units_is_round(kind: str, bench: Rig, loader: Rig) -> None:
+    """Of every range that is to be had and of both rigs' own: numbered by 1, 2, 2.5, 4 or 5 of a power of ten, as
+    trade faces are (common practice, no source); a 250 bar gauge ends at 4000 psi.
+    """
+    own = {item.range_ for rig in (bench, loader) for item in rig.instruments.values() if item.kind == kind}
+    for end in (*RANGES[kind], *own):
+        dial = Dial(Instrument("X1", kind, "P", end), System.US)
+        scale = dial.scale
+        digits = {float(f"{scale.major:.6e}".partition("e")[0])}
+        assert digits <= {1.0, 2.0, 2.5, 4.0, 5.0}, (kind, end, scale)
+        assert scale.end / scale.major == pytest.approx(round(scale.end / scale.major))
+        printed = [s.text for s in dial_still(dial) if isinstance(s, Words) and _number(s.text) is not None]
+        assert len(printed) >= 2  # its ends at least, where the face is small
+        for text in printed:
+            times = (_number(text) or 0.0) / scale.major
+            assert times == pytest.approx(round(times), abs=1e-9), (kind, end, text)
+    if kind == "gauge":
+        assert (scale_of(250 * BAR, "pressure", System.US).end, scale_of(60 * BAR, "pressure", System.US).end) == (
+            4000.0,
+            1000.0,
+        )
+
+
+def test_the_legends_steps_are_round_in_psi(bench: Rig, loader: Rig) -> None:
+    """Both rigs' colours change at round numbers: 30 bar is 500 psi, not 435, and 10 bar 150, not 145."""
+    for rig in (bench, loader):
+        step = units.read(rig.drawing["step"], "pressure")
+        texts = [s.text for s in legend(THEMES["print"], System.US, step) if isinstance(s, Words)]
+        numbers = [number for text in texts if (number := _number(text.removeprefix("over "))) is not None]
+        assert len(numbers) >= 7
+        assert all(number % 50 == 0 for number in numbers), numbers
+        assert numbers[1] in (50, 100, 150, 200, 250, 300, 500, 1000)
+
+
+def _number(text: str) -> float | None:
+    try:
+        return float(text.replace("−", "-"))
+    except ValueError:
+        return None
