@@ -26,6 +26,7 @@ from trainer.window.rig_desk import RigDesk
 from trainer.window.stopwatch_desk import StopwatchDesk
 from trainer.window.strip_desk import StripDesk
 from trainer.window.trace_desk import TraceDesk
+from trainer.window.trace_pane import Row, TracePane
 from trainer.window.working_desk import WorkingDesk
 from trainer.working import Subject
 
@@ -89,7 +90,7 @@ def crowded_pane(pane: QWidget) -> list[str]:
     for rows in pane.findChildren(QListWidget):
         if rows.isVisible() and rows.count():
             high, room = rows.sizeHintForRow(0), rows.viewport().height()
-            if room < 2 * high:
+            if room < min(2, rows.count()) * high:
                 found.append(f"{rows.objectName()} shows {room / high:.1f} rows")
             elif room % high > 1 and rows.count() * high > room:
                 found.append(f"{rows.objectName()} cuts its last row")
@@ -120,6 +121,11 @@ def fit(kind: str, instructor: bool = False) -> Callable[[BoardWindow], QWidget]
     return show
 
 
+def change(window: BoardWindow) -> QWidget:
+    window.desk(InstrumentDesk).open_change("P1")
+    return window.desk(InstrumentDesk).pane
+
+
 def fit_steps(window: BoardWindow) -> QWidget:
     desk = window.desk(InstrumentDesk)
     line = window.session.rig.line_of("3V1", "B").name
@@ -127,7 +133,7 @@ def fit_steps(window: BoardWindow) -> QWidget:
     return desk.steps
 
 
-def path(window: BoardWindow) -> QWidget:
+def path(window: BoardWindow) -> TracePane:
     desk = window.desk(TraceDesk)
     desk.next_step()
     desk._whole()
@@ -208,6 +214,7 @@ PANES = {
     "fit a gauge": fit("gauge"),
     "fit a flow meter": fit("flow meter", True),
     "fit steps": fit_steps,
+    "change a gauge": change,
     "path": path,
     "path asked": asked,
     "traces": traces,
@@ -275,3 +282,17 @@ def test_room_of_the_bar_of_a_changed_rig(make_board: MakeBoard, loader: Rig, si
     window.bar.show_changed(True)
     assert "• changed, not saved" in [text for text, *_ in window.bar.canvas.texts()]
     assert not crowded_pane(window.bar)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_path_of_many_steps_shows_the_last_that_is_lit(
+    make_board: MakeBoard, loader: Rig, size: tuple[int, int]
+) -> None:
+    window = make_board(loader, size=size)
+    pane = path(window)
+    for lit in (1, 17, 40):
+        rows = [Row(k, f"place {k}", "", ("10.0", "L/min"), k <= lit) for k in range(1, 41)]
+        pane.show_path("All oil of the pump, now:", rows, "Then it comes back to the tank.", False, False)
+        assert f"place {lit}" in [text for _, text, _ in written(pane)]
+        assert any(text.startswith("Steps ") and text.endswith(" of 40") for _, text, _ in written(pane))
+        assert not crowded_pane(pane)

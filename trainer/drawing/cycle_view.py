@@ -17,6 +17,7 @@ __all__ = ["Line", "Sheet", "amounts", "fewer", "number", "row_at", "rows_in", "
 
 _TEXT = 15.4
 _LETTER, _DIGIT = 0.47, 0.52  # mean widths of a letter and of a figure, in heights
+_BETWEEN = 0.4  # least gap between two columns, in heights
 _LITRE, _CUBIC_INCH = 1e-3, 0.0254**3
 
 
@@ -191,16 +192,22 @@ def table_live(
     least: float = 0.0,
     covered: bool = False,
 ) -> DrawList:
-    """Return a table of figures, its rule at y = 0, columns at even gaps; the first one is at the left.
+    """Return a table of figures, its rule at y = 0, columns at even distances; the first one is at the left.
+
+    Where one is too narrow for its words so, it is the gaps between them that are even.
 
     ``heads`` are (name, unit) of the columns, one above the other; ``chosen`` is the row that is pointed at; ``last``
     sets the last row apart. ``covered`` hatches what follows the second column.
     """
     size, pitch = max(_TEXT, least), _pitch(least)
+    first = 0.14 * width
+    across = (width - first) / max(len(heads) - 1, 1)
+    places = [0.0, *(first + across * k for k in range(1, len(heads)))]
     columns = ([*head, *(row[k] for row in rows)] for k, head in enumerate(heads))
     wide = [max(text_width(text, size, 600) for text in column) for column in columns]
-    gap = (width - sum(wide)) / max(len(heads) - 1, 1)
-    places = [0.0, *(sum(wide[: k + 1]) + gap * k for k in range(1, len(heads)))]
+    if wide[0] > first or max(wide[1:], default=0.0) > across - _BETWEEN * size:
+        gap = (width - sum(wide)) / max(len(heads) - 1, 1)
+        places[1:] = [sum(wide[: k + 1]) + gap * k for k in range(1, len(heads))]
 
     def line(y: float, words: Sequence[str], ink: str, weight: int) -> list[Shape]:
         cells = zip(places[1:], words[1:], strict=True)

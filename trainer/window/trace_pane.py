@@ -126,8 +126,13 @@ class TracePane(Pane):
         y += 18.0
         room, count = foot - y, len(self.rows)
         pitch = next((p * size for p in (_ROW, _PLAIN, _CLOSE) if p * size * count <= room), _CLOSE * size)
-        for row in self._shown(int(room / pitch)):
+        shown = self._shown(int(room / pitch))
+        for row in shown:
             shapes += self._row(row, y, width, pitch == _ROW * size)
+            y += pitch
+        if len(shown) < count:
+            told = f"Steps {shown[0].number} to {shown[-1].number} of {count}"
+            shapes.append(Words(_EDGE, y, told, _TEXT, "ink2"))
             y += pitch
         if said:
             top = min(y + 6.0, foot + 6.0)
@@ -140,9 +145,11 @@ class TracePane(Pane):
 
     def _shown(self, most: int) -> Sequence[Row]:
         """Return the rows that have room: where not all have, those around the last that is lit."""
-        lit = sum(row.lit for row in self.rows)
-        first = max(min(lit + 1, len(self.rows)) - max(most, 1), 0)
-        return self.rows[first : first + max(most, 1)]
+        count = len(self.rows)
+        if count > most:
+            most = max(most - 1, 1)  # the last line tells which they are
+        first = max(min(sum(row.lit for row in self.rows) + 1, count) - most, 0)
+        return self.rows[first : first + most]
 
     def _row(self, row: Row, y: float, width: float, whole: bool) -> list[Shape]:
         ink = "ink" if row.lit else "ink2"
