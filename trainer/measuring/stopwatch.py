@@ -15,7 +15,7 @@ __all__ = ["MOST_RUNS", "Stopwatch", "Trigger", "triggers"]
 
 MOST_RUNS = 3
 _NEUTRAL = 0.02  # of a lever's travel
-_AT_END = 5e-4  # of the stroke
+_AT_END, _GIVE = 5e-4, 1e-4  # of the stroke; at least so much, which a stop gives under a load [m]
 _ENDS = {"in": "all the way in", "out": "all the way out", "": "at its end"}
 _LEFT = {"in": "leaves its inner end", "out": "leaves its outer end", "": "leaves its end"}
 
@@ -88,11 +88,11 @@ def _watched(rig: Rig, trigger: Trigger) -> list[_Watched]:
 
     def at_outer(live: Live) -> tuple[float, float | None]:
         stroke = live.parameter(id_, "stroke")
-        return sign * (live.place(line) - (1 - _AT_END) * stroke), sign * live.speed(line)
+        return sign * (live.place(line) - stroke + max(_AT_END * stroke, _GIVE)), sign * live.speed(line)
 
     def at_inner(live: Live) -> tuple[float, float | None]:
         stroke = live.parameter(id_, "stroke")
-        return sign * (_AT_END * stroke - live.place(line)), -sign * live.speed(line)
+        return sign * (max(_AT_END * stroke, _GIVE) - live.place(line)), -sign * live.speed(line)
 
     ends = {"out": [at_outer], "in": [at_inner]}.get(trigger.end, [at_outer, at_inner])
     return [_Watched(end) for end in ends]
