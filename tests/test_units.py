@@ -127,3 +127,8 @@ def test_steps_are_round_in_the_units_that_are_shown() -> None:
     assert units.trade_step(30e5, "pressure", System.METRIC) == 30e5
     assert units.trade_step(30e5, "pressure", System.US) == pytest.approx(500 * psi)
     assert units.trade_step(10e5, "pressure", System.US) == pytest.approx(150 * psi)
+
+
+def test_a_number_left_empty_is_told_in_words() -> None:
+    with pytest.raises(UnitError, match=r"^an empty text is not a number with a unit\."):
+        units.read("", "length")

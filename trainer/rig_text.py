@@ -90,8 +90,7 @@ def shown(value: object, longest: int = 40) -> str:
 
 def quoted(value: object, longest: int = 40) -> str:
     """Return a value from a file as it may be shown, in quotes that it does not hold itself."""
-    text = shown(value, longest)
-    return units.quoted(text) if text else "an empty text"
+    return units.quoted(shown(value, longest))
 
 
 def what_is(value: object) -> str:

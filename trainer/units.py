@@ -115,7 +115,9 @@ _NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?
 
 
 def quoted(text: str) -> str:
-    """Return a text in the quotes that it does not hold itself."""
+    """Return a text in the quotes that it does not hold itself; an empty one is said to be so."""
+    if not text:
+        return "an empty text"
     return f"'{text}'" if "'" not in text else f'"{text}"' if '"' not in text else f"‹{text}›"
 
 
