@@ -96,9 +96,15 @@ def test_covered_figures_can_be_asked_about() -> None:
 def test_marks_that_stand_tell_flows() -> None:
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
     scene, view = Scene(rig), SceneState(reduced=True)
-    anchor = scene.layout.placed["3A1"].symbol.anchors["A"]
-    place = (anchor.x + 100, anchor.y)
-    assert figure_at(scene, now, view, *place) == Figure("part", "3A1", "flow", "A")
+    written = {(id_, port): words for words, id_, port in scene.figures.flows(now, view.system)}
+    words = written["3A1", "A"]
+    assert figure_at(scene, now, view, words.x, words.y - 4) == Figure("part", "3A1", "flow", "A")
+    mine = scene.layout.placed["3A1"].x
+    assert all(
+        abs(words.x - mine) < abs(words.x - part.x)
+        for id_, part in scene.layout.placed.items()
+        if part.symbol.name == "cyl_da" and id_ != "3A1"
+    )  # nobody reads it as a neighbour's
 
 
 def test_nothing_on_the_ground() -> None:

@@ -269,7 +269,7 @@ def test_marks_can_stand_and_the_flow_is_written(board: BoardWindow, qtbot: QtBo
     phases = dict(board.drawing.state.phases)
     pass_time(board, 0.5)
     assert dict(board.drawing.state.phases) == phases
-    assert [text for text, _, _ in board.drawing.canvas.texts() if text.endswith("L/min in")]
+    assert [text for text, _, _ in board.drawing.canvas.texts() if re.fullmatch(r"A  [\d.]+ L/min", text)]
 
 
 def test_a_failing_view_becomes_a_cross_and_the_window_lives(make_board: MakeBoard, qtbot: QtBot) -> None:

@@ -107,11 +107,6 @@ def _moving(scene: Scene, live: Live, view: SceneState) -> Iterator[tuple[Words,
         elif quantity == "ratio" and sections:
             near = min(sections, key=lambda id_: abs(sections[id_].x + 34 - shape.x) + abs(sections[id_].y - shape.y))
             yield shape, Figure("part", near, quantity)
-    if view.reduced:  # marks stand: the flow is written beside each cylinder instead
-        for id_, part in parts.items():
-            if part.symbol.name == "cyl_da":
-                for port in ("A", "B"):
-                    anchor = part.symbol.anchors[port]
-                    y = anchor.y + 0.34 * scene.theme.label
-                    yield Words(anchor.x + 84, y, "000.00 L/min out", scene.theme.label, "ink", 600), Figure(
-                        "part", id_, "flow", port)  # fmt: skip
+    if view.reduced:  # marks stand: the flow is written below each cylinder instead
+        for words, id_, port in scene.figures.flows(live, view.system):
+            yield words, Figure("part", id_, "flow", port)

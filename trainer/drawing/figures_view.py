@@ -84,6 +84,22 @@ class FiguresView:
             x, y, align = meter.words
             yield bounds_of((Words(x, y, f"{name}  0000 r/min", size, align=align),)), "instrument", name, ""
 
+    def flows(self, live: Live, system: System) -> Iterator[tuple[Words, str, str]]:
+        """Yield the flow at each port of each cylinder, below its pressures, with the cylinder's id and the port.
+
+        For a picture whose marks stand: they tell the way, the figure how much. A port that passes nothing has none.
+        """
+        for id_, (x, y, align) in self._pressures.items():
+            if self._layout.placed[id_].symbol.name != "cyl_da":
+                continue
+            row = 2
+            for port in ("A", "B"):
+                text, unit = figures(abs(live.flow(id_, port)), "flow", system, self.fine)
+                if float(text) > 0:
+                    at = y + 1.15 * self.theme.label * row
+                    yield Words(x, at, f"{port}  {text} {unit}", self.theme.label, "ink", 600, align), id_, port
+                    row += 1
+
     def names(self, size: float) -> list[Shape]:
         """Return what stands still: the gauges' names, and the oil's grade where it is told in the corner."""
         found: list[Shape] = []

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF
 
-from trainer import units
 from trainer.drawing.legend import LEGEND, legend
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene
@@ -195,23 +194,9 @@ class DrawingWords:
     def _flows(self) -> DrawList:
         """Return the flow into each port of each cylinder in figures, for marks that stand."""
         view = self.view
-        theme, written = view.scene.theme, []
         if any(view.rig.instruments[name].kind == "flow meter" for name in view.state.covered):
-            return written
-        for id_, placed in view.scene.layout.placed.items():
-            if placed.symbol.name != "cyl_da":
-                continue
-            for port in ("A", "B"):
-                anchor = placed.symbol.anchors[port]
-                flow = view.readings.flow(id_, port)
-                text, unit = units.text(abs(flow), "flow", view.look.system)
-                way = "in" if flow > 0 else "out"
-                if float(text) > 0:
-                    words = f"{text} {unit} {way}"
-                    written.append(
-                        Words(anchor.x + 84, anchor.y + 0.34 * theme.label, words, theme.label, "ink", 600)
-                    )
-        return written
+            return []
+        return [words for words, _, _ in view.scene.figures.flows(view.readings, view.look.system)]
 
 
 def _telling(count: int) -> Words:
