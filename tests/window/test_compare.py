@@ -22,6 +22,7 @@ from trainer.window.compare_pane import RunsPane
 from trainer.window.compare_run import START, Number, changes, numbers_of
 from trainer.window.compare_table import common_stretch, stretch_words
 from trainer.window.strip_desk import StripDesk
+from trainer.window.strip_picture import difference
 
 SETTING = "0V1.setting"
 
@@ -258,3 +259,11 @@ def test_means_are_of_the_time_that_both_runs_have(twice: BoardWindow, qtbot: Qt
     assert (
         stretch_words(common_stretch(twice.strip.picture, desk.kept.course, (0.0, 5.0))) == "mean: no time in common"
     )
+
+
+def test_a_difference_is_that_of_the_figures_shown() -> None:
+    assert difference("10", "33") == "23"
+    assert difference("−1.5", "2.25") == "3.75"
+    assert difference("2.0", "1.5") == "−0.5"
+    assert difference("0.3", "0.3") == "0.0"
+    assert difference("–", "3") == "–"

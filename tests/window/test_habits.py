@@ -114,7 +114,7 @@ def test_a_right_click_on_a_line_follows_its_oil_and_fits_a_gauge(board: BoardWi
     choose(right_click(board, board.drawing, spot), fit)
     steps = board.desk(InstrumentDesk).steps  # no test point: what a mechanic does first
     assert steps.isVisible()
-    assert "gauge, line A1" in steps.title
+    assert "gauge, lift cylinder, cap end" in steps.title
 
 
 def test_the_menu_key_offers_what_has_the_keyboard(board: BoardWindow, qtbot: QtBot) -> None:

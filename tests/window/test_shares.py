@@ -50,9 +50,9 @@ def make_slow(window: BoardWindow, clock: Clock, call: float) -> None:
     """Let every call of the solver take some wall seconds on the window's own clock."""
     solve = window.session.solver.call
 
-    def slow(x: np.ndarray, pu: np.ndarray) -> Result:
+    def slow(x: np.ndarray, pu: np.ndarray, over: Callable[[], bool] | None = None) -> Result:
         clock.now += call
-        return solve(x, pu)
+        return solve(x, pu, over)
 
     window.session.solver.call = slow  # type: ignore[method-assign]
 

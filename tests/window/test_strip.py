@@ -118,6 +118,7 @@ def test_the_users_choice_stays_until_the_first_is_asked_for(make_board: MakeBoa
     assert [trace.name for trace in strip.traces] == ["Boom rod"]
     pass_time(window, 0.2)
     assert len(strip.curves) == len(strip.plots) == 1
+    strip.draw_curves()
     assert strip.curves[0].yData[-1] == pytest.approx(1e3 * window.session.readings.place("boom"), rel=1e-4)
     strip.want(None)
     assert [trace.name for trace in strip.traces] == ["Slew lever", "P1", "Slew motor"]

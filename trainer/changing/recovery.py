@@ -45,7 +45,7 @@ __all__ = [
 
 SUFFIX, LOCK = ".rescue", ".lock"
 MOST_CALLS = 6000  # that are kept: a hundred seconds of a live window
-PATIENCE = 5.0  # wall seconds that repeating them may take
+PATIENCE = 30.0  # wall seconds that repeating them may take: all of MOST_CALLS on a slow computer
 _FORMAT = 1
 _LARGEST = 8_000_000  # bytes
 _INSTANT = 1e-6  # times of one run that differ by less are the same [s]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from trainer.course import Course
 from trainer.drawing.shapes import Path, Shape, Words
-from trainer.window.strip_picture import SMALL, StripPicture, cover, figures, fitted
+from trainer.window.strip_picture import SMALL, StripPicture, cover, difference, figures, fitted
 
 __all__ = ["Row", "common_stretch", "rows_of", "stretch_words", "table_shapes"]
 
@@ -70,13 +70,10 @@ def rows_of(picture: StripPicture, before: Course, origins: tuple[float, float],
                     means[number] = course.mean(trace.column, stretch[0] + origin, stretch[1] + origin)
                 if cursor + origin <= last + 1e-9:
                     values[number] = course.value(trace.column, min(cursor + origin, last))
-        told = [
-            tuple(
-                figures(value, trace, decimals + 1, picture.system, difference=place_ == 2)
-                for place_, value in enumerate((one, other, other - one))
-            )
-            for one, other in (values, means)
-        ]
+        told = []
+        for pair in (values, means):
+            first, second = (figures(value, trace, decimals + 1, picture.system) for value in pair)
+            told.append((first, second, difference(first, second)))
         rows.append(Row(trace.name, symbol, told[0], told[1]))
     return rows
 

@@ -326,6 +326,10 @@ class RecoveryDesk(Desk):
         if exact:
             self.window.marks[:] = rescue.marks
         told = f"at {rescue.time:.1f} s, where it was" if exact else "from its start, with all its changes"
+        if not exact and rescue.time > 0:
+            told += (
+                "; its run was too long to be kept" if not rescue.lines else "; its run could not be repeated here"
+            )
         if rescue.lost:
             told = f"at {rescue.time:.1f} s; the last {rescue.lost:.1f} s of its run are lost" if exact else told
         self.window.tell(f"Taken up again {told}. The clock is frozen.")

@@ -9,7 +9,7 @@ import numpy as np
 
 from trainer.drawing.shapes import Circle, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
-from trainer.window.strip_picture import LINE, SMALL, WIDTH, StripPicture, cover, figures, fitted
+from trainer.window.strip_picture import LINE, SMALL, WIDTH, StripPicture, cover, difference, figures, fitted
 from trainer.window.strip_time import time_text
 
 __all__ = ["Between", "at_cursors", "at_pointer", "between", "table", "whole"]
@@ -20,11 +20,10 @@ _GLYPH = 0.5  # width of a letter in heights
 
 
 class Between(NamedTuple):
-    """A trace's values [SI] at both cursors, their difference, and the mean over the time between them."""
+    """A trace's values [SI] at both cursors, and the mean over the time between them."""
 
     first: float
     second: float
-    difference: float
     mean: float
 
 
@@ -34,7 +33,7 @@ def between(picture: StripPicture, place: int, one: float, other: float) -> Betw
     first, second = (picture.value_at(place, time) for time in (one, other))
     begin, end = min(one, other), min(max(one, other), record.now)
     mean = record.course.mean(record.traces.all[place].column, begin, end) if begin <= end else math.nan
-    return Between(first, second, second - first, mean)
+    return Between(first, second, mean)
 
 
 def table(picture: StripPicture) -> list[Shape]:
@@ -66,8 +65,10 @@ def table(picture: StripPicture) -> list[Shape]:
         if place in picture.hidden:
             rows.append((title, []))
             continue
-        values = between(picture, place, one, other)
-        cells = [figures(value, trace, decimals, picture.system, difference=k == 2) for k, value in enumerate(values)]
+        first, second, mean = (
+            figures(value, trace, decimals, picture.system) for value in between(picture, place, one, other)
+        )
+        cells = [first, second, difference(first, second), mean]
         rows.append((title, cells))
     for number, (title, cells) in enumerate(rows, 1):
         line = base + number * pitch + 0.08 * small

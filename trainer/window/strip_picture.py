@@ -20,7 +20,7 @@ from trainer.window.strip_record import Record
 from trainer.window.strip_time import Cursors, TimeWindow, span_text
 from trainer.window.traces import Trace
 
-__all__ = ["LINE", "SMALL", "WIDTH", "Before", "Line", "StripPicture", "cover", "figures", "fitted"]
+__all__ = ["LINE", "SMALL", "WIDTH", "Before", "Line", "StripPicture", "cover", "difference", "figures", "fitted"]
 
 WIDTH = 448.0  # board px
 SMALL, LINE = 15.4, 1.22  # size of its labels [board px]; of a line of figures, in labels
@@ -68,15 +68,22 @@ class Line:
         return [(self.x[low:high], self.y[low:high]) for low, high in zip(edges[::2], edges[1::2], strict=True)]
 
 
-def figures(value: float, trace: Trace, decimals: int, system: System, difference: bool = False) -> str:
-    """Return a value of a trace without its unit; a difference of temperatures counts from nothing."""
+def figures(value: float, trace: Trace, decimals: int, system: System) -> str:
+    """Return a value of a trace without its unit."""
     if not math.isfinite(value):
         return "–"
     if trace.quantity == "ratio":
         return percent(value).removesuffix(" %")
-    if difference:
-        value += units.shown_unit(trace.quantity, system).offset
     return units.text(value, trace.quantity, system, decimals)[0]
+
+
+def difference(before: str, now: str) -> str:
+    """Return by how much two figures differ, as they are printed: what is shown adds up."""
+    if "–" in (before, now):
+        return "–"
+    one, other = (float(text.replace("−", "-")) for text in (before, now))
+    text = f"{other - one + 0.0:.{len(now.partition('.')[2])}f}"
+    return text.replace("-", "−") if float(text) else text.removeprefix("-")
 
 
 class StripPicture:

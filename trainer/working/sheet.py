@@ -50,7 +50,7 @@ LEAK = pair(
     Unit("in³/(min·psi)", "leakage", _INCH**3 / 60 / UNITS["psi"].factor), 5,
 )  # fmt: skip
 DROP = pair("bar", 2, "psi", 1)
-EDGE = pair("mm2", 2, "in2", 4)
+EDGE = pair("mm2", 2, "in2", 5)
 VELOCITY = pair("m/s", 2, "ft/s", 2)
 VISCOUS = pair("mPa s", 1, "cP", 1)
 TRICKLE = pair("cm3/min", 1, Unit("in³/min", "flow", _INCH**3 / 60), 2)
