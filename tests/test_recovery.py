@@ -212,7 +212,7 @@ def test_a_rig_built_anew_is_taken_up_as_built(bench: Rig) -> None:
 def test_what_takes_too_long_begins_at_the_start(bench: Rig) -> None:
     changes, lines = lift(bench)
     changes.session.set_control("0M1.speed_asked", 3.0)
-    times = iter([0.0, 4.0])  # for sixty calls of more than a hundred
+    times = iter([0.0, 0.8 * recovery.PATIENCE])  # for sixty calls of more than a hundred
     taken, exact = take_up(rescue_of(changes, lines), lambda: next(times))
     assert not exact
     assert taken.session.time == 0.0
