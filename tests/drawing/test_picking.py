@@ -109,7 +109,7 @@ def _moving_words() -> list:  # type: ignore[type-arg]
 
 def test_a_label_is_picked_as_its_part() -> None:
     label = next(shape for shape in LOADER_SCENE.labels if getattr(shape, "text", "") == "0Z3  cooler")
-    assert pick(LOADER_SCENE, label.x, label.y - 4) == Pick("part", "0Z3")  # type: ignore[union-attr]
+    assert pick(LOADER_SCENE, label.x, label.y - 4) == Pick("part", "0Z3")
 
 
 @pytest.mark.parametrize(
