@@ -24,6 +24,7 @@ from trainer.rig import Rig
 from trainer.units import System
 
 SEEDS, MANY = range(300), range(300, 1500)
+_QUICK = 60  # of the seeds that every run tries; all are tried with the long tests
 BENCH = resources.rigs()["one-spool-bench"].read_text("utf-8").partition("\n[drawing")[0]
 
 
@@ -71,7 +72,13 @@ def check(seed: int, most: int = 12) -> None:
     assert {name for name, item in rig.instruments.items() if item.kind == "gauge"} <= seen
 
 
-@pytest.mark.parametrize("tens", [SEEDS[k : k + 10] for k in range(0, len(SEEDS), 10)], ids=str)
+@pytest.mark.parametrize(
+    "tens",
+    [
+        pytest.param(SEEDS[k : k + 10], marks=[pytest.mark.soak] if k >= _QUICK else [], id=f"{k} to {k + 9}")
+        for k in range(0, len(SEEDS), 10)
+    ],
+)
 def test_a_rig_by_chance_is_drawn(tens: range) -> None:
     for seed in tens:
         check(seed)
