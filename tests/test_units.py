@@ -129,6 +129,17 @@ def test_steps_are_round_in_the_units_that_are_shown() -> None:
     assert units.trade_step(10e5, "pressure", System.US) == pytest.approx(150 * psi)
 
 
+def test_what_is_round_in_bar_has_a_round_number_in_psi() -> None:
+    psi, pound = constants.psi, constants.lb
+    assert units.trade_value(175e5, "pressure", System.METRIC) == 175e5
+    assert units.trade_value(175e5, "pressure", System.US) == pytest.approx(2500 * psi)
+    assert units.trade_value(450e5, "pressure", System.US, -1) == pytest.approx(6500 * psi)
+    assert units.trade_value(5e5, "pressure", System.US, 1) == pytest.approx(73 * psi)
+    assert units.trade_value(150.0, "mass", System.US) == pytest.approx(330 * pound)
+    assert units.trade_value(0.08, "length", System.US) == 0.08  # a bore is what it is
+    assert units.trade_value(2500 * psi, "pressure", System.US, -1) == pytest.approx(2500 * psi)
+
+
 def test_a_number_left_empty_is_told_in_words() -> None:
     with pytest.raises(UnitError, match=r"^an empty text is not a number with a unit\."):
         units.read("", "length")

@@ -24,6 +24,7 @@ __all__ = [
     "symbols_of",
     "text",
     "trade_step",
+    "trade_value",
 ]
 
 _TURN = 2 * math.pi
@@ -249,6 +250,21 @@ def trade_step(step: float, quantity: str, system: System) -> float:
     tens = 10.0 ** math.floor(math.log10(step / unit.factor))
     rounds = [digits * tens * unit.factor for digits in (1, 1.5, 2, 2.5, 3, 5, 10)]
     return min(rounds, key=lambda found: abs(math.log(found / step)))
+
+
+def trade_value(value: float, quantity: str, system: System, inward: int = 0) -> float:
+    """Return the round number [SI] that the trade would name for one that is round in metric: 180 bar are 2600 psi.
+
+    For pressures and masses in US units, to two significant figures; all else stays. ``inward`` 1 rounds up and -1
+    down, for limits that must not be passed.
+    """
+    if system is System.METRIC or quantity not in ("pressure", "mass") or value == 0:
+        return value
+    unit = shown_unit(quantity, system)
+    number = value / unit.factor
+    tens = 10.0 ** (math.floor(math.log10(abs(number))) - 1)
+    whole = (round, math.ceil, math.floor)[inward](round(number / tens, 9))
+    return whole * tens * unit.factor
 
 
 def text(value: float, quantity: str, system: System, decimals: int | None = None) -> tuple[str, str]:

@@ -11,6 +11,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 from rig_moves import BAR, CTRL, LEFT, button, row_of, write
+from scipy import constants
 
 from trainer import resources, rig_file
 from trainer.drawing.picking import Pick
@@ -115,6 +116,19 @@ def test_a_number_is_written_while_the_rig_runs(desk: RigDesk, board: BoardWindo
     qtbot.keyClick(row, Qt.Key.Key_Delete)
     assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
     assert "changed" not in row.accessibleDescription()
+
+
+def test_settings_are_offered_in_round_numbers_of_the_shown_units(desk: RigDesk, board: BoardWindow) -> None:
+    desk.show_part("0V1")
+    board.set_system(System.US)
+    row = row_of(desk.pane, "0V1.setting")
+    assert "73 to 6500 psi" in row.accessibleDescription()
+    usual = button(row, "Usual 0V1.setting")
+    assert usual.text() == "Usual 2500 psi"  # 175 bar are 2538 psi
+    usual.click()
+    assert row.text() == "2500 psi"
+    assert usual.isHidden()
+    assert board.session.readings.parameter("0V1", "setting") == pytest.approx(2500 * constants.psi)
 
 
 @pytest.mark.parametrize(

@@ -87,11 +87,19 @@ class Adjustable:
         """Return a value with its unit, such as "180 bar"."""
         return f"{self.figures(value, system)} {self.unit(system)}".rstrip()
 
+    def offered(self, system: System) -> Value:
+        """Return the usual value as the trade names it: 175 bar, or 2500 psi. Words stay."""
+        if isinstance(self.usual, str):
+            return self.usual
+        return min(max(units.trade_value(self.usual, self.quantity, system), self.low), self.high)
+
     def span(self, system: System) -> str:
-        """Return its limits, such as "5 to 450 bar", or its words."""
+        """Return its limits, such as "5 to 450 bar", round inside them in US units, or its words."""
         if self.options:
             return ", ".join(self.options)
-        return f"{self.figures(self.low, system)} to {self.shown(self.high, system)}"
+        low = units.trade_value(self.low, self.quantity, system, 1)
+        high = units.trade_value(self.high, self.quantity, system, -1)
+        return f"{self.figures(low, system)} to {self.shown(high, system)}"
 
     def change(self, before: Value, after: Value, system: System) -> str:
         """Return a change in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""

@@ -61,13 +61,17 @@ class NumberRow(Row):
         self.setText(about.shown(value, system))
         limits = f"{about.span(system)}{', changed at rest' if about.at_rest else ''}"
         self.setAccessibleDescription(f"{self.text()}{', changed' if self.changed else ''}; {limits}")
-        for button, word, number in ((self.usual, "Usual", about.usual), (self.file, "File's", self.original)):
+        for button, word, number in (
+            (self.usual, "Usual", about.offered(system)),
+            (self.file, "File's", self.original),
+        ):
             told = about.shown(number, system)
             button.setText(f"{word} {told}")
             button.setAccessibleName(f"{about.meaning}: back to the {word.lower()} {told}")
             button.setObjectName(f"{word} {about.name}")
             set_tip(button, f"Back to {told}")
-            button.setVisible(value != number and (word == "File's" or number != self.original))
+            as_it_is = value in (number, about.usual) if button is self.usual else value == number
+            button.setVisible(not as_it_is and (button is self.file or self.original not in (number, about.usual)))
         self._place()
         self.update()
         return before != (self.usual.isHidden(), self.file.isHidden())
@@ -153,7 +157,7 @@ class NumberRow(Row):
         self.entry = None
 
     def _usual(self) -> None:
-        self.asked.emit(self.about.name, self.about.usual)
+        self.asked.emit(self.about.name, self.about.offered(self.look.system))
 
     def _file(self) -> None:
         self.asked.emit(self.about.name, self.original)
