@@ -283,6 +283,48 @@ def test_rows_and_areas() -> None:
     assert set(np.round(later[1:-1], 6)) <= set(np.round(coarse, 6))
 
 
+def test_what_is_lost_at_an_end_stop_is_told_apart_over_time() -> None:
+    """The slew swings into its stop and is held: sums over time are the integrals of the ledgers of each instant.
+
+    Lines and friction are exact in the tally; a sum of instants misses the blow against the stop.
+    """
+    run = Run(LOADER)
+    stop, lines = names = ("Slew motor at its end stop", "Lines, filter, friction")
+    found: list[tuple[float, ...]] = []
+
+    def go(seconds: float, lever: float) -> None:
+        run.session.set_control("2V1.lever", lever)
+        for _ in range(round(seconds / FRAME)):
+            run.go(FRAME)
+            values = {entry.name: entry.value for entry in run.session.power_ledger().entries}
+            found.append((run.session.time, *(values.get(name, 0.0) for name in names)))
+
+    go(2.0, 1.0)
+    assert stop not in {entry.name for entry in run.tally.between(0.0, 2.0).used.entries}
+    go(7.0, 1.0)
+    go(0.5, -0.6)
+    times, *watts = np.array(found).T
+    held = watts[0] > 0
+    first = float(times[held][0])
+    assert 2.0 < first < 4.0
+    assert not held[-1]
+    for begin, end, told in ((0.5, 9.5, (stop,)), (first - 1.0, 7.25, (stop,)), (6.0, 8.5, names)):
+        cycle = run.tally.between(begin, end)
+        used = {entry.name: entry.value for entry in cycle.used.entries}
+        inside = (times >= begin - 1e-9) & (times <= end + 1e-9)
+        for name in told:
+            integral = np.trapezoid(watts[names.index(name)][inside], times[inside])
+            assert used[name] == pytest.approx(integral, rel=2e-3)
+        assert abs(cycle.missed) < 1e-5 * cycle.paid.total
+    held_for = run.tally.between(6.0, 8.5)
+    used = {entry.name: entry.value for entry in held_for.used.entries}
+    assert used[stop] > 0.1 * held_for.paid.total
+    assert used[lines] < 0.05 * held_for.paid.total  # what leaks in the motor stood here
+    areas, accounts = run.tally.areas(6.0, 8.5), [account.name for account in run.tally.accounts]
+    area = (areas.power[:, accounts.index(stop)] * np.diff(areas.edges)).sum()
+    assert area == pytest.approx(used[stop])
+
+
 def test_turns_and_effort_of_the_crank() -> None:
     """60 turns a minute for ten seconds are ten turns; the share is of the 40 W that arms keep up."""
     run = Run(BENCH)

@@ -83,6 +83,7 @@ class _Instant(NamedTuple):
     pu: Vector
     totals: Vector
     rates: Vector  # of flows, turns and burning
+    standing: Vector  # 1 for each motor that is held at an end stop
     ways: tuple[int, ...]  # of the levers: -1, 0, 1
 
 
@@ -137,6 +138,7 @@ class Tally:
             "oil": len(self.book.accounts),
             "turned": len(self.movers),
             "burnt": len(self.movers),
+            "ended": len(self.power.ends.taken),  # of the heats, what belongs to end stops
             "supplies": len(network.supply_names),
             "stores": heights,  # without what changed settings brought
             "heats": self.power.gathering.shape[1],
@@ -145,8 +147,10 @@ class Tally:
         }
         ends = np.cumsum([0, *widths.values()])
         self._at = {name: slice(int(ends[k]), int(ends[k + 1])) for k, name in enumerate(widths)}
-        self._flowing = slice(self._at["oil"].start, self._at["burnt"].stop)  # integrals over instants
+        self._flowing = slice(self._at["oil"].start, self._at["ended"].stop)  # summed up from instant to instant
         self._sums = Sums(int(ends[-1]))
+        first = self._flowing.start
+        self._ended = slice(self._at["ended"].start - first, self._at["ended"].stop - first)  # of what flowed
         self.edition = 0  # grows whenever something already told is cut
         self.clear()
 
@@ -203,10 +207,16 @@ class Tally:
             self._pending = self._nothing
         if now.time > last.time + _SLACK:
             self._watch(last, now)
-            self._flowed = self._flowed + (last.rates + now.rates) * (0.5 * (now.time - last.time))
+            self._flowed = self._flowed + self._flows(last, now)
             if math.floor(now.time * RATE + _SLACK) > math.floor(self._sums.times[-1] * RATE + _SLACK):
                 self._push(now)
         self._last = self._present = now
+
+    def _flows(self, last: _Instant, now: _Instant) -> Vector:
+        """Return what flowed, turned, burnt and was lost at end stops from one instant to the next."""
+        heats = (now.totals - last.totals)[: len(self._wet)] @ self.power.gathering
+        ended = self.power.ended(heats, (last.standing + now.standing) / 2)
+        return np.concatenate(((last.rates + now.rates) * (0.5 * (now.time - last.time)), ended))
 
     def _instant(self) -> _Instant:
         session, live = self.session, self.session.readings
@@ -215,7 +225,7 @@ class Tally:
         burning = [float(x[k]) * float(w) if k >= 0 else 0.0 for k, w in zip(self._torques, speeds, strict=True)]
         rates = np.concatenate((self.book.values(live), speeds, burning))
         ways = tuple(np.sign(pu[self._lever_places]).astype(int).tolist())
-        return _Instant(session.time, x, pu, session.totals, rates, ways)
+        return _Instant(session.time, x, pu, session.totals, rates, self.power.ends.standing(live), ways)
 
     def _begin(self, now: _Instant) -> None:
         row, at = self._row, self._at
@@ -260,7 +270,8 @@ class Tally:
         supplies, heats, warmed, stored = self._state(now)
         stores = stored - row[at["brought"]]
         given = np.concatenate((supplies - row[at["supplies"]], row[at["stores"]] - stores))
-        paid, used = self.power.split(given, heats - row[at["heats"]])
+        ended = self._flowed[self._ended] - row[at["ended"]]
+        paid, used = self.power.split(given, heats - row[at["heats"]], ended)
         row[at["paid"]] += paid
         row[at["used"]] += used
         row[at["supplies"]], row[at["heats"]], row[at["warmed"]], row[at["stores"]] = supplies, heats, warmed, stores

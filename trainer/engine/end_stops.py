@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from trainer.engine.network import Network
+import numpy as np
+
+from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
 
@@ -18,19 +20,24 @@ class EndStops:
     """Finds what stands at an end stop; built once per network.
 
     A cylinder's stops are its own. What turns is stopped by what it turns: a part tells the torque of its stop as a
-    reading, see ``Part.ends``, and the motor is behind the gears that lead there.
+    reading, see ``Part.ends``, and the motor is behind the gears that lead there. ``taken``: by motor, the heats that
+    an entry of its end stop takes over while it is held there; a cylinder holds tight, it has none.
     """
 
     def __init__(self, network: Network) -> None:
         self.network = network
         rig = network.rig
         self._cylinders = [id_ for id_, fitted in rig.parts.items() if fitted.part.symbol == "cyl_da"]
-        self._motors = [
-            (motor, id_, reading)
-            for id_, fitted in rig.parts.items()
-            for port, reading in fitted.part.ends.items()
-            for motor in self._turning(id_, port)
-        ]
+        self._motors: dict[str, list[tuple[str, str]]] = {}
+        for id_, fitted in rig.parts.items():
+            for port, reading in fitted.part.ends.items():
+                for motor in self._turning(id_, port):
+                    self._motors.setdefault(motor, []).append((id_, reading))
+        heats = {
+            motor: tuple(key for key, heat in network.heats.items() if key[0] == motor and heat.loss in _TAKEN)
+            for motor in self._motors
+        }
+        self.taken = {motor: keys for motor, keys in heats.items() if keys}
         self._reliefs = [
             (id_, name, network.line_of[id_, start])
             for id_, model in network.models.items()
@@ -62,17 +69,19 @@ class EndStops:
             out = place > now.parameter(id_, "stroke") - _NEAR and force > 0
             if out or (place < _NEAR and force < 0):
                 found[id_] = now.pressure(line_of[id_, "A" if out else "B"])
-        for id_, stopped, reading in self._motors:
-            drop = now.pressure(line_of[id_, "A"]) - now.pressure(line_of[id_, "B"])
-            if now.value(stopped, reading) * drop > 0:
+        for id_ in self._motors:
+            if self._stands(now, id_):
                 found[id_] = max(now.pressure(line_of[id_, port]) for port in ("A", "B"))
         return found
 
-    def heats(self, id_: str) -> list[tuple[str, str]]:
-        """Return the heats of a motor that its end stop's entry takes over; a cylinder holds tight, it has none."""
-        if all(id_ != motor for motor, *_ in self._motors):
-            return []
-        return [key for key, heat in self.network.heats.items() if key[0] == id_ and heat.loss in _TAKEN]
+    def _stands(self, now: Readings, motor: str) -> bool:
+        line_of = self.network.line_of
+        drop = now.pressure(line_of[motor, "A"]) - now.pressure(line_of[motor, "B"])
+        return any(now.value(stopped, reading) * drop > 0 for stopped, reading in self._motors[motor])
+
+    def standing(self, now: Readings) -> Vector:
+        """Return 1 for each motor of ``taken`` that pressure holds at an end stop, 0 for the others."""
+        return np.array([float(self._stands(now, motor)) for motor in self.taken])
 
     def opened(self, now: Readings, held: dict[str, float], delivery: float) -> dict[str, tuple[str, ...]]:
         """Return the reliefs that pass oil because actuators stand at their stops: by its part, which actuators.

@@ -26,6 +26,7 @@ _STYLES = {
     Loss.FRICTION: "lines",
     Loss.DRIVE: "lines",
 }
+_LINES = "Lines, filter, friction"
 _HEATS = {
     Loss.PAST: "Past the spools, heat",
     Loss.METERING: "Spool metering",
@@ -217,7 +218,8 @@ class PowerBook:
     """Who pays for what: the same accounts for powers of an instant [W] and for energies of a stretch of time [J].
 
     ``sources`` change sign: supplies, heights, then all that is stored otherwise; what they give stands in the
-    ``payers``, what they take in ``accounts``, together with the heats. ``reads`` are their powers at an instant.
+    ``payers``, what they take in ``accounts``, together with the heats, in groups. A motor that an end stop can hold
+    has a group and an account of its own: while it is held, what it loses stands there, else with lines and friction.
     """
 
     def __init__(self, network: Network) -> None:
@@ -251,10 +253,13 @@ class PowerBook:
             source(id_, f"The {title} coming down", (f"Lifts the {title}", "useful"), terms)
         rest: list[_Term] = [(("gain", *pair), -1.0) for pair in network.stored_names if pair not in self.heights]
         source("", "Motion and pressed oil", ("Into motion and pressed oil", "stored"), rest)
-        groups: dict[tuple[str, str], list[_Term]] = {}
+        for motor in self.ends.taken:
+            found.setdefault((self.end_name(motor), "lines"), []).append(motor)
+        taken = {key: motor for motor, keys in self.ends.taken.items() for key in keys}
+        groups: dict[tuple[str, str, str], list[_Term]] = {}
         for (id_, name), heat in network.heats.items():
-            key = (_HEATS.get(heat.loss, "Lines, filter, friction"), _STYLES[heat.loss])
-            groups.setdefault(key, []).append((("heat", id_, name), 1.0))
+            key = (_HEATS.get(heat.loss, _LINES), _STYLES[heat.loss])
+            groups.setdefault((*key, taken.get((id_, name), "")), []).append((("heat", id_, name), 1.0))
             found.setdefault(key, []).append(id_)
         accounts = [
             Account(name, style, tuple(dict.fromkeys(part for part in parts if part)))
@@ -273,11 +278,17 @@ class PowerBook:
         self._heated = np.zeros((len(groups), len(names)))
         self.gathering = np.zeros((len(network.heats), len(groups)))  # heats -> groups of heats
         order: dict[tuple[str, ...], int] = {("heat", *key): row for row, key in enumerate(network.heats)}
-        for k, (key, terms) in enumerate(groups.items()):
-            self._heated[k, names[key]] = 1.0
+        for k, ((name, style, _), terms) in enumerate(groups.items()):
+            self._heated[k, names[name, style]] = 1.0
             self.gathering[[order[reading] for reading, _ in terms], k] = 1.0
         self._count = len(sources)
-        self._borders = {account[0] for _, _, account, _ in sources[: len(network.supply_names)]}
+        self._at_ends = [[*groups].index((_LINES, "lines", motor)) for motor in self.ends.taken]
+        self._moved = np.zeros((len(self._at_ends), len(names)))  # from the lines to the end stops
+        for k, motor in enumerate(self.ends.taken):
+            self._moved[k, names[_LINES, "lines"]] = -1.0
+            self._moved[k, names[self.end_name(motor), "lines"]] = 1.0
+        self._left_out = {account[0] for _, _, account, _ in sources[: len(network.supply_names)]}  # while nothing
+        self._left_out |= {self.end_name(motor) for motor in self.ends.taken}
         self._sheet = _Sheet(network, [*(terms for *_, terms in sources), *groups.values()])
         self._account_of = [names[account] for _, _, account, _ in sources]
 
@@ -286,22 +297,31 @@ class PowerBook:
         fitted = self.network.rig.parts[id_]
         return fitted.label or fitted.what
 
-    def split(self, sources: Vector, heats: Vector) -> tuple[Vector, Vector]:
+    def ended(self, heats: Vector, standing: Vector) -> Vector:
+        """Return what of the groups of heats belongs to the end stops, of each motor that one can hold.
+
+        ``standing`` (number of those motors): 1 where it is held, 0 where not, a share of a stretch of time.
+        """
+        found: Vector = np.maximum(heats[self._at_ends], 0.0) * standing
+        return found
+
+    def split(self, sources: Vector, heats: Vector, ended: Vector) -> tuple[Vector, Vector]:
         """Return what is paid in, by payer, and what is used, by account.
 
         ``sources`` (…, number of sources): supplies, less the gains of the heights, less those of all other stores;
-        ``heats`` (…, number of groups of heats). Both in W, or both in J. Paid in less used is the sum of what is
-        given less the sum of the heats.
+        ``heats`` (…, number of groups of heats), ``ended``: of these, what belongs to the end stops. All in W, or
+        all in J. Paid in less used is the sum of what is given less the sum of the heats.
         """
         given, taken = np.maximum(sources, 0.0), np.maximum(-sources, 0.0)
         paid: Vector = given @ self._to_payer
-        used: Vector = taken @ self._to_account + heats @ self._heated
+        used: Vector = taken @ self._to_account + heats @ self._heated + ended @ self._moved
         return paid, used
 
     def values(self, readings: Readings) -> tuple[Vector, Vector]:
         """Return (paid in by payer, used by account) at one instant [W]."""
         found = self._sheet.values(readings)
-        return self.split(found[: self._count], found[self._count :])
+        heats = found[self._count :]
+        return self.split(found[: self._count], heats, self.ended(heats, self.ends.standing(readings)))
 
     def ledger(self, readings: Readings) -> Ledger:
         """Return where the power goes at one instant [W]; entries sum to all that is paid in.
@@ -309,38 +329,36 @@ class PowerBook:
         Paid in: what crosses the border inwards, and what falling loads, motion and pressed oil give back.
         """
         found = self._sheet.values(readings)
-        sources = found[: self._count]
-        paid, used = self.split(sources, found[self._count :])
+        sources, heats = found[: self._count], found[self._count :]
+        ended = self.ended(heats, self.ends.standing(readings))
+        paid, used = self.split(sources, heats, ended)
         giving = {k for k, value in zip(self._account_of, sources.tolist(), strict=True) if value > 0.0}
         entries = [
             account.entry(value)
             for k, (account, value) in enumerate(zip(self.accounts, used.tolist(), strict=True))
             if value > 0.0 or k not in giving
         ]
-        entries = [entry for entry in entries if entry.value != 0.0 or entry.name not in self._borders]
-        entries = self._ended(entries, readings)
-        return Ledger("Power ledger", "power", float(paid.sum()), tuple(entries))
+        entries = [entry for entry in entries if entry.value != 0.0 or entry.name not in self._left_out]
+        return Ledger("Power ledger", "power", float(paid.sum()), tuple(self._noted(entries, readings)))
 
-    def _ended(self, entries: list[Entry], readings: Readings) -> list[Entry]:
-        """Return entries that say what end stops do: what leaks there by itself, the relief by its reason."""
+    def apart(self, readings: Readings) -> dict[str, tuple[tuple[str, str], ...]]:
+        """Return the heats that stand at an end stop now and not with the lines, by motor."""
+        heats = self._sheet.values(readings)[self._count :]
+        ended = self.ended(heats, self.ends.standing(readings)).tolist()
+        return {motor: keys for (motor, keys), watts in zip(self.ends.taken.items(), ended, strict=True) if watts}
+
+    def _noted(self, entries: list[Entry], readings: Readings) -> list[Entry]:
+        """Return entries that say what end stops do: the relief by its reason, the lines without what is held."""
         held = self.ends.held(readings)
         if not held:
             return entries
         delivery = sum(readings["enters", id_, "P"] for id_ in self.pumps)
         opened = self.ends.opened(readings, held, delivery)
         behind = dict.fromkeys(one for some in opened.values() for one in some)
-        made = [
-            Entry(self.end_name(id_), watts, "lines", (id_,))
-            for id_ in held
-            if (watts := sum(readings["heat", *key] for key in self.ends.heats(id_))) > 0.0
-        ]
-        found = []
+        apart, found = self.apart(readings), []
         for entry in entries:
-            if entry.style == "lines":
-                found += made
-                rest = entry.value - sum(one.value for one in made)
-                parts = tuple(part for part in entry.parts if part not in {one.parts[0] for one in made})
-                entry = replace(entry, value=rest, parts=parts)
+            if entry.name == _LINES:
+                entry = replace(entry, parts=tuple(part for part in entry.parts if part not in apart))
             found.append(replace(entry, note=self.at_end(tuple(behind))) if entry.style == "relief" else entry)
         return found
 

@@ -121,9 +121,9 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
     now = at.now
     found = [key for key, lost in now.network.heats.items() if lost.loss in _LOSSES[one.style]]
     if one.style == "lines":  # without what stands at an end stop, or that alone
-        ends = {book.power.end_name(id_): book.power.ends.heats(id_) for id_ in book.power.ends.held(now)}
+        ends = {book.power.end_name(id_): keys for id_, keys in book.power.apart(now).items()}
         apart = {key for name, keys in ends.items() for key in keys}
-        found = ends.get(one.name) or [key for key in found if key not in apart]
+        found = [*ends.get(one.name, ())] or [key for key in found if key not in apart]
     terms = _few(at, ((now["heat", *key], f"{at.called(key[0])}: {key[1]}") for key in found), "power", "P")
     if len(terms) > 1:
         yield balance(one.name, _SUM, result, terms)
