@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from approved_lists import check
 from board_moves import FRAME, MakeBoard, pass_time
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QRectF, Qt
 from pytestqt.qtbot import QtBot
 
+from trainer.drawing.shapes import Words
 from trainer.rig import Rig
 from trainer.window.board import BoardWindow
 from trainer.window.time_desk import TimeDesk
@@ -169,7 +170,8 @@ def test_the_time_line_is_readable(make_board: MakeBoard, size: tuple[int, int])
     window.rewind(50.0)
     line = window.board.time_line
     boxes = line.canvas.texts()
-    assert {"A", "1:00", "3:00"} <= {words for words, _, _ in boxes}
+    assert {"A", "3:00"} <= {words for words, _, _ in boxes}  # 1:00 gives way to what going on drops
+    assert any("drops 0:50.0 … 3:22" in words for words, _, _ in boxes)
     assert any(words.endswith("s back") for words, _, _ in boxes)
     for k, (words, box, pixels) in enumerate(boxes):
         assert pixels >= 12
@@ -191,3 +193,47 @@ def test_the_time_line_is_the_approved_one(make_board: MakeBoard) -> None:
     line = window.board.time_line
     line.show_time(42.0, 61.5, ((12.0, "A"), (30.5, "lift")))
     check("time_line", line._live())
+
+
+def test_the_time_line_says_before_what_going_on_drops_and_the_notice_says_it_when_it_does(
+    board: BoardWindow, qtbot: QtBot
+) -> None:
+    lift(board, 0.4, 8.0)
+    end = board.session.history.end
+    line = board.board.time_line
+    assert line.gives_up() == ""
+    board.rewind(3.0)
+    board.print_figures()
+    loud = [(words, size) for words, size in _loud(line) if words.startswith("going on drops")]
+    assert loud == [(f"going on drops {board.session.time:.1f} s … {end:.1f} s", 21.0)]
+    assert line.gives_up() in line.accessibleDescription()
+    here = board.session.time
+    board.run()
+    pass_time(board, 2 * FRAME)
+    board.print_figures()
+    assert board.notice.words == f"From {here:.1f} s on anew; the run to {end:.1f} s is dropped."
+    assert line.gives_up() == ""
+    qtbot.keyClick(line, Qt.Key.Key_End)
+    board.tell("")
+    board.run()
+    pass_time(board, 1.0)  # from the latest instant nothing is dropped, and nothing said
+    assert "dropped" not in board.notice.words
+
+
+def test_what_going_on_drops_stands_over_no_mark_and_says_less_where_there_is_less_room(board: BoardWindow) -> None:
+    line = board.board.time_line
+    marks = ((21.0, "A"), (60.0, "B"))
+    for time in (1.0, 20.0, 59.0, 118.0):
+        line.show_time(time, 120.0, marks)
+        boxes = line.canvas.texts()
+        assert any("drops" in words for words, _, _ in boxes), time
+        assert {"A", "B"} <= {words for words, _, _ in boxes}
+        assert not _overlapping(boxes), time
+
+
+def _loud(line: TimeLine) -> list[tuple[str, float]]:
+    return [(shape.text, shape.size) for shape in line._live() if isinstance(shape, Words)]
+
+
+def _overlapping(boxes: list[tuple[str, QRectF, int]]) -> list[tuple[str, str]]:
+    return [(a, b) for k, (a, one, _) in enumerate(boxes) for b, other, _ in boxes[:k] if one.intersects(other)]

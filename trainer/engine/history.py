@@ -49,6 +49,11 @@ class History:
         """The latest instant [s]."""
         return self.times[-1] if self.times else 0.0
 
+    @property
+    def left(self) -> float:
+        """The instant from which the latest going on gave up what came after it [s]."""
+        return self.times[self.cuts[-1] - 1] if self.cuts and self.cuts[-1] else 0.0
+
     def add(self, call: Call, time: float, snapshot: Callable[[], Snapshot]) -> None:
         """Append a call that ended at a time [s]; where a snapshot is due, it is asked for."""
         self.record.add(call)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from trainer.engine.history import History
+from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME
 from trainer.window.clock_bar import SPEEDS
 from trainer.window.desk import Desk
+from trainer.window.time_line import SHORTEST, stretch_words
 
 __all__ = ["TimeDesk"]
 
@@ -25,8 +28,11 @@ class TimeDesk(Desk):
         "later mark": "later_mark",
     }
 
+    _seen: tuple[History | None, int, float] = (None, 0, 0.0)  # a history, its cuts and end [s] when last looked at
+
     def take(self) -> None:
         """Listen to the time line of the new page."""
+        self._look()
         line = self.window.board.time_line
         line.asked.connect(self.window.rewind)
         line.mark_asked.connect(self.mark)
@@ -90,6 +96,21 @@ class TimeDesk(Desk):
         self.window.rewind(min((t for t, _ in self.window.marks if t > session.time + 1e-6), default=latest))
 
     # -- what is shown -------------------------------------------------------------------------------------------
+
+    def _look(self) -> None:
+        history = self.window.session.history
+        self._seen = history, len(history.cuts), history.end
+
+    def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
+        """Tell what going on from the past has given up, when it happens."""
+        history, cuts, end = self._seen
+        self._look()
+        if history is not self._seen[0] or self._seen[1] == cuts:
+            return
+        begin = history.left
+        if end - begin >= SHORTEST:
+            first, last = stretch_words(begin, end)
+            self.window.tell(f"From {first} on anew; the run to {last} is dropped.")
 
     def show_figures(self, seconds: float) -> None:
         """Show the instant and the marks on the time line; marks of a future that was given up are gone."""

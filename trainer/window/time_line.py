@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.type_widths import text_width
 from trainer.window.canvas import Canvas
 from trainer.window.look import Look
 from trainer.window.tips import set_tip
 
-__all__ = ["TimeLine"]
+__all__ = ["SHORTEST", "TimeLine", "stretch_words"]
 
 _EDGE, _RULE, _SMALL = 36.0, 9.0, 15.4  # left and right edge, height of the rule, text [board px]
 _STEPS = (0.1, 0.5, 1.0, 5.0, 10.0, 30.0, 60.0, 300.0, 600.0, 1800.0, 3600.0)  # seconds between ticks
 _LEAST = 10.0  # seconds that the line is long at least
+_LOUD, _BAND = 21.0, 7.0  # text of what going on gives up, and height of the strokes under its stretch [board px]
+SHORTEST = 0.005  # a stretch that is not told [s]
 
 
 def clock_words(seconds: float, step: float = 1.0) -> str:
@@ -23,6 +29,15 @@ def clock_words(seconds: float, step: float = 1.0) -> str:
     if seconds < 60:
         return f"{seconds:.1f} s" if step < 1 else f"{seconds:.0f} s"
     return f"{int(seconds + 0.5) // 60}:{int(seconds + 0.5) % 60:02d}"
+
+
+def stretch_words(begin: float, end: float) -> tuple[str, str]:
+    """Return two instants of one stretch as they are told, with the decimals that it needs: "12.4 s", "31.0 s"."""
+    places = 1 if end - begin >= 1.0 else 2
+    return tuple(
+        f"{time:.{places}f} s" if end < 60 else f"{int(time) // 60}:{time % 60:0{3 + places}.{places}f}"
+        for time in (begin, end)
+    )  # type: ignore[return-value]
 
 
 class TimeLine(QWidget):
@@ -51,7 +66,8 @@ class TimeLine(QWidget):
         """Show the instant, the latest instant [s] and the marks."""
         if (time, end, marks) != (self.time, self.end, self.marks):
             self.time, self.end, self.marks = time, end, marks
-            self.setAccessibleDescription(f"{time:.1f} s of {end:.1f} s")
+            told = f"{time:.1f} s of {end:.1f} s"
+            self.setAccessibleDescription(f"{told}; {self.gives_up()}" if self.gives_up() else told)
             self.update()
 
     # -- where things stand [board px] ---------------------------------------------------------------------------
@@ -88,6 +104,13 @@ class TimeLine(QWidget):
         ]
         step = next((s for s in _STEPS if self.span / s * 4.2 * small < right - left), _STEPS[-1])
         taken = [(self.place(t) - h, self.place(t) + h) for t, n in self.marks for h in [0.3 * small * len(n) + 4.0]]
+        if self.gives_up():
+            taken.append((right + 8.0, math.inf))  # how far back it is
+        told = self._loud_place(taken)
+        if told is not None:
+            words, x, wide = told
+            taken.append((x - 8.0, x + wide + 8.0))
+            shapes.append(Words(x, base - 6.0, words, _LOUD, "accent", 600))
         for k in range(int(self.span / step + 1e-6) + 1):
             x = self.place(k * step)
             shapes.append(Path(((x, base), (x, base + 5.0)), "ink2", 1.0))
@@ -101,6 +124,9 @@ class TimeLine(QWidget):
             x = self.place(time)
             shapes.append(Path(((x, base - 4.0), (x, base + 5.0)), "ink", 2.0))
             shapes.append(Words(x, base - 5.0, name, _SMALL, "ink", 600, "centre"))
+        gone = self.gives_up()
+        if gone:
+            shapes += self._strokes(now, latest, base)
         knob = (
             (now - 6.0, base - 7.0),
             (now + 6.0, base - 7.0),
@@ -108,8 +134,8 @@ class TimeLine(QWidget):
             (now, base + 7.0),
             (now - 6.0, base + 1.0),
         )
-        shapes.append(Path(knob, None, 0.0, "ink" if self.behind < 0.005 else "accent", closed=True))
-        if self.behind >= 0.005:
+        shapes.append(Path(knob, None, 0.0, "accent" if gone else "ink", closed=True))
+        if gone:
             words = f"{self.behind:.{2 if self.behind < 10 else 0}f} s back"
             shapes.append(Words(right + 14.0, base + 3.0, words, _SMALL, "accent", 600))
         return shapes
@@ -118,6 +144,37 @@ class TimeLine(QWidget):
     def behind(self) -> float:
         """How far the shown instant lies before the latest one [s]."""
         return self.end - self.time
+
+    def gives_up(self) -> str:
+        """Return what going on from the instant that is shown would give up, in words; nothing at the latest."""
+        if self.behind < SHORTEST:
+            return ""
+        begin, end = stretch_words(self.time, self.end)
+        return f"going on drops {begin} … {end}"
+
+    def _loud_place(self, taken: Sequence[tuple[float, float]]) -> tuple[str, float, float] | None:
+        """Return what is given up with its left edge and width [board px]: over its stretch, else beside it.
+
+        Nowhere over a mark; with less room in fewer words, and None where there is none.
+        """
+        left, right = self._ends()
+        now, latest, whole = self.place(self.time), self.place(self.end), self.gives_up()
+        for words in (whole, whole.replace("going on ", ""), whole.partition("…")[0].replace("going on ", "") + "on"):
+            wide = text_width(words, self.look.size(_LOUD), 600)
+            for x in (now + 14.0, now - 14.0 - wide, latest + 14.0):
+                over = x < latest and x + wide > now
+                fits = x + wide <= (right if x > now else now) and x >= left and (not over or x + wide <= latest)
+                if whole and fits and not any(a < x + wide and x < b for a, b in taken):
+                    return words, x, wide
+        return None
+
+    @staticmethod
+    def _strokes(begin: float, end: float, base: float) -> list[Shape]:
+        """Return the strokes under a stretch that would be given up."""
+        count = max(int((end - begin) / 8.0), 1)
+        steps = [begin + (end - begin) * k / count for k in range(1, count + 1)]
+        strokes = [Path(((x - 4.0, base + _BAND), (x, base)), "accent", 2.0) for x in steps]
+        return [Path(((begin, base), (end, base)), "accent", 3.0), *strokes]
 
     # -- hands ---------------------------------------------------------------------------------------------------
 
