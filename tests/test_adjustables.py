@@ -29,6 +29,7 @@ def test_every_declared_number_and_word_can_be_changed(loader: Rig) -> None:
         "oil.temperature@start",
         "oil.grade",
         "oil.air",
+        "oil.air_index",
     ]
 
 

@@ -9,11 +9,13 @@ import numpy as np
 import pytest
 from change_moves import pass_frames
 
+from trainer import rig_file
 from trainer.changing.changes import OILS, Changes, Step
 from trainer.engine.ramps import RAMP
 from trainer.engine.session import FRAME, Session
 from trainer.errors import RigError
 from trainer.rig import Rig
+from trainer.rig_writer import dump
 from trainer.units import System
 
 BAR = 1e5
@@ -357,3 +359,16 @@ def test_oil_that_warms_by_itself_is_no_change(changes: Changes) -> None:
     pass_frames(changes, 120)
     assert changes.session.temperature != 45.0
     assert changes.different() == []
+
+
+def test_how_the_oils_air_is_compressed_is_a_number_of_the_oil_saved_and_undone(bench: Rig) -> None:
+    changes = Changes(Session(bench))
+    changes.set("oil.air_index", 1.4)
+    assert changes.session.rig.oil.air_index == changes.value("oil.air_index") == 1.4
+    assert rig_file.loads(dump(changes.changed_rig())).oil.air_index == 1.4
+    (told,) = (difference.words(System.METRIC) for difference in changes.different())
+    assert told == "Oil: how its air is compressed: 1 isothermal, 1.4 adiabatic 1 → 1.4"
+    with pytest.raises(ValueError, match=r"from 1 to 1\.4"):
+        changes.set("oil.air_index", 1.5)
+    changes.undo()
+    assert changes.session.rig == bench

@@ -44,6 +44,24 @@ def command(*arguments: str, **environment: str) -> subprocess.CompletedProcess[
     )
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device that is always full is of Linux")
+@pytest.mark.parametrize("arguments", [["--help"], ["--version"], ["run", "--help"], ["check", str(BENCH)]])
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+def test_what_cannot_be_printed_is_told_and_is_1(arguments: list[str], unbuffered: str) -> None:
+    with open("/dev/full", "w", encoding="utf-8") as full:
+        said = subprocess.run(
+            [sys.executable, "-m", "trainer", *arguments],
+            env={**ENVIRONMENT, "PYTHONUNBUFFERED": unbuffered},
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            timeout=120,
+            check=False,
+        )
+    assert said.returncode == 1
+    assert said.stderr == "spoolroom: standard output: No space left on device\n"
+
+
 def table(path: Path) -> list[dict[str, str]]:
     """Return the rows of a record."""
     return list(csv.DictReader(path.read_text("utf-8").splitlines()))
@@ -59,6 +77,10 @@ def test_version_and_help(capsys: pytest.CaptureFixture[str]) -> None:
 
 WRONG_USE = {
     "no such verb": (["sail"], "sail"),
+    "a verb misspelt": (
+        ["bord", "one-spool-bench"],
+        "'bord' is no verb, no rig file and no shipped rig. Did you mean",
+    ),
     "no such option": (["run", "one-spool-bench", "--fast"], "--fast"),
     "run what": (["run"], "RIG"),
     "check what": (["check"], "FILE"),
@@ -92,6 +114,8 @@ def test_wrong_use_is_2_and_one_line(case: str, folder: Path, capsys: pytest.Cap
 FAILURES = {
     "no such rig": (["run", "one-spol-bench", "--until", "1"], "'one-spool-bench'"),
     "no such file": (["run", "none.toml", "--until", "1"], "none.toml: there is no such file"),
+    "no such file, without a verb": (["none.toml"], "none.toml: there is no such file"),
+    "a folder, without a verb": (["."], "folder"),
     "a folder": (["board", "."], "folder"),
     "no such script": (["run", "one-spool-bench", "--levers", "none.csv"], "none.csv"),
     "no script": (["run", "one-spool-bench", "--levers", str(BENCH)], "no name with a unit"),
@@ -201,7 +225,13 @@ def test_picture_says_when_qt_is_missing(
 
 @pytest.mark.parametrize(
     ("arguments", "title"),
-    [([], "Timber-trailer loader"), (["board"], "Timber-trailer loader"), (["board", str(BENCH)], "One-spool bench")],
+    [
+        ([], "Timber-trailer loader"),
+        (["board"], "Timber-trailer loader"),
+        (["board", str(BENCH)], "One-spool bench"),
+        ([str(BENCH)], "One-spool bench"),
+        (["one-spool-bench"], "One-spool bench"),
+    ],
 )
 def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeypatch: pytest.MonkeyPatch) -> None:
     opened = []

@@ -102,6 +102,9 @@ MISTAKES = {
     "only a header": ("time [s], 1V1.lever [%]\n", "no rows", "", "row of values"),
     "no time": ("1V1.lever [%]\n1\n", "bad column", "column 1", "time [s]"),
     "time in bar": ("time [bar]\n1\n", "bad column", "column 1", "time [s]"),
+    "a time without its unit": ("time, 1V1.lever [%]\n0, 1\n", "bad column", "column 1",
+                                "Write the time first, as time [s]."),
+    "a decimal comma": ('time [s], 1V1.lever [%]\n0,"12,5"\n', "bad number", "line 2", "Write 12.5, with a point."),
     "no unit": ("time [s], 1V1.lever\n0, 1\n", "bad column", "column 2", "[%]"),
     "unknown unit": ("time [s], 1V1.lever [percent]\n0, 1\n", "bad column", "column 2", "no unit"),
     "column twice": (
@@ -124,7 +127,7 @@ MISTAKES = {
     "too far": ("time [s], 1V1.lever [%]\n0, 0\n3, 101\n", "out of range", "1V1.lever", "3 s"),
     "too long": ("time [s]\n" + "0\n" * 30_000, "too many rows", "", "20000"),
     "too large": ("#" * 300_000, "too large", "", "256 kB"),
-}
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("mistake", MISTAKES)

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from trainer import files, resources, rig_file
+from trainer import files, resources, rig_file, units
 from trainer.changing.changes import Changes
 from trainer.changing.differences import differences
 from trainer.changing.saving import save
@@ -19,6 +19,8 @@ from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.measuring.validity import verdict
 from trainer.rig import Rig
+from trainer.rig_rewriter import rewrite
+from trainer.rig_writer import written_in
 from trainer.units import System
 
 BAR = 1e5
@@ -189,7 +191,7 @@ def test_any_form_of_a_file_keeps_it(tmp_path: Path, ending: str) -> None:
     file = tmp_path / "own.toml"
     file.write_bytes(OWN.strip().replace("\n", ending).encode())
     changes = Changes(Session(rig_file.load(file)))
-    changes.set("0V1.setting", 40 * BAR)
+    changes.set("0V1.setting", units.read("600 psi", "pressure"))
     changes.set("0V1.override", 0.25)
     changes.set("0P1.viscous_drag", 9e4)
     changes.set("oil.temperature@start", 20.0)
@@ -200,12 +202,56 @@ def test_any_form_of_a_file_keeps_it(tmp_path: Path, ending: str) -> None:
         '-0P1 = { is = "FixedPump", kind = "piston", displacement = "0.6 in3/rev" } # new',
         '+0P1 = { is = "FixedPump", kind = "piston", displacement = "0.6 in3/rev", viscous_drag = "90000" } # new',
         '-setting = "700 psi"',
-        '+setting = "40 bar"',
+        '+setting = "600 psi"',
         '+override = "25 %"',
         "+",
         "+[oil]",
         '+temperature = "20 C"',
     ]
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "unit"),
+    [
+        ("0V1.setting", 40 * BAR, "psi"),  # no round number of psi
+        ("0P1.displacement", 12e-6 / (2 * np.pi), "in3/rev"),
+        ("0Z1.volume", 15e-3, "gal"),
+        ("0M1.speed_asked@start", 6.5, "rpm"),
+    ],
+)
+def test_a_changed_value_keeps_the_unit_that_its_author_used(
+    tmp_path: Path, name: str, value: float, unit: str
+) -> None:
+    file = tmp_path / "own.toml"
+    file.write_text(OWN.replace("55 r/min", "55 rpm"), "utf-8")
+    before = rig_file.load(file)
+    part, own = name.removesuffix("@start").split(".")
+    if name.endswith("@start"):
+        now = replace(before, start={**before.start, f"{part}.{own}": value})
+    else:
+        fitted = before.parts[part]
+        now = replace(before, parts={**before.parts, part: replace(fitted, values={**fitted.values, own: value})})
+    now = now.checked()
+    assert save(now, file) == now  # the very same number
+    (line,) = [line for line in lines_that_differ(OWN, file.read_text("utf-8")) if line[0] == "+" and own in line]
+    assert f' {unit}"' in line
+    assert "bar" not in line
+
+
+@pytest.mark.parametrize("unit", [unit for unit in units.UNITS.values() if unit.symbol], ids=lambda unit: unit.symbol)
+def test_every_value_can_be_written_in_every_unit_of_its_quantity(unit: units.Unit) -> None:
+    chance = np.random.default_rng(8)
+    for size in (1e-9, 1e-3, 1.0, 1e6):
+        for value in (size * float(chance.random()) for _ in range(20)):
+            assert units.read(written_in(value, unit.quantity, unit.symbol), unit.quantity) == value
+    assert written_in(25 * unit.factor + unit.offset, unit.quantity, unit.symbol) == f"25 {unit.symbol}"
+
+
+def test_a_label_that_looks_like_a_number_is_left_alone() -> None:
+    text = OWN.replace('is = "HandCrank"', 'is = "HandCrank", label = "12 L"')
+    before = rig_file.loads(text)
+    now = replace(before, parts={**before.parts, "0M1": replace(before.parts["0M1"], label="3 gal")})
+    assert 'label = "3 gal"' in rewrite(text, before, now)
 
 
 def test_what_the_author_wrote_since_it_was_opened_stays(bench: Rig, tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ import math
 import os
 import shlex
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, NoReturn
@@ -26,6 +26,8 @@ from trainer.rig import Rig
 from trainer.units import System
 
 if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
+
     from trainer import recording
     from trainer.engine.session import Session
 
@@ -43,11 +45,17 @@ class WrongUse(SpoolroomError):
 
 
 class _Parser(argparse.ArgumentParser):
-    """A parser that says what is wrong in one line."""
+    """A parser that says what is wrong in one line. ``verbs`` are those of the whole command."""
+
+    verbs: Collection[str] = ()
 
     def error(self, message: str) -> NoReturn:
         """Raise WrongUse with argparse's words."""
         raise WrongUse(f"{message} (see {self.prog} --help)")
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        """Print help or the version; that it cannot be written is not passed over, as argparse would."""
+        (file or sys.stderr).write(message)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -65,7 +73,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _code(arguments: Sequence[str] | None, open_output: bool) -> int:
     """Run a command line and return its exit code; what goes wrong is told."""
     try:
-        options = _parser().parse_args(arguments)
+        parser = _parser()
+        options = parser.parse_args(_with_verb(sys.argv[1:] if arguments is None else arguments, parser.verbs))
         options.open_output = open_output
         stop.words = "stopped"
         verb: Callable[[argparse.Namespace], int] = options.verb
@@ -103,14 +112,28 @@ def _in_one_line(error: RigError) -> str:
     return f"{source}: {error.faults[0]}{rest}"
 
 
-def _parser() -> argparse.ArgumentParser:
+def _with_verb(arguments: Sequence[str], verbs: Collection[str]) -> list[str]:
+    """Return a command line with the verb that opens a rig before a first word that names one. Raises WrongUse."""
+    first = arguments[0] if arguments else "-"
+    if first.startswith("-") or first in verbs:
+        return [*arguments]
+    shipped = resources.rigs()
+    if Path(first).suffix.lower() == ".toml" or first in shipped or Path(first).exists():
+        return ["board", *arguments]
+    near = nearest(first, [*verbs, *shipped])
+    raise WrongUse(f"'{first[:40]}' is no verb, no rig file and no shipped rig. {near} (see spoolroom --help)")
+
+
+def _parser() -> _Parser:
     parser = _Parser(
         prog="spoolroom",
-        description="A circuit trainer for mobile hydraulics. Without a verb it opens the demonstration.",
+        description="A circuit trainer for mobile hydraulics. Without a verb it opens the rig that is named, "
+        "else the demonstration.",
     )
     parser.add_argument("--version", action="version", version=f"spoolroom {__version__}")
     parser.set_defaults(verb=_demonstration)
     verbs = parser.add_subparsers(title="verbs", metavar="VERB", parser_class=_Parser)
+    parser.verbs = verbs.choices
     rig_words = f"a rig file, or the name of a shipped rig: {', '.join(resources.rigs())}"
 
     board = verbs.add_parser("board", help="open a rig on the board")

@@ -118,9 +118,8 @@ def loads(text: str, source: str = "") -> LeverScript:
         where = f"line {line}"
         if len(cells) > len(columns) and any(cell.strip() for cell in cells[len(columns) :]):
             problem = f"it has {len(cells)} cells for {len(columns)} columns."
-            faults.add(
-                "bad row", where, problem, "Write one cell for each column of the first row, or leave it empty."
-            )
+            remedy = "Write one cell for each column of the first row, or leave it empty; numbers with a point."
+            faults.add("bad row", where, problem, remedy)
             continue
         numbers = [
             _number(cell, unit, f"{where}, column {shown(name)}", faults) if cell.strip() else None
@@ -192,12 +191,8 @@ def _columns(names: list[str], faults: Faults) -> list[tuple[str, units.Unit, bo
         match = _COLUMN.fullmatch(written.strip())
         if match is None:
             what = f"{quoted(written.strip())} is no name with a unit" if written.strip() else "it has no name"
-            faults.add(
-                "bad column",
-                where,
-                f"{what}.",
-                "Write it as 1V1.lever [%], with the word ramp behind it if it is led.",
-            )
+            control = "Write it as 1V1.lever [%], with the word ramp behind it if it is led."
+            faults.add("bad column", where, f"{what}.", control if k else "Write the time first, as time [s].")
             continue
         name, symbol = match[1].strip(), match[2].strip() or "1"
         try:
@@ -223,6 +218,6 @@ def _number(cell: str, unit: units.Unit, where: str, faults: Faults) -> float | 
             "bad number",
             where,
             f"{quoted(cell.strip())} is not a number.",
-            f"Write a plain number; the column is in {unit.symbol}.",
+            units.with_a_point(cell.strip()) or f"Write a plain number; the column is in {unit.symbol}.",
         )
         return None

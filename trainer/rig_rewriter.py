@@ -9,11 +9,15 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AbstractTable, InlineTable, Item, Table
 
+from trainer import units
+from trainer.errors import UnitError
 from trainer.rig import Rig
-from trainer.rig_writer import document, dotted, dump, key_of, line_of
+from trainer.rig_writer import document, dotted, dump, key_of, line_of, written_in
 
 __all__ = ["rewrite"]
 
+_WORDS = ("title", "notes", "label", "grade", "is", "on", "at", "reads", "state", "class")  # keys of no quantity
+_DIFFERENCES = ("tolerance", "zero")
 _DOTTED = ("start", "when")  # tables whose keys are "part.name", quoted or dotted
 
 
@@ -51,7 +55,21 @@ def _mend(table: MutableMapping[str, Any], was: Mapping[str, Any], now: Mapping[
         elif isinstance(held, MutableMapping) and isinstance(value, dict):
             _mend(held, was.get(key, {}), value, key)
         else:
-            holder[own] = tomlkit.value(line_of(value))
+            holder[own] = tomlkit.value(line_of(_in_its_unit(held, value, own)))
+
+
+def _in_its_unit(held: object, value: object, key: str) -> object:
+    """Return a new value in the unit that its author used for that key; what is no number with a unit is as it is."""
+    if key in _WORDS or not isinstance(held, str) or not isinstance(value, str):
+        return value
+    try:
+        quantity = units.quantity_of(str(held))
+        if quantity == "temperature" and key in _DIFFERENCES:  # written in C: F has an offset
+            return value
+        symbol = units.symbol_of(str(held))
+        return written_in(units.read(value, quantity), quantity, symbol)
+    except UnitError:
+        return value
 
 
 def _spot(table: MutableMapping[str, Any], key: str, name: str) -> tuple[MutableMapping[str, Any], str]:
@@ -64,8 +82,15 @@ def _spot(table: MutableMapping[str, Any], key: str, name: str) -> tuple[Mutable
 def _inline(held: InlineTable, was: Mapping[str, Any], now: Mapping[str, Any]) -> str:
     """Return an inline table in its author's order and words, what is new at its end."""
     entries = {key: item.as_string() for key, item in held.items() if key not in was or key in now}
-    entries |= {key: line_of(value) for key, value in now.items() if key not in was or was[key] != value}
+    changed = {key: value for key, value in now.items() if key not in was or was[key] != value}
+    entries |= {key: _inner(held.get(key), was.get(key), value, key) for key, value in changed.items()}
     return "{ " + ", ".join(f"{key_of(key)} = {text}" for key, text in entries.items()) + " }"
+
+
+def _inner(held: object, was: object, value: object, key: str) -> str:
+    if isinstance(held, InlineTable) and isinstance(was, dict) and isinstance(value, dict):
+        return _inline(held, was, value)
+    return line_of(_in_its_unit(held, value, key))
 
 
 def _add(table: MutableMapping[str, Any], key: str, value: Any, name: str) -> None:

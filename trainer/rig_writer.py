@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from decimal import Decimal, localcontext
+from fractions import Fraction
 from typing import Any
 
 from trainer import units
@@ -11,8 +13,9 @@ from trainer.parts.part import Choice, Control, Parameter, State
 from trainer.rig import SETTLES, Fitted, Instrument, Line, OilSpec, Rig
 from trainer.rig_tables import FORMAT, SCALES
 
-__all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written"]
+__all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written", "written_in"]
 
+_MOST_DIGITS = 30  # of a number; far more than any needs
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _FAVOURED = {  # units a workshop would write, before those of the table
     "pressure": ("bar", "MPa"), "flow": ("L/min",), "displacement": ("cm3/rev",), "power": ("kW", "W"),
@@ -48,6 +51,19 @@ def written(value: float, quantity: str) -> str:
             return min(exact)[-1]
     plain = next(symbol for symbol in (*units.symbols_of(quantity), "") if not symbol or _is_si(symbol))
     return f"{value!r} {plain}".strip()
+
+
+def written_in(value: float, quantity: str, symbol: str) -> str:
+    """Return a number [SI] in a unit, as short as ``units.read`` gives back the very same number."""
+    zero = Fraction(units.read(f"0 {symbol}", quantity))
+    number = (Fraction(value) - zero) / (Fraction(units.read(f"1 {symbol}", quantity)) - zero)
+    digits = 1
+    while True:
+        with localcontext(prec=digits):
+            figures = f"{Decimal(number.numerator) / Decimal(number.denominator):f}"
+        if units.read(text := f"{figures} {symbol}".strip(), quantity) == value or digits > _MOST_DIGITS:
+            return text
+        digits += 1
 
 
 def _difference(value: float, quantity: str) -> str:

@@ -10,6 +10,7 @@ import math
 import re
 from dataclasses import dataclass
 from enum import Enum
+from fractions import Fraction
 
 from trainer.errors import UnitError, nearest
 
@@ -21,10 +22,12 @@ __all__ = [
     "quoted",
     "read",
     "shown_unit",
+    "symbol_of",
     "symbols_of",
     "text",
     "trade_step",
     "trade_value",
+    "with_a_point",
 ]
 
 _TURN = 2 * math.pi
@@ -112,7 +115,23 @@ _SPELLINGS = {
     "kg m²": "kg m2",
     "rev/min": "r/min",
 }
+_FLOAT_DIGITS = 17  # a number with more of them is reckoned exactly: so every value can be written in every unit
 _NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*")
+
+
+_COMMA = re.compile(r"\s*([+-]?)(\d*),(\d+)(?![\d.,])\s*(.*?)\s*")
+
+
+def with_a_point(written: str) -> str:
+    """Return how a number with one comma is to be written, "" for all else: "Write -15.2 cm3/rev, with a point."."""
+    match = _COMMA.fullmatch(written)
+    if match is None:
+        return ""
+    sign, whole, part, unit = match.groups()
+    point = f"Write {sign}{whole or '0'}.{part} {unit}".rstrip() + ", with a point"
+    if len(part) == 3 and whole.strip("0"):
+        return f"{point}, or {sign}{whole}{part} {unit}".rstrip() + " if that is meant."
+    return f"{point}."
 
 
 def quoted(text: str) -> str:
@@ -135,6 +154,14 @@ def quantity_of(written: str) -> str:
     return _split(written)[1].quantity
 
 
+def symbol_of(written: str) -> str:
+    """Return the unit of a written number as it is spelled there, "" for none. Raises UnitError."""
+    _split(written)
+    match = _NUMBER.fullmatch(written)
+    assert match is not None
+    return match[2]
+
+
 def symbols_of(quantity: str) -> list[str]:
     """Return the unit symbols that measure a quantity, SI first."""
     return [unit.symbol for unit in UNITS.values() if unit.quantity == quantity and unit.symbol]
@@ -143,6 +170,8 @@ def symbols_of(quantity: str) -> list[str]:
 def _split(written: str, quantity: str = "") -> tuple[float, Unit]:
     if len(written) > 60:
         raise UnitError(f"'{written[:20]}…' is too long for a number with a unit.")
+    if remedy := with_a_point(written):
+        raise UnitError(f"{quoted(written)} is written with a comma.", remedy)
     match = _NUMBER.fullmatch(written)
     if match is None and any(mark in written for mark in "\"'“”„‘’`´"):
         raise UnitError(f"{quoted(written)} holds a quote mark.", "Take it out of the number.")
@@ -175,10 +204,14 @@ def read(written: str | float, quantity: str) -> float:
     try:
         number, unit = _split(written, quantity)
     except UnitError as error:
-        raise UnitError(error.problem, f"{error.remedy} {expected}".strip()) from None
+        remedy = error.remedy if with_a_point(written) else f"{error.remedy} {expected}".strip()
+        raise UnitError(error.problem, remedy) from None
     if unit.quantity != quantity:
         what = f"a {unit.quantity}" if unit.symbol else "a number without a unit"
         raise UnitError(f"{quoted(written)} is {what}.", expected)
+    figures = _NUMBER.fullmatch(written)
+    if figures is not None and sum(map(str.isdigit, figures[1])) > _FLOAT_DIGITS:
+        return float(Fraction(figures[1]) * Fraction(unit.factor) + Fraction(unit.offset))
     return number * unit.factor + unit.offset
 
 

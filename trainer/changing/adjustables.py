@@ -20,6 +20,7 @@ __all__ = ["OIL", "Adjustable", "Value", "adjustables", "part_title"]
 Value = float | str
 OIL = "oil"  # stands where a part's id stands
 _AIR = ("0.01 %", "20 %")  # limits of the oil's air
+_AIR_INDEX = ("1", "1.4")  # of how it is compressed: at the oil's temperature, without any heat given away
 _NUMBER = re.compile(r"\s*([+\-−]?(?:\d{1,12}[.,]?\d{0,12}|[.,]\d{1,12})(?:[eE][+\-−]?\d{1,2})?)\s*(\S.*)?")
 _SHOP = {  # unit of a declaration -> units in which the shop writes it, metric and US
     "bar": ("bar", "psi"), "MPa": ("MPa", "psi"), "Pa": ("bar", "psi"),
@@ -241,9 +242,12 @@ def _number(
 def _of_oil() -> tuple[Adjustable, ...]:
     plain = OilSpec()
     low, high = (units.read(limit, "ratio") for limit in _AIR)
+    isothermal, adiabatic = (units.read(limit, "ratio") for limit in _AIR_INDEX)
     return (
         replace(_number(OIL_TEMPERATURE.name, "Oil", OIL_TEMPERATURE, ("C", "F"), run=True), meaning="temperature"),
         Adjustable("oil.grade", "Oil", "viscosity grade (ISO 3448)", plain.grade, options=(*GRADES,), at_rest=True),
         Adjustable("oil.air", "Oil", "air in it, share of its volume at atmospheric pressure", plain.air,
                    "ratio", ("%", "%"), low, high, at_rest=True),
+        Adjustable("oil.air_index", "Oil", "how its air is compressed: 1 isothermal, 1.4 adiabatic", plain.air_index,
+                   "ratio", ("", ""), isothermal, adiabatic, at_rest=True),
     )  # fmt: skip

@@ -246,6 +246,7 @@ class Changes:
             rig.oil,
             grade=str(changed.get("oil.grade", rig.oil.grade)),
             air=float(changed.get("oil.air", rig.oil.air)),
+            air_index=float(changed.get("oil.air_index", rig.oil.air_index)),
             temperature=float(changed.get(f"oil.temperature{AT_START}", rig.oil.temperature)),
         )
         return replace(rig, parts=parts, start=start, oil=oil, source=self.original.source)
