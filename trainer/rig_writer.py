@@ -15,7 +15,7 @@ from trainer.rig_tables import FORMAT, SCALES
 
 __all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written", "written_in"]
 
-_MOST_DIGITS = 30  # of a number; far more than any needs
+_MOST_DIGITS = 40  # of a number; far more than any needs
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _FAVOURED = {  # units a workshop would write, before those of the table
     "pressure": ("bar", "MPa"), "flow": ("L/min",), "displacement": ("cm3/rev",), "power": ("kW", "W"),
@@ -55,8 +55,8 @@ def written(value: float, quantity: str) -> str:
 
 def written_in(value: float, quantity: str, symbol: str) -> str:
     """Return a number [SI] in a unit, as short as ``units.read`` gives back the very same number."""
-    zero = Fraction(units.read(f"0 {symbol}", quantity))
-    number = (Fraction(value) - zero) / (Fraction(units.read(f"1 {symbol}", quantity)) - zero)
+    unit = units.named(symbol, quantity)
+    number = (Fraction(value) - Fraction(unit.offset)) / Fraction(unit.factor)
     digits = 1
     while True:
         with localcontext(prec=digits):

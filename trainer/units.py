@@ -18,6 +18,7 @@ __all__ = [
     "UNITS",
     "System",
     "Unit",
+    "named",
     "quantity_of",
     "quoted",
     "read",
@@ -141,7 +142,8 @@ def quoted(text: str) -> str:
     return f"'{text}'" if "'" not in text else f'"{text}"' if '"' not in text else f"‹{text}›"
 
 
-def _unit(symbol: str, quantity: str) -> Unit:
+def named(symbol: str, quantity: str = "") -> Unit:
+    """Return the unit of a symbol, in whichever spelling. Raises UnitError with those of a quantity."""
     unit = UNITS.get(_SPELLINGS.get(symbol, symbol))
     if unit is None:
         known = symbols_of(quantity) if quantity else UNITS
@@ -180,7 +182,7 @@ def _split(written: str, quantity: str = "") -> tuple[float, Unit]:
     number = float(match[1])
     if not math.isfinite(number):
         raise UnitError(f"{quoted(written)} is not a finite number.")
-    return number, _unit(match[2], quantity)
+    return number, named(match[2], quantity)
 
 
 def read(written: str | float, quantity: str) -> float:
