@@ -24,12 +24,13 @@ from trainer.units import System
 from trainer.window.about_desk import PACKAGES, AboutDesk, about_words
 from trainer.window.board import BoardWindow
 from trainer.window.instrument_desk import InstrumentDesk
-from trainer.window.keys import Key, keys_for
+from trainer.window.keys import KEYS, Key, keys_for
 from trainer.window.ledger_desk import LedgerDesk
 from trainer.window.offer_desk import OfferDesk, OfferMenu
 from trainer.window.offers import Offers
 from trainer.window.recovery_desk import RecoveryDesk
 from trainer.window.rig_desk import RigDesk
+from trainer.window.strip_desk import StripDesk
 from trainer.window.trace_desk import TraceDesk
 from trainer.window.view_desk import ViewDesk
 from trainer.window.working_desk import WorkingDesk
@@ -404,3 +405,27 @@ def test_the_strip_is_paused_in_every_word_and_only_the_clock_freezes(board: Boa
     for words in (key.words, offer.words, button.toolTip(), button.accessibleName()):
         assert words.startswith("Pause")
         assert "reeze" not in words
+
+
+def test_a_row_of_the_keys_does_what_its_key_does_and_says_so(board: BoardWindow, qtbot: QtBot) -> None:
+    """F8 shows two runs side by side, pressed or clicked in the list; a run is kept only by the button there."""
+    pass_time(board, 0.5)
+    desk = board.desk(StripDesk)
+    page = board.board.help
+
+    def click_row() -> None:
+        board.change_help()
+        left, base = next((left, base) for entry, left, base in page.rows() if getattr(entry, "action", "") == "runs")
+        scale = page.look.scale
+        qtbot.mouseClick(
+            page, Qt.MouseButton.LeftButton, pos=QPoint(round((left + 30) * scale), round((base - 4) * scale))
+        )
+
+    assert next(key.words for key in KEYS if key.action == "runs").startswith("Two runs side by side")
+    for do in (lambda: qtbot.keyClick(board, Qt.Key.Key_F8), click_row):
+        do()
+        assert desk._runs is not None
+        assert desk._runs.isVisible()
+        assert not page.isVisible()
+        assert desk.kept is None
+        board.close_pane(desk._runs)

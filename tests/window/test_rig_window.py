@@ -99,6 +99,7 @@ def test_every_part_of_the_loader_can_be_shown(make_board: MakeBoard, loader: Ri
 
 
 def test_a_number_is_written_while_the_rig_runs(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.set_nut("0V1", loose=True)
     desk.show_part("0V1")
     row = row_of(desk.pane, "0V1.setting")
     assert row.text() == "50 bar"
@@ -119,6 +120,7 @@ def test_a_number_is_written_while_the_rig_runs(desk: RigDesk, board: BoardWindo
 
 
 def test_settings_are_offered_in_round_numbers_of_the_shown_units(desk: RigDesk, board: BoardWindow) -> None:
+    desk.set_nut("0V1", loose=True)
     desk.show_part("0V1")
     board.set_system(System.US)
     row = row_of(desk.pane, "0V1.setting")
@@ -164,7 +166,52 @@ def test_an_entry_that_is_left_as_it_is_changes_nothing(desk: RigDesk, board: Bo
     assert desk.changes.different() == []
 
 
+def test_a_tight_lock_nut_holds_the_number_as_it_holds_the_screw(
+    desk: RigDesk, board: BoardWindow, qtbot: QtBot
+) -> None:
+    """Typed, it is asked about: loosened, set and tightened are one step to undo. Other numbers know no nut."""
+    desk.show_part("0V1")
+    row, question = row_of(desk.pane, "0V1.setting"), desk.pane.question
+    with pytest.raises(ValueError, match="Loosen the lock-nut of 0V1 first"):
+        desk.screw("0V1").turn(1)
+    for answer in (question.no, question.yes):
+        write(qtbot, row, "30")
+        assert desk.changes.different() == []
+        assert question.question == (
+            "The lock-nut of 0V1 is tight. Loosen it, set 50 → 30 bar with the screw, and tighten it again?"
+        )
+        assert question.yes.text() == "Loosen, set, tighten"
+        qtbot.mouseClick(answer, LEFT)
+        assert not question.isVisible()
+    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert not desk.screw("0V1").loose
+    assert len(desk.changes.done) == 1
+    for name in ("Usual", "File's"):
+        button(row_of(desk.pane, "0V1.setting"), f"{name} 0V1.setting").click()
+        assert question.isVisible()
+        assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+        qtbot.mouseClick(question.no, LEFT)
+    desk.undo()
+    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    write(qtbot, row_of(desk.pane, "0V1.override"), "20")
+    assert not question.isVisible()
+    desk.ask("0P1.kind", next(one for one in desk.changes.known["0P1.kind"].options if one != "piston"))
+    assert question.yes.text() == "Build it anew"
+
+
+def test_the_list_opens_without_what_was_sought_the_last_time(
+    desk: RigDesk, board: BoardWindow, qtbot: QtBot
+) -> None:
+    qtbot.keyClicks(desk.pane.find, "relief")
+    assert len(desk.pane.rows) < len(board.session.rig.parts)
+    qtbot.keyClick(board, Qt.Key.Key_F7)
+    qtbot.keyClick(board, Qt.Key.Key_F7)
+    assert desk.pane.find.text() == ""
+    assert len(desk.pane.rows) == 1 + len(board.session.rig.parts)
+
+
 def test_units_change_at_once(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.set_nut("0V1", loose=True)
     desk.show_part("0V1")
     qtbot.keyClick(board, Qt.Key.Key_U, CTRL)
     row = row_of(desk.pane, "0V1.setting")
@@ -419,6 +466,7 @@ def test_setting_and_screw_agree_at_every_turn(
 
 
 def test_the_list_of_changes_brings_back(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+    desk.set_nut("0V1", loose=True)
     desk.set("0V1.setting", 30 * BAR)
     desk.set("0V1.override", 0.2)
     assert button(desk.pane, "Changes").text() == "2 changes"

@@ -9,7 +9,7 @@ from trainer.changing.changes import Changes, Step
 from trainer.rig import Rig
 from trainer.units import System
 
-__all__ = ["EIGHTH", "PITCH", "SAFETY", "SPRINGS", "TURNS", "Screw", "screws"]
+__all__ = ["EIGHTH", "PITCH", "SAFETY", "SPRINGS", "TURNS", "Screw", "held", "screws"]
 
 EIGHTH = 1 / 8  # turn
 # Relief springs up to these settings [Pa]; the one that is fitted reaches a tenth above the file's setting.
@@ -32,6 +32,17 @@ def screws(rig: Rig) -> dict[str, str]:
         elif fitted.part.symbol == "section" and fitted.choice("port_reliefs") != "none":
             found[id_] = "port_setting"
     return found
+
+
+def held(changes: Changes, name: str) -> Screw | None:
+    """Return the screw that a number is set with where its lock-nut is tight: no hand changes the number then.
+
+    None for all other numbers. Whoever writes one is held by the same nut as who turns.
+    """
+    part, _, own = name.partition(".")
+    if screws(changes.session.rig).get(part) != own or name in changes.loose:
+        return None
+    return Screw(changes, part, own)
 
 
 class Screw:
@@ -100,6 +111,14 @@ class Screw:
     def tighten(self) -> None:
         """Tighten the lock-nut; the setting stays."""
         self.changes.loose.discard(self.name)
+
+    def question(self, value: float, system: System) -> str:
+        """Return what there is to do before and after a number is set while the lock-nut is tight."""
+        before, after = self.about.figures(self.present, system), self.about.shown(value, system)
+        return (
+            f"The lock-nut of {self.about.part} is tight. "
+            f"Loosen it, set {before} → {after} with the screw, and tighten it again?"
+        )
 
     @property
     def notice(self) -> str:

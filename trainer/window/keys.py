@@ -58,7 +58,7 @@ KEYS: tuple[Key, ...] = (
     Key("workings", "Up  Down", "The next working of the same thing; a click on its name opens it", "on the working"),
     Key("entry", "Up  Down  Enter", "Light the parts of an entry; Enter keeps them lit", "on a ledger"),
     Key("traces", "F2", "Choose what the strip shows", "on the strip"),
-    Key("runs", "F8", "Keep this run, and compare a later one with it", "on the strip"),
+    Key("runs", "F8", "Two runs side by side; there this one is kept to compare with", "on the strip"),
     Key("export", "Ctrl+E", "Write the shown stretch of the strip as a table or a picture", "on the strip"),
     Key("cursors", "Left  Right", "Move the cursor; with Shift ten times as far", "on the strip"),
     Key("second cursor", "Enter", "Set the second cursor, or change between both; Delete removes", "on the strip"),

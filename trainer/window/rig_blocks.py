@@ -12,8 +12,11 @@ from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import Look
 from trainer.window.rig_rows import NAME, SMALL, flow
+from trainer.window.tips import set_tip
 
-__all__ = ["AskBar", "LoadBlock", "OilBlock"]
+__all__ = ["REBUILT", "AskBar", "LoadBlock", "OilBlock"]
+
+REBUILT = ("Build it anew", "Put the rig together anew")
 
 
 class _Block(QWidget):
@@ -103,7 +106,7 @@ class AskBar(QWidget):
         super().__init__(parent)
         self.look = look
         self.question = ""
-        self.yes = WordButton(look, "Build it anew", "Build the rig anew", "Put the rig together anew", self)
+        self.yes = WordButton(look, *REBUILT, REBUILT[1], self)
         self.no = WordButton(look, "Leave it", "Leave it as it is", "Leave it as it is  (Esc)", self)
         self.yes.clicked.connect(self._yes)
         self.no.clicked.connect(self._no)
@@ -116,9 +119,12 @@ class AskBar(QWidget):
     def _no(self) -> None:
         self.answered.emit(False)
 
-    def ask(self, question: str) -> None:
-        """Show a question and take the keyboard."""
+    def ask(self, question: str, yes: tuple[str, str] = REBUILT) -> None:
+        """Show a question and take the keyboard; ``yes`` is the first answer in a word or two, and in words."""
         self.question = question
+        self.yes.setText(yes[0])
+        self.yes.setAccessibleName(yes[1])
+        set_tip(self.yes, yes[1])
         self.setAccessibleName(question)
         self.show()
         self.raise_()

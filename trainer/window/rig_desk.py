@@ -12,13 +12,14 @@ from PySide6.QtWidgets import QFileDialog
 from trainer.changing.adjustables import Value
 from trainer.changing.changes import Changes, Step
 from trainer.changing.saving import save
-from trainer.changing.screws import Screw, screws
+from trainer.changing.screws import Screw, held, screws
 from trainer.drawing.picking import Pick
 from trainer.errors import SpoolroomError
 from trainer.opening import opened
 from trainer.rig import OIL_TEMPERATURE, Rig
 from trainer.window.desk import Desk
 from trainer.window.keys import key_of
+from trainer.window.rig_blocks import REBUILT
 from trainer.window.rig_gauge import gauge_at_screw
 from trainer.window.rig_pane import RigPane
 
@@ -27,6 +28,7 @@ __all__ = ["CHANGED", "RigDesk"]
 CHANGED = "• changed"
 _OIL = OIL_TEMPERATURE.name
 _WAYS = {"undo": "undo", "redo": "redo", "file": "as_in_file", "then": "as_then"}  # steps besides a new number
+_LOOSENED = ("Loosen, set, tighten", "Loosen the lock-nut, set the screw, tighten the nut: one step to undo")
 _ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
 
 
@@ -137,9 +139,10 @@ class RigDesk(Desk):
     # -- changing --------------------------------------------------------------------------------------------------
 
     def ask(self, name: str, value: Value) -> None:
-        """Change a number or word; ask first where the rig must be built anew."""
+        """Change a number or word; ask first where the rig must be built anew, or where a lock-nut is tight."""
         about = self.changes.known[name]
-        if not about.at_rest:
+        screw = held(self.changes, name)
+        if not about.at_rest and screw is None:
             self.set(name, value)
             return
         try:
@@ -149,16 +152,23 @@ class RigDesk(Desk):
             return
         if value == self.changes.value(name):
             return
+        if screw is not None and not isinstance(value, str):
+            self._put(screw.question(value, self.window.look.system), (name, value), _LOOSENED)
+            return
         self._question(about.change(self.changes.value(name), value, self.window.look.system), (name, value))
 
     def _question(self, change: str, asked: tuple[str, object]) -> None:
+        self._put(
+            f"{change}. This cannot be changed while it runs: the rig is put together anew and stands at its "
+            "start, frozen. What has run is gone.",
+            asked,
+        )
+
+    def _put(self, question: str, asked: tuple[str, object], yes: tuple[str, str] = REBUILT) -> None:
         self._asked = asked
         if not self.pane.isVisible():
             self.window.open_pane(self.pane)
-        self.pane.question.ask(
-            f"{change}. This cannot be changed while it runs: the rig is put together anew and stands at its "
-            "start, frozen. What has run is gone."
-        )
+        self.pane.question.ask(question, yes)
         self.pane.lay_out()
 
     def _answered(self, yes: bool) -> None:
@@ -286,6 +296,7 @@ class RigDesk(Desk):
         if self.pane.isVisible():
             self.pane.closed.emit()
             return
+        self.pane.find.clear()  # what was sought the last time would hide the rest
         self.pane.show_parts()
         self.window.open_pane(self.pane)
 
