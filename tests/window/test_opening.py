@@ -112,6 +112,16 @@ def test_a_file_of_ones_own(
     qtbot.mouseClick(board.board.rigs.rows[0], Qt.MouseButton.LeftButton)
     assert board.session.rig.title == "Our own bench"
     qtbot.waitUntil(lambda: bool(board.strip.curves))
+    board.change_chooser()
+    rows = board.board.rigs.rows
+    assert [row.text() for row in rows if row.open_now] == ["Our own bench"]  # and no shipped one
+    assert str(own) in rows[1].about
+    assert rows[1].accessibleName() == "Our own bench, open now"
+
+
+def test_the_chooser_marks_the_shipped_rig_that_is_open(board: BoardWindow) -> None:
+    board.change_chooser()
+    assert [row.text() for row in board.board.rigs.rows if row.open_now] == ["One-spool bench"]
 
 
 def test_panes_survive_a_rig_without_a_machine(make_board: MakeBoard, tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QStandardPaths, Qt
 from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
 from rig_moves import BAR, CTRL, LEFT, button, row_of, write
@@ -20,7 +20,7 @@ from trainer.rig import Rig
 from trainer.units import System
 from trainer.window.board import BoardWindow
 from trainer.window.buttons import WordButton
-from trainer.window.rig_desk import CHANGED, RigDesk
+from trainer.window.rig_desk import RigDesk
 from trainer.window.rig_number import NumberRow
 from trainer.window.rig_rows import ChangeRow, DeedRow
 from trainer.window.screw_view import ScrewView
@@ -286,7 +286,7 @@ def test_what_is_built_in_is_asked_before(desk: RigDesk, board: BoardWindow, qtb
     assert row_of(desk.pane, "1A1.bore").text() == "50 mm"
     board.run()
     pass_time(board, 0.3)
-    assert CHANGED in board.windowTitle()
+    assert board.isWindowModified()
 
 
 def test_undo_of_what_is_built_in_asks_too(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
@@ -357,7 +357,7 @@ def test_a_click_on_the_time_line_changes_nothing_of_the_rig(
         assert view.setting == "30.0 bar"
         assert view.lock.text() == "Tighten the lock-nut"
         assert button(desk.pane, "Undo").isEnabled()
-        assert CHANGED in board.windowTitle()
+        assert board.isWindowModified()
         assert board.snapshot()["notice"] == (
             "0V1 was 50 bar then; it is 30 bar now. Going on takes what is now; Ctrl+T: as it was then."
         )
@@ -422,7 +422,7 @@ def test_as_in_the_file_is_a_row_and_one_step(desk: RigDesk, board: BoardWindow,
     qtbot.mouseClick(row, LEFT)
     assert board.snapshot()["notice"] == "As in the file: 2 numbers."
     assert desk.changes.different() == []
-    assert CHANGED not in board.windowTitle()
+    assert not board.isWindowModified()
     assert desk.pane.rows[0].objectName() == "part oil"
     qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
     assert board.snapshot()["notice"] == "Taken back: as in the file, 2 numbers."
@@ -487,19 +487,54 @@ def test_the_list_of_changes_brings_back(desk: RigDesk, board: BoardWindow, qtbo
 def test_a_change_marks_window_and_board_until_it_is_saved(
     desk: RigDesk, board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert board.windowTitle() == "One-spool bench · Spoolroom"
+    """By rig and file, in the desktop's manner: Qt shows [*] as its mark where the window is modified."""
+    below = [words for words, _, _ in board.bar.canvas.texts()]
+    assert board.windowTitle() == "One-spool bench — one-spool-bench.toml[*] · Spoolroom"
+    assert "one-spool-bench.toml" in below
     desk.set("0V1.setting", 30 * BAR)
-    assert board.windowTitle() == "One-spool bench • changed · Spoolroom"
-    assert "• changed, not saved" in [words for words, _, _ in board.bar.canvas.texts()]
+    assert board.isWindowModified()
+    (below,) = [words for words, _, _ in board.bar.canvas.texts() if words.endswith(", not saved")]
+    assert below.startswith("• one-")
     file = tmp_path / "mine.toml"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(file), ""))
     qtbot.keyClick(board, Qt.Key.Key_S, CTRL)
     assert board.snapshot()["notice"] == "The rig is in mine.toml."
     assert rig_file.load(file).value("0V1", "setting") == 30 * BAR
-    assert board.windowTitle() == "One-spool bench · Spoolroom"
-    assert "• changed, not saved" not in [words for words, _, _ in board.bar.canvas.texts()]
+    assert board.windowTitle() == "One-spool bench — mine.toml[*] · Spoolroom"
+    assert not board.isWindowModified()
+    assert "mine.toml" in [words for words, _, _ in board.bar.canvas.texts()]
+    assert str(file) in board.bar.rigs.accessibleDescription()
     desk.undo()
-    assert CHANGED in board.windowTitle()
+    assert board.isWindowModified()
+
+
+def test_dialogs_begin_beside_the_opened_file_under_its_name(
+    desk: RigDesk, board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A shipped rig is saved into the documents; one's own over itself. Where a kind went last, the next begins."""
+    proposed: list[Path] = []
+    answers = [tmp_path / "yard" / "own.toml", Path(), tmp_path / "tables" / "a.csv", Path(), Path(), Path()]
+
+    def answer(window: object, title: str, place: str, *_: object) -> tuple[str, str]:
+        proposed.append(Path(place))
+        chosen = answers.pop(0)
+        return (str(chosen) if chosen.name else "", "")
+
+    for folder in ("documents", "yard", "tables"):
+        (tmp_path / folder).mkdir()
+    monkeypatch.setattr(QStandardPaths, "writableLocation", lambda _: str(tmp_path / "documents"))
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", answer)
+    for key in (Qt.Key.Key_S, Qt.Key.Key_S, Qt.Key.Key_E, Qt.Key.Key_E, Qt.Key.Key_P):
+        qtbot.keyClick(board, key, CTRL)
+    qtbot.keyClick(board, Qt.Key.Key_S, CTRL)
+    assert [str(place.relative_to(tmp_path)) for place in proposed] == [
+        "documents/one-spool-bench-changed.toml",
+        "yard/own.toml",
+        "yard/own strip.csv",
+        "tables/own strip.csv",
+        "yard/own.png",
+        "yard/own.toml",
+    ]
 
 
 def test_saving_over_a_shipped_rig_is_refused(desk: RigDesk, board: BoardWindow) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time
@@ -279,9 +280,13 @@ def test_room_of_the_strip_with_eight_instruments(make_board: MakeBoard, loader:
 @pytest.mark.parametrize("size", SIZES)
 def test_room_of_the_bar_of_a_changed_rig(make_board: MakeBoard, loader: Rig, size: tuple[int, int]) -> None:
     window = make_board(loader, size=size)
-    window.bar.show_changed(True)
-    assert "• changed, not saved" in [text for text, *_ in window.bar.canvas.texts()]
-    assert not crowded_pane(window.bar)
+    for name in ("yard.toml", "timber-trailer-loader-with-the-long-boom.toml"):
+        for changed in (False, True):
+            window.bar.show_file(Path("/school") / name, changed)
+            (words,) = [text for text, *_ in window.bar.canvas.texts() if text.endswith(("toml", ", not saved"))]
+            assert words.startswith("• ") == changed
+            assert words.removeprefix("• ").startswith(name[:2])
+            assert not crowded_pane(window.bar)
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -31,7 +31,8 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def rows_of(text: str) -> tuple[list[str], np.ndarray]:
-    rows = list(csv.reader(io.StringIO(text)))
+    lines = (line for line in io.StringIO(text) if not line.startswith("#"))
+    rows = list(csv.reader(lines))
     return rows[0], np.array(rows[1:], float)
 
 
@@ -203,3 +204,26 @@ def test_an_empty_strip_is_a_table_of_titles(board: BoardWindow, tmp_path: Path)
     for ending in ("csv", "svg", "png"):
         assert board.desk(StripDesk).write(tmp_path / f"a.{ending}")
     pass_time(board, 0.1)
+
+
+def test_a_table_says_below_its_rows_what_it_is_of_and_is_read_back_all_the_same(
+    board: BoardWindow, tmp_path: Path
+) -> None:
+    """Rig, date, speed, oil and changes, behind #: readers pass them over, and the first row is the header."""
+    board.desk(RigDesk).set("0V1.setting", 30e5)
+    pass_time(board, 1.0)
+    board.run(False)
+    file = tmp_path / "a.csv"
+    assert board.desk(StripDesk).write(file)
+    text = file.read_text("utf-8")
+    rows = [line for line in text.splitlines() if not line.startswith("#")]
+    remarks = [line.removeprefix("# ") for line in text.splitlines() if line.startswith("#")]
+    assert text.splitlines() == [*rows, *(f"# {remark}" for remark in remarks)]
+    assert " · ".join(remarks) == board.caption()
+    assert remarks[0] == "One-spool bench"
+    assert remarks[-1] == "changed: Relief valve 0V1: pressure at rated flow 50 → 30 bar"
+    named = np.genfromtxt(file, delimiter=",", names=True, encoding="utf-8")
+    plain = np.loadtxt(file, delimiter=",", skiprows=1, encoding="utf-8")
+    assert len(named) == len(plain) == len(rows) - 1
+    assert len(named.dtype.names) == plain.shape[1] == len(next(csv.reader(rows)))
+    assert np.array_equal(named[named.dtype.names[0]], plain[:, 0])

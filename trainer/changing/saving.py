@@ -13,7 +13,7 @@ from trainer.rig_rewriter import rewrite
 from trainer.rig_text import read_text
 from trainer.rig_writer import drawn, dump
 
-__all__ = ["save"]
+__all__ = ["is_shipped", "save"]
 
 
 def save(rig: Rig, path: Path) -> Rig:
@@ -25,7 +25,7 @@ def save(rig: Rig, path: Path) -> Rig:
     name = path.name
     if path.suffix.lower() != ".toml":
         raise SpoolroomError(f"{name} is no name for a rig. Let it end in .toml.")
-    if _shipped(path):
+    if is_shipped(path):
         raise SpoolroomError(f"{name} came with Spoolroom and stays as it is. Choose another name.")
     if path.is_dir():
         raise SpoolroomError(f"{name} is a folder. Choose another name.")
@@ -60,7 +60,8 @@ def _text_of(rig: Rig, path: Path) -> tuple[str, Rig]:
     raise SpoolroomError(f"{path.name} was not written: {why}")
 
 
-def _shipped(path: Path) -> bool:
+def is_shipped(path: Path) -> bool:
+    """Return whether a file is one of those that came with the program, which stay as they are."""
     try:
         folder = next(iter(resources.rigs().values())).parent
     except (SpoolroomError, StopIteration):

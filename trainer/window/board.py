@@ -34,6 +34,7 @@ from trainer.window.notices import Notices
 from trainer.window.offer_desk import OfferDesk
 from trainer.window.page import BoardPage
 from trainer.window.pane import Pane
+from trainer.window.places import Places
 from trainer.window.projector import ProjectorView
 from trainer.window.recovery_desk import RecoveryDesk
 from trainer.window.rig_desk import RigDesk
@@ -77,6 +78,7 @@ class BoardWindow(QMainWindow):
         self.setCentralWidget(self.pages)
         self.notices = Notices()
         self.marks: list[tuple[float, str]] = []  # instants to come back to: time [s], name
+        self.places = Places(lambda: self.desk(RigDesk).file)
         self.desks = [kind(self) for kind in DESKS]
         self._take(session, kept.panes)
         self._frames = QTimer(self)
@@ -95,7 +97,6 @@ class BoardWindow(QMainWindow):
         """Build the pages of a session and show them; where that fails nothing is changed. Raises SpoolroomError."""
         page, projector = self._built(session, panes)
         self.session, self.board, self.projector = session, page, projector
-        self.setWindowTitle(f"{session.rig.title} · Spoolroom")
         self.bar, self.drawing, self.rack, self.notice = page.bar, page.drawing, page.rack, page.notice
         self.dials, self.flow, self.power, self.strip = page.dials, page.flow, page.power, page.strip
         self.pages.addWidget(self.board)
@@ -369,7 +370,7 @@ class BoardWindow(QMainWindow):
     def change_chooser(self) -> None:
         """Show or hide the list of rigs."""
         if self.pages.currentWidget() is self.board:
-            self.board.change_chooser()
+            self.board.change_chooser(self.desk(RigDesk).file, self.session.rig.title)
 
     def _chosen(self, path: Path | None) -> None:
         if path is None:
@@ -379,9 +380,11 @@ class BoardWindow(QMainWindow):
 
     def open_file(self) -> None:
         """Ask for a rig file and open it."""
-        name, _ = QFileDialog.getOpenFileName(self, "Open a rig", self._folder, "Rigs (*.toml);;All files (*)")
+        name, _ = QFileDialog.getOpenFileName(
+            self, "Open a rig", str(self.places.folder("open")), "Rigs (*.toml);;All files (*)"
+        )
         if name:
-            self._folder = str(Path(name).parent)
+            self.places.went("open", Path(name))
             self.open_rig(Path(name))
 
     def open_rig(self, path: Path) -> bool:
@@ -483,8 +486,6 @@ class BoardWindow(QMainWindow):
             print(told, file=sys.stderr)
         self.closing.asks = False
         self.close()
-
-    _folder = ""  # of the file that was opened last
 
     def caption(self) -> str:
         """Return what stands below a picture of this window's rig, now."""

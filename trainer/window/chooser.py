@@ -19,6 +19,8 @@ from trainer.window.tips import set_tip
 
 __all__ = ["ChooserPage", "first_sentence", "shipped"]
 
+_OPEN = "open now"
+
 
 def shipped() -> list[tuple[Path, str, str]]:
     """Return (file, title, first sentence of its notes) of the shipped rigs."""
@@ -37,6 +39,10 @@ def shipped() -> list[tuple[Path, str, str]]:
     return found
 
 
+def _same(one: Path, other: Path | None) -> bool:
+    return other is not None and one.resolve() == other.resolve()
+
+
 def first_sentence(notes: str) -> str:
     """Return the first sentence of some notes, on one line."""
     line = " ".join(notes.split())
@@ -45,16 +51,19 @@ def first_sentence(notes: str) -> str:
 
 
 class _Row(PressButton):
-    """One choice: a title and what it is about."""
+    """One choice: a title and what it is about; ``open_now`` where it is the one on the board."""
 
-    def __init__(self, look: Look, title: str, about: str, path: Path | None, parent: QWidget) -> None:
+    def __init__(
+        self, look: Look, title: str, about: str, path: Path | None, open_now: bool, parent: QWidget
+    ) -> None:
         super().__init__(parent)
+        self.open_now = open_now
         self.look = look
         self.about = about
         self.path = path
         self.setText(title)
         self.setObjectName(f"rig {title}")
-        self.setAccessibleName(title)
+        self.setAccessibleName(f"{title}, {_OPEN}" if open_now else title)
         set_tip(self, about)
         self.setAccessibleDescription(about)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -76,13 +85,21 @@ class _Row(PressButton):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         inks, scale = self.look.inks, self.look.scale
-        chosen = self.hasFocus() or self.underMouse()
+        if self.underMouse():  # a ground, no light: what is open is marked otherwise
+            painter.fillRect(self.rect(), inks.colour("cell"))
+        chosen = self.hasFocus()
         painter.setFont(fonts.font(self.look.pixels(24.0), 600))
         painter.setPen(inks.colour("accent" if chosen else "ink"))
         painter.drawText(round(16 * scale), round(38 * scale), self.text())
         painter.setFont(fonts.font(self.look.pixels(18.0)))
         painter.setPen(inks.colour("ink2"))
         painter.drawText(round(16 * scale), round(70 * scale), self.fitted())
+        if self.open_now:
+            painter.fillRect(0, round(10 * scale), max(round(5 * scale), 2), round(68 * scale), inks.colour("ink"))
+            painter.setFont(fonts.font(self.look.pixels(20.0), 600))
+            painter.setPen(inks.colour("ink"))
+            right = QRect(0, 0, self.width() - round(16 * scale), round(56 * scale))
+            painter.drawText(right, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, _OPEN)
         painter.fillRect(0, self.height() - 1, self.width(), 1, inks.colour("hairline"))
         if self.hasFocus():
             painter.setPen(QPen(inks.colour("ink"), 2.0))
@@ -110,13 +127,21 @@ class ChooserPage(QWidget):
         self.setAccessibleName("Rigs")
         self.setAccessibleDescription("Choose a rig with the arrow keys and Enter; Esc goes back to the board")
 
-    def fill(self) -> None:
-        """List what there is now."""
+    def fill(self, file: Path | None = None, title: str = "") -> None:
+        """List what there is now; the file that is open, with its rig's title, is marked, and has a row of its own
+        where it is no shipped one.
+        """
         for row in self.rows:
             row.deleteLater()
         own = "A rig file (.toml) of your own, or drop it on the window; the present rig stays if it has faults."
         choices: list[tuple[Path | None, str, str]] = [(None, "Open a file …", own), *shipped()]
-        self.rows = [_Row(self.look, title, about, path, self) for path, title, about in choices]
+        now = [k for k, (path, *_) in enumerate(choices) if path is not None and _same(path, file)]
+        if file is not None and not now:
+            choices.insert(1, (file, title, str(file)))
+            now = [1]
+        self.rows = [
+            _Row(self.look, title, about, path, k in now, self) for k, (path, title, about) in enumerate(choices)
+        ]
         for row in self.rows:
             row.clicked.connect(self._choose)
             row.show()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pathlib
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
@@ -13,12 +15,13 @@ from trainer.window.buttons import WordButton
 from trainer.window.canvas import Canvas
 from trainer.window.keys import tooltip
 from trainer.window.look import Look
+from trainer.window.tips import set_tip
 
 __all__ = ["SPEEDS", "ClockBar", "speed_words"]
 
 _LEFT, _AFTER_TITLE, _GAP, _BEFORE_SPEEDS = 28.0, 18.0, 4.0, 16.0  # board px
 _SPEED = "Speed"
-_CHANGED, _MARK = "• changed, not saved", 14.0  # below the title; size of its type [board px]
+_CHANGED, _MARK = "• changed, not saved", 14.0  # below the title of a rig of no file; size of its type [board px]
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1.0, 2.0, 4.0)
 
 
@@ -159,14 +162,26 @@ class ClockBar(QWidget):
             self.time_text = text
             self.update()
 
-    def show_changed(self, changed: bool) -> None:
-        """Show whether the rig differs from its file."""
-        if changed != self._changed:
-            self._changed = changed
+    def show_file(self, file: pathlib.Path | None, changed: bool) -> None:
+        """Show which file is open, and whether the rig differs from it."""
+        if (file, changed) != (self._file, self._changed):
+            self._file, self._changed = file, changed
             self.lay_out(self._side)
-            self.rigs.setAccessibleDescription("changed, not saved" if changed else "")
+            told = [] if file is None else [str(file)]
+            self.rigs.setAccessibleDescription(", ".join([*told, "changed, not saved"] if changed else told))
+            set_tip(self.rigs, "\n".join([tooltip("Open another rig", "rigs"), *told]))
             self.canvas.forget()
             self.update()
+
+    def _file_words(self) -> str:
+        """Return what stands below the title; a name that has no room there is shortened in its middle."""
+        if self._file is None:
+            return _CHANGED if self._changed else ""
+        before, after = ("• ", ", not saved") if self._changed else ("", "")
+        metrics = fonts.metrics(self._pixels(_MARK))
+        room = self.open.x() + self.open.width() - self.rigs.x() - 32.0 * self.look.scale
+        room -= metrics.horizontalAdvance(before + after) + 2
+        return before + metrics.elidedText(self._file.name, Qt.TextElideMode.ElideMiddle, room) + after
 
     def show_look(self) -> None:
         """Show the chosen units and looks."""
@@ -205,9 +220,10 @@ class ClockBar(QWidget):
             return left + width
 
         x = place(self.open, place(self.rigs, _LEFT * scale)) + _AFTER_TITLE * scale
-        if self._changed:  # the title moves up from the words below it
+        if self._changed or self._file is not None:  # title and "Open" move up from the words below them
             lifted = self._mark_base - 0.75 * self._pixels(_MARK) - 0.53 * self.rigs.pixels
-            self.rigs.resize(self.rigs.width(), min(round(2 * lifted), height))
+            for button in (self.rigs, self.open):
+                button.resize(button.width(), min(round(2 * lifted), height))
         for button in self._verbs:
             x = place(button, x) + _GAP * scale
         self._speed_x = x + _BEFORE_SPEEDS * scale
@@ -246,6 +262,7 @@ class ClockBar(QWidget):
         return gaps * scale + self._word_width(self._speed_word) + sum(b.sizeHint().width() for b in buttons)
 
     _changed = False
+    _file: pathlib.Path | None = None
     _side = 0.0
     _speed_x = 0.0
     _speed_word = ""
@@ -262,9 +279,10 @@ class ClockBar(QWidget):
     def _still(self) -> DrawList:
         scale = self.look.scale
         bottom = self.height() / scale - 0.5
-        mark = Words(self.rigs.x() / scale + 32.0, self._mark_base / scale, _CHANGED, _MARK, "ink")
+        words = self._file_words()
+        mark = Words(self.rigs.x() / scale + 32.0, self._mark_base / scale, words, _MARK, "ink")
         return [
-            *([mark] if self._changed else []),
+            *([mark] if words else []),
             Words(self._speed_x / scale, 35.0, self._speed_word, 19.8, "ink2"),
             Path(((0.0, bottom), (self.width() / scale, bottom)), "hairline", 1.0),
         ]

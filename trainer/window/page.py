@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from pathlib import Path
 
 from PySide6.QtCore import QPoint, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
@@ -314,13 +315,13 @@ class BoardPage(QWidget):
         spare = self.strip.height() / self.beside.scale - LEAST_STRIP
         return self.panes.rows + max(int(spare / PITCH), 0)
 
-    def change_chooser(self) -> None:
-        """Show or hide the list of rigs."""
+    def change_chooser(self, file: Path | None, title: str) -> None:
+        """Show or hide the list of rigs; the file that is open, and its rig's title, are marked there."""
         self.rigs.setVisible(not self.rigs.isVisible())
         if self.rigs.isVisible():
             self.rack.let_go()
             self.rigs.raise_()
-            self.rigs.fill()
+            self.rigs.fill(file, title)
         else:
             self.focus_levers()
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.changing.recovery import Rescue
+from trainer.changing.saving import is_shipped
 from trainer.drawing.shapes import DrawList, Shape, Words
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
@@ -17,6 +20,12 @@ from trainer.window.rig_rows import flow
 __all__ = ["RecoveryPane"]
 
 _TEXT, _MOST = 18.0, 14  # size of type [board px], changes that are told one by one
+
+
+def _where(source: str) -> str:
+    """Return which file a rig is from, and where that is."""
+    file = Path(source)
+    return f"{file.name}, a rig that came with Spoolroom" if is_shipped(file) else f"{file.name} in {file.parent}"
 
 
 class RecoveryPane(Pane):
@@ -46,11 +55,12 @@ class RecoveryPane(Pane):
         changes = [difference.words(system) for difference in rescue.differences()]
         lines = [
             (rescue.changed.title, "ink", 600),
+            *([(f"From {_where(rescue.original.source)}.", "ink2", 400)] if rescue.original.source else []),
             (f"Last kept {rescue.when}, {rescue.time:.1f} s into its run.", "ink2", 400),
             ("", "ink", 400),
         ]
         if rescue.lost:
-            lines.insert(2, (f"The end of its file is damaged: the last {rescue.lost:.1f} s are lost.", "ink2", 400))
+            lines.insert(-1, (f"The end of its file is damaged: the last {rescue.lost:.1f} s are lost.", "ink2", 400))
         if changes:
             lines.append(("What was changed and not saved:", "ink", 400))
             lines += [(f"•  {words}", "ink", 400) for words in changes[:_MOST]]

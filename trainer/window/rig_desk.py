@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable
 from pathlib import Path
 
-from PySide6.QtCore import QStandardPaths, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog
 
@@ -23,9 +23,8 @@ from trainer.window.rig_blocks import REBUILT
 from trainer.window.rig_gauge import gauge_at_screw
 from trainer.window.rig_pane import RigPane
 
-__all__ = ["CHANGED", "RigDesk"]
+__all__ = ["RigDesk"]
 
-CHANGED = "• changed"
 _OIL = OIL_TEMPERATURE.name
 _WAYS = {"undo": "undo", "redo": "redo", "file": "as_in_file", "then": "as_then"}  # steps besides a new number
 _LOOSENED = ("Loosen, set, tighten", "Loosen the lock-nut, set the screw, tighten the nut: one step to undo")
@@ -39,8 +38,7 @@ class RigDesk(Desk):
     changes: Changes
     pane: RigPane
     _turned: tuple[str, float] = ("", 0.0)
-    _folder = ""
-    _marked = False
+    _marked: tuple[bool, Path | None] | None = None  # what title and bar show: whether changed, and the file
     _drawn: Hashable = None  # the numbers that the drawing shows
     _asked: tuple[str, object] | None = None  # what waits for an answer: a name and a value, or one of _WAYS
 
@@ -69,7 +67,7 @@ class RigDesk(Desk):
         pane.question.answered.connect(self._answered)
         pane.closed.connect(self._closed)
         window.drawing.picked.connect(self._picked)
-        self._marked, self._drawn = False, None
+        self._marked, self._drawn = None, None
         self._mark()
         if before is not None and not before.isHidden() and before.changes.known.keys() == self.changes.known.keys():
             pane.page, pane.part = before.page, before.part
@@ -118,12 +116,24 @@ class RigDesk(Desk):
                 for view in (window.drawing, window.projector.drawing):
                     view.look_anew()
         window.notices.standing = self._then()
-        changed = bool(self.changes.different())
-        if changed == self._marked:
-            return
-        self._marked, title = changed, window.session.rig.title
-        window.setWindowTitle(f"{title} {CHANGED} · Spoolroom" if changed else f"{title} · Spoolroom")
-        window.bar.show_changed(changed)
+        marked = bool(self.changes.different()), self.file
+        if marked != self._marked:
+            self._marked = marked
+            self._name_window(*marked)
+
+    def _name_window(self, changed: bool, file: Path | None) -> None:
+        """Name rig and file in the window's title and in the bar, with the desktop's mark of what is not saved."""
+        title = self.window.session.rig.title + (f" — {file.name}" if file is not None else "")
+        self.window.setWindowTitle(f"{title.replace('[*]', '[*][*]')}[*] · Spoolroom")
+        self.window.setWindowFilePath("" if file is None else str(file))
+        self.window.setWindowModified(changed)
+        self.window.bar.show_file(file, changed)
+
+    @property
+    def file(self) -> Path | None:
+        """The file that is open: it was opened, or the rig was saved there; None for a rig of no file."""
+        source = self.changes.original.source
+        return Path(source) if source else None
 
     def _gauge(self, part: str) -> str:
         return gauge_at_screw(self.window.session.rig, part, self.window.dials.dials)
@@ -319,11 +329,9 @@ class RigDesk(Desk):
 
     def save_as(self) -> None:
         """Ask for a file and write the rig with its changes there."""
-        title = self.window.session.rig.title
-        name = "-".join("".join(c if c.isalnum() else " " for c in title.lower()).split()) or "rig"
-        home = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
-        place = Path(self._folder or home) / f"{name}-changed.toml"
-        chosen, _ = QFileDialog.getSaveFileName(self.window, "Save the rig", str(place), "Rigs (*.toml)")
+        places = self.window.places
+        proposed = str(places.own or places.proposed("rig", self.window.session.rig.title, "-changed.toml"))
+        chosen, _ = QFileDialog.getSaveFileName(self.window, "Save the rig", proposed, "Rigs (*.toml)")
         if chosen:
             self.write(Path(chosen))
 
@@ -339,7 +347,7 @@ class RigDesk(Desk):
         except SpoolroomError as error:
             self.window.tell(str(error))
             return False
-        self._folder = str(path.parent)
+        self.window.places.went("rig", path)
         self.changes.original = saved
         self.window.tell(f"The rig is in {path.name}.")
         self._show()

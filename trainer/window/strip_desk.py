@@ -115,7 +115,8 @@ class StripDesk(Desk):
     def export(self) -> None:
         """Ask for a file and write the shown stretch there."""
         window = self.window
-        proposed, kinds = f"{window.session.rig.title} strip.csv", ";;".join(strip_export.KINDS.values())
+        proposed = window.places.proposed("strip", window.session.rig.title, " strip.csv")
+        kinds = ";;".join(strip_export.KINDS.values())
         name, chosen = QFileDialog.getSaveFileName(window, "Export the strip", proposed, kinds)
         if not name:
             return
@@ -134,6 +135,7 @@ class StripDesk(Desk):
         except SpoolroomError as error:
             window.tell(str(error))
             return False
+        window.places.went("strip", path)
         covered = [picture.record.traces.all[place].name for place in picture.places if place in picture.hidden]
         left_out = f" {' and '.join(covered)} is covered and was left out." if covered else ""
         window.tell(f"The strip is in {path.name}.{left_out}")

@@ -21,7 +21,7 @@ from trainer.window.sizes import sized
 from trainer.window.strip_figures import whole
 from trainer.window.strip_picture import WIDTH, StripPicture
 
-__all__ = ["KINDS", "picture_size", "table_text", "write"]
+__all__ = ["KINDS", "picture_size", "remarks", "table_text", "write"]
 
 _MARGIN, _ZOOM = 24.0, 2.0  # board px around a picture; pixels of a PNG for each
 KINDS: Mapping[str, str] = {".csv": "Table (*.csv)", ".png": "Picture (*.png)", ".svg": "Line drawing (*.svg)"}
@@ -53,6 +53,14 @@ def table_text(picture: StripPicture) -> str:
     for k, time in enumerate(times):
         writer.writerow([f"{time:.6f}".rstrip("0").rstrip("."), *(f"{column[k] + 0.0:.7g}" for column in columns)])
     return out.getvalue()
+
+
+def remarks(words: str) -> str:
+    """Return the words below a table, a line for each piece: behind #, as readers of tables pass remarks over.
+
+    They stand at the end, so that the first row is the header also for those who know nothing of remarks.
+    """
+    return "".join(f"# {' '.join(piece.split())}\n" for piece in words.split(" · ") if piece.strip())
 
 
 def picture_size(picture: StripPicture, words: str = "") -> tuple[float, float]:
@@ -88,7 +96,7 @@ def _svg(picture: StripPicture, title: str, words: str) -> bytes:
 
 
 def _csv(picture: StripPicture, title: str, words: str) -> bytes:
-    return table_text(picture).encode("utf-8")
+    return (table_text(picture) + remarks(words)).encode("utf-8")
 
 
 _MAKERS: Mapping[str, Callable[[StripPicture, str, str], bytes]] = {".csv": _csv, ".png": _png, ".svg": _svg}
@@ -97,8 +105,8 @@ _MAKERS: Mapping[str, Callable[[StripPicture, str, str], bytes]] = {".csv": _csv
 def write(picture: StripPicture, path: Path, title: str, words: str = "") -> None:
     """Write the strip as it is shown; the ending of the name says how. What was there stays until all is written.
 
-    Pictures have the look of print, whatever the window's, and ``words`` below them. Raises SpoolroomError with a
-    sentence for an unknown ending and for a place that cannot be written to.
+    Pictures have the look of print, whatever the window's, and ``words`` below them; a table has them below its rows.
+    Raises SpoolroomError with a sentence for an unknown ending and for a place that cannot be written to.
     """
     make = _MAKERS.get(path.suffix.lower())
     if make is None:

@@ -90,7 +90,10 @@ class ViewDesk(Desk):
         """Ask for a file and write the drawing there."""
         window = self.window
         name, _ = QFileDialog.getSaveFileName(
-            window, "Save the drawing", f"{window.session.rig.title}.png", "Pictures (*.png *.pdf)"
+            window,
+            "Save the drawing",
+            window.places.proposed("picture", window.session.rig.title, ".png"),
+            "Pictures (*.png *.pdf)",
         )
         if not name:
             return
@@ -99,6 +102,7 @@ class ViewDesk(Desk):
         except SpoolroomError as error:
             window.tell(str(error))
         else:
+            window.places.went("picture", Path(name))
             window.tell(f"The drawing is in {Path(name).name}.")
 
     def _write(self, path: Path) -> None:
