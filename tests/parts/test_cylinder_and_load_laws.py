@@ -10,6 +10,7 @@ import pytest
 from battery import evaluate
 
 from trainer.parts.cylinder import Cylinder
+from trainer.parts.laws import pos, pos_energy
 from trainer.parts.loads import ConstantForce, Wall, Weight
 from trainer.parts.oil import Properties
 from trainer.parts.part import Part
@@ -92,6 +93,23 @@ def test_good_seals_rub_more_the_faster_they_go() -> None:
     healthy, worn = ([rubs(v, **own) for v in speeds] for own in ({}, {"stick_slip": "100 %"}))
     assert all(later > earlier for earlier, later in itertools.pairwise(healthy))
     assert worn[speeds.index(0.005)] > worn[speeds.index(0.02)] + 50
+
+
+@pytest.mark.parametrize("width", [1e-4, 0.02, 3.0])
+def test_a_rounded_corner_is_exact_beside_its_rounding(width: float) -> None:
+    """max(x, 0) joined by (x + w)^2 / (4 w): nothing below, the straight line above; its energy is its integral."""
+    for share in (-1e6, -3.0, -1.0):
+        assert pos(share * width, width) == 0.0
+        assert pos_energy(share * width, width) == 0.0
+    for share in (-0.6, 0.0, 0.9, 1.0):
+        assert pos(share * width, width) == pytest.approx((1 + share) ** 2 * width / 4, rel=1e-12)
+    for share in (1.0, 7.0, 1e6):
+        assert pos(share * width, width) == pytest.approx(share * width, rel=1e-12)
+    step = 1e-4 * width
+    for share in (-0.9, 0.2, 1.5, 40.0):
+        x = share * width
+        slope = (pos_energy(x + step, width) - pos_energy(x - step, width)) / (2 * step)
+        assert slope == pytest.approx(pos(x, width), rel=1e-5)
 
 
 def test_end_stops_push_back_and_only_there() -> None:

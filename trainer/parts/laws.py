@@ -42,8 +42,9 @@ def clip(x: Expr, low: Expr, high: Expr) -> Expr:
 
 def pos(x: Expr, width: Expr) -> Expr:
     """Return max(x, 0) rounded over -width … width; exactly 0 below."""
-    t = clip(x, -width, width)
-    return (t + width) ** 2 / (4 * width) + ca.fmax(x - width, 0)
+    above = ca.fmax(x + width, 0)
+    rounded = ca.fmin(above, 2 * width)
+    return rounded * (above - rounded / 2) / (2 * width)  # in few operations: a loader has some 150 of these
 
 
 def pos_energy(x: Expr, width: Expr) -> Expr:
@@ -91,7 +92,7 @@ def smooth_min(a: Expr, b: Expr, width: Expr) -> Expr:
 
 def sqrt_flow(drop: Expr, width: Expr = 5e3) -> Expr:
     """Return sign(drop) sqrt(|drop|) with a laminar beginning up to about ``width`` [Pa]."""
-    return drop / (drop * drop + width * width) ** 0.25
+    return drop / ca.sqrt(ca.sqrt(drop * drop + width * width))
 
 
 def edge_laminar(area: Expr, oil: Any, discharge: Expr, number: float) -> Expr:
