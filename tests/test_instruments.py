@@ -22,6 +22,7 @@ from trainer.measuring.instruments import (
     suits,
     true_reading,
 )
+from trainer.measuring.needles import STILL, Needle
 from trainer.measuring.pulsation import Pulse, pulse, ripple, uneven_pistons, uneven_teeth
 from trainer.parts.part import Kind
 from trainer.rig import Instrument
@@ -33,6 +34,16 @@ LOADER = rig_file.load(resources.rigs()["timber-trailer-loader"])
 BAR = 1e5
 GAUGE = Instrument("P1", "gauge", "P1", 250 * BAR, accuracy=0.016)
 IDEAL = replace(GAUGE, accuracy=0.0)
+
+
+class Moment:
+    """An instant with one pressure [Pa] everywhere."""
+
+    def __init__(self, pressure: float) -> None:
+        self.p, self.time = pressure, 0.0
+
+    def pressure(self, line: str) -> float:
+        return self.p
 
 
 @pytest.fixture(scope="module")
@@ -366,3 +377,38 @@ def test_a_range_that_does_not_suit_is_told() -> None:
 def test_the_range_is_chosen_with_a_quarter_to_spare(bars: float, range_: float) -> None:
     """EN 837-2, from memory: steady pressure up to three quarters of the scale."""
     assert fitting_range("gauge", bars * BAR) == pytest.approx(range_ * BAR)
+
+
+@pytest.mark.parametrize("damping", [0.05, 0.15, 0.6])
+def test_a_needle_rests_when_it_has_stood_and_lags_no_more(damping: float) -> None:
+    """After a jump D the lag is D·exp(−t/τ): by hand a quarter of a division, 5 bar, is left after τ·ln(4·D/5 bar).
+
+    The needle rests no sooner than that, and no later than two of STILL after it.
+    """
+    needle = Needle(replace(GAUGE, damping=damping))
+    live = Moment(pressure=0.0)
+    needle.take(live, rest=True)
+    assert needle.resting
+    live.p, took = 150 * BAR, 0.0
+    while took == 0.0 or not needle.resting:
+        live.time += 1 / 60
+        took += 1 / 60
+        needle.take(live)
+        assert took < 10.0
+    through = damping * math.log(4 * 150 / 5)
+    assert through <= took <= through + 2 * STILL + 2 / 60
+    needle.take(live)  # a clock that stands
+    assert needle.resting
+
+
+def test_a_needle_that_creeps_rests_and_one_that_swings_does_not() -> None:
+    """Creeping by 2 bar a second on a scale in 5 bar; swinging by 4 bar either way, twice a second."""
+    for course, rests in ((lambda t: 50 + 2 * t, True), (lambda t: 50 + 4 * math.sin(4 * math.pi * t), False)):
+        needle, live, found = Needle(GAUGE), Moment(50 * BAR), set()
+        needle.take(live, rest=True)
+        for k in range(1, 300):
+            live.time, live.p = k / 60, course(k / 60) * BAR
+            needle.take(live)
+            if k > 60:
+                found.add(needle.resting)
+        assert found == {rests}

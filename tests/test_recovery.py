@@ -195,7 +195,7 @@ def test_what_was_changed_while_frozen_is_kept_too(bench: Rig) -> None:
     assert exact
     assert taken.value("0V1.setting") == 35 * BAR
     assert taken.value("oil.temperature") == 5.0
-    assert taken.session.readings.control("0M1", "speed_asked") == 3.0
+    assert taken.session.control("0M1.speed_asked") == 3.0
     assert taken.changed_rig() == changes.changed_rig()
 
 
@@ -216,8 +216,8 @@ def test_what_takes_too_long_begins_at_the_start(bench: Rig) -> None:
     taken, exact = take_up(rescue_of(changes, lines), lambda: next(times))
     assert not exact
     assert taken.session.time == 0.0
-    assert taken.session.readings.control("1V1", "lever") == 0.0  # a lever springs back
-    assert taken.session.readings.control("0M1", "speed_asked") == 3.0  # a setting stays
+    assert taken.session.control("1V1.lever") == 0.0  # a lever springs back
+    assert taken.session.control("0M1.speed_asked") == 3.0  # a setting stays
     assert taken.changed_rig() == changes.changed_rig()
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from trainer import resources, rig_file, units
-from trainer.engine.session import Session
+from trainer.engine.session import FRAME, Session
 from trainer.measuring.validity import Condition, Verdict, conditions, lever_words, verdict
 from trainer.rig import Rig, SpecReading
 from trainer.units import System
@@ -83,9 +83,11 @@ def test_levers_and_loads_that_are_not_named_are_at_rest() -> None:
     session = Session(LOADER)
     session.set_control("2V1.lever", 0.019)
     session.set_control("3W1.load", 8.0)
+    session.advance(FRAME)
     assert judged(session).valid  # 2 % of the travel, 1 % of the largest load
     session.set_control("2V1.lever", 0.30)
     session.set_control("3W1.load", 250.0)
+    session.advance(FRAME)
     found = judged(session)
     assert found.told() == [
         "speed as asked", "oil as asked", "slew lever at 30, the sheet asks for 0 %",
@@ -104,6 +106,7 @@ def test_of_several_readings_the_one_is_taken_whose_levers_stand_right() -> None
     assert found.within
     assert found.told()[-3:] == ["lever as asked", "load as asked", "posture as asked"]
     session.set_control("3V1.lever", 1.0)
+    session.advance(FRAME)
     assert judged(session).reading.name == "boom_at_its_end"
 
 

@@ -99,7 +99,7 @@ def test_a_call_that_fails_cuts_no_future(rig: Rig, monkeypatch: pytest.MonkeyPa
     instants = _run(session, 60, seed=3)
     record = list(session.record)
     session.rewind(15 * FRAME)
-    then, pu = session.then(), session.pu.copy()
+    then = session.then()
     session.set_control("1V1.lever", 0.3)
     session.bring(*_load(session))
     kept = session.pu.copy()
@@ -114,7 +114,7 @@ def test_a_call_that_fails_cuts_no_future(rig: Rig, monkeypatch: pytest.MonkeyPa
     assert session.time == pytest.approx(15 * FRAME)
     assert session.then() == then
     assert np.array_equal(session.pu, kept)
-    assert not np.array_equal(session.pu, pu)
+    assert session.control("1V1.lever") == 0.3
     session.rewind(instants[-1][0])
     assert np.array_equal(session.x, instants[-1][1])
     session.rewind(15 * FRAME)

@@ -193,18 +193,36 @@ def test_a_window_that_slept_is_not_caught_up_with(session: Session) -> None:
 
 def test_controls_are_held_in_their_range(session: Session) -> None:
     session.set_control("1V1.lever", 7.0)
-    assert session.readings.control("1V1", "lever") == 1.0
+    assert session.control("1V1.lever") == 1.0
     session.set_control("0M1.speed_asked", -5.0)
-    assert session.readings.control("0M1", "speed_asked") == 0.0
+    assert session.control("0M1.speed_asked") == 0.0
     with pytest.raises(KeyError):
         session.set_control("1V1.nothing", 0.0)
+
+
+def test_a_control_is_taken_when_time_goes_on(session: Session) -> None:
+    """Until then lever and spool are those of one instant; going back lets go of what was not taken."""
+    session.advance(0.5)
+    before = session.readings
+    session.set_control("1V1.lever", 0.4)
+    assert (session.control("1V1.lever"), session.asked("1V1.lever"), session.taken("1V1.lever")) == (0.4, 0.4, 0.0)
+    assert session.readings is before
+    session.advance(1.0)
+    assert session.readings.control("1V1", "lever") == session.taken("1V1.lever") == 0.4
+    assert session.readings.state("1V1", "spool") == pytest.approx(0.4, abs=0.01)
+    session.set_control("1V1.lever", -1.0)
+    session.rewind(session.time)
+    assert session.control("1V1.lever") == 0.4
+    session.set_control("1V1.lever", -1.0)
+    session.reset()
+    assert session.control("1V1.lever") == 0.0
 
 
 @pytest.mark.parametrize("number", [math.nan, math.inf, -math.inf])
 def test_no_control_takes_what_is_no_number(session: Session, number: float) -> None:
     with contextlib.suppress(ValueError):  # refused, or held in its range
         session.set_control("1V1.lever", number)
-    assert -1.0 <= session.readings.control("1V1", "lever") <= 1.0
+    assert -1.0 <= session.control("1V1.lever") <= 1.0
 
 
 @pytest.mark.parametrize("number", [1e5, 1e9, math.nan, -1.0])

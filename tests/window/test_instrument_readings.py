@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from trainer.drawing.shapes import Path
 from trainer.measuring.needles import Needle
+from trainer.measuring.validity import MOVING
 from trainer.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.board import BoardWindow
@@ -160,6 +161,31 @@ def test_the_line_of_validity_follows_the_conditions(make_board: MakeBoard, load
     pass_time(window, 0.5)
     assert "oil at 20, the sheet asks for 45 °C" in shown.pieces
     assert not any(piece.startswith("sheet") for piece in shown.pieces)
+
+
+def test_a_reading_is_not_judged_while_its_needle_moves(make_board: MakeBoard, loader: Rig) -> None:
+    """Counted in model time: a clock that stands lets no needle come to rest, nor does going back to its swing."""
+    window = make_board(loader)
+    window.run()
+    pass_time(window, 2.0)
+    shown = window.dials.validity
+    assert MOVING not in shown.pieces
+    window.rack.levers["3V1.lever"].motion.set_exactly(1.0)
+    pass_time(window, 0.3)
+    assert shown.pieces[1] == MOVING
+    assert not any(piece.startswith("sheet") for piece in shown.pieces)
+    swinging = window.session.time
+    window.run(False)
+    pass_time(window, 3.0)
+    assert MOVING in shown.pieces
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.0)
+    window.run()
+    pass_time(window, 4.0)
+    assert MOVING not in shown.pieces
+    assert shown.pieces[-1].startswith("sheet 5.3 ")
+    window.rewind(swinging)
+    pass_time(window, 0.5)
+    assert MOVING in shown.pieces
 
 
 def test_covers_keep_the_comparison_back(make_board: MakeBoard, loader: Rig) -> None:

@@ -18,6 +18,7 @@ __all__ = [
     "PIVOT",
     "SPEED_WIDTH",
     "SWING",
+    "WAITS",
     "Ruled",
     "lever_live",
     "lever_reach",
@@ -35,6 +36,8 @@ _ROOM = 146.0  # width of the whole arc with its ticks
 _NUMERALS = 165.0  # width of a column from which the ends of its lever have numerals
 _NAME, _LABEL, _FIGURE, _LETTER = 19.8, 15.4, 30.8, 0.48
 _NAME_Y, _VALUE_Y, _ENDS_Y, _WORDS_Y = 34.0, 72.0, 154.0, 174.0
+_WAITS_Y, _WAITS_SIZE = 52.0, 18.5  # between name and value, and the largest type that has room there
+WAITS = "taken when the clock runs"
 _SIDE = 68.0  # of the words at the ends, from the middle
 _NOTE_Y = 102.0  # of what is said below the figure of a ruled scale
 _SCALE_X, _SCALE_Y, _SCALE_WIDTH = 4.0, 136.0, 226.0
@@ -95,9 +98,12 @@ def _side(end: float, words: str, width: float, small: float) -> float:
 
 
 def lever_live(
-    value: float, ends: tuple[str, str], width: float = LEVER_WIDTH, least: float = 0.0, figure: str = ""
+    value: float, ends: tuple[str, str], width: float = LEVER_WIDTH, least: float = 0.0, stands: float | None = None
 ) -> DrawList:
-    """Return the stem, knob, band of travel, value and direction words; moved is in the accent."""
+    """Return the stem, knob, band of travel, value and direction words; moved is in the accent.
+
+    ``stands``: where the lever stands at the instant that is shown, where a hand has set it otherwise since.
+    """
     moved = abs(value) > 1e-3
     ink = "accent" if moved else "ink"
     x, y, size, small = width / 2, PIVOT[1], lever_reach(width), max(_LABEL, least)
@@ -106,7 +112,7 @@ def lever_live(
         Words(
             x,
             _VALUE_Y,
-            figure or percent(value),
+            percent(value),
             _NAME,
             "accent" if moved else "ink2",
             600 if moved else 400,
@@ -130,6 +136,12 @@ def lever_live(
     if moved:
         shapes.append(Path((_on_arc(0, arc - 8, x), (x, y - 8)), "hairline", 2.0))
         shapes.append(Arc(x, y, arc - 5, 90, -SWING * value, "accent", 6.0))
+    if stands is not None:
+        shapes.append(Path(((x, y), _on_arc(stands, knob - 11.0, x)), "ink2", 2.0, dash=(5.0, 4.0)))
+        shapes.append(Circle(*_on_arc(stands, knob, x), 10.0, "ink2", 2.0))
+        told = (WAITS, WAITS.partition(" ")[2], "waits") if small <= _WAITS_SIZE else ()
+        words = next((words for words in told if text_width(words, small) <= width - 6.0), "")
+        shapes.append(Words(x, _WAITS_Y, words, _LABEL, "ink2", align="centre"))
     shapes.append(Path(((x, y), _on_arc(value, knob, x)), ink, 7.0))
     shapes.append(Circle(*_on_arc(value, knob, x), 11.0, None, 0.0, ink))
     shapes.append(

@@ -45,7 +45,8 @@ class Session:
     settle = "none" there is no such run.
 
     ``machine`` has the machine's numbers as they are now. The instant that is shown was reached with its own, which
-    ``pu`` has; while ``back``, the two may differ, and going on takes those of now.
+    ``pu`` has; while ``back``, the two may differ, and going on takes those of now. So it is with levers and other
+    controls: where hands have set them is taken when time goes on, and ``readings`` are of one instant throughout.
 
     Raises RigError for a rig that cannot be built, SolverError when not even its start can be found.
     """
@@ -112,6 +113,7 @@ class Session:
         self._past_from = 0
         self.place = 0  # calls between the start and the instant that is shown
         self._changes: dict[str, float] = {}  # made since the last call, of what a call does not hold anyhow
+        self._hands: dict[str, float] = {}  # controls that were set since the last call
         self._ramps = Ramps()
         self._oil_asked = self.temperature
         self._readings: Readings | None = None
@@ -160,9 +162,11 @@ class Session:
     # -- what moves time ------------------------------------------------------------------------------------
 
     def _call(self, length: float, warm: bool = True) -> None:
-        kept = vars(self) | {"pu": self.pu.copy(), "_changes": self._changes.copy(), "_ramps": self._ramps.copy()}
+        kept = vars(self) | {"pu": self.pu.copy(), "_ramps": self._ramps.copy()}
+        kept |= {"_changes": self._changes.copy(), "_hands": self._hands.copy()}
         try:
             self._take_machine()
+            self._take_hands()
             self._go_on_ramps(length)
             self.pu[0] = length
             call = Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(self._changes.items()))
@@ -187,6 +191,11 @@ class Session:
             self.back = False
             for name, value in self.machine.not_as_in(self.pu).items():
                 self._bring_parameter(name, value)
+
+    def _take_hands(self) -> None:
+        for name, value in self._hands.items():
+            self._put(name, value)
+        self._hands.clear()
 
     def _go_on_ramps(self, length: float) -> None:
         for name, value in self._ramps.steps(length, self._present):
@@ -373,6 +382,7 @@ class Session:
         if count:
             self.pu[self._first_control :] = self.history.record[count - 1].controls
         self._changes.clear()
+        self._hands.clear()
         self._ramps = self.history.ways[count].copy(without=self.machine) if count in self.history.ways else Ramps()
 
     def _repeat_around(self, count: int) -> None:
@@ -392,16 +402,28 @@ class Session:
     # -- what the operator moves ----------------------------------------------------------------------------
 
     def set_control(self, name: str, value: float) -> None:
-        """Set "part.control" [SI], held within its range. Raises KeyError, ValueError for what is no number."""
+        """Set "part.control" [SI], held within its range; it is taken when time goes on.
+
+        Raises KeyError, ValueError for what is no number.
+        """
         low, high = self._limits[name]
         if not math.isfinite(value):
             raise ValueError(f"{name}: {value} is no number; write one from {low:g} to {high:g}")
         self._ramps.end(name)
-        self._put(name, min(max(value, low), high))
+        self._hands[name] = min(max(value, low), high)
 
     def control(self, name: str) -> float:
-        """Return "part.control" as it is set now [SI], without reading anything else. Raises KeyError."""
+        """Return "part.control" as it is set now [SI], taken or not. Raises KeyError."""
+        return self._hands[name] if name in self._hands else float(self.pu[self.network.pu_index[name]])
+
+    def taken(self, name: str) -> float:
+        """Return "part.control" as the instant that is shown has it [SI]. Raises KeyError."""
         return float(self.pu[self.network.pu_index[name]])
+
+    @property
+    def waiting(self) -> dict[str, float]:
+        """The controls [SI] that were set otherwise than the instant has them, until time goes on."""
+        return {name: value for name, value in self._hands.items() if value != self.taken(name)}
 
     def set_parameter(self, name: str, value: float) -> None:
         """Set "part.parameter" [SI] at once: a load of the instant, or a number of the machine.
@@ -445,6 +467,7 @@ class Session:
             self._ramps.begin(name, self.temperature, value)
         elif name in self._limits and self.rig.controls()[name].quantity in RAMPED:
             low, high = self._limits[name]
+            self._hands.pop(name, None)
             self._ramps.begin(name, self._present(name), min(max(value, low), high))
         elif name in self._limits:
             self.set_control(name, value)
@@ -471,6 +494,8 @@ class Session:
             return self.machine[name]
         if name in self._ramps:
             return self._ramps.target(name)
+        if name in self._limits:
+            return self.control(name)
         return self._oil_asked if name == _OIL else self._present(name)
 
     def refit(self, rig: Rig) -> None:

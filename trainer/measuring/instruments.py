@@ -301,6 +301,11 @@ class Pointer:
         return min(max(self._inside + self.rest, low), high)
 
     @property
+    def lag(self) -> float:
+        """By how much the needle is still behind what it measures [SI]; nothing for a plugged or a seized one."""
+        return 0.0 if self.state in ("plugged", "seized") else abs(self._inside - self._true)
+
+    @property
     def figure(self) -> float:
         """What is read off [SI] on a metric scale."""
         return self.read_off()

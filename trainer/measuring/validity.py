@@ -18,9 +18,10 @@ from trainer.rig import Rig, SpecReading
 from trainer.rig_tables import SCALES
 from trainer.units import System
 
-__all__ = ["MET", "Condition", "Verdict", "conditions", "lever_words", "verdict"]
+__all__ = ["MET", "MOVING", "Condition", "Verdict", "conditions", "lever_words", "verdict"]
 
 MET = " as asked"  # how a condition that is met is told
+MOVING = "the needle is still moving"
 _SHARE = 0.05  # of speed, load and stroke
 _OIL = 5.0  # K
 _ANGLE = math.radians(5.0)
@@ -56,17 +57,21 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """An instrument against the sheet: the reading that comes nearest, its conditions, what is read off [SI]."""
+    """An instrument against the sheet: the reading that comes nearest, its conditions, what is read off [SI].
+
+    ``resting``: whether its needle has come to rest; while it moves nothing can be read off.
+    """
 
     reading: SpecReading
     conditions: tuple[Condition, ...]
     quantity: str
     figure: float
+    resting: bool = True
 
     @property
     def valid(self) -> bool:
-        """Whether every condition is met."""
-        return all(condition.met for condition in self.conditions)
+        """Whether every condition is met and the needle rests."""
+        return self.resting and all(condition.met for condition in self.conditions)
 
     @property
     def within(self) -> bool:
@@ -74,8 +79,11 @@ class Verdict:
         return abs(self.figure - self.reading.value) <= self.reading.tolerance
 
     def told(self, system: System = System.METRIC) -> list[str]:
-        """Return ["speed as asked", "oil at 31, the sheet asks for 45 °C", "load as asked"]."""
-        told = []
+        """Return ["speed as asked", "oil at 31, the sheet asks for 45 °C", "load as asked"].
+
+        A needle that has not come to rest is told first.
+        """
+        told = [] if self.resting else [MOVING]
         for name in _ORDER:
             group = [condition for condition in self.conditions if condition.name == name]
             missed = [condition.words(system) for condition in group if not condition.met]
@@ -182,11 +190,13 @@ def _stroke(rig: Rig, live: Live, owner: str, other: float) -> float:
     return other
 
 
-def verdict(rig: Rig, live: Live, instrument_name: str, figure: float | None = None) -> Verdict | None:
+def verdict(
+    rig: Rig, live: Live, instrument_name: str, figure: float | None = None, resting: bool = True
+) -> Verdict | None:
     """Return how an instrument stands against the sheet, None where the sheet has nothing for it.
 
     Of several spec readings the one whose levers stand right and that has the fewest conditions unmet; ``figure`` is
-    what is read off [SI], the true reading where nothing is given.
+    what is read off [SI], the true reading where nothing is given; ``resting``: whether its needle has come to rest.
     """
     instrument = rig.instruments[instrument_name]
     found = [
@@ -203,4 +213,4 @@ def verdict(rig: Rig, live: Live, instrument_name: str, figure: float | None = N
 
     reading, given = min(found, key=missed)
     read = true_reading(instrument, live) if figure is None else figure
-    return Verdict(reading, tuple(given), SCALES[instrument.kind][0], read)
+    return Verdict(reading, tuple(given), SCALES[instrument.kind][0], read, resting)

@@ -209,7 +209,7 @@ class BoardWindow(QMainWindow):
         needles.feel(live)
         needles.take(live, self.session.speed, seconds >= 1.0)
         if moved and self.session.time < self.session.history.end:  # an instant that has been
-            needles.put(lambda name: self.strip.record.stood(name, self.session.time))
+            needles.put(lambda name, before: self.strip.record.stood(name, self.session.time - before))
         if self.pages.currentWidget() is self.board:
             self.board.show_instant(live, seconds, passed, moved)
         else:
@@ -223,17 +223,17 @@ class BoardWindow(QMainWindow):
         for desk in self.desks:
             desk.show_figures(seconds)
         self.projector.show_state(self.session.running)
-        self.notice.say(self.notices.words(self.session, seconds), self.notices.warns)
+        self.notice.say(self.notices.words(self.session, seconds, self.look.system), self.notices.warns)
 
     def print_figures(self) -> None:
         """Print every figure of the instant that is shown."""
         for prints in self._prints:
             prints(0.0)
 
-    def tell(self, words: str, warns: bool = False) -> None:
-        """Show a sentence for six seconds."""
-        self.notices.tell(words, warns)
-        self.notice.say(self.notices.words(self.session, 0.0), self.notices.warns)
+    def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
+        """Show a sentence for six seconds; with ``frozen`` also that the clock is, while it is."""
+        self.notices.tell(words, warns, frozen)
+        self.notice.say(self.notices.words(self.session, 0.0, self.look.system), self.notices.warns)
 
     def report(self, error: BaseException) -> None:
         """Take a failure of the program itself, such as one in a paint."""

@@ -61,6 +61,7 @@ class DialView(QWidget):
         self.canvas = Canvas(self, look, self._still, self._live)
         self.width_board, self.lines, self.step = 149.0, 1, 3e6
         self.shown = 0.0
+        self.resting = True  # whether the needle had come to rest when its figure was printed
         self.setting: float | None = None
         self.covered = False
         self.cover = 0.0
@@ -125,7 +126,7 @@ class DialView(QWidget):
 
     def settle(self) -> None:
         """Put the needle and the figure at the reading at once."""
-        self.pointer.settle(self.model.value)
+        self.model.settle()
         self.say()
 
     def say(self) -> None:
@@ -133,6 +134,7 @@ class DialView(QWidget):
         dial = self.dial
         self.pointer.end = dial.end
         self.shown = self.pointer.read_off(self.look.system)
+        self.resting = self.model.resting
         said = "covered" if self.covered else f"{dial.figures(self.shown)} {dial.scale.symbol}"
         note = "" if self.covered else self.pointer.note
         if said != self._said:

@@ -74,12 +74,19 @@ class Handle(QAbstractSlider):
     def __init__(self, look: Look, motion: LeverMotion | SpeedMotion, parent: QWidget) -> None:
         super().__init__(parent)
         self.entry: NumberEntry | None = None
+        self.stands: float | None = None  # where the instant has it, while that is not where the hand has set it
         self.look = look
         self.motion = motion
         self.canvas = Canvas(self, look)
         self._grip: tuple[float, float] | None = None  # where it was grabbed, and the value there
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+
+    def show_waiting(self, stands: float | None) -> None:
+        """Show that it is taken when the clock runs, and where it ``stands`` until then; None: it is taken."""
+        if stands != self.stands:
+            self.stands = stands
+            self.update()
 
     def travel(self, point: QPointF) -> float:
         """Return the value [as the motion's] that a place [widget px] stands for, but for a constant."""

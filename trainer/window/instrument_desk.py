@@ -133,7 +133,7 @@ class InstrumentDesk(Desk):
         view = dials.dial(self.chosen)
         found = None
         if view is not None and dials.validity.there:
-            found = verdict(session.rig, session.readings, self.chosen, view.shown)
+            found = verdict(session.rig, session.readings, self.chosen, view.shown, view.resting)
         if view is None or found is None:
             dials.validity.show_pieces(())
             return

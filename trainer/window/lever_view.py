@@ -76,6 +76,8 @@ class LeverView(Handle):
         less, more = self.control.ends
         word = more if self.motion.value > 1e-3 else less if self.motion.value < -1e-3 else "centred"
         said = f"{rack.percent(self.motion.value)}, {word}{', held' if self.motion.held else ''}"
+        if self.stands is not None:
+            said += f", {rack.WAITS}, {rack.percent(self.stands)} at this instant"
         if said != self._said:
             self._said = said
             self.setAccessibleDescription(said)
@@ -97,7 +99,7 @@ class LeverView(Handle):
 
     def _live(self) -> DrawList:
         least = LEAST_TEXT / self._scale()
-        return rack.lever_live(self.motion.value, self.control.ends, self.board_width, least)
+        return rack.lever_live(self.motion.value, self.control.ends, self.board_width, least, self.stands)
 
     def travel(self, point: QPointF) -> float:
         """Return the lever's share of travel at a place; the knob follows the pointer sideways."""

@@ -152,7 +152,10 @@ class BoardPage(QWidget):
     # -- what it is told ---------------------------------------------------------------------------------------
 
     def move_levers(self, seconds: float) -> None:
-        """Let springs and keys act for some wall seconds, and give the session what changed."""
+        """Let springs and keys act for some wall seconds, and give the session what changed.
+
+        While the clock is frozen the instant stays whole: a handle shows where it is set, and that it waits.
+        """
         moved = []
         for name, view in self.rack.handles.items():
             motion = view.motion
@@ -163,6 +166,9 @@ class BoardPage(QWidget):
                 view.update()
                 if name.endswith(".lever") and (motion.pressed or motion.dragged or motion.held):
                     moved.append(name)
+            if isinstance(view, Handle):
+                waits = not self.session.running and name in self.session.waiting
+                view.show_waiting(self.session.taken(name) if waits else None)
             view.show_value()
         if moved and self.strip.followed not in moved:
             self.strip.follow(moved[-1])
@@ -177,6 +183,8 @@ class BoardPage(QWidget):
         """Put levers and settings where the session has them, such as after a reset."""
         for name, view in self.rack.handles.items():
             view.motion.take(self.session.asked(name))
+            if isinstance(view, Handle):
+                view.show_waiting(None)
             view.show_value()
             view.update()
 

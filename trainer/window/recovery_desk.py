@@ -332,7 +332,7 @@ class RecoveryDesk(Desk):
             )
         if rescue.lost:
             told = f"at {rescue.time:.1f} s; the last {rescue.lost:.1f} s of its run are lost" if exact else told
-        self.window.tell(f"Taken up again {told}. The clock is frozen.")
+        self.window.tell(f"Taken up again {told}.", frozen=True)
         if self._writing is not None:
             self._writing.join()
         self._steps = None

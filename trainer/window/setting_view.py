@@ -83,7 +83,7 @@ class SettingView(Handle):
         whole = round(self.motion.value / self._factor)
         self.setValue(whole)
         said = " ".join(units.text(self.motion.value, self.quantity, self.look.system, 0))
-        said = f"{said}. {self.governor()}".rstrip(". ")
+        said = f"{said}{f', {rack.WAITS}' if self.stands is not None else ''}. {self.governor()}".rstrip(". ")
         if said != self.accessibleDescription() or not self.toolTip():
             self.setAccessibleDescription(said)
             self._tell()
@@ -97,8 +97,8 @@ class SettingView(Handle):
         return self.ruled.still(self.name, self.look.least)
 
     def _live(self) -> DrawList:
-        more, note = self._faster(), ""
-        if more and (self.hasFocus() or self.underMouse()):
+        more, note = self._faster(), rack.WAITS if self.stands is not None else ""
+        if not note and more and (self.hasFocus() or self.underMouse()):
             top = round(self.motion.value / self._factor) + more
             note = f"unloaded up to {top} {self.ruled.unit}"
         return self.ruled.live(self.motion.value, note, self.look.least)
