@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from trainer.accounts import Entry, Ledger
-from trainer.drawing.course_view import Band, Ground, Stack, areas_still, cursor_live, hatching, time_ticks
+from trainer.drawing.course_view import NOTHING, Band, Ground, Stack, areas_still, cursor_live, hatching, time_ticks
 from trainer.drawing.cycle_view import (
     Line,
     Sheet,
@@ -274,7 +274,7 @@ def test_an_axis_of_next_to_nothing_has_figures_that_can_be_read(
 ) -> None:
     """At rest nothing flows: the axis still is as long as what is printed, and nothing divides by it."""
     one = np.array([high])
-    stack = Stack("Rest", quantity, np.array([0.0, 0.0]), (Band("All", "useful", one),), one, "All of it")
+    stack = Stack("Rest", quantity, np.array([0.0, 1e-3]), (Band("All", "useful", one),), one, "All of it")
     at_rest = Ground(900.0, 300.0, 0.0, 10.0, high, quantity, system, small)
     marks = at_rest.marks()
     assert marks[-1] >= max(high, at_rest.least_high) * (1 - 1e-9)
@@ -283,3 +283,12 @@ def test_an_axis_of_next_to_nothing_has_figures_that_can_be_read(
     assert not any("e-" in text for text in told)
     figure = next(text for text in words(cursor_live(stack, at_rest, 0.0)) if text.startswith("at 0.00 s"))
     assert "e-" not in figure
+
+
+@pytest.mark.parametrize("times", [False, True])
+def test_where_no_time_has_passed_there_is_no_axis_of_values(times: bool) -> None:
+    one = np.array([0.0])
+    stack = Stack("Power", "power", np.array([0.0, 0.0]), (Band("All", "useful", one),), one, "All of it")
+    told = words(areas_still(stack, Ground(900.0, 300.0, 0.0, 10.0, 0.0, "power", METRIC, times=times)))
+    assert [text for text in told if not text.endswith(" s")] == ["Power", "kW", NOTHING]
+    assert ("0 s" in told) is times

@@ -15,7 +15,7 @@ from trainer.drawing.ledger_view import FILLS
 from trainer.drawing.shapes import DrawList, Path, Point, Shape, Words
 from trainer.units import System
 
-__all__ = ["LEGEND", "Band", "Ground", "Stack", "areas_still", "cursor_live", "time_ticks"]
+__all__ = ["LEGEND", "NOTHING", "Band", "Ground", "Stack", "areas_still", "cursor_live", "time_ticks"]
 
 LEGEND = 250.0  # room at the right for the names [board px]
 _TITLE, _TEXT = 17.0, 15.4
@@ -27,6 +27,7 @@ _STRAIGHT = 0.12  # px that a point may lie off the line between its neighbours 
 _LEAST_STEPS = 10.0  # of the last printed decimal that the shortest value axis shows
 _TRIES = 40  # places tried for a name inside an area
 _MINUTES = 180.0  # from this length on the axis counts minutes [s]
+NOTHING = "Nothing has run yet"
 _Vector = np.ndarray[Any, np.dtype[np.float64]]
 
 
@@ -149,11 +150,16 @@ def areas_still(
 ) -> DrawList:
     """Return the areas of a stack with both axes, the total line and the names at the right end.
 
+    Where no time has passed there is no area, and no axis of values: that is said instead.
     ``marks`` are instants with names; ``covered`` leaves out what tells a size; the band named ``lit`` is pointed at.
     """
     title = Words(ground.right + 22.0, 1.02 * ground.size, stack.title, _TITLE, weight=600)
-    shapes = [title, *_axes(ground, covered)]
-    if len(stack.total):
+    nothing = not len(stack.total) or float(stack.edges[-1] - stack.edges[0]) <= 0.0
+    shapes = [title, *_axes(ground, covered or nothing, not nothing)]
+    if nothing:
+        middle = (ground.left + ground.right) / 2, (ground.top + ground.bottom) / 2 + 0.34 * ground.size
+        shapes.append(Words(*middle, NOTHING, _TEXT, "ink2", align="centre"))
+    else:
         places, heights = _lighter(_places(stack, ground), _heights(stack, ground))
         shapes += _bands(stack, ground, places, heights, lit)
         named = _named(stack, ground, heights)
@@ -168,7 +174,7 @@ def areas_still(
     return shapes
 
 
-def _axes(ground: Ground, covered: bool) -> list[Shape]:
+def _axes(ground: Ground, covered: bool, lines: bool = True) -> list[Shape]:
     factor, unit = ground.unit
     size, left, right, bottom = ground.size, ground.left, ground.right, ground.bottom
     shapes: list[Shape] = [Words(left - 7.0, 0.95 * size, unit, _TEXT, "ink2", align="right")]
@@ -177,14 +183,15 @@ def _axes(ground: Ground, covered: bool) -> list[Shape]:
     every = max(math.ceil(1.25 * size / max(room, 1.0)), 1)
     for k, value in enumerate(marks):
         y = bottom - k * room
-        if k:
+        if k and lines:
             shapes.append(Path(((left, y), (right, y)), "hairline", 1.0))
         if k % every == 0 and not covered:
             shapes.append(Words(left - 7.0, y + 0.34 * size, f"{value / factor:.6g}", _TEXT, "ink2", align="right"))
     room = (right - left) / (5.2 * size)
     for time, words in time_ticks(ground.begin, ground.end, max(int(room), 1)):
         x = ground.x(time)
-        shapes.append(Path(((x, ground.top), (x, bottom)), "hairline", 1.0))
+        if lines:
+            shapes.append(Path(((x, ground.top), (x, bottom)), "hairline", 1.0))
         if ground.times:
             shapes.append(Path(((x, bottom), (x, bottom + 5.0)), "ink", 1.0))
             shapes.append(Words(x, bottom + 6.0 + 0.9 * size, words, _TEXT, "ink2", align="centre"))

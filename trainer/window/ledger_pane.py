@@ -67,7 +67,7 @@ class LedgerPane(Pane):
         self.table.picked.connect(self.choose_cycle)
         self._known: dict[tuple[float, float], Cycle] = {}  # whole cycles already totalled
         self._edition = -1
-        self._span = Span(0.0, 0.0, "")
+        self._span = self._totalled_span = Span(0.0, 0.0, "")
         self._areas: Areas | None = None
         self.lit = ""
         for view in (self.power, self.flow):
@@ -147,11 +147,7 @@ class LedgerPane(Pane):
                  if name in self.window_.session.rig.instruments}  # fmt: skip
         hidden = bool(kinds & {"gauge", "flow meter"})
         if upper:
-            span = self.stretch.span()
-            if (span.words, span.hint) != (self._span.words, self._span.hint):
-                self.canvas.forget()
-                self.update()
-            self._span = span
+            self._span = span = self.stretch.span()
             self._areas = self.tally.areas(span.begin, span.end, _MOST)
             self._show_buttons()
         if self._areas is None:
@@ -166,6 +162,9 @@ class LedgerPane(Pane):
         if cursor is not None and not axis[0] <= cursor <= axis[1]:
             self.set_cursor(None)
         self.totals.show_cycle(self.tally.between(self._span.begin, self._span.end), hidden)
+        if self._totalled_span != self._span:
+            self._totalled_span = self._span
+            self.update(0, 0, self.width(), self.inner().y())
         self._show_cursor()
         self._show_table(hidden)
 
@@ -243,11 +242,11 @@ class LedgerPane(Pane):
 
     # -- where it stands -------------------------------------------------------------------------------------
 
-    def still_shapes(self) -> DrawList:
-        """Return what the stretch is, beside the title."""
-        seconds = self._span.end - self._span.begin
-        words = self._span.hint or self._span.words
-        return [Words(230.0, 29.0, words if self._span.hint else f"{words}, {seconds:.1f} s", 17.0, "ink2")]
+    def live_shapes(self) -> DrawList:
+        """Return what the stretch is that the totals are of, beside the title."""
+        span = self._totalled_span
+        words = span.hint or f"{span.words}, {span.end - span.begin:.1f} s"
+        return [Words(230.0, 29.0, words, 17.0, "ink2")]
 
     def lay_out(self) -> None:
         """Place buttons, areas, totals and table."""
