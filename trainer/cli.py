@@ -431,18 +431,11 @@ def _caption(session: Session, system: System) -> str:
 
 def _svg(session: Session, theme: str, system: System) -> str:
     """Return the drawing of a session's rig at its present instant as SVG, made without Qt."""
-    from trainer.changing.caption import MARGIN, caption_height, caption_shapes
-    from trainer.drawing.scene import Scene, SceneOptions, SceneState
+    from trainer.changing.pictured import pictured
     from trainer.drawing.svg import svg
     from trainer.drawing.theme import THEMES
 
-    scene = Scene(session.rig, SceneOptions(THEMES[theme], system))
-    readings = session.readings
-    shapes = [*scene.still(system, readings), *scene.live(readings, SceneState(system))]
-    across, down = scene.size
-    words = _caption(session, system)
-    shapes += caption_shapes(words, MARGIN, down, across - 2 * MARGIN)
-    size = across, down + caption_height(words, across - 2 * MARGIN)
+    shapes, size = pictured(session, THEMES[theme], system, _caption(session, system))
     return svg(shapes, size, THEMES[theme], session.rig.title, f"after {session.time:.1f} s")
 
 

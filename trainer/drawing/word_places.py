@@ -253,10 +253,16 @@ class WordPlaces:
             if item.lines[0].fixed or (free[lines[0].key] and not stands.meet(item.box, _APART * self._pixel)):
                 stand(item, (0.0, 0.0))
                 continue
-            placed = place(lines)
+            placed, apart = place(lines), list[_Line]()
             while not placed and (spare := [line for line in lines if line.rank == 3]):  # ids and sizes
-                lines.remove(max(spare, key=lambda line: line.box[2] - line.box[0]))
+                apart.append(max(spare, key=lambda line: line.box[2] - line.box[0]))
+                lines.remove(apart[-1])
                 placed = bool(lines) and place(lines)
+            if placed and apart:  # they may have room by themselves, together or each
+                apart.sort(key=item.lines.index)
+                if not place(apart) and len(apart) > 1:
+                    for line in apart:
+                        place([line])
             for line in lines if not placed and len(lines) > 1 else ():
                 place([line])
             for line in item.lines:

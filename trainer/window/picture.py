@@ -10,8 +10,9 @@ from PySide6.QtGui import QImage, QPageLayout, QPageSize, QPainter, QPdfWriter
 from PySide6.QtWidgets import QApplication, QWidget
 
 from trainer import files
-from trainer.changing.caption import MARGIN, caption_height, caption_shapes
-from trainer.drawing.scene import Scene, SceneOptions, SceneState
+from trainer.changing.pictured import pictured
+from trainer.drawing.scene import SceneState
+from trainer.drawing.shapes import Shape
 from trainer.drawing.theme import THEMES
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError, nearest
@@ -53,16 +54,7 @@ def write(
     if theme not in THEMES:
         raise SpoolroomError(f"'{theme}' is no theme. {nearest(theme, THEMES)}")
     _need_application()
-    scene = Scene(session.rig, SceneOptions(THEMES[theme], system))
-    state = SceneState(system)
-    if view is not None:
-        state.covered, state.needles, state.told = set(view.covered), dict(view.needles), dict(view.told)
-    readings = session.readings
-    scene.advance(readings, state, 1e-9)
-    shapes = [*scene.still(system, readings), *scene.live(readings, state)]
-    across, down = scene.size
-    shapes += caption_shapes(words, MARGIN, down, across - 2 * MARGIN)
-    down += caption_height(words, across - 2 * MARGIN)
+    shapes, (across, down) = pictured(session, THEMES[theme], system, words, view)
     if kind == ".pdf":
         data = _pdf(shapes, (across, down), theme, session.rig.title)
     else:
@@ -90,7 +82,7 @@ def png(image: QImage) -> bytes:
     return data.data()
 
 
-def _pdf(shapes: list[object], size: tuple[float, float], theme: str, title: str) -> bytes:
+def _pdf(shapes: list[Shape], size: tuple[float, float], theme: str, title: str) -> bytes:
     data = QByteArray()
     buffer = QBuffer(data)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
