@@ -82,6 +82,28 @@ def test_commit_uncovers_and_shows_the_difference(asked: BoardWindow, qtbot: QtB
     assert asked.session.running
 
 
+@pytest.mark.parametrize(("system", "numerals"), [(System.METRIC, "0 20 40 60"), (System.US, "0 500 750 1000")])
+def test_the_dial_can_be_read_from_its_scale(make_board: MakeBoard, system: System, numerals: str) -> None:
+    """Its numerals are as large as the least words before a class, and Freeze is written whole."""
+    window = make_board(system=system, size=(1280, 720))
+    window.run()
+    window.change_projector()
+    window.projector.entry.setText("20")
+    window.projector.commit()
+    window.run()
+    pass_time(window, 0.6)
+    texts = window.projector.canvas.texts()
+    sizes = {words: pixels for words, _, pixels in texts}
+    assert set(numerals.split()) <= set(sizes)
+    assert all(sizes[words] >= round(32 * window.projector.look.scale) for words in numerals.split())
+    on_dial = [(words, box) for words, box, _ in texts if words in numerals.split()]
+    for k, (words, box) in enumerate(on_dial):
+        assert not any(box.intersects(other) for _, other in on_dial[:k]), words
+        assert box.right() < window.projector.entry.geometry().left(), words
+    assert window.projector.run.text() == "Freeze"
+    assert window.projector.run.width() >= window.projector.run.sizeHint().width()
+
+
 def test_it_works_in_the_other_units(make_board: MakeBoard, qtbot: QtBot) -> None:
     window = make_board(system=System.US)
     window.run()

@@ -205,10 +205,10 @@ def _width(text: str, size: float) -> float:
     return sum(_POINT if c == "." else _DIGIT for c in text) * size
 
 
-def dial_still(dial: Dial) -> DrawList:
-    """Return what does not move: name, place, scale with its unit, for pressure the ramp as a band."""
+def dial_still(dial: Dial, titled: bool = True) -> DrawList:
+    """Return what does not move: name and place where ``titled``, scale with its unit, the ramp of a pressure."""
     scale, x, y, radius, small = dial.scale, dial.x, dial.y, dial.radius, dial.small
-    shapes = _titles(dial)
+    shapes = _titles(dial) if titled else []
     inner = radius - dial.band
     if dial.band:
         unit = units.shown_unit("pressure", dial.system)

@@ -14,8 +14,8 @@ from trainer.window.sizes import sized
 __all__ = ["LEFT", "WIDE", "panel_live", "panel_still", "shifted"]
 
 LEFT, WIDE = 1264.0, 692.0  # left edge of the words, width of the panel [px of 1920 by 1080]
-_SCALE = 2.1
-_GAUGE = (LEFT - 12.0, 92.0)
+_SCALE = 2.2  # of the dial: the largest beside the entry, its numerals as large as all small words
+_GAUGE = (LEFT - 14.0, 22.0)
 _RIGHT = 1880.0
 _BIG, _SMALL = 46.0, 32.0
 _COLUMNS = (1356.0, 1556.0, 1772.0)

@@ -167,7 +167,10 @@ class ProjectorView(QWidget):
     def show_state(self, running: bool) -> None:
         """Show whether the clock runs."""
         self._running = running
-        self.run.setText("Freeze" if running else "Run")
+        word = "Freeze" if running else "Run"
+        if word != self.run.text():
+            self.run.setText(word)
+            self.lay_out()
         self.run.glyph = "freeze" if running else "run"
         self.run.setChecked(running)
         self.run.update()
@@ -194,7 +197,7 @@ class ProjectorView(QWidget):
 
     def _dial(self) -> Dial:
         assert isinstance(self.case, Case)
-        return Dial(self.case.gauge, self.look.system, 149.0, self.drawing.scene.pressure_step, 0.0, 0)
+        return Dial(self.case.gauge, self.look.system, 149.0, self.drawing.scene.pressure_step, 0.0, 1)
 
     def _still(self) -> DrawList:
         shapes: list[Shape] = [
@@ -202,7 +205,7 @@ class ProjectorView(QWidget):
         ]
         if isinstance(self.case, Case):
             shapes += panel_still(self.look.system)
-            shapes += shifted(dial_still(self._dial())[2:])
+            shapes += shifted(dial_still(self._dial(), titled=False))
         return shapes
 
     def _live(self) -> DrawList:
