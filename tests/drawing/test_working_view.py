@@ -79,6 +79,16 @@ def test_both_systems_stand_on_it(system: System) -> None:
         assert sizes[system] >= sizes[system.other], working.name
 
 
+@pytest.mark.parametrize(("system", "head"), [(System.US, "metric"), (System.METRIC, "US")])
+def test_the_other_system_is_called_by_its_name(system: System, head: str) -> None:
+    """Its rows stand below a line and below what they are: the same in other units."""
+    shapes = working_view(next(every()), system, PANE)[0]
+    line = max(shape.points[0][1] for shape in shapes if isinstance(shape, Path) and shape.ink == "hairline")
+    below = [shape for shape in shapes if isinstance(shape, Words) and shape.y > line]
+    assert below[0].text == f"The same in {head} units"
+    assert below[0].y == min(shape.y for shape in below)
+
+
 def test_terms_stand_in_columns() -> None:
     """Letter, value, source: every term of the formula once, in its order."""
     for working in every():

@@ -12,6 +12,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from trainer.accounts import Entry, percentages
+from trainer.drawing.course_view import NOTHING
 from trainer.drawing.ledger_view import PITCH
 from trainer.drawing.picking import Pick
 from trainer.rig import Rig
@@ -84,6 +85,21 @@ def test_a_click_keeps_an_entry_lit_and_tells_it(board: BoardWindow, qtbot: QtBo
     QTest.mouseClick(view, Qt.MouseButton.LeftButton, pos=row_point(view, 0))
     QTest.mouseMove(view, QPoint(100, 5))
     assert lit(board) == set()
+
+
+@pytest.mark.parametrize("size", [(960, 540), (1280, 720), (1920, 1080)])
+def test_the_flow_ledger_says_how_its_oil_is_counted(
+    make_board: MakeBoard, loader: Rig, size: tuple[int, int]
+) -> None:
+    """Beside a flow meter that reads less: on the ledger where it has room, and always in its tip."""
+    window = make_board(loader, size=size)
+    texts = window.flow.canvas.texts()
+    counted = [box for words, box, _ in texts if words == "at tank pressure"]
+    assert counted or size == (960, 540)
+    assert not [words for words, box, _ in texts if counted and box != counted[0] and box.intersects(counted[0])]
+    assert "A flow meter sees the oil as it is where it sits" in window.flow.toolTip()
+    assert "at tank pressure" not in written(window.power)
+    assert "flow meter" not in window.power.toolTip()
 
 
 def test_a_ledger_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
@@ -209,6 +225,26 @@ def test_totals_are_printed_and_sum(board: BoardWindow) -> None:
     names = [line.name for line in pane.totals.sheets()[0].lines]
     assert {"Hand crank", "Effort of the arms", "Turns of the crank", "Heat into the oil"} <= set(names)
     assert "Lifts the load" in pane.totals.accessibleDescription()
+
+
+def test_the_heading_is_of_the_instant_of_the_totals(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    """At every paint: the seconds that are said are those that were totalled."""
+    pane, totalled = shown(board), []
+    show_cycle = pane.totals.show_cycle
+    monkeypatch.setattr(
+        pane.totals, "show_cycle", lambda cycle, covered: (totalled.append(cycle), show_cycle(cycle, covered))
+    )
+    said = set()
+    for _ in range(90):
+        pass_time(board, 1 / 60)
+        if totalled:
+            now = totalled[-1].end - totalled[-1].begin
+            assert f"whole run, {now:.1f} s" in written(pane)
+            said.add(f"{now:.1f}")
+    assert len(said) > 3
+    painted = pane.grab(pane.rect().adjusted(0, 0, 0, 40 - pane.height())).toImage()
+    pass_time(board, 1.5)
+    assert pane.grab(pane.rect().adjusted(0, 0, 0, 40 - pane.height())).toImage() != painted
 
 
 def test_stretches(board: BoardWindow) -> None:
@@ -431,7 +467,7 @@ def test_another_rig_has_a_tally_of_its_own(board: BoardWindow) -> None:
 
 @pytest.mark.parametrize("name", ["bench", "loader"])
 def test_over_time_where_no_time_has_passed(make_board: MakeBoard, name: str, request: pytest.FixtureRequest) -> None:
-    """At the start and again after going back to it: axes with figures, no cross."""
+    """At the start and again after going back to it: that nothing has run, no axis of nothing, no cross."""
     window = make_board(request.getfixturevalue(name))
     for _ in range(2):
         window.desk(LedgerDesk).show_pane()
@@ -440,8 +476,8 @@ def test_over_time_where_no_time_has_passed(make_board: MakeBoard, name: str, re
             assert not view.grab().isNull()
             assert view.canvas.failure == ""
             figures = [text for text, _, _ in view.canvas.texts()]
-            assert not any("e-" in text for text in figures)
-            assert "0" in figures
+            assert NOTHING in figures
+            assert not any(text[0].isdigit() and not text.endswith(" s") for text in figures)
         window.run()
         pass_time(window, 0.5)
         window.reset()

@@ -10,6 +10,7 @@ from trainer import units
 from trainer.accounts import Ledger, percentages, rounded
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.symbols.symbol import bounds_of
+from trainer.drawing.type_widths import text_width
 from trainer.units import System
 
 __all__ = [
@@ -43,7 +44,7 @@ FILLS: dict[str, tuple[str, str | None]] = {  # style -> (fill, hatch), roles of
 PITCH = 21.0  # of the rows
 _TITLE_Y, _BAR_Y, _BAR_HEIGHT, _FIRST = 27.0, 37.0, 22.0, 80.0
 FOLDED = _BAR_Y + _BAR_HEIGHT + 7.0  # height of a ledger of which only the bar is shown
-_TEXT = 15.4
+_TITLE, _TEXT = 19.8, 15.4
 _FIGURES_X = 392.0  # right edge of the figures
 _LETTER, _DIGIT = 0.46, 0.5  # mean width of a letter, of a semibold figure, in heights
 
@@ -61,7 +62,10 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class LedgerText:
-    """A ledger as it is printed in one unit system; ``empty`` is a sentence where nothing is booked."""
+    """A ledger as it is printed in one unit system; ``empty`` is a sentence where nothing is booked.
+
+    ``counted`` says beside the name how its oil is counted.
+    """
 
     name: str
     total: str
@@ -69,6 +73,7 @@ class LedgerText:
     rows: tuple[Row, ...]
     closing: tuple[tuple[str, str], ...]
     empty: str
+    counted: str = ""
 
 
 def _figures(count: int, decimals: int) -> str:
@@ -108,7 +113,8 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
     )
     closing = tuple((words, f"{_figures(round(value / step), decimals)} {pretty}") for words, value in ledger.closing)
     empty = "" if booked else ("No oil moves." if ledger.quantity == "flow" else "Nothing is spent.")
-    return LedgerText(ledger.name, _figures(total, decimals), pretty, lines, closing, empty)
+    counted = "at tank pressure" if ledger.quantity == "flow" else ""
+    return LedgerText(ledger.name, _figures(total, decimals), pretty, lines, closing, empty, counted)
 
 
 def ledger_share(text: LedgerText, x: float) -> int:
@@ -125,7 +131,7 @@ def ledger_folded(text: LedgerText, covered: bool, least: float, row: int) -> Dr
     """Return title, total and bar alone; of a ``row`` pointed at, its name and figures instead of the title."""
     if 0 <= row < len(text.rows):
         figures, _, unit = text.rows[row].figures.partition(" ")
-        text = replace(text, name=text.rows[row].name, total=figures, unit=unit)
+        text = replace(text, name=text.rows[row].name, total=figures, unit=unit, counted="")
     shapes = ledger_live(text, covered, 1, least, False, {row} if row >= 0 else set())
     return [shape for shape in shapes if bounds_of((shape,))[3] <= FOLDED]
 
@@ -188,9 +194,13 @@ def ledger_live(
 
     shapes: list[Shape] = [
         Path(((0.0, 0.0), (WIDTH, 0.0)), "ink", 1.5),
-        Words(0.0, _TITLE_Y, text.name, 19.8, weight=600),
-        figures(WIDTH, _TITLE_Y, f"{text.total} {text.unit}", 19.8, weight=600),
+        Words(0.0, _TITLE_Y, text.name, _TITLE, weight=600),
+        figures(WIDTH, _TITLE_Y, f"{text.total} {text.unit}", _TITLE, weight=600),
     ]
+    size, right = max(_TEXT, least), text_width(f"{text.total} {text.unit}", max(_TITLE, least), 600)
+    left = text_width(text.name, max(_TITLE, least), 600) + 0.7 * size
+    if text.counted and left + text_width(text.counted, size) + 0.7 * size <= WIDTH - right:
+        shapes.append(Words(left, _TITLE_Y, text.counted, _TEXT, "ink2"))
     x, bottom = 0.0, _BAR_Y + _BAR_HEIGHT
     for row in text.rows:
         end = min(x + row.share * WIDTH, WIDTH)

@@ -15,6 +15,7 @@ from trainer.units import System
 __all__ = ["WorkingStyle", "broken_words", "working_view"]
 
 _DIGIT, _POINT = "0", "."
+_SYSTEMS = {System.METRIC: "metric", System.US: "US"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,9 @@ def working_view(
         shapes += more
     y += 0.8 * style.table
     shapes.append(Path(((0.0, y), (width, y)), "hairline", 1.0))
-    y += 0.7 * style.table
+    more, y = page.said(f"The same in {_SYSTEMS[system.other]} units", y + 0.1 * style.table, "ink2")
+    shapes += more
+    y += 0.4 * style.table
     if working.words(system) != working.words(system.other):
         more, y = page.formula(system.other, style.other, y, "ink2")
         shapes += more

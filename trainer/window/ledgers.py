@@ -36,6 +36,11 @@ _MEAN, _HOLD = 1.0, 1.6  # seconds of a row's mean; times that another must be l
 _MOST = 0.05  # of the total: while more than this is in "Other", it is opened at once
 _Key = tuple[str, str]  # name and style of an entry
 _NAMED = ("useful", "past")  # styles that are merged last
+_TIP = "A click lights the parts of an entry; a double click opens its working  (F4)"
+_COUNTED = (
+    "Oil is counted here as much as it is at tank pressure, so that every litre adds up. A flow meter sees the oil "
+    "as it is where it sits: under pressure it is a little less."
+)
 
 
 class LedgerView(QWidget):
@@ -76,7 +81,7 @@ class LedgerView(QWidget):
         self.canvas.ring = None
         self.setObjectName(first.name)
         self.setAccessibleName(first.name)
-        set_tip(self, "A click lights the parts of an entry; a double click opens its working  (F4)")
+        set_tip(self, f"{_TIP}\n{_COUNTED}" if first.quantity == "flow" else _TIP)
         self.show_ledger(first)
 
     def set_rows(self, rows: int) -> None:
