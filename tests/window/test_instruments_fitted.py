@@ -344,3 +344,19 @@ def test_a_right_click_offers_to_change_an_instrument(board: BoardWindow) -> Non
     assert offer.do is not None
     offer.do()
     assert board.desk(InstrumentDesk).pane.title == "Change P1"
+
+
+def test_a_cover_goes_with_its_instrument_to_another_place(board: BoardWindow) -> None:
+    """Nothing of a covered gauge is given away because it is moved: dial, drawing and strip keep its cover."""
+    board.dials.dials[0].set_covered(True, at_once=True)
+    board.dials.changed.emit()
+    instruments = dict(board.session.rig.instruments)
+    for line in ("A1", "B1", instruments["P1"].on):
+        instruments["P1"] = replace(instruments["P1"], on=line)
+        board.refit(instruments)
+        assert board.dials.dials[0].instrument.on == line
+        assert [view.instrument.name for view in board.dials.dials if view.covered] == ["P1"]
+        assert board.drawing.state.covered == {"P1"}
+        assert board.dials.snapshot()["P1"] is None
+        hidden = {board.strip.record.traces.all[place].column for place in board.strip.picture.hidden}
+        assert "dial P1" in hidden

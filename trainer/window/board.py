@@ -165,6 +165,17 @@ class BoardWindow(QMainWindow):
         self._last = self.clock()
         self._frames.start()
 
+    def pause_frames(self, on: bool) -> None:
+        """Let the frame timer stand while something long is done, and go on; frames that were due are dropped."""
+        if on:
+            self._paused = self._frames.isActive()
+            self._frames.stop()
+        elif self._paused:
+            self._last = self.clock()
+            self._frames.start()
+
+    _paused = False
+
     def _first_painted(self) -> None:
         self._later.start(0)
 

@@ -28,11 +28,13 @@ from trainer.changing.recovery import (
     texts_kept,
 )
 from trainer.engine.readings import Readings
+from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.rig import Rig
 from trainer.window.desk import Desk
 from trainer.window.recovery_pane import RecoveryPane
 from trainer.window.recovery_past import Past
+from trainer.window.recovery_progress import GivenUp, Progress
 from trainer.window.rig_desk import RigDesk
 
 __all__ = ["RecoveryDesk", "recovery_folder"]
@@ -305,17 +307,31 @@ class RecoveryDesk(Desk):
 
     def take_up(self) -> None:
         """Go on with what is offered; its file goes once this window has written its own."""
-        rescue = self.offers[0][1]
-        path = self._answered()
+        (path, rescue), pane = self.offers[0], self.pane
+        assert pane is not None
+        past, progress = Past(), Progress(self.window, pane, rescue.time)
+
+        def see(session: Session) -> None:
+            past.see(session)
+            progress.see(session)
+
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            past = Past()
-            changes, exact = take_up(rescue, self.window.clock, past.see)
-            self.window.marks.clear()
-            self.window.desk(RigDesk).take_up(changes)
-            if exact:
-                past.show(self.window)
+            with progress:
+                changes, exact = take_up(rescue, self.window.clock, see)
+                self._answered()
+                self.window.marks.clear()
+                self.window.desk(RigDesk).take_up(changes)
+                if exact:
+                    past.show(self.window)
+        except GivenUp:
+            pane.show_answers()
+            if progress.closes:
+                self.window.close()
+            return
         except Exception as error:
+            if self.offers and self.offers[0][0] == path:
+                self._answered()
             aside = set_aside(path)
             self._remove(path)
             self.window.tell(f"What was kept cannot be taken up ({error}). It was set aside as {aside.name}.")

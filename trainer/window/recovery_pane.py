@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+import pathlib
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent
@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.changing.recovery import Rescue
 from trainer.changing.saving import is_shipped
-from trainer.drawing.shapes import DrawList, Shape, Words
+from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window import fonts
 from trainer.window.buttons import WordButton
 from trainer.window.look import Look
@@ -19,12 +19,13 @@ from trainer.window.rig_rows import flow
 
 __all__ = ["RecoveryPane"]
 
+_LOUD = 28.0  # how far it is [board px]
 _TEXT, _MOST = 18.0, 14  # size of type [board px], changes that are told one by one
 
 
 def _where(source: str) -> str:
     """Return which file a rig is from, and where that is."""
-    file = Path(source)
+    file = pathlib.Path(source)
     return f"{file.name}, a rig that came with Spoolroom" if is_shipped(file) else f"{file.name} in {file.parent}"
 
 
@@ -39,6 +40,7 @@ class RecoveryPane(Pane):
     def __init__(self, look: Look, parent: QWidget, rescue: Rescue, more: int, older: int = 0) -> None:
         super().__init__(look, parent)
         self.rescue, self.more, self.older = rescue, more, older
+        self.progress: tuple[float, float] | None = None  # how far its run is repeated, and how far it goes [s]
         self.setObjectName("recovery")
         self.take = WordButton(look, "Take them up again", "Take them up again",
                                "Open this rig as it was, frozen", self, filled=False)  # fmt: skip
@@ -48,6 +50,30 @@ class RecoveryPane(Pane):
         self.discard.clicked.connect(self.discarded)
         self.later.clicked.connect(self.closed)
         self.setAccessibleDescription(" ".join(text for text, _, _ in self.told()))
+
+    def show_progress(self, reached: float, whole: float) -> None:
+        """Show instead of the answers how far the run is repeated [s]."""
+        self.progress = reached, whole
+        self.setFocus(Qt.FocusReason.OtherFocusReason)  # before its buttons hide, else another gets it
+        for button in (self.take, self.discard, self.later):
+            button.hide()
+        self.setAccessibleDescription(self.taking_words())
+        self.canvas.forget()
+        self.update()
+
+    def show_answers(self) -> None:
+        """Show the answers again."""
+        self.progress = None
+        for button in (self.take, self.discard, self.later):
+            button.show()
+        self.canvas.forget()
+        self.update()
+
+    def taking_words(self) -> str:
+        """Return how far the run is repeated, in words; nothing while it is not."""
+        if self.progress is None:
+            return ""
+        return f"Taking up: {self.progress[0]:.0f} of {self.progress[1]:.0f} s"
 
     def told(self) -> list[tuple[str, str, int]]:
         """Return what is said, line by line: text, ink, weight."""
@@ -99,8 +125,21 @@ class RecoveryPane(Pane):
             y += 1.45 * self.look.pixels(_TEXT) / scale
             if text:
                 found.append(Words(room.left() / scale, y, text, _TEXT, ink, weight))
+        if self.progress is not None:
+            left, right = room.left() / scale, room.right() / scale
+            reached, whole = self.progress
+            end = left + (right - left) * min(reached / max(whole, 1e-9), 1.0)
+            y += 2.4 * self.look.pixels(_LOUD) / scale
+            found.append(Words(left, y, self.taking_words(), _LOUD, weight=600))
+            found.append(Path(((left, y + 24.0), (right, y + 24.0)), "hairline", 8.0))
+            found.append(Path(((left, y + 24.0), (end, y + 24.0)), "accent", 8.0))
+            y += 24.0 + 2.0 * self.look.pixels(_TEXT) / scale
+            found.append(
+                Words(left, y, "Keys and clicks do nothing meanwhile. Esc stops it; all stays kept.", _TEXT, "ink2")
+            )
         return found
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Give the keyboard to the first answer."""
-        self.take.setFocus(Qt.FocusReason.TabFocusReason)
+        if self.progress is None:
+            self.take.setFocus(Qt.FocusReason.TabFocusReason)
