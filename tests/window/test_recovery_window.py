@@ -6,7 +6,6 @@ import os
 import subprocess
 import sys
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -14,19 +13,17 @@ import pytest
 from board_moves import Clock, MakeBoard, pass_time
 from PySide6.QtCore import QLockFile, Qt
 from pytestqt.qtbot import QtBot
+from recovery_moves import begin, leave, let_write
 from rig_moves import BAR, CTRL, LEFT
 
 from trainer import rig_file
 from trainer.changing.recovery import SUFFIX, Rescue, found, read
-from trainer.engine.session import Session
 from trainer.errors import SolverError
 from trainer.rig import Rig
 from trainer.window import recovery_desk
 from trainer.window.board import BoardWindow
 from trainer.window.ledger_desk import LedgerDesk
-from trainer.window.recovery_desk import EVERY, RecoveryDesk
-from trainer.window.recovery_pane import RecoveryPane
-from trainer.window.recovery_progress import Progress
+from trainer.window.recovery_desk import EVERY
 from trainer.window.rig_desk import RigDesk
 
 RUNNER = """
@@ -48,23 +45,6 @@ QTimer.singleShot(1000, change)
 QTimer.singleShot(60000, app.quit)
 app.exec()
 """
-
-
-def begin(window: BoardWindow, folder: Path) -> RecoveryDesk:
-    desk = window.desk(RecoveryDesk)
-    desk.begin(folder)
-    return desk
-
-
-def let_write(window: BoardWindow, seconds: float) -> None:
-    """Let wall time pass, and the writing beside it end."""
-    desk = window.desk(RecoveryDesk)
-    assert isinstance(window.clock, Clock)
-    for _ in range(round(seconds * 8)):
-        window.clock.now += 1 / 8
-        pass_time(window, 1 / 8)
-        if desk._writing is not None:
-            desk._writing.join()
 
 
 def wait_for(seconds: float, what: object) -> bool:
@@ -221,24 +201,6 @@ def test_without_a_folder_the_window_works(clocked: BoardWindow, tmp_path: Path)
 
 
 # -- what is offered ------------------------------------------------------------------------------------------------
-
-
-def leave(make_board: MakeBoard, folder: Path, setting: float) -> BoardWindow:
-    """Leave a file as a crash does: written, and its lock gone with its owner. Return the window as it was."""
-    window = make_board()
-    desk = begin(window, folder)
-    window.run()
-    window.rack.levers["1V1.lever"].motion.set_exactly(0.7)
-    let_write(window, 1.5)
-    window.desk(RigDesk).set("0V1.setting", setting)
-    window.marks.append((1.0, "A"))
-    let_write(window, 1.0)
-    window.run(False)
-    let_write(window, EVERY + 1.0)
-    for lock in (desk.lock, *desk._held.values()):
-        lock.unlock()
-    desk.folder = None
-    return window
 
 
 def test_taken_up_bit_for_bit_with_marks(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
@@ -546,93 +508,3 @@ def test_killed_while_recovering_nothing_is_lost(make_board: MakeBoard, tmp_path
 @pytest.mark.parametrize("step", range(1, 21))
 def test_killed_twenty_times_while_recovering(make_board: MakeBoard, tmp_path: Path, step: int) -> None:
     kill_while_recovering(make_board, tmp_path, 1 + step % 5)
-
-
-# -- while a kept run is repeated ------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def offered(make_board: MakeBoard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[BoardWindow, list[str]]:
-    """A window that offers a run of some seconds, and what its pane says after each look at the window."""
-    leave(make_board, tmp_path / "r", 30 * BAR)
-    window, said = make_board(), []
-    desk = begin(window, tmp_path / "r")
-    show = RecoveryPane.show_progress
-
-    def seen(pane: RecoveryPane, reached: float, whole: float) -> None:
-        show(pane, reached, whole)
-        said.append(pane.taking_words())
-        assert pane.taking_words() in [words for words, _, _ in pane.canvas.texts()]
-
-    monkeypatch.setattr(RecoveryPane, "show_progress", seen)
-    assert desk.pane is not None
-    return window, said
-
-
-def during(monkeypatch: pytest.MonkeyPatch, do: Callable[[], object]) -> None:
-    """Let something be done once, in the middle of the repetition."""
-    see, left = Progress.see, [100]
-
-    def hooked(progress: Progress, session: Session) -> None:
-        left[0] -= 1
-        if left[0] == 0:
-            do()
-        see(progress, session)
-
-    monkeypatch.setattr(Progress, "see", hooked)
-
-
-def test_taking_up_says_how_far_it_is_and_keys_and_clicks_meanwhile_do_nothing(
-    offered: tuple[BoardWindow, list[str]], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    window, said = offered
-    desk = window.desk(RecoveryDesk)
-    assert desk.pane is not None
-    whole = desk.pane.rescue.time
-
-    def hands() -> None:
-        qtbot.keyClick(window, Qt.Key.Key_F7)
-        qtbot.keyClick(window, Qt.Key.Key_Space)
-        qtbot.keyClick(window, Qt.Key.Key_O, CTRL)
-        qtbot.mouseClick(window.bar.run, LEFT)
-
-    during(monkeypatch, hands)
-    qtbot.mouseClick(desk.pane.take, LEFT)
-    assert said[0] == f"Taking up: 0 of {whole:.0f} s"
-    assert len(said) > 5
-    assert said == sorted(said, key=lambda words: float(words.split()[2]))
-    assert window.session.time == whole
-    assert not window.session.running
-    assert not window.desk(RigDesk).pane.isVisible()
-    assert not window.board.rigs.isVisible()
-    qtbot.keyClick(window, Qt.Key.Key_Space)  # and afterwards they do again
-    assert window.session.running
-
-
-def test_esc_gives_the_taking_up_up_and_all_stays_kept(
-    offered: tuple[BoardWindow, list[str]], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    window, _ = offered
-    desk, session = window.desk(RecoveryDesk), window.session
-    during(monkeypatch, lambda: qtbot.keyClick(window, Qt.Key.Key_Escape))
-    assert desk.pane is not None
-    qtbot.mouseClick(desk.pane.take, LEFT)
-    assert window.session is session
-    assert desk.pane.isVisible()
-    assert desk.pane.take.isVisible()
-    assert desk.pane.taking_words() == ""
-    assert len(found(tmp_path / "r")) == 1
-    qtbot.mouseClick(desk.pane.take, LEFT)
-    assert window.session is not session
-
-
-def test_a_window_closed_while_taking_up_closes_and_all_stays_kept(
-    offered: tuple[BoardWindow, list[str]], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    window, _ = offered
-    desk = window.desk(RecoveryDesk)
-    during(monkeypatch, window.close)
-    assert desk.pane is not None
-    qtbot.mouseClick(desk.pane.take, LEFT)
-    assert not window.isVisible()
-    assert len(found(tmp_path / "r")) == 1
