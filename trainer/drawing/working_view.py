@@ -80,11 +80,12 @@ def working_view(
     if working.note:
         more, y = page.said(working.note, y + 0.3 * style.table, "ink2")
         shapes += more
-    y += 0.8 * style.table
-    shapes.append(Path(((0.0, y), (width, y)), "hairline", 1.0))
-    more, y = page.said(f"The same in {_SYSTEMS[system.other]} units", y + 0.1 * style.table, "ink2")
-    shapes += more
-    y += 0.4 * style.table
+    y += 1.15 * style.table
+    other = f"The same in {_SYSTEMS[system.other]} units"
+    level, left = y - 0.35 * style.table, text_width(other, style.table) + 0.6 * style.table
+    shapes.append(Path(((min(left, width), level), (width, level)), "hairline", 1.0))
+    shapes.append(Words(0.0, y, other, style.table, "ink2"))
+    y += 0.35 * style.table
     if working.words(system) != working.words(system.other):
         more, y = page.formula(system.other, style.other, y, "ink2")
         shapes += more
