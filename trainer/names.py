@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Mapping
 
 from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, PrimeMover, Pump, Role
 from trainer.rig import Instrument, Line, Rig
 
 __all__ = ["capital", "line_words", "measured_at", "part_words", "port_words", "short_words", "the_line"]
@@ -26,7 +27,7 @@ def capital(words: str) -> str:
 def part_words(rig: Rig, id_: str) -> str:
     """Return what a part is called in a sentence: "boom section", "relief valve 0V1", "left leg cylinder"."""
     fitted = rig.parts[id_]
-    kind = {"section": "section", "reservoir": "tank", "pump_fixed": "pump"}.get(fitted.part.symbol, fitted.what)
+    kind = fitted.part.called or fitted.what
     if not fitted.label:
         return f"{kind} {id_}"
     return fitted.label if kind.split()[-1] in fitted.label.lower() else f"{fitted.label} {kind.split()[-1]}"
@@ -77,42 +78,43 @@ def short_words(words: str, longest: int = 18) -> str:
 
 def _called(rig: Rig, line: Line) -> str:
     if line.kind is Kind.SHAFT:
-        return f"{_mover(rig, line, 'AM')} shaft"
+        return f"{_mover(rig, line, Actuator, PrimeMover)} shaft"
     if line.kind is Kind.ROD:
-        return f"{_mover(rig, line, 'A')} rod".replace("cylinder rod", "rod")
+        return f"{_mover(rig, line, Actuator)} rod".replace("cylinder rod", "rod")
     return _oil(rig, line)
 
 
-def _mover(rig: Rig, line: Line, letters: str) -> str:
+def _mover(rig: Rig, line: Line, *roles: type[Role]) -> str:
     """Return what moves on a shaft or rod: an actuator or a prime mover, else the first part there."""
-    ids = [id_ for id_, _ in line.joins]
-    first = next((id_ for letter in letters for id_ in ids if rig.parts[id_].part.letter == letter), ids[0])
-    others = [id_ for id_, fitted in rig.parts.items() if fitted.part.letter == rig.parts[first].part.letter]
-    alone = rig.parts[first].part.letter == "M" and len(others) == 1
+    found = [id_ for role in roles for id_, _, _ in rig.at_ports(line.name, role)]
+    first = found[0] if found else line.joins[0][0]
+    alone = [*rig.having(PrimeMover)] == [first]
     return part_words(rig, first).removesuffix(f" {first}") if alone else part_words(rig, first)
 
 
 def _oil(rig: Rig, line: Line) -> str:
     joins, parts = line.joins, rig.parts
-    ends = [(id_, port) for id_, port in joins if parts[id_].part.letter == "A" and port in ("A", "B")]
+    ends = [(id_, port) for id_, port, role in rig.at_ports(line.name, Actuator) if port in role.chambers]
     if ends:
         return f"{_actuators(rig, line, [id_ for id_, _ in ends])}, {_port(rig, *ends[0])}"
-    pumps = [id_ for id_, fitted in parts.items() if fitted.part.letter == "P"]
-    for word, port in (("outlet", "P"), ("suction", "S")):
-        found = [id_ for id_, end in joins if id_ in pumps and end == port]
+    pumps, here = rig.having(Pump), rig.at_ports(line.name, Pump)
+    outlets = [id_ for id_, port, role in here if port == role.outlet]
+    for word, found in (("outlet", outlets), ("suction", [id_ for id_, port, role in here if port == role.inlet])):
         if found:
             return f"pump {word}" if len(pumps) == 1 else f"{' and '.join(f'pump {id_}' for id_ in found)}, {word}"
     if any(port in parts[id_].part.carries for id_, port in joins):
         return "line to the tank"
-    passed = [id_ for id_, port in joins if port == "C1" and parts[id_].part.symbol == "section"]
-    fed = [id_ for id_, port in joins if port in ("C", "P") and parts[id_].part.symbol == "section"]
-    if passed and fed and any(parts[id_].part.symbol == "relief" and port == "P" for id_, port in joins):
+    valves = rig.at_ports(line.name, DirectionalValve)
+    passed = [id_ for id_, port, role in valves if port == role.gallery[1]]
+    fed = [id_ for id_, port, role in valves if port in (role.gallery[0], role.feed)]
+    limited = any(port == role.inlet for _, port, role in rig.at_ports(line.name, PressureLimiter))
+    if passed and fed and limited:
         return "between the banks"  # a relief at its inlet makes the section there the first of a bank
     if passed and fed:
         return f"{part_words(rig, passed[0]).removesuffix(' section')} to {part_words(rig, fed[0])}"
     if fed:
         return f"ahead of the {part_words(rig, fed[0])}"
-    if any(parts[id_].part.symbol == "section" and port in ("C1", "T") for id_, port in joins):
+    if any(port in (role.gallery[1], role.tank) for _, port, role in valves):
         return "return line"
     if len(joins) == 1:
         return f"{port_words(rig, *joins[0])}, plugged"
@@ -128,5 +130,5 @@ def _actuators(rig: Rig, line: Line, ids: list[str]) -> str:
     """Return one actuator by its label, several by the label of the section that feeds them."""
     if len(ids) == 1:
         return rig.parts[ids[0]].label or part_words(rig, ids[0])
-    sections = [rig.parts[id_].label for id_, _ in line.joins if rig.parts[id_].part.symbol == "section"]
+    sections = [rig.parts[id_].label for id_, _, _ in rig.at_ports(line.name, DirectionalValve)]
     return next((label for label in sections if label), " and ".join(rig.parts[id_].label or id_ for id_ in ids))

@@ -6,15 +6,17 @@ import re
 from collections.abc import Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeVar
 
 from trainer.errors import Fault, RigError, nearest
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
+from trainer.parts.roles import Role
 from trainer.units import read
 
 __all__ = ["OIL_TEMPERATURE", "SETTLES", "Fitted", "Instrument", "Line", "OilSpec", "Rig", "SpecReading"]
 
 
+_Role = TypeVar("_Role", bound=Role)
 SETTLES = ("hold", "none")  # a silent run that holds what the start places; the start as it is written
 OIL_TEMPERATURE = Control("45 C", low="-20 C", high="110 C", meaning="oil brought to a temperature")
 OIL_TEMPERATURE.name = "oil.temperature"  # what a lever script may set besides a rig's controls
@@ -150,6 +152,16 @@ class Rig:
     source: str = ""
     notes: str = ""
     settle: str = SETTLES[0]  # how the start is reached; one of SETTLES
+
+    def having(self, role: type[_Role]) -> dict[str, _Role]:
+        """Return the parts of a role by id, each with what it declares of it, in the order of the rig."""
+        found = {id_: fitted.part.role for id_, fitted in self.parts.items()}
+        return {id_: own for id_, own in found.items() if isinstance(own, role)}
+
+    def at_ports(self, line: str, role: type[_Role]) -> list[tuple[str, str, _Role]]:
+        """Return the ports on a line that belong to parts of a role: part id, port, role."""
+        joined = [(id_, port, self.parts[id_].part.role) for id_, port in self.lines[line].joins]
+        return [(id_, port, own) for id_, port, own in joined if isinstance(own, role)]
 
     def line_of(self, part: str, port: str) -> Line:
         """Return the line on which a port sits. Raises KeyError."""

@@ -25,13 +25,8 @@ SAFETY = (
 
 def screws(rig: Rig) -> dict[str, str]:
     """Return the parts with a set screw, and the parameter that it turns."""
-    found = {}
-    for id_, fitted in rig.parts.items():
-        if fitted.part.symbol == "relief":
-            found[id_] = "preload" if fitted.choice("given_by") == "spring" else "setting"
-        elif fitted.part.symbol == "section" and fitted.choice("port_reliefs") != "none":
-            found[id_] = "port_setting"
-    return found
+    turned = {id_: fitted.part.screw(fitted.choice) for id_, fitted in rig.parts.items()}
+    return {id_: parameter for id_, parameter in turned.items() if parameter}
 
 
 def held(changes: Changes, name: str) -> Screw | None:

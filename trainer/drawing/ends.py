@@ -14,6 +14,7 @@ from trainer.drawing.moving import arrow
 from trainer.drawing.shapes import Point, Shape, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme
+from trainer.parts.roles import Actuator, Transmission
 from trainer.rig import Rig
 from trainer.units import System
 
@@ -156,13 +157,16 @@ def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:
 def shaft_ends(rig: Rig, layout: Layout) -> dict[str, ShaftEnd]:
     """Return what every motor turns, followed through its gears."""
     found: dict[str, ShaftEnd] = {}
-    for id_, part in layout.placed.items():
-        if not part.symbol.name.startswith("motor"):
+    for id_, role in rig.having(Actuator).items():
+        if role.linear:
             continue
-        first = last = rig.line_of(id_, "shaft")
+        first = last = rig.line_of(id_, role.output)
         seen = {id_}
-        while gears := [o for o, _ in last.joins if o not in seen and rig.parts[o].part.symbol == "gear"]:
-            seen.add(gears[0])
-            last = rig.line_of(gears[0], "2" if (gears[0], "1") in last.joins else "1")
-        found[id_] = ShaftEnd(part, first.name, last.name)
+        while gears := [
+            (o, port, r) for o, port, r in rig.at_ports(last.name, Transmission) if r.geared and o not in seen
+        ]:
+            gear, port, own = gears[0]
+            seen.add(gear)
+            last = rig.line_of(gear, next(end for end in own.ends if end != port))
+        found[id_] = ShaftEnd(layout.placed[id_], first.name, last.name)
     return found

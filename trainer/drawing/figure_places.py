@@ -14,6 +14,7 @@ from trainer.drawing.scene import Scene
 from trainer.drawing.scene_state import SceneState
 from trainer.drawing.shapes import Shape, Words
 from trainer.drawing.type_widths import text_width
+from trainer.parts.roles import Actuator, DirectionalValve, Pump
 
 __all__ = ["Figure", "figure_at"]
 
@@ -71,9 +72,9 @@ def _printed(scene: Scene) -> Iterator[tuple[Box, Figure]]:
         if kind == "instrument":
             yield box, Figure(kind, name, QUANTITIES[scene.rig.instruments[name].kind])
             continue
-        symbol = scene.rig.parts[name].part.symbol
-        acts = symbol == "cyl_da" or symbol.startswith("motor")
-        pumped = symbol.startswith("pump") and (name, port) not in seen  # a pump's pressure stands before its flow
+        role = scene.rig.parts[name].part.role
+        acts = isinstance(role, Actuator)
+        pumped = isinstance(role, Pump) and (name, port) not in seen  # a pump's pressure stands before its flow
         seen.add((name, port))
         yield box, Figure(kind, name, "pressure" if acts or pumped else "flow", port)
 
@@ -97,7 +98,7 @@ def _moving(scene: Scene, live: Live, view: SceneState) -> Iterator[tuple[Words,
         if turned.turning(live, set(view.moving)):
             yield from told(turned.picture(live, scene.theme, view.system), id_)
     tank = next((id_ for id_, part in parts.items() if part.vessel is not None), "")
-    sections = {id_: part for id_, part in parts.items() if part.symbol.name == "section"}
+    sections = {id_: parts[id_] for id_ in scene.rig.having(DirectionalValve)}
     for shape in scene.moving(live, view):
         if not isinstance(shape, Words):
             continue

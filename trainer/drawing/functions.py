@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator, DirectionalValve
 from trainer.rig import Rig
 
 __all__ = ["function_of", "twins"]
@@ -12,18 +13,18 @@ def function_of(rig: Rig, actuator: str) -> str:
     """Return the name of the function that an actuator serves: its section's label, else its own, else ""."""
     for line in rig.lines_of_kind(Kind.OIL):
         if any(owner == actuator for owner, _ in line.joins):
-            for owner, _ in line.joins:
-                fitted = rig.parts[owner]
-                if fitted.part.symbol == "section" and fitted.label:
-                    return fitted.label[:1].upper() + fitted.label[1:]
+            for owner, _, _ in rig.at_ports(line.name, DirectionalValve):
+                if label := rig.parts[owner].label:
+                    return label[:1].upper() + label[1:]
     return rig.parts[actuator].label
 
 
 def twins(rig: Rig) -> dict[str, tuple[str, ...]]:
     """Return the cylinders that work side by side on the same two lines: the first one's id -> all their ids."""
     found: dict[tuple[str, str], list[str]] = {}
-    for id_, fitted in rig.parts.items():
-        if fitted.part.symbol == "cyl_da":
-            found.setdefault((rig.line_of(id_, "A").name, rig.line_of(id_, "B").name), []).append(id_)
+    for id_, role in rig.having(Actuator).items():
+        if role.linear:
+            cap, rod_end = (rig.line_of(id_, port).name for port in role.chambers)
+            found.setdefault((cap, rod_end), []).append(id_)
     alike = [[id_ for id_ in ids if rig.parts[id_].values == rig.parts[ids[0]].values] for ids in found.values()]
     return {ids[0]: tuple(ids) for ids in alike if len(ids) > 1}

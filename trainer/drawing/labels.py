@@ -12,6 +12,7 @@ from trainer.drawing.shapes import Words
 from trainer.drawing.theme import Theme
 from trainer.drawing.type_widths import text_width
 from trainer.parts.part import Parameter
+from trainer.parts.roles import DirectionalValve, PrimeMover, Pump
 from trainer.rig import Fitted, Rig
 from trainer.units import System
 
@@ -70,8 +71,9 @@ def _data(placed: Placed, rig: Rig, value: Value, system: System) -> list[str]:
 
 def oil_block(rig: Rig) -> bool:
     """Return whether the oil is told in a corner of the drawing: where a bank is drawn and no thermometer is."""
-    sections = sum(fitted.part.symbol == "section" for fitted in rig.parts.values())
-    return sections > 1 and all(instrument.kind != "thermometer" for instrument in rig.instruments.values())
+    return len(rig.having(DirectionalValve)) > 1 and all(
+        instrument.kind != "thermometer" for instrument in rig.instruments.values()
+    )
 
 
 def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[tuple[str, bool]]:
@@ -108,8 +110,8 @@ def _actuator_lines(fitted: Fitted, rig: Rig, data: list[tuple[str, bool]]) -> l
 
 def driven_by_engine(placed: Placed, rig: Rig) -> bool:
     """Return whether a combustion engine sits on the shaft of a part."""
-    shaft = rig.line_of(placed.fitted.id, "shaft")
-    return any(rig.parts[owner].part.symbol == "engine" for owner, _ in shaft.joins)
+    shaft = rig.line_of(placed.fitted.id, rig.having(Pump)[placed.fitted.id].shaft)
+    return any(role.burns for _, _, role in rig.at_ports(shaft.name, PrimeMover))
 
 
 def _anchor(placed: Placed, rig: Rig, theme: Theme, count: int) -> tuple[float, float, str]:
@@ -131,7 +133,7 @@ def _anchor(placed: Placed, rig: Rig, theme: Theme, count: int) -> tuple[float, 
             return x, bottom + 4 + size, "centre"
         case "motor_uni" | "motor_bidir" | "motor_var":
             return x - 50, y - 26 + 0.35 * size, "right"
-        case "relief" if any(f.part.symbol == "section" and circuit(i) == own for i, f in rig.parts.items()):
+        case "relief" if any(circuit(id_) == own for id_ in rig.having(DirectionalValve)):
             return x - 10, y + 22 + size, "right"
         case "hand_crank":
             return x, y - 80, "centre"

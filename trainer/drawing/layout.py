@@ -13,6 +13,7 @@ from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.symbols.symbol import turned
 from trainer.errors import Fault, RigError
 from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator, Pump
 from trainer.rig import Fitted, Rig
 
 __all__ = [
@@ -333,7 +334,7 @@ def lay_out(rig: Rig, room: Point = (0.0, 0.0)) -> Layout:
     levers = {id_: p.x for id_, p in placed.items() if automatic.symbols[id_] == "section"}
     columns: dict[str, float] = {}
     for id_, p in placed.items():
-        if id_ in levers or (circuit(id_) not in columns and p.fitted.part.letter in "AP"):
+        if id_ in levers or (circuit(id_) not in columns and isinstance(p.fitted.part.role, (Actuator, Pump))):
             columns[circuit(id_)] = p.x
     for id_, x in levers.items():
         columns[circuit(id_)] = x
@@ -343,7 +344,7 @@ def lay_out(rig: Rig, room: Point = (0.0, 0.0)) -> Layout:
 def _move_apart(rig: Rig, places: dict[str, _Place]) -> None:
     """Move parts without a written place that lie on others into rows below all else; ``places`` are in px."""
     loads = {
-        load for id_, f in rig.parts.items() if f.part.symbol == "cyl_da" for load in side_of(rig, id_, Kind.ROD)
+        load for id_, role in rig.having(Actuator).items() if role.linear for load in side_of(rig, id_, Kind.ROD)
     }
     ground: dict[str, tuple[float, float, float, float]] = {}
     homeless: list[str] = []

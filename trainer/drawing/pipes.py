@@ -16,6 +16,7 @@ from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.theme import Theme
 from trainer.errors import Fault, RigError
 from trainer.parts.part import Kind
+from trainer.parts.roles import Check, Conduit, DirectionalValve
 from trainer.rig import Line, Rig
 
 __all__ = [
@@ -353,20 +354,17 @@ class Pipes:
 
 def _feeds(rig: Rig, line: str) -> list[str]:
     """Return the sections that take their oil from a line."""
-    return [
-        owner
-        for owner, port in rig.lines[line].joins
-        if port in ("P", "C") and rig.parts[owner].part.symbol == "section"
-    ]
+    valves = rig.at_ports(line, DirectionalValve)
+    return [owner for owner, port, role in valves if port in (role.feed, role.gallery[0])]
 
 
 def _gallery(rig: Rig, line: str) -> set[str]:
     """Return the lines that open-centre bypasses join to a line, as far as they feed sections."""
     found, ahead = {line}, [line]
     while ahead:
-        for owner, port in rig.lines[ahead.pop()].joins:
-            if port in ("C", "C1") and rig.parts[owner].part.symbol == "section":
-                other = rig.line_of(owner, "C1" if port == "C" else "C").name
+        for owner, port, role in rig.at_ports(ahead.pop(), DirectionalValve):
+            if port in role.gallery:
+                other = rig.line_of(owner, role.gallery[port == role.gallery[0]]).name
                 if other not in found and _feeds(rig, other):
                     found.add(other)
                     ahead.append(other)
@@ -376,14 +374,14 @@ def _gallery(rig: Rig, line: str) -> set[str]:
 def shared_pressure(rig: Rig, line: str) -> set[str]:
     """Return the lines whose pressure would give away that of a line: its gallery, work lines, behind checks."""
     found = _gallery(rig, line)
+    valves = rig.having(DirectionalValve)
     for section in {section for name in found for section in _feeds(rig, name)}:
-        for port in ("A", "B"):
-            found.add(rig.line_of(section, port).name)
+        found |= {rig.line_of(section, port).name for port in valves[section].work}
     for name in list(found):
-        for owner in {owner for owner, _ in rig.lines[name].joins}:
-            part = rig.parts[owner].part
-            if part.symbol in ("check", "hose") and len(part.ports) == 2:
-                found |= {rig.line_of(owner, port).name for port in part.ports}
+        for owner, _ in rig.lines[name].joins:
+            role = rig.parts[owner].part.role
+            if isinstance(role, Check) or (isinstance(role, Conduit) and role.hose):
+                found |= {rig.line_of(owner, port).name for port in role.ends}
     return found
 
 

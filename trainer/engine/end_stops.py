@@ -6,7 +6,8 @@ import numpy as np
 
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
-from trainer.parts.part import Kind, Loss
+from trainer.parts.part import Loss
+from trainer.parts.roles import Actuator, Transmission
 
 __all__ = ["EndStops"]
 
@@ -27,7 +28,8 @@ class EndStops:
     def __init__(self, network: Network) -> None:
         self.network = network
         rig = network.rig
-        self._cylinders = [id_ for id_, fitted in rig.parts.items() if fitted.part.symbol == "cyl_da"]
+        self._actuators = rig.having(Actuator)
+        self._cylinders = {id_: role for id_, role in self._actuators.items() if role.stroke}
         self._motors: dict[str, list[tuple[str, str]]] = {}
         for id_, fitted in rig.parts.items():
             for port, reading in fitted.part.ends.items():
@@ -54,30 +56,33 @@ class EndStops:
                 if other in known:
                     continue
                 known.add(other)
-                part = rig.parts[other].part
-                if part.letter == "A":
+                role = rig.parts[other].part.role
+                if isinstance(role, Actuator):
                     found.append(other)
-                elif part.letter == "Z":
-                    lines += [rig.line_of(other, p) for p, kind in part.ports.items() if kind is Kind.SHAFT]
+                elif isinstance(role, Transmission):
+                    lines += [rig.line_of(other, end) for end in role.ends]
         return found
 
     def held(self, now: Readings) -> dict[str, float]:
         """Return the actuators that pressure holds at an end stop, and that pressure [Pa]."""
         line_of, found = self.network.line_of, {}
-        for id_ in self._cylinders:
-            place, force = now.place(line_of[id_, "rod"]), now.value(id_, "force")
-            out = place > now.parameter(id_, "stroke") - _NEAR and force > 0
+        for id_, role in self._cylinders.items():
+            place, force = now.place(line_of[id_, role.output]), now.value(id_, "force")
+            out = place > now.parameter(id_, role.stroke) - _NEAR and force > 0
             if out or (place < _NEAR and force < 0):
-                found[id_] = now.pressure(line_of[id_, "A" if out else "B"])
+                found[id_] = now.pressure(line_of[id_, role.chambers[not out]])
         for id_ in self._motors:
             if self._stands(now, id_):
-                found[id_] = max(now.pressure(line_of[id_, port]) for port in ("A", "B"))
+                found[id_] = max(self._pressures(now, id_))
         return found
 
     def _stands(self, now: Readings, motor: str) -> bool:
-        line_of = self.network.line_of
-        drop = now.pressure(line_of[motor, "A"]) - now.pressure(line_of[motor, "B"])
-        return any(now.value(stopped, reading) * drop > 0 for stopped, reading in self._motors[motor])
+        inlet, outlet = self._pressures(now, motor)
+        return any(now.value(stopped, reading) * (inlet - outlet) > 0 for stopped, reading in self._motors[motor])
+
+    def _pressures(self, now: Readings, motor: str) -> tuple[float, ...]:
+        ports = self._actuators[motor].chambers
+        return tuple(now.pressure(self.network.line_of[motor, port]) for port in ports)
 
     def standing(self, now: Readings) -> Vector:
         """Return 1 for each motor of ``taken`` that pressure holds at an end stop, 0 for the others."""

@@ -15,6 +15,7 @@ from trainer.measuring.instruments import places, true_reading
 from trainer.measuring.validity import lever_words
 from trainer.names import part_words, the_line
 from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator, DirectionalValve, PrimeMover, Pump
 from trainer.rig import Instrument, Rig
 
 __all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "Step", "plan", "running_allowed"]
@@ -115,8 +116,8 @@ def _is_tank(rig: Rig, line: str) -> bool:
 
 def _actuators(rig: Rig, lines: list[str]) -> list[str]:
     """Return the cylinders and motors on some lines; a case drain does not count."""
-    joins = [(id_, port) for line in lines if not _is_tank(rig, line) for id_, port in rig.lines[line].joins]
-    return list(dict.fromkeys(id_ for id_, _ in joins if rig.parts[id_].part.letter == "A"))
+    found = [id_ for line in lines if not _is_tank(rig, line) for id_, _, _ in rig.at_ports(line, Actuator)]
+    return list(dict.fromkeys(found))
 
 
 def _released(rig: Rig, line: str) -> list[str]:
@@ -146,7 +147,7 @@ def _lower(rig: Rig, lines: list[str]) -> Iterator[Step]:
     plural = "" if len(actuators) > 1 else "s"
     words = (
         f"Bring to rest and block what {names} turn{plural}."
-        if any("shaft" in rig.parts[id_].part.ports for id_ in actuators)
+        if not all(rig.having(Actuator)[id_].linear for id_ in actuators)
         else f"Let down what {names} carr{'y' if not plural else 'ies'} until it rests on its stop or on the ground, "
         "or support it with the maker's struts."
     )
@@ -156,36 +157,27 @@ def _lower(rig: Rig, lines: list[str]) -> Iterator[Step]:
 
 def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
     """Return whether a cylinder stands where its load brings it: with its oil gone it would not move."""
-    part = rig.parts[id_].part
-    if "rod" not in part.ports:
+    role = rig.having(Actuator)[id_]
+    if not role.linear:
         return lambda live: False
-    cap, rod_end, rod = (rig.line_of(id_, port).name for port in ("A", "B", "rod"))
+    cap, rod_end, rod = (rig.line_of(id_, port).name for port in (*role.chambers, role.output))
 
     def rests(live: Live) -> bool:
-        place, stroke = live.place(rod), live.parameter(id_, "stroke")
-        push = live.pressure(cap) * live.value(id_, "cap area") - live.pressure(rod_end) * live.value(
-            id_, "rod-end area"
-        )
-        slack = DEAD * live.value(id_, "cap area")
+        place, stroke = live.place(rod), live.parameter(id_, role.stroke)
+        areas = [live.value(id_, area) for area in role.areas]
+        push = live.pressure(cap) * areas[0] - live.pressure(rod_end) * areas[1]
+        slack = DEAD * areas[0]
         return (place < _END * stroke and push < slack) or (place > (1 - _END) * stroke and push > -slack)
 
     return rests
 
 
-_HALT = {
-    "engine": "Turn the {} off and take the key.",
-    "hand_crank": "Take the hands off the {} and let it stand.",
-    "e_motor": "Switch the {} off and lock its switch.",
-    "": "Stop the {} and lock it.",
-}
-
-
 def _stop(rig: Rig) -> Iterator[Step]:
-    shafts = [rig.line_of(id_, "shaft") for id_, fitted in rig.parts.items() if fitted.part.letter == "P"]
+    shafts = [rig.line_of(id_, role.shaft) for id_, role in rig.having(Pump).items()]
     if not shafts:
         return
-    movers = dict.fromkeys(id_ for shaft in shafts for id_, _ in shaft.joins if rig.parts[id_].part.letter == "M")
-    words = [_HALT.get(rig.parts[id_].part.symbol, _HALT[""]).format(part_words(rig, id_)) for id_ in movers]
+    movers = {id_: role for shaft in shafts for id_, _, role in rig.at_ports(shaft.name, PrimeMover)}
+    words = [role.halt.format(part_words(rig, id_)) for id_, role in movers.items()]
     names = [shaft.name for shaft in shafts]
     yield Step(
         "stop",
@@ -198,8 +190,8 @@ def _release(rig: Rig, lines: list[str]) -> Step:
     sections = dict.fromkeys(
         id_
         for line in lines
-        for id_, port in rig.lines[line].joins
-        if rig.parts[id_].part.symbol == "section" and port in ("A", "B", "P")
+        for id_, port, role in rig.at_ports(line, DirectionalValve)
+        if port in (*role.work, role.feed)
     )
     names = _listed([the_line(rig, line) for line in lines])
     words = f"Wait until {names} {'is' if len(lines) == 1 else 'are'} without pressure."

@@ -16,6 +16,7 @@ from trainer.drawing.live import Live
 from trainer.measuring.pulsation import Pulse, pulse, ripple
 from trainer.names import line_words, part_words, port_words
 from trainer.parts.part import Kind
+from trainer.parts.roles import Tank
 from trainer.rig import Instrument, Rig
 from trainer.rig_tables import CLASSES, SCALES
 from trainer.units import System
@@ -120,7 +121,7 @@ def _ports(rig: Rig) -> Iterator[tuple[str, str]]:
 
 def _bodies(rig: Rig) -> Iterator[tuple[str, str]]:
     with_oil = [id_ for id_, fitted in rig.parts.items() if Kind.OIL in fitted.part.ports.values()]
-    tanks = [id_ for id_ in with_oil if rig.parts[id_].part.symbol == "reservoir"]
+    tanks = rig.having(Tank)
     yield from ((id_, f"{part_words(rig, id_)}, in the oil") for id_ in tanks)
     yield from ((id_, f"{part_words(rig, id_)}, on its skin") for id_ in with_oil if id_ not in tanks)
 
@@ -136,7 +137,7 @@ def _ends(rig: Rig, joins: tuple[tuple[str, str], ...]) -> str:
     ends = []
     for id_, letters in ports.items():
         part = rig.parts[id_].part
-        name = part.port_names.get(letters[0], letters[0] if part.letter in "AV" and letters[0] in "AB" else "")
+        name = part.port_names.get(letters[0], letters[0] if letters[0] in part.role.spoken else "")
         ends.append(f"{part_words(rig, id_)} {name}".rstrip() if len(letters) == 1 else part_words(rig, id_))
     if len(ends) == 1:
         return f"{ends[0]}, plugged"

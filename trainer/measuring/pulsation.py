@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from trainer.drawing.live import Live
 from trainer.parts import oil
 from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator, Pump
 from trainer.rig import Rig
 
 __all__ = ["PISTONS", "TEETH", "Pulse", "pulse", "ripple", "uneven_pistons", "uneven_teeth"]
@@ -89,9 +90,10 @@ def _mixed(rig: Rig, live: Live, line: str, known: dict[str, Pulse]) -> Pulse:
 def _source(rig: Rig, live: Live, id_: str, port: str, known: dict[str, Pulse]) -> Pulse:
     """Return how what a part sends out of a port beats."""
     fitted = rig.parts[id_]
-    if fitted.part.letter == "P":
-        return ripple(fitted.choice("kind"), live.speed(rig.line_of(id_, "shaft").name))
-    if fitted.part.letter == "A":  # what it pushes out has not come from the pump
+    role = fitted.part.role
+    if isinstance(role, Pump):
+        return ripple(fitted.choice(role.family), live.speed(rig.line_of(id_, role.shaft).name))
+    if isinstance(role, Actuator):  # what it pushes out has not come from the pump
         return Pulse()
     entries = []
     for other, kind in fitted.part.ports.items():

@@ -14,6 +14,7 @@ from trainer.drawing.live import Live
 from trainer.measuring.instruments import true_reading
 from trainer.names import line_words
 from trainer.parts.part import Control, Kind, Parameter, State
+from trainer.parts.roles import DirectionalValve
 from trainer.rig import Rig, SpecReading
 from trainer.rig_tables import SCALES
 from trainer.units import System
@@ -138,7 +139,7 @@ def conditions(rig: Rig, live: Live, reading: SpecReading) -> list[Condition]:
 
 
 def _is_lever(rig: Rig, key: str) -> bool:
-    return rig.parts[key.partition(".")[0]].part.symbol == "section"
+    return isinstance(rig.parts[key.partition(".")[0]].part.role, DirectionalValve)
 
 
 def _of_control(rig: Rig, live: Live, key: str, control: Control, wanted: float) -> Condition:

@@ -10,6 +10,7 @@ from trainer.parts.laws import check, quadratic_root, smooth_abs
 from trainer.parts.loads import GRAVITY
 from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.pipe_law import pipe_flow
+from trainer.parts.roles import Conduit
 
 __all__ = ["Cooler", "Hose", "ReturnFilter"]
 
@@ -22,6 +23,7 @@ class Hose(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "hose"
     letter = "Z"
+    role = Conduit(hose=True)
     length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)
     bore = Parameter("12.7 mm", low="3 mm", high="80 mm", meaning="inside diameter", at_rest=True)
     stiffness = Parameter("400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True)
@@ -62,6 +64,7 @@ class ReturnFilter(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "filter_bypass"
     letter = "Z"
+    role = Conduit()
     rated_flow = Parameter(
         "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the clean drop", follows="pump flow"
     )
@@ -99,6 +102,7 @@ class Cooler(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "cooler"
     letter = "Z"
+    role = Conduit()
     rated_flow = Parameter(
         "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the rated drop", follows="pump flow"
     )

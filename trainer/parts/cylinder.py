@@ -9,6 +9,7 @@ import casadi as ca
 
 from trainer.parts.laws import clip, friction_force, pos, smooth_abs, stop
 from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream, Wear
+from trainer.parts.roles import Actuator
 
 __all__ = ["Cylinder"]
 
@@ -35,6 +36,7 @@ class Cylinder(Part):
     port_names = {"A": "cap end", "B": "rod end"}
     symbol = "cyl_da"
     letter = "A"
+    role = Actuator(areas=("cap area", "rod-end area"), stroke="stroke")
     bore = Parameter("80 mm", low="16 mm", high="300 mm", meaning="inside diameter", at_rest=True)
     rod = Parameter("45 mm", low="0 mm", high="250 mm", meaning="rod diameter", at_rest=True)
     stroke = Parameter("500 mm", low="20 mm", high="4 m", meaning="travel of the piston", at_rest=True)

@@ -9,6 +9,7 @@ import casadi as ca
 
 from trainer.parts.laws import pos, ramp, smooth_abs, smooth_sign
 from trainer.parts.part import At, Choice, Control, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
+from trainer.parts.roles import SWITCHED, Actuator, PrimeMover, Transmission
 
 __all__ = ["DieselEngine", "HydraulicMotor", "InductionMotor", "ReductionGear"]
 
@@ -25,6 +26,7 @@ class DieselEngine(Part):
     ports = {"shaft": SHAFT}
     symbol = "engine"
     letter = "M"
+    role = PrimeMover(halt="Turn the {} off and take the key.", burns=True)
     speed_asked = Control("900 r/min", low="0 r/min", high="2600 r/min", meaning="speed set at the hand throttle")
     peak_torque = Parameter("85 N m", low="5 N m", high="2000 N m", meaning="largest torque")
     peak_speed = Parameter("1700 r/min", low="500 r/min", high="3000 r/min", meaning="speed of the largest torque")
@@ -95,6 +97,7 @@ class InductionMotor(Part):
     ports = {"shaft": SHAFT}
     symbol = "e_motor"
     letter = "M"
+    role = PrimeMover(halt=SWITCHED)
     switched = Control("1", low="0", high="1", meaning="1 when switched on", ends=("off", "on"))
     synchronous = Parameter("1500 r/min", low="300 r/min", high="3600 r/min", meaning="synchronous speed")
     rated_torque = Parameter("26.5 N m", low="1 N m", high="5000 N m", meaning="torque at rated slip")
@@ -148,6 +151,7 @@ class HydraulicMotor(Part):
     ports = {"A": OIL, "B": OIL, "L": OIL, "shaft": SHAFT}
     symbol = "motor_bidir"
     letter = "A"
+    role = Actuator(output="shaft")
     kind = Choice("low-speed", "gear", meaning="the family whose losses it has")
     displacement = Parameter(
         "315 cm3/rev",
@@ -223,6 +227,7 @@ class ReductionGear(Part):
     ports = {"1": SHAFT, "2": SHAFT}
     symbol = "gear"
     letter = "Z"
+    role = Transmission(geared=True)
     ratio = Parameter("12", low="0.1", high="400", meaning="turns of shaft 1 for one of shaft 2", at_rest=True)
     stiffness = Parameter("2e5 N m", low="10 N m", high="1e8 N m", meaning="torque on shaft 2 per radian of wind-up")
     damping = Parameter("600 N m s", low="0.01 N m s", high="1e6 N m s", meaning="damping of the wind-up")

@@ -8,6 +8,7 @@ from trainer.parts.laws import contact, pos, pos_energy
 from trainer.parts.loads import GRAVITY
 from trainer.parts.mechanics import lagrange
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.roles import Load
 
 __all__ = ["Trailer"]
 
@@ -23,6 +24,7 @@ class Trailer(Part):
     carries = ("leg1", "leg2")
     symbol = "trailer"
     letter = "W"
+    role = Load()
     mass = Parameter("1700 kg", low="100 kg", high="40000 kg", meaning="mass resting on legs and tyres")
     roll_inertia = Parameter("900 kg m2", low="20 kg m2", high="100000 kg m2", meaning="moment of inertia in roll")
     foot_mass = Parameter("15 kg", low="1 kg", high="500 kg", meaning="mass of one leg's moving half")

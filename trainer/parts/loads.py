@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from trainer.parts.laws import contact
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.roles import Load
 
 __all__ = ["ConstantForce", "Wall", "Weight"]
 
@@ -18,6 +19,7 @@ class Weight(Part):
     carries = ("rod",)
     symbol = "weight"
     letter = "W"
+    role = Load("weight", lifted="rod", pushes=True)
     mass = Parameter("500 kg", low="0.5 kg", high="100000 kg", meaning="mass", load=True)
     along = Parameter("1", low="-1", high="1", meaning="share of its weight that resists extending")
     x = State("0 m", nominal="0.1 m")
@@ -40,6 +42,7 @@ class Wall(Part):
     ports = {"rod": ROD}
     symbol = "wall"
     letter = "W"
+    role = Load()
     gap = Parameter("100 mm", low="0 mm", high="5 m", meaning="extension at which the rod touches it")
     rate = Parameter("2e7 N/m", low="1e4 N/m", high="1e9 N/m", meaning="stiffness")
     damping = Parameter("2 s/m", low="0 s/m", high="50 s/m", meaning="damping, as a share of the force per m/s")
@@ -61,6 +64,7 @@ class ConstantForce(Part):
     ports = {"rod": ROD}
     symbol = "force"
     letter = "W"
+    role = Load(lifted="rod", pushes=True)
     force = Parameter("10 kN", low="-2000 kN", high="2000 kN", meaning="force against extending", load=True)
     mass = Parameter("10 kg", low="0.1 kg", high="10000 kg", meaning="mass that moves with it")
 

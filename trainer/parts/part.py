@@ -21,6 +21,7 @@ from enum import Enum
 from typing import Any, ClassVar
 
 from trainer import units
+from trainer.parts.roles import Role
 
 __all__ = [
     "At",
@@ -275,6 +276,8 @@ class Part:
     ends: ClassVar[Mapping[str, str]] = {}  # shaft ports with an end stop -> the reading that is its torque, else 0
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own
+    role: ClassVar[Role] = Role()  # what kind of thing it is to all that ask, with its ports and words
+    called: ClassVar[str] = ""  # what it is called in a sentence, where the words of its class are not said
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
     replaces: ClassVar[tuple[str, ...]] = ()  # older names that files may still use
 
@@ -291,6 +294,11 @@ class Part:
     def objections(cls, value: Callable[[str], float]) -> list[str]:
         """Return what cannot be among numbers that are each in range, in words; ``value`` gives parameters."""
         return []
+
+    @classmethod
+    def screw(cls, choice: Callable[[str], str]) -> str:
+        """Return the parameter that its set screw turns, "" without one; ``choice`` gives its chosen words."""
+        return ""
 
     @classmethod
     def latch(cls, values: Mapping[str, float]) -> dict[str, float]:

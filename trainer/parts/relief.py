@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from trainer.parts.laws import relief
 from trainer.parts.part import At, Choice, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.roles import PressureLimiter
 
 __all__ = ["ReliefValve"]
 
@@ -20,6 +23,7 @@ class ReliefValve(Part):
     ports = {"P": OIL, "T": OIL}
     symbol = "relief"
     letter = "V"
+    role = PressureLimiter()
     given_by = Choice("setting", "spring", meaning="which numbers describe it")
     setting = Parameter("175 bar", low="5 bar", high="450 bar", meaning="pressure at rated flow")
     override = Parameter("10 %", low="1 %", high="60 %", meaning="rise from cracking to rated flow, of the setting")
@@ -35,6 +39,11 @@ class ReliefValve(Part):
     preload = Parameter("15 mm", low="0.1 mm", high="100 mm", meaning="compression of the spring when shut")
     lift = Parameter("2 mm", low="0.05 mm", high="20 mm", meaning="lift at rated flow")
     gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil in its body", at_rest=True)
+
+    @classmethod
+    def screw(cls, choice: Callable[[str], str]) -> str:
+        """Return what its screw turns: the preload where the spring itself is given."""
+        return "preload" if choice("given_by") == "spring" else "setting"
 
     def equations(self, at: At) -> Law:
         """Return the relief's law; structure by ``given_by``."""

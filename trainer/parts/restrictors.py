@@ -8,6 +8,7 @@ import casadi as ca
 
 from trainer.parts.laws import check, edge_laminar, sqrt_flow
 from trainer.parts.part import At, Control, Expr, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.roles import Check, Restrictor
 
 __all__ = ["SCREW", "CheckValve", "Orifice", "Throttle"]
 
@@ -25,6 +26,7 @@ class CheckValve(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "check"
     letter = "V"
+    role = Check()
     area = Parameter("40 mm2", low="0.5 mm2", high="1000 mm2", meaning="area when fully open")
     cracking = Parameter("0.5 bar", low="0.05 bar", high="10 bar", meaning="pressure at which it begins to open")
     full = Parameter("1 bar", low="0.1 bar", high="10 bar", meaning="further rise until it is fully open")
@@ -49,6 +51,7 @@ class Orifice(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "orifice"
     letter = "V"
+    role = Restrictor()
     diameter = Parameter("2 mm", low="0.1 mm", high="60 mm", meaning="diameter of the hole")
     discharge = Parameter("0.65", low="0.5", high="1", meaning="discharge coefficient")
     transition = Parameter("0.05 bar", low="1e-4 bar", high="1 bar", meaning="drop below which it is laminar")
@@ -70,6 +73,7 @@ class Throttle(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "throttle"
     letter = "V"
+    role = Restrictor()
     opening = Control("1", low="0", high="1", meaning="how far it is opened", ends=("shut", "open"))
     area = Parameter("10 mm2", low="0.1 mm2", high="1000 mm2", meaning="area when fully open")
     discharge = Parameter("0.65", low="0.5", high="1", meaning="discharge coefficient")

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import casadi as ca
 
 from trainer.parts.laws import check, edge_flow, edge_laminar, pos, ramp, relief, straight_ramp
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
+from trainer.parts.roles import DirectionalValve
 
 __all__ = ["LAND", "NOTCH", "OpenCentreSection"]
 
@@ -28,6 +30,8 @@ class OpenCentreSection(Part):
     ports = {"C": OIL, "C1": OIL, "P": OIL, "A": OIL, "B": OIL, "T": OIL}
     symbol = "section"
     letter = "V"
+    role = DirectionalValve()
+    called = "section"
     port_reliefs = Choice("none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check")
     float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
     lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
@@ -61,6 +65,11 @@ class OpenCentreSection(Part):
     lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
     gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
     spool = State("0", nominal="0.1")
+
+    @classmethod
+    def screw(cls, choice: Callable[[str], str]) -> str:
+        """Return what the screws of its port reliefs turn, where it has any."""
+        return "" if choice("port_reliefs") == "none" else "port_setting"
 
     def edges(self, at: At) -> tuple[Expr, Expr, Expr, Expr, Expr]:
         """Return the areas [m2] of bypass, P-A, P-B, A-T and B-T at the present spool place."""

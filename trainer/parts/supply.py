@@ -21,6 +21,7 @@ from trainer.parts.part import (
     State,
     Wear,
 )
+from trainer.parts.roles import SWITCHED, PrimeMover, Pump, Tank, Transmission
 
 __all__ = ["FixedPump", "HandCrank", "Reservoir", "ShaftCoupling", "SteadyDrive"]
 
@@ -34,6 +35,8 @@ class Reservoir(Part):
     carries = ("S", "T")
     symbol = "reservoir"
     letter = "Z"
+    role = Tank()
+    called = "tank"
     volume = Parameter("40 L", low="1 L", high="2000 L", meaning="oil in the tank at the start", at_rest=True)
     cooling = Parameter(
         "6 W/K",
@@ -73,6 +76,8 @@ class FixedPump(Part):
     ports = {"S": OIL, "P": OIL, "shaft": SHAFT}
     symbol = "pump_fixed"
     letter = "P"
+    role = Pump()
+    called = "pump"
     kind = Choice("gear", "piston", meaning="the family whose losses it has")
     displacement = Parameter(
         "11 cm3/rev", low="0.5 cm3/rev", high="250 cm3/rev", meaning="oil moved per turn without slip"
@@ -157,6 +162,7 @@ class HandCrank(Part):
     ports = {"shaft": SHAFT}
     symbol = "hand_crank"
     letter = "M"
+    role = PrimeMover(halt="Take the hands off the {} and let it stand.", by_hand=True)
     speed_asked = Control("0 r/min", low="0 r/min", high="90 r/min", meaning="speed the person tries to keep")
     strength = Parameter("60 N m", low="1 N m", high="300 N m", meaning="torque at a standstill, rested")
     top_speed = Parameter("22 rad/s", low="1 rad/s", high="60 rad/s", meaning="speed at which no torque is left")
@@ -210,6 +216,7 @@ class SteadyDrive(Part):
     carries = ("shaft",)
     symbol = "e_motor"
     letter = "M"
+    role = PrimeMover(halt=SWITCHED)
     setting = Control("0 r/min", low="-4000 r/min", high="4000 r/min", meaning="speed it holds")
     lag = Parameter("50 ms", low="1 ms", high="10 s", meaning="time constant of a change of speed")
     turning = State("0 rad/s", nominal="10 rad/s")
@@ -232,6 +239,7 @@ class ShaftCoupling(Part):
     ports = {"1": SHAFT, "2": SHAFT}
     symbol = "coupling"
     letter = "Z"
+    role = Transmission()
     grip = Parameter("200 N m", low="0.1 N m", high="5000 N m", meaning="torque at which it slips")
     wind = Parameter("3 deg", low="0.1 deg", high="30 deg", meaning="twist at that torque")
     damping = Parameter("0.5 N m s", low="0.001 N m s", high="50 N m s", meaning="damping of the rubber")

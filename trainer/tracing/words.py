@@ -6,6 +6,7 @@ from trainer import units
 from trainer.engine.readings import Readings
 from trainer.names import capital, line_words, part_words, the_line
 from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, Pump
 from trainer.rig import Rig
 from trainer.tracing.path import Place, Trace
 from trainer.units import System
@@ -29,7 +30,7 @@ def no_oil(now: Readings, found: Trace, place: Place, system: System) -> str:
         return _not_into(now, found, name, system)
     if rig.lines[name].kind is not Kind.OIL:
         return f"{capital(the_line(rig, name))} is no oil line."
-    drawing = [id_ for id_, port in rig.lines[name].joins if port == "S" and rig.parts[id_].part.letter == "P"]
+    drawing = [id_ for id_, port, role in rig.at_ports(name, Pump) if port == role.inlet]
     if drawing:
         return f"The {part_words(rig, drawing[0])} draws its oil here; the path begins at its outlet."
     return f"No oil from the pump gets to {the_line(rig, name)} now; {_reason(now, found, name, system, set())}."
@@ -51,19 +52,20 @@ def _not_into(now: Readings, found: Trace, id_: str, system: System) -> str:
     if not found.pumps:
         return f"No oil from the pump gets into the {words} now; the pump stands."
     lines = [rig.line_of(id_, port).name for port in oil]
-    if fitted.part.symbol == "relief":
-        return f"No oil goes through the {words} now; {_relief(now, id_, system)}."
+    role = fitted.part.role
+    if isinstance(role, PressureLimiter):
+        return f"No oil goes through the {words} now; {_relief(now, id_, role, system)}."
     if any(found.step(("line", line)) for line in lines):
-        if fitted.part.letter == "A":
+        if isinstance(role, Actuator):
             return f"No oil goes into the {words} now; it stands still."
         return f"No oil goes through the {words} now; it is shut."
     return f"No oil from the pump gets into the {words} now; {_reason(now, found, lines[0], system, set())}."
 
 
-def _relief(now: Readings, id_: str, system: System) -> str:
+def _relief(now: Readings, id_: str, role: PressureLimiter, system: System) -> str:
     rig = now.network.rig
-    drop = now.pressure(rig.line_of(id_, "P").name) - now.pressure(rig.line_of(id_, "T").name)
-    opens = _pressure(now.value(id_, "cracking"), system)
+    drop = now.pressure(rig.line_of(id_, role.inlet).name) - now.pressure(rig.line_of(id_, role.outlet).name)
+    opens = _pressure(now.value(id_, role.cracking), system)
     return f"it opens at {opens}, and {_pressure(max(drop, 0.0), system)} stand before it"
 
 
@@ -74,12 +76,13 @@ def _reason(now: Readings, found: Trace, line: str, system: System, seen: set[st
     seen.add(line)
     rig = now.network.rig
     joins = rig.lines[line].joins
-    for id_, port in joins:
-        if rig.parts[id_].part.symbol == "section" and port in ("A", "B"):
-            return _work_port(now, found, id_, port, system, seen)
-    for id_, port in joins:
-        if rig.parts[id_].part.symbol == "section" and port == "C1":
-            before = rig.line_of(id_, "C").name
+    valves = rig.at_ports(line, DirectionalValve)
+    for id_, port, valve in valves:
+        if port in valve.work:
+            return _work_port(now, found, id_, port, valve, system, seen)
+    for id_, port, valve in valves:
+        if port == valve.gallery[1]:
+            before = rig.line_of(id_, valve.gallery[0]).name
             if found.step(("line", before)):
                 return f"the {part_words(rig, id_)} has shut its bypass"
             if before not in seen:
@@ -88,8 +91,9 @@ def _reason(now: Readings, found: Trace, line: str, system: System, seen: set[st
         fitted = rig.parts[id_]
         others = [rig.line_of(id_, p).name for p, k in fitted.part.ports.items() if k is Kind.OIL and p != port]
         fed = [other for other in others if found.step(("line", other))]
-        if fitted.part.symbol == "relief" and port == "T" and fed:
-            return f"the {part_words(rig, id_)} is shut: {_relief(now, id_, system)}"
+        role = fitted.part.role
+        if isinstance(role, PressureLimiter) and port == role.outlet and fed:
+            return f"the {part_words(rig, id_)} is shut: {_relief(now, id_, role, system)}"
         if fed:
             return f"the {part_words(rig, id_)} lets nothing through"
         for other in others:
@@ -98,16 +102,18 @@ def _reason(now: Readings, found: Trace, line: str, system: System, seen: set[st
     return "nothing joins it to the pump"
 
 
-def _work_port(now: Readings, found: Trace, id_: str, port: str, system: System, seen: set[str]) -> str:
+def _work_port(
+    now: Readings, found: Trace, id_: str, port: str, valve: DirectionalValve, system: System, seen: set[str]
+) -> str:
     """Return why a section sends no oil to one of its work ports."""
     rig = now.network.rig
-    feed, line = rig.line_of(id_, "P").name, rig.line_of(id_, port).name
-    spool = now.state(id_, "spool")
+    feed, line = rig.line_of(id_, valve.feed).name, rig.line_of(id_, port).name
+    spool, side = now.state(id_, valve.spool), valve.work.index(port)
     shut = _SHUT * now.parameter(id_, "neutral_area") * now.parameter(id_, "rated_flow") / (40e-3 / 60)
-    if now.value(id_, f"P-{port} area") <= shut:
+    if now.value(id_, valve.opened[side]) <= shut:
         if abs(spool) < _NEUTRAL:
             return "its section is in neutral"
-        way = (spool > 0) == (port == "A")
+        way = (spool > 0) == (side == 0)
         return "its section is still in its dead band" if way else "its section feeds the other side"
     if not found.step(("line", feed)):
         upstream = _reason(now, found, feed, system, seen) if feed not in seen else "nothing comes to it"
@@ -118,7 +124,7 @@ def _work_port(now: Readings, found: Trace, id_: str, port: str, system: System,
             f"the load check of its section is shut: {_pressure(before, system)} before it, "
             f"{_pressure(behind, system)} behind"
         )
-    actuators = [other for other, _ in rig.lines[line].joins if rig.parts[other].part.letter == "A"]
+    actuators = [other for other, _, _ in rig.at_ports(line, Actuator)]
     if actuators:
         return f"the {part_words(rig, actuators[0])} stands and takes no oil"
     return "less than a hundredth of the pump's oil goes there"

@@ -15,6 +15,7 @@ from trainer.drawing.live import Live
 from trainer.drawing.shapes import DrawList
 from trainer.measuring.instruments import Pointer
 from trainer.measuring.needles import Needle, Needles
+from trainer.parts.roles import PressureLimiter
 from trainer.rig import Instrument, Rig
 from trainer.window.canvas import Canvas
 from trainer.window.instrument_carry import Grip
@@ -37,10 +38,8 @@ def relief_of(rig: Rig, instrument: Instrument) -> str | None:
     """Return the relief valve whose inlet is on a gauge's line, or None."""
     if instrument.kind != "gauge":
         return None
-    for part, port in rig.lines[instrument.on].joins:
-        if rig.parts[part].part.symbol == "relief" and port == "P":
-            return part
-    return None
+    found = rig.at_ports(instrument.on, PressureLimiter)
+    return next((part for part, port, role in found if port == role.inlet), None)
 
 
 class DialView(QWidget):

@@ -15,6 +15,7 @@ from trainer.drawing.ledger_view import PITCH
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.measuring.needles import Needles
+from trainer.parts.roles import PrimeMover
 from trainer.rig import Rig
 from trainer.window.arrangement import GAP, LEAST_STRIP, READOUT, VIEWS, Areas, Panes, arrange
 from trainer.window.borders import WIDE, Border
@@ -69,7 +70,7 @@ class BoardPage(QWidget):
         self.readout = Readout(beside, self)
         self.needles = Needles(rig)
         self.dials = DialsView(beside, rig, self.needles, self.drawing.scene.pressure_step, self.readout)
-        by_hand = any(fitted.part.symbol == "hand_crank" for fitted in rig.parts.values())
+        by_hand = any(role.by_hand for role in rig.having(PrimeMover).values())
         self.flow = LedgerView(beside, session.flow_ledger(), by_hand, self.readout)
         self.power = LedgerView(beside, session.power_ledger(), by_hand, self.readout)
         self.strip = StripView(beside, rig, live, self.readout)

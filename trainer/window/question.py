@@ -10,6 +10,7 @@ from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.drawing.live import Live
 from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator, Load
 from trainer.rig import Instrument, Rig
 from trainer.units import System
 
@@ -55,20 +56,15 @@ def find_case(rig: Rig) -> Case | str:
     gauge = next((i for i in rig.instruments.values() if i.kind == "gauge"), None)
     if gauge is None:
         return "This rig has no pressure gauge. Put one under [instruments]."
-    for line in rig.lines_of_kind(Kind.ROD):
-        cylinders = [id_ for id_, _ in line.joins if rig.parts[id_].part.symbol.startswith("cyl")]
-        loads = [id_ for id_, _ in line.joins if rig.parts[id_].part.symbol in ("weight", "force")]
-        if cylinders and loads:
-            load = rig.parts[loads[0]]
-            word = load.label or ("weight" if load.part.symbol == "weight" else "load")
-            area = math.pi / 4 * rig.parts[cylinders[0]].value("bore") ** 2
-            return Case(gauge, cylinders[0], loads[0], line.name, area, word, loads[0])
-    for line in rig.lines_of_kind(Kind.ROD):
-        cranes = [id_ for id_, port in line.joins if rig.parts[id_].part.symbol == "crane" and port == "boom"]
-        cylinders = [id_ for id_, _ in line.joins if rig.parts[id_].part.symbol.startswith("cyl")]
-        if cranes and cylinders:
-            area = math.pi / 4 * rig.parts[cylinders[0]].value("bore") ** 2
-            return Case(gauge, cylinders[0], cranes[0], line.name, area, "boom", cylinders[0])
+    for pushes in (True, False):  # a load that only pushes is the plainest case
+        for line in rig.lines_of_kind(Kind.ROD):
+            cylinders = [id_ for id_, _, role in rig.at_ports(line.name, Actuator) if role.linear]
+            for load, port, role in rig.at_ports(line.name, Load):
+                if cylinders and port == role.lifted and role.pushes is pushes:
+                    word = role.word if not pushes else rig.parts[load].label or role.word
+                    area = math.pi / 4 * rig.parts[cylinders[0]].value("bore") ** 2
+                    lifted = load if pushes else cylinders[0]
+                    return Case(gauge, cylinders[0], load, line.name, area, word, lifted)
     return "This rig has no cylinder with a load on its rod, so there is nothing to work out."
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from trainer.parts.roles import PressureLimiter
 from trainer.rig import Rig
 from trainer.window.dials import DialView
 
@@ -12,7 +13,8 @@ __all__ = ["gauge_at_screw"]
 
 def gauge_at_screw(rig: Rig, part: str, dials: Sequence[DialView]) -> str:
     """Return what the gauge on the line of a part's screw shows, in words; or that there is none."""
-    ports = ("P",) if "P" in rig.parts[part].part.ports and rig.parts[part].part.symbol == "relief" else ("A", "B")
+    role = rig.parts[part].part.role
+    ports = (role.inlet,) if isinstance(role, PressureLimiter) else role.spoken
     lines = [rig.line_of(part, port).name for port in ports]
     for dial in dials:
         if dial.instrument.kind == "gauge" and dial.instrument.on in lines:

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from trainer.names import capital, line_words, short_words
 from trainer.parts.part import Kind
+from trainer.parts.roles import Tank
 from trainer.rig import Fitted, Instrument, Line, Rig
 from trainer.window.names import lever_name, setting_name
 from trainer.window.traces import Key, Trace, Traces
@@ -28,7 +29,7 @@ def key_of_instrument(instrument: Instrument, rig: Rig) -> Key:
     if instrument.kind == "tachometer":
         return "speed", instrument.on
     fitted = rig.parts.get(instrument.on)
-    if fitted is None or fitted.part.symbol == "reservoir":
+    if fitted is None or isinstance(fitted.part.role, Tank):
         return ("tank",)
     return "skin", instrument.on
 

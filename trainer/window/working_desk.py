@@ -14,6 +14,7 @@ from trainer.drawing.scene_state import Place
 from trainer.engine.readings import Readings
 from trainer.formula import hidden
 from trainer.names import capital, line_words
+from trainer.parts.roles import Actuator
 from trainer.window.desk import Desk
 from trainer.window.dials import DialView
 from trainer.window.drawing_view import DrawingView
@@ -116,7 +117,7 @@ class WorkingDesk(Desk):
     def _first(self) -> Subject:
         """Return what is shown where nothing has been asked about: the first cylinder, else any part."""
         rig = self.window.session.rig
-        cylinders = [id_ for id_, fitted in rig.parts.items() if fitted.part.symbol == "cyl_da"]
+        cylinders = [id_ for id_, role in rig.having(Actuator).items() if role.linear]
         moving = [id_ for id_ in cylinders if id_ in self.window.drawing.state.moving]
         return Subject("part", next(iter([*moving, *cylinders, *rig.parts])))
 

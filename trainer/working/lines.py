@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from trainer.formula import Working
+from trainer.parts.roles import Actuator
 from trainer.rig import Line
 from trainer.working.actuators import cap_pressure, motor_pressure, rod_pressure
 from trainer.working.balances import comes_in, spread
@@ -38,8 +39,7 @@ def drops_of(at: Sheet, line: str, to_load: bool = True) -> tuple[list[tuple[str
 
 def _actuators(at: Sheet, line: str) -> list[tuple[str, str]]:
     """Return the ports of cylinders and motors on a line."""
-    return [(id_, port) for id_, port in at.now.network.lines[line].joins
-            if at.rig.parts[id_].part.symbol in ("cyl_da", "motor_bidir") and port in ("A", "B")]  # fmt: skip
+    return [(id_, port) for id_, port, role in at.rig.at_ports(line, Actuator) if port in role.chambers]
 
 
 def _fed(at: Sheet, line: str) -> bool:
@@ -51,8 +51,9 @@ def _asked(at: Sheet, line: str) -> list[Working]:
     """Return what the actuators on a line ask of its pressure, the load first."""
     found: list[Working] = []
     for id_, port in _actuators(at, line):
-        if at.rig.parts[id_].part.symbol == "cyl_da":
-            found.append((cap_pressure if port == "A" else rod_pressure)(at, id_))
+        role = at.rig.having(Actuator)[id_]
+        if role.linear:
+            found.append((cap_pressure if port == role.chambers[0] else rod_pressure)(at, id_))
         elif (asked := motor_pressure(at, id_, port)) is not None:
             found.append(asked)
     return found
@@ -62,11 +63,13 @@ def _loaded(at: Sheet, line: str) -> bool:
     """Return whether a line carries the load of a cylinder, rather than the oil that leaves it."""
     now = at.now
     for id_, port in _actuators(at, line):
-        names = {"A": "cap area", "B": "rod-end area"}
-        if at.rig.parts[id_].part.symbol != "cyl_da":
-            return now.pressure(line) >= now.pressure(at.line(id_, "B" if port == "A" else "A"))
-        push = {end: now.pressure(at.line(id_, end)) * now.value(id_, area) for end, area in names.items()}
-        if push[port] >= push["B" if port == "A" else "A"]:
+        role = at.rig.having(Actuator)[id_]
+        other = next(end for end in role.chambers if end != port)
+        if not role.linear:
+            return now.pressure(line) >= now.pressure(at.line(id_, other))
+        areas = dict(zip(role.chambers, role.areas, strict=True))
+        push = {end: now.pressure(at.line(id_, end)) * now.value(id_, area) for end, area in areas.items()}
+        if push[port] >= push[other]:
             return True
     return False
 
@@ -154,8 +157,8 @@ def shaft_line(at: Sheet, line: Line) -> Iterator[Working]:
 def rod_line(at: Sheet, line: Line) -> Iterator[Working]:
     """Yield the force that the rod passes on: what the piston gives less what speeds it up or stops it."""
     name, now = line.name, at.now
-    for id_, port in line.joins:
-        if at.rig.parts[id_].part.symbol != "cyl_da":
+    for id_, port, role in at.rig.at_ports(name, Actuator):
+        if not role.linear:
             continue
         force = at.term("F", now.value(id_, "force"), "force", "of the piston, friction taken off")
         passed = -now.load(id_, port)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from trainer.formula import Term, Working
 from trainer.parts.laws import pos
 from trainer.parts.loads import GRAVITY
+from trainer.parts.roles import Actuator
 from trainer.rig import Fitted
 from trainer.units import Unit
 from trainer.working.sheet import MOMENT, PERCENT, PLAIN, Sheet, balance, pair
@@ -120,8 +121,7 @@ def crane(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     )  # fmt: skip
     for port in ("boom", "stick"):
         line = at.line(id_, port)
-        drives = [other for other, end in now.network.lines[line].joins
-                  if end == "rod" and now.network.rig.parts[other].part.symbol == "cyl_da"]  # fmt: skip
+        drives = [other for other, _, role in now.network.rig.at_ports(line, Actuator) if role.linear]
         for other in drives:
             force, arm = now.value(other, "force"), now.value(id_, f"{port} arm")
             yield Working(

@@ -11,6 +11,7 @@ from trainer.names import line_words
 from trainer.parts import oil as oil_law
 from trainer.parts.oil import Properties
 from trainer.parts.part import Parameter
+from trainer.parts.roles import Tank
 from trainer.rig import Rig
 from trainer.units import UNITS, Unit
 
@@ -87,7 +88,7 @@ class Sheet:
         self.kw, self.rev, self.rod = ("0.6", "9.549", "1") if self.fine else ("600", "9549", "1000")
         self.moves = max(1e-8, 0.01 * delivered)
         self._ways: dict[str, list[tuple[float, str, str, str]]] = {}
-        self.tank = next((id_ for id_, f in rig.parts.items() if f.part.symbol == "reservoir"), "")
+        self.tank = next(iter(rig.having(Tank)), "")
         numbers = ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")
         plain = Properties(*(now.parameter("oil", name) for name in numbers))
         self.oil = replace(plain, air_index=rig.oil.air_index)

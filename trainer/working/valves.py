@@ -10,6 +10,7 @@ from trainer.formula import Term, Working
 from trainer.names import capital, part_words
 from trainer.parts.laws import edge_flow, edge_laminar, ramp
 from trainer.parts.restrictors import SCREW
+from trainer.parts.roles import Actuator
 from trainer.parts.section import LAND, NOTCH
 from trainer.rig import Fitted
 from trainer.units import Unit
@@ -164,10 +165,10 @@ def section(at: Sheet, fitted: Fitted) -> Iterator[Working]:
 def _at_end(at: Sheet, start: str, id_: str) -> list[str]:
     """Return the cylinders at an end of their stroke that the pressure before a valve holds there."""
     pressure, found = at.now.pressure(at.line(id_, start)), []
-    for other, fitted in at.rig.parts.items():
-        if fitted.part.symbol == "cyl_da":
-            share = at.now.place(at.line(other, "rod")) / at.now.parameter(other, "stroke")
-            port = "A" if share > 0.99 else "B" if share < 0.01 else ""
+    for other, role in at.rig.having(Actuator).items():
+        if role.stroke:
+            share = at.now.place(at.line(other, role.output)) / at.now.parameter(other, role.stroke)
+            port = role.chambers[0] if share > 0.99 else role.chambers[1] if share < 0.01 else ""
             if port and at.now.pressure(at.line(other, port)) > 0.8 * pressure:
                 found.append(other)
     return found

@@ -1,0 +1,161 @@
+"""What a part is to others: its kind of thing, with the ports, numbers and words that go with it.
+
+Tracer, fitting steps, labels, names, ledgers and the class question ask for a role and never for a part's class,
+symbol or letter; a new part is right for them by the role it declares.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = [
+    "SWITCHED",
+    "Actuator",
+    "Check",
+    "Conduit",
+    "DirectionalValve",
+    "Load",
+    "PressureLimiter",
+    "PrimeMover",
+    "Pump",
+    "Restrictor",
+    "Role",
+    "Tank",
+    "Transmission",
+]
+
+SWITCHED = "Switch the {} off and lock its switch."  # how an electric motor is stopped
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """Base of all roles; a part that declares none has nothing that others ask for."""
+
+    @property
+    def spoken(self) -> tuple[str, ...]:
+        """The ports whose letters a mechanic says."""
+        return ()
+
+
+@dataclass(frozen=True, slots=True)
+class PrimeMover(Role):
+    """Turns a pump. ``halt`` says how it is stopped for work on the rig, "{}" stands for its name."""
+
+    shaft: str = "shaft"
+    halt: str = "Stop the {} and lock it."
+    by_hand: bool = False
+    burns: bool = False  # fuel, in cylinders
+
+
+@dataclass(frozen=True, slots=True)
+class Pump(Role):
+    """Brings oil from its inlet to its outlet. ``family`` is its choice of "piston" or "gear"."""
+
+    inlet: str = "S"
+    outlet: str = "P"
+    shaft: str = "shaft"
+    family: str = "kind"
+
+
+@dataclass(frozen=True, slots=True)
+class DirectionalValve(Role):
+    """Sends oil to one of two work ports and back.
+
+    ``work``: its work ports; ``feed``: the port that feeds them; ``gallery``: the bypass in neutral, into and out of
+    the valve; ``tank``: its return. ``spool``: the state that is its place; ``opened``: the reading that is the
+    passage from the feed to each work port.
+    """
+
+    work: tuple[str, str] = ("A", "B")
+    feed: str = "P"
+    gallery: tuple[str, str] = ("C", "C1")
+    tank: str = "T"
+    lever: str = "lever"
+    spool: str = "spool"
+    opened: tuple[str, str] = ("P-A area", "P-B area")
+
+    @property
+    def spoken(self) -> tuple[str, ...]:
+        """Its work ports."""
+        return self.work
+
+
+@dataclass(frozen=True, slots=True)
+class PressureLimiter(Role):
+    """Opens when the pressure at its inlet is high enough. ``cracking`` is the reading of where it begins."""
+
+    inlet: str = "P"
+    outlet: str = "T"
+    cracking: str = "cracking"
+
+
+@dataclass(frozen=True, slots=True)
+class Restrictor(Role):
+    """A narrow place in a line."""
+
+    ends: tuple[str, str] = ("1", "2")
+
+
+@dataclass(frozen=True, slots=True)
+class Check(Restrictor):
+    """Lets oil through one way, from the first of its ends to the second."""
+
+
+@dataclass(frozen=True, slots=True)
+class Conduit(Role):
+    """What oil passes on its way, with little drop. ``hose``: a stretch of line and nothing else."""
+
+    ends: tuple[str, str] = ("1", "2")
+    hose: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Transmission(Role):
+    """Joins two shafts. ``geared``: they turn at different speeds."""
+
+    ends: tuple[str, str] = ("1", "2")
+    geared: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Actuator(Role):
+    """Does the work: a cylinder by its rod, a motor by its shaft.
+
+    ``chambers``: the ports that oil is sent to; ``output``: its mechanical port; ``areas``: the readings of a
+    cylinder's areas, none of a motor; ``stroke``: the parameter of its length, "" without stops of its own.
+    """
+
+    chambers: tuple[str, str] = ("A", "B")
+    output: str = "rod"
+    areas: tuple[str, ...] = ()
+    stroke: str = ""
+
+    @property
+    def spoken(self) -> tuple[str, ...]:
+        """Its chambers."""
+        return self.chambers
+
+    @property
+    def linear(self) -> bool:
+        """Whether it pushes and pulls."""
+        return bool(self.areas)
+
+
+@dataclass(frozen=True, slots=True)
+class Load(Role):
+    """What is moved. ``word``: what a class calls it; ``lifted``: the rod port at which it can be asked about.
+
+    ``pushes``: it pushes on that rod with a force that does not depend on a place.
+    """
+
+    word: str = "load"
+    lifted: str = ""
+    pushes: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Tank(Role):
+    """The tank: oil stands in it, and comes back to it."""
+
+    suction: str = "S"
+    back: str = "T"
