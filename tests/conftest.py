@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import copy
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from trainer import resources, rig_file, screen
 from trainer.changing.changes import Changes
+from trainer.engine import session
+from trainer.engine.network import Network
 from trainer.engine.session import Session
 from trainer.rig import Rig
 
@@ -58,6 +62,24 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
         terminalreporter.write_line(
             f"On Debian or Ubuntu: sudo apt-get install {' '.join(dict.fromkeys(screen.LIBRARIES.values()))}"
         )
+
+
+@pytest.fixture(scope="session", autouse=True)
+def networks_of_shipped_rigs() -> Iterator[None]:
+    """Build the network of a rig once for all tests of a process: each session has a copy of it, made in no time."""
+    built: dict[int, tuple[Rig, Network]] = {}  # by the rig itself, which is kept so that no other has its number
+
+    def network(rig: Rig) -> Network:
+        known = built.get(id(rig))
+        if known is None:
+            known = built[id(rig)] = rig, Network(rig)
+            if len(built) > 8:
+                del built[next(iter(built))]
+        return copy.copy(known[1])
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(session, "Network", network)
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -251,6 +251,7 @@ def swings(side: float) -> tuple[dict[str, float], dict[str, float]]:
     return turning, plane
 
 
+@pytest.mark.soak
 def test_left_is_as_right() -> None:
     """The shipped loader slewed left and right: places and speeds mirrored, the rest the same (computed)."""
     (left, plane), (right, same) = swings(1.0), swings(-1.0)

@@ -52,7 +52,7 @@ def bar(session: Session, line: str) -> float:
         pytest.param(1, EVEN, 1e-4, 40, 5e-3, id="both ways at 1e-4", marks=pytest.mark.soak),
         pytest.param(2, UP, 1e-4, 40, 5e-3, id="mostly up at 1e-4", marks=pytest.mark.soak),
         pytest.param(3, DOWN, 1e-4, 40, 5e-3, id="mostly down at 1e-4", marks=pytest.mark.soak),
-        pytest.param(4, EVEN, 1e-6, 12, 1e-3, id="both ways at 1e-6"),
+        pytest.param(4, EVEN, 1e-6, 12, 1e-3, id="both ways at 1e-6", marks=pytest.mark.soak),
         pytest.param(5, UP, 1e-6, 12, 1e-3, id="mostly up at 1e-6", marks=pytest.mark.soak),
     ],
 )
@@ -186,7 +186,12 @@ def scripts() -> list[str]:
     return sorted(path.stem for path in folder.glob(f"{NAME}*.csv"))
 
 
-@pytest.mark.parametrize("name", scripts())
+SHORT = (f"{NAME}-gauge", f"{NAME}-legs")  # in every run, the others with the long tests
+
+
+@pytest.mark.parametrize(
+    "name", [name if name in SHORT else pytest.param(name, marks=pytest.mark.soak) for name in scripts()]
+)
 def test_every_lever_script_runs(name: str) -> None:
     """Each shipped script to its end: nothing rough, all finite, the books sum, oil all there, the engine running."""
     script = levers.load(resources.path(f"levers/{name}.csv")).checked(LOADER)
@@ -249,6 +254,7 @@ def test_k06_the_gauge_between_the_banks_sees_only_downstream() -> None:
     assert 0 < bar(session, "pump") - bar(session, "banks") < 2, "the pump shows a bypass more"
 
 
+@pytest.mark.soak
 def test_the_same_lever_is_slower_with_a_load() -> None:
     """On an open centre the load decides how much goes past the spool: 250 kg against none, at three levers."""
     part = lift_time(0.0, 0.55, 0.04) / lift_time(250.0, 0.55, 0.04)

@@ -102,7 +102,7 @@ def left(settled: Session, ramp: float, tip: float) -> float:
     return float(np.ptp(values)) / 2  # seen to 0.03 %, 60 a second
 
 
-@pytest.mark.parametrize("angle", ["sway", "sideways"])
+@pytest.mark.parametrize("angle", ["sway", pytest.param("sideways", marks=pytest.mark.soak)])
 def test_b27_period_with_the_link_inertia(settled: Session, angle: str) -> None:
     """2.3387 s, by zero crossings of a small swing, radial or sideways; 0.34 % above the point mass's 2.3308."""
     session = at_rest(settled)

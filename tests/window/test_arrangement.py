@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time
+from looks import SYSTEMS
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtWidgets import QWidget
 from room_measures import seen
@@ -80,7 +81,7 @@ def test_board(make_board: MakeBoard, size: tuple[int, int], system: System) -> 
 LOADER_SIZES = ((960, 540), (1280, 720), (1366, 768), (1920, 1080), (1280, 1024))
 
 
-@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_loader_in_every_size_and_view(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)
     window.run()

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from board_moves import MakeBoard, pass_time
+from looks import SYSTEMS, sizes
 from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication, QWidget
@@ -223,8 +224,8 @@ def test_the_rail_is_reached_by_the_keyboard(board: BoardWindow, qtbot: QtBot) -
 # -- many ----------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("system", list(System))
-@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("size", sizes((1280, 720), (1920, 1080)))
 def test_eight_dials_have_room_and_a_ninth_is_told_why_not(
     make_board: MakeBoard, loader: Rig, size: tuple[int, int], system: System
 ) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from board_moves import MakeBoard, pass_time
+from looks import SYSTEMS, sizes
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
@@ -12,8 +13,8 @@ from trainer.units import System
 from trainer.window.ledger_desk import LedgerDesk
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1920, 1080)])
-@pytest.mark.parametrize("system", [System.METRIC, System.US])
+@pytest.mark.parametrize("size", sizes((1280, 720), (1366, 768), (1920, 1080)))
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_nothing_overlaps_or_is_cut(make_board: MakeBoard, loader: Rig, bench: Rig, size: tuple[int, int],
                                     system: System) -> None:  # fmt: skip
     """All that is written is at least 12 px high, inside its view, and no text lies over another."""

@@ -145,7 +145,7 @@ def test_a_part_picked_on_the_drawing_marks_its_rows(board: BoardWindow) -> None
     assert board.flow.lit_rows() == board.power.lit_rows() == set()
 
 
-@pytest.mark.parametrize("rows", [3, 4, 5])
+@pytest.mark.parametrize("rows", [4, *(pytest.param(rows, marks=pytest.mark.soak) for rows in (3, 5))])
 def test_other_is_small_while_a_row_is_nothing(make_board: MakeBoard, loader: Rig, rows: int) -> None:
     """Levers in steps: "Other" never has more than 5 % below a row of nothing; all is of one instant.
 

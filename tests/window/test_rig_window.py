@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time
+from looks import SYSTEMS, sizes
 from PySide6.QtCore import QPoint, QStandardPaths, Qt
 from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
@@ -562,8 +563,8 @@ def test_another_rig_begins_without_changes(desk: RigDesk, board: BoardWindow) -
 # -- how it looks ----------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
-@pytest.mark.parametrize("system", [*System])
+@pytest.mark.parametrize("size", sizes((1280, 720), (1920, 1080)))
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_nothing_lies_over_anything(
     make_board: MakeBoard, loader: Rig, size: tuple[int, int], system: System
 ) -> None:

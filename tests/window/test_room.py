@@ -6,6 +6,7 @@ import itertools
 
 import pytest
 from board_moves import MakeBoard, pass_time
+from looks import SYSTEMS, sizes
 from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtTest import QTest
 from room_measures import crowded, crowded_controls, fit_eight, missing_figures, placed_words
@@ -46,7 +47,7 @@ def faults(window: BoardWindow, sizes: tuple[tuple[int, int], ...] = SIZES) -> l
     return found
 
 
-@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_room_of_the_loader(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)
     lift(window)
@@ -60,7 +61,7 @@ def test_room_of_the_bench(make_board: MakeBoard, system: System) -> None:
     assert not faults(window)
 
 
-@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_room_of_the_loader_with_eight_instruments(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)
     fit_eight(window)
@@ -99,7 +100,7 @@ def test_first_start_of_a_rig_without_a_machine_shows_its_drawing(make_board: Ma
     assert make_board(size=(1920, 1080), view="").board.panes.view == "drawing"
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", sizes(*SIZES))
 def test_bar_keeps_all_its_buttons(make_board: MakeBoard, loader: Rig, size: tuple[int, int]) -> None:
     window = make_board(loader, size=size)
     for button in window.bar.looks:
@@ -107,7 +108,7 @@ def test_bar_keeps_all_its_buttons(make_board: MakeBoard, loader: Rig, size: tup
     assert crowded_controls(window.bar) == []
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", sizes(*SIZES))
 def test_the_working_leaves_the_ledgers_and_marks_its_part(
     make_board: MakeBoard, loader: Rig, size: tuple[int, int]
 ) -> None:
@@ -134,7 +135,7 @@ def test_the_working_leaves_the_ledgers_and_marks_its_part(
     assert board.flow.height() == whole
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", sizes(*SIZES))
 def test_the_page_of_keys_shows_every_row_or_scrolls_to_it(
     make_board: MakeBoard, loader: Rig, size: tuple[int, int]
 ) -> None:
@@ -154,7 +155,7 @@ def test_the_page_of_keys_shows_every_row_or_scrolls_to_it(
     assert {key.words for key in KEYS} <= seen_words
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", sizes(*SIZES))
 def test_the_strip_with_two_cursors(make_board: MakeBoard, loader: Rig, size: tuple[int, int]) -> None:
     window = make_board(loader, size=size)
     lift(window)

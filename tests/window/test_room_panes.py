@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time
+from looks import SYSTEMS
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, QListWidget, QWidget
 from room_measures import fit_eight, seen, written_box
@@ -229,7 +230,7 @@ PANES = {
 }
 
 
-@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_room_of_every_pane(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)
     window.run()
@@ -256,7 +257,7 @@ def test_room_of_every_pane(make_board: MakeBoard, loader: Rig, system: System) 
     assert not found, "\n".join(found)
 
 
-@pytest.mark.parametrize("system", list(System))
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_room_of_the_strip_with_eight_instruments(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)
     fit_eight(window)

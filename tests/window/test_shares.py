@@ -57,7 +57,13 @@ def make_slow(window: BoardWindow, clock: Clock, call: float) -> None:
     window.session.solver.call = slow  # type: ignore[method-assign]
 
 
-@pytest.mark.parametrize(("speed", "call"), [(1.0, 0.0257), (4.0, 0.013), (1.0, 0.09)])
+@pytest.mark.parametrize(
+    ("speed", "call"),
+    [
+        (1.0, 0.0257),
+        *(pytest.param(*slow, marks=pytest.mark.soak) for slow in ((4.0, 0.013), (1.0, 0.09))),
+    ],
+)
 def test_curves_come_where_the_computer_cannot_keep_up(
     make_board: MakeBoard, loader: Rig, speed: float, call: float
 ) -> None:

@@ -32,6 +32,7 @@ def test_by_hand_it_takes_model_time(board: BoardWindow, qtbot: QtBot) -> None:
     assert "run 1: 0.15 s" in shown.accessibleDescription()
 
 
+@pytest.mark.soak
 def test_from_the_lever_to_the_end_of_the_rod_three_times(board: BoardWindow) -> None:
     """Hands free: the run is the time from the lever leaving neutral until the rod is out, found within a frame."""
     desk = board.desk(StopwatchDesk)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from approved_lists import check
 from board_moves import FRAME, MakeBoard, pass_time
+from looks import sizes
 from PySide6.QtCore import QPoint, QRectF, Qt
 from pytestqt.qtbot import QtBot
 
@@ -161,7 +162,7 @@ def test_minutes_can_be_gone_back_through(board: BoardWindow, minutes: int) -> N
     assert np.array_equal(session.readings.x, kept[1])
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
+@pytest.mark.parametrize("size", sizes((1280, 720), (1920, 1080)))
 def test_the_time_line_is_readable(make_board: MakeBoard, size: tuple[int, int]) -> None:
     window = make_board(size=size)
     lift(window, 0.4, 2.0)

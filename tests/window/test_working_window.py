@@ -8,6 +8,7 @@ import re
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
+from looks import SYSTEMS, sizes
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from pytestqt.qtbot import QtBot
 
@@ -321,8 +322,8 @@ SUBJECTS = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1920, 1080)])
-@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize("size", sizes((1280, 720), (1366, 768), (1920, 1080)))
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_everything_has_room_in_the_pane(
     make_board: MakeBoard, loader: Rig, size: tuple[int, int], system: System
 ) -> None:
