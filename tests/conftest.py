@@ -6,6 +6,7 @@ import copy
 import os
 from collections.abc import Iterator
 from pathlib import Path
+from typing import TypeVar
 
 import pytest
 
@@ -14,7 +15,10 @@ from trainer.changing.changes import Changes
 from trainer.engine import session
 from trainer.engine.network import Network
 from trainer.engine.session import Session
+from trainer.engine.solver import Solver
 from trainer.rig import Rig
+
+T = TypeVar("T")
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
@@ -64,21 +68,53 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
         )
 
 
+class _Newest(dict[object, T]):
+    """The newest few of what was made, so that it need not be made again for every test."""
+
+    def keep(self, key: object, made: T) -> T:
+        """Keep one more, and let the oldest go."""
+        self[key] = made
+        if len(self) > 8:
+            del self[next(iter(self))]
+        return made
+
+
 @pytest.fixture(scope="session", autouse=True)
-def networks_of_shipped_rigs() -> Iterator[None]:
-    """Build the network of a rig once for all tests of a process: each session has a copy of it, made in no time."""
-    built: dict[int, tuple[Rig, Network]] = {}  # by the rig itself, which is kept so that no other has its number
+def sessions_begin_at_once() -> Iterator[None]:
+    """Build network and solver of a rig, and run it to its start, once for all tests of a process.
+
+    Each session has a copy. A rig is known by being the very same one, which is kept so that no other has its number.
+    """
+    networks: _Newest[tuple[Rig, Network]] = _Newest()
+    solvers: _Newest[tuple[Rig, Solver]] = _Newest()
+    starts: _Newest[tuple[Rig, tuple[object, ...]]] = _Newest()
+    settle = Session._settle
 
     def network(rig: Rig) -> Network:
-        known = built.get(id(rig))
-        if known is None:
-            known = built[id(rig)] = rig, Network(rig)
-            if len(built) > 8:
-                del built[next(iter(built))]
+        known = networks.get(id(rig)) or networks.keep(id(rig), (rig, Network(rig)))
         return copy.copy(known[1])
+
+    def solver(network: Network, tolerance: float) -> Solver:
+        key = (id(network.rig), tolerance)
+        known = solvers.get(key) or solvers.keep(key, (network.rig, Solver(network, tolerance)))
+        made = copy.copy(known[1])
+        made.network = network
+        return made
+
+    def settled(self: Session) -> None:
+        key = (id(self.rig), self.solver.tolerance, self.x.tobytes(), self.pu.tobytes(), self.temperature)
+        if key in starts and "call" not in vars(self.solver):  # a test's own solver is asked
+            x, pu, self.temperature, self.rough_calls = starts[key][1]
+            self.x, self.pu = x.copy(), pu.copy()
+        else:
+            settle(self)
+            found = (self.x.copy(), self.pu.copy(), self.temperature, self.rough_calls)
+            starts.keep(key, (self.rig, found))
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(session, "Network", network)
+        patch.setattr(session, "Solver", solver)
+        patch.setattr(Session, "_settle", settled)
         yield
 
 

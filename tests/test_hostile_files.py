@@ -62,7 +62,7 @@ MISTAKES = {
     "no unit": ('"50 bar"', "50", "bad number", "0V1, key 'setting'", "bar"),
     "unit of another quantity": ('"50 bar"', '"50 mm"', "bad number", "0V1, key 'setting'", "is a length"),
     "unknown unit": ('"50 bar"', '"50 bra"', "bad number", "0V1, key 'setting'", "or bar"),
-    "comma for a point": ('"50 bar"', '"50,5 bar"', "bad number", "0V1, key 'setting'", "or bar"),
+    "comma for a point": ('"50 bar"', '"50,5 bar"', "bad number", "0V1, key 'setting'", "Write 50.5 bar, with a point."),
     "relief far too high": ('"50 bar"', '"5000 bar"', "out of range", "0V1, key 'setting'", "5 bar … 450 bar"),
     "rod as thick as the bore": ('"25 mm"', '"40 mm"', "impossible numbers", "[parts] 1A1", "annulus"),
     "negative": ('"50 bar"', '"-50 bar"', "out of range", "0V1, key 'setting'", "5 bar … 450 bar"),

@@ -19,7 +19,7 @@ def middle(words: Words) -> tuple[float, float]:
     return x, words.y - 0.3 * words.size
 
 
-@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize("system", [System.US, pytest.param(System.METRIC, marks=pytest.mark.soak)])
 @pytest.mark.parametrize("name", RIGS[:2])
 def test_every_printed_number_is_found(name: str, system: System) -> None:
     """Each text with a unit that moves on the drawing tells its own quantity at its own place."""

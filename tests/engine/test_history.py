@@ -185,6 +185,7 @@ def test_a_record_is_cut_where_asked() -> None:
     assert list(record) == [*whole[:6], whole[9]]
 
 
+@pytest.mark.soak
 def test_a_part_grows_as_warm_as_the_oil_that_leaves_it_and_rewinding_cools_it_again() -> None:
     """Over a relief the oil is warmed by dp / (rho c), by hand 0.061 K/bar; its body trails it."""
     session = Session(rig_file.load(resources.rigs()["one-spool-bench"]))

@@ -212,7 +212,10 @@ stick = ["4A1.rod", "3W1.stick"]
     )
 
 
-@pytest.mark.parametrize(("angles", "printed"), STATICS.items())
+@pytest.mark.parametrize(
+    ("angles", "printed"),
+    [case if k == 0 else pytest.param(*case, marks=pytest.mark.soak) for k, case in enumerate(STATICS.items())],
+)
 def test_slewing_inertia_with_250_kg(angles: tuple[int, int], printed: tuple[float, ...]) -> None:
     """The table's inertia counts the load as rigid; here it swings, so the column is sped up over a sway period.
 

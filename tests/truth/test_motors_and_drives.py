@@ -75,6 +75,7 @@ PUMP = 'is = "FixedPump", slip = 0, viscous_drag = 0, breakaway = "0 N m"'
 LOSS_FREE_PUMP = f'{PUMP}, pressure_drag = "0 %"'
 
 
+@pytest.mark.soak
 def test_m02_ideal_motor() -> None:
     """ESP Ex 7-2, p. 259: 5 in3, 1000 psi, 10 gpm: 462 r/min, 795 lb in, 5.83 hp."""
     session = drive(

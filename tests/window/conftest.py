@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from board_moves import Clock, MakeBoard, pass_time
@@ -13,7 +14,7 @@ from pytestqt.qtbot import QtBot
 from trainer.engine.session import Session
 from trainer.rig import Rig
 from trainer.units import System
-from trainer.window import fonts, settings
+from trainer.window import board, fonts, settings
 from trainer.window.arrangement import Panes
 from trainer.window.board import BoardWindow
 
@@ -40,6 +41,14 @@ def qapp(qapp: QApplication) -> QApplication:
     return qapp
 
 
+@pytest.fixture(scope="session", autouse=True)
+def no_collecting() -> Iterator[None]:
+    """Leave out what a window collects once it is painted: between tests pytest and Python do so."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(board, "gc", SimpleNamespace(freeze=int, unfreeze=int, collect=int))
+        yield
+
+
 @pytest.fixture
 def make_board(qtbot: QtBot, bench: Rig, tmp_path: Path) -> Iterator[MakeBoard]:
     """Open a board of a rig in a look and a size; it is closed at the end, and must have had no trouble."""
@@ -63,8 +72,8 @@ def make_board(qtbot: QtBot, bench: Rig, tmp_path: Path) -> Iterator[MakeBoard]:
         window.close()
 
 
-@pytest.fixture
-def board(make_board: MakeBoard) -> BoardWindow:
+@pytest.fixture(name="board")
+def running_board(make_board: MakeBoard) -> BoardWindow:
     """The bench on a small board, its clock running, in neutral."""
     window = make_board()
     window.run()

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
+from looks import SYSTEMS
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
@@ -222,7 +223,7 @@ def test_the_drawing_tells_what_the_pointers_read(make_board: MakeBoard, bench: 
     assert drawing.state.needles["P1"] == window.dials.dials[0].pointer.needle
 
 
-@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize("system", SYSTEMS)
 def test_dial_drawing_and_strip_say_the_same_of_an_instrument(
     make_board: MakeBoard, loader: Rig, system: System
 ) -> None:

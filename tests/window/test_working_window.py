@@ -66,18 +66,21 @@ def figures_on_drawing(window: BoardWindow, start: str, near: str = "") -> tuple
 # -- what opens -----------------------------------------------------------------------------------------------------
 
 
+OPENED = (
+    (r"Load ", "3A1", "Boom cylinder 3A1", "Force on the rod", "F"),
+    (r"\d+ mm/s up", "3A1", "Boom cylinder 3A1", "Speed out", "v"),
+    (r"A  ", "3A1", "Boom, cap end", "Asked for by 3A1 boom", "p"),
+    (r"B  ", "3A1", "Boom, rod end", "All drops on the way to the tank", "p"),
+    (r"[\d.]+ L/min", "0P1", "Pump 0P1", "Delivery of the pump", "q"),
+    (r"[\d.]+ L/min", "0Z2", "Return filter 0Z2", "Oil that comes to 0Z2", "q"),
+    (r"\d+ bar", "0P1", "Pump outlet", "All drops up to the load", "p"),
+    (r"Oil ", "", "Tank 0Z1", "How fast the oil warms", "r"),
+)
+
+
 @pytest.mark.parametrize(
     ("start", "near", "title", "name", "letter"),
-    [
-        (r"Load ", "3A1", "Boom cylinder 3A1", "Force on the rod", "F"),
-        (r"\d+ mm/s up", "3A1", "Boom cylinder 3A1", "Speed out", "v"),
-        (r"A  ", "3A1", "Boom, cap end", "Asked for by 3A1 boom", "p"),
-        (r"B  ", "3A1", "Boom, rod end", "All drops on the way to the tank", "p"),
-        (r"[\d.]+ L/min", "0P1", "Pump 0P1", "Delivery of the pump", "q"),
-        (r"[\d.]+ L/min", "0Z2", "Return filter 0Z2", "Oil that comes to 0Z2", "q"),
-        (r"\d+ bar", "0P1", "Pump outlet", "All drops up to the load", "p"),
-        (r"Oil ", "", "Tank 0Z1", "How fast the oil warms", "r"),
-    ],
+    [case if k in (0, 2, 4) else pytest.param(*case, marks=pytest.mark.soak) for k, case in enumerate(OPENED)],
 )
 def test_a_click_on_a_number_opens_its_working(
     qtbot: QtBot, lifting: BoardWindow, start: str, near: str, title: str, name: str, letter: str

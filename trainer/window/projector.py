@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPaintEvent, QPalette, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QPalette, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
@@ -267,8 +267,11 @@ class ProjectorView(QWidget):
     # -- where it stands -------------------------------------------------------------------------------------
 
     def lay_out(self) -> None:
-        """Place everything for the present size; the panel keeps its width, the drawing takes the rest."""
-        if self.width() < 2 or self.height() < 2:
+        """Place everything for the present size; the panel keeps its width, the drawing takes the rest.
+
+        While it is hidden nothing is placed; it will be when it is shown.
+        """
+        if self.isHidden() or self.width() < 2 or self.height() < 2:
             return
         self.look.scale = scale = min(self.width() / 1920.0, self.height() / 1080.0)
         self.canvas.least = self.drawing.canvas.least = 32.0 * scale
@@ -336,6 +339,9 @@ class ProjectorView(QWidget):
     def _right(self, x: float) -> float:
         """Return a place in the panel [px] from board pixels right of its edge."""
         return self.width() - (1920.0 - LEFT - x) * self.look.scale
+
+    def showEvent(self, event: QShowEvent) -> None:
+        self.lay_out()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
