@@ -10,13 +10,14 @@ from typing import TypeVar
 
 import pytest
 
-from trainer import resources, rig_file, screen
+from trainer import resources, screen
 from trainer.changing.changes import Changes
 from trainer.engine import session
 from trainer.engine.network import Network
 from trainer.engine.session import Session
 from trainer.engine.solver import Solver
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 T = TypeVar("T")
 

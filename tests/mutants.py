@@ -14,9 +14,11 @@ import traceback
 from collections import Counter
 from pathlib import Path
 
-from trainer import levers, resources, rig_file
+from trainer import resources
+from trainer.changing.opening import session_of
 from trainer.errors import RigError, SpoolroomError
-from trainer.opening import session_of
+from trainer.rig import file as rig_file
+from trainer.rig import levers
 
 RIGS = {name: file.read_text("utf-8") for name, file in resources.rigs().items()}
 SCRIPTS = {name: file.read_text("utf-8") for name, file in resources.levers().items()}

@@ -8,7 +8,12 @@ from dataclasses import dataclass, field
 
 from trainer.parts import CATALOGUE
 from trainer.parts.part import Choice, Kind
-from trainer.rig import Fitted, Instrument, Line, Rig
+from trainer.rig.rig import (
+    Fitted,
+    Instrument,
+    Line,
+    Rig,
+)
 
 Port = tuple[str, str]
 _SUPPLY = ("Reservoir", "SteadyDrive", "FixedPump", "ReliefValve", "ReturnFilter")

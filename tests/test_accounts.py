@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.accounts import percentages, rounded
+from trainer.energy.ledger import percentages, rounded
 
 VALUES = st.lists(st.floats(-1e4, 1e4), min_size=1, max_size=12)
 SHARES = st.lists(st.floats(0, 1e4), min_size=1, max_size=12)

@@ -6,7 +6,7 @@ import pytest
 
 from trainer.changing.adjustables import adjustables
 from trainer.parts.part import Choice, Parameter
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from trainer.changing.caption import caption, caption_height, caption_shapes
 from trainer.changing.changes import Changes
 from trainer.drawing.type_widths import text_width
-from trainer.rig import Instrument
+from trainer.rig.rig import Instrument
 from trainer.units import System
 
 DAY = "5 Nov 2026"

@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from change_moves import pass_frames
 
-from trainer import rig_file
 from trainer.changing.changes import OILS, Changes, Step
 from trainer.engine.ramps import RAMP
 from trainer.engine.session import FRAME, Session
 from trainer.errors import RigError
-from trainer.rig import Rig
-from trainer.rig_writer import dump
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
+from trainer.rig.writer import dump
 from trainer.units import System
 
 BAR = 1e5

@@ -235,10 +235,10 @@ def test_picture_says_when_qt_is_missing(
 )
 def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeypatch: pytest.MonkeyPatch) -> None:
     opened = []
-    app = types.ModuleType("trainer.window.app")
+    app = types.ModuleType("trainer.window.shell.app")
     app.run = lambda rig: opened.append(rig.title) or 0  # type: ignore[attr-defined,func-returns-value]
-    monkeypatch.setitem(sys.modules, "trainer.window.app", app)
-    monkeypatch.setattr("trainer.window.app", app, raising=False)
+    monkeypatch.setitem(sys.modules, "trainer.window.shell.app", app)
+    monkeypatch.setattr("trainer.window.shell.app", app, raising=False)
     monkeypatch.setattr(screen, "trouble", lambda: "")
     assert cli.main(arguments) == 0
     assert opened == [title]

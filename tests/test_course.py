@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lines_of_python import lines_of_python
 
-from trainer.course import Course
+from trainer.energy.series import Course
 
 RATE = 60.0
 

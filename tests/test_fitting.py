@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.session import Session
 from trainer.measuring.fitting import Fitting, Step, plan, running_allowed
 from trainer.measuring.instruments import RANGES, places
+from trainer.rig import file as rig_file
 
 BENCH = rig_file.load(resources.rigs()["one-spool-bench"])
 LOADER = rig_file.load(resources.rigs()["timber-trailer-loader"])

@@ -10,8 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from trainer import resources, rig_file, rig_text
+from trainer import resources
 from trainer.errors import Fault, RigError
+from trainer.rig import file as rig_file
+from trainer.rig import text as rig_text
 
 BENCH = resources.rigs()["one-spool-bench"].read_text("utf-8").partition("\n[drawing")[0]
 SIZE = 250_000

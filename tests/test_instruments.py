@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from trainer import resources, rig_file, units
+from trainer import resources, units
 from trainer.engine.session import Session
 from trainer.measuring.instruments import (
     CLASSES,
@@ -25,8 +25,9 @@ from trainer.measuring.instruments import (
 from trainer.measuring.needles import STILL, Needle
 from trainer.measuring.pulsation import Pulse, pulse, ripple, uneven_pistons, uneven_teeth
 from trainer.parts.part import Kind
-from trainer.rig import Instrument
-from trainer.rig_tables import SCALES
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Instrument
+from trainer.rig.tables import SCALES
 from trainer.units import System
 
 BENCH = rig_file.load(resources.rigs()["one-spool-bench"])

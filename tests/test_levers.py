@@ -7,10 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from trainer import levers, resources, rig_file
+from trainer import resources
 from trainer.engine.session import Session
 from trainer.errors import RigError
-from trainer.rig import OIL_TEMPERATURE
+from trainer.rig import file as rig_file
+from trainer.rig import levers
+from trainer.rig.rig import OIL_TEMPERATURE
 
 BENCH = rig_file.load(resources.rigs()["one-spool-bench"])
 TABLE = """# a remark

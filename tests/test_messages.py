@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from trainer import levers, resources, rig_file
+from trainer import resources
 from trainer.errors import Fault, RigError
-from trainer.rig_places import places
+from trainer.rig import file as rig_file
+from trainer.rig import levers
+from trainer.rig.places import places
 
 BENCH = resources.rigs()["one-spool-bench"].read_text("utf-8")
 

@@ -6,10 +6,17 @@ from dataclasses import replace
 
 import pytest
 
-from trainer import resources, rig_file
-from trainer.names import capital, line_words, measured_at, part_words, the_line
+from trainer import resources
 from trainer.parts.part import Kind
-from trainer.rig import Instrument, Line, Rig
+from trainer.rig import file as rig_file
+from trainer.rig.names import (
+    capital,
+    line_words,
+    measured_at,
+    part_words,
+    the_line,
+)
+from trainer.rig.rig import Instrument, Line, Rig
 
 BENCH, LOADER = (rig_file.load(resources.rigs()[name]) for name in ("one-spool-bench", "timber-trailer-loader"))
 RIGS = pytest.mark.parametrize("rig", [BENCH, LOADER], ids=["bench", "loader"])

@@ -7,14 +7,15 @@ from itertools import combinations
 import pytest
 from random_rigs import random_rig
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.changing.pictured import pictured
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.shapes import Shape, Words
 from trainer.drawing.theme import THEMES
 from trainer.drawing.word_places import box_of
 from trainer.engine.session import Session
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 PRINT = THEMES["print"]

@@ -8,8 +8,10 @@ import math
 
 import pytest
 
-from trainer import levers, recording, resources, rig_file
+from trainer import recording, resources
 from trainer.engine.session import Session
+from trainer.rig import file as rig_file
+from trainer.rig import levers
 from trainer.units import System
 
 BENCH = rig_file.load(resources.rigs()["one-spool-bench"])

@@ -11,13 +11,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from trainer import rig_file
 from trainer.changing import recovery
 from trainer.changing.changes import Changes, Step
 from trainer.changing.recovery import CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 BAR = 1e5

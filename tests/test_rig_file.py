@@ -9,14 +9,15 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from trainer import resources, rig_file, units
+from trainer import resources, units
 from trainer.errors import RigError
 from trainer.parts import CATALOGUE
 from trainer.parts.part import Choice, Kind, Parameter, Part, Wear
 from trainer.parts.restrictors import Orifice
-from trainer.rig import Fitted, Instrument, Rig
-from trainer.rig_tables import CLASSES, SCALES
-from trainer.rig_writer import written
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Fitted, Instrument, Rig
+from trainer.rig.tables import CLASSES, SCALES
+from trainer.rig.writer import written
 
 SHIPPED = resources.rigs()
 BENCH = SHIPPED["one-spool-bench"]

@@ -11,16 +11,17 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from trainer import files, resources, rig_file, units
+from trainer import files, resources, units
 from trainer.changing.changes import Changes
 from trainer.changing.differences import differences
 from trainer.changing.saving import save
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.measuring.validity import verdict
-from trainer.rig import Rig
-from trainer.rig_rewriter import rewrite
-from trainer.rig_writer import written_in
+from trainer.rig import file as rig_file
+from trainer.rig.rewriter import rewrite
+from trainer.rig.rig import Rig
+from trainer.rig.writer import written_in
 from trainer.units import System
 
 BAR = 1e5

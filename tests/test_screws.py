@@ -8,7 +8,7 @@ from change_moves import pass_frames
 from trainer.changing.changes import Changes, Step
 from trainer.changing.screws import SAFETY, Screw, screws
 from trainer.engine.session import Session
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 BAR = 1e5

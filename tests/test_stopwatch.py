@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.session import Session
 from trainer.measuring.stopwatch import Stopwatch, Trigger, triggers
+from trainer.rig import file as rig_file
 
 BENCH_TEXT = resources.rigs()["one-spool-bench"].read_text("utf-8")
 BENCH = rig_file.loads(BENCH_TEXT)

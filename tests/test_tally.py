@@ -9,12 +9,20 @@ from typing import Any
 import numpy as np
 import pytest
 
-from trainer import resources, rig_file
-from trainer.effort import FUEL_DENSITY, HEAT_VALUE, INDICATED, Mover, movers, use_of
+from trainer import resources
+from trainer.energy.effort import (
+    FUEL_DENSITY,
+    HEAT_VALUE,
+    INDICATED,
+    Mover,
+    movers,
+    use_of,
+)
+from trainer.energy.sums import Sums
+from trainer.energy.totals import RATE, Cycle, Tally
 from trainer.engine.session import FRAME, Session
-from trainer.rig import Rig
-from trainer.sums import Sums
-from trainer.tally import RATE, Cycle, Tally
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 from trainer.units import System, read
 
 BENCH = rig_file.load(resources.path("rigs/one-spool-bench.toml"))

@@ -8,10 +8,11 @@ from functools import cache
 
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
-from trainer.names import part_words
+from trainer.rig import file as rig_file
+from trainer.rig.names import part_words
 from trainer.tracing import LEAST, Step, Trace, lit_by, sharing, trace
 from trainer.tracing.path import ways_of
 from trainer.tracing.question import PathQuestion

@@ -7,10 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from trainer import resources, rig_file, units
+from trainer import resources, units
 from trainer.engine.session import FRAME, Session
 from trainer.measuring.validity import Condition, Verdict, conditions, lever_words, verdict
-from trainer.rig import Rig, SpecReading
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig, SpecReading
 from trainer.units import System
 
 BENCH = rig_file.load(resources.rigs()["one-spool-bench"])

@@ -9,13 +9,13 @@ from functools import lru_cache
 import pytest
 from working_scenes import RIGS, instants, rig_of
 
-from trainer.engine.ledger import FlowBook
+from trainer.energy.books import FlowBook
 from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.formula import Working, evaluate, parse
 from trainer.parts import CATALOGUE
 from trainer.parts.part import Kind
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import UNITS, System
 from trainer.working import MAKERS, Subject, about, covered_by, hidden, title, workings
 

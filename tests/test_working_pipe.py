@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from trainer import rig_file
 from trainer.engine.session import Session
+from trainer.rig import file as rig_file
 from trainer.units import System
 from trainer.working import Subject, about
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 __all__ = ["REST", "RIGS", "instants", "rig_of"]
 

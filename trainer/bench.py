@@ -19,11 +19,12 @@ from typing import Any
 import casadi as ca
 import numpy as np
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.network import Vector
 from trainer.engine.session import FRAME, Session
 from trainer.engine.solver import LIVE, RECORD, Solver
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 __all__ = ["main", "operator_like", "violent"]
 
@@ -195,13 +196,13 @@ def main(names: Sequence[str], minutes: float = 10.0) -> int:
 def _window_rows(name: str, rig: Rig, minutes: float) -> Iterator[_Row]:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     try:
-        from trainer.window import measure
+        from trainer.window import costs as measure
     except ImportError as error:
         yield _Row("the window", f"cannot be opened here: {error}")
         return
     for row in measure.rows(rig, operator_like(rig, 2), minutes):
         yield _Row(*row)
     for _ in range(2):  # the second start is warm
-        asked = [sys.executable, "-m", "trainer.window.measure", name, str(time.time())]
+        asked = [sys.executable, "-m", "trainer.window.costs", name, str(time.time())]
         first = subprocess.run(asked, capture_output=True, text=True, check=False)
     yield _Row("start to first live frame, warm", first.stdout.strip() or first.stderr.strip()[-200:], "<= 1.5 s")

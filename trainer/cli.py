@@ -18,11 +18,18 @@ from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, NoReturn
 
-from trainer import __version__, files, levers, resources, rig_file, screen
+from trainer import (
+    __version__,
+    files,
+    resources,
+    screen,
+)
 from trainer.console import STOPPED, open_streams, settle_output, stop
 from trainer.errors import RigError, SpoolroomError, nearest
-from trainer.levers import LeverScript
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig import levers
+from trainer.rig.levers import LeverScript
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 if TYPE_CHECKING:
@@ -273,7 +280,7 @@ def _board(options: argparse.Namespace) -> int:
 
 
 def _open(rig: Rig) -> int:
-    from trainer.window import app
+    from trainer.window.shell import app
 
     return int(app.run(rig))
 
@@ -281,7 +288,7 @@ def _open(rig: Rig) -> int:
 def _off_screen(rig: Rig, trouble: str) -> int:
     """Run the demonstration without a window and leave its record and its picture in the current folder."""
     from trainer import recording
-    from trainer.opening import opened
+    from trainer.changing.opening import opened
 
     print(f"No window can be opened ({trouble}); running the demonstration off-screen.")
     session = opened(rig)
@@ -298,7 +305,7 @@ def _off_screen(rig: Rig, trouble: str) -> int:
 def _run(options: argparse.Namespace) -> int:
     stop.words = "stopped before the first row; nothing was written"
     from trainer import recording
-    from trainer.opening import opened
+    from trainer.changing.opening import opened
 
     rig = _rig(options.rig)
     script = _script(options.levers, rig)
@@ -338,7 +345,7 @@ def _text(out: BinaryIO) -> recording.Out:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from trainer.opening import opened
+    from trainer.changing.opening import opened
 
     wrong, tried = 0, False
     rig: Rig | None = None
@@ -390,7 +397,7 @@ def _start_of(rig: Rig) -> str:
 
 def _picture(options: argparse.Namespace) -> int:
     from trainer import recording
-    from trainer.opening import opened
+    from trainer.changing.opening import opened
 
     out = Path(options.out)
     if out.suffix.lower() not in _PICTURES:
@@ -416,7 +423,7 @@ def _draw(session: Session, out: Path, theme: str, system: System) -> None:
     if trouble := screen.qt_trouble():
         raise SpoolroomError(f"{out.name}: Qt is needed for this, and {trouble}. An SVG can be made without.")
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from trainer.window import picture
+    from trainer.window.painting import picture
 
     picture.write(session, out, theme, system, words=_caption(session, system))
 
@@ -424,7 +431,7 @@ def _draw(session: Session, out: Path, theme: str, system: System) -> None:
 def _caption(session: Session, system: System) -> str:
     """Return what stands below a picture of a rig as it is in its file."""
     from trainer.changing.caption import caption
-    from trainer.window.day import today
+    from trainer.window.painting.day import today
 
     return caption(session, today(), (), system)
 

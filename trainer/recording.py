@@ -14,12 +14,12 @@ from typing import Any, NamedTuple, Protocol
 from trainer import units
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
-from trainer.levers import LeverScript
 from trainer.measuring.instruments import true_reading
-from trainer.names import line_words
 from trainer.parts.part import Kind
-from trainer.rig import OIL_TEMPERATURE, Rig
-from trainer.rig_tables import SCALES
+from trainer.rig.levers import LeverScript
+from trainer.rig.names import line_words
+from trainer.rig.rig import OIL_TEMPERATURE, Rig
+from trainer.rig.tables import SCALES
 
 __all__ = ["Column", "Out", "columns", "lead", "record"]
 

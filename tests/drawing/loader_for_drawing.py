@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from functools import cache
 
-from trainer import resources, rig_file
-from trainer.drawing.live import Live
+from trainer import resources
 from trainer.drawing.shapes import Shape, Words
 from trainer.engine.session import Session
+from trainer.rig import file as rig_file
+from trainer.rig.live import Live
 
 RIG = rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
 

@@ -7,7 +7,12 @@ from typing import Any
 
 from trainer.parts import CATALOGUE
 from trainer.parts.part import Kind
-from trainer.rig import Fitted, Instrument, Line, Rig
+from trainer.rig.rig import (
+    Fitted,
+    Instrument,
+    Line,
+    Rig,
+)
 
 DRAWING: dict[str, Any] = {
     "step": "10 bar",

@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 from random_rigs import ChanceReadings, random_rig
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.drawing.layout import lay_out
 from trainer.drawing.pipes import route_rig
 from trainer.drawing.route import Router, Terminal
@@ -20,7 +20,8 @@ from trainer.drawing.svg import svg
 from trainer.drawing.theme import THEMES
 from trainer.drawing.type_widths import text_width
 from trainer.parts.part import Kind
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 SEEDS, MANY = range(300), range(300, 1500)

@@ -11,7 +11,6 @@ from approved_lists import check
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.accounts import Entry, Ledger
 from trainer.drawing.course_view import NOTHING, Band, Ground, Stack, areas_still, cursor_live, hatching, time_ticks
 from trainer.drawing.cycle_view import (
     Line,
@@ -27,6 +26,7 @@ from trainer.drawing.cycle_view import (
 )
 from trainer.drawing.ledger_view import FILLS, ledger_live, ledger_row, ledger_text
 from trainer.drawing.shapes import DrawList, Path, Words
+from trainer.energy.ledger import Entry, Ledger
 from trainer.units import System
 
 METRIC, US = System.METRIC, System.US

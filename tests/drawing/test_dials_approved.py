@@ -11,7 +11,7 @@ from trainer.drawing.legend import legend
 from trainer.drawing.shapes import Words
 from trainer.drawing.theme import THEMES
 from trainer.measuring.instruments import RANGES
-from trainer.rig import Instrument, Rig
+from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 
 BAR = 1e5

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.drawing.free_ground import FACE, FreeGround, Spot, around, figures_ground
 from trainer.drawing.labels import labels
 from trainer.drawing.layout import lay_out
@@ -23,7 +23,8 @@ from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.theme import THEMES
 from trainer.measuring.instruments import places
 from trainer.parts.part import Kind
-from trainer.rig import Instrument, Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 
 RIGS = ("one-spool-bench", "timber-trailer-loader")

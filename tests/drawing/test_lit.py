@@ -16,7 +16,7 @@ from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.scene_state import StepShown
 from trainer.drawing.shapes import Circle, Path, Shape, Words
 from trainer.drawing.theme import THEMES, contrast
-from trainer.names import short_words
+from trainer.rig.names import short_words
 from trainer.tracing.words import place_words
 
 RIG = bench(DRAWING)

@@ -10,11 +10,11 @@ from lines_of_python import lines_of_python
 from loader_for_drawing import RIG, instants, meet, text_boxes
 from rig_for_drawing import bench
 
-from trainer.drawing.live import Live
 from trainer.drawing.machine import MachineView
 from trainer.drawing.machine_views import COLUMN
 from trainer.drawing.shapes import Circle, Path, Words
 from trainer.drawing.theme import ROLES, THEMES
+from trainer.rig.live import Live
 from trainer.units import System
 
 STATES = ("neutral", "boom", "slew", "legs", "relief")

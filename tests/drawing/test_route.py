@@ -12,7 +12,7 @@ from trainer.drawing.shapes import Point
 from trainer.drawing.still import ground
 from trainer.errors import RigError
 from trainer.parts.part import Kind
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 
 
 def nets_of(rig: Rig) -> dict[str, Net]:

@@ -11,12 +11,12 @@ import pytest
 from rig_for_drawing import DRAWING, HandMade, bank, bench, lifting
 
 from trainer.drawing.legend import LEGEND, legend
-from trainer.drawing.live import Live
 from trainer.drawing.pipes import PITCH, Track, oil_speed
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.shapes import Circle, Marks, Path, Shape, Words
 from trainer.drawing.svg import svg, triangle
 from trainer.drawing.theme import ROLES, STEPS, THEMES, contrast
+from trainer.rig.live import Live
 from trainer.units import System
 
 RIG = bench(DRAWING)

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import HealthCheck, given, note, settings
 from hypothesis import strategies as st
 
-from trainer import resources, rig_file
-from trainer.accounts import Ledger
+from trainer import resources
+from trainer.energy.ledger import Ledger
 from trainer.engine.session import FRAME, Session
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 BENCH = rig_file.load(resources.path("rigs/one-spool-bench.toml"))
 SECOND = 60  # calls

@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from trainer import rig_file
-from trainer.accounts import Ledger
 from trainer.drawing.ledger_view import ledger_text
+from trainer.energy.ledger import Ledger
 from trainer.engine.session import FRAME, Session
 from trainer.parts.cylinder import Cylinder
 from trainer.parts.part import Parameter
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 from trainer.units import UNITS, System
 from trainer.working import Subject, about
 

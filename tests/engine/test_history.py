@@ -8,15 +8,16 @@ import random
 import numpy as np
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.bench import violent
 from trainer.engine.history import EVERY
 from trainer.engine.record import Call, Record
 from trainer.engine.session import FRAME, Session
-from trainer.engine.skins import LAG
+from trainer.engine.skin_temperatures import LAG
 from trainer.errors import SolverError
 from trainer.parts.oil import HEAT_CAPACITY
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 
 @pytest.fixture(scope="module", params=["one-spool-bench", "timber-trailer-loader"])

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from trainer import rig_file
 from trainer.engine.network import Network
 from trainer.engine.session import Session
 from trainer.errors import RigError
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 HEAD = 'format = 1\ntitle = "a check"\n'
 JACK = """

@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.session import Session
 from trainer.parts import oil
 from trainer.parts.oil import FLOOR, Properties
+from trainer.rig import file as rig_file
 
 AIRY = Properties(870.0, 0.035, 1.5e9, 10.0, 0.005, 45.0)
 CLEAR = Properties(870.0, 0.035, 1.5e9, 10.0, 1e-6, 45.0)

@@ -9,8 +9,8 @@ import pytest
 from trainer import resources
 from trainer.engine.session import Session
 from trainer.parts.oil import HEAT_CAPACITY
-from trainer.rig import Rig
-from trainer.rig_file import loads
+from trainer.rig.file import loads
+from trainer.rig.rig import Rig
 
 
 def test_a_piston_carries_the_heat_of_its_seals_away(loader: Rig) -> None:

@@ -6,8 +6,8 @@ import math
 
 from trainer import resources
 from trainer.engine.session import Session
-from trainer.rig import Rig
-from trainer.rig_file import loads
+from trainer.rig.file import loads
+from trainer.rig.rig import Rig
 
 RPM = math.pi / 30
 

@@ -11,7 +11,7 @@ import pytest
 
 from trainer.engine.session import FRAME, SPEEDS, Session
 from trainer.errors import SolverError
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 
 
 @pytest.fixture

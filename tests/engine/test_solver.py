@@ -7,11 +7,12 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.network import Vector
 from trainer.engine.session import FRAME, Session
 from trainer.engine.solver import Solver
 from trainer.errors import SolverError
+from trainer.rig import file as rig_file
 
 Integrate = Callable[[Solver, Vector, Vector], tuple[Vector, Vector]]
 HEALTHY: Integrate = Solver._integrate

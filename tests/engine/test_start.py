@@ -11,11 +11,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer import cli, resources, rig_file
+from trainer import cli, resources
 from trainer.engine.session import Session
 from trainer.errors import RigError
 from trainer.parts import oil
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 BENCH = resources.rigs()["one-spool-bench"].read_text("utf-8")
 CAP, ANNULUS = math.pi / 4 * 0.040**2, math.pi / 4 * (0.040**2 - 0.025**2)  # of the bench's cylinder [m2]

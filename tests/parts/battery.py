@@ -16,7 +16,7 @@ import numpy as np
 from trainer.parts import oil
 from trainer.parts.model import OIL_NUMBERS, PartModel
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State, Wear
-from trainer.rig import Fitted
+from trainer.rig.rig import Fitted
 from trainer.units import quantity_of, read, symbols_of
 
 Array = np.ndarray[Any, np.dtype[np.float64]]

@@ -15,8 +15,8 @@ from typing import Any
 import numpy as np
 
 from trainer.engine.session import Session
-from trainer.rig import Rig
-from trainer.rig_file import loads
+from trainer.rig.file import loads
+from trainer.rig.rig import Rig
 from trainer.units import UNITS, read
 
 Numbers = np.ndarray[Any, np.dtype[np.float64]]

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from trainer import rig_file
 from trainer.engine.session import Session
+from trainer.rig import file as rig_file
 
 PARTS = """
 format = 1

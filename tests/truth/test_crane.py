@@ -10,11 +10,12 @@ import math
 
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.parts.crane import BOOM_CLOSED, STICK_CLOSED
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 from .printed import check
 from .rigs import begin, rig, unyielding, work

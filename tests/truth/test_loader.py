@@ -11,13 +11,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from trainer import levers, resources, rig_file
-from trainer.accounts import Ledger
+from trainer import resources
+from trainer.energy.ledger import Ledger
 from trainer.engine.session import FRAME, Session
 from trainer.measuring.instruments import true_reading
 from trainer.measuring.validity import conditions
 from trainer.recording import lead
-from trainer.rig import SpecReading
+from trainer.rig import file as rig_file
+from trainer.rig import levers
+from trainer.rig.rig import SpecReading
 
 from .printed import check
 from .rigs import show, si, until

@@ -11,7 +11,7 @@ import math
 import pytest
 
 from trainer.engine.session import Session
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 
 from .printed import check
 from .rigs import begin, drive, rig, show, si, supplied, unyielding

@@ -11,10 +11,11 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.engine.session import Session
 from trainer.parts.oil import HEAT_CAPACITY
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 
 from .printed import check
 from .rigs import begin, drive, mean, restricted, sample, show, si, speed, supplied, unyielding

@@ -11,7 +11,7 @@ import math
 import numpy as np
 
 from trainer.engine.session import FRAME, Session
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 
 from .rigs import Numbers, begin, rig, si
 

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from trainer.engine.session import Session
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 
 from .printed import check
 from .rigs import rig, unyielding

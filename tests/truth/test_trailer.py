@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 from trainer.engine.session import Session
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 
 from .printed import check
 from .rigs import begin, si, supplied, until

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from trainer.window.board import BoardWindow
+from trainer.window.shell.window import BoardWindow
 
 __all__ = ["FRAME", "Clock", "MakeBoard", "pass_time"]
 

@@ -12,11 +12,13 @@ from PySide6.QtWidgets import QApplication, QProxyStyle, QStyle, QStyleHintRetur
 from pytestqt.qtbot import QtBot
 
 from trainer.engine.session import Session
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window import board, fonts, settings
-from trainer.window.arrangement import Panes
-from trainer.window.board import BoardWindow
+from trainer.window.board.arrangement import Panes
+from trainer.window.painting import fonts
+from trainer.window.shell import settings
+from trainer.window.shell import window as board
+from trainer.window.shell.window import BoardWindow
 
 
 class _NoTips(QProxyStyle):

@@ -8,7 +8,7 @@ from pytestqt.qtbot import QtBot
 
 from trainer.drawing.picking import targets
 from trainer.drawing.scene_state import Place
-from trainer.window.board import BoardWindow
+from trainer.window.shell.window import BoardWindow
 
 __all__ = ["LEVER", "SWEEP", "click", "lift", "where"]
 

@@ -18,13 +18,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QWidget
 
 from trainer import resources
-from trainer.accounts import Ledger
+from trainer.energy.ledger import Ledger
 from trainer.measuring.instruments import RANGES, places
-from trainer.window.board import BoardWindow
-from trainer.window.instrument_desk import InstrumentDesk
-from trainer.window.keys import KEYS
-from trainer.window.offer_desk import OfferDesk
-from trainer.window.rig_desk import RigDesk
+from trainer.window.controls.keys import KEYS
+from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.offer_menu import OfferDesk
+from trainer.window.shell.window import BoardWindow
 
 __all__ = ["Monkey"]
 

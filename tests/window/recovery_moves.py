@@ -6,9 +6,9 @@ from pathlib import Path
 
 from board_moves import Clock, MakeBoard, pass_time
 
-from trainer.window.board import BoardWindow
-from trainer.window.recovery_desk import EVERY, RecoveryDesk
-from trainer.window.rig_desk import RigDesk
+from trainer.window.recovery.presenter import EVERY, RecoveryDesk
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.window import BoardWindow
 
 __all__ = ["begin", "leave", "let_write"]
 

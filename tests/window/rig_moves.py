@@ -6,9 +6,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from trainer.window.buttons import WordButton
-from trainer.window.rig_number import NumberRow
-from trainer.window.rig_pane import RigPane
+from trainer.window.controls.buttons import WordButton
+from trainer.window.rig.number import NumberRow
+from trainer.window.rig.pane import RigPane
 
 __all__ = ["BAR", "CTRL", "LEFT", "button", "row_of", "write"]
 

@@ -11,13 +11,13 @@ from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLabel, QLin
 
 from trainer.drawing.shapes import Words
 from trainer.measuring.instruments import places
-from trainer.window import fonts
-from trainer.window.board import BoardWindow
-from trainer.window.borders import Border
-from trainer.window.buttons import WordButton
-from trainer.window.drawing_view import DrawingView
-from trainer.window.instrument_desk import InstrumentDesk
-from trainer.window.spool_handle import SpoolHandle
+from trainer.window.board.drawing_view import DrawingView
+from trainer.window.board.spool_handle import SpoolHandle
+from trainer.window.controls.borders import Border
+from trainer.window.controls.buttons import WordButton
+from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.painting import fonts
+from trainer.window.shell.window import BoardWindow
 
 __all__ = [
     "crowded",

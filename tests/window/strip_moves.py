@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.shapes import Words
-from trainer.window.board import BoardWindow
-from trainer.window.strip import StripView
-from trainer.window.strip_figures import table
+from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.figures import table
+from trainer.window.strip.view import StripView
 
 __all__ = ["A1", "LEVER", "P1", "drag", "number", "place", "recorded", "texts", "turn_wheel", "work"]
 

@@ -16,12 +16,12 @@ from PySide6.QtWidgets import QWidget
 from room_measures import seen
 
 import trainer
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window import fonts
-from trainer.window.arrangement import VIEWS, Panes, arrange
-from trainer.window.board import BoardWindow
-from trainer.window.buttons import WordButton
+from trainer.window.board.arrangement import VIEWS, Panes, arrange
+from trainer.window.controls.buttons import WordButton
+from trainer.window.painting import fonts
+from trainer.window.shell.window import BoardWindow
 
 SIZES = ((1280, 720), (1600, 900), (1920, 1080), (2560, 1440), (1280, 1024), (1920, 800))
 

@@ -13,14 +13,14 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.theme import THEMES
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.arrangement import Panes
-from trainer.window.board import BoardWindow
-from trainer.window.clock_bar import SPEEDS
-from trainer.window.ledgers import KEEP
-from trainer.window.rig_desk import RigDesk
-from trainer.window.screw_view import TurnButton
+from trainer.window.board.arrangement import Panes
+from trainer.window.ledgers.view import KEEP
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.screw_view import TurnButton
+from trainer.window.shell.window import BoardWindow
+from trainer.window.time.clock_bar import SPEEDS
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
 

@@ -15,14 +15,19 @@ from strip_moves import LEVER, P1, number, recorded, work
 
 from trainer.drawing.shapes import Words
 from trainer.engine.session import Session
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.compare_pane import RunsPane
-from trainer.window.compare_run import START, Number, changes, numbers_of
-from trainer.window.compare_table import common_stretch, stretch_words
-from trainer.window.strip_desk import StripDesk
-from trainer.window.strip_picture import difference
+from trainer.window.compare.pane import RunsPane
+from trainer.window.compare.run import (
+    START,
+    Number,
+    changes,
+    numbers_of,
+)
+from trainer.window.compare.table import common_stretch, stretch_words
+from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.picture import difference
+from trainer.window.strip.presenter import StripDesk
 
 SETTING = "0V1.setting"
 

@@ -11,14 +11,14 @@ from pytestqt.qtbot import QtBot
 
 from trainer.measuring.fitting import DEAD, Fitting, Step
 from trainer.measuring.instruments import new_instrument
-from trainer.rig import Instrument, Rig
+from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
-from trainer.window import fonts
-from trainer.window.board import BoardWindow
-from trainer.window.fit_course import FitCourse, moving
-from trainer.window.fit_pane import short_label
-from trainer.window.fit_steps import FitStepsPane
-from trainer.window.instrument_desk import InstrumentDesk
+from trainer.window.dials.fitting_pane import short_label
+from trainer.window.dials.fitting_progress import FitCourse, moving
+from trainer.window.dials.fitting_steps import FitStepsPane
+from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.painting import fonts
+from trainer.window.shell.window import BoardWindow
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
 BAR = 1e5

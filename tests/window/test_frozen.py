@@ -6,8 +6,8 @@ import pytest
 from board_moves import MakeBoard, pass_time
 
 from trainer.drawing.rack import WAITS
-from trainer.rig import Rig
-from trainer.window.board import BoardWindow
+from trainer.rig.rig import Rig
+from trainer.window.shell.window import BoardWindow
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
 SHORT = WAITS.partition(" ")[2]  # where the lever's column is narrow

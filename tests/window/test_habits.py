@@ -19,21 +19,21 @@ from trainer import __version__, resources
 from trainer.changing.recovery import found, read
 from trainer.drawing.picking import Pick
 from trainer.drawing.shapes import Shape, Words
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.about_desk import PACKAGES, AboutDesk, about_words
-from trainer.window.board import BoardWindow
-from trainer.window.instrument_desk import InstrumentDesk
-from trainer.window.keys import KEYS, Key, keys_for
-from trainer.window.ledger_desk import LedgerDesk
-from trainer.window.offer_desk import OfferDesk, OfferMenu
-from trainer.window.offers import Offers
-from trainer.window.recovery_desk import RecoveryDesk
-from trainer.window.rig_desk import RigDesk
-from trainer.window.strip_desk import StripDesk
-from trainer.window.trace_desk import TraceDesk
-from trainer.window.view_desk import ViewDesk
-from trainer.window.working_desk import WorkingDesk
+from trainer.window.board.presenter import ViewDesk
+from trainer.window.controls.keys import KEYS, Key, keys_for
+from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.recovery.presenter import RecoveryDesk
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.about import PACKAGES, AboutDesk, about_words
+from trainer.window.shell.offer_menu import OfferDesk, OfferMenu
+from trainer.window.shell.offers import Offers
+from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.presenter import StripDesk
+from trainer.window.tracing.presenter import TraceDesk
+from trainer.window.working.presenter import WorkingDesk
 from trainer.working import Subject
 
 ROOT = Path(__file__).parents[2]
@@ -245,7 +245,7 @@ def test_ctrl_c_copies_the_drawing(board: BoardWindow, qtbot: QtBot) -> None:
 
 def test_a_copied_drawing_covers_what_is_covered(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
     drawn: list[Shape] = []
-    monkeypatch.setattr("trainer.window.picture.paint", lambda painter, shapes, *rest: drawn.extend(shapes))
+    monkeypatch.setattr("trainer.window.painting.picture.paint", lambda painter, shapes, *rest: drawn.extend(shapes))
 
     def words() -> set[str]:
         drawn.clear()

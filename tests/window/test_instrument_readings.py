@@ -14,10 +14,10 @@ from pytestqt.qtbot import QtBot
 from trainer.drawing.shapes import Path
 from trainer.measuring.needles import Needle
 from trainer.measuring.validity import MOVING
-from trainer.rig import Instrument, Rig
+from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.instrument_validity import in_lines
+from trainer.window.dials.validity import in_lines
+from trainer.window.shell.window import BoardWindow
 
 LEVER = "1V1.lever"
 BAR = 1e5

@@ -15,12 +15,12 @@ from pytestqt.qtbot import QtBot
 from test_arrangement import check
 
 from trainer.measuring.instruments import RANGES, places
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.instrument_desk import InstrumentDesk, usual_range
-from trainer.window.instrument_places import target_at
-from trainer.window.offers import Offers
+from trainer.window.dials.places import target_at
+from trainer.window.dials.presenter import InstrumentDesk, usual_range
+from trainer.window.shell.offers import Offers
+from trainer.window.shell.window import BoardWindow
 
 LEVER = "1V1.lever"
 BAR = 1e5

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.changing.recovery import found, read
-from trainer.window.interrupt import closed_by_signals
+from trainer.window.shell.interrupt import closed_by_signals
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="signals and folders of Linux")
 

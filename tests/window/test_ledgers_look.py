@@ -8,9 +8,9 @@ from looks import SYSTEMS, sizes
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.ledger_desk import LedgerDesk
+from trainer.window.ledgers.presenter import LedgerDesk
 
 
 @pytest.mark.parametrize("size", sizes((1280, 720), (1366, 768), (1920, 1080)))

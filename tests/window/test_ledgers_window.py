@@ -11,16 +11,16 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from trainer.accounts import Entry, percentages
 from trainer.drawing.course_view import NOTHING
 from trainer.drawing.ledger_view import PITCH
 from trainer.drawing.picking import Pick
-from trainer.rig import Rig
+from trainer.energy.ledger import Entry, percentages
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.ledger_desk import LedgerDesk
-from trainer.window.ledger_pane import LedgerPane
-from trainer.window.ledgers import LedgerView
+from trainer.window.ledgers.pane import LedgerPane
+from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.ledgers.view import LedgerView
+from trainer.window.shell.window import BoardWindow
 
 
 def move(window: BoardWindow, value: float, seconds: float, lever: str = "1V1.lever") -> None:

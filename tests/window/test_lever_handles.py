@@ -13,10 +13,10 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing import rack
-from trainer.rig import Rig
-from trainer.window.board import BoardWindow
-from trainer.window.lever_view import LeverView
-from trainer.window.motion import LeverMotion, SpeedMotion
+from trainer.operating.motions import LeverMotion, SpeedMotion
+from trainer.rig.rig import Rig
+from trainer.window.board.lever_view import LeverView
+from trainer.window.shell.window import BoardWindow
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
 RPM = 2 * math.pi / 60

@@ -10,16 +10,16 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.shapes import Path
-from trainer.rig import Rig
+from trainer.operating.motions import StepMotion
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.arrangement import Panes
-from trainer.window.board import BoardWindow
-from trainer.window.entry import read_number
-from trainer.window.motion import StepMotion
-from trainer.window.rig_desk import RigDesk
-from trainer.window.steps_view import StepsView
-from trainer.window.view_desk import ViewDesk
-from trainer.window.zoom import Zoom
+from trainer.window.board.arrangement import Panes
+from trainer.window.board.presenter import ViewDesk
+from trainer.window.board.steps_view import StepsView
+from trainer.window.controls.entry import read_number
+from trainer.window.painting.zoom import Zoom
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.window import BoardWindow
 
 BOOM, STICK, SLEW = "3V1.lever", "4V1.lever", "2V1.lever"
 

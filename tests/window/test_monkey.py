@@ -10,9 +10,9 @@ from board_moves import MakeBoard
 from monkey import Monkey
 from PySide6.QtWidgets import QFileDialog
 
-from trainer.rig import Rig
-from trainer.window.board import BoardWindow
-from trainer.window.recovery_desk import RecoveryDesk
+from trainer.rig.rig import Rig
+from trainer.window.recovery.presenter import RecoveryDesk
+from trainer.window.shell.window import BoardWindow
 
 
 class _Log(Protocol):

@@ -10,12 +10,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
-from trainer import cli, opening, resources
-from trainer.rig import Rig
-from trainer.window import settings
-from trainer.window.arrangement import Panes
-from trainer.window.board import BoardWindow
-from trainer.window.chooser import first_sentence
+from trainer import cli, resources
+from trainer.changing import opening
+from trainer.rig.rig import Rig
+from trainer.window.board.arrangement import Panes
+from trainer.window.shell import settings
+from trainer.window.shell.chooser import first_sentence
+from trainer.window.shell.window import BoardWindow
 
 BAD = """format = 1
 title = "Wrong in many ways"
@@ -166,9 +167,9 @@ def test_a_rig_whose_page_cannot_be_changes_nothing(
         raise KeyError("1V1")
 
     if how == "a page that nobody foresaw":
-        monkeypatch.setattr("trainer.window.page.DialsView", broken)
+        monkeypatch.setattr("trainer.window.shell.page.DialsView", broken)
     elif how == "a second page":
-        monkeypatch.setattr("trainer.window.board.ProjectorView", broken)
+        monkeypatch.setattr("trainer.window.shell.window.ProjectorView", broken)
     pass_time(board, 0.2)
     kept = (board.session, board.board, board.projector, board.windowTitle(), board.session.time)
     widgets = board.pages.count()

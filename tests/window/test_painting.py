@@ -22,13 +22,14 @@ from trainer.drawing.shapes import Path as Line
 from trainer.drawing.theme import THEMES
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
-from trainer.rig import Instrument, Rig
+from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
-from trainer.window import app, fonts, picture, settings
-from trainer.window.arrangement import Panes
-from trainer.window.board import BoardWindow
-from trainer.window.layer import Layer
-from trainer.window.painter import Inks, paint, text_boxes
+from trainer.window.board.arrangement import Panes
+from trainer.window.painting import fonts, picture
+from trainer.window.painting.layer import Layer
+from trainer.window.painting.painter import Inks, paint, text_boxes
+from trainer.window.shell import app, settings
+from trainer.window.shell.window import BoardWindow
 
 LIGHT = THEMES["light"]
 

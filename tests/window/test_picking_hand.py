@@ -13,8 +13,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.picking import Pick
-from trainer.rig import Instrument
-from trainer.window.board import BoardWindow
+from trainer.rig.rig import Instrument
+from trainer.window.shell.window import BoardWindow
 
 
 def test_a_click_picks_and_a_drag_does_not(board: BoardWindow, qtbot: QtBot) -> None:

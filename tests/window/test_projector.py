@@ -10,11 +10,16 @@ from board_moves import MakeBoard, pass_time
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.question import Case, find_case, read_entry, verdict
-from trainer.window.time_desk import TimeDesk
+from trainer.window.class_view.question import (
+    Case,
+    find_case,
+    read_entry,
+    verdict,
+)
+from trainer.window.shell.window import BoardWindow
+from trainer.window.time.presenter import TimeDesk
 
 # m g / A of the bench's weight on its piston: 255 kg x 9.80665 m/s2 / (pi/4 x (40 mm)^2)
 NEEDED = 255 * 9.80665 / (math.pi / 4 * 0.04**2)

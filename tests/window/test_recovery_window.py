@@ -16,15 +16,15 @@ from pytestqt.qtbot import QtBot
 from recovery_moves import begin, leave, let_write
 from rig_moves import BAR, CTRL, LEFT
 
-from trainer import rig_file
 from trainer.changing.recovery import SUFFIX, Rescue, found, read
 from trainer.errors import SolverError
-from trainer.rig import Rig
-from trainer.window import recovery_desk
-from trainer.window.board import BoardWindow
-from trainer.window.ledger_desk import LedgerDesk
-from trainer.window.recovery_desk import EVERY
-from trainer.window.rig_desk import RigDesk
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
+from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.recovery import presenter as recovery_desk
+from trainer.window.recovery.presenter import EVERY
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.window import BoardWindow
 
 RUNNER = """
 import sys

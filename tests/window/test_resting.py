@@ -8,8 +8,8 @@ from PySide6.QtGui import QImage
 
 from trainer.drawing.resting import AFTER
 from trainer.drawing.shapes import Words
-from trainer.rig import Rig
-from trainer.window.board import BoardWindow
+from trainer.rig.rig import Rig
+from trainer.window.shell.window import BoardWindow
 
 
 def pixels(window: BoardWindow) -> np.ndarray:

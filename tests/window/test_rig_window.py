@@ -14,17 +14,18 @@ from pytestqt.qtbot import QtBot
 from rig_moves import BAR, CTRL, LEFT, button, row_of, write
 from scipy import constants
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.drawing.picking import Pick
 from trainer.errors import SolverError
-from trainer.rig import Rig
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.buttons import WordButton
-from trainer.window.rig_desk import RigDesk
-from trainer.window.rig_number import NumberRow
-from trainer.window.rig_rows import ChangeRow, DeedRow
-from trainer.window.screw_view import ScrewView
+from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.rows import ChangeRow, DeedRow
+from trainer.window.rig.number import NumberRow
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.screw_view import ScrewView
+from trainer.window.shell.window import BoardWindow
 
 
 @pytest.fixture

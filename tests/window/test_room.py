@@ -11,13 +11,13 @@ from PySide6.QtCore import QPoint, QRect, QRectF, Qt
 from PySide6.QtTest import QTest
 from room_measures import crowded, crowded_controls, fit_eight, missing_figures, placed_words
 
-from trainer.accounts import Entry
-from trainer.rig import Rig
+from trainer.energy.ledger import Entry
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.arrangement import VIEWS, Panes
-from trainer.window.board import BoardWindow
-from trainer.window.keys import KEYS
-from trainer.window.working_desk import WorkingDesk
+from trainer.window.board.arrangement import VIEWS, Panes
+from trainer.window.controls.keys import KEYS
+from trainer.window.shell.window import BoardWindow
+from trainer.window.working.presenter import WorkingDesk
 from trainer.working import Subject
 
 SIZES = ((960, 540), (1280, 720), (1366, 768), (1600, 900), (1920, 1080))

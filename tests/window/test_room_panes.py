@@ -14,22 +14,22 @@ from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, Q
 from room_measures import fit_eight, seen, written_box
 
 from trainer.changing.recovery import Rescue
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.about_desk import AboutDesk
-from trainer.window.board import BoardWindow
-from trainer.window.buttons import WordButton
-from trainer.window.canvas import Canvas
-from trainer.window.fit_choice import ValueChoice
-from trainer.window.instrument_desk import InstrumentDesk
-from trainer.window.ledger_desk import LedgerDesk
-from trainer.window.recovery_pane import RecoveryPane
-from trainer.window.rig_desk import RigDesk
-from trainer.window.stopwatch_desk import StopwatchDesk
-from trainer.window.strip_desk import StripDesk
-from trainer.window.trace_desk import TraceDesk
-from trainer.window.trace_pane import Row, TracePane
-from trainer.window.working_desk import WorkingDesk
+from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.choice import ValueChoice
+from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.dials.stopwatch import StopwatchDesk
+from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.painting.canvas import Canvas
+from trainer.window.recovery.pane import RecoveryPane
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.about import AboutDesk
+from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.presenter import StripDesk
+from trainer.window.tracing.pane import Row, TracePane
+from trainer.window.tracing.presenter import TraceDesk
+from trainer.window.working.presenter import WorkingDesk
 from trainer.working import Subject
 
 SIZES = ((960, 540), (1280, 720), (1366, 768))

@@ -10,10 +10,10 @@ from pytestqt.qtbot import QtBot
 from rig_moves import BAR, LEFT, button
 
 from trainer.drawing.screw import screw_head
-from trainer.rig import Rig
-from trainer.window.board import BoardWindow
-from trainer.window.rig_desk import RigDesk
-from trainer.window.screw_view import ScrewView
+from trainer.rig.rig import Rig
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.screw_view import ScrewView
+from trainer.window.shell.window import BoardWindow
 
 
 @pytest.fixture

@@ -10,9 +10,15 @@ import pytest
 from board_moves import MakeBoard
 from pytestqt.qtbot import QtBot
 
-from trainer.rig import Rig
-from trainer.window import app, settings
-from trainer.window.settings import Kept, keep, passed_over, recall, within_screens
+from trainer.rig.rig import Rig
+from trainer.window.shell import app, settings
+from trainer.window.shell.settings import (
+    Kept,
+    keep,
+    passed_over,
+    recall,
+    within_screens,
+)
 
 
 def test_a_full_disk_at_closing_leaves_the_settings(

@@ -9,9 +9,9 @@ import pytest
 from board_moves import FRAME, Clock, MakeBoard, pass_time
 
 from trainer.engine.solver import Result
-from trainer.rig import Rig
-from trainer.window.board import BoardWindow
-from trainer.window.shares import LATEST, Shares
+from trainer.rig.rig import Rig
+from trainer.window.shell.shares import LATEST, Shares
+from trainer.window.shell.window import BoardWindow
 
 
 @pytest.mark.parametrize("hard", [False, True])

@@ -9,8 +9,8 @@ from pytestqt.qtbot import QtBot
 from test_arrangement import check
 
 from trainer.measuring.stopwatch import Trigger
-from trainer.window.board import BoardWindow
-from trainer.window.stopwatch_desk import StopwatchDesk
+from trainer.window.dials.stopwatch import StopwatchDesk
+from trainer.window.shell.window import BoardWindow
 
 LEVER = "1V1.lever"
 

@@ -14,16 +14,16 @@ from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 from strip_moves import A1, LEVER, P1, drag, place, recorded, texts, work
 
-from trainer.course import Course
+from trainer.energy.series import Course
 from trainer.engine.session import Session
-from trainer.rig import Instrument, Rig
-from trainer.window.board import BoardWindow
-from trainer.window.strip_desk import StripDesk
-from trainer.window.strip_figures import whole
-from trainer.window.strip_list import TracesPane
-from trainer.window.strip_picture import Before, StripPicture
-from trainer.window.strip_record import Record
-from trainer.window.strip_traces import find_traces
+from trainer.rig.rig import Instrument, Rig
+from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.figures import whole
+from trainer.window.strip.picture import Before, StripPicture
+from trainer.window.strip.presenter import StripDesk
+from trainer.window.strip.record import Record
+from trainer.window.strip.sources import find_traces
+from trainer.window.strip.trace_list import TracesPane
 
 CRANK = "0M1.speed_asked"
 

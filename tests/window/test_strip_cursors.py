@@ -11,8 +11,13 @@ from strip_moves import LEVER, P1, drag, number, place, recorded, texts, turn_wh
 
 from trainer.drawing.shapes import Words
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.strip_time import SPANS, Cursors, TimeWindow, time_text
+from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.time_axis import (
+    SPANS,
+    Cursors,
+    TimeWindow,
+    time_text,
+)
 
 # -- the pointer and the cursors ---------------------------------------------------------------------------------
 

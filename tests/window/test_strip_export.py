@@ -21,11 +21,11 @@ from strip_moves import A1, P1, drag, place, recorded, work
 from trainer.drawing.scene import Scene, SceneOptions
 from trainer.drawing.theme import THEMES
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.rig_desk import RigDesk
-from trainer.window.strip_desk import StripDesk
-from trainer.window.strip_export import picture_size, table_text
-from trainer.window.view_desk import ViewDesk
+from trainer.window.board.presenter import ViewDesk
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.export import picture_size, table_text
+from trainer.window.strip.presenter import StripDesk
 
 SVG = "{http://www.w3.org/2000/svg}"
 

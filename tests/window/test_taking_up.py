@@ -14,11 +14,11 @@ from rig_moves import BAR, CTRL, LEFT
 
 from trainer.changing.recovery import found
 from trainer.engine.session import Session
-from trainer.window.board import BoardWindow
-from trainer.window.recovery_desk import RecoveryDesk
-from trainer.window.recovery_pane import RecoveryPane
-from trainer.window.recovery_progress import Progress
-from trainer.window.rig_desk import RigDesk
+from trainer.window.recovery.pane import RecoveryPane
+from trainer.window.recovery.presenter import RecoveryDesk
+from trainer.window.recovery.progress import Progress
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.window import BoardWindow
 
 
 @pytest.fixture

@@ -11,10 +11,10 @@ from PySide6.QtCore import QPoint, QRectF, Qt
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.shapes import Words
-from trainer.rig import Rig
-from trainer.window.board import BoardWindow
-from trainer.window.time_desk import TimeDesk
-from trainer.window.time_line import TimeLine
+from trainer.rig.rig import Rig
+from trainer.window.shell.window import BoardWindow
+from trainer.window.time.line import TimeLine
+from trainer.window.time.presenter import TimeDesk
 
 LEVER = "1V1.lever"
 
@@ -182,7 +182,7 @@ def test_the_time_line_is_readable(make_board: MakeBoard, size: tuple[int, int])
 
 
 def test_the_time_line_says_times_in_words() -> None:
-    from trainer.window.time_line import clock_words
+    from trainer.window.time.line import clock_words
 
     assert [clock_words(t) for t in (0.0, 42.0, 60.0, 185.0, 3600.0)] == ["0 s", "42 s", "1:00", "3:05", "60:00"]
     assert clock_words(0.5, 0.5) == "0.5 s"

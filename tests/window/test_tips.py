@@ -15,12 +15,12 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.picking import Pick
-from trainer.rig import Rig
-from trainer.window import tips
-from trainer.window.board import BoardWindow
-from trainer.window.drawing_picks import DrawingPicks
-from trainer.window.instrument_desk import InstrumentDesk
-from trainer.window.rig_desk import RigDesk
+from trainer.rig.rig import Rig
+from trainer.window.board.picks import DrawingPicks
+from trainer.window.controls import tips
+from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.window import BoardWindow
 
 BOLD = '<b style="font-size:99px">boom</b>'
 WINDOW = Path(tips.__file__).parent

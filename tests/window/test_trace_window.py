@@ -11,10 +11,10 @@ from pytestqt.qtbot import QtBot
 
 from trainer.drawing.picking import targets
 from trainer.drawing.theme import THEMES
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.board import BoardWindow
-from trainer.window.trace_desk import TraceDesk
+from trainer.window.shell.window import BoardWindow
+from trainer.window.tracing.presenter import TraceDesk
 
 BOOM = "3V1.lever"
 

@@ -14,12 +14,12 @@ from pytestqt.qtbot import QtBot
 
 from trainer.drawing.shapes import Path, Words
 from trainer.drawing.type_widths import text_width
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window import fonts
-from trainer.window.board import BoardWindow
-from trainer.window.working_desk import WorkingDesk
-from trainer.window.working_pane import WorkingPane
+from trainer.window.painting import fonts
+from trainer.window.shell.window import BoardWindow
+from trainer.window.working.pane import WorkingPane
+from trainer.window.working.presenter import WorkingDesk
 from trainer.working import Subject
 
 BOOM, LOAD = "3V1.lever", "3W1.load"
@@ -140,7 +140,7 @@ def test_a_ledger_row_opens_its_working(qtbot: QtBot, lifting: BoardWindow) -> N
 
 
 def test_all_small_entries_together_open_the_whole_ledger(lifting: BoardWindow) -> None:
-    from trainer.accounts import Entry
+    from trainer.energy.ledger import Entry
 
     lifting.flow.opened.emit(Entry("Other", 1e-6, "friction"))
     assert pane_of(lifting).title == "Flow ledger"
@@ -154,7 +154,7 @@ def test_the_ground_opens_nothing(qtbot: QtBot, lifting: BoardWindow) -> None:
 
 def test_another_tool_beside_the_drawing_keeps_its_place(qtbot: QtBot, lifting: BoardWindow) -> None:
     """A plain click does not take it away; a double click and the key do."""
-    from trainer.window.pane import Pane
+    from trainer.window.controls.pane import Pane
 
     other = Pane(lifting.board.beside, lifting.board)
     lifting.open_pane(other)

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from trainer import units
 from trainer.engine.machine import AT_START
 from trainer.errors import UnitError
-from trainer.names import part_words
 from trainer.parts.oil import GRADES
 from trainer.parts.part import Choice, Control, Parameter
-from trainer.rig import OIL_TEMPERATURE, OilSpec, Rig
+from trainer.rig.names import part_words
+from trainer.rig.rig import OIL_TEMPERATURE, OilSpec, Rig
 from trainer.units import UNITS, System
 
 __all__ = ["OIL", "Adjustable", "Value", "adjustables", "part_title"]

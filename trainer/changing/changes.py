@@ -14,7 +14,7 @@ from trainer.changing.differences import Difference, differences, start_of
 from trainer.engine.machine import AT_START
 from trainer.engine.session import Session
 from trainer.parts.part import Choice, Parameter
-from trainer.rig import Fitted, Rig
+from trainer.rig.rig import Fitted, Rig
 from trainer.units import System
 
 __all__ = ["OILS", "Changes", "Step"]

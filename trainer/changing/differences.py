@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from trainer.changing.adjustables import OIL, Adjustable, Value, adjustables
-from trainer.names import measured_at
 from trainer.parts.part import Control, Parameter
-from trainer.rig import Rig
+from trainer.rig.names import measured_at
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["Difference", "differences", "start_of"]

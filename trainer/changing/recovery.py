@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from trainer import files, rig_file
+from trainer import files
 from trainer.changing.adjustables import Adjustable, adjustables
 from trainer.changing.changes import Changes, Step
 from trainer.changing.differences import Difference, differences
@@ -23,8 +23,9 @@ from trainer.engine.history import History
 from trainer.engine.record import Call
 from trainer.engine.session import Session
 from trainer.errors import RigError, SolverError, SpoolroomError
-from trainer.rig import Rig
-from trainer.rig_writer import dump
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
+from trainer.rig.writer import dump
 
 __all__ = [
     "LOCK",

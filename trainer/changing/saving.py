@@ -6,12 +6,13 @@ import contextlib
 from dataclasses import replace
 from pathlib import Path
 
-from trainer import files, resources, rig_file
+from trainer import files, resources
 from trainer.errors import Fault, RigError, SpoolroomError
-from trainer.rig import Rig
-from trainer.rig_rewriter import rewrite
-from trainer.rig_text import read_text
-from trainer.rig_writer import drawn, dump
+from trainer.rig import file as rig_file
+from trainer.rig.rewriter import rewrite
+from trainer.rig.rig import Rig
+from trainer.rig.text import read_text
+from trainer.rig.writer import drawn, dump
 
 __all__ = ["is_shipped", "save"]
 

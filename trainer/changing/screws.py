@@ -6,7 +6,7 @@ import math
 
 from trainer.changing.adjustables import Adjustable, part_title
 from trainer.changing.changes import Changes, Step
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["EIGHTH", "PITCH", "SAFETY", "SPRINGS", "TURNS", "Screw", "held", "screws"]

@@ -6,11 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trainer import units
-from trainer.accounts import Entry, Ledger, percentages, rounded
 from trainer.drawing.course_view import short
 from trainer.drawing.ledger_view import FILLS
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
+from trainer.energy.ledger import (
+    Entry,
+    Ledger,
+    percentages,
+    rounded,
+)
 from trainer.units import System
 
 __all__ = ["Line", "Sheet", "amounts", "fewer", "number", "row_at", "rows_in", "scaled", "sheet_live", "table_live"]

@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from trainer import units
 from trainer.drawing.functions import twins
 from trainer.drawing.layout import Layout, Placed
-from trainer.drawing.live import Live
 from trainer.drawing.meters import covered_figure, figures
 from trainer.drawing.moving import arrow
 from trainer.drawing.shapes import Point, Shape, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme
 from trainer.parts.roles import Actuator, Transmission
-from trainer.rig import Rig
+from trainer.rig.live import Live
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["RodEnd", "ShaftEnd", "rod_ends", "shaft_ends"]

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from trainer.drawing.ends import rod_ends, shaft_ends
 from trainer.drawing.instruments import QUANTITIES
-from trainer.drawing.live import Live
 from trainer.drawing.moving import CylinderView, stroke_of
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene
@@ -15,6 +14,7 @@ from trainer.drawing.scene_state import SceneState
 from trainer.drawing.shapes import Shape, Words
 from trainer.drawing.type_widths import text_width
 from trainer.parts.roles import Actuator, DirectionalValve, Pump
+from trainer.rig.live import Live
 
 __all__ = ["Figure", "figure_at"]
 

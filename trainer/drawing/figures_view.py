@@ -9,7 +9,6 @@ from trainer import units
 from trainer.drawing.functions import twins
 from trainer.drawing.labels import label_lines, oil_block, pressure_place, return_place
 from trainer.drawing.layout import Layout
-from trainer.drawing.live import Live
 from trainer.drawing.meters import Meter, covered_figure, face, figures, pump_figures, reading
 from trainer.drawing.pipes import Gauge
 from trainer.drawing.route import Box, Net
@@ -17,7 +16,8 @@ from trainer.drawing.scene_state import SceneState
 from trainer.drawing.shapes import Shape, Words
 from trainer.drawing.symbols.symbol import M, bounds_of
 from trainer.drawing.theme import Theme
-from trainer.rig import Rig
+from trainer.rig.live import Live
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["FiguresView"]

@@ -18,7 +18,7 @@ from trainer.drawing.route import Box, Net
 from trainer.drawing.shapes import Point, Words
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.theme import THEMES
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["FACE", "FreeGround", "Spot", "along", "around", "figures_ground"]

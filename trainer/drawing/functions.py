@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 
 __all__ = ["function_of", "twins"]
 

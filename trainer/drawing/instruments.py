@@ -9,7 +9,7 @@ from functools import lru_cache
 from trainer import units
 from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Point, Shape, Words
 from trainer.drawing.theme import STEPS
-from trainer.rig import Instrument
+from trainer.rig.rig import Instrument
 from trainer.units import System
 
 __all__ = ["QUANTITIES", "Dial", "DialScale", "broken", "dial_live", "dial_still", "scale_of"]

@@ -7,13 +7,13 @@ from collections.abc import Callable, Mapping
 from trainer import units
 from trainer.drawing.functions import function_of, twins
 from trainer.drawing.layout import ELSEWHERE, Layout, Placed, circuit, lay_out, reach
-from trainer.drawing.live import Live
 from trainer.drawing.shapes import Words
 from trainer.drawing.theme import Theme
 from trainer.drawing.type_widths import text_width
 from trainer.parts.part import Parameter
 from trainer.parts.roles import DirectionalValve, PrimeMover, Pump
-from trainer.rig import Fitted, Rig
+from trainer.rig.live import Live
+from trainer.rig.rig import Fitted, Rig
 from trainer.units import System
 
 __all__ = ["figure", "label_lines", "labels", "laid_out", "oil_block", "pressure_place", "return_place"]

@@ -14,7 +14,7 @@ from trainer.drawing.symbols.symbol import turned
 from trainer.errors import Fault, RigError
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, Pump
-from trainer.rig import Fitted, Rig
+from trainer.rig.rig import Fitted, Rig
 
 __all__ = [
     "ELSEWHERE",

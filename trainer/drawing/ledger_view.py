@@ -7,10 +7,10 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from trainer import units
-from trainer.accounts import Ledger, percentages, rounded
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.type_widths import text_width
+from trainer.energy.ledger import Ledger, percentages, rounded
 from trainer.units import System
 
 __all__ = [

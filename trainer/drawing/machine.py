@@ -8,11 +8,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from trainer.drawing.live import Live
 from trainer.drawing.machine_views import COLUMN, Pane, Pose, plan_view, rear_view, side_view
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.theme import THEMES, Theme
-from trainer.rig import Rig
+from trainer.rig.live import Live
+from trainer.rig.rig import Rig
 from trainer.units import System, text
 
 __all__ = ["MachineView"]

@@ -16,7 +16,7 @@ from trainer.drawing.still import ground
 from trainer.drawing.symbols import SYMBOLS, M
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.theme import Theme
-from trainer.rig import Instrument, Rig
+from trainer.rig.rig import Instrument, Rig
 
 __all__ = ["Meter", "meter_box", "place_meters"]
 

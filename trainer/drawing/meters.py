@@ -8,13 +8,13 @@ from collections.abc import Mapping
 from trainer import units
 from trainer.drawing.free_ground import FACE
 from trainer.drawing.layout import Layout
-from trainer.drawing.live import Live
 from trainer.drawing.meter_places import Meter, place_meters
 from trainer.drawing.pipes import Gauge
 from trainer.drawing.route import Net
 from trainer.drawing.shapes import Circle, Path, Point, Shape, Words
 from trainer.drawing.theme import Theme
-from trainer.rig import Rig
+from trainer.rig.live import Live
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["Meter", "covered_figure", "face", "figures", "place_meters", "pump_figures", "reading"]

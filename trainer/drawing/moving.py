@@ -7,13 +7,13 @@ from collections.abc import Hashable
 from dataclasses import dataclass, field
 
 from trainer.drawing.layout import Placed
-from trainer.drawing.live import Live
 from trainer.drawing.pipes import STANDING, Track
 from trainer.drawing.shapes import Arc, Circle, Path, Point, Shape, Words
 from trainer.drawing.symbols.notation import zigzag
 from trainer.drawing.symbols.symbol import turned
 from trainer.drawing.theme import Theme
 from trainer.parts.part import Parameter
+from trainer.rig.live import Live
 
 __all__ = ["TRAVEL", "CrankView", "CylinderView", "MotorView", "Passage", "ReliefView", "SectionView", "arrow"]
 

@@ -17,7 +17,7 @@ from trainer.drawing.theme import Theme
 from trainer.errors import Fault, RigError
 from trainer.parts.part import Kind
 from trainer.parts.roles import Check, Conduit, DirectionalValve
-from trainer.rig import Line, Rig
+from trainer.rig.rig import Line, Rig
 
 __all__ = [
     "MARK",

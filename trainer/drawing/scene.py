@@ -11,7 +11,6 @@ from trainer.drawing.figures_view import FiguresView
 from trainer.drawing.labels import labels, laid_out
 from trainer.drawing.layout import Placed, reach
 from trainer.drawing.lit import Halo, step_discs
-from trainer.drawing.live import Live
 from trainer.drawing.meter_places import meter_box, place_meters
 from trainer.drawing.meters import Meter
 from trainer.drawing.moving import CrankView, CylinderView, MotorView, Passage, ReliefView, SectionView, stroke_of
@@ -24,7 +23,8 @@ from trainer.drawing.still import ground, soft_ground, still_parts
 from trainer.drawing.symbols.symbol import bounds_of, turned
 from trainer.drawing.theme import STEPS
 from trainer.parts.part import Kind
-from trainer.rig import Rig
+from trainer.rig.live import Live
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["Scene", "SceneOptions", "SceneState", "Steps"]

@@ -13,7 +13,7 @@ from trainer.drawing.symbols import M
 from trainer.drawing.symbols.notation import CHAIN
 from trainer.drawing.theme import Theme
 from trainer.parts.part import Kind
-from trainer.rig import Rig
+from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["ground", "soft_ground", "still_parts"]

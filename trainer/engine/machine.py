@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from trainer.engine.network import Network, Vector
-from trainer.rig import OIL_TEMPERATURE
+from trainer.rig.rig import OIL_TEMPERATURE
 
 __all__ = ["AT_START", "Machine"]
 

@@ -19,7 +19,7 @@ from trainer.engine.assembly import Assembly
 from trainer.errors import Fault, RigError
 from trainer.parts.model import OIL_NUMBERS, PartModel
 from trainer.parts.part import Kind, Parameter
-from trainer.rig import Line, Rig
+from trainer.rig.rig import Line, Rig
 
 __all__ = ["Network", "Slot", "Vector"]
 

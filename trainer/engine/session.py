@@ -10,21 +10,21 @@ from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 
-from trainer.accounts import Ledger
+from trainer.energy.books import FlowBook
+from trainer.energy.ledger import Ledger
 from trainer.engine.history import EVERY, History, Snapshot
-from trainer.engine.ledger import FlowBook
 from trainer.engine.machine import AT_START, Machine
 from trainer.engine.network import Network, Vector
 from trainer.engine.ramps import RAMPED, Ramps
 from trainer.engine.readings import Readings
 from trainer.engine.record import Call, Record
-from trainer.engine.skins import Skins
+from trainer.engine.skin_temperatures import Skins
 from trainer.engine.solver import LIVE, OutOfTime, Solver
 from trainer.errors import SolverError
-from trainer.names import capital, part_words
 from trainer.parts import oil
 from trainer.parts.part import Kind
-from trainer.rig import OIL_TEMPERATURE, Rig
+from trainer.rig.names import capital, part_words
+from trainer.rig.rig import OIL_TEMPERATURE, Rig
 
 __all__ = ["FRAME", "LONGEST_TICK", "SILENT", "SPEEDS", "Session"]
 

@@ -10,13 +10,13 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from trainer.drawing.live import Live
 from trainer.measuring.instruments import places, true_reading
 from trainer.measuring.validity import lever_words
-from trainer.names import part_words, the_line
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve, PrimeMover, Pump
-from trainer.rig import Instrument, Rig
+from trainer.rig.live import Live
+from trainer.rig.names import part_words, the_line
+from trainer.rig.rig import Instrument, Rig
 
 __all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "Step", "plan", "running_allowed"]
 

@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from zlib import crc32
 
 from trainer import units
-from trainer.drawing.live import Live
 from trainer.measuring.pulsation import Pulse, pulse, ripple
-from trainer.names import line_words, part_words, port_words
 from trainer.parts.part import Kind
 from trainer.parts.roles import Tank
-from trainer.rig import Instrument, Rig
-from trainer.rig_tables import CLASSES, SCALES
+from trainer.rig.live import Live
+from trainer.rig.names import line_words, part_words, port_words
+from trainer.rig.rig import Instrument, Rig
+from trainer.rig.tables import CLASSES, SCALES
 from trainer.units import System
 
 __all__ = [

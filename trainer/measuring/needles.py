@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from trainer.drawing.live import Live
 from trainer.measuring.instruments import Pointer, division, true_reading
 from trainer.measuring.pulsation import Pulse, pulse
-from trainer.rig import Instrument, Rig
-from trainer.rig_tables import SCALES
+from trainer.rig.live import Live
+from trainer.rig.rig import Instrument, Rig
+from trainer.rig.tables import SCALES
 from trainer.units import System
 
 __all__ = ["STILL", "Needle", "Needles"]

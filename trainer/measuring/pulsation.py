@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from trainer.drawing.live import Live
 from trainer.parts import oil
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, Pump
-from trainer.rig import Rig
+from trainer.rig.live import Live
+from trainer.rig.rig import Rig
 
 __all__ = ["PISTONS", "TEETH", "Pulse", "pulse", "ripple", "uneven_pistons", "uneven_teeth"]
 

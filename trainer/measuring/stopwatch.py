@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from trainer.drawing.live import Live
 from trainer.measuring.validity import lever_words
-from trainer.names import part_words
 from trainer.parts.part import Kind, Parameter
-from trainer.rig import Rig
+from trainer.rig.live import Live
+from trainer.rig.names import part_words
+from trainer.rig.rig import Rig
 
 __all__ = ["MOST_RUNS", "Stopwatch", "Trigger", "triggers"]
 

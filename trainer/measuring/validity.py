@@ -10,13 +10,13 @@ import math
 from dataclasses import dataclass
 
 from trainer import units
-from trainer.drawing.live import Live
 from trainer.measuring.instruments import true_reading
-from trainer.names import line_words
 from trainer.parts.part import Control, Kind, Parameter, State
 from trainer.parts.roles import DirectionalValve
-from trainer.rig import Rig, SpecReading
-from trainer.rig_tables import SCALES
+from trainer.rig.live import Live
+from trainer.rig.names import line_words
+from trainer.rig.rig import Rig, SpecReading
+from trainer.rig.tables import SCALES
 from trainer.units import System
 
 __all__ = ["MET", "MOVING", "Condition", "Verdict", "conditions", "lever_words", "verdict"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from trainer.engine.readings import Readings
-from trainer.names import capital, part_words, the_line
+from trainer.rig.names import capital, part_words, the_line
 from trainer.tracing.path import Place, Step, Trace, Way, trace
 from trainer.tracing.words import no_oil, place_words
 from trainer.units import System

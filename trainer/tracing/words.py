@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from trainer import units
 from trainer.engine.readings import Readings
-from trainer.names import capital, line_words, part_words, the_line
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, Pump
-from trainer.rig import Rig
+from trainer.rig.names import (
+    capital,
+    line_words,
+    part_words,
+    the_line,
+)
+from trainer.rig.rig import Rig
 from trainer.tracing.path import Place, Trace
 from trainer.units import System
 

@@ -8,27 +8,28 @@ from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 
-from trainer import resources, rig_file
+from trainer import resources
 from trainer.changing.recovery import Rescue
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
 from trainer.measuring.instruments import places
+from trainer.rig import file as rig_file
 from trainer.units import System
-from trainer.window import settings
-from trainer.window.app import application
-from trainer.window.arrangement import Panes
-from trainer.window.board import BoardWindow
-from trainer.window.instrument_desk import InstrumentDesk
-from trainer.window.ledger_desk import LedgerDesk
-from trainer.window.picture import screenshot
-from trainer.window.recovery_pane import RecoveryPane
-from trainer.window.rig_desk import RigDesk
-from trainer.window.stopwatch_desk import StopwatchDesk
-from trainer.window.strip_desk import StripDesk
-from trainer.window.time_desk import TimeDesk
-from trainer.window.trace_desk import TraceDesk
-from trainer.window.view_desk import ViewDesk
-from trainer.window.working_desk import WorkingDesk
+from trainer.window.board.arrangement import Panes
+from trainer.window.board.presenter import ViewDesk
+from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.dials.stopwatch import StopwatchDesk
+from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.painting.picture import screenshot
+from trainer.window.recovery.pane import RecoveryPane
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell import settings
+from trainer.window.shell.app import application
+from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.presenter import StripDesk
+from trainer.window.time.presenter import TimeDesk
+from trainer.window.tracing.presenter import TraceDesk
+from trainer.window.working.presenter import WorkingDesk
 
 __all__ = ["SIZES", "make"]
 

@@ -11,13 +11,13 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
-from trainer.engine.ledger import FlowBook
+from trainer.energy.books import FlowBook
 from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.formula import Tell, Term, Working, hidden
-from trainer.names import capital, line_words
 from trainer.parts.part import Kind
-from trainer.rig import Fitted, Rig
+from trainer.rig.names import capital, line_words
+from trainer.rig.rig import Fitted, Rig
 from trainer.working import actuators, conduits, ledgers, lines, loads, supply, valves
 from trainer.working.sheet import Sheet
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from trainer.formula import Term, Working
-from trainer.rig import Fitted
+from trainer.rig.rig import Fitted
 from trainer.working.sheet import LEAK, PERCENT, TRICKLE, Sheet, pair, summed
 
 __all__ = ["areas", "cap_pressure", "cylinder", "hydraulic_motor", "motor_pressure", "rod_force", "rod_pressure"]

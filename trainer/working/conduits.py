@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from trainer.formula import Term, Working
 from trainer.parts.pipe_law import LAMINAR, ROUGHEST, TURBULENT
-from trainer.rig import Fitted
+from trainer.rig.rig import Fitted
 from trainer.units import Unit
 from trainer.working.balances import through
 from trainer.working.sheet import BTU, EDGE, PERCENT, PLAIN, VELOCITY, Sheet, pair

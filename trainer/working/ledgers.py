@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 
-from trainer.accounts import Entry
-from trainer.engine.ledger import FlowBook
+from trainer.energy.books import FlowBook
+from trainer.energy.ledger import Entry
 from trainer.formula import Tell, Term, Working
 from trainer.parts.part import Loss
 from trainer.working.sheet import Sheet, balance

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from trainer.formula import Working
 from trainer.parts.roles import Actuator
-from trainer.rig import Line
+from trainer.rig.rig import Line
 from trainer.working.actuators import cap_pressure, motor_pressure, rod_pressure
 from trainer.working.balances import comes_in, spread
 from trainer.working.conduits import velocity

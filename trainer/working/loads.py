@@ -8,7 +8,7 @@ from trainer.formula import Term, Working
 from trainer.parts.laws import pos
 from trainer.parts.loads import GRAVITY
 from trainer.parts.roles import Actuator
-from trainer.rig import Fitted
+from trainer.rig.rig import Fitted
 from trainer.units import Unit
 from trainer.working.sheet import MOMENT, PERCENT, PLAIN, Sheet, balance, pair
 

@@ -7,12 +7,12 @@ from dataclasses import replace
 
 from trainer.engine.readings import Readings
 from trainer.formula import Tell, Term, Units, Working
-from trainer.names import line_words
 from trainer.parts import oil as oil_law
 from trainer.parts.oil import Properties
 from trainer.parts.part import Parameter
 from trainer.parts.roles import Tank
-from trainer.rig import Rig
+from trainer.rig.names import line_words
+from trainer.rig.rig import Rig
 from trainer.units import UNITS, Unit
 
 __all__ = [

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from trainer.formula import Term, Working
 from trainer.parts.laws import pos, ramp
-from trainer.rig import Fitted
+from trainer.rig.rig import Fitted
 from trainer.units import Unit
 from trainer.working.sheet import BTU, LEAK, PERCENT, PLAIN, SLOW, TRICKLE, Sheet, balance, pair
 

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from trainer.formula import Term, Working
-from trainer.names import capital, part_words
 from trainer.parts.laws import edge_flow, edge_laminar, ramp
 from trainer.parts.restrictors import SCREW
 from trainer.parts.roles import Actuator
 from trainer.parts.section import LAND, NOTCH
-from trainer.rig import Fitted
+from trainer.rig.names import capital, part_words
+from trainer.rig.rig import Fitted
 from trainer.units import Unit
 from trainer.working.sheet import EDGE, LEAK, PERCENT, PLAIN, TRICKLE, Sheet, pair
 

@@ -1,0 +1,49 @@
+"""The one way of opening a rig, for every verb and for the window: read, built at its start, drawn once.
+
+What comes back can run and can be shown; everything else is an error that says all that is wrong.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from trainer.drawing.scene import Scene
+from trainer.engine.session import Session
+from trainer.engine.solver import LIVE
+from trainer.errors import SpoolroomError
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
+
+__all__ = ["opened", "session_of", "unforeseen"]
+
+
+def session_of(path: Path, tolerance: float = LIVE) -> Session:
+    """Return a session of the rig in a file at its start.
+
+    Raises SpoolroomError with every fault found; what nobody foresaw is told as one, too.
+    """
+    try:
+        return opened(rig_file.load(path), tolerance)
+    except SpoolroomError:
+        raise
+    except OSError as error:
+        raise SpoolroomError(f"{path.name} cannot be read: {error.strerror or error}.") from error
+    except Exception as error:
+        raise unforeseen(path.name, error) from error
+
+
+def opened(rig: Rig, tolerance: float = LIVE) -> Session:
+    """Return a session of a rig that can run and be drawn. Raises SpoolroomError."""
+    try:
+        session = Session(rig, tolerance)
+        Scene(rig)
+    except SpoolroomError:
+        raise
+    except Exception as error:
+        raise unforeseen(rig.source or rig.title, error) from error
+    return session
+
+
+def unforeseen(name: str, error: Exception) -> SpoolroomError:
+    """Return in words that a rig cannot be used for a reason that nobody foresaw."""
+    return SpoolroomError(f"{name} cannot be built: {type(error).__name__}: {error}. Compare it with a shipped rig.")

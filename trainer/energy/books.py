@@ -1,0 +1,383 @@
+"""Where every litre and every watt goes: the two ledgers of one instant, from named flows, heats and stores."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from trainer.energy.end_stops import EndStops
+from trainer.energy.ledger import Entry, Ledger
+from trainer.engine.network import Network, Vector
+from trainer.engine.readings import Readings
+from trainer.parts.part import Kind, Loss
+from trainer.rig.names import capital
+
+__all__ = ["Account", "FlowBook", "PowerBook"]
+
+_STYLES = {
+    Loss.PAST: "past",
+    Loss.METERING: "metering",
+    Loss.PUMP: "pump",
+    Loss.RELIEF: "relief",
+    Loss.LEAKAGE: "lines",
+    Loss.LINES: "lines",
+    Loss.FRICTION: "lines",
+    Loss.DRIVE: "lines",
+}
+_LINES = "Lines, filter, friction"
+_HEATS = {
+    Loss.PAST: "Past the spools, heat",
+    Loss.METERING: "Spool metering",
+    Loss.PUMP: "Pump losses",
+    Loss.RELIEF: "Over the relief, heat",
+}
+_FLOW_ORDER = ("useful", "past", "relief", "lines", "leakage", "stored")
+_POWER_ORDER = ("useful", "past", "relief", "pump", "metering", "lines", "friction", "stored")
+_Term = tuple[tuple[str, ...], float]  # the key of a reading, and its sign
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """What one entry of a ledger is: its name, style and parts, and the readings whose signed sum is its value."""
+
+    name: str
+    style: str
+    parts: tuple[str, ...] = ()
+    terms: tuple[_Term, ...] = ()
+
+    def entry(self, value: float) -> Entry:
+        """Return the entry with a value."""
+        return Entry(self.name, value, self.style, self.parts)
+
+
+class _Sheet:
+    """Signed sums of readings, all at once."""
+
+    def __init__(self, network: Network, sums: Sequence[Sequence[_Term]]) -> None:
+        wide = max((len(terms) for terms in sums), default=0)
+        self._places = np.zeros((len(sums), wide), dtype=np.intp)
+        self._signs = np.zeros((len(sums), wide))
+        for row, terms in enumerate(sums):
+            for column, (key, sign) in enumerate(terms):
+                self._places[row, column] = network.read_index[key]
+                self._signs[row, column] = sign
+
+    def values(self, readings: Readings) -> Vector:
+        """Return every sum at one instant [SI]."""
+        found: Vector = np.einsum("ij,ij->i", readings.values[self._places], self._signs)
+        return found
+
+
+class FlowBook:
+    """The pump's oil followed to where it ends: an actuator, the tank, a leak; built once per network.
+
+    ``accounts`` are the entries in their order; ``power`` is the book of the same network's power.
+    """
+
+    def __init__(self, network: Network) -> None:
+        self.network = network
+        models = network.models
+        self.power = PowerBook(network)
+        self.pumps = self.power.pumps
+        self.tank_ports = [
+            (id_, node) for id_, model in models.items() for node in model.carried if model.nodes[node] is Kind.OIL
+        ]
+        tanks = {network.line_of[pair] for pair in self.tank_ports}
+        streams = [
+            (id_, name, network.line_of[id_, start], network.line_of[id_, end])
+            for id_, model in models.items()
+            for name, (start, end) in model.streams.items()
+        ]
+        returns = self._reach(
+            tanks,
+            [(end, start) for id_, name, start, end in streams if models[id_].heats[name].loss is Loss.LINES],
+        )
+        self.actuators = [
+            id_
+            for id_, model in models.items()
+            if model.oil and model.moving and id_ not in self.pumps and not model.carried
+        ]
+        self.work = {network.line_of[id_, node]: (id_, node) for id_ in self.actuators for node in models[id_].oil}
+        outlets = {network.line_of[id_, "P"] for id_ in self.pumps}
+        closed = (returns | set(self.work)) - outlets
+        self.supply_lines = self._reach(outlets, [(start, end) for _, _, start, end in streams if end not in closed])
+        self.ends = [
+            (id_, name, end)
+            for id_, name, start, end in streams
+            if start in self.supply_lines and end not in self.supply_lines
+        ]
+        self._bypassing = [
+            id_ for id_, model in models.items() if any(heat.loss is Loss.PAST for heat in model.heats.values())
+        ]
+        self.drawn = [
+            (id_, node)
+            for id_ in self.actuators
+            for node in models[id_].oil
+            if network.line_of[id_, node] in self.supply_lines
+        ]
+        self.accounts = self._accounts()
+        back: list[_Term] = [(("enters", id_, node), 1.0) for id_, node in self.tank_ports if node != "S"]
+        kept: list[_Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
+        pumped: list[_Term] = [(("enters", id_, "P"), -1.0) for id_ in self.pumps]
+        self._sheet = _Sheet(network, [*(account.terms for account in self.accounts), pumped, back, kept])
+
+    @staticmethod
+    def _reach(start: Iterable[str], steps: list[tuple[str, str]]) -> set[str]:
+        found = set(start)
+        while more := {end for begin, end in steps if begin in found and end not in found}:
+            found |= more
+        return found
+
+    def _accounts(self) -> tuple[Account, ...]:
+        found: dict[str, Account] = {}
+
+        def add(name: str, style: str, parts: Iterable[str], terms: Iterable[_Term]) -> None:
+            old = found.get(name, Account(name, style))
+            parts = tuple(dict.fromkeys((*old.parts, *parts)))
+            found[name] = Account(name, old.style, parts, (*old.terms, *terms))
+
+        network = self.network
+        for id_, name, end in self.ends:
+            title, style = self._end_name(id_, name, end)
+            parts = [id_]
+            if style == "past":
+                parts = self._bypassing
+            elif style == "useful":
+                parts += [on for on, _ in network.lines[end].joins if on in self.actuators]
+            add(title, style, parts, [(("passes", id_, name), 1.0)])
+        for id_, node in self.drawn:
+            part = network.rig.parts[id_]
+            title = f"{capital(part.title)}, {part.part.port_names.get(node, f'port {node}')}"
+            add(title, "useful", [id_], [(("enters", id_, node), 1.0), (("swells", id_, node), 1.0)])
+        if self.pumps:
+            terms: list[_Term] = [(("swells", id_, node), -1.0) for id_, node in self.drawn]
+            terms += [(("fills", line), 1.0) for line in sorted(self.supply_lines) if line not in network.carrier]
+            add("Taken up by oil and hoses", "stored", (), terms)
+        return tuple(sorted(found.values(), key=lambda account: _FLOW_ORDER.index(account.style)))
+
+    def _end_name(self, id_: str, name: str, end: str) -> tuple[str, str]:
+        rig = self.network.rig
+        loss = self.network.models[id_].heats[name].loss
+        if loss is Loss.RELIEF:
+            return f"Over the relief {id_}", "relief"
+        if end in self.work:
+            actuator, port = self.work[end]
+            called = rig.parts[actuator].part.port_names.get(port, f"port {port}")
+            return f"{capital(self.section_title(id_))}, {called}", "useful"
+        if loss is Loss.PAST:
+            which = "spools" if len(self._bypassing) > 1 else f"{self.section_title(id_)} spool"
+            return f"Past the {which}, to tank", "past"
+        if loss is Loss.LEAKAGE:
+            return f"Leakage, {rig.parts[id_].title}", "leakage"
+        return f"Through {rig.parts[id_].title}", "lines"
+
+    def section_title(self, id_: str) -> str:
+        """Return what a section is called: its label, else the title of the actuator on its ports, else its id."""
+        if self.network.rig.parts[id_].label:
+            return self.network.rig.parts[id_].label
+        model = self.network.models[id_]
+        for node in model.oil:
+            actuator = self.work.get(self.network.line_of[id_, node])
+            if actuator is not None:
+                return self.network.rig.parts[actuator[0]].title
+        return self.network.rig.parts[id_].title
+
+    def values(self, readings: Readings) -> Vector:
+        """Return where the pumps' oil goes at one instant, by account [m3/s at tank density]."""
+        return self._sheet.values(readings)[:-3]
+
+    def ledger(self, readings: Readings) -> Ledger:
+        """Return where the pumps' oil goes at one instant [m3/s at tank density]; entries sum to the total."""
+        *values, pumped, back, kept = self._sheet.values(readings).tolist()
+        entries = tuple(account.entry(value) for account, value in zip(self.accounts, values, strict=True))
+        entries = self._noted(entries, self.power.ends.held(readings), readings, pumped)
+        closing = (("Back at the tank", back), ("kept by the cylinders", kept))
+        return Ledger("Flow ledger", "flow", pumped, entries, closing)
+
+    def _noted(
+        self, entries: tuple[Entry, ...], held: dict[str, float], readings: Readings, pumped: float
+    ) -> tuple[Entry, ...]:
+        """Return entries that say where the oil gets no further: at an end stop, and over a relief because of it."""
+        if not held:
+            return entries
+        opened = self.power.ends.opened(readings, held, pumped)
+        found = []
+        for entry in entries:
+            note = ""
+            if entry.style == "relief":
+                note = self.power.at_end(opened.get(entry.parts[0], ()))
+            elif entry.style == "useful" and entry.value > 0 and not held.keys().isdisjoint(entry.parts):
+                note = "at its end stop"
+            found.append(replace(entry, note=note))
+        return tuple(found)
+
+
+class PowerBook:
+    """Who pays for what: the same accounts for powers of an instant [W] and for energies of a stretch of time [J].
+
+    ``sources`` change sign: supplies, heights, then all that is stored otherwise; what they give stands in the
+    ``payers``, what they take in ``accounts``, together with the heats, in groups. A motor that an end stop can hold
+    has a group and an account of its own: while it is held, what it loses stands there, else with lines and friction.
+    """
+
+    def __init__(self, network: Network) -> None:
+        self.network = network
+        rig = network.rig
+        self.ends = EndStops(network)
+        self.pumps = [id_ for id_, fitted in rig.parts.items() if fitted.part.delivery(fitted.value) > 0]
+        self.heights = [pair for pair in network.stored_names if pair[1] == "height"]
+        found: dict[tuple[str, str], list[str]] = {}
+        payers: dict[str, list[str]] = {}
+        sources: list[tuple[str, str, tuple[str, str], list[_Term]]] = []  # part, payer, account, terms
+
+        def source(part: str, payer: str, account: tuple[str, str], terms: list[_Term]) -> None:
+            sources.append((part, payer, account, terms))
+            payers.setdefault(payer, []).append(part)
+            found.setdefault(account, []).append(part)
+
+        for id_, name in network.supply_names:
+            called = self.called(id_)
+            turns = "shaft" in rig.parts[id_].part.ports  # a prime mover: what overruns it is no use
+            account = (f"Drags the {called} along", "friction") if turns else (f"Work on the {called}", "useful")
+            terms: list[_Term] = [(("supply", id_, name), 1.0)]
+            if name == "height":
+                source(id_, f"Oil coming down the {called}", (f"Lifts the oil in the {called}", "useful"), terms)
+            else:
+                source(id_, capital(called), account, terms)
+        self.supplying = len(payers)  # of the payers: the first ones, from outside
+        for id_, name in self.heights:
+            title = rig.parts[id_].title if rig.parts[id_].label else "load"
+            terms = [(("gain", id_, name), -1.0)]
+            source(id_, f"The {title} coming down", (f"Lifts the {title}", "useful"), terms)
+        rest: list[_Term] = [(("gain", *pair), -1.0) for pair in network.stored_names if pair not in self.heights]
+        source("", "Motion and pressed oil", ("Into motion and pressed oil", "stored"), rest)
+        for motor in self.ends.taken:
+            found.setdefault((self.end_name(motor), "lines"), []).append(motor)
+        taken = {key: motor for motor, keys in self.ends.taken.items() for key in keys}
+        groups: dict[tuple[str, str, str], list[_Term]] = {}
+        for (id_, name), heat in network.heats.items():
+            key = (_HEATS.get(heat.loss, _LINES), _STYLES[heat.loss])
+            groups.setdefault((*key, taken.get((id_, name), "")), []).append((("heat", id_, name), 1.0))
+            found.setdefault(key, []).append(id_)
+        accounts = [
+            Account(name, style, tuple(dict.fromkeys(part for part in parts if part)))
+            for (name, style), parts in found.items()
+        ]
+        self.accounts = tuple(sorted(accounts, key=lambda account: _POWER_ORDER.index(account.style)))
+        self.payers = tuple(
+            Account(name, "stored", tuple(part for part in parts if part)) for name, parts in payers.items()
+        )
+        names = {(account.name, account.style): k for k, account in enumerate(self.accounts)}
+        paying = {account.name: k for k, account in enumerate(self.payers)}
+        self.stores_paid, self.stores_used = len(self.payers) - 1, names["Into motion and pressed oil", "stored"]
+        self._to_payer, self._to_account = (np.zeros((len(sources), len(to))) for to in (paying, names))
+        for row, (_, payer, account, _) in enumerate(sources):
+            self._to_payer[row, paying[payer]] = self._to_account[row, names[account]] = 1.0
+        self._heated = np.zeros((len(groups), len(names)))
+        self.gathering = np.zeros((len(network.heats), len(groups)))  # heats -> groups of heats
+        order: dict[tuple[str, ...], int] = {("heat", *key): row for row, key in enumerate(network.heats)}
+        for k, ((name, style, _), terms) in enumerate(groups.items()):
+            self._heated[k, names[name, style]] = 1.0
+            self.gathering[[order[reading] for reading, _ in terms], k] = 1.0
+        self._count = len(sources)
+        self._at_ends = [[*groups].index((_LINES, "lines", motor)) for motor in self.ends.taken]
+        self._moved = np.zeros((len(self._at_ends), len(names)))  # from the lines to the end stops
+        for k, motor in enumerate(self.ends.taken):
+            self._moved[k, names[_LINES, "lines"]] = -1.0
+            self._moved[k, names[self.end_name(motor), "lines"]] = 1.0
+        self._left_out = {account[0] for _, _, account, _ in sources[: len(network.supply_names)]}  # while nothing
+        self._left_out |= {self.end_name(motor) for motor in self.ends.taken}
+        self._sheet = _Sheet(network, [*(terms for *_, terms in sources), *groups.values()])
+        self._account_of = [names[account] for _, _, account, _ in sources]
+
+    def called(self, id_: str) -> str:
+        """Return what a part is called: its label, else what it is, such as "diesel engine"."""
+        fitted = self.network.rig.parts[id_]
+        return fitted.label or fitted.what
+
+    def ended(self, heats: Vector, standing: Vector) -> Vector:
+        """Return what of the groups of heats belongs to the end stops, of each motor that one can hold.
+
+        ``standing`` (number of those motors): 1 where it is held, 0 where not, a share of a stretch of time.
+        """
+        found: Vector = np.maximum(heats[self._at_ends], 0.0) * standing
+        return found
+
+    def split(self, sources: Vector, heats: Vector, ended: Vector) -> tuple[Vector, Vector]:
+        """Return what is paid in, by payer, and what is used, by account.
+
+        ``sources`` (…, number of sources): supplies, less the gains of the heights, less those of all other stores;
+        ``heats`` (…, number of groups of heats), ``ended``: of these, what belongs to the end stops. All in W, or
+        all in J. Paid in less used is the sum of what is given less the sum of the heats.
+        """
+        given, taken = np.maximum(sources, 0.0), np.maximum(-sources, 0.0)
+        paid: Vector = given @ self._to_payer
+        used: Vector = taken @ self._to_account + heats @ self._heated + ended @ self._moved
+        return paid, used
+
+    def values(self, readings: Readings) -> tuple[Vector, Vector]:
+        """Return (paid in by payer, used by account) at one instant [W]."""
+        found = self._sheet.values(readings)
+        heats = found[self._count :]
+        return self.split(found[: self._count], heats, self.ended(heats, self.ends.standing(readings)))
+
+    def ledger(self, readings: Readings) -> Ledger:
+        """Return where the power goes at one instant [W]; entries sum to all that is paid in.
+
+        Paid in: what crosses the border inwards, and what falling loads, motion and pressed oil give back.
+        """
+        found = self._sheet.values(readings)
+        sources, heats = found[: self._count], found[self._count :]
+        ended = self.ended(heats, self.ends.standing(readings))
+        paid, used = self.split(sources, heats, ended)
+        giving = {k for k, value in zip(self._account_of, sources.tolist(), strict=True) if value > 0.0}
+        entries = [
+            account.entry(value)
+            for k, (account, value) in enumerate(zip(self.accounts, used.tolist(), strict=True))
+            if value > 0.0 or k not in giving
+        ]
+        entries = [entry for entry in entries if entry.value != 0.0 or entry.name not in self._left_out]
+        return Ledger("Power ledger", "power", float(paid.sum()), tuple(self._noted(entries, readings)))
+
+    def apart(self, readings: Readings) -> dict[str, tuple[tuple[str, str], ...]]:
+        """Return the heats that stand at an end stop now and not with the lines, by motor."""
+        heats = self._sheet.values(readings)[self._count :]
+        ended = self.ended(heats, self.ends.standing(readings)).tolist()
+        return {motor: keys for (motor, keys), watts in zip(self.ends.taken.items(), ended, strict=True) if watts}
+
+    def _noted(self, entries: list[Entry], readings: Readings) -> list[Entry]:
+        """Return entries that say what end stops do: the relief by its reason, the lines without what is held."""
+        held = self.ends.held(readings)
+        if not held:
+            return entries
+        delivery = sum(readings["enters", id_, "P"] for id_ in self.pumps)
+        opened = self.ends.opened(readings, held, delivery)
+        behind = dict.fromkeys(one for some in opened.values() for one in some)
+        apart, found = self.apart(readings), []
+        for entry in entries:
+            if entry.name == _LINES:
+                entry = replace(entry, parts=tuple(part for part in entry.parts if part not in apart))
+            found.append(replace(entry, note=self.at_end(tuple(behind))) if entry.style == "relief" else entry)
+        return found
+
+    def end_name(self, id_: str) -> str:
+        """Return what the entry of an actuator at its end stop is called."""
+        return f"{capital(self.network.rig.parts[id_].title)} at its end stop"
+
+    def at_end(self, ids: Sequence[str]) -> str:
+        """Return which actuators stand at their ends, "boom at its end"; nothing for none."""
+        titles = [self.network.rig.parts[id_].title for id_ in ids]
+        return f"{titles[0]} at its end" if len(titles) == 1 else f"{len(titles)} at their ends" if titles else ""
+
+    def stores(self) -> Callable[[Vector, Vector], Vector]:
+        """Return a function of (x, pu): the energy in each height, then that in all other stores together [J]."""
+        high = np.array([pair in self.heights for pair in self.network.stored_names])
+        function = self.network.stores
+
+        def stores(x: Vector, pu: Vector) -> Vector:
+            found: Vector = function(x, pu).full().ravel()
+            return np.append(found[high], found[~high].sum())
+
+        return stores

@@ -1,0 +1,252 @@
+"""Rig files: a circuit with its numbers and its drawing as TOML 1.0, read with every fault found at once.
+
+``load`` and ``loads`` give a checked ``Rig`` (SI inside); ``dump`` writes one back. Faults carry the file,
+the table, the key, what was read, what is expected and the nearest right word.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+from trainer.errors import Fault, nearest
+from trainer.parts import CATALOGUE
+from trainer.parts.oil import GRADES
+from trainer.parts.part import Choice, Parameter, Part, Wear
+from trainer.rig.lines import read_instruments, read_lines
+from trainer.rig.notes import (
+    read_drawing,
+    read_healthy,
+    read_settle,
+    read_start,
+)
+from trainer.rig.rig import Fitted, OilSpec, Rig
+from trainer.rig.tables import (
+    FORMAT,
+    Classes,
+    Document,
+    OilTable,
+    number,
+    numbers,
+    part_table,
+    put_right,
+    read_table,
+    words,
+)
+from trainer.rig.text import (
+    Faults,
+    parse,
+    quoted,
+    read_text,
+    shown,
+    what_is,
+)
+from trainer.rig.writer import dump
+
+__all__ = ["MOST_PARTS", "dump", "load", "loads"]
+
+MOST_PARTS = 200
+_ID = re.compile(r"(\d{1,2})([A-Z]{1,2})(\d{1,3})")
+_LIKE_AN_ID = re.compile(r"(\d{1,2})[^0-9A-Za-z]*([A-Za-z]{1,2})[^0-9A-Za-z]*(\d{1,3})")
+_OIL = {  # key -> quantity, low, high
+    "temperature": ("temperature", "-20 C", "110 C"),
+    "air": ("ratio", "0.01 %", "20 %"),
+    "density": ("density", "700 kg/m3", "1200 kg/m3"),
+    "viscosity": ("viscosity", "1 mm2/s", "5000 mm2/s"),
+    "stiffness": ("pressure", "100 MPa", "3 GPa"),
+    "stiffening": ("ratio", "0", "30"),
+    "air_index": ("ratio", "1", "1.4"),
+}
+
+
+def load(path: str | Path, catalogue: Mapping[str, type[Part]] = CATALOGUE) -> Rig:
+    """Return the rig in a file. Raises RigError with every fault found."""
+    return loads(read_text(Path(path)), str(path), catalogue)
+
+
+def loads(text: str, source: str = "", catalogue: Mapping[str, type[Part]] = CATALOGUE) -> Rig:
+    """Return the rig in a text; ``source`` names it in messages. Raises RigError with every fault found."""
+    document = parse(text, source)
+    faults = Faults(source, text)
+    _check_format(document, faults)
+    top = read_table(put_right(document, faults), Document, [], faults)
+    if not {"parts", "lines"} <= top.keys():  # without them everything else would be missed as well
+        faults.stop()
+    classes = _classes(top.get("parts", {}), catalogue, faults)
+    lines = read_lines(top.get("lines", {}), classes, faults)
+    rig = Rig(
+        title=words(top.get("title", ""), 120, ["title"], faults),
+        notes=top.get("notes", "").strip(),
+        parts=_parts(top.get("parts", {}), classes, faults),
+        lines=lines,
+        oil=_oil(top.get("oil", {}), faults),
+        instruments=read_instruments(
+            top.get("instruments", {}), classes, lines, _not_in(lines, top, "lines"), faults
+        ),
+        source=source,
+    )
+    unread = frozenset(id_ for id_, part in classes.items() if part is None)
+    unread |= _not_in(lines, top, "lines") | _not_in(rig.instruments, top, "instruments")
+    begin = top.get("start", {})
+    rig = replace(rig, start=read_start(begin, rig, unread, faults), settle=read_settle(begin, faults))
+    rig = replace(rig, healthy=read_healthy(top.get("healthy", {}), rig, unread, faults))
+    rig = replace(rig, drawing=read_drawing(top.get("drawing", {}), rig, unread, faults))
+    for fault in rig.faults():
+        faults.add(fault.kind, fault.where, fault.problem, fault.remedy, _cause(fault, faults))
+    faults.stop()
+    return rig.checked()
+
+
+def _not_in(read: Mapping[str, Any], top: Mapping[str, Any], table: str) -> frozenset[str]:
+    """Return the entries of a table that could not be read: what names them is no other fault."""
+    return frozenset(top.get(table, {})) - frozenset(read)
+
+
+def _cause(fault: Fault, faults: Faults) -> str:
+    """Return the place of an earlier fault that may be all there is to one; nothing where there is none."""
+    if fault.kind == "port on no line":
+        id_ = fault.where.rpartition(" ")[2]
+        before = faults.within("[lines]")
+        return next((f.place for f in before if id_ in f.problem), before[0].place if before else "")
+    before = faults.within(fault.where)
+    return before[0].place if before and fault.kind == "impossible numbers" else ""
+
+
+def _check_format(document: Mapping[str, Any], faults: Faults) -> None:
+    version = document.get("format")
+    if isinstance(version, int) and not isinstance(version, bool) and version != FORMAT:
+        remedy = (
+            f"It was written by a newer Spoolroom; this one reads format = {FORMAT}."
+            if version > FORMAT
+            else f"Write format = {FORMAT}."
+        )
+        faults.add("wrong format", ["format"], f"format {version} is not known here.", remedy)
+        faults.stop()
+
+
+def _ids(table: Mapping[str, Any], classes: dict[str, type[Part] | None], faults: Faults) -> Iterator[str]:
+    """Yield the keys that are ids; note the others, and take what they may stand for as not readable."""
+    for key in table:
+        if _ID.fullmatch(key):
+            yield key
+            continue
+        if not isinstance(table[key], (dict, list)):
+            problem = f"{quoted(key)} stands here by itself; only parts do."
+            faults.add(
+                "bad id", ["parts", key], problem, f"Write it within its part: 1V2 = {{ is = …, {shown(key)} = … }}."
+            )
+            continue
+        like = _LIKE_AN_ID.fullmatch(key)
+        example = "".join(like.groups()).upper() if like else "1V2"
+        if like and example not in table:
+            classes[example] = None
+        faults.add(
+            "bad id",
+            ["parts", key],
+            f"{quoted(key)} is no id of a part.",
+            f"Write circuit number, letter, number, such as {example} (ISO 1219-2).",
+        )
+
+
+def _classes(table: Mapping[str, Any], catalogue: Mapping[str, type[Part]], faults: Faults) -> Classes:
+    """Return the class of every part that has an id and says what it is."""
+    if len(table) > MOST_PARTS:
+        faults.add(
+            "too many parts",
+            "[parts]",
+            f"{len(table)} parts are too many.",
+            f"A rig has at most {MOST_PARTS}.",
+        )
+        faults.stop()
+    known = {old: part for part in catalogue.values() for old in part.replaces} | dict(catalogue)
+    classes: dict[str, type[Part] | None] = {}
+    for id_ in _ids(table, classes, faults):
+        raw = table[id_]
+        what = raw.get("is") if isinstance(raw, dict) else None
+        part = classes[id_] = known.get(what) if isinstance(what, str) else None
+        where = ["parts", id_, "is"]
+        if part is None and not isinstance(raw, dict):
+            faults.add(
+                "wrong type",
+                where[:2],
+                f"{what_is(raw)} stands here.",
+                'Write a table, { is = "FixedPump" }.',
+            )
+        elif part is None and what is None:
+            faults.add("missing key", where[:2], "'is' is missing.", 'Say what it is, such as is = "FixedPump".')
+        elif part is None and isinstance(what, str):
+            faults.add(
+                "unknown part",
+                where,
+                f"{quoted(what)} is no part.",
+                nearest(shown(what), catalogue) or f"Known here: {', '.join(sorted(catalogue))}.",
+            )
+        elif part is None:
+            faults.add(
+                "wrong type",
+                where,
+                f"{what_is(what)} cannot be used.",
+                'Write the name of a part, such as "FixedPump".',
+            )
+        elif (form := _ID.fullmatch(id_)) and form[2] != part.letter:
+            free = next(name for k in count(int(form[3])) if (name := f"{form[1]}{part.letter}{k}") not in table)
+            faults.add(
+                "wrong letter",
+                where[:2],
+                f"a {part.__name__} has the letter {part.letter}, not {form[2]}.",
+                f"Name it {free}, here and wherever it is joined.",
+            )
+    return classes
+
+
+def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[str, Fitted]:
+    fitted: dict[str, Fitted] = {}
+    for id_, part in classes.items():
+        if part is None:
+            continue
+        good = read_table(table[id_], part_table(part), ["parts", id_], faults)
+        values: dict[str, float] = {}
+        choices: dict[str, str] = {}
+        for name, choice in part.declared(Choice).items():
+            if name in good and good[name] in choice.options:
+                choices[name] = good[name]
+            elif name in good:
+                faults.add(
+                    "unknown word",
+                    ["parts", id_, name],
+                    f"{quoted(good[name])} is no choice here.",
+                    nearest(shown(good[name]), choice.options) or f"Write one of {', '.join(choice.options)}.",
+                )
+        healthy = Fitted(id_, part, {}, choices)
+        for name, parameter in part.declared(Parameter).items():
+            if name in good:
+                multiples = {"healthy": 1.0, **parameter.severities} if isinstance(parameter, Wear) else {}
+                degrees = {word: healthy.value(name) * multiple for word, multiple in multiples.items()}
+                low, high = parameter.range_written
+                where = ["parts", id_, name]
+                value = number(good[name], parameter.quantity, low, high, where, faults, degrees)
+                if value is not None:
+                    values[name] = value
+        label = words(good.get("label", ""), 60, ["parts", id_, "label"], faults)
+        ends = [words(word, 16, ["parts", id_, "ends"], faults) for word in good.get("ends", [])]
+        fitted[id_] = Fitted(id_, part, values, choices, label, (ends[0], ends[1]) if ends else None)
+    return fitted
+
+
+def _oil(table: Mapping[str, Any], faults: Faults) -> OilSpec:
+    good = read_table(table, OilTable, ["oil"], faults)
+    given = numbers(good, _OIL, ["oil"], faults)
+    grade = good.get("grade", OilSpec().grade)
+    if grade not in GRADES:
+        faults.add(
+            "unknown word",
+            ["oil", "grade"],
+            f"{quoted(grade)} is no grade known here.",
+            nearest(shown(grade), GRADES) or f"Known here: {', '.join(GRADES)}.",
+        )
+    entries: dict[str, Any] = {"grade": grade, "warms": good.get("warms", True), **given}
+    return OilSpec(**entries)

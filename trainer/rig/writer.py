@@ -1,0 +1,225 @@
+"""Rigs written as TOML in a stable order, so that two files can be compared; what is read back is equal."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from decimal import Decimal, localcontext
+from fractions import Fraction
+from typing import Any
+
+from trainer import units
+from trainer.parts.part import Choice, Control, Parameter, State
+from trainer.rig.rig import (
+    SETTLES,
+    Fitted,
+    Instrument,
+    Line,
+    OilSpec,
+    Rig,
+)
+from trainer.rig.tables import FORMAT, SCALES
+
+__all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written", "written_in"]
+
+_MOST_DIGITS = 40  # of a number; far more than any needs
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+_FAVOURED = {  # units a workshop would write, before those of the table
+    "pressure": ("bar", "MPa"), "flow": ("L/min",), "displacement": ("cm3/rev",), "power": ("kW", "W"),
+    "force": ("kN", "N"), "shaft speed": ("r/min",), "speed": ("mm/s",), "length": ("mm", "m"),
+    "area": ("mm2", "cm2"), "volume": ("L", "cm3"), "viscosity": ("mm2/s",), "angle": ("deg",),
+    "dynamic viscosity": ("mPa s",), "spring rate": ("N/mm",), "leakage": ("cm3/min/bar",),
+}  # fmt: skip
+_OIL_QUANTITIES = {
+    "temperature": "temperature", "air": "ratio", "density": "density", "viscosity": "viscosity",
+    "stiffness": "pressure", "stiffening": "ratio", "air_index": "ratio",
+}  # fmt: skip
+_LINE_QUANTITIES = {"bore": "length", "hose": "length", "stiffness": "pressure", "volume": "volume"}
+
+
+def written(value: float, quantity: str) -> str:
+    """Return a number [SI] with a trade unit, such that ``units.read`` gives back the very same number."""
+    if quantity == "ratio":
+        symbols: tuple[str, ...] = ("%", "") if abs(value) <= 1 else ("",)
+    else:
+        symbols = (*_FAVOURED.get(quantity, ()), *units.symbols_of(quantity))
+    favoured = len(_FAVOURED.get(quantity, symbols))
+    for digits in (4, 7, 10, 13, 16):
+        exact = []
+        for place, symbol in enumerate(symbols):
+            unit = units.UNITS[symbol] if symbol else units.Unit("", "ratio", 1.0)
+            number = (value - unit.offset) / unit.factor
+            figures = f"{number:.{digits}g}"
+            if units.read(f"{figures} {symbol}", quantity) == value:
+                text = f"{_plain(figures)} {symbol}".strip()
+                unhandy = 0 if value == 0 or 0.1 <= abs(number) < 1000 else len(text)
+                exact.append((place >= favoured, unhandy, place, text))
+        if exact:
+            return min(exact)[-1]
+    plain = next(symbol for symbol in (*units.symbols_of(quantity), "") if not symbol or _is_si(symbol))
+    return f"{value!r} {plain}".strip()
+
+
+def written_in(value: float, quantity: str, symbol: str) -> str:
+    """Return a number [SI] in a unit, as short as ``units.read`` gives back the very same number."""
+    unit = units.named(symbol, quantity)
+    number = (Fraction(value) - Fraction(unit.offset)) / Fraction(unit.factor)
+    digits = 1
+    while True:
+        with localcontext(prec=digits):
+            figures = f"{Decimal(number.numerator) / Decimal(number.denominator):f}"
+        if units.read(text := f"{figures} {symbol}".strip(), quantity) == value or digits > _MOST_DIGITS:
+            return text
+        digits += 1
+
+
+def _difference(value: float, quantity: str) -> str:
+    """Return a difference [SI] as ``written``; one of temperatures always in kelvins, written C: F has an offset."""
+    return f"{_plain(repr(float(value)))} C" if quantity == "temperature" else written(value, quantity)
+
+
+def _is_si(symbol: str) -> bool:
+    return units.UNITS[symbol].factor == 1.0 and units.UNITS[symbol].offset == 0.0
+
+
+def _plain(number: str) -> str:
+    """Return a number without an exponent where it is short enough."""
+    if "e" not in number:
+        return number
+    longer = f"{float(number):.15g}"
+    return longer if len(longer) <= 12 and "e" not in longer else number
+
+
+def key_of(name: str) -> str:
+    """Return a name as a key of TOML."""
+    return name if _BARE.fullmatch(name) else _text(name)
+
+
+def dotted(key: str) -> str:
+    """Return "part.name" as a dotted key of TOML."""
+    return ".".join(map(key_of, key.split(".", 1)))
+
+
+def _text(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"').replace("\t", "\\t")
+    if "\n" in text:
+        return f'"""\n{escaped}"""'
+    return f'"{escaped}"'
+
+
+def line_of(value: Any) -> str:
+    """Return any TOML value in one line, but for texts of several; tables inline."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return _text(value)
+    if isinstance(value, (int, float)):
+        return repr(value)
+    if isinstance(value, (list, tuple)):
+        return f"[{', '.join(map(line_of, value))}]"
+    return "{ " + ", ".join(f"{key_of(key)} = {line_of(item)}" for key, item in value.items()) + " }"
+
+
+def dump(rig: Rig) -> str:
+    """Return a rig as the text of a rig file."""
+    tables = document(rig)
+    routes = tables.get("drawing", {}).pop("routes", None)
+    lines = [f"{key} = {line_of(value)}" for key, value in tables.items() if not isinstance(value, dict)]
+    for name, entries in (*tables.items(), ("drawing.routes", routes)):
+        if isinstance(entries, dict) and entries:
+            lines += ["", f"[{name}]"]
+            key = dotted if name == "start" else key_of
+            lines += [f"{key(entry)} = {line_of(value)}" for entry, value in entries.items()]
+    return "\n".join(lines) + "\n"
+
+
+def document(rig: Rig) -> dict[str, Any]:
+    """Return a rig as the tables of a rig file; a line that has nothing but its ports is a list."""
+    declared = rig.starts()
+    settle = {"settle": rig.settle} if rig.settle != SETTLES[0] else {}
+    found = {
+        "format": FORMAT,
+        "title": rig.title,
+        "notes": rig.notes,
+        "oil": dict(_oil(rig.oil)),
+        "parts": {id_: dict(_part(fitted)) for id_, fitted in rig.parts.items()},
+        "lines": {name: _line(line) for name, line in rig.lines.items()},
+        "instruments": {name: _instrument(item) for name, item in rig.instruments.items()},
+        "start": settle | {key: written(value, declared[key].quantity) for key, value in rig.start.items()},
+        "healthy": dict(_healthy(rig)),
+        "drawing": drawn(rig),
+    }
+    return {name: entry for name, entry in found.items() if entry != {} and (name, entry) != ("notes", "")}
+
+
+def drawn(rig: Rig) -> dict[str, Any]:
+    """Return the drawing of a rig as it is written: without the places of instruments that are no longer fitted."""
+    known = {"step", "routes", *rig.parts, *rig.instruments}
+    return {key: value for key, value in rig.drawing.items() if key in known}
+
+
+def _oil(oil: OilSpec) -> Iterator[tuple[str, Any]]:
+    yield "grade", oil.grade
+    for key, quantity in _OIL_QUANTITIES.items():
+        value = getattr(oil, key)
+        if value is not None and (key != "air_index" or value != 1.0):
+            yield key, written(value, quantity)
+    if not oil.warms:
+        yield "warms", False
+
+
+def _part(fitted: Fitted) -> Iterator[tuple[str, Any]]:
+    yield "is", fitted.part.__name__
+    if fitted.label:
+        yield "label", fitted.label
+    if fitted.ends:
+        yield "ends", [*fitted.ends]
+    for name in fitted.part.declared(Choice):
+        if name in fitted.choices:
+            yield name, fitted.choices[name]
+    for name, parameter in fitted.part.declared(Parameter).items():
+        if name in fitted.values:
+            yield name, written(fitted.values[name], parameter.quantity)
+
+
+def _line(line: Line) -> dict[str, Any] | list[str]:
+    joins = [f"{part}.{port}" for part, port in line.joins]
+    default = Line(line.name, line.kind, line.joins)
+    extra = {
+        key: written(getattr(line, key), quantity)
+        for key, quantity in _LINE_QUANTITIES.items()
+        if getattr(line, key) != getattr(default, key)
+    }
+    point = {"test_point": True} if line.test_point else {}
+    return {"joins": joins, **extra, **point} if extra or point else joins
+
+
+def _instrument(instrument: Instrument) -> dict[str, Any]:
+    place = "at" if instrument.kind == "flow meter" else "on"
+    quantity = SCALES[instrument.kind][0]
+    entry = {place: instrument.on, "range": written(instrument.range_, quantity)}
+    default = Instrument(instrument.name, instrument.kind, instrument.on, instrument.range_)
+    others = (
+        ("label", "label", instrument.label),
+        ("class", "accuracy", f"{100 * instrument.accuracy:.6g}"),
+        ("damping", "damping", written(instrument.damping, "time")),
+        ("zero", "zero", _difference(instrument.zero, quantity)),
+        ("state", "state", instrument.state),
+    )
+    return entry | {key: text for key, name, text in others if getattr(instrument, name) != getattr(default, name)}
+
+
+def _healthy(rig: Rig) -> Iterator[tuple[str, dict[str, Any]]]:
+    declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
+    for reading in rig.healthy:
+        quantity = SCALES[reading.kind][0]
+        entry: dict[str, Any] = {
+            "reads": reading.reads,
+            "value": written(reading.value, quantity),
+            "tolerance": _difference(reading.tolerance, quantity),
+        }
+        when = {
+            key: written(value, "temperature" if key == "temperature" else declared[key].quantity)
+            for key, value in reading.conditions.items()
+        }
+        yield reading.name, entry | ({"when": when} if when else {})

@@ -1,0 +1,148 @@
+"""A lever of the rack: dragged, keyed, wheeled, held, or written exactly."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QPointF, QRect
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QWheelEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.drawing import rack
+from trainer.drawing.shapes import DrawList
+from trainer.operating.motions import LeverMotion
+from trainer.parts.part import Control
+from trainer.window.board.steps_view import Switch
+from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.handles import Handle, lever_key
+from trainer.window.controls.tips import set_tip
+from trainer.window.painting.canvas import Canvas
+from trainer.window.painting.look import LEAST_TEXT, Look
+
+__all__ = ["LeverView"]
+
+
+class LeverView(Handle):
+    """One lever of the rack, as wide as its column."""
+
+    def __init__(
+        self, look: Look, motion: LeverMotion, name: str, control: Control, key: str, parent: QWidget
+    ) -> None:
+        super().__init__(look, motion, parent)
+        self.name, self.control, self.control_name = name, control, key
+        self.canvas = Canvas(self, look, self._still, self._live, self._placing)
+        self.hold = WordButton(
+            look,
+            "hold",
+            f"{name} lever hold",
+            "Keeps the lever where it is when it is let go  (H)",
+            self,
+            checkable=True,
+            size=15.4,
+        )
+        self.hold.toggled.connect(self._hold)
+        self.float_switch: Switch | None = None
+        self.setRange(round(100 * motion.low), round(100 * motion.high))
+        self.valueChanged.connect(self._asked)
+        self.setObjectName(f"lever {key}")
+        self.setAccessibleName(f"{name} lever")
+        less, more = control.ends
+        self.less, self.more = less or "−", more or "+"
+        self.tell_keys("")
+        self._said = ""
+        self.show_value()
+
+    def tell_keys(self, pair: str) -> None:
+        """Say in the tooltip which keys move it; ``pair`` are its letters, out and in."""
+        letters = f", or {pair[0]} and {pair[1]} from anywhere" if pair else ""
+        self.tip = (
+            f"{self.name}: drag, or Up for {self.more} and Down for {self.less}{letters}; H holds it; "
+            f"digits, a minus before them, or a double click write it exactly; M mirrors it, Home centres it"
+        )
+        set_tip(self, self.tip)
+
+    def _hold(self, on: bool) -> None:
+        self.motion.held = on
+        self.update()
+
+    def _asked(self, value: int) -> None:
+        if round(100 * self.motion.value) != value:  # from assistive software, not from the motion
+            self.motion.set_exactly(value / 100)
+            self.moved.emit()
+
+    def show_value(self) -> None:
+        """Bring the value, the hold button and what is read aloud in step with the motion."""
+        self.setValue(round(100 * self.motion.value))
+        if self.hold.isChecked() != self.motion.held:
+            self.hold.setChecked(self.motion.held)
+        less, more = self.control.ends
+        word = more if self.motion.value > 1e-3 else less if self.motion.value < -1e-3 else "centred"
+        said = f"{rack.percent(self.motion.value)}, {word}{', held' if self.motion.held else ''}"
+        if self.stands is not None:
+            said += f", {rack.WAITS}, {rack.percent(self.stands)} at this instant"
+        if said != self._said:
+            self._said = said
+            self.setAccessibleDescription(said)
+
+    def _scale(self) -> float:
+        return max(self.height(), 1) / rack.HEIGHT
+
+    def _placing(self) -> tuple[float, tuple[float, float]]:
+        return self._scale(), (0.0, 0.0)
+
+    @property
+    def board_width(self) -> float:
+        """Its width [board px]."""
+        return self.width() / self._scale()
+
+    def _still(self) -> DrawList:
+        least = LEAST_TEXT / self._scale()
+        return rack.lever_still(self.name, self.motion.low, self.motion.high, self.board_width, least)
+
+    def _live(self) -> DrawList:
+        least = LEAST_TEXT / self._scale()
+        return rack.lever_live(self.motion.value, self.control.ends, self.board_width, least, self.stands)
+
+    def travel(self, point: QPointF) -> float:
+        """Return the lever's share of travel at a place; the knob follows the pointer sideways."""
+        return rack.lever_share(point.x() / self._scale(), self.board_width)
+
+    def entry_area(self) -> QRect:
+        """Return where an exact percentage is written: over its value."""
+        scale = self._scale()
+        wide = min(round(max(110 * scale, 84.0)), self.width())
+        return QRect((self.width() - wide) // 2, round(48 * scale), wide, round(max(34 * scale, 22.0)))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint(event.rect())
+
+    def resizeEvent(self, event: QEvent) -> None:
+        buttons = [self.hold, *([self.float_switch] if self.float_switch is not None else [])]
+        sizes = [button.sizeHint() for button in buttons]
+        left = (self.width() - sum(size.width() for size in sizes)) // 2
+        for button, size in zip(buttons, sizes, strict=True):
+            top = min(self.height() - size.height(), round(208 * self._scale()))
+            button.setGeometry(left, top, size.width(), size.height())
+            left += size.width()
+
+    def add_float(self, switch: Switch) -> None:
+        """Put the switch of its float detent beside the hold button."""
+        self.float_switch = switch
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Move by one percent a notch, and hold."""
+        notches = event.angleDelta().y() / 120
+        self.motion.nudge(0.01 * notches)
+        event.accept()
+        self.moved.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        self.canvas.ring = True
+        if self.begins_entry(event):
+            return
+        if not lever_key(self.motion, event, True):
+            event.ignore()
+        self.moved.emit()
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if not lever_key(self.motion, event, False):
+            event.ignore()
+        self.moved.emit()

@@ -1,0 +1,156 @@
+"""The lever rack: one lever under each section's column, the prime mover and other settings at the left."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Mapping
+from functools import partial
+
+from PySide6.QtGui import QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.drawing import rack
+from trainer.drawing.shapes import DrawList, Path
+from trainer.operating.motions import LeverMotion, SpeedMotion, StepMotion
+from trainer.parts.part import Parameter
+from trainer.rig.control_names import lever_name, setting_name
+from trainer.rig.rig import Rig
+from trainer.window.board.lever_view import LeverView
+from trainer.window.board.setting_view import SettingView
+from trainer.window.board.steps_view import StepsView, Switch
+from trainer.window.controls.keys import PAIRS
+from trainer.window.painting.canvas import Canvas
+from trainer.window.painting.look import Look
+
+__all__ = ["RackView"]
+
+_LEFT, _STEPS = 36.0, 46.0  # left edge, height of a row of steps [board px]
+
+
+class RackView(QWidget):
+    """All that the operator moves, each lever under its column of the drawing.
+
+    ``read`` gives a control's value by "part.control", ``asked`` a parameter's by "part.parameter" [SI].
+    """
+
+    def __init__(
+        self, look: Look, rig: Rig, read: Callable[[str], float], asked: Callable[[str], float], parent: QWidget
+    ) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.canvas = Canvas(self, look, self._still)
+        self.levers: dict[str, LeverView] = {}
+        self.speeds: dict[str, SettingView] = {}
+        self.steps: dict[str, StepsView] = {}
+        self.switches: dict[str, Switch] = {}
+        self.columns: dict[str, float] = {}
+        floats = []
+        for name, control in rig.controls().items():
+            part, _, own = name.partition(".")
+            if control.quantity == "ratio" and own == "lever":
+                lever = LeverMotion(control.low, control.high, read(name))
+                lever.held = abs(lever.value) > 1e-9
+                self.levers[name] = LeverView(look, lever, lever_name(rig, name), control, name, self)
+            elif own == "floating":
+                if rig.parts[part].choice("float_position") == "yes":
+                    floats.append(name)
+            elif control.quantity == "mass":
+                steps = StepMotion(control.low, control.high, read(name))
+                self.steps[name] = StepsView(look, steps, setting_name(rig, name), control, name, self)
+            elif control.ends == ("off", "on"):
+                title = setting_name(rig, name)
+                switch = StepMotion(0.0, 1.0, read(name))
+                self.switches[name] = Switch(look, switch, f"{title} on", f"{title} on", control.meaning, self)
+            else:
+                motion = SpeedMotion(control.low, control.high, read(name))
+                governed = "droop" in rig.parts[part].part.declared(Parameter)
+                droop = partial(asked, f"{part}.droop") if governed else None
+                self.speeds[name] = SettingView(look, motion, setting_name(rig, name), control, name, droop, self)
+        for name in floats:
+            lever = self.levers[f"{name.partition('.')[0]}.lever"]
+            tip = "The float detent: both work ports open to the tank"
+            switch = Switch(look, StepMotion(0.0, 1.0, read(name)), "float", f"{lever.name} float", tip, lever)
+            lever.add_float(switch)
+            self.switches[name] = switch
+        self.setAccessibleName("Lever rack")
+
+    @property
+    def handles(self) -> Mapping[str, LeverView | SettingView | StepsView | Switch]:
+        """Every handle by its control, speeds first."""
+        return {**self.speeds, **self.steps, **self.switches, **self.levers}
+
+    def pairs(self) -> Mapping[str, tuple[LeverView, int]]:
+        """Return what a letter key moves: the lever and the direction, from the left."""
+        found: dict[str, tuple[LeverView, int]] = {}
+        for name, pair in zip(self.columns, PAIRS, strict=False):
+            found[pair[0]] = (self.levers[name], 1)
+            found[pair[1]] = (self.levers[name], -1)
+        return found
+
+    def let_go(self) -> None:
+        """Let go of every lever and key."""
+        for view in self.handles.values():
+            view.motion.forget()
+
+    def _still(self) -> DrawList:
+        scale = self.look.scale
+        rule = [Path(((0.0, 0.5), (self.width() / scale, 0.5)), "hairline", 1.0)]
+        return rule + [Path(((x / scale, 0.0), (x / scale, 12.0)), "ink2", 1.5) for x in self.columns.values()]
+
+    def lay_out(self, columns: Mapping[str, float]) -> None:
+        """Place the levers at their columns [widget px] and the other settings at the left."""
+        left = self._lay_out_settings()
+        scale, height = self.look.scale, self.height()
+        names = sorted(self.levers, key=lambda name: columns.get(name, 0.0))
+        places = [columns.get(name, self.width() / 2) for name in names]
+        full = rack.LEVER_WIDTH * scale
+        places = _spread(places, min(full, _closest(places, full)), left, self.width())
+        pitch = min(full, _closest(places, full))
+        self.columns = dict(zip(names, places, strict=True))
+        for k, (name, x) in enumerate(self.columns.items()):
+            self.levers[name].setGeometry(round(x - pitch / 2), 4, round(pitch), height - 4)
+            self.levers[name].tell_keys(PAIRS[k] if k < len(PAIRS) else "")
+        self.canvas.forget()
+        self.update()
+
+    def _lay_out_settings(self) -> float:
+        """Place scales side by side, steps and switches in rows below; return their right edge [px]."""
+        scale, height = self.look.scale, self.height()
+        rows = [*self.steps.values(), *(s for s in self.switches.values() if s.parentWidget() is self)]
+        row = max(_STEPS * scale, 26.0)
+        top = height - row * len(rows) - 2 if self.speeds else max((height - row * len(rows)) / 2, 4)
+        left = _LEFT * scale
+        right = left + (rack.SPEED_WIDTH * scale if rows else 0.0)
+        for k, view in enumerate(rows):
+            width = rack.SPEED_WIDTH * scale
+            view.setGeometry(round(left), round(top + k * row), round(width), round(row))
+            if isinstance(view, StepsView) and (need := view.lay_out()) > width:
+                view.resize(round(need), view.height())
+                right = max(right, left + need)
+        for view in self.speeds.values():
+            width = rack.SPEED_WIDTH * scale
+            view.setGeometry(round(left), 4, round(width), round((top if rows else height) - 4))
+            left += width + 8 * scale
+            right = max(right, left - 8 * scale)
+        return right
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint(event.rect())
+
+
+def _closest(places: list[float], otherwise: float) -> float:
+    """Return the smallest distance of neighbouring places."""
+    return min([otherwise, *(b - a for a, b in itertools.pairwise(places))])
+
+
+def _spread(places: list[float], width: float, left: float, right: float) -> list[float]:
+    """Return places moved right, where they must, so that the first clears ``left``; the last stays inside."""
+    if not places:
+        return []
+    shift = max(left + width / 2 - places[0], 0.0)
+    moved = [
+        max(place, left + width / 2 + k * min(width, (right - left) / len(places))) if shift else place
+        for k, place in enumerate(places)
+    ]
+    over = max(moved[-1] + width / 2 - right, 0.0)
+    return [place - over for place in moved]

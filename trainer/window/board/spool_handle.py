@@ -1,0 +1,111 @@
+"""Taking hold of a spool in the drawing."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.operating.motions import LeverMotion
+from trainer.window.controls.handles import begins_entry, lever_key
+from trainer.window.controls.tips import set_tip
+from trainer.window.painting.look import Look
+
+__all__ = ["SpoolHandle"]
+
+_TRAVEL = 60.0  # of an envelope each way [board px]
+_NEAR = 4.0  # px that the pointer may move in a click
+
+
+class SpoolHandle(QWidget):
+    """A clear handle over a section's envelope: dragging it along its travel moves the same lever.
+
+    ``clicked`` and ``opened`` tell where in the parent it was clicked or double-clicked without being dragged,
+    ``written`` the first sign of an exact percentage.
+    """
+
+    moved = Signal()
+    written = Signal(str)
+    clicked = Signal(QPointF)
+    opened = Signal(QPointF)
+
+    def __init__(self, look: Look, motion: LeverMotion, name: str, tip: str, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.motion = motion
+        self.zoom = 1.0
+        self._grip: tuple[float, float] | None = None
+        self._press: QPointF | None = None  # of what may become a click
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.SizeVerCursor)
+        self.setObjectName(f"spool {name}")
+        self.setAccessibleName(f"{name} spool")
+        set_tip(self, tip)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._press = event.position()
+            self._grip = (event.position().y(), self.motion.value)
+            self.motion.grab()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Follow the pointer: the envelope slides down towards +."""
+        if self._press is not None and (event.position() - self._press).manhattanLength() > _NEAR:
+            self._press = None
+        if self._grip is not None and self._press is None:
+            way = (event.position().y() - self._grip[0]) / (_TRAVEL * self.zoom)
+            self.motion.drag_to(self._grip[1] + way)
+            self.moved.emit()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        press, self._press, self._grip = self._press, None, None
+        self.motion.let_go()
+        self.moved.emit()
+        if press is not None:
+            self.clicked.emit(self.mapToParent(press))
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.opened.emit(self.mapToParent(event.position()))
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Move by one percent a notch; with Ctrl the drawing takes it."""
+        if event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            event.ignore()
+            return
+        self.motion.nudge(0.01 * event.angleDelta().y() / 120)
+        event.accept()
+        self.moved.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        first = begins_entry(event)
+        if first is not None:
+            self.written.emit(first)
+            return
+        if not lever_key(self.motion, event, True):
+            event.ignore()
+        self.moved.emit()
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if not lever_key(self.motion, event, False):
+            event.ignore()
+        self.moved.emit()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        self._grip = self._press = None
+        self.motion.forget()
+        self.moved.emit()
+        self.update()
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Show the focus ring; nothing else stands over the drawing."""
+        if self.hasFocus():
+            painter = QPainter(self)
+            painter.setPen(QPen(self.look.inks.colour("ink"), 2.0, Qt.PenStyle.DotLine))
+            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+            painter.end()

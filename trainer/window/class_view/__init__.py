@@ -1,0 +1,1 @@
+"""The question for the class, on a projector."""

@@ -1,0 +1,1 @@
+"""Instruments: their dials, the rail, fitting and taking off, the stopwatch, what a reading counts."""

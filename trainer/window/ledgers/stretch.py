@@ -1,0 +1,141 @@
+"""Which stretch of a run the ledgers over time show: all of it, the last minute, from mark to mark, a cycle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from trainer.energy.totals import Tally
+from trainer.rig.control_names import lever_name
+from trainer.rig.rig import Rig
+
+if TYPE_CHECKING:
+    from trainer.window.shell.window import BoardWindow
+
+__all__ = ["KINDS", "Span", "Stretch"]
+
+KINDS = {
+    "run": "Whole run",
+    "minute": "Last minute",
+    "marks": "Between marks",
+    "cursors": "Between cursors",
+    "cycle": "Since a lever left neutral",
+}
+_MINUTE = 60.0
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of a run [s] and what it is called; ``hint`` says what to do where there is none."""
+
+    begin: float
+    end: float
+    words: str
+    hint: str = ""
+
+
+class Stretch:
+    """The choice of a stretch for one session.
+
+    ``places`` are the two ends between marks: numbers of ``points``; ``cycle`` is the number of a cycle, None for the
+    latest; ``lever`` is the one whose cycles count, "" for the one that left neutral last.
+    """
+
+    def __init__(self, window: BoardWindow, tally: Tally) -> None:
+        self.window = window
+        self.tally = tally
+        self.kind = "run"
+        self.places: tuple[int, int] | None = None
+        self.cycle: int | None = None
+        self._lever = ""
+
+    # -- levers and their cycles -----------------------------------------------------------------------------
+
+    @property
+    def lever(self) -> str:
+        """The control of the lever whose cycles count, or nothing while none has left neutral."""
+        known = [name for name, _ in self.tally.left()]
+        return self._lever if self._lever in known else (known[-1] if known else "")
+
+    def next_lever(self) -> None:
+        """Count the cycles of the next lever that has left neutral."""
+        known = [name for name in self.tally.levers if name in dict(self.tally.left())]
+        if known:
+            self._lever = known[(known.index(self.lever) + 1) % len(known)]
+            self.cycle = None
+
+    def cycles(self) -> list[tuple[float, float]]:
+        """Return (begin, end) of the lever's cycles [s]; the last one goes on until now."""
+        lever = self.lever
+        return self.tally.cycles(lever, dict(self.tally.left())[lever]) if lever else []
+
+    def lever_words(self) -> str:
+        """Return what the cycles are those of: "Cycles of the boom lever, from lift"."""
+        lever = self.lever
+        if not lever:
+            return "Cycles of a lever"
+        rig = self.window.session.rig
+        return f"Cycles of the {lever_name(rig, lever).lower()} lever, from {self._way(rig, lever)}"
+
+    def _way(self, rig: Rig, lever: str) -> str:
+        way = dict(self.tally.left())[lever]
+        ends = rig.parts[lever.partition(".")[0]].ends or rig.controls()[lever].ends
+        named = ends[way > 0] if ends else ""
+        return named or ("+" if way > 0 else "−")
+
+    # -- marks and cursors -----------------------------------------------------------------------------------
+
+    def points(self) -> list[tuple[float, str]]:
+        """Return what a stretch between marks may begin and end with: the start, the marks, this instant."""
+        end = self.tally.end
+        marks = [(time, name) for time, name in self.window.marks if time <= end + 1e-6]
+        return [(self.tally.begin, "start"), *marks, (end, "now")]
+
+    def ends(self) -> tuple[int, int]:
+        """Return the numbers of both points between marks: as chosen, else the last two marks."""
+        count = len(self.points())
+        if self.places is not None and max(self.places) < count:
+            return self.places
+        return (count - 3, count - 2) if count > 3 else (count - 2, count - 1)
+
+    def move(self, which: int) -> None:
+        """Let one of both ends go on to the next point; they never are the same."""
+        ends, count = list(self.ends()), len(self.points())
+        if count < 3:
+            return
+        ends[which] = (ends[which] + 1) % count
+        if ends[0] == ends[1]:
+            ends[which] = (ends[which] + 1) % count
+        self.places = (ends[0], ends[1])
+
+    def cursors(self) -> tuple[float, float] | None:
+        """Return the instants of the strip's two cursors [s], or None."""
+        pair = self.window.strip.picture.cursors.pair
+        return None if pair is None else (min(pair), max(pair))
+
+    # -- the stretch -----------------------------------------------------------------------------------------
+
+    def span(self) -> Span:
+        """Return the chosen stretch."""
+        tally = self.tally
+        begin, end = tally.begin, tally.end
+        if self.kind == "minute":
+            return Span(max(begin, end - _MINUTE), end, "last minute")
+        if self.kind == "marks":
+            points = self.points()
+            (first, one), (last, other) = sorted(points[k] for k in self.ends())
+            if len(points) < 3:
+                return Span(begin, end, "whole run", "Ctrl+K sets a mark at this instant.")
+            return Span(first, last, f"{one} to {other}")
+        if self.kind == "cursors":
+            pair = self.cursors()
+            if pair is None:
+                return Span(begin, end, "whole run", "Set two cursors on the strip: click there and drag.")
+            return Span(max(pair[0], begin), min(pair[1], end), "between the cursors")
+        if self.kind == "cycle":
+            cycles = self.cycles()
+            if not cycles:
+                return Span(begin, end, "whole run", "A cycle begins when a lever leaves neutral. Move one.")
+            number = len(cycles) - 1 if self.cycle is None else min(self.cycle, len(cycles) - 1)
+            return Span(*cycles[number], f"cycle {number + 1}")
+        return Span(begin, end, "whole run")

@@ -1,0 +1,1 @@
+"""What paints: fonts, looks, draw lists on the screen and in files."""

@@ -1,0 +1,157 @@
+"""A kept picture that is brought up to date only where shapes came, went or changed.
+
+What has changed is booked in square tiles of the picture; every shape that touches one is painted again, in order.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from PySide6.QtCore import QRect, QRectF
+from PySide6.QtGui import QPainter, QPixmap, QRegion
+
+from trainer.drawing.shapes import Arc, Circle, DrawList, Marks, Shape, Words
+from trainer.window.painting.painter import Inks, paint, text_boxes
+
+__all__ = ["Layer", "extents"]
+
+_TILE = 40  # side of a tile [painter px]
+_ROW = 4096  # tiles in a row, at the most
+
+Placing = tuple[float, tuple[float, float]]
+
+
+def extents(shape: Shape, scale: float, origin: tuple[float, float], least: float) -> list[QRect]:
+    """Return rectangles [painter px] that hold a shape; a bent line has one for each of its stretches."""
+    if isinstance(shape, Words):
+        return [
+            QRect(
+                math.floor(box.left()) - 2,
+                math.floor(box.bottom() - 1.25 * pixels) - 1,
+                math.ceil(box.width()) + 5,
+                math.ceil(1.45 * pixels) + 3,
+            )
+            for _, box, pixels in text_boxes((shape,), scale, origin, least)
+        ]
+    if isinstance(shape, Circle | Arc):
+        slack = shape.radius + shape.width / 2
+        spans = [(shape.x - slack, shape.y - slack, shape.x + slack, shape.y + slack)]
+    elif isinstance(shape, Marks):
+        slack = (shape.length + shape.width) / 2
+        spans = [(x - slack, y - slack, x + slack, y + slack) for x, y, _ in shape.places]
+    elif shape.closed:
+        slack = shape.width if shape.ink else 0.0
+        across, down = [x for x, _ in shape.points], [y for _, y in shape.points]
+        spans = [(min(across) - slack, min(down) - slack, max(across) + slack, max(down) + slack)]
+    else:
+        slack = 0.75 * shape.width  # half the width and the tip of a mitred corner
+        spans = [
+            (min(a, c) - slack, min(b, d) - slack, max(a, c) + slack, max(b, d) + slack)
+            for (a, b), (c, d) in itertools.pairwise(shape.points)
+        ]
+    x, y = origin
+    found = []
+    for left, top, right, bottom in spans:
+        west, north = math.floor(x + left * scale) - 2, math.floor(y + top * scale) - 2
+        found.append(QRect(west, north, math.ceil(x + right * scale) + 3 - west,
+                           math.ceil(y + bottom * scale) + 3 - north))  # fmt: skip
+    return found
+
+
+def _tiles(rects: list[QRect]) -> frozenset[int]:
+    found: set[int] = set()
+    for rect in rects:
+        left, top, right, bottom = (edge // _TILE for edge in rect.getCoords())
+        for row in range(max(top, 0), bottom + 1):
+            found.update(range(row * _ROW + max(left, 0), row * _ROW + right + 1))
+    return frozenset(found)
+
+
+def _rects(tiles: set[int]) -> list[QRect]:
+    """Return the tiles as rectangles, neighbours in a row as one."""
+    found: list[QRect] = []
+    begin = end = -2
+    for tile in [*sorted(tiles), -2]:
+        if tile != end + 1:
+            if end >= 0:
+                row, column = divmod(begin, _ROW)
+                found.append(QRect(column * _TILE, row * _TILE, (end - begin + 1) * _TILE, _TILE))
+            begin = tile
+        end = tile
+    return found
+
+
+class Layer:
+    """Shapes over a ground picture. ``repaired`` counts the tiles of the latest repair, -1 for all anew."""
+
+    def __init__(self) -> None:
+        self.kept: QPixmap | None = None
+        self._key: tuple[object, ...] = ()
+        self._shapes: dict[int, Shape] = {}
+        self._places: dict[int, tuple[Shape, frozenset[int]]] = {}
+        self.repaired = -1
+
+    def forget(self) -> None:
+        """Throw the picture away."""
+        self.kept = None
+        self._places.clear()
+
+    def picture(
+        self, ground: QPixmap, key: tuple[object, ...], shapes: DrawList, inks: Inks, placing: Placing, least: float
+    ) -> QPixmap:
+        """Return the ground with the shapes painted on it, in order; ``key`` tells whether the ground is the same."""
+        changed = self._changed(shapes)
+        if self.kept is None or self._key != key:
+            self.forget()
+            self.kept, self._key = ground.copy(), key
+            painter = QPainter(self.kept)
+            try:
+                paint(painter, shapes, inks, *placing, least)
+            finally:
+                painter.end()
+            self.repaired = -1
+        elif changed:
+            self._repair(ground, shapes, changed, inks, placing, least)
+        else:
+            self.repaired = 0
+        self._shapes = {id(shape): shape for shape in shapes}
+        if len(self._places) > 12 * len(shapes) + 400:
+            self._places.clear()
+        return self.kept
+
+    def _changed(self, shapes: DrawList) -> list[Shape]:
+        """Return the shapes that came or went since last time; equal ones are the same."""
+        gone = dict(self._shapes)
+        fresh = [shape for shape in shapes if gone.pop(id(shape), None) is None]
+        return list(set(fresh) ^ set(gone.values()))
+
+    def _repair(
+        self, ground: QPixmap, shapes: DrawList, changed: list[Shape], inks: Inks, placing: Placing, least: float
+    ) -> None:
+        tiles: set[int] = set()
+        for shape in changed:
+            tiles |= self._tiles_of(shape, placing, least)
+        self.repaired = len(tiles)
+        touched = [shape for shape in shapes if not tiles.isdisjoint(self._tiles_of(shape, placing, least))]
+        rects = _rects(tiles)
+        ratio = ground.devicePixelRatio()
+        region = QRegion()
+        for rect in rects:
+            region += rect
+        assert self.kept is not None
+        painter = QPainter(self.kept)
+        try:
+            painter.setClipRegion(region)
+            for rect in rects:
+                source = QRectF(rect.x() * ratio, rect.y() * ratio, rect.width() * ratio, rect.height() * ratio)
+                painter.drawPixmap(QRectF(rect), ground, source)
+            paint(painter, touched, inks, *placing, least)
+        finally:
+            painter.end()
+
+    def _tiles_of(self, shape: Shape, placing: Placing, least: float) -> frozenset[int]:
+        found = self._places.get(id(shape))
+        if found is None or found[0] is not shape:
+            found = self._places[id(shape)] = (shape, _tiles(extents(shape, *placing, least)))
+        return found[1]

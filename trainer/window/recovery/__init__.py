@@ -1,0 +1,1 @@
+"""What a crash leaves: offered and taken up again."""

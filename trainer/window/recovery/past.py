@@ -1,0 +1,42 @@
+"""What a session went through before its window was there, shown to what sums up and to what records."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from trainer.energy.totals import Tally
+from trainer.engine.readings import Readings
+from trainer.engine.session import Session
+from trainer.window.ledgers.presenter import LedgerDesk
+
+if TYPE_CHECKING:
+    from trainer.window.shell.window import BoardWindow
+
+__all__ = ["Past"]
+
+
+class Past:
+    """Every instant of a run that is repeated from its record, and its tally."""
+
+    def __init__(self) -> None:
+        self._instants: list[Readings] = []
+        self._tally: Tally | None = None
+
+    def see(self, session: Session) -> None:
+        """Look at a session's next instant; at its start all begins anew."""
+        if session.place == 0:
+            self._instants, self._tally = [], Tally(session)
+        assert self._tally is not None
+        self._tally.take()
+        self._instants.append(session.readings)
+
+    def show(self, window: BoardWindow) -> None:
+        """Let the strip record the run, needles and all, and the ledgers over time have it."""
+        if self._tally is None:
+            return
+        window.desk(LedgerDesk).take_tally(self._tally)
+        window.strip.record.clear()
+        for live in self._instants:
+            window.board.needles.take(live)
+            window.strip.push(live)
+        window.show_now()

@@ -1,0 +1,1 @@
+"""Numbers, screws and loads of the rig, changed while it runs."""

@@ -1,0 +1,22 @@
+"""What a gauge shows at a set screw: of the dials that are fitted, the one on its line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from trainer.parts.roles import PressureLimiter
+from trainer.rig.rig import Rig
+from trainer.window.dials.dials import DialView
+
+__all__ = ["gauge_at_screw"]
+
+
+def gauge_at_screw(rig: Rig, part: str, dials: Sequence[DialView]) -> str:
+    """Return what the gauge on the line of a part's screw shows, in words; or that there is none."""
+    role = rig.parts[part].part.role
+    ports = (role.inlet,) if isinstance(role, PressureLimiter) else role.spoken
+    lines = [rig.line_of(part, port).name for port in ports]
+    for dial in dials:
+        if dial.instrument.kind == "gauge" and dial.instrument.on in lines:
+            return f"gauge {dial.instrument.name}: {dial.accessibleDescription()}"
+    return f"no gauge on {' or '.join(lines)}: fit one"

@@ -1,0 +1,354 @@
+"""Changing the rig while it runs: numbers, screws, loads, oil; undone, redone, saved; what is not saved is told."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog
+
+from trainer.changing.adjustables import Value
+from trainer.changing.changes import Changes, Step
+from trainer.changing.opening import opened
+from trainer.changing.saving import save
+from trainer.changing.screws import Screw, held, screws
+from trainer.drawing.picking import Pick
+from trainer.errors import SpoolroomError
+from trainer.rig.rig import OIL_TEMPERATURE, Rig
+from trainer.window.controls.keys import key_of
+from trainer.window.rig.blocks import REBUILT
+from trainer.window.rig.gauge import gauge_at_screw
+from trainer.window.rig.pane import RigPane
+from trainer.window.session.presenter import Desk
+
+__all__ = ["RigDesk"]
+
+_OIL = OIL_TEMPERATURE.name
+_WAYS = {"undo": "undo", "redo": "redo", "file": "as_in_file", "then": "as_then"}  # steps besides a new number
+_LOOSENED = ("Loosen, set, tighten", "Loosen the lock-nut, set the screw, tighten the nut: one step to undo")
+_ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
+
+
+class RigDesk(Desk):
+    """Makes every change of the rig, whoever asks for it, and shows the pane of its numbers."""
+
+    actions = {"numbers": "change_pane", "undo": "undo", "redo": "redo", "save": "save_as", "then": "as_then"}
+    changes: Changes
+    pane: RigPane
+    _turned: tuple[str, float] = ("", 0.0)
+    _marked: tuple[bool, Path | None] | None = None  # what title and bar show: whether changed, and the file
+    _drawn: Hashable = None  # the numbers that the drawing shows
+    _asked: tuple[str, object] | None = None  # what waits for an answer: a name and a value, or one of _WAYS
+
+    # -- sessions and pages --------------------------------------------------------------------------------------
+
+    def take(self) -> None:
+        """Follow the window to another session: of the same rig, built anew, or of another rig."""
+        window = self.window
+        if not hasattr(self, "changes") or self.changes.session is not window.session:
+            self.changes = Changes(window.session, build=opened)
+        self._asked = None
+        places = window.session.network.pu_index
+        self._numbers = [places[name] for name in self.changes.known if name in places and name != _OIL]
+        before: RigPane | None = getattr(self, "pane", None)
+        page = window.board
+        self.pane = pane = RigPane(page.beside, page, self.changes, self._gauge)
+        pane.asked.connect(self.ask)
+        pane.turned.connect(self.turn)
+        pane.nut.connect(self.set_nut)
+        pane.said.connect(window.tell)
+        pane.undo_asked.connect(self.undo)
+        pane.redo_asked.connect(self.redo)
+        pane.save_asked.connect(self.save_as)
+        pane.file_asked.connect(self.as_in_file)
+        pane.then_asked.connect(self.as_then)
+        pane.question.answered.connect(self._answered)
+        pane.closed.connect(self._closed)
+        window.drawing.picked.connect(self._picked)
+        self._marked, self._drawn = None, None
+        self._mark()
+        if before is not None and not before.isHidden() and before.changes.known.keys() == self.changes.known.keys():
+            pane.page, pane.part = before.page, before.part
+            window.open_pane(pane)
+            pane.again()
+
+    def take_up(self, changes: Changes) -> None:
+        """Go on with the changes of another session, as after a crash."""
+        changes.build = opened
+        self.changes = changes
+        self.window.replace_session(changes.session)
+
+    def refit(self) -> None:
+        """Other instruments are fitted."""
+        self._show()
+
+    def new_look(self) -> None:
+        """Show everything in the present units and theme."""
+        self.pane.new_look()
+        if self.pane.isVisible():
+            self.pane.again()
+
+    # -- each instant ----------------------------------------------------------------------------------------------
+
+    def show_figures(self, seconds: float) -> None:
+        """Show present values, whether something is not saved, and what was otherwise at a rewound instant."""
+        self._show()
+
+    def _show_change(self) -> None:
+        """Show what was just changed: drawing, pane and all at one instant."""
+        self.window.show_change()
+        self._show()
+
+    def _show(self) -> None:
+        if self.pane.isVisible():
+            self.pane.refresh()
+        self._mark()
+
+    def _mark(self) -> None:
+        """Show that something is not saved, the numbers of this instant on the drawing, and that they are of then."""
+        window, session = self.window, self.window.session
+        numbers = session.pu[self._numbers].tobytes()
+        if numbers != self._drawn:
+            first, self._drawn = self._drawn is None, numbers
+            if not first:
+                for view in (window.drawing, window.projector.drawing):
+                    view.look_anew()
+        window.notices.standing = self._then()
+        marked = bool(self.changes.different()), self.file
+        if marked != self._marked:
+            self._marked = marked
+            self._name_window(*marked)
+
+    def _name_window(self, changed: bool, file: Path | None) -> None:
+        """Name rig and file in the window's title and in the bar, with the desktop's mark of what is not saved."""
+        title = self.window.session.rig.title + (f" — {file.name}" if file is not None else "")
+        self.window.setWindowTitle(f"{title.replace('[*]', '[*][*]')}[*] · Spoolroom")
+        self.window.setWindowFilePath("" if file is None else str(file))
+        self.window.setWindowModified(changed)
+        self.window.bar.show_file(file, changed)
+
+    @property
+    def file(self) -> Path | None:
+        """The file that is open: it was opened, or the rig was saved there; None for a rig of no file."""
+        source = self.changes.original.source
+        return Path(source) if source else None
+
+    def _gauge(self, part: str) -> str:
+        return gauge_at_screw(self.window.session.rig, part, self.window.dials.dials)
+
+    def _then(self) -> str:
+        """Return that the machine was otherwise at the instant that is shown, or nothing."""
+        told = self.changes.then(self.window.look.system)
+        if not told:
+            return ""
+        more = f" (and {len(told) - 1} more number{'s' if len(told) > 2 else ''})" if len(told) > 1 else ""
+        return f"{told[0]}{more}. Going on takes what is now; {key_of('then')}: as it was then."
+
+    # -- changing --------------------------------------------------------------------------------------------------
+
+    def ask(self, name: str, value: Value) -> None:
+        """Change a number or word; ask first where the rig must be built anew, or where a lock-nut is tight."""
+        about = self.changes.known[name]
+        screw = held(self.changes, name)
+        if not about.at_rest and screw is None:
+            self.set(name, value)
+            return
+        try:
+            value = about.checked(value)
+        except ValueError as error:
+            self.window.tell(str(error))
+            return
+        if value == self.changes.value(name):
+            return
+        if screw is not None and not isinstance(value, str):
+            self._put(screw.question(value, self.window.look.system), (name, value), _LOOSENED)
+            return
+        self._question(about.change(self.changes.value(name), value, self.window.look.system), (name, value))
+
+    def _question(self, change: str, asked: tuple[str, object]) -> None:
+        self._put(
+            f"{change}. This cannot be changed while it runs: the rig is put together anew and stands at its "
+            "start, frozen. What has run is gone.",
+            asked,
+        )
+
+    def _put(self, question: str, asked: tuple[str, object], yes: tuple[str, str] = REBUILT) -> None:
+        self._asked = asked
+        if not self.pane.isVisible():
+            self.window.open_pane(self.pane)
+        self.pane.question.ask(question, yes)
+        self.pane.lay_out()
+
+    def _answered(self, yes: bool) -> None:
+        self.pane.question.hide()
+        asked, self._asked = self._asked, None
+        if yes and asked is not None:
+            if asked[0] in _WAYS:
+                self._go(asked[0])
+            else:
+                self.set(*asked)
+        else:
+            self.pane.refresh()
+        self.pane.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def set(self, name: str, value: Value, going_on: bool = False) -> Step | None:
+        """Change a number [SI] or a word now; what cannot be is told. Return what was done."""
+        step = self._do(lambda: self.changes.set(name, value, going_on))
+        if step is not None:
+            self.window.tell(f"{self.changes.words(step, self.window.look.system)}.")
+        self._show_change()
+        return step
+
+    def _do(self, change: object) -> Step | None:
+        assert callable(change)
+        before = self.changes.session, [*self.changes.done], [*self.changes.undone]
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            step: Step | None = change()
+            if self.changes.session is not self.window.session:
+                self.window.replace_session(self.changes.session)
+        except (ValueError, SpoolroomError) as error:
+            self.window.tell(str(error))
+            if self.changes.session is not self.window.session:  # its page cannot be
+                self.changes.session, self.changes.done, self.changes.undone = before
+            return None
+        finally:
+            QGuiApplication.restoreOverrideCursor()
+        return step
+
+    def undo(self) -> None:
+        """Take the last change back."""
+        self._undo_or_redo("undo", self.changes.next_undo(), "There is no change to take back.")
+
+    def redo(self) -> None:
+        """Make the last change again that was taken back."""
+        self._undo_or_redo("redo", self.changes.next_redo(), "There is no change to make again.")
+
+    def _undo_or_redo(self, way: str, step: Step | None, nothing: str) -> None:
+        if step is None:
+            self.window.tell(nothing)
+        elif self.changes.is_at_rest(step):
+            self._question(self._words(way, step), (way, None))
+        else:
+            self._go(way)
+
+    def as_in_file(self) -> None:
+        """Bring the machine back to what its file has; ask first where the rig must be built anew."""
+        different = [found for found in self.changes.different() if found.about is not None]
+        if not different:
+            self.window.tell("The machine is as in its file.")
+        elif any(found.about.at_rest for found in different):
+            self._question(f"As in the file: {len(different)} of its numbers", ("file", None))
+        else:
+            self._go("file")
+
+    def as_then(self) -> None:
+        """Let the machine be as it was at the instant that is shown."""
+        if not self.window.session.then():
+            self.window.tell("The machine was then as it is now.")
+        else:
+            self._go("then")
+
+    def _words(self, way: str, step: Step) -> str:
+        system = self.window.look.system
+        if way == "undo":
+            return f"Taken back: {self.changes.words(step, system, back=True)}"
+        return f"{'Again: ' if way == 'redo' else ''}{self.changes.words(step, system)}"
+
+    def _go(self, way: str) -> None:
+        step = self._do(getattr(self.changes, _WAYS[way]))
+        if step is not None:
+            self.window.tell(f"{self._words(way, step)}.")
+        self._show_change()
+
+    # -- screws ----------------------------------------------------------------------------------------------------
+
+    def screw(self, part: str) -> Screw:
+        """Return the set screw of a part. Raises KeyError where there is none."""
+        return Screw(self.changes, part, screws(self.changes.session.rig)[part])
+
+    def turn(self, part: str, eighths: int) -> None:
+        """Turn a screw by eighths of a turn, clockwise positive."""
+        screw, now = self.screw(part), self.window.clock()
+        going_on = self._turned[0] == part and now - self._turned[1] < _ONE_DRAG
+        self._turned = part, now
+        step = self._do(lambda: screw.turn(eighths, going_on))
+        if step is not None:
+            self.window.tell(screw.notice)
+        self._show_change()
+
+    def set_nut(self, part: str, loose: bool) -> None:
+        """Loosen or tighten a lock-nut; the setting stays."""
+        screw = self.screw(part)
+        if loose:
+            screw.loosen()
+            self.window.tell(screw.notice, warns=True)
+        else:
+            screw.tighten()
+            self.window.tell(f"The lock-nut of {part} is tight. The setting stays {self._setting(screw)}.")
+        self._show()
+
+    def _setting(self, screw: Screw) -> str:
+        return screw.about.shown(screw.present, self.window.look.system)
+
+    def _loose(self) -> None:
+        for name in sorted(self.changes.loose):
+            part = name.partition(".")[0]
+            if part in screws(self.changes.session.rig):
+                self.window.tell(self.screw(part).notice)
+
+    # -- the pane --------------------------------------------------------------------------------------------------
+
+    def change_pane(self) -> None:
+        """Show or hide the numbers of the rig."""
+        if self.pane.isVisible():
+            self.pane.closed.emit()
+            return
+        self.pane.find.clear()  # what was sought the last time would hide the rest
+        self.pane.show_parts()
+        self.window.open_pane(self.pane)
+
+    def show_part(self, part: str) -> None:
+        """Show the numbers of one part."""
+        if not self.pane.isVisible():
+            self.window.open_pane(self.pane)
+        self.pane.show_numbers(part)
+
+    def _closed(self) -> None:
+        self._loose()
+
+    def _picked(self, pick: Pick) -> None:
+        if self.pane.isVisible() and isinstance(pick, Pick) and pick.kind == "part":
+            if self.pane.part != pick.name:
+                self._loose()
+            self.pane.show_numbers(pick.name)
+
+    # -- saving ----------------------------------------------------------------------------------------------------
+
+    def save_as(self) -> None:
+        """Ask for a file and write the rig with its changes there."""
+        places = self.window.places
+        proposed = str(places.own or places.proposed("rig", self.window.session.rig.title, "-changed.toml"))
+        chosen, _ = QFileDialog.getSaveFileName(self.window, "Save the rig", proposed, "Rigs (*.toml)")
+        if chosen:
+            self.write(Path(chosen))
+
+    def write(self, path: Path) -> bool:
+        """Write the rig with its changes into a file; what cannot be is told."""
+        if not path.suffix:
+            path = path.with_name(f"{path.name}.toml")
+            if path.exists():
+                self.window.tell(f"{path.name} is there already. Write its full name to replace it.")
+                return False
+        try:
+            saved: Rig = save(self.changes.changed_rig(), path)
+        except SpoolroomError as error:
+            self.window.tell(str(error))
+            return False
+        self.window.places.went("rig", path)
+        self.changes.original = saved
+        self.window.tell(f"The rig is in {path.name}.")
+        self._show()
+        return True

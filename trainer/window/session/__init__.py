@@ -1,0 +1,1 @@
+"""A session as the window sees it, and the base of what presents it."""

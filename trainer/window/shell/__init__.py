@@ -1,0 +1,1 @@
+"""The window itself: its page, what lies over it, keys, settings, opening and closing."""

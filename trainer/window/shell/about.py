@@ -1,0 +1,123 @@
+"""About: the versions and licences of the program and of all that it is made with, to be read and copied."""
+
+from __future__ import annotations
+
+import platform
+from importlib import metadata
+
+from PySide6.QtCore import QRect, Qt, qVersion
+from PySide6.QtGui import QGuiApplication, QTextOption
+from PySide6.QtWidgets import QFrame, QPlainTextEdit, QWidget
+
+from trainer import __version__
+from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.item_list import bar_style, coloured
+from trainer.window.controls.pane import Pane
+from trainer.window.controls.tips import set_tip
+from trainer.window.painting import fonts
+from trainer.window.painting.look import Look
+from trainer.window.session.presenter import Desk
+
+__all__ = ["PACKAGES", "AboutDesk", "AboutPane", "about_words", "licence_of"]
+
+PACKAGES = (
+    "PySide6-Essentials", "shiboken6", "casadi", "numpy", "pyqtgraph", "msgspec", "tomlkit", "font-source-sans-pro",
+)  # fmt: skip
+_LONGEST = 70  # letters of a licence's name; some packages give the whole text
+_NOTES = (
+    "Spoolroom's own licence is in resources/LICENSE. Each package carries the text of its own. Qt and CasADi are "
+    "used as libraries under the LGPL: you may put other versions of them in their place.\n\n"
+    "Spoolroom prepares for practical work and never replaces it: the maker's manual, local codes and licensed "
+    "instruction come first."
+)
+_SIZE = 15.4  # of the type [board px]
+
+
+def licence_of(package: str) -> str:
+    """Return the name of a package's licence, from its own metadata. Raises PackageNotFoundError."""
+    told = metadata.metadata(package)
+    named = (told["License-Expression"] or told["License"] or "").strip().splitlines()
+    if named and len(named[0]) <= _LONGEST:
+        return named[0]
+    kinds = [kind.rpartition(" :: ")[2] for kind in told.get_all("Classifier") or () if kind.startswith("License ::")]
+    return ", ".join(kinds) or "see the package"
+
+
+def about_words() -> str:
+    """Return the lines of About: a name, a version and a licence each."""
+    rows = [
+        ("Spoolroom", __version__, "MIT"),
+        ("Python", platform.python_version(), "PSF-2.0"),
+        ("Qt", qVersion(), "LGPL-3.0-only"),
+    ]
+    for package in PACKAGES:
+        try:
+            rows.append((package, metadata.version(package), licence_of(package)))
+        except metadata.PackageNotFoundError:
+            rows.append((package, "not installed as a package", ""))
+    lines = [" · ".join(word for word in row if word) for row in rows]
+    system = " ".join(filter(None, (platform.system(), platform.release(), platform.machine())))
+    return "\n".join([*lines, "", system, "", _NOTES])
+
+
+class AboutPane(Pane):
+    """The lines in a field to read and to select from, and a button that copies them all."""
+
+    title = "About Spoolroom"
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self.text = QPlainTextEdit(self)
+        self.text.setReadOnly(True)
+        self.text.setFrameShape(QFrame.Shape.NoFrame)
+        self.text.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.text.setWordWrapMode(QTextOption.WrapMode.WordWrap)
+        self.text.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByMouse | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        self.text.setObjectName("about")
+        self.text.setAccessibleName("Versions and licences")
+        set_tip(self.text, "Versions and licences: select and Ctrl+C, or the button below")
+        self.copy = WordButton(look, "Copy", "Copy versions and licences", "Copy all of these lines", self)
+        self.copy.clicked.connect(self.copy_all)
+        self.setFocusProxy(self.text)
+
+    def fill(self) -> None:
+        """Read the versions."""
+        self.text.setPlainText(about_words())
+
+    def copy_all(self) -> None:
+        """Put all lines on the clipboard."""
+        QGuiApplication.clipboard().setText(self.text.toPlainText())
+
+    def lay_out(self) -> None:
+        inner, size = self.inner(), self.copy.sizeHint()
+        coloured(self.text, self.look, "accent-pale")
+        self.text.verticalScrollBar().setStyleSheet(bar_style(self.look))
+        self.text.setFont(fonts.font(self.look.pixels(_SIZE)))
+        self.text.setGeometry(QRect(inner.x(), inner.y(), inner.width(), max(inner.height() - size.height() - 4, 1)))
+        left = inner.x() - round(8 * self.look.scale)
+        self.copy.setGeometry(left, inner.bottom() - size.height(), size.width(), size.height())
+
+
+class AboutDesk(Desk):
+    """Shows About and puts it away."""
+
+    actions = {"about": "change_pane"}
+
+    def take(self) -> None:
+        """Build the pane of the new page."""
+        self.pane = AboutPane(self.window.board.beside, self.window.board)
+
+    def change_pane(self) -> None:
+        """Show versions and licences, or put them away."""
+        if self.pane.isVisible():
+            self.window.close_pane(self.pane)
+        else:
+            self.pane.fill()
+            self.window.open_pane(self.pane)
+
+    def new_look(self) -> None:
+        """Take other colours."""
+        if self.pane.isVisible():
+            self.pane.arrange()

@@ -1,0 +1,63 @@
+"""Opening the board: the application, its window, whether there is a screen for it."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QApplication
+
+from trainer import screen
+from trainer.changing.opening import opened
+from trainer.rig.rig import Rig
+from trainer.window.painting import fonts
+from trainer.window.recovery.presenter import RecoveryDesk, recovery_folder
+from trainer.window.shell import settings
+from trainer.window.shell.interrupt import closed_by_signals
+from trainer.window.shell.window import BoardWindow
+
+__all__ = ["application", "open_board", "probe", "run"]
+
+
+def probe() -> str:
+    """Return in a few words why no window can be seen here, or nothing; Qt is tried in a child process."""
+    return screen.trouble()
+
+
+def application(arguments: Sequence[str] = ()) -> QApplication:
+    """Return the one application, with the type family loaded."""
+    found = QApplication.instance()
+    made = found if isinstance(found, QApplication) else QApplication([sys.argv[0], *arguments])
+    made.setApplicationName("spoolroom")
+    made.setApplicationDisplayName("Spoolroom")
+    fonts.load()
+    made.setFont(fonts.font(14))
+    return made
+
+
+def open_board(rig: Rig, running: bool = True) -> BoardWindow:
+    """Open a rig on the board and return its window, live. Raises SpoolroomError."""
+    application()
+    file = settings.place()
+    free = [screen.availableGeometry() for screen in QGuiApplication.screens()]
+    kept = settings.within_screens(settings.recall(file), [(room.width(), room.height()) for room in free])
+    window = BoardWindow(opened(rig), kept, file)
+    window.show()
+    if trouble := settings.passed_over(file):
+        window.tell(trouble)
+    window.start(running)
+    for desk in window.desks:
+        if isinstance(desk, RecoveryDesk):
+            desk.begin(recovery_folder())
+    return window
+
+
+def run(rig: Rig) -> int:
+    """Open a rig on the board and stay until its window is closed; return the program's exit code."""
+    made = application()
+    window = open_board(rig)
+    with closed_by_signals(window):
+        code = made.exec()
+    del window
+    return int(code)

@@ -1,0 +1,90 @@
+"""Closing with changes that are not saved: the window says that they are kept, and how to get them back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication, QPalette
+from PySide6.QtWidgets import QMessageBox
+
+from trainer.window.painting import fonts
+from trainer.window.recovery.presenter import RecoveryDesk
+from trainer.window.rig.presenter import RigDesk
+
+if TYPE_CHECKING:
+    from trainer.window.shell.window import BoardWindow
+
+__all__ = ["Closing"]
+
+
+class Closing:
+    """Asks once before a window with unsaved changes closes; closed again while it asks, the window goes.
+
+    ``dialog`` is the open question, with its buttons ``close``, ``save`` and ``stay``.
+    """
+
+    def __init__(self, window: BoardWindow) -> None:
+        self.window = window
+        self.dialog: QMessageBox | None = None
+        self.asks = True
+
+    def words(self) -> tuple[str, str]:
+        """Return what is not saved, and what becomes of it; nothing where all is saved or nobody would lose it."""
+        window = self.window
+        recovery, changed = window.desk(RecoveryDesk), window.desk(RigDesk).changes.different()
+        if not changed or (recovery.folder is None and not recovery.failure):
+            return "", ""
+        many = "One number is" if len(changed) == 1 else f"{len(changed)} numbers are"
+        told = f"{many} changed in {window.session.rig.title} and not saved as a rig."
+        if recovery.failure:
+            return told, f"The changes cannot be kept either ({recovery.failure}): save the rig, else they are lost."
+        return told, (
+            "Nothing is lost, all changes are kept. When Spoolroom is opened the next time it offers them first: "
+            "choose “Take them up again” there. To have them as a file of your own, save the rig now."
+        )
+
+    def holds(self) -> bool:
+        """Ask where there is something to say, and return whether the window stays until the answer."""
+        app = QGuiApplication.instance()
+        leaving = isinstance(app, QGuiApplication) and app.isSavingSession()  # the whole desktop goes; they are kept
+        told, more = self.words()
+        if not told or not self.asks or leaving or self.dialog is not None or not self.window.isVisible():
+            return False
+        self.dialog = dialog = QMessageBox(self.window)
+        dialog.setWindowTitle("Closing Spoolroom")
+        dialog.setIcon(QMessageBox.Icon.NoIcon)
+        dialog.setTextFormat(Qt.TextFormat.PlainText)
+        dialog.setText(told)
+        dialog.setInformativeText(more)
+        dialog.setFont(fonts.font(16))
+        palette = dialog.palette()
+        for role, colour in ((QPalette.ColorRole.Window, "paper"), (QPalette.ColorRole.WindowText, "ink"),
+                             (QPalette.ColorRole.Text, "ink")):  # fmt: skip
+            palette.setColor(role, self.window.look.inks.colour(colour))
+        dialog.setPalette(palette)
+        self.close = dialog.addButton("Close", QMessageBox.ButtonRole.AcceptRole)
+        self.save = dialog.addButton("Save the rig …", QMessageBox.ButtonRole.ActionRole)
+        self.stay = dialog.addButton("Stay", QMessageBox.ButtonRole.RejectRole)
+        dialog.setDefaultButton(self.close)
+        dialog.setEscapeButton(self.stay)
+        dialog.buttonClicked.connect(lambda button: self._answered({self.close: self._go, self.save: self._keep}
+                                                                   .get(button, lambda: None)))  # fmt: skip
+        dialog.open()
+        return True
+
+    def _answered(self, do: Callable[[], None]) -> None:
+        do()
+        dialog, self.dialog = self.dialog, None
+        if dialog is not None:
+            dialog.deleteLater()
+
+    def _go(self) -> None:
+        self.window.close()  # the question is still open, so this closes
+
+    def _keep(self) -> None:
+        rig = self.window.desk(RigDesk)
+        rig.save_as()
+        if not rig.changes.different():
+            self.window.close()

@@ -1,0 +1,75 @@
+"""What the line below the drawing says: the session's own notice first, then a message, then what stands, then which
+levers wait for the clock, then that time runs slow.
+"""
+
+from __future__ import annotations
+
+from trainer import units
+from trainer.drawing.rack import WAITS, percent
+from trainer.engine.session import Session
+from trainer.measuring.validity import lever_words
+from trainer.rig.control_names import setting_name
+from trainer.rig.names import capital
+from trainer.units import System
+from trainer.window.time.clock_bar import speed_words
+
+__all__ = ["Notices"]
+
+_STAYS = 6.0  # seconds of a message
+_SLOW = 1.0  # seconds of slow running before it is said
+_FROZEN = "The clock is frozen."
+
+
+def _waiting(session: Session, system: System) -> str:
+    """Return which levers and settings wait for the clock: "Boom lever at 40 %: taken when the clock runs."."""
+    rig, told = session.rig, []
+    for name, value in session.waiting.items():
+        control = rig.controls()[name]
+        if name.endswith(".lever"):
+            told.append(f"{lever_words(rig, name.partition('.')[0])} at {percent(value)}")
+        elif control.ends == ("off", "on"):
+            told.append(f"{setting_name(rig, name)} {'on' if value > 0.5 else 'off'}")
+        else:
+            set_to = " ".join(units.text(value, control.quantity, system, 0))
+            told.append(f"{setting_name(rig, name)} at {set_to}")
+    return f"{capital(', '.join(told))}: {WAITS}."
+
+
+class Notices:
+    """Remembers a message and how long time has run slow. ``standing`` is said where there is nothing else."""
+
+    def __init__(self) -> None:
+        self.standing = ""
+        self._message, self._stays, self._slow_for = "", 0.0, 0.0
+        self._warns = self._frozen = False
+        self.warns = False  # whether what was said last can hurt or mislead
+
+    def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
+        """Say a sentence for six seconds; ``warns`` where it tells of what can hurt or mislead.
+
+        With ``frozen`` it is also said that the clock is frozen, for as long as it is.
+        """
+        self._message, self._stays, self._warns, self._frozen = words, _STAYS, warns, frozen
+
+    def words(self, session: Session, seconds: float, system: System = System.METRIC) -> str:
+        """Return what there is to say, some wall seconds after the last time."""
+        slow = session.running and session.true_speed < 0.9 * session.speed
+        self._slow_for = self._slow_for + seconds if slow else 0.0
+        self._stays = max(self._stays - seconds, 0.0)
+        self.warns = True
+        if session.notice:
+            return session.notice
+        if self._stays > 0.0:
+            self.warns = self._warns
+            return f"{self._message} {_FROZEN}" if self._frozen and not session.running else self._message
+        if self.standing:
+            return self.standing
+        if not session.running and session.waiting:
+            self.warns = False
+            return _waiting(session, system)
+        if self._slow_for > _SLOW:
+            return (
+                f"The computer cannot keep up: time runs at {session.true_speed:.2g} of real time "
+                f"instead of {speed_words(session.speed)}."
+            )
+        return ""

@@ -1,0 +1,193 @@
+"""What can be done with a thing: a menu at a right click, at the menu key, and at Shift+F10."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QMenu, QWidget
+
+from trainer.drawing.picking import Pick, targets
+from trainer.window.board.drawing_view import DrawingView
+from trainer.window.board.lever_view import LeverView
+from trainer.window.board.machine_pane import MachinePane
+from trainer.window.board.setting_view import SettingView
+from trainer.window.board.spool_handle import SpoolHandle
+from trainer.window.board.steps_view import StepsView, Switch
+from trainer.window.dials.dials import DialView
+from trainer.window.dials.rail import RailItem
+from trainer.window.ledgers.view import LedgerView
+from trainer.window.painting import fonts
+from trainer.window.painting.look import Look
+from trainer.window.session.presenter import Desk
+from trainer.window.shell.offers import Offer, Offers
+from trainer.window.strip.view import StripView
+from trainer.window.time.clock_bar import ClockBar
+from trainer.window.time.line import TimeLine
+
+__all__ = ["OfferDesk", "OfferMenu"]
+
+_SIZE = 17.0  # of the type [board px]
+_Found = tuple[str, list[Offer], QPoint]  # what it is called, what is offered, where [global px]
+
+
+class OfferMenu(QMenu):
+    """The offers, below the name of the thing; Space is the clock's here too."""
+
+    def __init__(self, look: Look, title: str, offers: Iterable[Offer], run: Callable[[], object],
+                 parent: QWidget) -> None:  # fmt: skip
+        super().__init__(parent)
+        self.run = run
+        self.setObjectName("offers")
+        self.setAccessibleName(f"What can be done with {title}")
+        pixels, colour = look.pixels(_SIZE), look.inks.theme.colour
+        self.setFont(fonts.font(pixels))
+        pad, side = round(0.28 * pixels), round(0.9 * pixels)
+        self.setStyleSheet(
+            f"QMenu {{ background: {colour('cell')}; color: {colour('ink')}; border: 1px solid {colour('ink2')}; }}"
+            f"QMenu::item {{ padding: {pad}px {side}px; }}"
+            f"QMenu::item:selected {{ background: {colour('accent-pale')}; }}"
+            f"QMenu::item:disabled {{ color: {colour('ink')}; background: {colour('cell')}; }}"
+            f"QMenu::separator {{ height: 1px; background: {colour('hairline')}; margin: {pad}px {side}px; }}"
+        )
+        head = self.addAction(_plain(title))
+        head.setFont(fonts.font(pixels, 600))
+        head.setEnabled(False)
+        self.addSeparator()
+        for offer in offers:
+            if offer.do is None:
+                self.addSeparator()
+            else:
+                words = _plain(offer.words)
+                self.addAction(f"{words}\t{offer.key}" if offer.key else words).triggered.connect(
+                    lambda _=False, do=offer.do: do()
+                )
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space:
+            self.run()
+        else:
+            super().keyPressEvent(event)
+
+
+def _plain(words: str) -> str:
+    """Return words as a menu writes them: an ampersand would be a mark of a letter."""
+    return words.replace("&", "&&")
+
+
+class OfferDesk(Desk):
+    """Offers what can be done with what is pointed at, or has the keyboard. ``menu`` is the open one."""
+
+    actions = {"offers": "offer"}
+    menu: OfferMenu | None = None
+
+    def take(self) -> None:
+        """Offer what belongs to the new page."""
+        self.offers = Offers(self.window)
+
+    def offer(self) -> None:
+        """Offer what can be done with what has the keyboard."""
+        focus = self.window.focusWidget()
+        if focus is not None:
+            self._open(self._found(focus, None))
+
+    def offer_at(self, place: QPoint) -> None:
+        """Offer what can be done with what lies at a place of the screen [global px]."""
+        window = self.window
+        widget = window.childAt(window.mapFromGlobal(place))
+        if widget is not None:
+            self._open(self._found(widget, place))
+
+    def _open(self, found: _Found | None) -> None:
+        if self.menu is not None:
+            self.menu.close()
+        if found is None:
+            return
+        title, offers, place = found
+        self.menu = menu = OfferMenu(self.window.look, title, offers, self.window.change_running, self.window)
+        self.window.rack.let_go()
+        menu.aboutToHide.connect(self._closed)
+        menu.popup(place)
+
+    def _closed(self) -> None:
+        menu, self.menu = self.menu, None
+        if menu is not None:
+            menu.deleteLater()
+
+    # -- what is meant -------------------------------------------------------------------------------------------
+
+    def _found(self, widget: QWidget, place: QPoint | None) -> _Found | None:
+        """Return what a widget, or the one that it lies on, offers at a place; without one by the keyboard."""
+        page = self.window.board
+        if self.window.pages.currentWidget() is not page or page.help.isVisible() or page.rigs.isVisible():
+            return None
+        at: QWidget | None = widget
+        while at is not None and at is not page:
+            point = None if place is None else QPointF(at.mapFromGlobal(place))
+            found = self._of(at, point)
+            if found is not None:
+                return *found, place or at.mapToGlobal(self._beside(at))
+            at = at.parentWidget()
+        return (
+            page.session.rig.title,
+            [*self.offers.time(), *self.offers.rest()],
+            place or widget.mapToGlobal(QPoint(8, 8)),
+        )
+
+    def _of(self, view: QWidget, point: QPointF | None) -> tuple[str, list[Offer]] | None:
+        """Return the name and the offers of one view at a place of it [px], None where it has none of its own."""
+        offers, rig = self.offers, self.window.session.rig
+        if isinstance(view, DrawingView):
+            return self._drawn(view, point)
+        if isinstance(view, SpoolHandle):
+            control = next(name for name, handle in self.window.drawing.handles.items() if handle is view)
+            lever = self.window.rack.levers[control]
+            return f"{lever.name} lever and spool", [*offers.lever(lever)]
+        if isinstance(view, DialView):
+            return f"{view.instrument.name} {view.instrument.label}".strip(), [
+                *offers.instrument(view.instrument.name)
+            ]
+        if isinstance(view, LedgerView):
+            entry = view.entry_at(point) if point is not None else None
+            if point is None and 0 <= view.current < len(view.entries):
+                entry = view.entries[view.current]
+            return (entry.name, [*offers.entry(view, entry)]) if entry else (view.objectName(), [*offers.ledger()])
+        if isinstance(view, LeverView):
+            return f"{view.name} lever", [*offers.lever(view)]
+        for control, handle in self.window.rack.handles.items():
+            if handle is view and isinstance(view, SettingView | StepsView | Switch):
+                return view.accessibleName(), [*offers.setting(view, control)]
+        if isinstance(view, StripView):
+            trace = view.trace_at(point) if point is not None else None
+            return (trace.name if trace is not None else "Strip"), [*offers.trace(trace)]
+        if isinstance(view, RailItem):
+            return view.accessibleName(), [*offers.rail(view.kind)]
+        if isinstance(view, TimeLine | ClockBar):
+            return rig.title, [*offers.time(), *offers.rest()]
+        return (rig.title, [*offers.ground(), *offers.rest()]) if isinstance(view, MachinePane) else None
+
+    def _drawn(self, view: DrawingView, point: QPointF | None) -> tuple[str, list[Offer]] | None:
+        if not view.pickable:
+            return None
+        if view.asker is not None:
+            return "The oil's path is asked for", [*self.offers.asked()]
+        thing = view.picks.chosen() if point is None else view.picks.at(point)
+        if thing is None:
+            return self.window.session.rig.title, [*self.offers.ground(), *self.offers.rest()]
+        view.picks.last = thing
+        place = self._place(view, thing) if point is None else view.place_of(point)
+        return view.picks.words(thing), [*self.offers.picked(thing, place)]
+
+    @staticmethod
+    def _place(view: DrawingView, thing: Pick) -> QPointF | None:
+        place = targets(view.scene).get(thing.place)
+        return QPointF(*place) if place is not None else None
+
+    def _beside(self, view: QWidget) -> QPoint:
+        """Return where the menu opens by the keyboard: at the thing with the ring, else in the view."""
+        if isinstance(view, DrawingView) and (thing := view.picks.chosen()) is not None:
+            place = self._place(view, thing)
+            if place is not None:
+                return view.at(place.x(), place.y()).toPoint()
+        return QPoint(min(view.width() // 2, 60), view.height() // 2)

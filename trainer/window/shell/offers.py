@@ -1,0 +1,253 @@
+"""What can be done with a thing of the window, as a list: each entry an action that the window has anyway."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF
+
+from trainer.drawing.picking import Pick
+from trainer.energy.ledger import Entry
+from trainer.parts.part import Kind
+from trainer.rig.names import part_words
+from trainer.window.board.lever_view import LeverView
+from trainer.window.board.setting_view import SettingView
+from trainer.window.board.steps_view import StepsView, Switch
+from trainer.window.controls.keys import key_of
+from trainer.window.dials.places import target_at
+from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.dials.rail import KINDS
+from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.ledgers.view import LedgerView
+from trainer.window.rig.presenter import RigDesk
+from trainer.window.shell.shortcuts import actions
+from trainer.window.strip.traces import Trace
+from trainer.window.tracing.presenter import TraceDesk
+from trainer.window.working.presenter import WorkingDesk
+from trainer.working import Subject
+
+if TYPE_CHECKING:
+    from trainer.window.shell.window import BoardWindow
+
+__all__ = ["Offer", "Offers"]
+
+_MOST = 3  # traces and parts that are offered of one thing
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One entry: what it does in words, the key that does the same, and the doing; without it the entry is a rule."""
+
+    words: str = ""
+    do: Callable[[], object] | None = None
+    key: str = ""
+
+
+RULE = Offer()
+
+
+class Offers:
+    """Lists what is offered; every method yields the offers of one kind of thing."""
+
+    def __init__(self, window: BoardWindow) -> None:
+        self.window = window
+
+    def _act(self, action: str, words: str) -> Offer:
+        return Offer(words, actions(self.window)[action], key_of(action))
+
+    # -- things of the rig ---------------------------------------------------------------------------------------
+
+    def part(self, id_: str, point: QPointF | None = None) -> Iterator[Offer]:
+        """Yield what can be done with a part; ``point`` is where it was pointed at [px of the drawing]."""
+        window = self.window
+        yield Offer(
+            "Show the working", partial(window.desk(WorkingDesk).show, Subject("part", id_)), key_of("working")
+        )
+        yield Offer("Change its numbers", partial(window.desk(RigDesk).show_part, id_), key_of("numbers"))
+        yield from self._outlet(id_)
+        yield from self._fit(point)
+        yield from self._traces([trace for trace in window.strip.record.traces.all if self._reads_part(trace, id_)])
+
+    def line(self, name: str, point: QPointF | None = None) -> Iterator[Offer]:
+        """Yield what can be done with a line."""
+        window = self.window
+        yield Offer(
+            "Show the working", partial(window.desk(WorkingDesk).show, Subject("line", name)), key_of("working")
+        )
+        if window.session.rig.lines[name].kind is Kind.OIL:
+            yield from self._oil(name)
+        yield from self._fit(point)
+        traces = window.strip.record.traces.all
+        yield from self._traces([trace for trace in traces if trace.column == f"pressure {name}"])
+
+    def instrument(self, name: str) -> Iterator[Offer]:
+        """Yield what can be done with an instrument that is fitted."""
+        window = self.window
+        view = window.dials.dial(name)
+        if view is not None:
+            place = window.dials.dials.index(view) + 1
+            words = "Uncover it" if view.covered else "Cover it"
+            yield Offer(words, partial(window.dials.toggle, place), f"Alt+{place}" if place <= 9 else "")
+        yield Offer(
+            "Show the working", partial(window.desk(WorkingDesk).show, Subject("instrument", name)), key_of("working")
+        )
+        trace = window.strip.record.traces.of_instrument(name)
+        yield from self._traces([] if trace is None else [trace])
+        change = partial(window.desk(InstrumentDesk).open_change, name)
+        yield Offer("Change its range, class or damping", change, key_of("change instrument"))
+        yield Offer("Take it off", partial(window.desk(InstrumentDesk).take_off, name), "Delete")
+
+    def entry(self, view: LedgerView, entry: Entry) -> Iterator[Offer]:
+        """Yield what can be done with an entry of a ledger."""
+        window, rig = self.window, self.window.session.rig
+        kept = view.kept == (entry.name, entry.style)
+        yield Offer(
+            "Let its parts go dark" if kept else "Keep its parts lit", partial(view.picked.emit, entry), "Enter"
+        )
+        yield Offer("Show the working", partial(view.opened.emit, entry), key_of("working"))
+        for id_ in entry.parts[:_MOST]:
+            if id_ in rig.parts:
+                yield Offer(f"Numbers of the {part_words(rig, id_)}", partial(window.desk(RigDesk).show_part, id_))
+        yield from self.ledger()
+
+    def ledger(self) -> Iterator[Offer]:
+        """Yield what can be done with a whole ledger."""
+        pane = self.window.desk(LedgerDesk).pane
+        yield self._act("ledgers", "Put the ledgers over time away" if pane.isVisible() else "Ledgers over time")
+
+    def trace(self, trace: Trace | None) -> Iterator[Offer]:
+        """Yield what can be done with a trace of the strip, or with the strip."""
+        if trace is not None:
+            yield from self._traces([trace])
+        strip = self.window.strip
+        frozen = strip.picture.time.frozen
+        yield self._act("traces", "Choose the traces")
+        yield Offer(
+            "Let it follow time" if frozen else "Pause it while the machine goes on",
+            partial(strip.freeze, not frozen),
+            key_of("strip freeze"),
+        )
+        yield Offer("Show it as at first", strip.home, "Home")
+        yield self._act("runs", "Keep and compare runs")
+        yield self._act("export", "Write it as a table or a picture")
+
+    # -- what is moved -------------------------------------------------------------------------------------------
+
+    def lever(self, view: LeverView) -> Iterator[Offer]:
+        """Yield what can be done with a lever of the rack, and with its section."""
+        motion = view.motion
+        yield Offer("Let it spring back" if motion.held else "Hold it where it is", view.hold.toggle, key_of("hold"))
+        yield Offer("Write an exact place", view.ask_exactly, "Enter")
+        yield Offer("Mirror it to the other side", partial(self._moved, view, motion.turn_over), key_of("mirror"))
+        yield Offer("Back to the centre", partial(self._moved, view, motion.centre), "Home")
+        yield RULE
+        yield from self.part(view.control_name.partition(".")[0])
+
+    def setting(self, view: SettingView | StepsView | Switch, control: str) -> Iterator[Offer]:
+        """Yield what can be done with a scale, a row of steps or a switch."""
+        if isinstance(view, SettingView):
+            yield Offer("Write an exact value", view.ask_exactly, "Enter")
+        elif isinstance(view, StepsView):
+            yield Offer("The next one", partial(view.next, 1), key_of("load"))
+            yield Offer("The one before", partial(view.next, -1), f"Shift+{key_of('load')}")
+        else:
+            yield Offer("Switch it off" if view.isChecked() else "Switch it on", view.click, "Enter")
+        yield RULE
+        yield from self.part(control.partition(".")[0])
+
+    @staticmethod
+    def _moved(view: LeverView, do: Callable[[], object]) -> None:
+        do()
+        view.moved.emit()
+
+    # -- what is always there ------------------------------------------------------------------------------------
+
+    def rail(self, kind: str) -> Iterator[Offer]:
+        """Yield what can be done with a kind of instrument of the rail."""
+        if kind == "stopwatch":
+            yield self._act("stopwatch", "Start or stop it")
+            yield self._act("stopwatch condition", "What starts and stops it")
+        else:
+            yield Offer("Choose its place", partial(self.window.dials.rail.items[kind].opened.emit, kind))
+        yield self._act("cover all", "Cover or uncover all instruments")
+
+    def time(self) -> Iterator[Offer]:
+        """Yield what can be done with time."""
+        yield self._act("run", "Freeze" if self.window.session.running else "Run")
+        yield self._act("mark", "Mark this instant")
+        yield self._act("earlier mark", "To the mark before")
+        yield self._act("later mark", "To the mark after")
+        yield self._act("reset", "Back to the start")
+
+    def ground(self) -> Iterator[Offer]:
+        """Yield what can be done with the drawing as a whole."""
+        yield self._act("fit", "Fit the whole drawing")
+        if self.window.board.machine.exists:
+            yield self._act("view", "Drawing, machine or both")
+        yield self._act("trace", "Trace the oil step by step")
+        yield self._act("fit instrument", "Fit an instrument")
+        yield self._act("copy", "Copy it as a picture")
+        yield self._act("picture", "Save it as a picture")
+
+    def rest(self) -> Iterator[Offer]:
+        """Yield what can be done anywhere."""
+        yield RULE
+        yield Offer("Open a rig file", self.window.open_file)
+        yield self._act("numbers", "Numbers of the rig")
+        yield self._act("save", "Save the rig")
+        yield self._act("help", "All keys")
+        yield self._act("about", "About Spoolroom")
+
+    def asked(self) -> Iterator[Offer]:
+        """Yield what can be done while the oil's path is asked for: nothing that would tell it."""
+        yield self._act("trace", "Show a step")
+        yield self._act("ask path", "End the questions")
+
+    # -- pieces --------------------------------------------------------------------------------------------------
+
+    def picked(self, thing: Pick, point: QPointF | None) -> Iterator[Offer]:
+        """Yield what can be done with a thing of the drawing."""
+        if thing.kind == "instrument":
+            return self.instrument(thing.name)
+        return self.line(thing.name, point) if thing.kind == "line" else self.part(thing.name, point)
+
+    def _oil(self, line: str) -> Iterator[Offer]:
+        desk = self.window.desk(TraceDesk)
+        if desk.count is not None and desk.line == line:
+            yield Offer("Light the oil's path no more", desk.stop)
+        else:
+            yield Offer("Follow the oil from here", partial(desk.follow, line))
+
+    def _outlet(self, id_: str) -> Iterator[Offer]:
+        rig = self.window.session.rig
+        fitted = rig.parts[id_]
+        if fitted.part.delivery(fitted.value) > 0:
+            yield from self._oil(rig.line_of(id_, "P").name)
+
+    def _fit(self, point: QPointF | None) -> Iterator[Offer]:
+        """Yield what could be fitted where something was pointed at."""
+        if point is None:
+            return
+        desk, scene = self.window.desk(InstrumentDesk), self.window.drawing.scene
+        for kind in KINDS:
+            if kind != "stopwatch" and (target := target_at(scene, kind, point.x(), point.y())).on:
+                yield Offer(f"Fit a {kind}: {target.words}", partial(desk.fit_at, kind, target.on))
+
+    def _traces(self, traces: list[Trace]) -> Iterator[Offer]:
+        strip = self.window.strip
+        shown = {trace.column for trace in strip.traces}
+        for trace in traces[:_MOST]:
+            words = "Take {} off the strip" if trace.column in shown else "Show {} on the strip"
+            yield Offer(words.format(trace.name), partial(strip.change, trace.column))
+
+    def _reads_part(self, trace: Trace, id_: str) -> bool:
+        rig = self.window.session.rig
+        for key in trace.reads:
+            if key[0] in ("flow", "value", "control", "skin") and key[1] == id_:
+                return True
+            if key[0] in ("speed", "place") and any(owner == id_ for owner, _ in rig.lines[key[1]].joins):
+                return True
+        return False

@@ -1,0 +1,428 @@
+"""The page of the board: every view of a rig, where it stands, and what it is told."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QPoint, QPointF, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.drawing.ledger_view import PITCH
+from trainer.engine.readings import Readings
+from trainer.engine.session import Session
+from trainer.measuring.needles import Needles
+from trainer.operating.motions import StepMotion
+from trainer.parts.roles import PrimeMover
+from trainer.rig.rig import Rig
+from trainer.window.board.arrangement import (
+    GAP,
+    LEAST_STRIP,
+    READOUT,
+    VIEWS,
+    Areas,
+    Panes,
+    arrange,
+)
+from trainer.window.board.drawing_view import DrawingView
+from trainer.window.board.lever_view import LeverView
+from trainer.window.board.machine_pane import MachinePane
+from trainer.window.board.rack_view import RackView
+from trainer.window.board.steps_view import StepsView
+from trainer.window.controls.borders import WIDE, Border
+from trainer.window.controls.handles import Handle
+from trainer.window.dials.dials import DialsView
+from trainer.window.ledgers.view import LedgerView
+from trainer.window.painting.canvas import Canvas
+from trainer.window.painting.look import Look
+from trainer.window.shell.chooser import ChooserPage
+from trainer.window.shell.keys_page import KeysPage
+from trainer.window.shell.notice import NoticeView
+from trainer.window.shell.pane_stack import PaneStack
+from trainer.window.shell.readout import Readout
+from trainer.window.strip.view import StripView
+from trainer.window.time.clock_bar import ClockBar
+from trainer.window.time.line import TimeLine
+
+__all__ = ["BoardPage"]
+
+
+class BoardPage(QWidget):
+    """Clock bar, drawing, machine, rack and read-out column of one session.
+
+    ``levers_moved`` tells of a hand on a lever.
+    """
+
+    levers_moved = Signal()
+    said = Signal(str)
+
+    def __init__(self, look: Look, session: Session, parent: QWidget, panes: Panes | None = None) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.beside = beside = look.beside()  # for the read-out column
+        self.panes = self.wanted = panes or Panes()  # as shown, as the user wants it
+        self.folded = False  # the ledgers, to their bars
+        self._turn = False
+        self.session = session
+        self.setObjectName("board")
+        rig, live = session.rig, session.readings
+        self.drawing = DrawingView(look, rig, live, self)
+        self.machine = MachinePane(look, rig, live, self)
+        self.bar = ClockBar(look, rig.title, self.machine.exists, self)
+        self.time_line = TimeLine(look, self)
+        self.rack = RackView(look, rig, self.control, lambda name: self.session.asked(name), self)
+        self.notice = NoticeView(look, self)
+        self.readout = Readout(beside, self)
+        self.needles = Needles(rig)
+        self.dials = DialsView(beside, rig, self.needles, self.drawing.scene.pressure_step, self.readout)
+        by_hand = any(role.by_hand for role in rig.having(PrimeMover).values())
+        self.flow = LedgerView(beside, session.flow_ledger(), by_hand, self.readout)
+        self.power = LedgerView(beside, session.power_ledger(), by_hand, self.readout)
+        self.strip = StripView(beside, rig, live, self.readout)
+        self.side_border = Border(look, True, "Border of the read-outs", self)
+        self.strip_border = Border(look, False, "Border above the strip", self)
+        self.side_border.dragged.connect(self._drag_side)
+        self.side_border.nudged.connect(self._nudge_side)
+        self.side_border.home_asked.connect(self._home_side)
+        self.strip_border.dragged.connect(self._drag_strip)
+        self.strip_border.nudged.connect(self._nudge_strip)
+        self.strip_border.home_asked.connect(self._home_strip)
+        self.help = KeysPage(look, self)
+        self.help.hide()
+        self.help.closed.connect(self.change_help)
+        self.rigs = ChooserPage(look, self)
+        self.rigs.hide()
+        self.over = PaneStack(self)
+        self.dials.changed.connect(self._covers)
+        for name, lever in self.rack.levers.items():
+            handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.tip)
+            handle.moved.connect(self.levers_moved)
+            handle.written.connect(lever.ask_exactly)
+        for view in self.rack.handles.values():
+            view.moved.connect(self.levers_moved)
+            if isinstance(view, Handle):
+                view.said.connect(self.said)
+        self._order()
+        self.focus_levers()
+        self.needles.take(live, rest=True)
+        self.dials.read(live, 0.0)
+        for dial in self.dials.dials:
+            dial.settle()
+
+    def control(self, name: str) -> float:
+        """Return the session's value of "part.control" [SI]."""
+        return self.session.control(name)
+
+    def _order(self) -> None:
+        """Set the order of the focus: rack first, then spools, dials, clock."""
+        chain: list[QWidget] = []
+        for view in self.rack.handles.values():
+            if isinstance(view, StepsView):
+                chain += view.buttons.values()
+                continue
+            chain.append(view)
+            if isinstance(view, LeverView):
+                chain.append(view.hold)
+        chain += [*self.drawing.handles.values(), self.drawing, *self.dials.dials, self.flow, self.power]
+        bar = self.bar
+        chain += [
+            bar.run,
+            bar.freeze,
+            bar.step,
+            bar.reset,
+            *bar.speeds.values(),
+            *bar.looks,
+            *bar.systems.values(),
+            self.time_line,
+            *self.strip.buttons,
+            self.strip,
+            self.side_border,
+            self.strip_border,
+        ]
+        for before, after in itertools.pairwise(chain):
+            QWidget.setTabOrder(before, after)
+
+    def focus_levers(self) -> None:
+        """Give the keyboard to the first lever."""
+        first = next(iter(self.rack.levers.values()), None)
+        if first is not None:
+            first.setFocus()
+
+    def canvases(self) -> Iterator[Canvas]:
+        """Yield the canvas of every view."""
+        for widget in self.findChildren(QWidget):
+            canvas = getattr(widget, "canvas", None)
+            if isinstance(canvas, Canvas):
+                yield canvas
+
+    # -- what it is told ---------------------------------------------------------------------------------------
+
+    def move_levers(self, seconds: float) -> None:
+        """Let springs and keys act for some wall seconds, and give the session what changed.
+
+        While the clock is frozen the instant stays whole: a handle shows where it is set, and that it waits.
+        """
+        moved = []
+        for name, view in self.rack.handles.items():
+            motion = view.motion
+            if isinstance(motion, StepMotion):
+                self._take_step(name, motion)
+            elif motion.advance(seconds) or motion.value != self.control(name):
+                self.session.set_control(name, motion.value)
+                view.update()
+                if name.endswith(".lever") and (motion.pressed or motion.dragged or motion.held):
+                    moved.append(name)
+            if isinstance(view, Handle):
+                waits = not self.session.running and name in self.session.waiting
+                view.show_waiting(self.session.taken(name) if waits else None)
+            view.show_value()
+        if moved and self.strip.followed not in moved:
+            self.strip.follow(moved[-1])
+
+    def _take_step(self, name: str, motion: StepMotion) -> None:
+        """Give the session a step that is asked for, and show what it is on its way to, whoever asked."""
+        if motion.wanted is not None:
+            self.session.bring(name, motion.wanted)
+        motion.take(self.session.asked(name))
+
+    def take_levers(self) -> None:
+        """Put levers and settings where the session has them, such as after a reset."""
+        for name, view in self.rack.handles.items():
+            view.motion.take(self.session.asked(name))
+            if isinstance(view, Handle):
+                view.show_waiting(None)
+            view.show_value()
+            view.update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Move a lever by its pair of letters, whatever has the focus; choose the next load."""
+        if not self._letter(event, True):
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if not self._letter(event, False):
+            super().keyReleaseEvent(event)
+
+    def _letter(self, event: QKeyEvent, down: bool) -> bool:
+        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        others = event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
+        key = event.key()
+        if not Qt.Key.Key_A <= key <= Qt.Key.Key_Z or (down and others != Qt.KeyboardModifier.NoModifier):
+            return False
+        if key == Qt.Key.Key_L and self.rack.steps:
+            if down and not event.isAutoRepeat():
+                next(iter(self.rack.steps.values())).next(-1 if shift else 1)
+            return True
+        found = self.rack.pairs().get(chr(key))
+        if found is None:
+            return False
+        if not event.isAutoRepeat():
+            lever, direction = found
+            lever.motion.fine = shift
+            (lever.motion.press if down else lever.motion.release)(direction)
+            self.levers_moved.emit()
+        return True
+
+    def prints(self) -> tuple[Callable[[float], None], ...]:
+        """Return what prints figures, each told the wall seconds since it did so last; the window spreads them."""
+        return self._print_picture, self._print_flow, self._print_power, self._print_time
+
+    def _print_picture(self, seconds: float) -> None:
+        for dial in self.dials.dials:  # dials, drawing and strip print the same instant
+            dial.say()
+        self.drawing.state.told.update({dial.instrument.name: dial.shown for dial in self.dials.dials})
+        self.take_figures()
+        self.strip.refresh(self.session.readings, self.drawing.state.covered)
+
+    def _print_flow(self, seconds: float) -> None:
+        self.flow.show_ledger(self.session.flow_ledger(), seconds)
+
+    def _print_power(self, seconds: float) -> None:
+        self.power.show_ledger(self.session.power_ledger(), seconds)
+
+    def _print_time(self, seconds: float) -> None:
+        self.bar.show_state(self.session.running, self.session.speed, self.session.time)
+
+    def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
+        """Show one instant after some wall seconds, ``passed`` of simulated time; ``moved`` where it is a new one."""
+        self.dials.read(live, seconds)
+        if not moved:
+            return
+        view, self._turn = self.panes.view, not self._turn
+        if view == "machine":
+            self.drawing.readings = live
+        else:  # beside each other they are painted in turn
+            self.drawing.show_instant(live, passed, paint=view == "drawing" or self._turn or passed == 0.0)
+        if view == "machine" or (view == "both" and (not self._turn or passed == 0.0)):
+            self.machine.show_instant(live)
+
+    def start_anew(self) -> None:
+        """Forget what was recorded and shown."""
+        self.strip.clear()
+        for ledger in (self.flow, self.power):
+            ledger.start_anew()
+        self.drawing.state.steps.clear()
+        self.take_figures()
+
+    def take_figures(self) -> None:
+        """Print all figures at the next frame."""
+        self.drawing.take_figures()
+        self.machine.take_figures()
+
+    def _covers(self) -> None:
+        covered = {dial.instrument.name for dial in self.dials.dials if dial.covered}
+        self.drawing.state.covered = covered
+        kinds = {dial.instrument.kind for dial in self.dials.dials if dial.covered}
+        self.flow.set_covered("flow meter" in kinds)
+        self.power.set_covered("gauge" in kinds)
+        self.strip.refresh(self.session.readings, covered)
+        self.strip.draw_curves()
+        self.take_figures()
+        self.drawing.update()
+
+    def change_help(self) -> None:
+        """Show or hide the page of keys."""
+        self.help.setVisible(not self.help.isVisible())
+        self.help.raise_()
+        if self.help.isVisible():
+            self.rack.let_go()
+            self.help.setFocus()
+        else:
+            self.focus_levers()
+
+    # -- what the user chooses ---------------------------------------------------------------------------------
+
+    def set_panes(self, panes: Panes) -> None:
+        """Take another arrangement; the machine is only shown where there is one."""
+        self.wanted = panes.within()
+        self.lay_out()
+
+    def next_view(self) -> None:
+        """Show the drawing, then drawing and machine, then the machine."""
+        at = VIEWS.index(self.panes.view)
+        self.set_panes(replace(self.wanted, view=VIEWS[(at + 1) % len(VIEWS)]))
+        self.machine.readings = self.session.readings
+        self.drawing.show_instant(self.session.readings, 0.0)
+
+    def _drag_side(self, point: QPointF) -> None:
+        self.set_panes(replace(self.wanted, column=(self.width() - point.x()) / (READOUT * self.look.scale)))
+
+    def _nudge_side(self, way: int) -> None:
+        self.set_panes(replace(self.wanted, column=self.panes.column - 0.05 * way))
+
+    def _home_side(self) -> None:
+        self.set_panes(replace(self.wanted, column=Panes().column))
+
+    def _drag_strip(self, point: QPointF) -> None:
+        way = point.y() - self.strip_border.geometry().center().y()
+        self._nudge_strip(round(way / (PITCH * self.beside.scale)))
+
+    def _nudge_strip(self, way: int) -> None:
+        if way:
+            self.set_panes(replace(self.wanted, rows=min(self.panes.rows + way, self._most_rows())))
+
+    def _home_strip(self) -> None:
+        self.set_panes(replace(self.wanted, rows=Panes().rows))
+
+    def _most_rows(self) -> int:
+        """Rows of both ledgers that leave the strip its least height."""
+        spare = self.strip.height() / self.beside.scale - LEAST_STRIP
+        return self.panes.rows + max(int(spare / PITCH), 0)
+
+    def change_chooser(self, file: Path | None, title: str) -> None:
+        """Show or hide the list of rigs; the file that is open, and its rig's title, are marked there."""
+        self.rigs.setVisible(not self.rigs.isVisible())
+        if self.rigs.isVisible():
+            self.rack.let_go()
+            self.rigs.raise_()
+            self.rigs.fill(file, title)
+        else:
+            self.focus_levers()
+
+    def take_rig(self, rig: Rig) -> None:
+        """Show the same session with other instruments."""
+        self.drawing.take_rig(rig)
+        self.dials.take_rig(rig)
+        self._order()
+        self._covers()
+        self.lay_out()
+
+    # -- where it stands ---------------------------------------------------------------------------------------
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def lay_out(self) -> None:
+        """Place everything for the present size."""
+        width, height = self.width(), self.height()
+        self.panes = self.wanted.shown(width, self.machine.exists)
+        self.look.scale = self.beside.scale = min(width / 1920.0, height / 1080.0)
+        areas = self._areas()
+        self.beside.scale = areas.column_scale
+        areas = self._areas()
+        self.beside.scale = areas.column_scale
+        corner = QPoint(round(areas.column[0]), round(areas.column[1]))
+        for view, area in (
+            (self.bar, areas.bar),
+            (self.time_line, areas.time),
+            (self.readout, areas.column),
+            (self.drawing, areas.drawing),
+            (self.machine, areas.machine),
+            (self.rack, areas.rack),
+            (self.notice, areas.notice),
+        ):
+            view.setGeometry(_rect(area))
+        for view, area in (
+            (self.dials, areas.dials),
+            (self.flow, areas.flow),
+            (self.power, areas.power),
+            (self.strip, areas.strip),
+        ):
+            view.setGeometry(_rect(area).translated(-corner))
+        self.drawing.setVisible(self.panes.view != "machine")
+        self.machine.setVisible(self.panes.view != "drawing")
+        self.side_border.setGeometry(corner.x() - WIDE // 2, corner.y(), WIDE, round(areas.column[3]))
+        middle = round(areas.strip[1] - GAP * self.beside.scale / 2)
+        self.strip_border.setGeometry(round(areas.strip[0]), middle - WIDE // 2, round(areas.strip[2]), WIDE)
+        for border in (self.side_border, self.strip_border):
+            border.raise_()
+        self.over.lay_out()
+        for over in (self.help, self.rigs):
+            over.setGeometry(QRect(QPoint(0, 0), self.size()))
+            over.raise_()
+        self.bar.lay_out(areas.column[0])
+        self.dials.lay_out()
+        self.drawing.lay_out()
+        self.rack.lay_out(self._columns())
+        self.strip.lay_out()
+        self.bar.show_look()
+        self.bar.show_view(self.panes.view)
+        for canvas in self.canvases():
+            canvas.forget()
+            canvas.widget.update()
+
+    def _areas(self) -> Areas:
+        self.flow.folded = self.power.folded = self.folded
+        flow, power = self.panes.split()
+        self.flow.set_rows(flow)
+        self.power.set_rows(power)
+        heights = (self.dials.height_board(), self.flow.height_board(), self.power.height_board())
+        return arrange(self.width(), self.height(), *heights, self.panes)
+
+    def _columns(self) -> Mapping[str, float]:
+        """Return where the levers stand [px]; beside the machine alone they spread over the whole rack."""
+        left = self.drawing.x()
+        columns = {name: left + x for name, x in self.drawing.columns().items()}
+        if self.panes.view != "machine" or not columns:
+            return columns
+        share = self.rack.width() / (len(columns) + 1.6)
+        return {name: share * (k + 2.1) for k, name in enumerate(sorted(columns, key=columns.__getitem__))}
+
+
+def _rect(area: tuple[float, float, float, float]) -> QRect:
+    left, top, width, height = area
+    x, y = round(left), round(top)
+    return QRect(x, y, round(left + width) - x, round(top + height) - y)

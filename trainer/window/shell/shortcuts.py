@@ -1,0 +1,52 @@
+"""The keys of the whole window, each bound to what it does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QKeySequence, QShortcut
+
+from trainer.window.board.presenter import ViewDesk
+from trainer.window.controls.keys import key_of
+
+if TYPE_CHECKING:
+    from trainer.window.shell.window import BoardWindow
+
+__all__ = ["ACTIONS", "actions", "bind"]
+
+ACTIONS = {  # action of the table of keys -> method of the window; those of the desks stand there
+    "run": "change_running",
+    "reset": "reset",
+    "rigs": "change_chooser",
+    "units": "change_system",
+    "theme": "change_theme",
+    "marks": "change_marks",
+    "projector": "change_projector",
+    "help": "change_help",
+}
+_ALSO = {"larger": "Ctrl+=", "offers": "Menu"}  # the same key unshifted; a key that not every keyboard has
+_REPEATING = ("step", "tenth", "back", "larger", "smaller", "undo", "redo", "trace")
+_ARROWS = (("Left", 1, 0), ("Right", -1, 0), ("Up", 0, 1), ("Down", 0, -1))
+
+
+def bind(window: BoardWindow) -> None:
+    """Bind every action to its keys; Alt with a figure covers, Ctrl with an arrow moves the drawing."""
+    for action, method in actions(window).items():
+        for sequence in filter(None, (key_of(action), _ALSO.get(action))):
+            shortcut = QShortcut(QKeySequence(sequence), window, method)
+            shortcut.setAutoRepeat(action in _REPEATING)
+    view = window.desk(ViewDesk)
+    for place in range(1, 10):
+        QShortcut(QKeySequence(f"Alt+{place}"), window, partial(view.cover, place))
+    for name, right, down in _ARROWS:
+        QShortcut(QKeySequence(f"Ctrl+{name}"), window, partial(view.pan, right, down))
+
+
+def actions(window: BoardWindow) -> dict[str, Callable[[], object]]:
+    """Return what each action of the table of keys calls."""
+    found = {action: getattr(window, method) for action, method in ACTIONS.items()}
+    for desk in window.desks:
+        found |= {action: getattr(desk, method) for action, method in desk.actions.items()}
+    return found

@@ -1,0 +1,1 @@
+"""The strip: traces over time, cursors, its list, its export."""

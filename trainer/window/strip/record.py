@@ -1,0 +1,129 @@
+"""The strip's record: every trace of a rig, sample by sample for an hour, and the instant that is shown of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from trainer.energy.series import Course
+from trainer.engine.readings import Readings
+from trainer.rig.rig import Rig
+from trainer.window.strip.sources import find_traces
+
+__all__ = ["RATE", "Record"]
+
+RATE = 60.0  # samples a second of model time
+_LEAST = 0.9 / 6000  # s between samples of a slow clock: at 1/100 it gives every frame
+_APART = 0.15  # s of model time: samples further apart have a gap between them; a frame of one has a tenth at most
+_COUNT = 240_000  # samples that are kept: an hour at a little more than RATE
+
+
+class Record:
+    """What is recorded of one session. ``now`` is the instant shown [s]; samples after it wait while time is rewound.
+
+    ``highs`` and ``lows`` are the greatest and the least value of every trace so far [SI]; ``needle`` tells where the
+    needle of an instrument stands [SI].
+    """
+
+    def __init__(self, rig: Rig, live: Readings) -> None:
+        self.needle: Callable[[str], float] = lambda name: math.nan
+        self.course = Course((), _APART)
+        self.now = live.time
+        self._fit(rig, live)
+        self.course = Course([trace.column for trace in self.traces.all], _APART)
+        self.highs = np.full(len(self.traces.all), -math.inf)
+        self.lows = np.full(len(self.traces.all), math.inf)
+
+    def _fit(self, rig: Rig, live: Readings) -> None:
+        """Find the traces of a rig and where each stands among the readings."""
+        self.traces = find_traces(rig, live.network.read_index)
+        read, pu = live.network.read_index, live.network.pu_index
+        self._own: list[int] = []  # columns that are read from the values
+        starts: list[int] = []
+        places: list[int] = []
+        self._given: list[tuple[int, int]] = []  # column, place among parameters and controls
+        self._skins: list[tuple[int, str]] = []
+        self._dials: list[tuple[int, str]] = []
+        for k, trace in enumerate(self.traces.all):
+            kind, *names = trace.reads[0]
+            if kind == "control":
+                self._given.append((k, pu[".".join(names)]))
+            elif kind == "tank":
+                self._given.append((k, pu["oil.temperature"]))
+            elif kind == "skin":
+                self._skins.append((k, names[0]))
+            elif kind == "dial":
+                self._dials.append((k, names[0]))
+            else:
+                self._own.append(k)
+                starts.append(len(places))
+                places += [read[key] for key in trace.reads]
+        self._places, self._starts = np.array(places, int), np.array(starts, int)
+        self._signs = np.array([self.traces.all[k].sign for k in self._own])
+        self._row = np.full(len(self.traces.all), math.nan)
+
+    def refit(self, rig: Rig, live: Readings) -> None:
+        """Take the same rig with other instruments: names change, what is newly measured begins now."""
+        before = {trace.column: k for k, trace in enumerate(self.traces.all)}
+        chosen, wanted, highs, lows = self.traces.chosen, self.traces.wanted, self.highs, self.lows
+        self._fit(rig, live)
+        columns = [trace.column for trace in self.traces.all]
+        self.traces.chosen = chosen
+        self.traces.want(wanted)
+        if tuple(columns) != self.course.names:
+            self.course = self.course.wider(columns)
+        self.highs = np.array([highs[before[c]] if c in before else -math.inf for c in columns])
+        self.lows = np.array([lows[before[c]] if c in before else math.inf for c in columns])
+
+    def row(self, live: Readings) -> np.ndarray:
+        """Return the value of every trace at one instant [SI]; the same array every time."""
+        row, values, pu = self._row, live.values, live.pu
+        if len(self._own):
+            row[self._own] = np.add.reduceat(values[self._places], self._starts) * self._signs
+        for k, place in self._given:
+            row[k] = pu[place]
+        for k, part in self._skins:
+            row[k] = live.skin(part)
+        for k, name in self._dials:
+            row[k] = self.needle(name)
+        return row
+
+    def take(self, live: Readings, latest: float) -> None:
+        """Take a new instant; ``latest`` is the end of the session's history [s].
+
+        An instant that has been is only shown: what came later waits. Where time went on from there, the session has
+        given up what came later, and so does the record.
+        """
+        time, course = live.time, self.course
+        if latest < course.end:
+            course.cut(min(self.now, time, latest))
+        self.now = time
+        if time - course.end < _LEAST:
+            return
+        row = self.row(live)
+        course.push(time, row)
+        np.fmax(self.highs, row, out=self.highs)
+        np.fmin(self.lows, row, out=self.lows)
+        if len(course) > _COUNT:
+            course.keep_newest(_COUNT)
+
+    def stood(self, instrument: str, time: float) -> float:
+        """Return where the needle of an instrument stood at an instant [SI]; nan where that is not known."""
+        column = f"dial {instrument}"
+        return self.course.value(column, time) if self.traces.place(column) is not None else math.nan
+
+    def clear(self) -> None:
+        """Forget what was recorded."""
+        self.course.clear()
+        self.now = 0.0
+        self.highs.fill(-math.inf)
+        self.lows.fill(math.inf)
+
+    def reach(self, place: int) -> tuple[float, float]:
+        """Return the least and the greatest that a trace's axis must hold [SI]: its scale, grown with its values."""
+        trace, least, greatest = self.traces.all[place], float(self.lows[place]), float(self.highs[place])
+        size = max(trace.high, *(abs(value) for value in (least, greatest) if math.isfinite(value)), 0.0)
+        below = trace.both or (trace.quantity != "pressure" and math.isfinite(least) and least < -0.03 * size)
+        return (-size if below else 0.0), size

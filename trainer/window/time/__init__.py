@@ -1,0 +1,1 @@
+"""The clock: run, freeze, step, back to an instant, marks."""

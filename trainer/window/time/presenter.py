@@ -1,0 +1,129 @@
+"""Time at hand: steps, speeds, back to an instant that has been, marks to come back to."""
+
+from __future__ import annotations
+
+from trainer.engine.history import History
+from trainer.engine.readings import Readings
+from trainer.engine.session import FRAME
+from trainer.window.session.presenter import Desk
+from trainer.window.time.clock_bar import SPEEDS
+from trainer.window.time.line import SHORTEST, stretch_words
+
+__all__ = ["TimeDesk"]
+
+TENTH, BACK = 0.1, 1.0  # seconds of the larger step, and back
+
+
+class TimeDesk(Desk):
+    """Steps the clock, goes back in time, and keeps marks."""
+
+    actions = {
+        "step": "step",
+        "tenth": "tenth",
+        "slower": "slower",
+        "faster": "faster",
+        "back": "back",
+        "mark": "mark",
+        "earlier mark": "earlier_mark",
+        "later mark": "later_mark",
+    }
+
+    _seen: tuple[History | None, int, float] = (None, 0, 0.0)  # a history, its cuts and end [s] when last looked at
+
+    def take(self) -> None:
+        """Listen to the time line of the new page."""
+        self._look()
+        line = self.window.board.time_line
+        line.asked.connect(self.window.rewind)
+        line.mark_asked.connect(self.mark)
+        self._show()
+
+    # -- forward -------------------------------------------------------------------------------------------------
+
+    def step(self) -> None:
+        """Freeze, and move on by a frame of the chosen speed."""
+        self._step(min(self.window.session.speed, 1.0) * FRAME)
+
+    def tenth(self) -> None:
+        """Freeze, and move on by a tenth of a second."""
+        self._step(TENTH)
+
+    def _step(self, seconds: float) -> None:
+        window, session = self.window, self.window.session
+        if window.projector.waiting:
+            window.projector.remind()
+            return
+        before = session.time
+        session.step(seconds)
+        window.show_step(session.time - before)
+
+    def slower(self) -> None:
+        """Choose the next slower speed."""
+        now = self.window.session.speed
+        self.window.set_speed(max((s for s in SPEEDS if s < now), default=SPEEDS[0]))
+
+    def faster(self) -> None:
+        """Choose the next faster speed."""
+        now = self.window.session.speed
+        self.window.set_speed(min((s for s in SPEEDS if s > now), default=SPEEDS[-1]))
+
+    # -- back ----------------------------------------------------------------------------------------------------
+
+    def back(self) -> None:
+        """Go back by a second."""
+        self.window.rewind(max(self.window.session.time - BACK, 0.0))
+
+    def mark(self, name: str = "") -> None:
+        """Set a mark at this instant: A, B, C … where no name is given."""
+        window, time = self.window, self.window.session.time
+        taken = {name for _, name in window.marks}
+        name = name or next(letters for letters in _letters() if letters not in taken)
+        window.marks[:] = sorted(
+            [(t, n) for t, n in window.marks if abs(t - time) > 1e-6 and n != name] + [(time, name)]
+        )
+        window.tell(f"Mark {name} at {time:.2f} s. Alt and an arrow key go to the marks.")
+        self._show()
+
+    def earlier_mark(self) -> None:
+        """Go to the mark before this instant, or to the start."""
+        now = self.window.session.time
+        self.window.rewind(max((t for t, _ in self.window.marks if t < now - 1e-6), default=0.0))
+
+    def later_mark(self) -> None:
+        """Go to the mark after this instant, or to the latest instant."""
+        session = self.window.session
+        latest = session.history.end
+        self.window.rewind(min((t for t, _ in self.window.marks if t > session.time + 1e-6), default=latest))
+
+    # -- what is shown -------------------------------------------------------------------------------------------
+
+    def _look(self) -> None:
+        history = self.window.session.history
+        self._seen = history, len(history.cuts), history.end
+
+    def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
+        """Tell what going on from the past has given up, when it happens."""
+        history, cuts, end = self._seen
+        self._look()
+        if history is not self._seen[0] or self._seen[1] == cuts:
+            return
+        begin = history.left
+        if end - begin >= SHORTEST:
+            first, last = stretch_words(begin, end)
+            self.window.tell(f"From {first} on anew; the run to {last} is dropped.")
+
+    def show_figures(self, seconds: float) -> None:
+        """Show the instant and the marks on the time line; marks of a future that was given up are gone."""
+        end = self.window.session.history.end
+        if self.window.marks and self.window.marks[-1][0] > end + 1e-6:
+            self.window.marks[:] = [(t, n) for t, n in self.window.marks if t <= end + 1e-6]
+        self._show()
+
+    def _show(self) -> None:
+        session = self.window.session
+        self.window.board.time_line.show_time(session.time, session.history.end, tuple(self.window.marks))
+
+
+def _letters() -> list[str]:
+    alphabet = [chr(k) for k in range(ord("A"), ord("Z") + 1)]
+    return alphabet + [f"{a}{n}" for n in range(2, 100) for a in alphabet]

@@ -1,0 +1,1 @@
+"""The path of the oil, told and asked for."""

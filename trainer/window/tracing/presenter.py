@@ -1,0 +1,286 @@
+"""Tracing the oil: a click on a line lights the path that shares its oil, step by step; or the path is asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Sequence
+
+from PySide6.QtCore import Qt
+
+from trainer.drawing.meters import figures
+from trainer.drawing.picking import Pick
+from trainer.drawing.scene_state import StepShown
+from trainer.engine.readings import Readings
+from trainer.rig.names import (
+    capital,
+    part_words,
+    short_words,
+    the_line,
+)
+from trainer.tracing import Step, Trace, lit_by, sharing, trace
+from trainer.tracing.question import PathQuestion
+from trainer.tracing.words import no_oil, place_words
+from trainer.window.session.presenter import Desk
+from trainer.window.tracing.pane import Row, TracePane
+
+__all__ = ["TraceDesk"]
+
+_OWNER = "trace"
+_EVERY = 10**6  # more steps than any path has
+
+
+class TraceDesk(Desk):
+    """Lights the path of the oil on the drawing and lists it.
+
+    ``line`` is the line whose oil is followed, "" for all the oil of the pumps; ``count`` how many steps are lit,
+    None while nothing is traced; ``question`` is the path being asked for.
+    """
+
+    actions = {"trace": "next_step", "ask path": "change_asking"}
+
+    def take(self) -> None:
+        """Listen to the drawing of the new page; nothing is traced."""
+        self.line = ""
+        self.count: int | None = None
+        self.question: PathQuestion | None = None
+        self.steps: tuple[Step, ...] = ()
+        self._sweeping = False
+        self._instant: Readings | None = None
+        self._said = ""
+        self.pane = pane = TracePane(self.window.board.beside, self.window.board)
+        pane.next_asked.connect(self.next_step)
+        pane.all_asked.connect(self._whole)
+        pane.ask_asked.connect(self.change_asking)
+        pane.closed.connect(self.stop)
+        drawing = self.window.drawing
+        drawing.picked.connect(self._picked)
+        drawing.missed.connect(self._missed)
+        drawing.escaped.connect(self.stop)
+        drawing.said.connect(self.window.tell)
+
+    # -- what is traced ------------------------------------------------------------------------------------------
+
+    def _picked(self, thing: Pick) -> None:
+        if thing.kind != "line":
+            return
+        if self.count is not None and self.line == thing.name:
+            self.stop()
+        else:
+            self.follow(thing.name)
+
+    def _missed(self) -> None:
+        if self.question is None:
+            self.stop()
+
+    def follow(self, line: str) -> None:
+        """Light the path that shares its oil with a line, step after step; "" for all the oil of the pumps."""
+        self._end_asking()
+        self.line = line
+        self._sweeping = not self.window.look.still_marks
+        self.count = 1 if self._sweeping else _EVERY
+        self._said = ""
+        self._look()
+
+    def next_step(self) -> None:
+        """Light one step more and list the path; after the last begin anew. While it is asked for, show a step."""
+        if self.question is not None:
+            self._show_one()
+            return
+        if self.count is None:
+            self.line = ""
+        restart = self.count is None or self._sweeping or self.count >= len(self.steps)
+        self.count = 1 if restart or self.count is None else self.count + 1
+        self._sweeping = False
+        self._said = ""
+        if self.pane.isHidden():
+            self.window.open_pane(self.pane)
+        self._look()
+
+    def _whole(self) -> None:
+        if self.question is not None:
+            self._begin_asking()
+        else:
+            self.follow(self.line)
+
+    def stop(self) -> None:
+        """Light nothing any more; no ring stays around what was asked for or chosen on the way."""
+        window, asked = self.window, self.question is not None
+        traced = asked or self.count is not None
+        self._end_asking()
+        self.line, self.count, self.steps = "", None, ()
+        self._sweeping = False
+        window.drawing.light((), _OWNER)
+        window.drawing.number(())
+        window.close_pane(self.pane)
+        if asked and window.drawing.hasFocus():  # it had been brought there
+            window.board.focus_levers()
+        if traced:
+            window.drawing.picks.end()
+
+    def show_figures(self, seconds: float) -> None:
+        """Keep the path up to date; light one step more of a path that is being lit."""
+        if self.question is not None:
+            if self.window.session.time != self.question.now.time:
+                self.window.tell("Time went on: the questions about the path are over.")
+                self.stop()
+            elif self.pane.isHidden():  # something else is in its place
+                self.stop()
+            return
+        if self.count is None:
+            return
+        if self._sweeping:
+            self._sweeping = self.count + 1 < len(self.steps)
+            self.count = self.count + 1 if self._sweeping else _EVERY
+        elif self._instant is self.window.session.readings:
+            return
+        self._look()
+
+    def new_look(self) -> None:
+        """Show the list in the present units."""
+        if self.question is not None:
+            self._show_question(self.pane.words)
+        elif self.count is not None:
+            self._look()
+
+    def _look(self) -> None:
+        """Work the path out at the present instant and show what is lit of it."""
+        window = self.window
+        now = self._instant = window.session.readings
+        found = trace(now)
+        self.steps = sharing(found, self.line) if self.line else found.steps
+        self._say(now, found)
+        lit = self.steps[: self.count]
+        alone = {("line", self.line)} if self.line and not self.steps else set()
+        window.drawing.light(lit_by(lit) | alone, _OWNER)
+        window.drawing.number(_numbered(lit, window.drawing.scene.layout.drains))
+        if self.pane.isHidden():
+            return
+        rig = window.session.rig
+        told = f"Oil that shares its path with {the_line(rig, self.line)}" if self.line else "All oil of the pump"
+        self.pane.show_path(f"{told}, now:", self._rows(self.steps, len(lit)), self._said, self._covered(), False)
+
+    def _say(self, now: Readings, found: Trace) -> None:
+        """Tell why there is no path, once as long as the reason is the same."""
+        words = ""
+        if not self.steps:
+            place = ("line", self.line) if self.line else next(iter(_outlets(now)), ("line", ""))
+            words = no_oil(now, found, place, self.window.look.system)
+        if words and words != self._said:
+            self.window.tell(words)
+        self._said = words
+
+    def _covered(self) -> bool:
+        rig, covered = self.window.session.rig, self.window.drawing.state.covered
+        return any(rig.instruments[name].kind == "flow meter" for name in covered)
+
+    def _rows(self, steps: Sequence[Step], lit: int) -> list[Row]:
+        rig, system = self.window.session.rig, self.window.look.system
+        fine = self.window.drawing.scene.pressure_step < 20e5
+        return [
+            Row(
+                number,
+                place_words(rig, step.place),
+                self._way(step),
+                figures(step.flow, "flow", system, fine),
+                number <= lit,
+            )
+            for number, step in enumerate(steps, 1)
+        ]
+
+    def _way(self, step: Step) -> str:
+        rig, way = self.window.session.rig, step.ways[0]
+        if not way.end:
+            return f"from {place_words(rig, way.begin)}"
+        if step.pushed:
+            return f"other oil, pushed out by the {part_words(rig, way.part)}"
+        if len({way.part for way in step.ways}) > 1:
+            return "; ".join(dict.fromkeys(f"{w.part}, {w.start} to {w.end}" for w in step.ways))
+        return f"{part_words(rig, way.part)}, {way.start} to {way.end}"
+
+    # -- asked for -----------------------------------------------------------------------------------------------
+
+    def change_asking(self) -> None:
+        """Ask for the path with names hidden and the clock frozen, or end the questions."""
+        if self.question is not None:
+            self.stop()
+        else:
+            self._begin_asking()
+
+    def _begin_asking(self) -> None:
+        window = self.window
+        window.run(False)
+        question = PathQuestion(window.session.readings)
+        if not question.path.steps:
+            now = question.now
+            place = next(iter(_outlets(now)), ("line", ""))
+            window.tell(no_oil(now, question.path, place, window.look.system))
+            return
+        self.question = question
+        self.line, self.count, self._sweeping = "", None, False
+        window.drawing.set_nameless(True)
+        window.drawing.asker = self._answered
+        window.open_pane(self.pane)
+        self._show_question("Click on the line or part, or go there with the arrow keys and press Enter.")
+        window.drawing.picks.last = Pick(*question.told[0].place)
+        window.drawing.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def _end_asking(self) -> None:
+        if self.question is not None:
+            self.question = None
+            self.window.drawing.asker = None
+            self.window.drawing.set_nameless(False)
+
+    def _answered(self, thing: Pick) -> None:
+        question = self.question
+        if question is None:
+            return
+        if thing.kind == "instrument":
+            self._show_question("A gauge or meter takes no oil. Choose a line or a part.")
+            return
+        self._show_question(question.choose(thing.kind, thing.name, self.window.look.system).words)
+
+    def _show_one(self) -> None:
+        assert self.question is not None
+        step = self.question.show()
+        rig = self.window.session.rig
+        words = "" if step is None else f"{capital(place_words(rig, step.place))}: {self._way(step)}."
+        self._show_question(words or "The whole path is told.")
+
+    def _show_question(self, words: str) -> None:
+        """Light and list what has been told, with what there is to say of the last choice."""
+        question, drawing, rig = self.question, self.window.drawing, self.window.session.rig
+        assert question is not None
+        told = question.told
+        drawing.light(lit_by(told), _OWNER)
+        drawing.number(
+            StepShown(shown.number, shown.place, shown.entry, short_words(place_words(rig, shown.place)))
+            for shown in _numbered(told, drawing.scene.layout.drains)
+        )
+        if question.done:
+            words = f"{words} {question.verdict()}".strip()
+            heading = "The whole path, in its order:"
+        else:
+            heading = "Where does the oil get to next?"
+        self.pane.show_path(heading, self._rows(told, len(told)), words, self._covered(), True)
+
+
+def _numbered(steps: Sequence[Step], drains: Container[tuple[str, str]]) -> list[StepShown]:
+    """Return steps as they are numbered on the drawing, from 1, each where the oil enters it first.
+
+    What comes by ``drains`` has no pipe on the drawing.
+    """
+    found = []
+    for number, step in enumerate(steps, 1):
+        ports = [(way.part, way.end) for way in step.ways if way.end]
+        drawn = [port for port in ports if port not in drains]
+        found.append(StepShown(number, step.place, next(iter(drawn or ports), None)))
+    return found
+
+
+def _outlets(now: Readings) -> list[tuple[str, str]]:
+    """Return the lines at the outlets of the pumps."""
+    parts = now.network.rig.parts
+    return [
+        ("line", now.network.line_of[id_, "P"])
+        for id_, fitted in parts.items()
+        if fitted.part.delivery(fitted.value) > 0
+    ]

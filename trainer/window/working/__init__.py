@@ -1,0 +1,1 @@
+"""The working of what is asked about."""
