@@ -8,7 +8,7 @@ import pytest
 
 from trainer import resources
 from trainer.engine.session import Session
-from trainer.measuring.fitting import Fitting, Step, plan, running_allowed
+from trainer.measuring.fitting import Fitting, FittingStep, plan, running_allowed
 from trainer.measuring.instruments import RANGES, places
 from trainer.rig import file as rig_file
 
@@ -26,7 +26,7 @@ def keys(fitting: Fitting) -> list[str]:
     return [step.key for step in fitting.steps]
 
 
-def step(fitting: Fitting, key: str) -> Step:
+def step(fitting: Fitting, key: str) -> FittingStep:
     return next(step for step in fitting.steps if step.key == key)
 
 

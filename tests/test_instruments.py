@@ -404,11 +404,11 @@ def test_a_needle_rests_when_it_has_stood_and_lags_no_more(damping: float) -> No
 
 def test_a_needle_that_creeps_rests_and_one_that_swings_does_not() -> None:
     """Creeping by 2 bar a second on a scale in 5 bar; swinging by 4 bar either way, twice a second."""
-    for course, rests in ((lambda t: 50 + 2 * t, True), (lambda t: 50 + 4 * math.sin(4 * math.pi * t), False)):
+    for series, rests in ((lambda t: 50 + 2 * t, True), (lambda t: 50 + 4 * math.sin(4 * math.pi * t), False)):
         needle, live, found = Needle(GAUGE), Moment(50 * BAR), set()
         needle.take(live, rest=True)
         for k in range(1, 300):
-            live.time, live.p = k / 60, course(k / 60) * BAR
+            live.time, live.p = k / 60, series(k / 60) * BAR
             needle.take(live)
             if k > 60:
                 found.add(needle.resting)

@@ -13,7 +13,7 @@ import pytest
 
 from trainer.changing import recovery
 from trainer.changing.changes import Changes, Step
-from trainer.changing.recovery import CallLines, Rescue, found, pack, read, set_aside, take_up, texts_kept
+from trainer.changing.recovery import CallLines, UnsavedRun, found, pack, read, set_aside, take_up, texts_kept
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
 from trainer.rig import file as rig_file
@@ -35,11 +35,11 @@ def pass_frames(changes: Changes, lines: CallLines, count: int) -> None:
         lines.follow(changes.session)
 
 
-def rescue_of(changes: Changes, lines: CallLines) -> Rescue:
+def unsaved_run_of(changes: Changes, lines: CallLines) -> UnsavedRun:
     session = changes.session
     run = (*session.rig.controls(), *(name for name, about in changes.known.items() if about.run))
     controls = {name: session.asked(name) for name in run}
-    return Rescue(
+    return UnsavedRun(
         "12:31",
         changes.original,
         session.rig,
@@ -77,11 +77,11 @@ def lift(bench: Rig) -> tuple[Changes, CallLines]:
 
 def test_what_was_kept_is_read_back(bench: Rig, tmp_path: Path) -> None:
     changes, lines = lift(bench)
-    rescue = rescue_of(changes, lines)
+    unsaved = unsaved_run_of(changes, lines)
     file = tmp_path / f"a{recovery.SUFFIX}"
-    file.write_text(pack(rescue, texts_kept()), "utf-8")
+    file.write_text(pack(unsaved, texts_kept()), "utf-8")
     again = read(file)
-    assert again == rescue
+    assert again == unsaved
     assert [d.words(System.METRIC) for d in again.differences()] == [
         "Relief valve 0V1: pressure at rated flow 50 → 40 bar",
     ]
@@ -93,7 +93,7 @@ def test_taken_up_at_the_very_instant(bench: Rig, tmp_path: Path) -> None:
     """Bit for bit: states, parameters, controls, totals and time; and the past can be rewound."""
     changes, lines = lift(bench)
     file = tmp_path / f"a{recovery.SUFFIX}"
-    file.write_text(pack(rescue_of(changes, lines)), "utf-8")
+    file.write_text(pack(unsaved_run_of(changes, lines)), "utf-8")
     taken, exact = take_up(read(file), still)
     assert exact
     one, other = changes.session, taken.session
@@ -111,10 +111,10 @@ def test_taken_up_at_the_very_instant(bench: Rig, tmp_path: Path) -> None:
 def test_taken_up_at_a_rewound_instant_with_all_that_came_after(bench: Rig, tmp_path: Path) -> None:
     """What a recovery file holds of the run is no matter of where the time line stands."""
     changes, lines = lift(bench)
-    before, end = rescue_of(changes, lines), changes.session.time
+    before, end = unsaved_run_of(changes, lines), changes.session.time
     changes.session.rewind(0.5)
     lines.follow(changes.session)
-    kept = rescue_of(changes, lines)
+    kept = unsaved_run_of(changes, lines)
     assert (kept.changed, kept.lines, kept.done) == (before.changed, before.lines, before.done)
     file = tmp_path / f"a{recovery.SUFFIX}"
     file.write_text(pack(kept), "utf-8")
@@ -137,7 +137,7 @@ def test_steps_and_loose_nuts_are_kept(bench: Rig, tmp_path: Path) -> None:
     changes.undo()
     changes.loose.add("0V1.setting")
     file = tmp_path / f"a{recovery.SUFFIX}"
-    file.write_text(pack(rescue_of(changes, lines)), "utf-8")
+    file.write_text(pack(unsaved_run_of(changes, lines)), "utf-8")
     taken, _ = take_up(read(file), still)
     assert (taken.done, taken.undone, taken.loose) == (changes.done, changes.undone, changes.loose)
     assert taken.redo() is not None
@@ -150,7 +150,7 @@ def test_steps_and_loose_nuts_are_kept(bench: Rig, tmp_path: Path) -> None:
 
 def test_steps_of_nonsense_are_left_out(bench: Rig, tmp_path: Path) -> None:
     changes, lines = lift(bench)
-    good = pack(rescue_of(changes, lines))
+    good = pack(unsaved_run_of(changes, lines))
     head, _, rest = good.partition("\n")
     table, file = json.loads(head), tmp_path / f"a{recovery.SUFFIX}"
     for bad in (None, [1], ["9V9.setting", 1.0, 2.0, [], ""], ["0V1.setting", 1e99, 2e6, [], ""], "much"):
@@ -167,7 +167,7 @@ def test_a_run_from_a_start_with_other_numbers_is_repeated_from_there(bench: Rig
     changes.session.set_control("1V1.lever", 0.7)
     pass_frames(changes, lines, 70)
     file = tmp_path / f"a{recovery.SUFFIX}"
-    file.write_text(pack(rescue_of(changes, lines)), "utf-8")
+    file.write_text(pack(unsaved_run_of(changes, lines)), "utf-8")
     taken, exact = take_up(read(file), still)
     assert exact
     assert np.array_equal(taken.session.x, changes.session.x)
@@ -178,7 +178,7 @@ def test_a_load_on_its_way_arrives(bench: Rig) -> None:
     changes, lines = lift(bench)
     changes.hook("1W1.mass", 500.0)
     pass_frames(changes, lines, 5)
-    taken, exact = take_up(rescue_of(changes, lines), still)
+    taken, exact = take_up(unsaved_run_of(changes, lines), still)
     assert exact
     assert shown(taken, "1W1.mass") == shown(changes, "1W1.mass") < 400.0
     assert taken.value("1W1.mass") == 500.0
@@ -191,7 +191,7 @@ def test_what_was_changed_while_frozen_is_kept_too(bench: Rig) -> None:
     changes.set("0V1.setting", 35 * BAR)
     changes.oil_temperature(5.0)
     changes.session.set_control("0M1.speed_asked", 3.0)
-    taken, exact = take_up(rescue_of(changes, lines), still)
+    taken, exact = take_up(unsaved_run_of(changes, lines), still)
     assert exact
     assert taken.value("0V1.setting") == 35 * BAR
     assert taken.value("oil.temperature") == 5.0
@@ -203,7 +203,7 @@ def test_a_rig_built_anew_is_taken_up_as_built(bench: Rig) -> None:
     changes, lines = Changes(Session(bench)), CallLines()
     changes.set("1A1.bore", 0.050)
     pass_frames(changes, lines, 20)
-    taken, exact = take_up(rescue_of(changes, lines), still)
+    taken, exact = take_up(unsaved_run_of(changes, lines), still)
     assert exact
     assert np.array_equal(taken.session.x, changes.session.x)
     assert [d.name for d in taken.different()] == ["1A1.bore"]
@@ -213,7 +213,7 @@ def test_what_takes_too_long_begins_at_the_start(bench: Rig) -> None:
     changes, lines = lift(bench)
     changes.session.set_control("0M1.speed_asked", 3.0)
     times = iter([0.0, 0.8 * recovery.PATIENCE])  # for sixty calls of more than a hundred
-    taken, exact = take_up(rescue_of(changes, lines), lambda: next(times))
+    taken, exact = take_up(unsaved_run_of(changes, lines), lambda: next(times))
     assert not exact
     assert taken.session.time == 0.0
     assert taken.session.control("1V1.lever") == 0.0  # a lever springs back
@@ -223,9 +223,9 @@ def test_what_takes_too_long_begins_at_the_start(bench: Rig) -> None:
 
 def test_a_record_that_does_not_fit_begins_at_the_start(bench: Rig) -> None:
     changes, lines = lift(bench)
-    rescue = rescue_of(changes, lines)
+    unsaved = unsaved_run_of(changes, lines)
     bad = json.dumps([FRAME, None, [["9V9.setting", 1.0]]])
-    taken, exact = take_up(replace(rescue, lines=(*rescue.lines, bad)), still)
+    taken, exact = take_up(replace(unsaved, lines=(*unsaved.lines, bad)), still)
     assert not exact
     assert taken.value("0V1.setting") == 40 * BAR
 
@@ -275,7 +275,7 @@ def test_a_broken_file_is_told_and_set_aside(bench: Rig, tmp_path: Path, name: s
     changes, lines = Changes(Session(bench)), CallLines()
     pass_frames(changes, lines, 3)
     file = tmp_path / f"a{recovery.SUFFIX}"
-    file.write_text(broken_files(pack(rescue_of(changes, lines)))[name], "utf-8")
+    file.write_text(broken_files(pack(unsaved_run_of(changes, lines)))[name], "utf-8")
     with pytest.raises(SpoolroomError, match=r"the recovery file a\.rescue cannot be used \(.+\)"):
         read(file)
     aside = set_aside(file)
@@ -290,7 +290,7 @@ def test_a_damaged_end_gives_back_what_is_whole(bench: Rig, tmp_path: Path, dama
     """The end of the run is lost and told, the changes of the rig are not."""
     changes, lines = lift(bench)
     file = tmp_path / f"a{recovery.SUFFIX}"
-    head, *calls = pack(rescue_of(changes, lines)).splitlines()
+    head, *calls = pack(unsaved_run_of(changes, lines)).splitlines()
     for end in (f"{damage}\n", damage):
         file.write_text("\n".join((head, *calls[:-6], end)), "utf-8")
         again = read(file)
@@ -301,7 +301,7 @@ def test_a_damaged_end_gives_back_what_is_whole(bench: Rig, tmp_path: Path, dama
         assert taken.session.time == pytest.approx(changes.session.time - 6 * FRAME)
         assert taken.changed_rig() == changes.changed_rig()
     file.write_text("\n".join((head, *calls, damage)), "utf-8")
-    assert read(file) == rescue_of(changes, lines)
+    assert read(file) == unsaved_run_of(changes, lines)
 
 
 def test_a_file_too_large_or_of_bytes_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,4 +1,4 @@
-"""The tally: what was paid in is what was used; totals against the solver's quadratures and hand calculation."""
+"""Ledgers over time: what was paid in is what was used; totals against the solver's quadratures and hand calculation."""
 
 from __future__ import annotations
 
@@ -10,16 +10,16 @@ import numpy as np
 import pytest
 
 from trainer import resources
-from trainer.energy.effort import (
+from trainer.energy.consumption import (
     FUEL_DENSITY,
     HEAT_VALUE,
     INDICATED,
     Mover,
+    consumption_of,
     movers,
-    use_of,
 )
-from trainer.energy.sums import Sums
-from trainer.energy.totals import RATE, Cycle, Tally
+from trainer.energy.ledger_history import RATE, Cycle, LedgerHistory
+from trainer.energy.running_sums import RunningSums
 from trainer.engine.session import FRAME, Session
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
@@ -31,7 +31,7 @@ LOADER = rig_file.load(resources.path("rigs/timber-trailer-loader.toml"))
 
 @dataclass
 class Run:
-    """A session with its tally, and what the session itself says at every frame."""
+    """A session with its ledger history, and what the session itself says at every frame."""
 
     rig: Rig
     tolerance: float = 1e-6
@@ -41,12 +41,12 @@ class Run:
 
     def __post_init__(self) -> None:
         self.session = Session(self.rig, self.tolerance)
-        self.tally = Tally(self.session)
+        self.ledger_history = LedgerHistory(self.session)
         self.see()
 
     def see(self) -> None:
         """Look at the present instant."""
-        self.tally.take()
+        self.ledger_history.take()
         self.totals[round(self.session.time, 6)] = self.session.totals
         self.stored[round(self.session.time, 6)] = self.session.stored_energy()
 
@@ -79,10 +79,10 @@ def test_what_is_paid_in_is_what_is_used(rig: Rig, lever: str, tolerance: float)
     run = Run(rig, tolerance)
     run.go(0.5)
     run.lift_and_lower(2, lever)
-    stretches = [(0.0, run.session.time), *run.tally.cycles(lever[1:] + ".lever", 1), (1.0, 2.0), (2.5, 4.0)]
+    stretches = [(0.0, run.session.time), *run.ledger_history.cycles(lever[1:] + ".lever", 1), (1.0, 2.0), (2.5, 4.0)]
     assert len(stretches) == 5
     for begin, end in stretches:
-        cycle = run.tally.between(begin, end)
+        cycle = run.ledger_history.between(begin, end)
         assert abs(cycle.missed) <= max(1e-6, tolerance) * cycle.paid.total, (begin, end)
         assert cycle.missed == pytest.approx(cycle.paid.total - cycle.used.total, abs=1e-9 * cycle.paid.total)
         assert cycle.useful + cycle.heat + cycle.sum_of("stored") == pytest.approx(cycle.used.total, rel=1e-12)
@@ -96,7 +96,7 @@ def test_totals_are_the_solvers_quadratures(rig: Rig, lever: str) -> None:
     run.lift_and_lower(1, lever)
     wet = np.array([not heat.dry for heat in run.session.network.heats.values()])
     for begin, end in ((0.0, 1.0), (0.5, 2.5), (1.3, 4.9), (2.5, 5.0)):
-        cycle = run.tally.between(begin, end)
+        cycle = run.ledger_history.between(begin, end)
         totals = run.totals[end] - run.totals[begin]
         stored = run.stored[end] - run.stored[begin]
         size = cycle.paid.total
@@ -125,7 +125,7 @@ def test_the_power_ledger_over_time_is_the_tally() -> None:
             times.append(run.session.time)
             rows.append({e.name: e.value for e in ledger.entries if e.style != "stored"})
             rows[-1]["all"] = sum(rows[-1].values())
-    cycle = run.tally.between(times[0], times[-1])
+    cycle = run.ledger_history.between(times[0], times[-1])
     steps = np.diff(times)
     for name in {name for row in rows for name in row}:
         values = np.array([row.get(name, 0.0) for row in rows])
@@ -142,7 +142,7 @@ def test_lifting_a_weight_by_hand_calculation() -> None:
     run.go(1.0, _1V1=0.0)
     risen = run.session.readings.place("rod1") - low
     assert risen > 0.01
-    cycle = run.tally.between(begin, run.session.time)
+    cycle = run.ledger_history.between(begin, run.session.time)
     lifted = entry(cycle, "Lifts the load") - entry(cycle, "The load coming down")
     assert lifted == pytest.approx(255.0 * 9.80665 * risen, rel=1e-6)
     oil = entry(cycle, "Lift cylinder, cap end")
@@ -162,9 +162,9 @@ def test_a_load_hooked_on_is_nobodys_work() -> None:
     brought = run.session.stored_energy() - before
     assert brought > 1.0  # J: 145 kg at some millimetres and more
     run.go(2.0)
-    cycle = run.tally.between(at, run.session.time)
+    cycle = run.ledger_history.between(at, run.session.time)
     assert cycle.useful < 0.2 * brought
-    whole = run.tally.between(0.0, run.session.time)
+    whole = run.ledger_history.between(0.0, run.session.time)
     assert abs(whole.missed) <= 1e-6 * whole.paid.total
 
 
@@ -178,7 +178,7 @@ def test_a_load_hooked_on_and_off_is_booked_from_outside() -> None:
     before = run.session.stored_energy()
     for mass in (300.0, 350.0, 400.0):  # as a load ramps
         run.session.set_parameter("1W1.mass", mass)
-        run.tally.take()
+        run.ledger_history.take()
     brought = run.session.stored_energy() - before
     run.go(1.0, _1V1=-0.3)
     at = run.session.stored_energy()
@@ -186,14 +186,14 @@ def test_a_load_hooked_on_and_off_is_booked_from_outside() -> None:
     gone = at - run.session.stored_energy()
     assert 0.2 < gone < brought
     run.go(0.5)
-    whole, last = run.tally.between(begin, run.session.time), run.session.stored_energy()
+    whole, last = run.ledger_history.between(begin, run.session.time), run.session.stored_energy()
     net = entry(whole, "From outside, by a change") - entry(whole, "To outside, by a change")
     assert net == pytest.approx(brought - gone, rel=1e-3)
     assert abs(whole.missed) <= 1e-6 * whole.paid.total
     assert whole.supplied + brought - gone == pytest.approx(whole.heat + last - first, rel=1e-4)
-    lift = run.tally.between(begin, begin + 2.0)
+    lift = run.ledger_history.between(begin, begin + 2.0)
     assert entry(lift, "From outside, by a change") == pytest.approx(0.0, abs=1e-9)
-    areas = run.tally.areas(begin, run.session.time)
+    areas = run.ledger_history.areas(begin, run.session.time)
     steps = np.diff(areas.edges)
     assert float((areas.paid * steps).sum()) >= whole.paid.total * (1 - 1e-9)  # with what came and went in between
     held = areas.power.sum(axis=1) - areas.paid
@@ -208,30 +208,30 @@ def test_back_in_time_and_on_again() -> None:
         each.go(32 * FRAME, _1V1=0.0)  # to an instant between two rows
     run.go(2.0, _1V1=-0.6)
     latest = run.session.time
-    whole = run.tally.between(0.0, latest)
+    whole = run.ledger_history.between(0.0, latest)
     run.session.rewind(1.5334)
-    run.tally.take()
+    run.ledger_history.take()
     back = run.session.time
-    assert run.tally.end == pytest.approx(back)
-    assert run.tally.between(0.0, latest).end == pytest.approx(back)
+    assert run.ledger_history.end == pytest.approx(back)
+    assert run.ledger_history.between(0.0, latest).end == pytest.approx(back)
     run.session.rewind(latest)
-    run.tally.take()
-    assert run.tally.between(0.0, latest).paid == whole.paid
-    edition = run.tally.edition
+    run.ledger_history.take()
+    assert run.ledger_history.between(0.0, latest).paid == whole.paid
+    edition = run.ledger_history.edition
     run.session.rewind(1.5334)
-    run.tally.take()
+    run.ledger_history.take()
     for each in (run, other):
         each.go(1.5, _1V1=0.4)
-    assert run.tally.edition > edition
-    assert run.tally.levers == ["1V1.lever"]
-    one, two = (each.tally.between(0.0, each.session.time) for each in (run, other))
+    assert run.ledger_history.edition > edition
+    assert run.ledger_history.levers == ["1V1.lever"]
+    one, two = (each.ledger_history.between(0.0, each.session.time) for each in (run, other))
     assert (one.begin, one.end) == (two.begin, two.end)
     for ledger, wanted in ((one.paid, two.paid), (one.used, two.used), (one.oil, two.oil)):
         assert ledger.total == pytest.approx(wanted.total, rel=1e-3)
         for e, w in zip(ledger.entries, wanted.entries, strict=True):
             assert e.value == pytest.approx(w.value, abs=2e-3 * wanted.total), e.name
     assert abs(one.missed) <= 1e-6 * one.paid.total
-    cycles = [np.array(each.tally.cycles("1V1.lever", 1)) for each in (run, other)]
+    cycles = [np.array(each.ledger_history.cycles("1V1.lever", 1)) for each in (run, other)]
     assert cycles[0] == pytest.approx(cycles[1])
 
 
@@ -239,12 +239,12 @@ def test_the_start_begins_a_new_tally() -> None:
     run = Run(BENCH)
     run.go(1.0, _1V1=0.7)
     run.session.reset()
-    run.tally.take()
-    assert (run.tally.begin, run.tally.end) == (0.0, 0.0)
-    assert run.tally.between(0.0, 9.0).paid.total == 0.0
+    run.ledger_history.take()
+    assert (run.ledger_history.begin, run.ledger_history.end) == (0.0, 0.0)
+    assert run.ledger_history.between(0.0, 9.0).paid.total == 0.0
     run.go(0.5)
-    assert run.tally.left() == []
-    assert run.tally.end == pytest.approx(0.5)
+    assert run.ledger_history.left() == []
+    assert run.ledger_history.end == pytest.approx(0.5)
 
 
 def test_a_cycle_begins_when_the_lever_leaves_neutral() -> None:
@@ -256,45 +256,47 @@ def test_a_cycle_begins_when_the_lever_leaves_neutral() -> None:
         begins.append(run.session.time)
         run.lift_and_lower()
     run.go(0.3)
-    assert run.tally.left() == [("1V1.lever", 1)]
-    cycles = run.tally.cycles("1V1.lever", 1)
+    assert run.ledger_history.left() == [("1V1.lever", 1)]
+    cycles = run.ledger_history.cycles("1V1.lever", 1)
     assert [begin for begin, _ in cycles] == pytest.approx(begins)
-    assert cycles[-1][1] == run.tally.end
-    lowered = run.tally.cycles("1V1.lever", -1)
+    assert cycles[-1][1] == run.ledger_history.end
+    lowered = run.ledger_history.cycles("1V1.lever", -1)
     assert [begin for begin, _ in lowered] == pytest.approx([time + 2.5 for time in begins])
-    whole = run.tally.between(cycles[0][0], cycles[-1][1])
-    parts = [run.tally.between(*cycle) for cycle in cycles]
+    whole = run.ledger_history.between(cycles[0][0], cycles[-1][1])
+    parts = [run.ledger_history.between(*cycle) for cycle in cycles]
     assert sum(part.supplied for part in parts) == pytest.approx(whole.supplied, rel=1e-9)
     assert sum(part.oil.total for part in parts) == pytest.approx(whole.oil.total, rel=1e-9)
     with pytest.raises(ValueError, match="9V9"):
-        run.tally.cycles("9V9.lever", 1)
+        run.ledger_history.cycles("9V9.lever", 1)
 
 
 def test_rows_and_areas() -> None:
     """Ten rows a second; areas hold the energy of the totals, however coarse they are, and stand on the clock."""
     run = Run(BENCH)
     run.lift_and_lower(2)
-    end = run.tally.end
-    fine = run.tally.areas(0.0, end, 1000)
+    end = run.ledger_history.end
+    fine = run.ledger_history.areas(0.0, end, 1000)
     assert len(fine.edges) - 1 == pytest.approx(RATE * end, abs=6)
     for most in (1000, 40, 10):
-        areas = run.tally.areas(0.0, end, most)
+        areas = run.ledger_history.areas(0.0, end, most)
         assert len(areas.edges) - 1 <= most
         steps = np.diff(areas.edges)
-        cycle = run.tally.between(0.0, end)
-        useful = [k for k, account in enumerate(run.tally.power.accounts) if account.name == "Lifts the load"]
+        cycle = run.ledger_history.between(0.0, end)
+        useful = [
+            k for k, account in enumerate(run.ledger_history.power.accounts) if account.name == "Lifts the load"
+        ]
         assert (areas.power[:, useful[0]] * steps).sum() == pytest.approx(cycle.useful, rel=1e-9)
         assert (areas.oil.sum(axis=1) * steps).sum() == pytest.approx(cycle.oil.total, rel=1e-9)
         assert areas.power.sum(axis=1) == pytest.approx(areas.paid, abs=1e-4 * float(areas.paid.max()))
-    coarse = run.tally.areas(0.0, end, 40).edges
-    later = run.tally.areas(0.13, end, 40).edges
+    coarse = run.ledger_history.areas(0.0, end, 40).edges
+    later = run.ledger_history.areas(0.13, end, 40).edges
     assert set(np.round(later[1:-1], 6)) <= set(np.round(coarse, 6))
 
 
 def test_what_is_lost_at_an_end_stop_is_told_apart_over_time() -> None:
     """The slew swings into its stop and is held: sums over time are the integrals of the ledgers of each instant.
 
-    Lines and friction are exact in the tally; a sum of instants misses the blow against the stop.
+    Lines and friction are exact in the ledger history; a sum of instants misses the blow against the stop.
     """
     run = Run(LOADER)
     stop, lines = names = ("Slew motor at its end stop", "Lines, filter, friction")
@@ -308,7 +310,7 @@ def test_what_is_lost_at_an_end_stop_is_told_apart_over_time() -> None:
             found.append((run.session.time, *(values.get(name, 0.0) for name in names)))
 
     go(2.0, 1.0)
-    assert stop not in {entry.name for entry in run.tally.between(0.0, 2.0).used.entries}
+    assert stop not in {entry.name for entry in run.ledger_history.between(0.0, 2.0).used.entries}
     go(7.0, 1.0)
     go(0.5, -0.6)
     times, *watts = np.array(found).T
@@ -317,18 +319,18 @@ def test_what_is_lost_at_an_end_stop_is_told_apart_over_time() -> None:
     assert 2.0 < first < 4.0
     assert not held[-1]
     for begin, end, told in ((0.5, 9.5, (stop,)), (first - 1.0, 7.25, (stop,)), (6.0, 8.5, names)):
-        cycle = run.tally.between(begin, end)
+        cycle = run.ledger_history.between(begin, end)
         used = {entry.name: entry.value for entry in cycle.used.entries}
         inside = (times >= begin - 1e-9) & (times <= end + 1e-9)
         for name in told:
             integral = np.trapezoid(watts[names.index(name)][inside], times[inside])
             assert used[name] == pytest.approx(integral, rel=2e-3)
         assert abs(cycle.missed) < 1e-5 * cycle.paid.total
-    held_for = run.tally.between(6.0, 8.5)
+    held_for = run.ledger_history.between(6.0, 8.5)
     used = {entry.name: entry.value for entry in held_for.used.entries}
     assert used[stop] > 0.1 * held_for.paid.total
     assert used[lines] < 0.05 * held_for.paid.total  # what leaks in the motor stood here
-    areas, accounts = run.tally.areas(6.0, 8.5), [account.name for account in run.tally.accounts]
+    areas, accounts = run.ledger_history.areas(6.0, 8.5), [account.name for account in run.ledger_history.accounts]
     area = (areas.power[:, accounts.index(stop)] * np.diff(areas.edges)).sum()
     assert area == pytest.approx(used[stop])
 
@@ -337,7 +339,7 @@ def test_turns_and_effort_of_the_crank() -> None:
     """60 turns a minute for ten seconds are ten turns; the share is of the 40 W that arms keep up."""
     run = Run(BENCH)
     run.go(10.0)
-    (use,) = run.tally.between(0.0, 10.0).uses
+    (use,) = run.ledger_history.between(0.0, 10.0).uses
     assert use.mover.kind == "hand"
     assert use.turns == pytest.approx(10.0, rel=0.03)
     assert use.share == pytest.approx(use.mean_power / 40.0)
@@ -354,7 +356,7 @@ def test_fuel_of_a_small_diesel() -> None:
 
     def specific(torque: float, speed: float) -> float:
         friction = 4.0 + 0.03 * math.sqrt(speed**2 + 1)  # of the part's own law
-        use = use_of(mover, 3600.0, (torque - friction) * speed * 3600, 0.0, torque * speed * 3600, 0.0)
+        use = consumption_of(mover, 3600.0, (torque - friction) * speed * 3600, 0.0, torque * speed * 3600, 0.0)
         return use.specific * 3.6e9
 
     speed = read("1700 r/min", "shaft speed")
@@ -362,7 +364,7 @@ def test_fuel_of_a_small_diesel() -> None:
     assert 300.0 < specific(85.0 / 4, speed) < 420.0
     assert specific(85.0, speed) > 1 / (INDICATED * HEAT_VALUE) * 3.6e9  # without its friction it needs less
     assert 820.0 <= FUEL_DENSITY <= 845.0  # EN 590 at 15 C
-    litre = use_of(mover, 3600.0, 3.6e6, 0.0, INDICATED * HEAT_VALUE * FUEL_DENSITY * 1e-3, 0.0)
+    litre = consumption_of(mover, 3600.0, 3.6e6, 0.0, INDICATED * HEAT_VALUE * FUEL_DENSITY * 1e-3, 0.0)
     assert litre.fuel == pytest.approx(1e-3)
     assert litre.told(System.METRIC)[:2] == [("Fuel", "1.00 L"), ("Fuel rate", "1.00 L/h")]
     assert litre.told(System.US)[0] == ("Fuel", "33.814 fl oz")  # a litre in US fluid ounces, of tables
@@ -373,10 +375,10 @@ def test_the_loader_burns_fuel() -> None:
     """An idling small diesel burns some tenths of a litre an hour, more under load (common practice, no source)."""
     run = Run(LOADER, 1e-4)
     run.go(2.0)
-    (idle,) = run.tally.between(0.5, 2.0).uses
+    (idle,) = run.ledger_history.between(0.5, 2.0).uses
     assert 0.1e-3 < idle.fuel / idle.seconds * 3600 < 1.5e-3
     run.lift_and_lower(1, "_3V1")
-    (work,) = run.tally.between(2.0, run.session.time).uses
+    (work,) = run.ledger_history.between(2.0, run.session.time).uses
     assert work.fuel / work.seconds > idle.fuel / idle.seconds
     assert work.turns == pytest.approx(work.seconds * 30.0, rel=0.08)  # 1800 r/min
     assert 200.0 < work.specific * 3.6e9 < 800.0
@@ -386,18 +388,18 @@ def test_the_loader_burns_fuel() -> None:
 @pytest.mark.parametrize("kind", ["electric", "ideal"])
 def test_electricity_is_told_in_watt_hours(kind: str) -> None:
     mover = Mover("0M1", kind, "shaft", "mains")
-    use = use_of(mover, 60.0, 7200.0, 100.0, 0.0, 0.0)
+    use = consumption_of(mover, 60.0, 7200.0, 100.0, 0.0, 0.0)
     words, figures = use.told(System.METRIC)[0]
     assert words.startswith("Electricity")
     assert ("without losses" in words) == (kind == "ideal")
     assert figures == "2.00 Wh"
     assert use.short(System.METRIC, 2) == ("1.00", "Wh")
-    assert use_of(mover, 60.0, 7.2e6, 1.0, 0.0, 0.0).told(System.US)[0][1] == "2.00 kWh"
+    assert consumption_of(mover, 60.0, 7.2e6, 1.0, 0.0, 0.0).told(System.US)[0][1] == "2.00 kWh"
 
 
 def test_sums_over_many_blocks() -> None:
     """Rows beyond a block are read, interpolated and cut like the first ones."""
-    sums = Sums(2)
+    sums = RunningSums(2)
     for k in range(10_000):
         sums.push(0.1 * k, np.array([float(k), 2.0 * k]))
     assert sums.at([0.0, 123.45, 999.9, 5000.0])[:, 0] == pytest.approx([0.0, 1234.5, 9999.0, 9999.0])
@@ -405,7 +407,7 @@ def test_sums_over_many_blocks() -> None:
     assert sums.at([1e9])[0] == pytest.approx([4096.0, 8192.0])
     sums.push(410.0, np.array([1.0, 1.0]))
     assert sums.at([409.8])[0] == pytest.approx([2048.5, 4096.5])
-    assert Sums(3).at([1.0]).tolist() == [[0.0, 0.0, 0.0]]
+    assert RunningSums(3).at([1.0]).tolist() == [[0.0, 0.0, 0.0]]
 
 
 def test_a_tally_that_began_late_begins_where_the_run_goes_on_before_it() -> None:
@@ -413,15 +415,15 @@ def test_a_tally_that_began_late_begins_where_the_run_goes_on_before_it() -> Non
     session = Session(BENCH)
     session.set_control("1V1.lever", 0.7)
     session.advance(2.0)
-    tally = Tally(session)
-    tally.take()
+    ledger_history = LedgerHistory(session)
+    ledger_history.take()
     session.rewind(1.0)
-    tally.take()
+    ledger_history.take()
     for _ in range(60):
         session.advance(1 / 60)
-        tally.take()
-    assert tally.begin == pytest.approx(1.0)
-    assert tally.end == pytest.approx(2.0)
-    cycle = tally.between(1.0, 2.0)
+        ledger_history.take()
+    assert ledger_history.begin == pytest.approx(1.0)
+    assert ledger_history.end == pytest.approx(2.0)
+    cycle = ledger_history.between(1.0, 2.0)
     assert cycle.paid.total > 0.0
     assert abs(cycle.missed) <= 1e-4 * cycle.paid.total

@@ -68,7 +68,7 @@ def test_workings_agree_with_the_engine(name: str, system: System) -> None:
     count = 0
     for _, now, working in opened(name):
         relative = next((r for start, r in _ROUNDED.items() if working.name.startswith(start)), 1e-9)
-        if working.result.tells and working.result.tells[0][0] == "ledger":
+        if working.result.refers_to and working.result.refers_to[0][0] == "ledger":
             relative = 2e-4  # of what is summed: small entries are left out
         scale = max([abs(working.result.value), *(abs(t.value) for t in working.terms
                                                    if t.quantity == working.result.quantity)])  # fmt: skip
@@ -251,11 +251,11 @@ def test_a_covered_gauge_hides_exactly_its_pressure(name: str) -> None:
             for working in workings(rig, now):
                 gone = hidden(working, covered)
                 for term in (*working.terms, working.result):
-                    tells = any(tell == ("pressure", line) for tell in term.tells)
-                    assert (term.letter in gone) == tells
+                    refers_to = any(tell == ("pressure", line) for tell in term.refers_to)
+                    assert (term.letter in gone) == refers_to
                     if term.quantity == "pressure" and abs(term.value) > 1e3:
                         same = math.isclose(term.value, now.pressure(line), rel_tol=1e-12)
-                        assert not same or tells or _equal_elsewhere(rig, now, line), (working.name, term)
+                        assert not same or refers_to or _equal_elsewhere(rig, now, line), (working.name, term)
 
 
 def _equal_elsewhere(rig: Rig, now: Readings, line: str) -> bool:

@@ -309,7 +309,7 @@ class Term:
     value: float
     quantity: str
     source: str
-    tells: tuple[Tell, ...] = ()
+    refers_to: tuple[Tell, ...] = ()
     units: Units | None = None
 
     def unit(self, system: System) -> Unit:
@@ -370,7 +370,7 @@ class Working:
     def found(self, system: System) -> Term:
         """Return the result as the formula gives it."""
         one = self.result
-        return Term(one.letter, self.value(system), one.quantity, one.source, one.tells, one.units)
+        return Term(one.letter, self.value(system), one.quantity, one.source, one.refers_to, one.units)
 
     def differs(self, system: System) -> bool:
         """Return whether formula and engine differ by more than a thousandth and more than the last figure shown."""
@@ -391,5 +391,5 @@ class Working:
 def hidden(working: Working, covered: Collection[Tell]) -> frozenset[str]:
     """Return the letters, the result's too, that must not be shown while instruments cover what they tell."""
     return frozenset(
-        term.letter for term in (*working.terms, working.result) if any(tell in covered for tell in term.tells)
+        term.letter for term in (*working.terms, working.result) if any(tell in covered for tell in term.refers_to)
     )

@@ -11,7 +11,16 @@ from approved_lists import check
 from hypothesis import given
 from hypothesis import strategies as st
 
-from trainer.drawing.course_view import NOTHING, Band, Ground, Stack, areas_still, cursor_live, hatching, time_ticks
+from trainer.drawing.areas_view import (
+    NOTHING,
+    Band,
+    Ground,
+    Stack,
+    areas_still,
+    cursor_live,
+    hatching,
+    time_ticks,
+)
 from trainer.drawing.cycle_view import (
     Line,
     Sheet,

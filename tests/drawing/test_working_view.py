@@ -180,7 +180,9 @@ def test_the_approved_working() -> None:
     """The force of the loader's boom cylinder as it lifts 250 kg, its rod end covered, in US units."""
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
     working = next(w for w in workings(rig, now) if w.part == "3A1")
-    steady = [Term(t.letter, float(f"{t.value:.2g}"), t.quantity, t.source, t.tells, t.units) for t in working.terms]
+    steady = [
+        Term(t.letter, float(f"{t.value:.2g}"), t.quantity, t.source, t.refers_to, t.units) for t in working.terms
+    ]
     shown = Working(working.part, working.name, working.result, tuple(steady), working.formulas)
     found = Term("F", shown.value(System.METRIC), "force", "rod")
     shown = Working(shown.part, shown.name, found, shown.terms, shown.formulas, "A sentence below it.")

@@ -49,12 +49,12 @@ def test_nothing_is_said_of_a_diesel_that_speeds_up(loader: Rig) -> None:
     session.set_control("0M1.speed_asked", 900 * RPM)
     session.advance(3.0)
     session.set_control("0M1.speed_asked", 2500 * RPM)
-    efforts = []
+    consumptions = []
     for _ in range(60):
         session.advance(1 / 30)
-        efforts.append(session.readings.value("0M1", "effort"))
+        consumptions.append(session.readings.value("0M1", "effort"))
         assert session.notice == ""
-    assert max(efforts) > 0.97
+    assert max(consumptions) > 0.97
 
 
 def test_an_induction_motor_says_that_it_has_stalled() -> None:

@@ -21,9 +21,9 @@ from trainer import resources
 from trainer.energy.ledger import Ledger
 from trainer.measuring.instruments import RANGES, places
 from trainer.window.controls.keys import KEYS
-from trainer.window.dials.presenter import InstrumentDesk
-from trainer.window.rig.presenter import RigDesk
-from trainer.window.shell.offer_menu import OfferDesk
+from trainer.window.dials.presenter import DialsPresenter
+from trainer.window.rig.presenter import RigPresenter
+from trainer.window.shell.offer_menu import OfferPresenter
 from trainer.window.shell.window import BoardWindow
 
 __all__ = ["Monkey"]
@@ -130,7 +130,7 @@ class Monkey:
     def _put_away(self) -> None:
         """Close dialogs and menus that have come up: each is a thing that the user reads, and closes."""
         window = self.window
-        menu = window.desk(OfferDesk).menu
+        menu = window.presenter(OfferPresenter).menu
         if menu is not None:
             menu.close()
         for dialog in window.findChildren(QDialog):
@@ -247,7 +247,7 @@ class Monkey:
         QApplication.sendEvent(
             view, QContextMenuEvent(QContextMenuEvent.Reason.Mouse, place, view.mapToGlobal(place))
         )
-        menu = self.window.desk(OfferDesk).menu
+        menu = self.window.presenter(OfferPresenter).menu
         if menu is None:
             return told
         able = [action for action in menu.actions() if action.isEnabled() and not action.isSeparator()]
@@ -270,20 +270,20 @@ class Monkey:
         return f"{time!r}"
 
     def _number(self) -> str:
-        desk = self.window.desk(RigDesk)
-        about = desk.changes.known[self.dice.choice([*desk.changes.known])]
+        presenter = self.window.presenter(RigPresenter)
+        about = presenter.changes.known[self.dice.choice([*presenter.changes.known])]
         if about.options:
             value: float | str = self.dice.choice(about.options)
         elif self.dice.random() < 0.8:  # near what it is
-            now = float(desk.changes.value(about.name))
+            now = float(presenter.changes.value(about.name))
             value = min(max(now * self.dice.uniform(0.8, 1.25), about.low), about.high)
         else:
             value = self.dice.choice((about.low, about.high, about.high * 2, math.inf))
-        desk.ask(about.name, value)
+        presenter.ask(about.name, value)
         return f"{about.name} to {value!r}"
 
     def _answer(self) -> str:
-        question = self.window.desk(RigDesk).pane.question
+        question = self.window.presenter(RigPresenter).pane.question
         if not question.isVisible():
             return "nothing"
         yes = self.dice.random() < 0.5
@@ -296,7 +296,7 @@ class Monkey:
         if not found:
             return "nowhere"
         on = self.dice.choice(found)
-        self.window.desk(InstrumentDesk).fit_at(kind, on)
+        self.window.presenter(DialsPresenter).fit_at(kind, on)
         return f"{kind} on {on}"
 
     def _take_off(self) -> str:
@@ -304,7 +304,7 @@ class Monkey:
         if not fitted:
             return "nothing"
         name = self.dice.choice(fitted)
-        self.window.desk(InstrumentDesk).take_off(name)
+        self.window.presenter(DialsPresenter).take_off(name)
         return name
 
     def _lever(self) -> str:

@@ -15,7 +15,7 @@ from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.spool_handle import SpoolHandle
 from trainer.window.controls.borders import Border
 from trainer.window.controls.buttons import WordButton
-from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.painting import fonts
 from trainer.window.shell.window import BoardWindow
 
@@ -170,12 +170,12 @@ def crowded(window: BoardWindow) -> list[str]:
 
 def fit_eight(window: BoardWindow) -> None:
     """Fit instruments until there are eight, most of them around the pump."""
-    desk = window.desk(InstrumentDesk)
+    presenter = window.presenter(DialsPresenter)
     kinds = [places(window.session.rig, kind) for kind in ("gauge", "thermometer", "flow meter")]
     for place in itertools.chain.from_iterable(zip(*kinds, strict=False)):
         fitted = window.session.rig.instruments
         if len(fitted) == 8:
             return
         if not any((item.kind, item.on) == (place.kind, place.on) for item in fitted.values()):
-            made = desk.usual(place.kind, place.on)
+            made = presenter.usual(place.kind, place.on)
             window.refit({**fitted, made.name: made})

@@ -55,5 +55,5 @@ def turn_wheel(strip: StripView, at: QPoint, steps: int, modifier: Qt.KeyboardMo
 
 
 def recorded(strip: StripView, column: str) -> tuple[np.ndarray, np.ndarray]:
-    course = strip.record.course
-    return course.column(column, course.begin, course.end)
+    series = strip.record.series
+    return series.column(column, series.begin, series.end)

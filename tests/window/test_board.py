@@ -17,7 +17,7 @@ from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
 from trainer.window.ledgers.view import KEEP
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.rig.screw_view import TurnButton
 from trainer.window.shell.window import BoardWindow
 from trainer.window.time.clock_bar import SPEEDS
@@ -163,7 +163,7 @@ def test_clock_runs_freezes_steps_and_resets(board: BoardWindow, qtbot: QtBot) -
     shown = board.snapshot()
     assert (shown["time"], shown["running"], shown["levers"][LEVER]) == (0.0, False, 0.0)
     assert board.rack.levers[LEVER].motion.held is False
-    assert len(board.strip.record.course) <= 1
+    assert len(board.strip.record.series) <= 1
 
 
 def test_keys_of_the_clock(board: BoardWindow, qtbot: QtBot) -> None:
@@ -186,10 +186,10 @@ def test_keys_of_the_clock(board: BoardWindow, qtbot: QtBot) -> None:
 
 
 def test_space_is_the_clocks_whatever_has_the_keyboard_and_enter_presses(board: BoardWindow, qtbot: QtBot) -> None:
-    board.desk(RigDesk).show_part("0V1")
-    board.desk(RigDesk).set_nut("0V1", True)
+    board.presenter(RigPresenter).show_part("0V1")
+    board.presenter(RigPresenter).set_nut("0V1", True)
     pass_time(board, 0.3)
-    pane = board.desk(RigDesk).pane
+    pane = board.presenter(RigPresenter).pane
     (turn,) = pane.findChildren(TurnButton, "Turn the screw of 0V1 in, raise")
     setting = board.session.readings.parameter("0V1", "setting")
     able = [w for w in board.findChildren(QWidget) if w.focusPolicy() and w.isVisible() and w.isEnabled()]

@@ -27,7 +27,7 @@ from trainer.window.compare.run import (
 from trainer.window.compare.table import common_stretch, stretch_words
 from trainer.window.shell.window import BoardWindow
 from trainer.window.strip.picture import difference
-from trainer.window.strip.presenter import StripDesk
+from trainer.window.strip.presenter import StripPresenter
 
 SETTING = "0V1.setting"
 
@@ -38,7 +38,7 @@ def twice(board: BoardWindow) -> BoardWindow:
     board.reset()
     board.run()
     work(board, 2.0, 0.8)
-    board.desk(StripDesk).keep_run()
+    board.presenter(StripPresenter).keep_run()
     board.reset()
     board.session.set_parameter(SETTING, 60e5)
     board.session.set_parameter("1W1.mass", 400.0)
@@ -70,32 +70,32 @@ def test_nothing_is_kept_at_first(board: BoardWindow, qtbot: QtBot) -> None:
     assert not pane.isVisible()
     board.reset()
     board.strip.record.clear()
-    board.desk(StripDesk).keep_run()
+    board.presenter(StripPresenter).keep_run()
     assert board.snapshot()["notice"].startswith("Nothing has run yet.")
 
 
 def test_the_run_before_lies_over_the_present_one(twice: BoardWindow) -> None:
-    desk, strip = twice.desk(StripDesk), twice.strip
+    presenter, strip = twice.presenter(StripPresenter), twice.strip
     lines = strip.picture.lines(1)
     assert [(line.ink, line.width) for line in lines] == [("ink2", 1.0), ("ink", 2.0)]
-    times, values = desk.kept.course.column(P1, 0.0, 10.0)
+    times, values = presenter.kept.series.column(P1, 0.0, 10.0)
     shown = lines[0]
     inner = (shown.times > 0.2) & (shown.times < strip.record.now - 0.1)
     assert shown.values[inner] == pytest.approx(np.interp(shown.times[inner], times, values / 1e5), abs=0.5)
     assert lines[1].times[-1] == strip.record.now
     assert "before" in [shape.text for shape in strip.picture.still() if isinstance(shape, Words)]
-    assert desk.kept.course.end == pytest.approx(2.0, abs=0.05)
+    assert presenter.kept.series.end == pytest.approx(2.0, abs=0.05)
     # the heavier weight takes (400 - 255) kg x 9.80665 / (pi/4 (40 mm)^2) = 11.3 bar more
-    settled = strip.record.course.mean(P1, 1.2, 1.5) - desk.kept.course.mean(P1, 1.2, 1.5)
+    settled = strip.record.series.mean(P1, 1.2, 1.5) - presenter.kept.series.mean(P1, 1.2, 1.5)
     assert settled / 1e5 == pytest.approx(11.3, rel=0.1)
 
 
 def test_a_kept_run_stays_as_it_was(twice: BoardWindow) -> None:
-    kept = twice.desk(StripDesk).kept
-    before = kept.course.column(P1, 0.0, 9.0)[1].copy()
+    kept = twice.presenter(StripPresenter).kept
+    before = kept.series.column(P1, 0.0, 9.0)[1].copy()
     twice.run()
     work(twice, 2.0, -0.5)
-    assert np.array_equal(kept.course.column(P1, 0.0, 9.0)[1], before)
+    assert np.array_equal(kept.series.column(P1, 0.0, 9.0)[1], before)
 
 
 @pytest.mark.parametrize("system", list(System))
@@ -106,12 +106,12 @@ def test_side_by_side_with_figures_and_changes(twice: BoardWindow, qtbot: QtBot,
     factor, unit = (1e5, "bar") if metric else (6894.757, "psi")  # NIST SP 811
     told = words(pane)
     assert {"Before", "Now", "Changed between the runs"} <= set(told)
-    kept, record = twice.desk(StripDesk).kept, twice.strip.record
+    kept, record = twice.presenter(StripPresenter).kept, twice.strip.record
     row = told.index(f"P1, {unit}")
     figures = [number(text) for text in told[row + 1 : row + 7]]
     at = record.now  # the newest instant of the shorter run
-    values = [kept.course.value(P1, at), record.course.value(P1, at)]
-    means = [course.mean(P1, 0.0, record.now) for course in (kept.course, record.course)]  # of the time of both
+    values = [kept.series.value(P1, at), record.series.value(P1, at)]
+    means = [series.mean(P1, 0.0, record.now) for series in (kept.series, record.series)]  # of the time of both
     wanted = [*values, values[1] - values[0], *means, means[1] - means[0]]
     assert figures == pytest.approx([value / factor for value in wanted], abs=0.06 if metric else 0.6)
     changed = [text for text in told if "→" in text]
@@ -150,23 +150,23 @@ def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:
     at = QPoint(round(area.x() + left + width / 2), round(area.y() + top + height / 2))
     qtbot.mouseClick(pane, Qt.MouseButton.LeftButton, pos=at)
     assert pane.cursor == pytest.approx((begin + end) / 2, abs=0.03)
-    value = twice.desk(StripDesk).kept.course.value(P1, pane.cursor) / 1e5
+    value = twice.presenter(StripPresenter).kept.series.value(P1, pane.cursor) / 1e5
     assert number(pane.rows[1].at_cursor[0]) == pytest.approx(value, abs=0.06)
     qtbot.keyClick(pane, Qt.Key.Key_Delete)
     assert pane.cursor is None
 
 
 def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
-    desk = twice.desk(StripDesk)
-    assert desk.places_to_align() == [START]
-    desk.next_alignment()
+    presenter = twice.presenter(StripPresenter)
+    assert presenter.places_to_align() == [START]
+    presenter.next_alignment()
     assert "Only the start" in twice.snapshot()["notice"]
     twice.reset()
     twice.run()
     work(twice, 0.5, 0.0)
     twice.marks.append((twice.session.time, "A"))
     work(twice, 1.0, 0.8)
-    desk.keep_run()
+    presenter.keep_run()
     first = twice.marks[0][0]
     twice.reset()
     twice.run()
@@ -176,23 +176,23 @@ def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     qtbot.mouseClick(pane.align, Qt.MouseButton.LeftButton)
     assert pane.align.text() == "Aligned at mark A"
-    assert desk.shift() == pytest.approx(twice.marks[0][0] - first)
-    assert twice.strip.picture.before.shift == desk.shift()
+    assert presenter.shift() == pytest.approx(twice.marks[0][0] - first)
+    assert twice.strip.picture.before.shift == presenter.shift()
     lever = twice.strip.picture.lines(0)
     rises = [line.times[np.argmax(line.values > 40.0)] for line in lever]
     assert rises[0] == pytest.approx(rises[1], abs=0.04)  # both levers moved right after the mark
     qtbot.mouseClick(pane.align, Qt.MouseButton.LeftButton)
-    assert desk.aligned == START
+    assert presenter.aligned == START
 
 
 def test_forget(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     qtbot.mouseClick(pane.forget, Qt.MouseButton.LeftButton)
-    assert twice.desk(StripDesk).kept is None
+    assert twice.presenter(StripPresenter).kept is None
     assert twice.strip.picture.before is None
     assert "No run is kept yet." in words(pane)
     qtbot.mouseClick(pane.keep, Qt.MouseButton.LeftButton)
-    assert twice.desk(StripDesk).kept is not None
+    assert twice.presenter(StripPresenter).kept is not None
     assert "Nothing." in words(pane)
 
 
@@ -208,14 +208,14 @@ def test_covered_figures_stay_covered(twice: BoardWindow, qtbot: QtBot) -> None:
 
 
 def test_the_kept_run_outlives_another_session_of_the_same_rig(twice: BoardWindow, bench: Rig, loader: Rig) -> None:
-    kept = twice.desk(StripDesk).kept
+    kept = twice.presenter(StripPresenter).kept
     twice.strip.want([P1])
     twice.replace_session(Session(bench))
-    assert twice.desk(StripDesk).kept is kept
-    assert twice.strip.picture.before.course is kept.course
+    assert twice.presenter(StripPresenter).kept is kept
+    assert twice.strip.picture.before.series is kept.series
     assert [trace.name for trace in twice.strip.traces] == ["P1"]
     twice.replace_session(Session(loader))
-    assert twice.desk(StripDesk).kept is None
+    assert twice.presenter(StripPresenter).kept is None
     assert twice.strip.picture.before is None
     assert twice.strip.record.traces.wanted is None
     pass_time(twice, 0.1)
@@ -247,22 +247,23 @@ def test_a_pane_that_is_hidden_does_nothing(twice: BoardWindow, qtbot: QtBot, ma
 
 def test_means_are_of_the_time_that_both_runs_have(twice: BoardWindow, qtbot: QtBot) -> None:
     """A longer run, at rest at its end, next to a short one: its rest does not count, and the table says so."""
-    desk, record = twice.desk(StripDesk), twice.strip.record
+    presenter, record = twice.presenter(StripPresenter), twice.strip.record
     pane = opened(twice, qtbot)
     told = words(pane)
     assert "mean, 0.0 s to 1.5 s of both" in told
     row = told.index("P1, bar")
     before, now, difference = (number(text) for text in told[row + 4 : row + 7])
     heavier = (400.0 - 255.0) * 9.80665 / (math.pi / 4 * 0.04**2) / 1e5  # bar, while it moves
-    assert before == pytest.approx(desk.kept.course.mean(P1, 0.0, record.now) / 1e5, abs=0.06)
-    assert before != pytest.approx(desk.kept.course.mean(P1, 0.0, 2.0) / 1e5, abs=0.06)
+    assert before == pytest.approx(presenter.kept.series.mean(P1, 0.0, record.now) / 1e5, abs=0.06)
+    assert before != pytest.approx(presenter.kept.series.mean(P1, 0.0, 2.0) / 1e5, abs=0.06)
     assert 0.3 * heavier < difference == pytest.approx(now - before, abs=0.11)
     twice.marks.append((1.0, "A"))
-    desk.kept = replace(desk.kept, marks={"A": 0.5})
+    presenter.kept = replace(presenter.kept, marks={"A": 0.5})
     pane._align()
     assert "mean, −0.5 s to 0.5 s of both" in words(pane)
     assert (
-        stretch_words(common_stretch(twice.strip.picture, desk.kept.course, (0.0, 5.0))) == "mean: no time in common"
+        stretch_words(common_stretch(twice.strip.picture, presenter.kept.series, (0.0, 5.0)))
+        == "mean: no time in common"
     )
 
 

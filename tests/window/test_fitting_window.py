@@ -9,14 +9,14 @@ from board_moves import MakeBoard, pass_time
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from trainer.measuring.fitting import DEAD, Fitting, Step
+from trainer.measuring.fitting import DEAD, Fitting, FittingStep
 from trainer.measuring.instruments import new_instrument
 from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.dials.fitting_pane import short_label
-from trainer.window.dials.fitting_progress import FitCourse, moving
+from trainer.window.dials.fitting_progress import FittingProgress, moving
 from trainer.window.dials.fitting_steps import FitStepsPane
-from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.painting import fonts
 from trainer.window.shell.window import BoardWindow
 
@@ -32,11 +32,11 @@ def closed(bench: Rig) -> Rig:
 
 def asked_for_a_gauge(window: BoardWindow, on: str = "A1") -> FitStepsPane:
     """Ask for a gauge on a line by the pane, and return the steps that open."""
-    desk = window.desk(InstrumentDesk)
-    desk.open_fit()
-    desk.pane.choose_kind("gauge", on)
-    desk.pane.asked.emit()
-    return desk.steps
+    presenter = window.presenter(DialsPresenter)
+    presenter.open_fit()
+    presenter.pane.choose_kind("gauge", on)
+    presenter.pane.asked.emit()
+    return presenter.steps
 
 
 def halt(window: BoardWindow) -> None:
@@ -132,12 +132,12 @@ def test_an_open_joint_counts_only_while_the_line_is_dead(make_board: MakeBoard,
 def test_closing_and_going_back_change_nothing(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
     window = make_board(closed)
     steps = asked_for_a_gauge(window)
-    desk = window.desk(InstrumentDesk)
+    presenter = window.presenter(DialsPresenter)
     qtbot.mouseClick(steps.back, Qt.MouseButton.LeftButton)
-    assert desk.pane.isVisible()
-    assert desk.pane.on == "A1"
-    qtbot.keyClick(desk.pane, Qt.Key.Key_Escape)
-    assert not desk.pane.isVisible()
+    assert presenter.pane.isVisible()
+    assert presenter.pane.on == "A1"
+    qtbot.keyClick(presenter.pane, Qt.Key.Key_Escape)
+    assert not presenter.pane.isVisible()
     assert window.drawing.state.lit == set()
     assert set(window.session.rig.instruments) == set(closed.instruments)
 
@@ -157,15 +157,15 @@ def test_a_flow_meter_comes_off_by_steps(make_board: MakeBoard, closed: Rig, qtb
     assert view is not None
     view.setFocus()
     qtbot.keyClick(view, Qt.Key.Key_Delete)
-    desk = window.desk(InstrumentDesk)
-    assert desk.steps.isVisible()
-    assert desk.steps.title == "Taking Q1 off"
-    assert desk.steps.fit_button.text() == "Take off"
+    presenter = window.presenter(DialsPresenter)
+    assert presenter.steps.isVisible()
+    assert presenter.steps.title == "Taking Q1 off"
+    assert presenter.steps.fit_button.text() == "Take off"
     halt(window)
     pass_time(window, 6.0)
-    press(qtbot, desk.steps, "open")
+    press(qtbot, presenter.steps, "open")
     pass_time(window, 0.2)
-    qtbot.mouseClick(desk.steps.fit_button, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(presenter.steps.fit_button, Qt.MouseButton.LeftButton)
     assert "Q1" not in window.session.rig.instruments
     assert window.dials.dial("Q1") is None
 
@@ -174,9 +174,9 @@ def test_what_the_instructor_hides_does_not_show(make_board: MakeBoard, bench: R
     lines = {**bench.lines, "A1": replace(bench.lines["A1"], test_point=True)}
     window = make_board(replace(bench, lines=lines))
     window.run()
-    desk = window.desk(InstrumentDesk)
-    desk.open_fit()
-    pane = desk.pane
+    presenter = window.presenter(DialsPresenter)
+    presenter.open_fit()
+    pane = presenter.pane
     pane.choose_kind("gauge", "A1")
     assert not pane.state.isVisible()
     qtbot.mouseClick(pane.hidden, Qt.MouseButton.LeftButton)
@@ -191,7 +191,7 @@ def test_what_the_instructor_hides_does_not_show(make_board: MakeBoard, bench: R
     assert view is not None
     told = f"{view.toolTip()} {view.accessibleName()} {window.notice.words} {made.label}".lower()
     assert "bent" not in told
-    desk.open_fit()
+    presenter.open_fit()
     assert pane.state.value == "sound"
     assert not pane.hidden.isChecked()
 
@@ -199,9 +199,9 @@ def test_what_the_instructor_hides_does_not_show(make_board: MakeBoard, bench: R
 def test_range_class_and_damping_are_taken(make_board: MakeBoard, bench: Rig, qtbot: QtBot) -> None:
     lines = {**bench.lines, "A1": replace(bench.lines["A1"], test_point=True)}
     window = make_board(replace(bench, lines=lines), system=System.US)
-    desk = window.desk(InstrumentDesk)
-    desk.open_fit()
-    pane = desk.pane
+    presenter = window.presenter(DialsPresenter)
+    presenter.open_fit()
+    pane = presenter.pane
     pane.choose_kind("gauge", "A1", 100 * BAR)
     assert (
         pane.range_.value == "1500 psi"
@@ -215,15 +215,15 @@ def test_range_class_and_damping_are_taken(make_board: MakeBoard, bench: Rig, qt
 
 
 def test_panes_follow_units_and_theme(board: BoardWindow) -> None:
-    desk = board.desk(InstrumentDesk)
-    desk.open_fit()
+    presenter = board.presenter(DialsPresenter)
+    presenter.open_fit()
     board.change_theme()
     board.change_system()
-    assert desk.pane.range_.value.endswith("psi")
-    assert desk.pane.rows.palette().base().color() == board.look.inks.colour("paper")
+    assert presenter.pane.range_.value.endswith("psi")
+    assert presenter.pane.rows.palette().base().color() == board.look.inks.colour("paper")
 
 
-# -- the course by itself -------------------------------------------------------------------------------------------
+# -- the progress by itself ----------------------------------------------------------------------------------------
 
 
 class _Now:
@@ -233,32 +233,45 @@ class _Now:
         self.bar = pressure
 
 
-def _course(*more: Step) -> FitCourse:
-    dead = Step("release", "Let the pressure off.", lambda live: live.bar < 1)  # type: ignore[attr-defined]
-    hand = Step("open", "Open it.")
-    return FitCourse(Fitting((dead, hand, *more, Step("fit", "Fit it."), Step("leaks", "Look.")), "Care!"))
+def _progress(*more: FittingStep) -> FittingProgress:
+    dead = FittingStep("release", "Let the pressure off.", lambda live: live.bar < 1)  # type: ignore[attr-defined]
+    hand = FittingStep("open", "Open it.")
+    return FittingProgress(
+        Fitting((dead, hand, *more, FittingStep("fit", "Fit it."), FittingStep("leaks", "Look.")), "Care!")
+    )
 
 
 def test_steps_come_one_after_the_other() -> None:
-    course, under, dead = _course(), _Now(50.0), _Now(0.0)
-    assert course.waits_for(under) == 1  # type: ignore[arg-type]
-    course.say("open", under)  # type: ignore[arg-type]
-    assert course.waits_for(dead) == 2  # type: ignore[arg-type]
-    course.say("open", dead)  # type: ignore[arg-type]
-    assert course.waits_for(dead) is None  # type: ignore[arg-type]
-    assert course.waits_for(under) == 1  # type: ignore[arg-type]
-    assert course.waits_for(dead) == 2  # type: ignore[arg-type]
-    course.say("open", dead)  # type: ignore[arg-type]
-    course.fitted = True
-    assert [state.done for state in course.states(under)] == [True, True, True, False]  # type: ignore[arg-type]
-    course.say("leaks", under)  # type: ignore[arg-type]
-    assert course.over(under)  # type: ignore[arg-type]
+    progress, under, dead = _progress(), _Now(50.0), _Now(0.0)
+    assert progress.waits_for(under) == 1  # type: ignore[arg-type]
+    progress.say("open", under)  # type: ignore[arg-type]
+    assert progress.waits_for(dead) == 2  # type: ignore[arg-type]
+    progress.say("open", dead)  # type: ignore[arg-type]
+    assert progress.waits_for(dead) is None  # type: ignore[arg-type]
+    assert progress.waits_for(under) == 1  # type: ignore[arg-type]
+    assert progress.waits_for(dead) == 2  # type: ignore[arg-type]
+    progress.say("open", dead)  # type: ignore[arg-type]
+    progress.fitted = True
+    assert [state.done for state in progress.states(under)] == [True, True, True, False]  # type: ignore[arg-type]
+    progress.say("leaks", under)  # type: ignore[arg-type]
+    assert progress.over(under)  # type: ignore[arg-type]
 
 
 def test_moving_takes_off_first_and_says_nothing_twice() -> None:
-    stop = Step("stop", "Stop the engine.", lambda live: True)
-    off = Fitting((stop, Step("open", "Open A."), Step("fit", "Take it out of A."), Step("leaks", "Look.")), "off")
-    on = Fitting((stop, Step("open", "Open B."), Step("fit", "Fit it into B."), Step("leaks", "Look.")), "on, longer")
+    stop = FittingStep("stop", "Stop the engine.", lambda live: True)
+    off = Fitting(
+        (
+            stop,
+            FittingStep("open", "Open A."),
+            FittingStep("fit", "Take it out of A."),
+            FittingStep("leaks", "Look."),
+        ),
+        "off",
+    )
+    on = Fitting(
+        (stop, FittingStep("open", "Open B."), FittingStep("fit", "Fit it into B."), FittingStep("leaks", "Look.")),
+        "on, longer",
+    )
     both = moving(off, on)
     assert [step.words for step in both.steps] == [
         "Stop the engine.",

@@ -21,19 +21,19 @@ from trainer.drawing.picking import Pick
 from trainer.drawing.shapes import Shape, Words
 from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.board.presenter import ViewDesk
+from trainer.window.board.presenter import BoardPresenter
 from trainer.window.controls.keys import KEYS, Key, keys_for
-from trainer.window.dials.presenter import InstrumentDesk
-from trainer.window.ledgers.presenter import LedgerDesk
-from trainer.window.recovery.presenter import RecoveryDesk
-from trainer.window.rig.presenter import RigDesk
-from trainer.window.shell.about import PACKAGES, AboutDesk, about_words
-from trainer.window.shell.offer_menu import OfferDesk, OfferMenu
+from trainer.window.dials.presenter import DialsPresenter
+from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.recovery.presenter import RecoveryPresenter
+from trainer.window.rig.presenter import RigPresenter
+from trainer.window.shell.about import PACKAGES, AboutPresenter, about_words
+from trainer.window.shell.offer_menu import OfferMenu, OfferPresenter
 from trainer.window.shell.offers import Offers
 from trainer.window.shell.window import BoardWindow
-from trainer.window.strip.presenter import StripDesk
-from trainer.window.tracing.presenter import TraceDesk
-from trainer.window.working.presenter import WorkingDesk
+from trainer.window.strip.presenter import StripPresenter
+from trainer.window.tracing.presenter import TracingPresenter
+from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
 
 ROOT = Path(__file__).parents[2]
@@ -44,7 +44,7 @@ def right_click(window: BoardWindow, view: QWidget, point: QPoint | None = None)
     point = view.rect().center() if point is None else point
     event = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, point, view.mapToGlobal(point))
     QApplication.sendEvent(view, event)
-    menu = window.desk(OfferDesk).menu
+    menu = window.presenter(OfferPresenter).menu
     assert menu is not None
     return menu
 
@@ -94,9 +94,9 @@ def test_a_right_click_on_a_part_offers_its_working_its_numbers_and_the_strip(bo
         assert entry in words, words
     assert any(entry.startswith("Fit a tachometer: ") for entry in words)
     choose(menu, "Change its numbers")
-    assert board.desk(RigDesk).pane.part == "0P1"
+    assert board.presenter(RigPresenter).pane.part == "0P1"
     choose(right_click(board, board.drawing, where(board, ("part", "0P1"))), "Show the working")
-    assert board.desk(WorkingDesk).subject == Subject("part", "0P1")
+    assert board.presenter(WorkingPresenter).subject == Subject("part", "0P1")
     choose(right_click(board, board.drawing, where(board, ("part", "0P1"))), "Show 0P1 delivery on the strip")
     assert "0P1 delivery" in [trace.name for trace in board.strip.traces]
     assert "Take 0P1 delivery off the strip" in offered(
@@ -107,37 +107,40 @@ def test_a_right_click_on_a_part_offers_its_working_its_numbers_and_the_strip(bo
 def test_a_right_click_on_a_line_follows_its_oil_and_fits_a_gauge(board: BoardWindow) -> None:
     spot = where(board, ("line", "A1"))
     choose(right_click(board, board.drawing, spot), "Follow the oil from here")
-    assert (board.desk(TraceDesk).line, board.desk(TraceDesk).count is not None) == ("A1", True)
+    assert (board.presenter(TracingPresenter).line, board.presenter(TracingPresenter).count is not None) == (
+        "A1",
+        True,
+    )
     menu = right_click(board, board.drawing, spot)
     fit = next(entry for entry in offered(menu) if entry.startswith("Fit a gauge: "))
     choose(menu, "Light the oil's path no more")
-    assert board.desk(TraceDesk).count is None
+    assert board.presenter(TracingPresenter).count is None
     choose(right_click(board, board.drawing, spot), fit)
-    steps = board.desk(InstrumentDesk).steps  # no test point: what a mechanic does first
+    steps = board.presenter(DialsPresenter).steps  # no test point: what a mechanic does first
     assert steps.isVisible()
     assert "gauge, lift cylinder, cap end" in steps.title
 
 
 def test_the_menu_key_offers_what_has_the_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
     board.activateWindow()
-    desk = board.desk(OfferDesk)
+    presenter = board.presenter(OfferPresenter)
     for key, modifier in ((Qt.Key.Key_Menu, Qt.KeyboardModifier.NoModifier),
                           (Qt.Key.Key_F10, Qt.KeyboardModifier.ShiftModifier)):  # fmt: skip
         board.drawing.picks.last = Pick("line", "A1")
         board.drawing.setFocus(Qt.FocusReason.TabFocusReason)
         qtbot.keyClick(board.drawing, key, modifier)
-        assert desk.menu is not None
-        assert "Follow the oil from here" in offered(desk.menu)
-        desk.menu.close()
+        assert presenter.menu is not None
+        assert "Follow the oil from here" in offered(presenter.menu)
+        presenter.menu.close()
     lever = board.rack.levers[LEVER]
     lever.setFocus()
     qtbot.keyClick(lever, Qt.Key.Key_F10, Qt.KeyboardModifier.ShiftModifier)
-    assert desk.menu is not None
-    choose(desk.menu, "Hold it where it is")
+    assert presenter.menu is not None
+    choose(presenter.menu, "Hold it where it is")
     assert lever.motion.held
     board.flow.setFocus(Qt.FocusReason.TabFocusReason)
     qtbot.keyClick(board.flow, Qt.Key.Key_F10, Qt.KeyboardModifier.ShiftModifier)
-    assert offered(desk.menu)[0] == board.flow.entries[0].name
+    assert offered(presenter.menu)[0] == board.flow.entries[0].name
 
 
 def test_a_right_click_on_a_dial_covers_it_and_takes_it_off(board: BoardWindow) -> None:
@@ -161,7 +164,7 @@ def test_a_right_click_on_an_entry_lights_its_parts(board: BoardWindow) -> None:
     choose(menu, "Keep its parts lit")
     assert board.drawing.state.lit == {("part", id_) for id_ in entry.parts}
     choose(right_click(board, board.power, QPoint(5, y)), "Ledgers over time")
-    assert board.desk(LedgerDesk).pane.isVisible()
+    assert board.presenter(LedgersPresenter).pane.isVisible()
 
 
 def test_every_view_of_the_page_offers_something(make_board: MakeBoard, loader: Rig) -> None:
@@ -184,7 +187,7 @@ def test_every_view_of_the_page_offers_something(make_board: MakeBoard, loader: 
 def test_while_the_path_is_asked_for_nothing_tells_it(board: BoardWindow) -> None:
     board.rack.levers[LEVER].motion.set_exactly(0.8)
     pass_time(board, 1.0)
-    board.desk(TraceDesk).change_asking()
+    board.presenter(TracingPresenter).change_asking()
     words = offered(right_click(board, board.drawing, where(board, ("line", "A1"))))
     assert words[:3] == ["The oil's path is asked for", "Show a step", "End the questions"]
     assert not [entry for entry in words if "A1" in entry]
@@ -249,10 +252,10 @@ def test_a_copied_drawing_covers_what_is_covered(board: BoardWindow, monkeypatch
 
     def words() -> set[str]:
         drawn.clear()
-        board.desk(ViewDesk).copy_picture()
+        board.presenter(BoardPresenter).copy_picture()
         return {shape.text for shape in drawn if isinstance(shape, Words)}
 
-    open_, _ = words(), board.desk(ViewDesk).cover_all()
+    open_, _ = words(), board.presenter(BoardPresenter).cover_all()
     covered = words()
     assert any(text.endswith("r/min") for text in open_ - covered)
     assert any(text.endswith("bar") for text in open_ - covered)
@@ -260,10 +263,10 @@ def test_a_copied_drawing_covers_what_is_covered(board: BoardWindow, monkeypatch
 
 
 def test_another_rig_opened_over_unsaved_changes_keeps_them(board: BoardWindow, tmp_path: Path) -> None:
-    board.desk(RecoveryDesk).begin(tmp_path)
+    board.presenter(RecoveryPresenter).begin(tmp_path)
     assert board.open_rig(resources.path("rigs/one-spool-bench.toml"))
     assert found(tmp_path) == []  # nothing was changed
-    board.desk(RigDesk).set("0V1.setting", 60e5)
+    board.presenter(RigPresenter).set("0V1.setting", 60e5)
     pass_time(board, 0.3)
     assert not board.open_rig(tmp_path / "none.toml")
     board.faults.dialog.reject()
@@ -286,7 +289,7 @@ def test_about_names_every_dependency_with_version_and_licence(board: BoardWindo
     assert names <= {package.lower() for package in PACKAGES}
     board.activateWindow()
     qtbot.keyClick(board, Qt.Key.Key_F1, Qt.KeyboardModifier.ShiftModifier)
-    pane = board.desk(AboutDesk).pane
+    pane = board.presenter(AboutPresenter).pane
     assert pane.isVisible()
     pane.copy_all()
     told = QGuiApplication.clipboard().text()
@@ -306,8 +309,8 @@ def test_about_names_every_dependency_with_version_and_licence(board: BoardWindo
 
 
 def test_closing_unsaved_says_what_becomes_of_it(board: BoardWindow, qtbot: QtBot, tmp_path: Path) -> None:
-    board.desk(RecoveryDesk).begin(tmp_path)
-    board.desk(RigDesk).set("0V1.setting", 60e5)
+    board.presenter(RecoveryPresenter).begin(tmp_path)
+    board.presenter(RigPresenter).set("0V1.setting", 60e5)
     pass_time(board, 0.3)
     assert not board.close()
     dialog = board.closing.dialog
@@ -328,8 +331,8 @@ def test_closing_unsaved_says_what_becomes_of_it(board: BoardWindow, qtbot: QtBo
 def test_closing_can_save_the_rig(
     board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    board.desk(RecoveryDesk).begin(tmp_path)
-    board.desk(RigDesk).set("0V1.setting", 60e5)
+    board.presenter(RecoveryPresenter).begin(tmp_path)
+    board.presenter(RigPresenter).set("0V1.setting", 60e5)
     pass_time(board, 0.3)
     own = tmp_path / "own.toml"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("", ""))
@@ -346,8 +349,8 @@ def test_closing_can_save_the_rig(
 def test_a_program_that_is_ended_asks_nothing_and_says_it_in_the_terminal(
     board: BoardWindow, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    board.desk(RecoveryDesk).begin(tmp_path)
-    board.desk(RigDesk).set("0V1.setting", 60e5)
+    board.presenter(RecoveryPresenter).begin(tmp_path)
+    board.presenter(RigPresenter).set("0V1.setting", 60e5)
     pass_time(board, 0.3)
     board.end()
     assert not board.isVisible()
@@ -359,10 +362,10 @@ def test_closing_with_all_saved_and_closing_twice_ask_nothing(
     make_board: MakeBoard, qtbot: QtBot, tmp_path: Path
 ) -> None:
     one, other = make_board(), make_board()
-    one.desk(RecoveryDesk).begin(tmp_path)
+    one.presenter(RecoveryPresenter).begin(tmp_path)
     assert one.close()
-    other.desk(RecoveryDesk).begin(tmp_path)
-    other.desk(RigDesk).set("0V1.setting", 60e5)
+    other.presenter(RecoveryPresenter).begin(tmp_path)
+    other.presenter(RigPresenter).set("0V1.setting", 60e5)
     assert not other.close()
     assert other.close()
 
@@ -410,7 +413,7 @@ def test_the_strip_is_paused_in_every_word_and_only_the_clock_freezes(board: Boa
 def test_a_row_of_the_keys_does_what_its_key_does_and_says_so(board: BoardWindow, qtbot: QtBot) -> None:
     """F8 shows two runs side by side, pressed or clicked in the list; a run is kept only by the button there."""
     pass_time(board, 0.5)
-    desk = board.desk(StripDesk)
+    presenter = board.presenter(StripPresenter)
     page = board.board.help
 
     def click_row() -> None:
@@ -424,8 +427,8 @@ def test_a_row_of_the_keys_does_what_its_key_does_and_says_so(board: BoardWindow
     assert next(key.words for key in KEYS if key.action == "runs").startswith("Two runs side by side")
     for do in (lambda: qtbot.keyClick(board, Qt.Key.Key_F8), click_row):
         do()
-        assert desk._runs is not None
-        assert desk._runs.isVisible()
+        assert presenter._runs is not None
+        assert presenter._runs.isVisible()
         assert not page.isVisible()
-        assert desk.kept is None
-        board.close_pane(desk._runs)
+        assert presenter.kept is None
+        board.close_pane(presenter._runs)

@@ -18,7 +18,7 @@ from trainer.measuring.instruments import RANGES, places
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.dials.places import target_at
-from trainer.window.dials.presenter import InstrumentDesk, usual_range
+from trainer.window.dials.presenter import DialsPresenter, usual_range
 from trainer.window.shell.offers import Offers
 from trainer.window.shell.window import BoardWindow
 
@@ -79,19 +79,19 @@ def test_a_click_covers_and_a_drag_does_not(board: BoardWindow, qtbot: QtBot) ->
 
 def test_the_place_under_a_carried_gauge_is_lit_and_named(make_board: MakeBoard, loader: Rig) -> None:
     window = make_board(loader)
-    desk, item = window.desk(InstrumentDesk), window.dials.rail.items["gauge"]
+    presenter, item = window.presenter(DialsPresenter), window.dials.rail.items["gauge"]
     lift(item, on_line(window, "A3") - QPoint(40, 0), on_line(window, "A3"))
-    assert desk.carry.isVisible()
-    assert desk.carry.good
-    assert desk.carry.words == "boom, cap end: boom section A to boom cylinder cap end"
+    assert presenter.carry.isVisible()
+    assert presenter.carry.good
+    assert presenter.carry.words == "boom, cap end: boom section A to boom cylinder cap end"
     assert window.drawing.state.lit == {("line", "A3")}
     nowhere = window.drawing.mapToGlobal(window.drawing.at(60, 300).toPoint())
     send(item, QEvent.Type.MouseMove, nowhere)
-    assert desk.carry.words == "a gauge goes onto an oil line"
-    assert not desk.carry.good
+    assert presenter.carry.words == "a gauge goes onto an oil line"
+    assert not presenter.carry.good
     assert window.drawing.state.lit == set()
     send(item, QEvent.Type.MouseButtonRelease, nowhere)
-    assert not desk.carry.isVisible()
+    assert not presenter.carry.isVisible()
     assert window.notice.words == "A gauge goes onto an oil line."
     assert names(window) == ["P1", "Q1", "n1"]
 
@@ -118,10 +118,10 @@ def test_esc_gives_a_drag_up(board: BoardWindow, qtbot: QtBot) -> None:
     item = board.dials.rail.items["thermometer"]
     there = board.drawing.mapToGlobal(board.drawing.at(560, 620).toPoint())  # the return filter
     lift(item, there)
-    desk = board.desk(InstrumentDesk)
-    assert desk.carry.good
+    presenter = board.presenter(DialsPresenter)
+    assert presenter.carry.good
     qtbot.keyClick(board, Qt.Key.Key_Escape)
-    assert not desk.carry.isVisible()
+    assert not presenter.carry.isVisible()
     send(item, QEvent.Type.MouseButtonRelease, there)
     assert len(names(board)) == 4
 
@@ -176,15 +176,15 @@ def test_the_range_of_a_dropped_instrument(loader: Rig) -> None:
 
 
 def test_fitted_and_taken_off_from_the_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
-    desk = board.desk(InstrumentDesk)
+    presenter = board.presenter(DialsPresenter)
     qtbot.keyClick(board, Qt.Key.Key_F3)
-    assert desk.pane.isVisible()
-    desk.pane.choose_kind("thermometer")
-    qtbot.keyClicks(desk.pane.filter, "filter")
-    assert desk.pane.on == "0Z2"
-    qtbot.keyClick(desk.pane.filter, Qt.Key.Key_Return)
+    assert presenter.pane.isVisible()
+    presenter.pane.choose_kind("thermometer")
+    qtbot.keyClicks(presenter.pane.filter, "filter")
+    assert presenter.pane.on == "0Z2"
+    qtbot.keyClick(presenter.pane.filter, Qt.Key.Key_Return)
     assert names(board) == ["P1", "Q1", "n1", "T1", "T2"]
-    assert not desk.pane.isVisible()
+    assert not presenter.pane.isVisible()
     pass_time(board, 0.2)
     view = board.dials.dial("T2")
     assert view is not None
@@ -196,7 +196,7 @@ def test_fitted_and_taken_off_from_the_keyboard(board: BoardWindow, qtbot: QtBot
 
 def test_letters_in_the_filter_move_no_lever(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.keyClick(board, Qt.Key.Key_F3)
-    pane = board.desk(InstrumentDesk).pane
+    pane = board.presenter(DialsPresenter).pane
     qtbot.keyClicks(pane.filter, "qa")
     pass_time(board, 0.2)
     assert board.rack.levers[LEVER].motion.value == 0.0
@@ -216,7 +216,7 @@ def test_the_rail_is_reached_by_the_keyboard(board: BoardWindow, qtbot: QtBot) -
     item.setFocus()
     assert item.accessibleName() == "Fit a flow meter"
     qtbot.keyClick(item, Qt.Key.Key_Return)
-    pane = board.desk(InstrumentDesk).pane
+    pane = board.presenter(DialsPresenter).pane
     assert pane.isVisible()
     assert pane.kind == "flow meter"
 
@@ -238,9 +238,9 @@ def test_eight_dials_have_room_and_a_ninth_is_told_why_not(
         ("thermometer", "0Z1"),
         ("tachometer", "motor"),
     )
-    desk = window.desk(InstrumentDesk)
+    presenter = window.presenter(DialsPresenter)
     for kind, on in more:
-        made = desk.usual(kind, on)
+        made = presenter.usual(kind, on)
         window.refit({**window.session.rig.instruments, made.name: made})
     window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
     pass_time(window, 1.0)
@@ -249,23 +249,23 @@ def test_eight_dials_have_room_and_a_ninth_is_told_why_not(
     check(window.dials, 12)
     window.dials.rail.items["gauge"].opened.emit("gauge")
     assert "room for 8 dials" in window.notice.words
-    assert not desk.pane.isVisible()
+    assert not presenter.pane.isVisible()
 
 
 # -- changed where it is -------------------------------------------------------------------------------------------
 
 
 def test_a_gauge_gets_another_range_class_and_damping_in_its_place(board: BoardWindow, qtbot: QtBot) -> None:
-    desk, view = board.desk(InstrumentDesk), board.dials.dials[0]
+    presenter, view = board.presenter(DialsPresenter), board.dials.dials[0]
     old = view.instrument
     column = "dial P1"
     if column not in {trace.column for trace in board.strip.traces}:
         board.strip.change(column)
     view.set_covered(True)
-    time, before = board.session.time, len(board.strip.record.course)
+    time, before = board.session.time, len(board.strip.record.series)
     view.setFocus()
     qtbot.keyClick(view, Qt.Key.Key_C)
-    pane = desk.pane
+    pane = presenter.pane
     assert pane.isVisible()
     assert pane.title == "Change P1"
     assert pane.button.text() == "Change"
@@ -293,7 +293,7 @@ def test_a_gauge_gets_another_range_class_and_damping_in_its_place(board: BoardW
     pass_time(board, 0.3)
     record = board.strip.record
     assert column in {trace.column for trace in board.strip.traces}
-    assert len(record.course) > before  # and what was recorded of it is still there
+    assert len(record.series) > before  # and what was recorded of it is still there
     assert np.isfinite(record.stood("P1", time))
     assert np.isfinite(record.stood("P1", board.session.time))
     board.dials.toggle(1)
@@ -305,16 +305,16 @@ def test_a_gauge_gets_another_range_class_and_damping_in_its_place(board: BoardW
 def test_what_an_instrument_has_is_offered_even_where_no_shop_has_it(make_board: MakeBoard, bench: Rig) -> None:
     odd = replace(bench.instruments["P1"], range_=123 * BAR, accuracy=0.0, damping=0.07)
     window = make_board(replace(bench, instruments={**bench.instruments, "P1": odd}))
-    desk = window.desk(InstrumentDesk)
-    desk.open_change("P1")
-    assert desk.pane.instrument() == odd
-    desk.pane.asked.emit()
+    presenter = window.presenter(DialsPresenter)
+    presenter.open_change("P1")
+    assert presenter.pane.instrument() == odd
+    presenter.pane.asked.emit()
     assert window.session.rig.instruments["P1"] == odd
-    desk.open_fit()  # closes it
-    desk.open_fit()
-    assert desk.pane.title == "Fit an instrument"
-    assert desk.pane.subject is None
-    assert len(desk.pane.rows.rows) > 1
+    presenter.open_fit()  # closes it
+    presenter.open_fit()
+    assert presenter.pane.title == "Fit an instrument"
+    assert presenter.pane.subject is None
+    assert len(presenter.pane.rows.rows) > 1
 
 
 def test_where_a_joint_is_opened_another_range_asks_for_the_steps_of_fitting(
@@ -322,21 +322,21 @@ def test_where_a_joint_is_opened_another_range_asks_for_the_steps_of_fitting(
 ) -> None:
     """A flow meter sits in its line: for another one the machine stands still and the line is dead."""
     window = make_board(bench)
-    desk = window.desk(InstrumentDesk)
+    presenter = window.presenter(DialsPresenter)
     old = window.session.rig.instruments["Q1"]
-    desk.open_change("Q1")
-    desk.pane.range_.step(1)
-    desk.pane.asked.emit()
+    presenter.open_change("Q1")
+    presenter.pane.range_.step(1)
+    presenter.pane.asked.emit()
     assert window.session.rig.instruments["Q1"] == old
-    assert desk.steps.isVisible()
-    assert desk.steps.title.startswith("Q1: flow meter, ")
-    keys = [row.state.step.key for row in desk.steps.rows]
+    assert presenter.steps.isVisible()
+    assert presenter.steps.title.startswith("Q1: flow meter, ")
+    keys = [row.state.step.key for row in presenter.steps.rows]
     assert "stop" in {key.removeprefix("off ") for key in keys}
     assert keys.count("fit") == 1
-    desk.steps.back_asked.emit()
-    assert desk.pane.isVisible()
-    assert desk.pane.title == "Change Q1"
-    assert desk.pane.range_.place == RANGES["flow meter"].index(old.range_) + 1
+    presenter.steps.back_asked.emit()
+    assert presenter.pane.isVisible()
+    assert presenter.pane.title == "Change Q1"
+    assert presenter.pane.range_.place == RANGES["flow meter"].index(old.range_) + 1
 
 
 def test_a_right_click_offers_to_change_an_instrument(board: BoardWindow) -> None:
@@ -344,7 +344,7 @@ def test_a_right_click_offers_to_change_an_instrument(board: BoardWindow) -> Non
     assert offer.key == "C"
     assert offer.do is not None
     offer.do()
-    assert board.desk(InstrumentDesk).pane.title == "Change P1"
+    assert board.presenter(DialsPresenter).pane.title == "Change P1"
 
 
 def test_a_cover_goes_with_its_instrument_to_another_place(board: BoardWindow) -> None:

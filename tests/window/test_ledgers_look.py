@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 
 from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.ledgers.presenter import LedgersPresenter
 
 
 @pytest.mark.parametrize("size", sizes((1280, 720), (1366, 768), (1920, 1080)))
@@ -26,7 +26,7 @@ def test_nothing_overlaps_or_is_cut(make_board: MakeBoard, loader: Rig, bench: R
             pass_time(window, 0.7)
         window.marks[:] = [(0.0, "A"), (2.0, "B")]
         QTest.keyClick(window, Qt.Key.Key_F5)
-        pane = window.desk(LedgerDesk).pane
+        pane = window.presenter(LedgersPresenter).pane
         for kind in ("run", "cycle", "marks"):
             pane.choose(kind)
             pane.set_cursor(pane._span.end - 0.5)

@@ -11,14 +11,14 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from trainer.drawing.course_view import NOTHING
+from trainer.drawing.areas_view import NOTHING
 from trainer.drawing.ledger_view import PITCH
 from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry, percentages
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.ledgers.pane import LedgerPane
-from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.shell.window import BoardWindow
 
@@ -38,7 +38,7 @@ def cycles(window: BoardWindow, count: int, lever: str = "1V1.lever") -> None:
 
 
 def shown(window: BoardWindow) -> LedgerPane:
-    pane = window.desk(LedgerDesk).pane
+    pane = window.presenter(LedgersPresenter).pane
     if not pane.isVisible():
         QTest.keyClick(window, Qt.Key.Key_F5)
     return pane
@@ -251,16 +251,16 @@ def test_stretches(board: BoardWindow) -> None:
     """The whole run, the last minute, between marks that can be chosen, and since the lever left neutral."""
     cycles(board, 2)
     pane = shown(board)
-    tally = board.desk(LedgerDesk).tally
+    ledger_history = board.presenter(LedgersPresenter).ledger_history
     spans = {}
     for kind in ("run", "minute", "cycle", "marks", "cursors"):
         QTest.mouseClick(pane.kinds[kind], Qt.MouseButton.LeftButton)
         assert pane.kinds[kind].isChecked()
         spans[kind] = pane._span
-    assert (spans["run"].begin, spans["run"].end) == (0.0, tally.end)
-    assert spans["minute"].end == tally.end
+    assert (spans["run"].begin, spans["run"].end) == (0.0, ledger_history.end)
+    assert spans["minute"].end == ledger_history.end
     assert spans["cycle"].words == "cycle 2"
-    assert spans["cycle"].begin == tally.cycles("1V1.lever", 1)[-1][0]
+    assert spans["cycle"].begin == ledger_history.cycles("1V1.lever", 1)[-1][0]
     assert "Ctrl+K" in spans["marks"].hint
     assert "cursors" in spans["cursors"].hint
     assert spans["cursors"].hint in written(pane)
@@ -292,14 +292,14 @@ def test_the_table_of_cycles(board: BoardWindow) -> None:
     """Each time the lever leaves neutral upwards a cycle begins; a click or an arrow key totals one of them."""
     cycles(board, 3)
     pane = shown(board)
-    tally = board.desk(LedgerDesk).tally
+    ledger_history = board.presenter(LedgersPresenter).ledger_history
     heads, rows = pane.table.heads, pane.table.rows
     assert [name for name, _ in heads] == ["Cycle", "time", "paid in", "lifted", "heat", "effort"]
     assert [row[0] for row in rows] == ["1", "2", "3 …", "Mean"]
-    begins = [begin for begin, _ in tally.cycles("1V1.lever", 1)]
-    first = tally.between(begins[0], begins[1])
+    begins = [begin for begin, _ in ledger_history.cycles("1V1.lever", 1)]
+    first = ledger_history.between(begins[0], begins[1])
     assert rows[0][1] == f"{first.seconds:.1f}" == "2.3"
-    whole = tally.between(begins[0], begins[2])
+    whole = ledger_history.between(begins[0], begins[2])
     assert float(rows[-1][2]) == pytest.approx(whole.supplied / 2, abs=0.06)
     assert pane.lever.text() == "Cycles of the lift cylinder lever, from lift"
     QTest.mouseClick(pane.table, Qt.MouseButton.LeftButton, pos=_table_row(pane, 0))
@@ -365,7 +365,7 @@ def test_the_cursor_tells_values(board: BoardWindow) -> None:
     QTest.keyClick(pane.flow, Qt.Key.Key_Right)
     assert 0.0 < pane.power.cursor < 0.2
     QTest.keyClick(pane.flow, Qt.Key.Key_End)
-    assert pane.power.cursor == pytest.approx(board.desk(LedgerDesk).tally.end)
+    assert pane.power.cursor == pytest.approx(board.presenter(LedgersPresenter).ledger_history.end)
     pane.power.setFocus()
     pane.table.setFocus()
     assert pane.power.cursor is None
@@ -406,21 +406,21 @@ def test_covers_hide_the_figures_over_time_too(board: BoardWindow) -> None:
 
 def test_rewinding_shows_the_tally_of_that_instant(board: BoardWindow) -> None:
     cycles(board, 2)
-    pane, tally = shown(board), board.desk(LedgerDesk).tally
-    latest = tally.end
+    pane, ledger_history = shown(board), board.presenter(LedgersPresenter).ledger_history
+    latest = ledger_history.end
     board.rewind(1.0)
     pass_time(board, 0.3)
     assert pane._span.end == pytest.approx(1.0, abs=0.02)
-    assert len(tally.cycles("1V1.lever", 1)) == 1
+    assert len(ledger_history.cycles("1V1.lever", 1)) == 1
     board.rewind(latest)
     pass_time(board, 0.3)
     assert pane._span.end == pytest.approx(latest, abs=0.02)
-    assert len(tally.cycles("1V1.lever", 1)) == 2
+    assert len(ledger_history.cycles("1V1.lever", 1)) == 2
     board.rewind(1.0)
     board.run()
     pass_time(board, 0.5)
-    assert tally.end == pytest.approx(1.5, abs=0.12)
-    assert len(tally.cycles("1V1.lever", 1)) == 1
+    assert ledger_history.end == pytest.approx(1.5, abs=0.12)
+    assert len(ledger_history.cycles("1V1.lever", 1)) == 1
 
 
 def test_areas_are_painted_anew_at_most_four_times_a_second(
@@ -451,13 +451,13 @@ def test_areas_are_painted_anew_at_most_four_times_a_second(
 
 def test_another_rig_has_a_tally_of_its_own(board: BoardWindow) -> None:
     cycles(board, 1)
-    desk = board.desk(LedgerDesk)
-    old = desk.tally
+    presenter = board.presenter(LedgersPresenter)
+    old = presenter.ledger_history
     board.replace_session(type(board.session)(board.session.rig))
-    assert desk.tally is not old
+    assert presenter.ledger_history is not old
     board.run()
     pass_time(board, 0.5)
-    assert desk.tally.end == pytest.approx(0.5, abs=0.1)
+    assert presenter.ledger_history.end == pytest.approx(0.5, abs=0.1)
     pane = shown(board)
     assert "A cycle begins each time" in written(pane.table)
     assert pane.lever.text() == "Cycles of a lever"
@@ -470,9 +470,9 @@ def test_over_time_where_no_time_has_passed(make_board: MakeBoard, name: str, re
     """At the start and again after going back to it: that nothing has run, no axis of nothing, no cross."""
     window = make_board(request.getfixturevalue(name))
     for _ in range(2):
-        window.desk(LedgerDesk).show_pane()
-        window.desk(LedgerDesk).pane.repaint()
-        for view in (window.desk(LedgerDesk).pane.power, window.desk(LedgerDesk).pane.flow):
+        window.presenter(LedgersPresenter).show_pane()
+        window.presenter(LedgersPresenter).pane.repaint()
+        for view in (window.presenter(LedgersPresenter).pane.power, window.presenter(LedgersPresenter).pane.flow):
             assert not view.grab().isNull()
             assert view.canvas.failure == ""
             figures = [text for text, _, _ in view.canvas.texts()]

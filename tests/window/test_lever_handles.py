@@ -68,7 +68,7 @@ def test_shift_makes_it_five_times_finer(board: BoardWindow, lever: LeverView) -
 @pytest.mark.parametrize("frames", [2, 3, 7])
 def test_repeats_told_as_releases_and_presses_never_notch_a_held_lever(frames: int) -> None:
     repeated, held = LeverMotion(-1.0, 1.0, 0.0), LeverMotion(-1.0, 1.0, 0.0)
-    course = []
+    series = []
     for motion in (repeated, held):
         motion.press(1)
     for frame in range(60):
@@ -78,8 +78,8 @@ def test_repeats_told_as_releases_and_presses_never_notch_a_held_lever(frames: i
             motion.advance(FRAME)
         if frame % frames == 0:
             repeated.press(1)
-        course.append(repeated.value)
-    assert course == sorted(course)
+        series.append(repeated.value)
+    assert series == sorted(series)
     assert repeated.value == held.value == 1.0
     repeated.release(1)
     for _ in range(2):  # a key that is really up lets go with the second frame

@@ -14,11 +14,11 @@ from trainer.operating.motions import StepMotion
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
-from trainer.window.board.presenter import ViewDesk
+from trainer.window.board.presenter import BoardPresenter
 from trainer.window.board.steps_view import StepsView
 from trainer.window.controls.entry import read_number
 from trainer.window.painting.zoom import Zoom
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 
 BOOM, STICK, SLEW = "3V1.lever", "4V1.lever", "2V1.lever"
@@ -153,7 +153,7 @@ def test_at_a_hundredth_of_the_speed_a_load_takes_as_long(loaded: BoardWindow, q
     loaded.set_speed(1 / 100)
     for ask in (
         lambda: qtbot.mouseClick(buttons[3], Qt.MouseButton.LeftButton),
-        lambda: loaded.desk(RigDesk).set("3W1.load", 500.0),
+        lambda: loaded.presenter(RigPresenter).set("3W1.load", 500.0),
     ):
         loaded.session.set_control("3W1.load", 0.0)
         pass_time(loaded, 1 / 60)
@@ -171,7 +171,7 @@ def test_loads_alone_are_no_change_of_the_rig(loaded: BoardWindow, qtbot: QtBot)
     pass_time(loaded, 0.5)
     assert loaded.session.readings.control("3W1", "load") == 250
     assert not loaded.isWindowModified()
-    assert loaded.desk(RigDesk).changes.different() == []
+    assert loaded.presenter(RigPresenter).changes.different() == []
 
 
 def test_steps_stay_within_their_range() -> None:
@@ -218,7 +218,7 @@ def test_machine_is_shown_beside_and_instead(loaded: BoardWindow, qtbot: QtBot) 
     before = page.machine.view.pose(page.machine.readings).boom
     pass_time(loaded, 1.0)
     assert page.machine.view.pose(page.machine.readings).boom > before + 0.02
-    loaded.desk(ViewDesk).change_view()
+    loaded.presenter(BoardPresenter).change_view()
     assert page.drawing.readings is loaded.session.readings
 
 
@@ -228,14 +228,14 @@ def test_a_window_that_begins_with_the_machine_records_too(make_board: MakeBoard
     pass_time(window, 0.5)
     assert len(window.strip.curves) == 3
     assert len(window.strip.curves[1].xData) > 5
-    window.desk(ViewDesk).change_view()  # the drawing is painted for the first time
+    window.presenter(BoardPresenter).change_view()  # the drawing is painted for the first time
     pass_time(window, 0.1)
     assert len(window.strip.plots) == 3
 
 
 def test_a_rig_without_a_machine_says_so(board: BoardWindow) -> None:
     assert not board.bar.machine.isVisible()
-    board.desk(ViewDesk).change_view()
+    board.presenter(BoardPresenter).change_view()
     assert board.snapshot()["view"] == "drawing"
     assert "no machine" in board.snapshot()["notice"]
 
@@ -255,9 +255,9 @@ def test_wheel_zooms_about_the_pointer_and_levers_stay(loaded: BoardWindow) -> N
     assert drawing.handles[BOOM].width() == pytest.approx(box[2] * zoom, abs=1)
     pass_time(loaded, 0.1)
     assert [view.geometry() for view in loaded.rack.levers.values()] == levers
-    loaded.desk(ViewDesk).pan(-1, 0)
+    loaded.presenter(BoardPresenter).pan(-1, 0)
     assert drawing.placing()[1][0] < x
-    loaded.desk(ViewDesk).fit()
+    loaded.presenter(BoardPresenter).fit()
     assert drawing.placing() == fitted
 
 
@@ -295,7 +295,7 @@ def test_borders_move_and_come_back(loaded: BoardWindow, qtbot: QtBot) -> None:
     assert page.strip.height() > strip
     assert page.flow.rows + page.power.rows == 6
     assert len(page.flow.text.rows) <= page.flow.rows
-    loaded.desk(ViewDesk).first_panes()
+    loaded.presenter(BoardPresenter).first_panes()
     assert (page.readout.width(), page.strip.height()) == (wide, strip)
 
 

@@ -11,7 +11,7 @@ from monkey import Monkey
 from PySide6.QtWidgets import QFileDialog
 
 from trainer.rig.rig import Rig
-from trainer.window.recovery.presenter import RecoveryDesk
+from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.shell.window import BoardWindow
 
 
@@ -34,7 +34,7 @@ def _let_loose(
     monkeypatch.setattr(QFileDialog, "getOpenFileName", monkey.asked_to_open)
     monkeypatch.setattr(QFileDialog, "getSaveFileName", monkey.asked_to_save)
     window.troubles.install()
-    window.desk(RecoveryDesk).begin(folder / "recovery")
+    window.presenter(RecoveryPresenter).begin(folder / "recovery")
     window.run()
     try:
         monkey.go(actions)

@@ -19,7 +19,7 @@ from trainer.window.class_view.question import (
     verdict,
 )
 from trainer.window.shell.window import BoardWindow
-from trainer.window.time.presenter import TimeDesk
+from trainer.window.time.presenter import TimePresenter
 
 # m g / A of the bench's weight on its piston: 255 kg x 9.80665 m/s2 / (pi/4 x (40 mm)^2)
 NEEDED = 255 * 9.80665 / (math.pi / 4 * 0.04**2)
@@ -43,7 +43,7 @@ def written(window: BoardWindow) -> list[str]:
 def test_the_clock_stays_frozen_until_the_class_commits(asked: BoardWindow) -> None:
     at = asked.session.time
     asked.change_running()
-    asked.desk(TimeDesk).step()
+    asked.presenter(TimePresenter).step()
     pass_time(asked, 0.5)
     assert asked.session.time == at
     assert "Frozen until the class commits." in written(asked)

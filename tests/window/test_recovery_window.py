@@ -16,14 +16,14 @@ from pytestqt.qtbot import QtBot
 from recovery_moves import begin, leave, let_write
 from rig_moves import BAR, CTRL, LEFT
 
-from trainer.changing.recovery import SUFFIX, Rescue, found, read
+from trainer.changing.recovery import SUFFIX, UnsavedRun, found, read
 from trainer.errors import SolverError
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
-from trainer.window.ledgers.presenter import LedgerDesk
-from trainer.window.recovery import presenter as recovery_desk
+from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.recovery import presenter as recovery
 from trainer.window.recovery.presenter import EVERY
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 
 RUNNER = """
@@ -95,18 +95,18 @@ def test_a_killed_program_offers_its_change_at_the_next_start(
             process.wait()
     assert list(folder.glob("*.lock"))  # it had no time to take its lock away
     window = make_board()
-    desk = begin(window, folder)
-    assert desk.pane is not None
-    assert desk.pane.isVisible()
-    told = [text for text, _, _ in desk.pane.told()]
+    presenter = begin(window, folder)
+    assert presenter.pane is not None
+    assert presenter.pane.isVisible()
+    told = [text for text, _, _ in presenter.pane.told()]
     assert told[:2] == ["One-spool bench", "From one-spool-bench.toml, a rig that came with Spoolroom."]
     assert "•  Relief valve 0V1: pressure at rated flow 50 → 30 bar" in told
-    qtbot.mouseClick(desk.pane.take, LEFT)
+    qtbot.mouseClick(presenter.pane.take, LEFT)
     assert window.session.readings.parameter("0V1", "setting") == 30 * BAR
     assert window.session.time > 0.0  # and at the instant where it was
     assert not window.session.running
-    assert [path.name for path in found(folder)] == [desk.file.name]  # its own; the other one is answered
-    window.desk(RigDesk).changes.set("0V1.setting", 50 * BAR)
+    assert [path.name for path in found(folder)] == [presenter.file.name]  # its own; the other one is answered
+    window.presenter(RigPresenter).changes.set("0V1.setting", 50 * BAR)
     window.close()
     assert list(folder.iterdir()) == []
 
@@ -126,7 +126,7 @@ def test_a_change_of_the_rig_is_written_at_once_and_running_every_five_seconds(
     folder = tmp_path / "r"
     begin(clocked, folder)
     let_write(clocked, 1)
-    clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
+    clocked.presenter(RigPresenter).set("0V1.setting", 30 * BAR)
     let_write(clocked, 1.5)
     (file,) = found(folder)
     assert has_setting(file, 30 * BAR)
@@ -152,10 +152,10 @@ def test_a_change_of_the_rig_is_written_at_once_and_running_every_five_seconds(
 def test_closed_with_all_saved_or_undone_it_leaves_nothing(clocked: BoardWindow, tmp_path: Path) -> None:
     folder = tmp_path / "r"
     begin(clocked, folder)
-    clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
+    clocked.presenter(RigPresenter).set("0V1.setting", 30 * BAR)
     let_write(clocked, 1.5)
     assert found(folder)
-    clocked.desk(RigDesk).undo()
+    clocked.presenter(RigPresenter).undo()
     clocked.close()
     assert list(folder.iterdir()) == []
 
@@ -166,12 +166,12 @@ def test_two_windows_have_two_files_and_leave_each_other_alone(make_board: MakeB
     for window in windows:
         begin(window, folder)
     for k, window in enumerate(windows):
-        window.desk(RigDesk).set("0V1.setting", (30 + k) * BAR)
+        window.presenter(RigPresenter).set("0V1.setting", (30 + k) * BAR)
         let_write(window, 1.5)
     assert len(found(folder)) == 2
     third = make_board()
     assert begin(third, folder).pane is None  # their owners live
-    windows[0].desk(RigDesk).undo()
+    windows[0].presenter(RigPresenter).undo()
     windows[0].close()
     (left,) = found(folder)
     assert has_setting(left, 31 * BAR)
@@ -185,7 +185,7 @@ def test_a_disk_that_cannot_be_written_is_told_once(
 
     monkeypatch.setattr(os, "fsync", full)
     begin(clocked, tmp_path / "r")
-    clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
+    clocked.presenter(RigPresenter).set("0V1.setting", 30 * BAR)
     let_write(clocked, 2)
     assert clocked.snapshot()["notice"] == (
         "The recovery file cannot be written (No space left on device). Save the rig yourself (Ctrl+S)."
@@ -196,7 +196,7 @@ def test_without_a_folder_the_window_works(clocked: BoardWindow, tmp_path: Path)
     (tmp_path / "file").write_text("")
     begin(clocked, tmp_path / "file" / "r")
     assert "cannot be written" in str(clocked.snapshot()["notice"])
-    clocked.desk(RigDesk).set("0V1.setting", 30 * BAR)
+    clocked.presenter(RigPresenter).set("0V1.setting", 30 * BAR)
     let_write(clocked, 1)
 
 
@@ -206,13 +206,13 @@ def test_without_a_folder_the_window_works(clocked: BoardWindow, tmp_path: Path)
 def test_taken_up_bit_for_bit_with_marks(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
     before = leave(make_board, tmp_path, 35 * BAR)
     window = make_board()
-    desk = begin(window, tmp_path)
-    assert desk.pane is not None
-    told = " ".join(text for text, _, _ in desk.pane.told())
+    presenter = begin(window, tmp_path)
+    assert presenter.pane is not None
+    told = " ".join(text for text, _, _ in presenter.pane.told())
     assert "One-spool bench" in told
     assert f"{before.session.time:.1f} s into its run" in told
-    qtbot.keyClick(desk.pane.take, Qt.Key.Key_Return)
-    assert desk.pane is None
+    qtbot.keyClick(presenter.pane.take, Qt.Key.Key_Return)
+    assert presenter.pane is None
     one, other = before.session, window.session
     assert other.time == one.time
     assert np.array_equal(one.x, other.x)
@@ -220,14 +220,14 @@ def test_taken_up_bit_for_bit_with_marks(make_board: MakeBoard, tmp_path: Path, 
     assert window.marks == [(1.0, "A")]
     assert window.rack.levers["1V1.lever"].motion.value == pytest.approx(0.7)
     assert window.isWindowModified()
-    assert window.desk(RigDesk).changes.done == before.desk(RigDesk).changes.done
+    assert window.presenter(RigPresenter).changes.done == before.presenter(RigPresenter).changes.done
     window.rewind(1.0)
     assert window.session.readings.parameter("0V1", "setting") == 50 * BAR
     assert str(window.snapshot()["notice"]).startswith("Taken up again")
     pass_time(window, 7.0)
     assert str(window.snapshot()["notice"]).startswith("0V1 was 50 bar then; it is 35 bar now.")
     qtbot.keyClick(window, Qt.Key.Key_Z, CTRL)
-    assert window.desk(RigDesk).changes.different() == []
+    assert window.presenter(RigPresenter).changes.different() == []
 
 
 def test_the_strip_and_the_ledgers_over_time_are_there_again(
@@ -236,12 +236,12 @@ def test_the_strip_and_the_ledgers_over_time_are_there_again(
     """Every sample that the window before had recorded, needles too, and every account."""
     before = leave(make_board, tmp_path, 35 * BAR)
     window = make_board()
-    desk = begin(window, tmp_path)
-    desk.take_up()
+    presenter = begin(window, tmp_path)
+    presenter.take_up()
     end = before.session.time
-    for column in before.strip.record.course.names:
-        times, values = before.strip.record.course.column(column, 0.0, end)
-        again, found = window.strip.record.course.column(column, 0.0, end)
+    for column in before.strip.record.series.names:
+        times, values = before.strip.record.series.column(column, 0.0, end)
+        again, found = window.strip.record.series.column(column, 0.0, end)
         known = np.isin(again, times)
         assert known.sum() == len(times) > 60
         if column.startswith("dial"):  # where a needle rests at first is of its window
@@ -249,9 +249,9 @@ def test_the_strip_and_the_ledgers_over_time_are_there_again(
             assert np.allclose(found[known][30:], values[30:], atol=0.01 * np.ptp(values)), column
         else:
             assert np.array_equal(found[known], values), column
-    tallies = [one.desk(LedgerDesk).tally for one in (before, window)]
+    tallies = [one.presenter(LedgersPresenter).ledger_history for one in (before, window)]
     assert tallies[0].end == tallies[1].end == pytest.approx(end, abs=0.1)  # ten rows a second
-    used = [tally.between(0.0, end).used.total for tally in tallies]
+    used = [ledger_history.between(0.0, end).used.total for ledger_history in tallies]
     assert used[1] == pytest.approx(used[0], rel=1e-6)
 
 
@@ -265,9 +265,9 @@ def test_a_second_back_and_on_after_a_recovery(make_board: MakeBoard, tmp_path: 
     window.run()
     pass_time(window, 0.5)
     assert window.session.history.end == pytest.approx(end - 0.5, abs=2 / 60)
-    tally = window.desk(LedgerDesk).tally
-    assert (tally.begin, tally.end) == (0.0, pytest.approx(window.session.time, abs=0.1))
-    cycle = tally.between(0.0, tally.end)
+    ledger_history = window.presenter(LedgersPresenter).ledger_history
+    assert (ledger_history.begin, ledger_history.end) == (0.0, pytest.approx(window.session.time, abs=0.1))
+    cycle = ledger_history.between(0.0, ledger_history.end)
     assert abs(cycle.missed) <= 1e-4 * cycle.paid.total
 
 
@@ -275,15 +275,15 @@ def test_discarded_is_gone_and_later_stays(make_board: MakeBoard, tmp_path: Path
     leave(make_board, tmp_path, 35 * BAR)
     leave(make_board, tmp_path, 36 * BAR)
     window = make_board()
-    desk = begin(window, tmp_path)
-    assert desk.pane is not None
-    assert "1 more will be asked about after this." in [text for text, _, _ in desk.pane.told()]
-    qtbot.mouseClick(desk.pane.discard, LEFT)  # the newest is asked about first
+    presenter = begin(window, tmp_path)
+    assert presenter.pane is not None
+    assert "1 more will be asked about after this." in [text for text, _, _ in presenter.pane.told()]
+    qtbot.mouseClick(presenter.pane.discard, LEFT)  # the newest is asked about first
     (left,) = found(tmp_path)
     assert has_setting(left, 35 * BAR)
-    assert desk.pane is not None
-    qtbot.mouseClick(desk.pane.later, LEFT)
-    assert not desk.pane.isVisible()
+    assert presenter.pane is not None
+    qtbot.mouseClick(presenter.pane.later, LEFT)
+    assert not presenter.pane.isVisible()
     window.close()
     assert found(tmp_path) == [left]  # nothing is deleted without being asked about
     again = make_board()
@@ -308,9 +308,9 @@ def test_what_cannot_be_taken_up_is_set_aside(
     leave(make_board, tmp_path, 35 * BAR)
     (file,) = found(tmp_path)
     window = make_board()
-    desk = begin(window, tmp_path)
-    monkeypatch.setattr(recovery_desk, "take_up", refuse)
-    desk.take_up()
+    presenter = begin(window, tmp_path)
+    monkeypatch.setattr(recovery, "take_up", refuse)
+    presenter.take_up()
     assert str(window.snapshot()["notice"]) == (
         f"What was kept cannot be taken up (no start was found). It was set aside as {file.name}.broken."
     )
@@ -324,12 +324,12 @@ def test_a_gauge_of_the_sheet_taken_off_is_saved_recovered_and_closed(
 ) -> None:
     window = make_board()
     window.clock = Clock()
-    desk = begin(window, tmp_path / "r")
+    presenter = begin(window, tmp_path / "r")
     window.refit({other: item for other, item in window.session.rig.instruments.items() if other != name})
-    window.desk(RigDesk).set("0V1.setting", 35 * BAR)
+    window.presenter(RigPresenter).set("0V1.setting", 35 * BAR)
     let_write(window, 2.0)
-    assert name not in read(desk.file).changed.instruments
-    assert window.desk(RigDesk).write(tmp_path / "mine.toml")
+    assert name not in read(presenter.file).changed.instruments
+    assert window.presenter(RigPresenter).write(tmp_path / "mine.toml")
     assert rig_file.load(tmp_path / "mine.toml").healthy == bench.healthy
     window.close()
     assert found(tmp_path / "r") == []
@@ -351,18 +351,20 @@ def test_of_many_files_the_newest_few_are_read(
         os.utime(file, (0, k))
     seen: list[str] = []
 
-    def reading(path: Path) -> Rescue:
+    def reading(path: Path) -> UnsavedRun:
         seen.append(path.name)
         return read(path)
 
-    monkeypatch.setattr(recovery_desk, "read", reading)
+    monkeypatch.setattr(recovery, "read", reading)
     window = make_board()
-    desk = begin(window, tmp_path)
+    presenter = begin(window, tmp_path)
     assert seen == [first.name, *(f"{k}{SUFFIX}" for k in (298, 297, 296, 295))]
-    assert desk.pane is not None
-    assert "295 older ones are kept, and asked about at a later start." in [text for text, _, _ in desk.pane.told()]
+    assert presenter.pane is not None
+    assert "295 older ones are kept, and asked about at a later start." in [
+        text for text, _, _ in presenter.pane.told()
+    ]
     for _ in range(5):
-        desk.discard()
+        presenter.discard()
     window.close()
     assert len(found(tmp_path)) == 295
     assert not list(tmp_path.glob("*.lock"))
@@ -379,7 +381,7 @@ def test_many_broken_files_are_not_all_looked_at(make_board: MakeBoard, tmp_path
 def test_orphaned_locks_and_half_written_files_are_removed(make_board: MakeBoard, tmp_path: Path) -> None:
     """Those of programs that are gone; the lock of another window that has not written yet stays."""
     other = make_board()
-    desk = begin(other, tmp_path)
+    presenter = begin(other, tmp_path)
     gone = QLockFile(str(tmp_path / "gone.lock"))
     assert gone.tryLock(0)
     written = (tmp_path / "gone.lock").read_text()
@@ -388,7 +390,7 @@ def test_orphaned_locks_and_half_written_files_are_removed(make_board: MakeBoard
     (tmp_path / "gone.lock").write_text("\n".join(["999999999", *lines[1:]]) + "\n")
     (tmp_path / "empty.lock").write_text("")
     os.utime(tmp_path / "empty.lock", (0, 0))
-    own = desk.file.stem
+    own = presenter.file.stem
     (tmp_path / f".{own}.res.1-1.part").write_text("being written")
     (tmp_path / ".00000000-0000-0000-0000-000000000000.res.1-1.part").write_text("half")
     begin(make_board(), tmp_path)
@@ -405,13 +407,13 @@ def test_pipes_and_folders_are_passed_over_with_a_sentence(make_board: MakeBoard
     os.mkfifo(tmp_path / "c.lock")
     os.mkfifo(tmp_path / "d.lock")
     window = make_board()
-    desk = begin(window, tmp_path)
-    assert desk.pane is None
+    presenter = begin(window, tmp_path)
+    assert presenter.pane is None
     assert str(window.snapshot()["notice"]) == (
         f"a{SUFFIX} in {tmp_path} is no file, and was passed over. "
         f"b{SUFFIX} in {tmp_path} is no file, and was passed over."
     )
-    window.desk(RigDesk).changes.set("0V1.setting", 35 * BAR)
+    window.presenter(RigPresenter).changes.set("0V1.setting", 35 * BAR)
     window.close()
     assert {path.name for path in tmp_path.iterdir()} >= {"a.rescue", "b.rescue", "c.rescue", "c.lock", "d.lock"}
 
@@ -429,12 +431,14 @@ def test_a_damaged_end_is_told_and_the_rest_given_back(make_board: MakeBoard, tm
     (file,) = found(tmp_path)
     file.write_bytes(file.read_bytes()[:-90])
     window = make_board()
-    desk = begin(window, tmp_path)
-    assert desk.pane is not None
+    presenter = begin(window, tmp_path)
+    assert presenter.pane is not None
     lost = read(file).lost
     assert lost > 0
-    assert f"The end of its file is damaged: the last {lost:.1f} s are lost." in [t for t, _, _ in desk.pane.told()]
-    desk.take_up()
+    assert f"The end of its file is damaged: the last {lost:.1f} s are lost." in [
+        t for t, _, _ in presenter.pane.told()
+    ]
+    presenter.take_up()
     assert window.session.readings.parameter("0V1", "setting") == 35 * BAR
     assert f"the last {lost:.1f} s of its run are lost" in str(window.snapshot()["notice"])
 

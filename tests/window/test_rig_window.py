@@ -23,24 +23,24 @@ from trainer.units import System
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.rows import ChangeRow, DeedRow
 from trainer.window.rig.number import NumberRow
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.rig.screw_view import ScrewView
 from trainer.window.shell.window import BoardWindow
 
 
 @pytest.fixture
-def desk(board: BoardWindow, qtbot: QtBot) -> RigDesk:
+def presenter(board: BoardWindow, qtbot: QtBot) -> RigPresenter:
     """The numbers of the bench, opened by their key."""
     board.activateWindow()
     qtbot.keyClick(board, Qt.Key.Key_F7)
-    return board.desk(RigDesk)
+    return board.presenter(RigPresenter)
 
 
 # -- finding ---------------------------------------------------------------------------------------------------------
 
 
-def test_one_key_shows_and_hides_the_parts(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    pane = desk.pane
+def test_one_key_shows_and_hides_the_parts(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    pane = presenter.pane
     assert pane.isVisible()
     assert [row.objectName() for row in pane.rows] == [
         "part oil",
@@ -52,8 +52,8 @@ def test_one_key_shows_and_hides_the_parts(desk: RigDesk, board: BoardWindow, qt
     assert board.focusWidget() is not pane.find
 
 
-def test_what_is_typed_finds_by_id_title_and_meaning(desk: RigDesk, qtbot: QtBot) -> None:
-    pane = desk.pane
+def test_what_is_typed_finds_by_id_title_and_meaning(presenter: RigPresenter, qtbot: QtBot) -> None:
+    pane = presenter.pane
     for typed, wanted in (
         ("0v1", ["part 0V1"]),
         ("lift cyl", ["part 1A1"]),
@@ -72,38 +72,40 @@ def test_what_is_typed_finds_by_id_title_and_meaning(desk: RigDesk, qtbot: QtBot
     assert row_of(pane, "0V1.override").hasFocus()
 
 
-def test_a_part_picked_on_the_drawing_is_shown(desk: RigDesk, board: BoardWindow) -> None:
+def test_a_part_picked_on_the_drawing_is_shown(presenter: RigPresenter, board: BoardWindow) -> None:
     board.drawing.picked.emit(Pick("part", "1A1"))
-    assert desk.pane.part == "1A1"
+    assert presenter.pane.part == "1A1"
     board.drawing.picked.emit(Pick("line", "P1"))
-    assert desk.pane.part == "1A1"
-    desk.pane.closed.emit()
+    assert presenter.pane.part == "1A1"
+    presenter.pane.closed.emit()
     board.drawing.picked.emit(Pick("part", "0V1"))
-    assert not desk.pane.isVisible()
+    assert not presenter.pane.isVisible()
 
 
 def test_every_part_of_the_loader_can_be_shown(make_board: MakeBoard, loader: Rig, qtbot: QtBot) -> None:
     window = make_board(loader)
-    desk = window.desk(RigDesk)
-    desk.change_pane()
+    presenter = window.presenter(RigPresenter)
+    presenter.change_pane()
     for id_ in ("oil", *loader.parts):
-        desk.show_part(id_)
-        known = [about for about in desk.changes.known.values() if about.part == id_]
-        assert len([row for row in desk.pane.rows if row.objectName().startswith(("number", "words"))]) == len(known)
-        for row in desk.pane.rows:
+        presenter.show_part(id_)
+        known = [about for about in presenter.changes.known.values() if about.part == id_]
+        assert len([row for row in presenter.pane.rows if row.objectName().startswith(("number", "words"))]) == len(
+            known
+        )
+        for row in presenter.pane.rows:
             assert row.accessibleName(), row.objectName()
-            assert row.width() <= desk.pane.area.viewport().width()
-        bottoms = [row.geometry().bottom() for row in desk.pane.rows]
+            assert row.width() <= presenter.pane.area.viewport().width()
+        bottoms = [row.geometry().bottom() for row in presenter.pane.rows]
         assert bottoms == sorted(bottoms)
 
 
 # -- writing ---------------------------------------------------------------------------------------------------------
 
 
-def test_a_number_is_written_while_the_rig_runs(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.set_nut("0V1", loose=True)
-    desk.show_part("0V1")
-    row = row_of(desk.pane, "0V1.setting")
+def test_a_number_is_written_while_the_rig_runs(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.set_nut("0V1", loose=True)
+    presenter.show_part("0V1")
+    row = row_of(presenter.pane, "0V1.setting")
     assert row.text() == "50 bar"
     assert "5 to 450 bar" in row.accessibleDescription()
     write(qtbot, row, "30")
@@ -121,11 +123,13 @@ def test_a_number_is_written_while_the_rig_runs(desk: RigDesk, board: BoardWindo
     assert "changed" not in row.accessibleDescription()
 
 
-def test_settings_are_offered_in_round_numbers_of_the_shown_units(desk: RigDesk, board: BoardWindow) -> None:
-    desk.set_nut("0V1", loose=True)
-    desk.show_part("0V1")
+def test_settings_are_offered_in_round_numbers_of_the_shown_units(
+    presenter: RigPresenter, board: BoardWindow
+) -> None:
+    presenter.set_nut("0V1", loose=True)
+    presenter.show_part("0V1")
     board.set_system(System.US)
-    row = row_of(desk.pane, "0V1.setting")
+    row = row_of(presenter.pane, "0V1.setting")
     assert "73 to 6500 psi" in row.accessibleDescription()
     usual = button(row, "Usual 0V1.setting")
     assert usual.text() == "Usual 2500 psi"  # 175 bar are 2538 psi
@@ -144,41 +148,43 @@ def test_settings_are_offered_in_round_numbers_of_the_shown_units(desk: RigDesk,
     ],
 )
 def test_bad_input_is_told_and_stays_open(
-    desk: RigDesk, board: BoardWindow, qtbot: QtBot, typed: str, said: str
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot, typed: str, said: str
 ) -> None:
-    desk.show_part("0V1")
-    row = row_of(desk.pane, "0V1.setting")
+    presenter.show_part("0V1")
+    row = row_of(presenter.pane, "0V1.setting")
     write(qtbot, row, typed)
     assert board.snapshot()["notice"] == said
     assert row.entry is not None
     qtbot.keyClick(row.entry, Qt.Key.Key_Escape)
     assert row.entry is None
-    assert desk.changes.different() == []
+    assert presenter.changes.different() == []
 
 
-def test_an_entry_that_is_left_as_it_is_changes_nothing(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+def test_an_entry_that_is_left_as_it_is_changes_nothing(
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot
+) -> None:
     board.change_system()
-    desk.show_part("0V1")
-    row = row_of(desk.pane, "0V1.setting")
+    presenter.show_part("0V1")
+    row = row_of(presenter.pane, "0V1.setting")
     assert row.text() == "725.2 psi"  # 50 bar is 725.19 psi: what is shown is rounded
     row.setFocus()
     qtbot.keyClick(row, Qt.Key.Key_Return)
     assert row.entry is not None
     qtbot.keyClick(row.entry, Qt.Key.Key_Return)
-    assert desk.changes.different() == []
+    assert presenter.changes.different() == []
 
 
 def test_a_tight_lock_nut_holds_the_number_as_it_holds_the_screw(
-    desk: RigDesk, board: BoardWindow, qtbot: QtBot
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot
 ) -> None:
     """Typed, it is asked about: loosened, set and tightened are one step to undo. Other numbers know no nut."""
-    desk.show_part("0V1")
-    row, question = row_of(desk.pane, "0V1.setting"), desk.pane.question
+    presenter.show_part("0V1")
+    row, question = row_of(presenter.pane, "0V1.setting"), presenter.pane.question
     with pytest.raises(ValueError, match="Loosen the lock-nut of 0V1 first"):
-        desk.screw("0V1").turn(1)
+        presenter.screw("0V1").turn(1)
     for answer in (question.no, question.yes):
         write(qtbot, row, "30")
-        assert desk.changes.different() == []
+        assert presenter.changes.different() == []
         assert question.question == (
             "The lock-nut of 0V1 is tight. Loosen it, set 50 → 30 bar with the screw, and tighten it again?"
         )
@@ -186,61 +192,61 @@ def test_a_tight_lock_nut_holds_the_number_as_it_holds_the_screw(
         qtbot.mouseClick(answer, LEFT)
         assert not question.isVisible()
     assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
-    assert not desk.screw("0V1").loose
-    assert len(desk.changes.done) == 1
+    assert not presenter.screw("0V1").loose
+    assert len(presenter.changes.done) == 1
     for name in ("Usual", "File's"):
-        button(row_of(desk.pane, "0V1.setting"), f"{name} 0V1.setting").click()
+        button(row_of(presenter.pane, "0V1.setting"), f"{name} 0V1.setting").click()
         assert question.isVisible()
         assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
         qtbot.mouseClick(question.no, LEFT)
-    desk.undo()
+    presenter.undo()
     assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
-    write(qtbot, row_of(desk.pane, "0V1.override"), "20")
+    write(qtbot, row_of(presenter.pane, "0V1.override"), "20")
     assert not question.isVisible()
-    desk.ask("0P1.kind", next(one for one in desk.changes.known["0P1.kind"].options if one != "piston"))
+    presenter.ask("0P1.kind", next(one for one in presenter.changes.known["0P1.kind"].options if one != "piston"))
     assert question.yes.text() == "Build it anew"
 
 
 def test_the_list_opens_without_what_was_sought_the_last_time(
-    desk: RigDesk, board: BoardWindow, qtbot: QtBot
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot
 ) -> None:
-    qtbot.keyClicks(desk.pane.find, "relief")
-    assert len(desk.pane.rows) < len(board.session.rig.parts)
+    qtbot.keyClicks(presenter.pane.find, "relief")
+    assert len(presenter.pane.rows) < len(board.session.rig.parts)
     qtbot.keyClick(board, Qt.Key.Key_F7)
     qtbot.keyClick(board, Qt.Key.Key_F7)
-    assert desk.pane.find.text() == ""
-    assert len(desk.pane.rows) == 1 + len(board.session.rig.parts)
+    assert presenter.pane.find.text() == ""
+    assert len(presenter.pane.rows) == 1 + len(board.session.rig.parts)
 
 
-def test_units_change_at_once(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.set_nut("0V1", loose=True)
-    desk.show_part("0V1")
+def test_units_change_at_once(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.set_nut("0V1", loose=True)
+    presenter.show_part("0V1")
     qtbot.keyClick(board, Qt.Key.Key_U, CTRL)
-    row = row_of(desk.pane, "0V1.setting")
+    row = row_of(presenter.pane, "0V1.setting")
     assert row.text() == "725.2 psi"
     write(qtbot, row, "500")
     assert board.session.readings.parameter("0V1", "setting") == pytest.approx(500 * 6894.757)
     qtbot.keyClick(board, Qt.Key.Key_U, CTRL)
-    assert row_of(desk.pane, "0V1.setting").text() == "34.47 bar"
+    assert row_of(presenter.pane, "0V1.setting").text() == "34.47 bar"
 
 
-def test_the_keyboard_stays_where_it_is(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.show_part("0V1")
-    row_of(desk.pane, "0V1.override").setFocus()
+def test_the_keyboard_stays_where_it_is(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.show_part("0V1")
+    row_of(presenter.pane, "0V1.override").setFocus()
     board.change_system()
-    assert row_of(desk.pane, "0V1.override").hasFocus()
+    assert row_of(presenter.pane, "0V1.override").hasFocus()
     lever = board.rack.levers["1V1.lever"]
     lever.setFocus()
     board.change_system()
-    desk.set("0V1.setting", 30 * BAR)
-    desk.pane.show_changes(focus=False)
-    desk.undo()
+    presenter.set("0V1.setting", 30 * BAR)
+    presenter.pane.show_changes(focus=False)
+    presenter.undo()
     assert lever.hasFocus()
 
 
-def test_tab_goes_down_the_page(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    pane = desk.pane
-    desk.show_part("1V1")
+def test_tab_goes_down_the_page(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    pane = presenter.pane
+    presenter.show_part("1V1")
     pane.back.setFocus()
     seen = []
     for _ in range(60):
@@ -254,8 +260,8 @@ def test_tab_goes_down_the_page(desk: RigDesk, board: BoardWindow, qtbot: QtBot)
     assert seen[-1] is pane.save
 
 
-def test_letters_of_an_entry_move_no_lever(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    qtbot.keyClicks(desk.pane.find, "qa")
+def test_letters_of_an_entry_move_no_lever(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    qtbot.keyClicks(presenter.pane.find, "qa")
     pass_time(board, 0.2)
     assert board.rack.levers["1V1.lever"].motion.value == 0.0
 
@@ -263,74 +269,74 @@ def test_letters_of_an_entry_move_no_lever(desk: RigDesk, board: BoardWindow, qt
 # -- what is built in ------------------------------------------------------------------------------------------------
 
 
-def test_what_is_built_in_is_asked_before(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.show_part("1A1")
+def test_what_is_built_in_is_asked_before(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.show_part("1A1")
     old = board.session
-    row = row_of(desk.pane, "1A1.bore")
+    row = row_of(presenter.pane, "1A1.bore")
     assert "changed at rest" in row.accessibleDescription()
     write(qtbot, row, "50")
-    question = desk.pane.question
+    question = presenter.pane.question
     assert question.isVisible()
     assert question.question.startswith(
         "Lift cylinder 1A1: inside diameter 40 → 50 mm. This cannot be changed while it runs"
     )
     assert question.yes.hasFocus()
     qtbot.keyClick(question.yes, Qt.Key.Key_Escape)
-    assert desk.pane.isVisible()
+    assert presenter.pane.isVisible()
     assert board.session is old
-    write(qtbot, row_of(desk.pane, "1A1.bore"), "50")
-    qtbot.keyClick(desk.pane.question.yes, Qt.Key.Key_Return)
+    write(qtbot, row_of(presenter.pane, "1A1.bore"), "50")
+    qtbot.keyClick(presenter.pane.question.yes, Qt.Key.Key_Return)
     assert board.session is not old
     assert board.session.time == 0.0
     assert not board.session.running
-    assert desk.pane.isVisible()  # on the new page, with the same part
-    assert desk.pane.part == "1A1"
-    assert row_of(desk.pane, "1A1.bore").text() == "50 mm"
+    assert presenter.pane.isVisible()  # on the new page, with the same part
+    assert presenter.pane.part == "1A1"
+    assert row_of(presenter.pane, "1A1.bore").text() == "50 mm"
     board.run()
     pass_time(board, 0.3)
     assert board.isWindowModified()
 
 
-def test_undo_of_what_is_built_in_asks_too(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.set("0V1.given_by", "spring")
+def test_undo_of_what_is_built_in_asks_too(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.set("0V1.given_by", "spring")
     built = board.session
-    desk.pane.closed.emit()
+    presenter.pane.closed.emit()
     qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
-    assert desk.pane.question.question.startswith(
+    assert presenter.pane.question.question.startswith(
         "Taken back: Relief valve 0V1: which numbers describe it spring → setting."
     )
-    qtbot.mouseClick(desk.pane.question.no, LEFT)
+    qtbot.mouseClick(presenter.pane.question.no, LEFT)
     assert board.session is built
-    desk.undo()
-    qtbot.mouseClick(desk.pane.question.yes, LEFT)
+    presenter.undo()
+    qtbot.mouseClick(presenter.pane.question.yes, LEFT)
     assert board.session is not built
-    assert desk.changes.different() == []
+    assert presenter.changes.different() == []
 
 
-def test_words_are_chosen(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.show_part("1V1")
-    word = button(desk.pane, "ports with a relief and an anti-cavitation check: both")
+def test_words_are_chosen(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.show_part("1V1")
+    word = button(presenter.pane, "ports with a relief and an anti-cavitation check: both")
     qtbot.mouseClick(word, LEFT)
     assert not word.isChecked()  # not before the answer
-    qtbot.mouseClick(desk.pane.question.yes, LEFT)
+    qtbot.mouseClick(presenter.pane.question.yes, LEFT)
     assert board.session.rig.parts["1V1"].choice("port_reliefs") == "both"
-    assert button(desk.pane, "ports with a relief and an anti-cavitation check: both").isChecked()
-    assert desk.pane.findChild(ScrewView) is not None
+    assert button(presenter.pane, "ports with a relief and an anti-cavitation check: both").isChecked()
+    assert presenter.pane.findChild(ScrewView) is not None
 
 
-def test_numbers_that_cannot_be_together_are_told(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.ask("1A1.bore", 0.025)
-    qtbot.mouseClick(desk.pane.question.yes, LEFT)
+def test_numbers_that_cannot_be_together_are_told(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.ask("1A1.bore", 0.025)
+    qtbot.mouseClick(presenter.pane.question.yes, LEFT)
     assert board.snapshot()["notice"].startswith("Lift cylinder 1A1: the rod is as thick as the bore")
-    assert desk.changes.different() == []
+    assert presenter.changes.different() == []
 
 
 # -- undo ------------------------------------------------------------------------------------------------------------
 
 
-def test_undo_and_redo_by_key(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.set("0V1.setting", 30 * BAR)
-    desk.pane.closed.emit()
+def test_undo_and_redo_by_key(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.set("0V1.setting", 30 * BAR)
+    presenter.pane.closed.emit()
     qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
     assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
     assert board.snapshot()["notice"] == "Taken back: Relief valve 0V1: pressure at rated flow 30 → 50 bar."
@@ -341,29 +347,29 @@ def test_undo_and_redo_by_key(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -
 
 
 def test_a_click_on_the_time_line_changes_nothing_of_the_rig(
-    desk: RigDesk, board: BoardWindow, qtbot: QtBot, tmp_path: Path
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
     """Panel, lock-nut, undo and save hold what is now; the instant shows what was then, and says so."""
-    desk.show_part("0V1")
-    desk.set_nut("0V1", True)
-    desk.set("0V1.setting", 30 * BAR)
+    presenter.show_part("0V1")
+    presenter.set_nut("0V1", True)
+    presenter.set("0V1.setting", 30 * BAR)
     pass_time(board, 0.5)
     for time in (0.1, 0.0, 0.3):
         board.rewind(time)
         pass_time(board, 7.0)
         assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
         assert "50 bar" in written(board)
-        assert row_of(desk.pane, "0V1.setting").text() == "30 bar"
-        view = desk.pane.findChild(ScrewView)
+        assert row_of(presenter.pane, "0V1.setting").text() == "30 bar"
+        view = presenter.pane.findChild(ScrewView)
         assert view is not None
         assert view.setting == "30.0 bar"
         assert view.lock.text() == "Tighten the lock-nut"
-        assert button(desk.pane, "Undo").isEnabled()
+        assert button(presenter.pane, "Undo").isEnabled()
         assert board.isWindowModified()
         assert board.snapshot()["notice"] == (
             "0V1 was 50 bar then; it is 30 bar now. Going on takes what is now; Ctrl+T: as it was then."
         )
-    assert desk.write(tmp_path / "mine.toml")
+    assert presenter.write(tmp_path / "mine.toml")
     assert rig_file.load(tmp_path / "mine.toml").value("0V1", "setting") == 30 * BAR
     board.run()
     pass_time(board, 0.2)
@@ -372,43 +378,45 @@ def test_a_click_on_the_time_line_changes_nothing_of_the_rig(
     assert "then" not in str(board.snapshot()["notice"])
 
 
-def test_one_key_lets_the_machine_be_as_it_was_then(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.set("0V1.setting", 30 * BAR)
+def test_one_key_lets_the_machine_be_as_it_was_then(
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot
+) -> None:
+    presenter.set("0V1.setting", 30 * BAR)
     pass_time(board, 0.5)
     board.rewind(0.1)
-    assert [row.objectName() for row in desk.pane.rows][:2] == ["deed As in the file", "deed As it was then"]
+    assert [row.objectName() for row in presenter.pane.rows][:2] == ["deed As in the file", "deed As it was then"]
     qtbot.keyClick(board, Qt.Key.Key_T, CTRL)
     assert board.snapshot()["notice"] == "Relief valve 0V1: pressure at rated flow 30 → 50 bar."
-    assert desk.changes.different() == []
+    assert presenter.changes.different() == []
     board.run()
     pass_time(board, 0.2)
     assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
-    desk.undo()
+    presenter.undo()
     assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
     qtbot.keyClick(board, Qt.Key.Key_T, CTRL)
     assert board.snapshot()["notice"] == "The machine was then as it is now."
 
 
-def test_the_start_again_keeps_numbers_and_screws(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
+def test_the_start_again_keeps_numbers_and_screws(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
     board.rack.levers["1V1.lever"].motion.set_exactly(0.5)
-    desk.set("0V1.setting", 170 * BAR)
+    presenter.set("0V1.setting", 170 * BAR)
     pass_time(board, 0.5)
     qtbot.keyClick(board, Qt.Key.Key_Home, CTRL)
     assert board.session.time == 0.0
     assert board.session.readings.parameter("0V1", "setting") == 170 * BAR
-    assert row_of_first(desk).text() == "As in the file"
+    assert row_of_first(presenter).text() == "As in the file"
     assert board.rack.levers["1V1.lever"].motion.value == 0.0
-    desk.undo()
+    presenter.undo()
     assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
 
 
 def test_a_start_that_cannot_be_found_is_told_and_nothing_is_lost(
-    desk: RigDesk, board: BoardWindow, monkeypatch: pytest.MonkeyPatch
+    presenter: RigPresenter, board: BoardWindow, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuse(*_: object) -> None:
         raise SolverError("No way.")
 
-    desk.set("0V1.setting", 170 * BAR)
+    presenter.set("0V1.setting", 170 * BAR)
     time = board.session.time
     with monkeypatch.context() as patch:
         patch.setattr(board.session.solver, "call", refuse)
@@ -417,24 +425,24 @@ def test_a_start_that_cannot_be_found_is_told_and_nothing_is_lost(
     assert str(board.snapshot()["notice"]).startswith("No start can be found with these numbers: No way.")
 
 
-def test_as_in_the_file_is_a_row_and_one_step(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.set("0V1.setting", 30 * BAR)
-    desk.set("0V1.override", 0.2)
-    row = row_of_first(desk)
+def test_as_in_the_file_is_a_row_and_one_step(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.set("0V1.setting", 30 * BAR)
+    presenter.set("0V1.override", 0.2)
+    row = row_of_first(presenter)
     qtbot.mouseClick(row, LEFT)
     assert board.snapshot()["notice"] == "As in the file: 2 numbers."
-    assert desk.changes.different() == []
+    assert presenter.changes.different() == []
     assert not board.isWindowModified()
-    assert desk.pane.rows[0].objectName() == "part oil"
+    assert presenter.pane.rows[0].objectName() == "part oil"
     qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
     assert board.snapshot()["notice"] == "Taken back: as in the file, 2 numbers."
-    assert len(desk.changes.different()) == 2
-    desk.set("1V1.port_reliefs", "both")
-    desk.as_in_file()
-    assert desk.pane.question.question.startswith("As in the file: 3 of its numbers.")
-    qtbot.mouseClick(desk.pane.question.yes, LEFT)
-    assert desk.changes.changed_rig() == desk.changes.original
-    desk.as_in_file()
+    assert len(presenter.changes.different()) == 2
+    presenter.set("1V1.port_reliefs", "both")
+    presenter.as_in_file()
+    assert presenter.pane.question.question.startswith("As in the file: 3 of its numbers.")
+    qtbot.mouseClick(presenter.pane.question.yes, LEFT)
+    assert presenter.changes.changed_rig() == presenter.changes.original
+    presenter.as_in_file()
     assert board.snapshot()["notice"] == "The machine is as in its file."
 
 
@@ -444,56 +452,56 @@ def written(board: BoardWindow) -> list[str]:
     return [words.text for words in board.drawing.words.shown]
 
 
-def row_of_first(desk: RigDesk) -> DeedRow:
-    row = desk.pane.rows[0]
+def row_of_first(presenter: RigPresenter) -> DeedRow:
+    row = presenter.pane.rows[0]
     assert isinstance(row, DeedRow)
     return row
 
 
 @pytest.mark.parametrize("running", [True, False])
 def test_setting_and_screw_agree_at_every_turn(
-    desk: RigDesk, board: BoardWindow, qtbot: QtBot, running: bool
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot, running: bool
 ) -> None:
     """What the drawing writes at the relief and what its screw says, painted after the same click."""
     board.run(running)
-    desk.show_part("0V1")
-    desk.set_nut("0V1", True)
+    presenter.show_part("0V1")
+    presenter.set_nut("0V1", True)
     for _ in range(5):
-        desk.turn("0V1", -1)
-        view = desk.pane.findChild(ScrewView)
+        presenter.turn("0V1", -1)
+        view = presenter.pane.findChild(ScrewView)
         assert view is not None
         bar = float(view.setting.split()[0])
         assert f"{bar:g} bar" in written(board)
         assert view.screw.present == board.session.readings.parameter("0V1", "setting")
 
 
-def test_the_list_of_changes_brings_back(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.set_nut("0V1", loose=True)
-    desk.set("0V1.setting", 30 * BAR)
-    desk.set("0V1.override", 0.2)
-    assert button(desk.pane, "Changes").text() == "2 changes"
-    qtbot.mouseClick(button(desk.pane, "Changes"), LEFT)
-    rows = [row for row in desk.pane.rows if isinstance(row, ChangeRow)]
+def test_the_list_of_changes_brings_back(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.set_nut("0V1", loose=True)
+    presenter.set("0V1.setting", 30 * BAR)
+    presenter.set("0V1.override", 0.2)
+    assert button(presenter.pane, "Changes").text() == "2 changes"
+    qtbot.mouseClick(button(presenter.pane, "Changes"), LEFT)
+    rows = [row for row in presenter.pane.rows if isinstance(row, ChangeRow)]
     assert [row.words for row in rows] == [
         "Relief valve 0V1: pressure at rated flow 50 → 30 bar",
         "Relief valve 0V1: rise from cracking to rated flow, of the setting 10 → 20 %",
     ]
     qtbot.mouseClick(rows[0].button, LEFT)
     assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
-    assert len([row for row in desk.pane.rows if isinstance(row, ChangeRow)]) == 1
+    assert len([row for row in presenter.pane.rows if isinstance(row, ChangeRow)]) == 1
 
 
 # -- saving ----------------------------------------------------------------------------------------------------------
 
 
 def test_a_change_marks_window_and_board_until_it_is_saved(
-    desk: RigDesk, board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """By rig and file, in the desktop's manner: Qt shows [*] as its mark where the window is modified."""
     below = [words for words, _, _ in board.bar.canvas.texts()]
     assert board.windowTitle() == "One-spool bench — one-spool-bench.toml[*] · Spoolroom"
     assert "one-spool-bench.toml" in below
-    desk.set("0V1.setting", 30 * BAR)
+    presenter.set("0V1.setting", 30 * BAR)
     assert board.isWindowModified()
     (below,) = [words for words, _, _ in board.bar.canvas.texts() if words.endswith(", not saved")]
     assert below.startswith("• one-")
@@ -506,12 +514,12 @@ def test_a_change_marks_window_and_board_until_it_is_saved(
     assert not board.isWindowModified()
     assert "mine.toml" in [words for words, _, _ in board.bar.canvas.texts()]
     assert str(file) in board.bar.rigs.accessibleDescription()
-    desk.undo()
+    presenter.undo()
     assert board.isWindowModified()
 
 
 def test_dialogs_begin_beside_the_opened_file_under_its_name(
-    desk: RigDesk, board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A shipped rig is saved into the documents; one's own over itself. Where a kind went last, the next begins."""
     proposed: list[Path] = []
@@ -539,25 +547,25 @@ def test_dialogs_begin_beside_the_opened_file_under_its_name(
     ]
 
 
-def test_saving_over_a_shipped_rig_is_refused(desk: RigDesk, board: BoardWindow) -> None:
-    assert not desk.write(resources.path("rigs/one-spool-bench.toml"))
+def test_saving_over_a_shipped_rig_is_refused(presenter: RigPresenter, board: BoardWindow) -> None:
+    assert not presenter.write(resources.path("rigs/one-spool-bench.toml"))
     assert "Choose another name." in board.snapshot()["notice"]
 
 
-def test_a_name_without_an_ending_gets_one(desk: RigDesk, board: BoardWindow, tmp_path: Path) -> None:
-    assert desk.write(tmp_path / "mine")
+def test_a_name_without_an_ending_gets_one(presenter: RigPresenter, board: BoardWindow, tmp_path: Path) -> None:
+    assert presenter.write(tmp_path / "mine")
     assert (tmp_path / "mine.toml").exists()
-    assert not desk.write(tmp_path / "mine")
+    assert not presenter.write(tmp_path / "mine")
     assert board.snapshot()["notice"] == "mine.toml is there already. Write its full name to replace it."
 
 
-def test_another_rig_begins_without_changes(desk: RigDesk, board: BoardWindow) -> None:
-    desk.set("0V1.setting", 30 * BAR)
+def test_another_rig_begins_without_changes(presenter: RigPresenter, board: BoardWindow) -> None:
+    presenter.set("0V1.setting", 30 * BAR)
     assert board.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
-    assert desk.changes.session is board.session
-    assert desk.changes.different() == []
-    assert not desk.pane.isVisible()
-    desk.undo()
+    assert presenter.changes.session is board.session
+    assert presenter.changes.different() == []
+    assert not presenter.pane.isVisible()
+    presenter.undo()
     assert board.snapshot()["notice"] == "There is no change to take back."
 
 
@@ -570,10 +578,10 @@ def test_nothing_lies_over_anything(
     make_board: MakeBoard, loader: Rig, size: tuple[int, int], system: System
 ) -> None:
     window = make_board(loader, system=system, size=size)
-    desk = window.desk(RigDesk)
+    presenter = window.presenter(RigPresenter)
     for part in ("0V1", "3V1", "3W1", "oil"):
-        desk.show_part(part)
-        pane = desk.pane
+        presenter.show_part(part)
+        pane = presenter.pane
         for row in pane.rows:
             inside = [child for child in row.findChildren(WordButton) if not child.isHidden()]
             for child in inside:

@@ -17,7 +17,7 @@ from trainer.units import System
 from trainer.window.board.arrangement import VIEWS, Panes
 from trainer.window.controls.keys import KEYS
 from trainer.window.shell.window import BoardWindow
-from trainer.window.working.presenter import WorkingDesk
+from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
 
 SIZES = ((960, 540), (1280, 720), (1366, 768), (1600, 900), (1920, 1080))
@@ -114,23 +114,23 @@ def test_the_working_leaves_the_ledgers_and_marks_its_part(
 ) -> None:
     window = make_board(loader, size=size)
     lift(window)
-    board, desk = window.board, window.desk(WorkingDesk)
+    board, presenter = window.board, window.presenter(WorkingPresenter)
     whole = board.flow.height()
-    desk.show(Subject("part", "3A1"))
+    presenter.show(Subject("part", "3A1"))
     for ledger in (board.flow, board.power):
         corner = ledger.mapTo(board, QPoint(0, 0))
-        assert not QRect(corner, ledger.size()).intersects(desk.pane.geometry())
+        assert not QRect(corner, ledger.size()).intersects(presenter.pane.geometry())
         assert ("part", "3A1") in window.drawing.state.lit
     picked: list[Entry] = []
     board.flow.picked.connect(picked.append)
     QTest.mouseClick(board.flow, Qt.MouseButton.LeftButton, pos=QPoint(8, round(48 * board.beside.scale)))
     assert [entry.name for entry in picked] == [board.flow.entries[0].name]
-    inside = QRectF(desk.pane.rect()).adjusted(-1, -1, 1, 1)
-    texts = desk.pane.canvas.texts()
+    inside = QRectF(presenter.pane.rect()).adjusted(-1, -1, 1, 1)
+    texts = presenter.pane.canvas.texts()
     assert all(inside.contains(box) for _, box, _ in texts)
     assert not [(one, other) for (one, a, _), (other, b, _) in itertools.combinations(texts, 2)
                 if a.intersected(b).width() > 1.5 and a.intersected(b).height() > 1.5]  # fmt: skip
-    window.close_pane(desk.pane)
+    window.close_pane(presenter.pane)
     assert ("part", "3A1") not in window.drawing.state.lit
     assert board.flow.height() == whole
 

@@ -13,23 +13,23 @@ from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, QListWidget, QWidget
 from room_measures import fit_eight, seen, written_box
 
-from trainer.changing.recovery import Rescue
+from trainer.changing.recovery import UnsavedRun
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.choice import ValueChoice
-from trainer.window.dials.presenter import InstrumentDesk
-from trainer.window.dials.stopwatch import StopwatchDesk
-from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.dials.presenter import DialsPresenter
+from trainer.window.dials.stopwatch import StopwatchPresenter
+from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.painting.canvas import Canvas
 from trainer.window.recovery.pane import RecoveryPane
-from trainer.window.rig.presenter import RigDesk
-from trainer.window.shell.about import AboutDesk
+from trainer.window.rig.presenter import RigPresenter
+from trainer.window.shell.about import AboutPresenter
 from trainer.window.shell.window import BoardWindow
-from trainer.window.strip.presenter import StripDesk
-from trainer.window.tracing.pane import Row, TracePane
-from trainer.window.tracing.presenter import TraceDesk
-from trainer.window.working.presenter import WorkingDesk
+from trainer.window.strip.presenter import StripPresenter
+from trainer.window.tracing.pane import StepRow, TracePane
+from trainer.window.tracing.presenter import TracingPresenter
+from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
 
 SIZES = ((960, 540), (1280, 720), (1366, 768))
@@ -100,78 +100,78 @@ def crowded_pane(pane: QWidget) -> list[str]:
 
 
 def numbers(window: BoardWindow) -> QWidget:
-    window.desk(RigDesk).change_pane()
-    return window.desk(RigDesk).pane
+    window.presenter(RigPresenter).change_pane()
+    return window.presenter(RigPresenter).pane
 
 
 def screw(part: str) -> Callable[[BoardWindow], QWidget]:
     def show(window: BoardWindow) -> QWidget:
-        window.desk(RigDesk).show_part(part)
-        return window.desk(RigDesk).pane
+        window.presenter(RigPresenter).show_part(part)
+        return window.presenter(RigPresenter).pane
 
     return show
 
 
 def fit(kind: str, instructor: bool = False) -> Callable[[BoardWindow], QWidget]:
     def show(window: BoardWindow) -> QWidget:
-        desk = window.desk(InstrumentDesk)
-        desk.open_fit()
-        desk.pane.choose_kind(kind)
-        desk.pane.hidden.setChecked(instructor)
-        return desk.pane
+        presenter = window.presenter(DialsPresenter)
+        presenter.open_fit()
+        presenter.pane.choose_kind(kind)
+        presenter.pane.hidden.setChecked(instructor)
+        return presenter.pane
 
     return show
 
 
 def change(window: BoardWindow) -> QWidget:
-    window.desk(InstrumentDesk).open_change("P1")
-    return window.desk(InstrumentDesk).pane
+    window.presenter(DialsPresenter).open_change("P1")
+    return window.presenter(DialsPresenter).pane
 
 
 def fit_steps(window: BoardWindow) -> QWidget:
-    desk = window.desk(InstrumentDesk)
+    presenter = window.presenter(DialsPresenter)
     line = window.session.rig.line_of("3V1", "B").name
-    desk.want(desk.usual("gauge", line))
-    return desk.steps
+    presenter.want(presenter.usual("gauge", line))
+    return presenter.steps
 
 
 def path(window: BoardWindow) -> TracePane:
-    desk = window.desk(TraceDesk)
-    desk.next_step()
-    desk._whole()
-    return desk.pane
+    presenter = window.presenter(TracingPresenter)
+    presenter.next_step()
+    presenter._whole()
+    return presenter.pane
 
 
 def asked(window: BoardWindow) -> QWidget:
-    window.desk(TraceDesk).change_asking()
-    return window.desk(TraceDesk).pane
+    window.presenter(TracingPresenter).change_asking()
+    return window.presenter(TracingPresenter).pane
 
 
 def traces(window: BoardWindow) -> QWidget:
-    window.desk(StripDesk).show_traces()
+    window.presenter(StripPresenter).show_traces()
     return window.board.over.open["side"]
 
 
 def ledgers(window: BoardWindow) -> QWidget:
-    window.desk(LedgerDesk).show_pane()
-    return window.desk(LedgerDesk).pane
+    window.presenter(LedgersPresenter).show_pane()
+    return window.presenter(LedgersPresenter).pane
 
 
 def runs(window: BoardWindow) -> QWidget:
-    window.desk(StripDesk).keep_run()
-    window.desk(RigDesk).set("0V1.setting", 0.95 * window.session.readings.parameter("0V1", "setting"))
-    window.desk(StripDesk).show_runs()
+    window.presenter(StripPresenter).keep_run()
+    window.presenter(RigPresenter).set("0V1.setting", 0.95 * window.session.readings.parameter("0V1", "setting"))
+    window.presenter(StripPresenter).show_runs()
     return window.board.over.open["wide"]
 
 
 def recovery(window: BoardWindow) -> QWidget:
-    desk = window.desk(RigDesk)
-    desk.set("0V1.setting", 0.9 * window.session.readings.parameter("0V1", "setting"))
+    presenter = window.presenter(RigPresenter)
+    presenter.set("0V1.setting", 0.9 * window.session.readings.parameter("0V1", "setting"))
     rig = window.session.rig
     pane = RecoveryPane(
         window.look,
         window.board,
-        Rescue("2026-11-25 08:15", rig, rig, desk.changes.changed_rig(), window.session.time),
+        UnsavedRun("2026-11-25 08:15", rig, rig, presenter.changes.changed_rig(), window.session.time),
         0,
     )
     window.open_pane(pane)
@@ -179,19 +179,19 @@ def recovery(window: BoardWindow) -> QWidget:
 
 
 def stopwatch(window: BoardWindow) -> QWidget:
-    window.desk(StopwatchDesk).open()
-    return window.desk(StopwatchDesk).pane
+    window.presenter(StopwatchPresenter).open()
+    return window.presenter(StopwatchPresenter).pane
 
 
 def about(window: BoardWindow) -> QWidget:
-    window.desk(AboutDesk).change_pane()
-    return window.desk(AboutDesk).pane
+    window.presenter(AboutPresenter).change_pane()
+    return window.presenter(AboutPresenter).pane
 
 
 def working(part: str) -> Callable[[BoardWindow], QWidget]:
     def show(window: BoardWindow) -> QWidget:
-        window.desk(WorkingDesk).show(Subject("part", part))
-        return window.desk(WorkingDesk).pane
+        window.presenter(WorkingPresenter).show(Subject("part", part))
+        return window.presenter(WorkingPresenter).pane
 
     return show
 
@@ -253,7 +253,7 @@ def test_room_of_every_pane(make_board: MakeBoard, loader: Rig, system: System) 
             show(window)
         else:
             pane.closed.emit()
-        window.desk(TraceDesk).stop()
+        window.presenter(TracingPresenter).stop()
     assert not found, "\n".join(found)
 
 
@@ -297,7 +297,7 @@ def test_a_path_of_many_steps_shows_the_last_that_is_lit(
     window = make_board(loader, size=size)
     pane = path(window)
     for lit in (1, 17, 40):
-        rows = [Row(k, f"place {k}", "", ("10.0", "L/min"), k <= lit) for k in range(1, 41)]
+        rows = [StepRow(k, f"place {k}", "", ("10.0", "L/min"), k <= lit) for k in range(1, 41)]
         pane.show_path("All oil of the pump, now:", rows, "Then it comes back to the tank.", False, False)
         assert f"place {lit}" in [text for _, text, _ in written(pane)]
         assert any(text.startswith("Steps ") and text.endswith(" of 40") for _, text, _ in written(pane))

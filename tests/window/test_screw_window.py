@@ -11,25 +11,25 @@ from rig_moves import BAR, LEFT, button
 
 from trainer.drawing.screw import screw_head
 from trainer.rig.rig import Rig
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.rig.screw_view import ScrewView
 from trainer.window.shell.window import BoardWindow
 
 
 @pytest.fixture
-def desk(board: BoardWindow, qtbot: QtBot) -> RigDesk:
+def presenter(board: BoardWindow, qtbot: QtBot) -> RigPresenter:
     """The numbers of the bench, opened by their key."""
     board.activateWindow()
     qtbot.keyClick(board, Qt.Key.Key_F7)
-    return board.desk(RigDesk)
+    return board.presenter(RigPresenter)
 
 
 # -- screws, loads, oil ----------------------------------------------------------------------------------------------
 
 
-def test_a_screw_is_turned_by_mouse_and_key(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.show_part("0V1")
-    view = desk.pane.findChild(ScrewView)
+def test_a_screw_is_turned_by_mouse_and_key(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.show_part("0V1")
+    view = presenter.pane.findChild(ScrewView)
     assert view is not None
     qtbot.mouseClick(view.out, LEFT)
     assert board.snapshot()["notice"] == "Loosen the lock-nut of 0V1 first."
@@ -46,25 +46,25 @@ def test_a_screw_is_turned_by_mouse_and_key(desk: RigDesk, board: BoardWindow, q
     assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
     qtbot.mouseClick(view.out, LEFT)
     assert view.setting == "47.5 bar"
-    assert len(desk.changes.done) == 1  # one screw, one after the other: one step
+    assert len(presenter.changes.done) == 1  # one screw, one after the other: one step
     qtbot.mouseClick(view.lock, LEFT)
     assert board.snapshot()["notice"] == "The lock-nut of 0V1 is tight. The setting stays 47.5 bar."
     assert board.session.readings.parameter("0V1", "setting") == 47.5 * BAR
-    desk.undo()
+    presenter.undo()
     assert view.setting == "50.0 bar"
 
 
-def test_a_loose_nut_is_told_when_it_is_left(desk: RigDesk, board: BoardWindow) -> None:
-    desk.show_part("0V1")
-    desk.set_nut("0V1", True)
+def test_a_loose_nut_is_told_when_it_is_left(presenter: RigPresenter, board: BoardWindow) -> None:
+    presenter.show_part("0V1")
+    presenter.set_nut("0V1", True)
     board.tell("something else")
-    desk.pane.closed.emit()
+    presenter.pane.closed.emit()
     assert board.snapshot()["notice"] == "The lock-nut of 0V1 is loose: its setting can creep. Tighten it."
 
 
-def test_the_gauge_at_the_screw(desk: RigDesk, board: BoardWindow) -> None:
-    desk.show_part("0V1")
-    view = desk.pane.findChild(ScrewView)
+def test_the_gauge_at_the_screw(presenter: RigPresenter, board: BoardWindow) -> None:
+    presenter.show_part("0V1")
+    view = presenter.pane.findChild(ScrewView)
     assert view is not None
     pass_time(board, 0.5)
     figures, unit = board.snapshot()["instruments"]["P1"]
@@ -75,9 +75,9 @@ def test_the_gauge_at_the_screw(desk: RigDesk, board: BoardWindow) -> None:
 
 def test_a_section_without_a_gauge_says_so(make_board: MakeBoard, loader: Rig) -> None:
     window = make_board(loader)
-    desk = window.desk(RigDesk)
-    desk.show_part("3V1")
-    view = desk.pane.findChild(ScrewView)
+    presenter = window.presenter(RigPresenter)
+    presenter.show_part("3V1")
+    view = presenter.pane.findChild(ScrewView)
     assert view is not None
     assert view.gauge() == "no gauge on A3 or B3: fit one"
 
@@ -91,37 +91,37 @@ def test_the_picture_of_a_screw() -> None:
 
 def test_a_load_is_hooked_on_through_the_rack(make_board: MakeBoard, loader: Rig, qtbot: QtBot) -> None:
     window = make_board(loader)
-    desk = window.desk(RigDesk)
-    desk.show_part("3W1")
-    qtbot.mouseClick(button(desk.pane, "Hook 250 kg on Load crane 3W1"), LEFT)
+    presenter = window.presenter(RigPresenter)
+    presenter.show_part("3W1")
+    qtbot.mouseClick(button(presenter.pane, "Hook 250 kg on Load crane 3W1"), LEFT)
     pass_time(window, 1 / 60)
     assert window.rack.handles["3W1.load"].motion.value == 250.0
     window.run()
     pass_time(window, 0.5)
     assert window.session.readings.control("3W1", "load") == 250.0
-    assert button(desk.pane, "Hook 250 kg on Load crane 3W1").isChecked()
-    qtbot.mouseClick(button(desk.pane, "Drop what hangs on Load crane 3W1"), LEFT)
+    assert button(presenter.pane, "Hook 250 kg on Load crane 3W1").isChecked()
+    qtbot.mouseClick(button(presenter.pane, "Drop what hangs on Load crane 3W1"), LEFT)
     pass_time(window, 0.5)
     assert window.session.readings.control("3W1", "load") == 0.0
-    desk.undo()
+    presenter.undo()
     pass_time(window, 0.5)
     assert window.session.readings.control("3W1", "load") == 250.0
 
 
-def test_a_weight_goes_on_in_three_tenths(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.show_part("1W1")
-    qtbot.mouseClick(button(desk.pane, "Drop what hangs on Weight 1W1"), LEFT)
+def test_a_weight_goes_on_in_three_tenths(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.show_part("1W1")
+    qtbot.mouseClick(button(presenter.pane, "Drop what hangs on Weight 1W1"), LEFT)
     pass_time(board, 0.15)
     assert 100 < board.session.readings.parameter("1W1", "mass") < 150
     pass_time(board, 0.2)
     assert board.session.readings.parameter("1W1", "mass") == 0.5
 
 
-def test_oil_cold_warm_hot_by_buttons(desk: RigDesk, board: BoardWindow, qtbot: QtBot) -> None:
-    desk.show_part("oil")
+def test_oil_cold_warm_hot_by_buttons(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
+    presenter.show_part("oil")
     for name, celsius in (("Oil cold, 5 °C", 5.0), ("Oil hot, 80 °C", 80.0), ("Oil warm, 45 °C", 45.0)):
-        qtbot.mouseClick(button(desk.pane, name), LEFT)
+        qtbot.mouseClick(button(presenter.pane, name), LEFT)
         pass_time(board, 0.4)
         assert board.session.temperature == pytest.approx(celsius, abs=0.1)
-        assert button(desk.pane, name).isChecked()
-    assert desk.changes.different() == []
+        assert button(presenter.pane, name).isChecked()
+    assert presenter.changes.different() == []

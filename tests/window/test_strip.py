@@ -14,14 +14,14 @@ from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 from strip_moves import A1, LEVER, P1, drag, place, recorded, texts, work
 
-from trainer.energy.series import Course
+from trainer.energy.series import TimeSeries
 from trainer.engine.session import Session
 from trainer.rig.rig import Instrument, Rig
 from trainer.window.shell.window import BoardWindow
 from trainer.window.strip.figures import whole
 from trainer.window.strip.picture import Before, StripPicture
-from trainer.window.strip.presenter import StripDesk
-from trainer.window.strip.record import Record
+from trainer.window.strip.presenter import StripPresenter
+from trainer.window.strip.record import StripRecord
 from trainer.window.strip.sources import find_traces
 from trainer.window.strip.trace_list import TracesPane
 
@@ -36,9 +36,9 @@ def test_sixty_samples_a_second_of_everything(make_board: MakeBoard) -> None:
     strip, session = window.strip, window.session
     window.run()
     work(window)
-    live, now = session.readings, strip.record.course.at(session.time)
-    assert len(strip.record.course) == pytest.approx(60 * session.time, abs=2)
-    values = dict(zip(strip.record.course.names, now, strict=True))
+    live, now = session.readings, strip.record.series.at(session.time)
+    assert len(strip.record.series) == pytest.approx(60 * session.time, abs=2)
+    values = dict(zip(strip.record.series.names, now, strict=True))
     heats = [key for key in session.network.read_index if key[0] == "heat"]
     wanted = {
         f"control {LEVER}": 0.8, "pressure P1": live.pressure("P1"), A1: live.pressure("A1"),
@@ -59,9 +59,9 @@ def test_a_slow_clock_gives_every_frame(make_board: MakeBoard) -> None:
     window = make_board()
     window.run()
     window.set_speed(1 / 100)
-    before = len(window.strip.record.course)
+    before = len(window.strip.record.series)
     pass_time(window, 1.0)
-    assert len(window.strip.record.course) - before == pytest.approx(60, abs=2)
+    assert len(window.strip.record.series) - before == pytest.approx(60, abs=2)
 
 
 def test_the_loader_records_every_lever_line_rod_and_shaft(loader: Rig) -> None:
@@ -80,15 +80,15 @@ def test_the_loader_records_every_lever_line_rod_and_shaft(loader: Rig) -> None:
 
 def test_an_hour_is_kept_and_no_more(bench: Rig) -> None:
     session = Session(bench)
-    record = Record(bench, session.readings)
+    record = StripRecord(bench, session.readings)
     row = record.row(session.readings).copy()
     for k in range(245_000):
-        record.course.push(k / 60, row)
+        record.series.push(k / 60, row)
     session.time = 245_000 / 60
     session._readings = None
     record.take(session.readings, session.time)
-    assert len(record.course) >= 216_000  # 60 min of 60 samples a second
-    assert len(record.course) < 245_000
+    assert len(record.series) >= 216_000  # 60 min of 60 samples a second
+    assert len(record.series) < 245_000
 
 
 # -- which traces -----------------------------------------------------------------------------------------------
@@ -125,7 +125,7 @@ def test_the_users_choice_stays_until_the_first_is_asked_for(make_board: MakeBoa
 
 
 def test_the_list_follows_instruments_that_are_taken_off_and_fitted(board: BoardWindow) -> None:
-    board.desk(StripDesk).show_traces()
+    board.presenter(StripPresenter).show_traces()
     pane = board.findChild(TracesPane)
     listed = lambda: [pane.list.item(row).text() for row in range(pane.list.count())]  # noqa: E731
     instruments = dict(board.session.rig.instruments)
@@ -177,16 +177,16 @@ def test_the_list_by_mouse(board: BoardWindow, qtbot: QtBot) -> None:
 
 
 def test_a_dial_let_go_on_the_strip_joins_the_traces(board: BoardWindow) -> None:
-    desk, strip = board.desk(StripDesk), board.strip
+    presenter, strip = board.presenter(StripPresenter), board.strip
     elsewhere = board.drawing.mapToGlobal(QPoint(20, 20))
     on_it = strip.mapToGlobal(strip.rect().center())
-    desk.drop("Q1", elsewhere)
+    presenter.drop("Q1", elsewhere)
     assert len(strip.traces) == 3
-    desk.drop("Q1", on_it)
+    presenter.drop("Q1", on_it)
     assert [trace.name for trace in strip.traces][-1] == "Q1"
-    desk.drop("Q1", on_it)
+    presenter.drop("Q1", on_it)
     assert "already" in board.snapshot()["notice"]
-    desk.drop("nothing of that name", on_it)
+    presenter.drop("nothing of that name", on_it)
     assert len(strip.traces) == 4
 
 
@@ -194,14 +194,14 @@ def test_it_survives_other_instruments(board: BoardWindow) -> None:
     work(board)
     strip, rig = board.strip, board.session.rig
     strip.want([P1, A1])
-    before, columns = recorded(strip, A1), len(strip.record.course.names)
+    before, columns = recorded(strip, A1), len(strip.record.series.names)
     gauges = {
         "P9": Instrument("P9", "gauge", "A1", 10e6, "cap end"),
         "Q9": Instrument("Q9", "flow meter", "1V1.A", 1e-4),
     }
     board.refit({**rig.instruments, **gauges})
     assert [trace.name for trace in strip.traces] == ["P1", "Lift cap end"]  # whatever a needle shows
-    assert len(strip.record.course.names) == columns + 3  # two needles, and the flow that one of them measures
+    assert len(strip.record.series.names) == columns + 3  # two needles, and the flow that one of them measures
     pass_time(board, 0.5)
     times, values = recorded(strip, A1)
     assert np.array_equal(values[: len(before[1])], before[1])
@@ -220,7 +220,7 @@ def test_a_gauge_with_an_error_is_recorded_as_it_shows(board: BoardWindow) -> No
     rig = board.session.rig
     plugged = Instrument("P9", "gauge", "P1", 6e6, "plugged", state="plugged")
     board.refit({**rig.instruments, "P9": plugged})
-    board.desk(StripDesk).drop("P9", board.strip.mapToGlobal(board.strip.rect().center()))
+    board.presenter(StripPresenter).drop("P9", board.strip.mapToGlobal(board.strip.rect().center()))
     assert [trace.name for trace in board.strip.traces][1:] == ["P1", "Lift cylinder speed", "P9"]
     work(board, 1.0, -0.5)
     shown = board.dials.dials[-1].pointer.needle
@@ -248,7 +248,7 @@ def test_rewound_it_shows_up_to_that_instant_and_going_on_cuts(board: BoardWindo
     assert strip.record.now == now
     assert strip.curves[1].yData[-1] == pytest.approx(board.board.needles.stands("P1") / 1e5, rel=1e-5)
     assert board.dials.dials[0].pointer.middle == pytest.approx(whole_of_it[1][59], rel=1e-6)  # as it stood then
-    assert len(strip.record.course) == len(whole_of_it[0])  # what came later waits
+    assert len(strip.record.series) == len(whole_of_it[0])  # what came later waits
     strip.freeze(True)
     strip.picture.time.held = end
     strip.lay_out()
@@ -272,7 +272,7 @@ def test_reset_begins_anew(board: BoardWindow) -> None:
     board.strip.freeze(True)
     board.strip.picture.cursors.times[:] = [0.5, 1.0]
     board.reset()
-    assert len(board.strip.record.course) <= 1
+    assert len(board.strip.record.series) <= 1
     assert not board.strip.freeze_button.isChecked()
     assert board.strip.picture.cursors.times == []
 
@@ -312,10 +312,10 @@ def test_sixty_minutes_cost_what_one_costs(make_board: MakeBoard) -> None:
     noise = np.random.default_rng(3).normal(1.0, 0.2, (499, len(row)))
     cost: dict[tuple[int, float], tuple[int, int]] = {}
     for minutes in (1, 60):
-        course = Course(strip.record.course.names)
+        series = TimeSeries(strip.record.series.names)
         for k in range(round((60 - minutes) * 3600), 216_000):
-            course.push(k / 60, row * noise[k % 499])
-        strip.record.course, strip.record.now = course, course.end
+            series.push(k / 60, row * noise[k % 499])
+        strip.record.series, strip.record.now = series, series.end
         for span in (5.0, 30.0, 3600.0):
             strip.picture.time.span = span
             strip.lay_out()
@@ -345,18 +345,18 @@ def test_nothing_is_drawn_again_where_nothing_changed(board: BoardWindow) -> Non
 def test_the_picture_is_the_approved_one(bench: Rig) -> None:
     """A prescribed run, so that the last digits of no solver count: lever 60 %, a pressure that rings, a speed."""
     session = Session(bench)
-    record = Record(bench, session.readings)
+    record = StripRecord(bench, session.readings)
     row = record.row(session.readings).copy()
     at = {name: record.traces.place(name) for name in (f"control {LEVER}", P1, "speed rod1")}
-    before = Course(record.course.names)
-    for course, size in ((before, 0.6), (record.course, 1.0)):
+    before = TimeSeries(record.series.names)
+    for series, size in ((before, 0.6), (record.series, 1.0)):
         for k in range(201):
             time = k / 10
             moved = 0.6 if 4.0 <= time < 14.0 else 0.0
             row[at[f"control {LEVER}"]] = moved
             row[at[P1]] = 1e5 * (1.2 + size * moved * (30 + 20 * np.exp(time - 8.0) * (4.0 <= time < 8.0) / 30))
             row[at["speed rod1"]] = 0.011 * moved * size * (1 - np.exp(4.0 - time))
-            course.push(time, row)
+            series.push(time, row)
             np.fmax(record.highs, row, out=record.highs)
             np.fmin(record.lows, row, out=record.lows)
     record.now = 20.0

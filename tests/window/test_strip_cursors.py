@@ -83,7 +83,7 @@ def test_a_cursor_is_taken_hold_of_and_moved(board: BoardWindow, qtbot: QtBot) -
     assert cursors.pair[0] == pytest.approx(strip.picture.time_of(place(strip, 0.93).x() / strip.look.scale))
     qtbot.mouseClick(strip, Qt.MouseButton.LeftButton, pos=place(strip, 0.6))
     assert len(cursors.times) == 1  # a click elsewhere begins anew
-    assert cursors.times[0] == strip.record.course.begin  # nothing was recorded there
+    assert cursors.times[0] == strip.record.series.begin  # nothing was recorded there
 
 
 def test_cursors_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
@@ -130,7 +130,7 @@ def test_zoom_by_keys_and_wheel(board: BoardWindow, qtbot: QtBot) -> None:
     strip, time = board.strip, board.strip.picture.time
     qtbot.keyClick(strip, Qt.Key.Key_Plus)
     assert time.span == 10.0
-    assert strip.curves[0].xData.min() == pytest.approx(-strip.record.now + strip.record.course.begin, abs=2 * FRAME)
+    assert strip.curves[0].xData.min() == pytest.approx(-strip.record.now + strip.record.series.begin, abs=2 * FRAME)
     for _ in range(20):
         qtbot.keyClick(strip, Qt.Key.Key_Plus)
     assert time.span == SPANS[0] == 0.05
@@ -172,7 +172,7 @@ def test_move_by_wheel_and_by_dragging_the_times(board: BoardWindow, qtbot: QtBo
     drag(qtbot, strip, axis, axis + QPoint(20, 0))
     assert time.held == pytest.approx(strip.record.now - 0.2 - 20 * strip.hand.pixel(), abs=1e-6)
     strip.pan(-99.0)
-    assert time.begin(strip.record.now) == pytest.approx(strip.record.course.begin)  # not before what is recorded
+    assert time.begin(strip.record.now) == pytest.approx(strip.record.series.begin)  # not before what is recorded
     strip.pan(99.0)
     assert time.held is None  # at its end it follows time again
     assert not strip.freeze_button.isChecked()

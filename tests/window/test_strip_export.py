@@ -21,11 +21,11 @@ from strip_moves import A1, P1, drag, place, recorded, work
 from trainer.drawing.scene import Scene, SceneOptions
 from trainer.drawing.theme import THEMES
 from trainer.units import System
-from trainer.window.board.presenter import ViewDesk
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.board.presenter import BoardPresenter
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 from trainer.window.strip.export import picture_size, table_text
-from trainer.window.strip.presenter import StripDesk
+from trainer.window.strip.presenter import StripPresenter
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -44,7 +44,7 @@ def test_the_table_has_every_sample_of_the_shown_stretch(board: BoardWindow, tmp
     strip = board.strip
     strip.want([P1, "temperature tank", "control 1V1.lever"])
     strip.zoom(4)  # 1 s
-    assert board.desk(StripDesk).write(tmp_path / "a.csv")
+    assert board.presenter(StripPresenter).write(tmp_path / "a.csv")
     assert board.snapshot()["notice"] == "The strip is in a.csv."
     titles, rows = rows_of((tmp_path / "a.csv").read_text("utf-8"))
     metric = system is System.METRIC
@@ -76,14 +76,14 @@ def test_a_covered_trace_is_left_out_and_that_is_said(board: BoardWindow, tmp_pa
     work(board, 1.0)
     names = [dial.instrument.name for dial in board.dials.dials]
     board.dials.toggle(names.index("P1") + 1)
-    board.desk(StripDesk).write(tmp_path / "a.csv")
+    board.presenter(StripPresenter).write(tmp_path / "a.csv")
     assert rows_of((tmp_path / "a.csv").read_text("utf-8"))[0] == [
         "time [s]",
         "Lift cylinder lever [%]",
         "Lift cylinder speed [mm/s]",
     ]
     assert board.snapshot()["notice"].endswith("P1 is covered and was left out.")
-    board.desk(StripDesk).write(tmp_path / "a.svg")
+    board.presenter(StripPresenter).write(tmp_path / "a.svg")
     assert "bar</text>" in (tmp_path / "a.svg").read_text("utf-8")  # the unit stays, the figure is covered
     assert 'fill="url(#hatch-cover-hatch)"' in (tmp_path / "a.svg").read_text("utf-8")
 
@@ -92,7 +92,7 @@ def test_the_line_drawing_is_made_of_the_draw_list(board: BoardWindow, qtbot: Qt
     work(board, 3.0)
     board.run(False)
     drag(qtbot, board.strip, place(board.strip, 0.92), place(board.strip, 0.98))
-    assert board.desk(StripDesk).write(tmp_path / "a.svg")
+    assert board.presenter(StripPresenter).write(tmp_path / "a.svg")
     root = ElementTree.fromstring((tmp_path / "a.svg").read_text("utf-8"))
     lines = [line.get("points", "").split() for line in root.iter(f"{SVG}polyline")]
     for k in range(3):
@@ -121,7 +121,7 @@ def test_the_picture_has_paper_ink_and_accent(board: BoardWindow, tmp_path: Path
     if theme == "dark":
         board.change_theme()
     work(board, 3.0)
-    assert board.desk(StripDesk).write(tmp_path / "a.png")
+    assert board.presenter(StripPresenter).write(tmp_path / "a.png")
     image = QImage(str(tmp_path / "a.png"))
     width, height = picture_size(board.strip.picture, board.caption())
     assert (image.width(), image.height()) == (round(2 * width), round(2 * height))
@@ -136,9 +136,9 @@ def test_below_every_picture_stands_what_it_is_of(
 ) -> None:
     """From a dark window: in the look of print, with rig, day, speed, oil and the change, strip and drawing alike."""
     board.change_theme()
-    board.desk(RigDesk).set("0V1.setting", 40e5)
+    board.presenter(RigPresenter).set("0V1.setting", 40e5)
     work(board, 1.0)
-    assert board.desk(StripDesk).write(tmp_path / "a.svg")
+    assert board.presenter(StripPresenter).write(tmp_path / "a.svg")
     root = ElementTree.fromstring((tmp_path / "a.svg").read_text("utf-8"))
     told = " ".join(text.text for text in root.iter(f"{SVG}text"))
     today = datetime.date.today()
@@ -146,7 +146,7 @@ def test_below_every_picture_stands_what_it_is_of(
         assert words in told
     assert THEMES["print"].colour("ink") in (tmp_path / "a.svg").read_text("utf-8")
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "b.png"), ""))
-    board.desk(ViewDesk).save_picture()
+    board.presenter(BoardPresenter).save_picture()
     image = QImage(str(tmp_path / "b.png"))
     assert image.pixelColor(2, 2) == QColor(THEMES["print"].colour("paper"))
     across, down = Scene(board.session.rig, SceneOptions(THEMES["print"])).size
@@ -172,18 +172,18 @@ def test_ctrl_e_asks_for_a_file(board: BoardWindow, qtbot: QtBot, tmp_path: Path
     assert asked[0][1].endswith("strip.csv")
     assert (tmp_path / "without ending.svg").read_text("utf-8").startswith("<?xml")
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: ("", ""))
-    board.desk(StripDesk).export()
+    board.presenter(StripPresenter).export()
     assert os.listdir(tmp_path).count("without ending.svg") == 1
 
 
 def test_what_cannot_be_written_is_told_and_the_old_file_stays(board: BoardWindow, tmp_path: Path,
                                                                monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
     work(board, 0.5)
-    desk = board.desk(StripDesk)
-    assert not desk.write(tmp_path / "no such folder" / "a.csv")
+    presenter = board.presenter(StripPresenter)
+    assert not presenter.write(tmp_path / "no such folder" / "a.csv")
     assert board.snapshot()["notice"].startswith("a.csv could not be written (")
     assert board.snapshot()["notice"].endswith("Choose another folder.")
-    assert not desk.write(tmp_path / "a.jpg")
+    assert not presenter.write(tmp_path / "a.jpg")
     assert board.snapshot()["notice"] == "a.jpg: end the name in .csv for a table, in .png or .svg for a picture."
     old = tmp_path / "a.csv"
     old.write_text("as it was", "utf-8")
@@ -192,7 +192,7 @@ def test_what_cannot_be_written_is_told_and_the_old_file_stays(board: BoardWindo
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    assert not desk.write(old)
+    assert not presenter.write(old)
     assert old.read_text("utf-8") == "as it was"
     assert sorted(os.listdir(tmp_path)) == ["a.csv", "window.ini"] or os.listdir(tmp_path) == ["a.csv"]
 
@@ -202,7 +202,7 @@ def test_an_empty_strip_is_a_table_of_titles(board: BoardWindow, tmp_path: Path)
     board.strip.want([A1])
     assert table_text(board.strip.picture) == "time [s],Lift cap end [bar]\n"
     for ending in ("csv", "svg", "png"):
-        assert board.desk(StripDesk).write(tmp_path / f"a.{ending}")
+        assert board.presenter(StripPresenter).write(tmp_path / f"a.{ending}")
     pass_time(board, 0.1)
 
 
@@ -210,11 +210,11 @@ def test_a_table_says_below_its_rows_what_it_is_of_and_is_read_back_all_the_same
     board: BoardWindow, tmp_path: Path
 ) -> None:
     """Rig, date, speed, oil and changes, behind #: readers pass them over, and the first row is the header."""
-    board.desk(RigDesk).set("0V1.setting", 30e5)
+    board.presenter(RigPresenter).set("0V1.setting", 30e5)
     pass_time(board, 1.0)
     board.run(False)
     file = tmp_path / "a.csv"
-    assert board.desk(StripDesk).write(file)
+    assert board.presenter(StripPresenter).write(file)
     text = file.read_text("utf-8")
     rows = [line for line in text.splitlines() if not line.startswith("#")]
     remarks = [line.removeprefix("# ") for line in text.splitlines() if line.startswith("#")]

@@ -15,9 +15,9 @@ from rig_moves import BAR, CTRL, LEFT
 from trainer.changing.recovery import found
 from trainer.engine.session import Session
 from trainer.window.recovery.pane import RecoveryPane
-from trainer.window.recovery.presenter import RecoveryDesk
+from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.recovery.progress import Progress
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 
 
@@ -26,7 +26,7 @@ def offered(make_board: MakeBoard, tmp_path: Path, monkeypatch: pytest.MonkeyPat
     """A window that offers a run of some seconds, and what its pane says after each look at the window."""
     leave(make_board, tmp_path / "r", 30 * BAR)
     window, said = make_board(), []
-    desk = begin(window, tmp_path / "r")
+    presenter = begin(window, tmp_path / "r")
     show = RecoveryPane.show_progress
 
     def seen(pane: RecoveryPane, reached: float, whole: float) -> None:
@@ -35,7 +35,7 @@ def offered(make_board: MakeBoard, tmp_path: Path, monkeypatch: pytest.MonkeyPat
         assert pane.taking_words() in [words for words, _, _ in pane.canvas.texts()]
 
     monkeypatch.setattr(RecoveryPane, "show_progress", seen)
-    assert desk.pane is not None
+    assert presenter.pane is not None
     return window, said
 
 
@@ -56,9 +56,9 @@ def test_taking_up_says_how_far_it_is_and_keys_and_clicks_meanwhile_do_nothing(
     offered: tuple[BoardWindow, list[str]], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     window, said = offered
-    desk = window.desk(RecoveryDesk)
-    assert desk.pane is not None
-    whole = desk.pane.rescue.time
+    presenter = window.presenter(RecoveryPresenter)
+    assert presenter.pane is not None
+    whole = presenter.pane.unsaved.time
 
     def hands() -> None:
         qtbot.keyClick(window, Qt.Key.Key_F7)
@@ -67,13 +67,13 @@ def test_taking_up_says_how_far_it_is_and_keys_and_clicks_meanwhile_do_nothing(
         qtbot.mouseClick(window.bar.run, LEFT)
 
     during(monkeypatch, hands)
-    qtbot.mouseClick(desk.pane.take, LEFT)
+    qtbot.mouseClick(presenter.pane.take, LEFT)
     assert said[0] == f"Taking up: 0 of {whole:.0f} s"
     assert len(said) > 5
     assert said == sorted(said, key=lambda words: float(words.split()[2]))
     assert window.session.time == whole
     assert not window.session.running
-    assert not window.desk(RigDesk).pane.isVisible()
+    assert not window.presenter(RigPresenter).pane.isVisible()
     assert not window.board.rigs.isVisible()
     qtbot.keyClick(window, Qt.Key.Key_Space)  # and afterwards they do again
     assert window.session.running
@@ -83,16 +83,16 @@ def test_esc_gives_the_taking_up_up_and_all_stays_kept(
     offered: tuple[BoardWindow, list[str]], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     window, _ = offered
-    desk, session = window.desk(RecoveryDesk), window.session
+    presenter, session = window.presenter(RecoveryPresenter), window.session
     during(monkeypatch, lambda: qtbot.keyClick(window, Qt.Key.Key_Escape))
-    assert desk.pane is not None
-    qtbot.mouseClick(desk.pane.take, LEFT)
+    assert presenter.pane is not None
+    qtbot.mouseClick(presenter.pane.take, LEFT)
     assert window.session is session
-    assert desk.pane.isVisible()
-    assert desk.pane.take.isVisible()
-    assert desk.pane.taking_words() == ""
+    assert presenter.pane.isVisible()
+    assert presenter.pane.take.isVisible()
+    assert presenter.pane.taking_words() == ""
     assert len(found(tmp_path / "r")) == 1
-    qtbot.mouseClick(desk.pane.take, LEFT)
+    qtbot.mouseClick(presenter.pane.take, LEFT)
     assert window.session is not session
 
 
@@ -100,9 +100,9 @@ def test_a_window_closed_while_taking_up_closes_and_all_stays_kept(
     offered: tuple[BoardWindow, list[str]], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     window, _ = offered
-    desk = window.desk(RecoveryDesk)
+    presenter = window.presenter(RecoveryPresenter)
     during(monkeypatch, window.close)
-    assert desk.pane is not None
-    qtbot.mouseClick(desk.pane.take, LEFT)
+    assert presenter.pane is not None
+    qtbot.mouseClick(presenter.pane.take, LEFT)
     assert not window.isVisible()
     assert len(found(tmp_path / "r")) == 1

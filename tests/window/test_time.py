@@ -14,7 +14,7 @@ from trainer.drawing.shapes import Words
 from trainer.rig.rig import Rig
 from trainer.window.shell.window import BoardWindow
 from trainer.window.time.line import TimeLine
-from trainer.window.time.presenter import TimeDesk
+from trainer.window.time.presenter import TimePresenter
 
 LEVER = "1V1.lever"
 
@@ -93,8 +93,8 @@ def test_going_on_with_another_lever_gives_up_what_came_after(board: BoardWindow
     pass_time(board, 1.0)
     assert board.session.history.end == pytest.approx(here + 1.0, abs=0.05)
     assert board.session.readings.place("rod1") < place
-    course = board.strip.record.course
-    times, _ = course.column(course.names[0], 0.0, 10.0)
+    series = board.strip.record.series
+    times, _ = series.column(series.names[0], 0.0, 10.0)
     assert (np.diff(times) > 0).all()
 
 
@@ -166,7 +166,7 @@ def test_minutes_can_be_gone_back_through(board: BoardWindow, minutes: int) -> N
 def test_the_time_line_is_readable(make_board: MakeBoard, size: tuple[int, int]) -> None:
     window = make_board(size=size)
     lift(window, 0.4, 2.0)
-    window.desk(TimeDesk).mark()
+    window.presenter(TimePresenter).mark()
     window.session.advance(200.0)
     window.rewind(50.0)
     line = window.board.time_line

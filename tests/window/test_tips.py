@@ -18,8 +18,8 @@ from trainer.drawing.picking import Pick
 from trainer.rig.rig import Rig
 from trainer.window.board.picks import DrawingPicks
 from trainer.window.controls import tips
-from trainer.window.dials.presenter import InstrumentDesk
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.dials.presenter import DialsPresenter
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 
 BOLD = '<b style="font-size:99px">boom</b>'
@@ -41,9 +41,9 @@ def told(window: BoardWindow) -> list[str]:
 
 def test_labels_are_text_beside_the_pointer(make_board: MakeBoard, bench: Rig) -> None:
     window = make_board(marked(bench))
-    window.desk(RigDesk).change_pane()
-    window.desk(RigDesk).show_part("0V1")
-    window.desk(InstrumentDesk).open_fit()
+    window.presenter(RigPresenter).change_pane()
+    window.presenter(RigPresenter).show_part("0V1")
+    window.presenter(DialsPresenter).open_fit()
     marked_up = [text for text in told(window) if "boom" in text]
     assert marked_up
     for text in marked_up:

@@ -14,7 +14,7 @@ from trainer.drawing.theme import THEMES
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.shell.window import BoardWindow
-from trainer.window.tracing.presenter import TraceDesk
+from trainer.window.tracing.presenter import TracingPresenter
 
 BOOM = "3V1.lever"
 
@@ -27,8 +27,8 @@ def numbers(window: BoardWindow) -> list[tuple[int, str]]:
     return [(step.number, step.place[1]) for step in window.drawing.state.steps_shown]
 
 
-def trace_desk(window: BoardWindow) -> TraceDesk:
-    return window.desk(TraceDesk)
+def tracing(window: BoardWindow) -> TracingPresenter:
+    return window.presenter(TracingPresenter)
 
 
 # -- lit by a click ------------------------------------------------------------------------------------------
@@ -98,7 +98,7 @@ def test_a_path_that_is_closed_leaves_no_outline(board: BoardWindow, qtbot: QtBo
     board.change_marks()
     board.rack.levers[LEVER].setFocus()
     before = board.drawing.grab().toImage()
-    drawing, desk = board.drawing, trace_desk(board)
+    drawing, presenter = board.drawing, tracing(board)
     if way == "asked":
         qtbot.keyClick(board, Qt.Key.Key_F6, Qt.KeyboardModifier.ShiftModifier)
         assert drawing.state.chosen is not None
@@ -106,12 +106,12 @@ def test_a_path_that_is_closed_leaves_no_outline(board: BoardWindow, qtbot: QtBo
         qtbot.keyClick(board, Qt.Key.Key_F6, Qt.KeyboardModifier.ShiftModifier)
     elif way == "listed":
         qtbot.keyClick(board, Qt.Key.Key_F6)
-        qtbot.keyClick(desk.pane, Qt.Key.Key_Escape)
+        qtbot.keyClick(presenter.pane, Qt.Key.Key_Escape)
     elif way == "ring":
         drawing.setFocus()
         assert drawing.state.chosen is not None
         qtbot.keyClick(board, Qt.Key.Key_F6)
-        qtbot.keyClick(desk.pane, Qt.Key.Key_Escape)
+        qtbot.keyClick(presenter.pane, Qt.Key.Key_Escape)
     else:
         drawing.setFocus()
         while (drawing.state.chosen or ("", ""))[0] != "line":
@@ -124,8 +124,8 @@ def test_a_path_that_is_closed_leaves_no_outline(board: BoardWindow, qtbot: QtBo
         qtbot.keyClick(drawing, Qt.Key.Key_Right)  # an arrow brings it back where it was
         assert drawing.state.chosen == chosen
         drawing.clearFocus()
-    assert desk.count is None
-    assert desk.question is None
+    assert presenter.count is None
+    assert presenter.question is None
     assert drawing.state.lit == set()
     assert drawing.state.chosen is None
     assert not drawing.state.nameless
@@ -168,7 +168,7 @@ def test_several_owners_light_side_by_side(board: BoardWindow, qtbot: QtBot) -> 
 def test_f6_lists_the_path_and_lights_one_step_more_each_time(board: BoardWindow, qtbot: QtBot) -> None:
     lift(board)
     board.activateWindow()
-    pane = trace_desk(board).pane
+    pane = tracing(board).pane
     for count in range(1, 7):
         qtbot.keyClick(board, Qt.Key.Key_F6)
         assert [number for number, _ in numbers(board)] == list(range(1, count + 1))
@@ -195,16 +195,16 @@ def test_f6_lists_the_path_and_lights_one_step_more_each_time(board: BoardWindow
 
 
 def test_the_list_has_the_units_of_the_window_and_hides_covered_flows(board: BoardWindow) -> None:
-    desk = trace_desk(board)
-    desk.next_step()
+    presenter = tracing(board)
+    presenter.next_step()
     board.set_system(System.US)
-    assert {row.flow[1] for row in desk.pane.rows} == {"gpm"}
-    assert any(text.endswith(" gpm") for text, _, _ in desk.pane.canvas.texts())
+    assert {row.flow[1] for row in presenter.pane.rows} == {"gpm"}
+    assert any(text.endswith(" gpm") for text, _, _ in presenter.pane.canvas.texts())
     board.dials.toggle_all()
     pass_time(board, 0.3)
     board.tick(FRAME)
-    assert desk.pane.hidden
-    assert not any(text.endswith(" gpm") for text, _, _ in desk.pane.canvas.texts())
+    assert presenter.pane.hidden
+    assert not any(text.endswith(" gpm") for text, _, _ in presenter.pane.canvas.texts())
 
 
 def test_the_list_fits_its_pane(make_board: MakeBoard, loader: Rig) -> None:
@@ -213,8 +213,8 @@ def test_the_list_fits_its_pane(make_board: MakeBoard, loader: Rig) -> None:
         window.run()
         window.rack.levers[BOOM].motion.set_exactly(0.6)
         pass_time(window, 1.0)
-        trace_desk(window).next_step()
-        pane = trace_desk(window).pane
+        tracing(window).next_step()
+        pane = tracing(window).pane
         assert len(pane.rows) == 11
         boxes = [(text, box) for text, box, _ in pane.canvas.texts()]
         assert all(pane.rect().contains(box.toRect()) for _, box in boxes)
@@ -249,7 +249,7 @@ def test_the_path_is_asked_for_with_names_hidden(board: BoardWindow, qtbot: QtBo
     lift(board)
     board.activateWindow()
     qtbot.keyClick(board, Qt.Key.Key_F6, Qt.KeyboardModifier.ShiftModifier)
-    desk, pane = trace_desk(board), trace_desk(board).pane
+    presenter, pane = tracing(board), tracing(board).pane
     assert not board.session.running
     assert lines(board) == {"P1"}  # nothing more before an answer
     written = {text for text, _, _ in board.drawing.canvas.texts()}
@@ -267,8 +267,8 @@ def test_the_path_is_asked_for_with_names_hidden(board: BoardWindow, qtbot: QtBo
     assert "lift cap end" in {text for text, _, _ in board.drawing.canvas.texts()}
     click(board, qtbot, ("line", "B1"))
     click(board, qtbot, ("line", "R"))
-    assert desk.question is not None
-    assert desk.question.first == 2
+    assert presenter.question is not None
+    assert presenter.question.first == 2
     qtbot.mouseClick(pane.next, Qt.MouseButton.LeftButton)  # "Show"
     assert lines(board) == {"P1", "A1", "B1", "R", "T"}
     click(board, qtbot, ("part", "0Z1"))
@@ -281,7 +281,7 @@ def test_the_path_is_asked_for_with_names_hidden(board: BoardWindow, qtbot: QtBo
 
 def test_the_path_can_be_answered_with_the_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
     lift(board)
-    trace_desk(board).change_asking()
+    tracing(board).change_asking()
     drawing = board.drawing
     assert drawing.hasFocus()
     assert drawing.state.chosen == ("line", "P1")
@@ -299,15 +299,15 @@ def test_the_path_can_be_answered_with_the_keyboard(board: BoardWindow, qtbot: Q
     qtbot.keyClick(drawing, Qt.Key.Key_Return)
     assert lines(board) == {"P1", "A1"}
     qtbot.keyClick(drawing, Qt.Key.Key_Escape)
-    assert trace_desk(board).question is None
+    assert tracing(board).question is None
     assert not drawing.state.lit
 
 
 def test_asking_ends_when_time_goes_on(board: BoardWindow) -> None:
-    trace_desk(board).change_asking()
+    tracing(board).change_asking()
     board.run()
     pass_time(board, 0.3)
-    assert trace_desk(board).question is None
+    assert tracing(board).question is None
     assert not board.drawing.state.nameless
     assert "questions about the path are over" in board.snapshot()["notice"]
 
@@ -315,17 +315,17 @@ def test_asking_ends_when_time_goes_on(board: BoardWindow) -> None:
 def test_a_standing_pump_leaves_nothing_to_ask(board: BoardWindow) -> None:
     board.rack.speeds["0M1.speed_asked"].motion.set_exactly(0.0)
     pass_time(board, 8.0)
-    trace_desk(board).change_asking()
-    assert trace_desk(board).question is None
+    tracing(board).change_asking()
+    assert tracing(board).question is None
     assert board.snapshot()["notice"] == "No oil from the pump gets to the pump outlet now; the pump stands."
 
 
 def test_the_questions_end_when_something_else_takes_the_place_of_the_list(board: BoardWindow) -> None:
-    desk = trace_desk(board)
-    desk.change_asking()
-    board.close_pane(desk.pane)
+    presenter = tracing(board)
+    presenter.change_asking()
+    board.close_pane(presenter.pane)
     pass_time(board, 0.3)
-    assert desk.question is None
+    assert presenter.question is None
     assert not board.drawing.state.nameless
     assert board.drawing.asker is None
 

@@ -19,7 +19,7 @@ from trainer.units import System
 from trainer.window.painting import fonts
 from trainer.window.shell.window import BoardWindow
 from trainer.window.working.pane import WorkingPane
-from trainer.window.working.presenter import WorkingDesk
+from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
 
 BOOM, LOAD = "3V1.lever", "3W1.load"
@@ -38,7 +38,7 @@ def lifting(make_board: MakeBoard, loader: Rig) -> BoardWindow:
 
 
 def pane_of(window: BoardWindow) -> WorkingPane:
-    return window.desk(WorkingDesk).pane
+    return window.presenter(WorkingPresenter).pane
 
 
 def click(qtbot: QtBot, window: BoardWindow, place: QPointF) -> None:
@@ -162,7 +162,7 @@ def test_another_tool_beside_the_drawing_keeps_its_place(qtbot: QtBot, lifting: 
     click(qtbot, lifting, place)
     assert other.isVisible()
     assert not pane_of(lifting).isVisible()
-    lifting.desk(WorkingDesk).change_pane()
+    lifting.presenter(WorkingPresenter).change_pane()
     assert pane_of(lifting).isVisible()
     assert not other.isVisible()
 
@@ -199,9 +199,9 @@ def test_enter_and_click_on_a_dial_cover_it_still(qtbot: QtBot, board: BoardWind
 
 
 def test_arrows_and_rows_step_through_the_list(qtbot: QtBot, lifting: BoardWindow) -> None:
-    desk = lifting.desk(WorkingDesk)
-    desk.show(Subject("part", "3A1"))
-    pane = desk.pane
+    presenter = lifting.presenter(WorkingPresenter)
+    presenter.show(Subject("part", "3A1"))
+    pane = presenter.pane
     names = [working.name for working in pane.workings]
     assert len(names) > 6
     qtbot.keyClick(pane, Qt.Key.Key_Down)
@@ -224,57 +224,57 @@ def test_arrows_and_rows_step_through_the_list(qtbot: QtBot, lifting: BoardWindo
 
 
 def test_it_follows_the_machine_and_freezes_with_the_clock(lifting: BoardWindow) -> None:
-    desk = lifting.desk(WorkingDesk)
-    desk.show(Subject("part", "3A1", "speed"))
+    presenter = lifting.presenter(WorkingPresenter)
+    presenter.show(Subject("part", "3A1", "speed"))
 
     def result() -> str:
-        assert desk.pane.shown is not None
-        return desk.pane.shown.lines(System.METRIC)[2]
+        assert presenter.pane.shown is not None
+        return presenter.pane.shown.lines(System.METRIC)[2]
 
     before = result()
     lifting.rack.levers[BOOM].motion.set_exactly(0.45)
     pass_time(lifting, 0.5)
     assert result() != before
-    assert result() in desk.pane.accessibleDescription()
+    assert result() in presenter.pane.accessibleDescription()
     lifting.run(False)
     pass_time(lifting, 0.3)
-    after, spoken = result(), desk.pane.accessibleDescription()
+    after, spoken = result(), presenter.pane.accessibleDescription()
     pass_time(lifting, 0.5)
-    assert (result(), desk.pane.accessibleDescription()) == (after, spoken)
+    assert (result(), presenter.pane.accessibleDescription()) == (after, spoken)
 
 
 def test_it_shows_the_instant_that_was_gone_back_to(lifting: BoardWindow) -> None:
-    desk = lifting.desk(WorkingDesk)
-    desk.show(Subject("part", "3A1", "speed"))
+    presenter = lifting.presenter(WorkingPresenter)
+    presenter.show(Subject("part", "3A1", "speed"))
     pass_time(lifting, 0.5)
     lifting.rewind(0.0)
     pass_time(lifting, 3 * FRAME)
     pass_time(lifting, 0.3)
-    assert desk.pane.shown is not None
-    assert desk.pane.shown.result.value == pytest.approx(abs(lifting.session.readings.speed("boom")), abs=1e-12)
+    assert presenter.pane.shown is not None
+    assert presenter.pane.shown.result.value == pytest.approx(abs(lifting.session.readings.speed("boom")), abs=1e-12)
 
 
 def test_the_chosen_working_stays_chosen_while_it_comes_and_goes(lifting: BoardWindow) -> None:
     """The drop from P to A is only there while that edge is open; it comes back when it opens again."""
-    desk = lifting.desk(WorkingDesk)
-    desk.show(Subject("part", "3V1"))
-    desk.pane.choose([working.name for working in desk.pane.workings].index("Drop P to A"))
+    presenter = lifting.presenter(WorkingPresenter)
+    presenter.show(Subject("part", "3V1"))
+    presenter.pane.choose([working.name for working in presenter.pane.workings].index("Drop P to A"))
     lifting.rack.levers[BOOM].motion.set_exactly(0.0)
     pass_time(lifting, 0.8)
-    assert desk.pane.shown is not None
-    assert desk.pane.shown.name == "Flow past the spool"
+    assert presenter.pane.shown is not None
+    assert presenter.pane.shown.name == "Flow past the spool"
     lifting.rack.levers[BOOM].motion.set_exactly(0.7)
     pass_time(lifting, 0.6)
-    assert desk.pane.shown.name == "Drop P to A"
+    assert presenter.pane.shown.name == "Drop P to A"
 
 
 def test_both_unit_systems_are_on_it(lifting: BoardWindow) -> None:
-    desk = lifting.desk(WorkingDesk)
+    presenter = lifting.presenter(WorkingPresenter)
     lifting.run(False)
-    desk.show(Subject("part", "3A1"))
+    presenter.show(Subject("part", "3A1"))
     for system in (System.METRIC, System.US, System.METRIC):
         lifting.set_system(system)
-        shapes = [s for s in (*desk.pane.still_shapes(), *desk.pane.live_shapes()) if isinstance(s, Words)]
+        shapes = [s for s in (*presenter.pane.still_shapes(), *presenter.pane.live_shapes()) if isinstance(s, Words)]
         first = {unit: next(s for s in shapes if s.text == unit) for unit in ("kN", "lbf")}
         chosen, other = ("kN", "lbf") if system is System.METRIC else ("lbf", "kN")
         assert first[chosen].y < first[other].y
@@ -283,38 +283,38 @@ def test_both_unit_systems_are_on_it(lifting: BoardWindow) -> None:
 
 def test_covers_hide_the_term_and_uncovering_shows_it(lifting: BoardWindow) -> None:
     """Gauge, line, chamber and term hide together: the load can be predicted, its pressure not be read."""
-    desk = lifting.desk(WorkingDesk)
+    presenter = lifting.presenter(WorkingPresenter)
     lifting.run(False)
-    desk.show(Subject("part", "3A1"))
-    assert desk.pane.shown is not None
-    pressure = desk.pane.shown.terms[0]
+    presenter.show(Subject("part", "3A1"))
+    assert presenter.pane.shown is not None
+    pressure = presenter.pane.shown.terms[0]
     assert pressure.letter == "pA"
     figures = pressure.figures(System.METRIC)[0]
     assert written(lifting).count(figures) == 2  # in the formula and in the table
     lifting.dials.toggle(1)
     assert figures not in written(lifting)
-    assert any(isinstance(s, Path) and s.hatch == "cover-hatch" for s in desk.pane.still_shapes())
-    assert figures not in desk.pane.accessibleDescription()
+    assert any(isinstance(s, Path) and s.hatch == "cover-hatch" for s in presenter.pane.still_shapes())
+    assert figures not in presenter.pane.accessibleDescription()
     lifting.dials.toggle(1)
     assert written(lifting).count(figures) == 2
 
 
 def test_nothing_to_work_out_is_said(lifting: BoardWindow) -> None:
-    desk = lifting.desk(WorkingDesk)
-    desk.show(Subject("ledger", "Over the relief 0V1"))
-    assert desk.pane.workings == ()
-    assert "Nothing to work out here now" in desk.pane.accessibleDescription()
+    presenter = lifting.presenter(WorkingPresenter)
+    presenter.show(Subject("ledger", "Over the relief 0V1"))
+    assert presenter.pane.workings == ()
+    assert "Nothing to work out here now" in presenter.pane.accessibleDescription()
     assert any("Nothing to work out" in text for text in written(lifting))
-    desk.pane.choose(3)  # no row is there to be chosen
-    assert desk.pane.shown is None
+    presenter.pane.choose(3)  # no row is there to be chosen
+    assert presenter.pane.shown is None
 
 
 def test_an_instrument_taken_off_takes_its_working_along(lifting: BoardWindow) -> None:
-    desk = lifting.desk(WorkingDesk)
-    desk.show(Subject("instrument", "Q1"))
+    presenter = lifting.presenter(WorkingPresenter)
+    presenter.show(Subject("instrument", "Q1"))
     fitted = {name: one for name, one in lifting.session.rig.instruments.items() if name != "Q1"}
     lifting.refit(fitted)
-    assert not desk.pane.isVisible()
+    assert not presenter.pane.isVisible()
     pass_time(lifting, 0.3)
 
 
@@ -337,18 +337,18 @@ def test_everything_has_room_in_the_pane(
     window.session.advance(1.0)
     window.board.take_levers()
     pass_time(window, 2 * FRAME)
-    desk = window.desk(WorkingDesk)
-    room = QRectF(desk.pane.rect())
+    presenter = window.presenter(WorkingPresenter)
+    room = QRectF(presenter.pane.rect())
     for subject in SUBJECTS:
-        desk.show(subject)
-        room = QRectF(desk.pane.rect())
-        assert desk.pane.workings, subject
-        for place in range(len(desk.pane.workings)):
-            desk.pane.choose(place)
-            texts = desk.pane.canvas.texts()
+        presenter.show(subject)
+        room = QRectF(presenter.pane.rect())
+        assert presenter.pane.workings, subject
+        for place in range(len(presenter.pane.workings)):
+            presenter.pane.choose(place)
+            texts = presenter.pane.canvas.texts()
             for k, (text, box, pixels) in enumerate(texts):
                 assert pixels >= 12, (subject, text)
-                assert room.contains(box), (subject, desk.pane.shown, text)
+                assert room.contains(box), (subject, presenter.pane.shown, text)
                 for other, another, _ in texts[k + 1 :]:
                     common = box.intersected(another)
                     assert common.width() < 1.5 or common.height() < 0.32 * pixels, (subject, place, text, other)

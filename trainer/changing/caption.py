@@ -7,7 +7,7 @@ from collections.abc import Collection, Sequence
 from trainer import units
 from trainer.drawing.shapes import Words
 from trainer.drawing.type_widths import text_width
-from trainer.energy.effort import movers
+from trainer.energy.consumption import movers
 from trainer.engine.session import Session
 from trainer.units import System
 

@@ -33,7 +33,7 @@ __all__ = [
     "PATIENCE",
     "SUFFIX",
     "CallLines",
-    "Rescue",
+    "UnsavedRun",
     "found",
     "orphans",
     "pack",
@@ -54,7 +54,7 @@ _PROBE = 60  # calls from which the length of all is foretold
 
 
 @dataclass(frozen=True, slots=True)
-class Rescue:
+class UnsavedRun:
     """What is kept of a window.
 
     ``original`` is the rig of its file, ``built`` as its session was built, ``changed`` as it is now. ``calls`` are
@@ -124,43 +124,43 @@ class CallLines:
         return tuple(self._lines) if history is not None and len(self._lines) == len(history) else ()
 
 
-def pack(rescue: Rescue, texts: Callable[[Rig], str] = dump) -> str:
+def pack(unsaved: UnsavedRun, texts: Callable[[Rig], str] = dump) -> str:
     """Return the text of a recovery file; ``texts`` may remember the text of a rig."""
     head = {
         "format": _FORMAT,
-        "when": rescue.when,
-        "source": rescue.original.source,
-        "original": texts(rescue.original),
-        "built": texts(rescue.built),
-        "changed": texts(rescue.changed),
-        "time": rescue.time,
-        "controls": dict(rescue.controls),
-        "marks": [[time, name] for time, name in rescue.marks],
-        "numbers": dict(rescue.numbers),
-        "done": [_packed(step) for step in rescue.done],
-        "undone": [_packed(step) for step in rescue.undone],
-        "loose": list(rescue.loose),
+        "when": unsaved.when,
+        "source": unsaved.original.source,
+        "original": texts(unsaved.original),
+        "built": texts(unsaved.built),
+        "changed": texts(unsaved.changed),
+        "time": unsaved.time,
+        "controls": dict(unsaved.controls),
+        "marks": [[time, name] for time, name in unsaved.marks],
+        "numbers": dict(unsaved.numbers),
+        "done": [_packed(step) for step in unsaved.done],
+        "undone": [_packed(step) for step in unsaved.undone],
+        "loose": list(unsaved.loose),
     }
-    return "\n".join((json.dumps(head), *rescue.lines)) + "\n"
+    return "\n".join((json.dumps(head), *unsaved.lines)) + "\n"
 
 
 def _packed(step: Step) -> list[object]:
     return [step.name, step.before, step.after, [_packed(one) for one in step.also], step.what]
 
 
-def read(path: Path) -> Rescue:
+def read(path: Path) -> UnsavedRun:
     """Return what a recovery file holds. Raises SpoolroomError with a sentence where it holds nothing of use."""
     try:
         first, *lines = files.read(path, _LARGEST).decode("utf-8", "replace").split("\n")
-        rescue = _rescue(_object(json.loads(first)), lines)
+        unsaved = _unsaved(_object(json.loads(first)), lines)
     except (OSError, ValueError, TypeError, KeyError, RecursionError, SpoolroomError) as error:
         reason = error.faults[0] if isinstance(error, RigError) else (str(error) or type(error).__name__)
         reason = files.reason(error) if isinstance(error, OSError) else reason
         raise SpoolroomError(f"the recovery file {path.name} cannot be used ({str(reason)[:120]})") from error
-    return rescue
+    return unsaved
 
 
-def _rescue(head: dict[str, Any], lines: Sequence[str]) -> Rescue:
+def _unsaved(head: dict[str, Any], lines: Sequence[str]) -> UnsavedRun:
     if head.get("format") != _FORMAT:
         raise ValueError("its format is not known here")
     source = str(head["source"])
@@ -176,7 +176,7 @@ def _rescue(head: dict[str, Any], lines: Sequence[str]) -> Rescue:
     lost = time - reached if any(lines) and time - reached > _INSTANT else 0.0
     if lost:
         time, marks = reached, tuple(mark for mark in marks if mark[0] <= reached)
-    return Rescue(
+    return UnsavedRun(
         str(head["when"])[:60],
         original,
         built,
@@ -287,7 +287,7 @@ def set_aside(path: Path) -> Path:
 
 
 def take_up(
-    rescue: Rescue, clock: Callable[[], float], seen: Callable[[Session], object] = lambda _: None
+    unsaved: UnsavedRun, clock: Callable[[], float], seen: Callable[[Session], object] = lambda _: None
 ) -> tuple[Changes, bool]:
     """Return the changes of a new session that goes on from what was kept, and whether at the very instant.
 
@@ -295,44 +295,44 @@ def take_up(
     shown the session at its start and after each; else the session stands at the start of the changed rig, with its
     settings and loads, levers at rest. Raises RigError, SolverError.
     """
-    calls = rescue.calls()
-    session = Session(rescue.built)
+    calls = unsaved.calls()
+    session = Session(unsaved.built)
     exact = False
-    if calls or rescue.time == 0.0:
+    if calls or unsaved.time == 0.0:
         try:
-            exact = _repeat(session, rescue, calls, clock, seen)
+            exact = _repeat(session, unsaved, calls, clock, seen)
         except (SolverError, KeyError, ValueError, ArithmeticError):
             exact = False
     if not exact:
-        session = Session(rescue.changed)
-    changes = Changes(session, rescue.original)
-    for difference in differences(changes.changed_rig(), rescue.changed):  # made after the last call
+        session = Session(unsaved.changed)
+    changes = Changes(session, unsaved.original)
+    for difference in differences(changes.changed_rig(), unsaved.changed):  # made after the last call
         if difference.about is not None and not difference.about.at_rest:
             changes.bring({difference.name: difference.now})
-    for name, value in rescue.controls.items():
+    for name, value in unsaved.controls.items():
         control = session.rig.controls().get(name)
         lever = control is not None and control.quantity == "ratio" and control.low < 0
         if session.asked(name) != value and (exact or not lever):
             session.bring(name, value)
-    changes.done, changes.undone, changes.loose = [*rescue.done], [*rescue.undone], {*rescue.loose}
+    changes.done, changes.undone, changes.loose = [*unsaved.done], [*unsaved.undone], {*unsaved.loose}
     return changes, exact
 
 
 def _repeat(
     session: Session,
-    rescue: Rescue,
+    unsaved: UnsavedRun,
     calls: Sequence[Call],
     clock: Callable[[], float],
     seen: Callable[[Session], object],
 ) -> bool:
     begin = clock()
-    session.replay(calls[:_PROBE], rescue.numbers)
+    session.replay(calls[:_PROBE], unsaved.numbers)
     probed = clock() - begin
     if calls and probed / min(len(calls), _PROBE) * len(calls) > PATIENCE:
         return False
-    session.replay(calls, rescue.numbers, lambda: seen(session))
-    if rescue.time < session.time:
-        session.rewind(rescue.time)
+    session.replay(calls, unsaved.numbers, lambda: seen(session))
+    if unsaved.time < session.time:
+        session.rewind(unsaved.time)
     return True
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trainer import units
-from trainer.drawing.course_view import short
+from trainer.drawing.areas_view import short
 from trainer.drawing.ledger_view import FILLS
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width

@@ -18,8 +18,8 @@ __all__ = [
     "FOLDED",
     "PITCH",
     "WIDTH",
+    "LedgerRow",
     "LedgerText",
-    "Row",
     "closing_lines",
     "ledger_folded",
     "ledger_height",
@@ -50,7 +50,7 @@ _LETTER, _DIGIT = 0.46, 0.5  # mean width of a letter, of a semibold figure, in 
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class LedgerRow:
     """One line of a ledger as it is printed: figures that sum to the total, whole percents."""
 
     name: str
@@ -70,7 +70,7 @@ class LedgerText:
     name: str
     total: str
     unit: str
-    rows: tuple[Row, ...]
+    rows: tuple[LedgerRow, ...]
     closing: tuple[tuple[str, str], ...]
     empty: str
     counted: str = ""
@@ -106,7 +106,7 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
     whole, booked = sum(gains), sum(gains) > step / 2
     shares = [value / whole for value in gains] if booked else [0.0] * len(values)
     lines = tuple(
-        Row(name, f"{_figures(count, decimals)} {pretty}", f"{part} %", style, share)
+        LedgerRow(name, f"{_figures(count, decimals)} {pretty}", f"{part} %", style, share)
         for (name, _, style), count, part, share in zip(
             entries, counts, percentages(gains) if booked else [0] * len(values), shares, strict=True
         )
@@ -160,7 +160,7 @@ def ledger_row(y: float) -> int:
     return math.floor((y - _FIRST + 15.5) / PITCH)
 
 
-def _name(row: Row, least: float) -> str:
+def _name(row: LedgerRow, least: float) -> str:
     """Return a row's name as far as it has room beside its figures: without what follows a comma, else cut."""
     size = max(_TEXT, least)
     room = int((_FIGURES_X - 22.0 - _DIGIT * size * len(row.figures) - 6.0) / (_LETTER * size))

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from trainer.drawing.machine_views import COLUMN, Pane, Pose, plan_view, rear_view, side_view
+from trainer.drawing.machine_views import COLUMN, Pose, ViewFrame, plan_view, rear_view, side_view
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.theme import THEMES, Theme
 from trainer.rig.live import Live
@@ -25,9 +25,9 @@ class _Arrangement:
     """Where the views and the columns of numbers stand [px]: tall beside a circuit, wide alone, low below one."""
 
     size: tuple[float, float]
-    side: Pane
-    plan: Pane
-    rear: Pane
+    side: ViewFrame
+    plan: ViewFrame
+    rear: ViewFrame
     titles: tuple[tuple[float, float, str], ...]
     numbers: tuple[tuple[float, float], ...]  # of each column the right edge of its figures, its first baseline
     pitch: float = 23.1  # of the rows of numbers
@@ -36,25 +36,25 @@ class _Arrangement:
 
 _TALL = _Arrangement(
     (520.0, 650.0),
-    Pane(16.0, 30.0, 46.0, -2.75, 7.0),
-    Pane(152.0, 548.0, 29.0, 0.0, 0.0),
-    Pane(408.0, 580.0, 64.0, 0.0, 0.0),
+    ViewFrame(16.0, 30.0, 46.0, -2.75, 7.0),
+    ViewFrame(152.0, 548.0, 29.0, 0.0, 0.0),
+    ViewFrame(408.0, 580.0, 64.0, 0.0, 0.0),
     ((16.0, 22.0, "In the boom's plane"), (16.0, 408.0, "From above"), (306.0, 408.0, "From behind")),
     ((478.0, 44.0),),
 )
 _WIDE = _Arrangement(
     (900.0, 360.0),
-    Pane(8.0, 26.0, 42.0, -2.75, 7.0),
-    Pane(516.0, 222.0, 35.0, 0.0, 0.0),
-    Pane(796.0, 306.0, 60.0, 0.0, 0.0),
+    ViewFrame(8.0, 26.0, 42.0, -2.75, 7.0),
+    ViewFrame(516.0, 222.0, 35.0, 0.0, 0.0),
+    ViewFrame(796.0, 306.0, 60.0, 0.0, 0.0),
     ((8.0, 20.0, "In the boom's plane"), (356.0, 20.0, "From above"), (700.0, 196.0, "From behind")),
     ((852.0, 20.0),),
 )
 _LOW = _Arrangement(
     (1200.0, 212.0),
-    Pane(8.0, 26.0, 25.0, -2.75, 7.0),
-    Pane(350.0, 128.0, 20.0, 0.0, 0.0),
-    Pane(548.0, 166.0, 60.0, 0.0, 0.0),
+    ViewFrame(8.0, 26.0, 25.0, -2.75, 7.0),
+    ViewFrame(350.0, 128.0, 20.0, 0.0, 0.0),
+    ViewFrame(548.0, 166.0, 60.0, 0.0, 0.0),
     ((8.0, 18.0, "Side"), (268.0, 18.0, "From above"), (476.0, 18.0, "From behind")),
     ((890.0, 60.0), (1150.0, 60.0)),
     pitch=48.0,
@@ -173,7 +173,7 @@ class MachineView:
             shapes.append(Words(x + 6, line, unit, size, "ink2"))
         return shapes
 
-    def _loads(self, pose: Pose, pane: Pane, system: System) -> list[Shape]:
+    def _loads(self, pose: Pose, pane: ViewFrame, system: System) -> list[Shape]:
         """Return the load on each foot, under it; bold where it stands on the ground."""
         shapes: list[Shape] = []
         for side, load in zip((1, -1), pose.loads, strict=True):

@@ -10,7 +10,7 @@ from trainer.drawing.shapes import Arc, Circle, Path, Point, Shape
 from trainer.drawing.theme import Theme
 from trainer.parts import crane as geometry
 
-__all__ = ["COLUMN", "Pane", "Pose", "plan_view", "rear_view", "side_view"]
+__all__ = ["COLUMN", "Pose", "ViewFrame", "plan_view", "rear_view", "side_view"]
 
 COLUMN = 2.2  # height of the boom's pivot above level ground [m]
 _FRAME, _DECK = 0.72, 0.92  # lower and upper edge of the trailer's frame [m]
@@ -31,7 +31,7 @@ _LEGS = -0.15
 
 
 @dataclass(frozen=True, slots=True)
-class Pane:
+class ViewFrame:
     """A window on the machine: metres to pixels, y up to y down; (x0, y0) [m] stands at (left, top) [px]."""
 
     left: float
@@ -92,7 +92,7 @@ def _beam(start: Point, end: Point, one: float, other: float) -> tuple[Point, ..
     )
 
 
-def _cylinder(pane: Pane, base: Point, rod: Point, barrel: float, thick: float, wide: float) -> list[Shape]:
+def _cylinder(pane: ViewFrame, base: Point, rod: Point, barrel: float, thick: float, wide: float) -> list[Shape]:
     """Return a cylinder from its eye to the eye of its rod: a barrel of fixed length, the rod leaving it."""
     share = min(0.98, barrel / (math.dist(base, rod) or 1.0))
     mouth = (base[0] + (rod[0] - base[0]) * share, base[1] + (rod[1] - base[1]) * share)
@@ -106,7 +106,7 @@ def _cylinder(pane: Pane, base: Point, rod: Point, barrel: float, thick: float, 
     ]
 
 
-def side_view(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
+def side_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     """Return the crane in the plane of its boom, the trailer behind it as seen from there."""
     wide, at = theme.outline, pane.at
     fold = pose.boom + pose.stick
@@ -131,7 +131,7 @@ def side_view(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
     ]
 
 
-def _hung(pose: Pose, pane: Pane, theme: Theme, tip: Point) -> list[Shape]:
+def _hung(pose: Pose, pane: ViewFrame, theme: Theme, tip: Point) -> list[Shape]:
     """Return link, tongs and log as they swing, with a plumb line where the sway can be seen."""
     wide, at, sway = theme.outline, pane.at, pose.sway
     shapes: list[Shape] = []
@@ -160,7 +160,7 @@ def _hung(pose: Pose, pane: Pane, theme: Theme, tip: Point) -> list[Shape]:
     return shapes
 
 
-def _trailer_aside(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
+def _trailer_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     """Return frame, wheels and legs of the trailer projected on the plane of the boom."""
     wide, at = theme.outline, pane.at
     c, s = math.cos(pose.slew), math.sin(pose.slew)  # a point (ahead, to the left) is at ahead * c + left * s
@@ -191,7 +191,7 @@ def _trailer_aside(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
     return shapes
 
 
-def plan_view(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
+def plan_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     """Return the crane from above, straight ahead up the page, slewing to the left positive."""
     wide, at = theme.outline, pane.at
     c, s = math.cos(pose.slew), math.sin(pose.slew)
@@ -240,7 +240,7 @@ def plan_view(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
     return shapes
 
 
-def rear_view(pose: Pose, pane: Pane, theme: Theme) -> list[Shape]:
+def rear_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     """Return the trailer from behind as it heaves and leans, each foot over its own ground."""
     wide, at = theme.outline, pane.at
     edge = (pose.track + pose.spread) / 2

@@ -370,7 +370,7 @@ class Router:
     def _connect(self, line: str, origin: set[Point], tree: set[Point], goals: list[Point]) -> list[Point]:
         starts = sorted(origin, key=lambda p: _gap({p}, tree) if tree else 0)[:3]
         options = [self.search(line, s, [*tree, *goals]) for s in starts]
-        return min((o for o in options if o), key=_effort, default=[])
+        return min((o for o in options if o), key=_consumption, default=[])
 
 
 def _straightest(origin: set[Point], tree: set[Point], goals: Sequence[Point]) -> list[Point]:
@@ -383,7 +383,7 @@ def _straightest(origin: set[Point], tree: set[Point], goals: Sequence[Point]) -
     return _plain(points[: met + 1])
 
 
-def _effort(path: Sequence[Point]) -> float:
+def _consumption(path: Sequence[Point]) -> float:
     length = sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in itertools.pairwise(path))
     return length / HALF + _BEND * len(path)
 

@@ -1,8 +1,8 @@
-"""A course: what was measured over time, sample by sample for hours, and quickly drawn at every length.
+"""A time series: what was measured over time, sample by sample for hours, and quickly drawn at every length.
 
 Rows of float32 stand in blocks, their times in float64. Above them stands a pyramid: the least and the greatest of
 every 8 samples, of every 64, and so on, so that a picture of an hour costs no more than one of half a minute.
-Where samples stand further apart than a course allows, nothing is known in between: a gap, never a straight line.
+Where samples stand further apart than a series allows, nothing is known in between: a gap, never a straight line.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-__all__ = ["Course"]
+__all__ = ["TimeSeries"]
 
 _BLOCK = 4096  # rows of a block
 _FEW = 8  # rows of one level that make one row of the next
@@ -112,7 +112,7 @@ class _Rows:
         return made
 
 
-class Course:
+class TimeSeries:
     """Values by name over time; each sample stands at its time [s], and times rise.
 
     Values are kept as float32 (seven digits) in the unit they are given in, times as float64. Samples further apart
@@ -124,7 +124,7 @@ class Course:
         self.longest = longest
         self._columns = {name: k for k, name in enumerate(self.names)}
         if len(self._columns) != len(self.names):
-            raise ValueError("every column of a course needs a name of its own")
+            raise ValueError("every column of a time series needs a name of its own")
         self.clear()
 
     def clear(self) -> None:
@@ -212,9 +212,9 @@ class Course:
         self._end = float(self._times.row(count - 1)[0])
         self._gaps = [gap for gap in self._gaps if gap[1] <= self._end]
 
-    def copy(self) -> Course:
-        """Return a course with the same samples; what happens to one leaves the other alone."""
-        made = Course(self.names, self.longest)
+    def copy(self) -> TimeSeries:
+        """Return a time series with the same samples; what happens to one leaves the other alone."""
+        made = TimeSeries(self.names, self.longest)
         made._times = self._times.copy()
         made._lows = [rows.copy() for rows in self._lows]
         made._highs = [made._lows[0], *(rows.copy() for rows in self._highs[1:])]
@@ -224,9 +224,9 @@ class Course:
         made._sums = dict(self._sums)
         return made
 
-    def wider(self, names: Sequence[str]) -> Course:
-        """Return a course with these columns and the same samples; nan where a column was not measured."""
-        made = Course(names, self.longest)
+    def wider(self, names: Sequence[str]) -> TimeSeries:
+        """Return a time series with these columns and the same samples; nan where a column was not measured."""
+        made = TimeSeries(names, self.longest)
         places = [self._columns.get(name, -1) for name in names]
         made._times = self._times.copy()
         made._lows = [rows.chosen(places) for rows in self._lows]

@@ -23,13 +23,13 @@ class Readings:
     x: Vector
     pu: Vector
     values: Vector
-    skins: Vector
+    skin_temperatures: Vector
 
     @classmethod
-    def of(cls, network: Network, time: float, x: Vector, pu: Vector, skins: Vector) -> Readings:
+    def of(cls, network: Network, time: float, x: Vector, pu: Vector, skin_temperatures: Vector) -> Readings:
         """Return the readings at given states, parameters and skin temperatures [C]."""
         x, pu = x.copy(), pu.copy()
-        return cls(network, time, x, pu, network.read(x, pu).full().ravel(), skins)
+        return cls(network, time, x, pu, network.read(x, pu).full().ravel(), skin_temperatures)
 
     def __getitem__(self, key: tuple[str, ...]) -> float:
         return float(self.values[self.network.read_index[key]])
@@ -102,7 +102,7 @@ class Readings:
 
     def skin(self, part: str) -> float:
         """Temperature of the body of a part with oil [C]."""
-        return float(self.skins[self.network.skin_index[part]])
+        return float(self.skin_temperatures[self.network.skin_index[part]])
 
     def group(self, kind: str) -> Mapping[tuple[str, ...], float]:
         """All readings of one kind ("heat", "supply", "gain", "stream" …) by the rest of their names."""

@@ -18,7 +18,7 @@ from trainer.engine.network import Network, Vector
 from trainer.engine.ramps import RAMPED, Ramps
 from trainer.engine.readings import Readings
 from trainer.engine.record import Call, Record
-from trainer.engine.skin_temperatures import Skins
+from trainer.engine.skin_temperatures import SkinTemperatures
 from trainer.engine.solver import LIVE, OutOfTime, Solver
 from trainer.errors import SolverError
 from trainer.parts import oil
@@ -56,7 +56,7 @@ class Session:
         self.network = Network(rig)
         self.solver = Solver(self.network, tolerance)
         self.book = FlowBook(self.network)
-        self.skins = Skins(self.network)
+        self.skin_temperatures = SkinTemperatures(self.network)
         network = self.network
         self._content_states = [network.state_index[f"{line.name}.content"] for line in network.content_lines]
         self._content_starts = [network.pu_index[f"{line.name}.start content"] for line in network.content_lines]
@@ -106,7 +106,7 @@ class Session:
     def _forget(self) -> None:
         self.time = 0.0
         self.back = False
-        self.skin = self.skins.start(self.temperature)  # of every part with oil [C]
+        self.skin = self.skin_temperatures.start(self.temperature)  # of every part with oil [C]
         self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
         self.history = History(self._snapshot(), self.machine.changed())
         self._past: list[Snapshot] = []  # states of the stretch that was last sought in
@@ -228,7 +228,7 @@ class Session:
             self._latch(id_)
         self.totals = self.totals + result.totals
         heats = result.totals[: len(self._wet)]
-        self.skin = self.skins.after(self.skin, self.x, self.pu, heats, length, self.temperature)
+        self.skin = self.skin_temperatures.after(self.skin, self.x, self.pu, heats, length, self.temperature)
         self._readings = None
         if warm and self.rig.oil.warms:
             self._warm(heats, length)

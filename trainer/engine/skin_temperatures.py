@@ -18,13 +18,13 @@ from trainer.parts.oil import HEAT_CAPACITY
 if TYPE_CHECKING:
     from trainer.engine.network import Network, Vector
 
-__all__ = ["LAG", "Skins"]
+__all__ = ["LAG", "SkinTemperatures"]
 
 LAG = 40.0  # time constant of a body [s]
 _LEAST = 0.05e-3 / 60  # flow below which the oil stands in a part [m3/s]
 
 
-class Skins:
+class SkinTemperatures:
     """The temperatures of all parts with oil, in the order of the network's ``skin_index``, moved on by each call."""
 
     def __init__(self, network: Network) -> None:

@@ -18,7 +18,7 @@ from trainer.rig.live import Live
 from trainer.rig.names import part_words, the_line
 from trainer.rig.rig import Instrument, Rig
 
-__all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "Step", "plan", "running_allowed"]
+__all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "FittingStep", "plan", "running_allowed"]
 
 DEAD = 2e5  # pressure below which a line may be opened [Pa]: common practice, no source
 STANDSTILL = 10 * 2 * math.pi / 60  # speed below which a shaft counts as stopped [rad/s]
@@ -43,7 +43,7 @@ _HOT_SKIN = "What is measured here is hot enough to burn: touch it with the prob
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class FittingStep:
     """One step: a lasting key, what to do, and whether it is done as the rig shows it.
 
     ``done`` is None where only a person can say so; with ``by_hand`` a person may say so as well.
@@ -55,7 +55,7 @@ class Step:
     by_hand: bool = False
 
 
-_LEAKS = Step("leaks", "Wipe all dry, clear the machine, start it slowly, and look for leaks with a card.")
+_LEAKS = FittingStep("leaks", "Wipe all dry, clear the machine, start it slowly, and look for leaks with a card.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ class Fitting:
     The instrument is on, or off, once the step "fit" is done; without steps at once.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[FittingStep, ...]
     hazard: str
 
 
@@ -139,7 +139,7 @@ def _listed(words: list[str]) -> str:
     return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
 
 
-def _lower(rig: Rig, lines: list[str]) -> Iterator[Step]:
+def _lower(rig: Rig, lines: list[str]) -> Iterator[FittingStep]:
     actuators = _actuators(rig, lines)
     if not actuators:
         return
@@ -152,7 +152,7 @@ def _lower(rig: Rig, lines: list[str]) -> Iterator[Step]:
         "or support it with the maker's struts."
     )
     dead, rests = _all_dead(lines), [_rests(rig, id_) for id_ in actuators]
-    yield Step("lower", words, lambda live: dead(live) or all(rest(live) for rest in rests), by_hand=True)
+    yield FittingStep("lower", words, lambda live: dead(live) or all(rest(live) for rest in rests), by_hand=True)
 
 
 def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
@@ -172,21 +172,21 @@ def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
     return rests
 
 
-def _stop(rig: Rig) -> Iterator[Step]:
+def _stop(rig: Rig) -> Iterator[FittingStep]:
     shafts = [rig.line_of(id_, role.shaft) for id_, role in rig.having(Pump).items()]
     if not shafts:
         return
     movers = {id_: role for shaft in shafts for id_, _, role in rig.at_ports(shaft.name, PrimeMover)}
     words = [role.halt.format(part_words(rig, id_)) for id_, role in movers.items()]
     names = [shaft.name for shaft in shafts]
-    yield Step(
+    yield FittingStep(
         "stop",
         " ".join(words) or "Stop what turns the pump, and lock it.",
         lambda live: all(abs(live.speed(name)) < STANDSTILL for name in names),
     )
 
 
-def _release(rig: Rig, lines: list[str]) -> Step:
+def _release(rig: Rig, lines: list[str]) -> FittingStep:
     sections = dict.fromkeys(
         id_
         for line in lines
@@ -198,20 +198,22 @@ def _release(rig: Rig, lines: list[str]) -> Step:
     if sections:
         levers = _listed([f"the {lever_words(rig, id_)}" for id_ in sections])
         words = f"Move {levers} to and fro until {names} {'is' if len(lines) == 1 else 'are'} without pressure."
-    return Step("release", words, _all_dead(lines))
+    return FittingStep("release", words, _all_dead(lines))
 
 
-def _open(rig: Rig, line: str) -> Step:
+def _open(rig: Rig, line: str) -> FittingStep:
     where = the_line(rig, line)
     words = f"Put a tray below and open the joint of {where} a little at a time, face and hands away; cap open ends."
     if _is_tank(rig, line):
         words = f"Shut the tank off or plug it, for its oil stands above {where}; then open the joint over a tray."
-    return Step("open", words)
+    return FittingStep("open", words)
 
 
-def _fit(rig: Rig, kind: str, line: str, off: bool) -> Step:
+def _fit(rig: Rig, kind: str, line: str, off: bool) -> FittingStep:
     where = the_line(rig, line)
     if off:
-        return Step("fit", f"Take the {kind} out of {where}, and join the line again.")
+        return FittingStep("fit", f"Take the {kind} out of {where}, and join the line again.")
     how = "a tee" if kind == "gauge" else "hoses"
-    return Step("fit", f"Fit the {kind} into {where} with {how} rated for its pressure, and tighten every joint.")
+    return FittingStep(
+        "fit", f"Fit the {kind} into {where} with {how} rated for its pressure, and tighten every joint."
+    )

@@ -25,7 +25,7 @@ __all__ = [
     "CLASSES",
     "DAMPINGS",
     "RANGES",
-    "Place",
+    "FittingPlace",
     "Pointer",
     "Pulse",
     "division",
@@ -86,7 +86,7 @@ def true_reading(instrument: Instrument, live: Live) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class FittingPlace:
     """Where an instrument of a kind can be fitted; ``on`` as in ``Instrument``, ``words`` say where that is."""
 
     kind: str
@@ -94,9 +94,9 @@ class Place:
     words: str
 
 
-def places(rig: Rig, kind: str) -> list[Place]:
+def places(rig: Rig, kind: str) -> list[FittingPlace]:
     """Return every place for one kind of instrument, in the order of the rig. Raises KeyError for no kind."""
-    return [Place(kind, on, words) for on, words in _PLACES[kind](rig)]
+    return [FittingPlace(kind, on, words) for on, words in _PLACES[kind](rig)]
 
 
 def _oil_lines(rig: Rig) -> Iterator[tuple[str, str]]:

@@ -9,12 +9,12 @@ from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind
 
-__all__ = ["LEAST", "Place", "Step", "Trace", "Way", "lit_by", "sharing", "trace", "ways_of"]
+__all__ = ["LEAST", "OilPath", "PathPlace", "PathStep", "Way", "lit_by", "sharing", "trace", "ways_of"]
 
 LEAST = 0.01  # share of its pump's flow that a port must carry to belong to the path
 _STANDS = 0.01  # share of its rated delivery below which a pump counts as standing
 
-Place = tuple[str, str]  # ("line", name) or ("part", id), the latter only for a tank
+PathPlace = tuple[str, str]  # ("line", name) or ("part", id), the latter only for a tank
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +28,14 @@ class Way:
     part: str
     start: str
     end: str
-    begin: Place
-    to: Place
+    begin: PathPlace
+    to: PathPlace
     flow: float
     pushed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class PathStep:
     """One place that the oil gets to: its number from 1, how many parts lie before it, and how it is reached.
 
     ``ways`` are those by which oil comes, the first one first; ``flow`` is their sum [m3/s at tank density];
@@ -44,7 +44,7 @@ class Step:
 
     number: int
     level: int
-    place: Place
+    place: PathPlace
     ways: tuple[Way, ...]
     other: bool = False
 
@@ -60,19 +60,19 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class Trace:
+class OilPath:
     """The path of the pumps' oil at one instant; ``pumps`` are those that deliver, each with its flow [m3/s]."""
 
-    steps: tuple[Step, ...]
+    steps: tuple[PathStep, ...]
     ways: tuple[Way, ...]
     pumps: Mapping[str, float] = field(default_factory=dict)
 
-    def step(self, place: Place) -> Step | None:
+    def step(self, place: PathPlace) -> PathStep | None:
         """Return the step at a place, or nothing where no oil of a pump gets there."""
         return next((step for step in self.steps if step.place == place), None)
 
 
-def trace(now: Readings) -> Trace:
+def trace(now: Readings) -> OilPath:
     """Return the path of the pumps' oil: breadth first from each outlet, to the tanks.
 
     The path goes on through every port that carries more than ``LEAST`` of the flow of the pump it began at. Lines
@@ -81,16 +81,16 @@ def trace(now: Readings) -> Trace:
     """
     network = now.network
     pumps = {id_: flow for id_, flow in _deliveries(now).items() if flow > _STANDS * _rated(now, id_)}
-    onward: dict[Place, list[Way]] = {}
+    onward: dict[PathPlace, list[Way]] = {}
     for way in ways_of(now):
         onward.setdefault(way.begin, []).append(way)
-    arrived: dict[Place, list[Way]] = {}
+    arrived: dict[PathPlace, list[Way]] = {}
     for way in (way for ways in onward.values() for way in ways):
         if way.part in pumps and way.end == "P" and way.flow > LEAST * pumps[way.part]:
             arrived.setdefault(way.to, []).append(way)
     least = {place: min(LEAST * pumps[way.part] for way in ways) for place, ways in arrived.items()}
     time = dict.fromkeys(arrived, 0.0)
-    found: dict[Place, tuple[int, list[Way]]] = {}
+    found: dict[PathPlace, tuple[int, list[Way]]] = {}
     rank = {("line", name): k for k, name in enumerate(network.lines)}
     followed: list[Way] = []
     level = 0
@@ -117,10 +117,10 @@ def trace(now: Readings) -> Trace:
                 time[way.to] = min(time.get(way.to, reached), reached)
                 least[way.to] = min(least.get(way.to, least[place]), least[place])
         level += 1
-    return Trace(_numbered(found), tuple(followed), pumps)
+    return OilPath(_numbered(found), tuple(followed), pumps)
 
 
-def _numbered(found: Mapping[Place, tuple[int, Sequence[Way]]]) -> tuple[Step, ...]:
+def _numbered(found: Mapping[PathPlace, tuple[int, Sequence[Way]]]) -> tuple[PathStep, ...]:
     """Return the steps in order, each told whether only pushed-out oil comes there."""
     own = {place for place, (level, _) in found.items() if level == 0}
     while more := {
@@ -130,7 +130,7 @@ def _numbered(found: Mapping[Place, tuple[int, Sequence[Way]]]) -> tuple[Step, .
     }:
         own |= more
     return tuple(
-        Step(number, level, place, tuple(ways), place not in own)
+        PathStep(number, level, place, tuple(ways), place not in own)
         for number, (place, (level, ways)) in enumerate(found.items(), 1)
     )
 
@@ -194,18 +194,18 @@ def _rated(now: Readings, id_: str) -> float:
     return fitted.part.delivery(fitted.value)
 
 
-def _delay(now: Readings, place: Place, flow: float) -> float:
+def _delay(now: Readings, place: PathPlace, flow: float) -> float:
     """Return the time [s] that oil takes through the hose of a line; 0 where it has none."""
     index = now.network.pu_index.get(f"{place[1]}.volume") if place[0] == "line" else None
     return float(now.pu[index]) / flow if index is not None and flow > 0 else 0.0
 
 
-def sharing(found: Trace, line: str) -> tuple[Step, ...]:
+def sharing(found: OilPath, line: str) -> tuple[PathStep, ...]:
     """Return the path that shares its oil with a line: the steps that lead to it, itself, and those that follow.
 
     They are numbered from 1, and their flows are what comes along this path. Empty where no oil of a pump gets there.
     """
-    place: Place = ("line", line)
+    place: PathPlace = ("line", line)
     if found.step(place) is None:
         return ()
     before, after = {place}, {place}
@@ -221,7 +221,7 @@ def sharing(found: Trace, line: str) -> tuple[Step, ...]:
     return _numbered(kept)
 
 
-def lit_by(steps: Iterable[Step]) -> set[Place]:
+def lit_by(steps: Iterable[PathStep]) -> set[PathPlace]:
     """Return what is to be lit for steps of a path: their places, and the parts that the oil passes between them."""
     chosen = list(steps)
     places = {step.place for step in chosen}

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from trainer.engine.readings import Readings
 from trainer.rig.names import capital, part_words, the_line
-from trainer.tracing.path import Place, Step, Trace, Way, trace
+from trainer.tracing.path import OilPath, PathPlace, PathStep, Way, trace
 from trainer.tracing.words import no_oil, place_words
 from trainer.units import System
 
@@ -17,7 +17,7 @@ __all__ = ["Answer", "PathQuestion"]
 class Answer:
     """What came of a choice: the step that was found or nothing, and a sentence about it."""
 
-    step: Step | None
+    step: PathStep | None
     words: str
 
 
@@ -30,8 +30,8 @@ class PathQuestion:
 
     def __init__(self, now: Readings) -> None:
         self.now = now
-        self.path: Trace = trace(now)
-        self.told: list[Step] = [step for step in self.path.steps if step.level == 0]
+        self.path: OilPath = trace(now)
+        self.told: list[PathStep] = [step for step in self.path.steps if step.level == 0]
         self.first = 0
         self._failed = False
 
@@ -45,7 +45,7 @@ class PathQuestion:
         """Whether the whole path is told."""
         return len(self.told) == len(self.path.steps)
 
-    def due(self) -> list[Step]:
+    def due(self) -> list[PathStep]:
         """Return the steps that may come next: those of the lowest level that is not told, in their order."""
         left = [step for step in self.path.steps if step not in self.told]
         return [step for step in left if step.level == left[0].level]
@@ -54,7 +54,7 @@ class PathQuestion:
         """Take a line or a part that was chosen as the next place. Nothing is counted once the path is told."""
         if self.done:
             return Answer(None, "The whole path is told.")
-        place: Place = (kind, name)
+        place: PathPlace = (kind, name)
         for step in self.due():
             if step.place == place or (kind == "part" and any(name == way.part for way in self._new(step))):
                 words = f"Right: {self._reached(step)}."
@@ -63,7 +63,7 @@ class PathQuestion:
         self._failed = True
         return Answer(None, self._why_not(place, system))
 
-    def _why_not(self, place: Place, system: System) -> str:
+    def _why_not(self, place: PathPlace, system: System) -> str:
         kind, name = place
         rig = self.now.network.rig
         what = capital(the_line(rig, name)) if kind == "line" else f"The {part_words(rig, name)}"
@@ -79,7 +79,7 @@ class PathQuestion:
             return f"{what}: later, not next."
         return f"{what}: later, not next; the oil comes there through the {part_words(rig, later.ways[0].part)}."
 
-    def show(self) -> Step | None:
+    def show(self) -> PathStep | None:
         """Show the next step; it counts as not known."""
         if self.done:
             return None
@@ -88,17 +88,17 @@ class PathQuestion:
         self._take(step)
         return step
 
-    def _new(self, step: Step) -> list[Way]:
+    def _new(self, step: PathStep) -> list[Way]:
         """Return the ways by which a step is reached from what is told."""
         told = {other.place for other in self.told}
         return [way for way in step.ways if way.begin in told]
 
-    def _take(self, step: Step) -> None:
+    def _take(self, step: PathStep) -> None:
         self.first += not self._failed
         self._failed = False
         self.told.append(step)
 
-    def _reached(self, step: Step) -> str:
+    def _reached(self, step: PathStep) -> str:
         """Return how a step is reached: "boom, cap end, through the boom section"."""
         rig, way = self.now.network.rig, step.ways[0]
         if step.place[0] == "part":

@@ -13,7 +13,7 @@ from trainer.rig.names import (
     the_line,
 )
 from trainer.rig.rig import Rig
-from trainer.tracing.path import Place, Trace
+from trainer.tracing.path import OilPath, PathPlace
 from trainer.units import System
 
 __all__ = ["no_oil", "place_words"]
@@ -22,12 +22,12 @@ _SHUT = 0.006  # a passage smaller than this share of the bypass in neutral coun
 _NEUTRAL = 0.02  # of the travel
 
 
-def place_words(rig: Rig, place: Place) -> str:
+def place_words(rig: Rig, place: PathPlace) -> str:
     """Return what a place of a path is called: "boom, cap end", "between the banks", "tank 0Z1"."""
     return part_words(rig, place[1]) if place[0] == "part" else line_words(rig, place[1])
 
 
-def no_oil(now: Readings, found: Trace, place: Place, system: System) -> str:
+def no_oil(now: Readings, found: OilPath, place: PathPlace, system: System) -> str:
     """Return in one sentence why no oil of a pump gets to a line or into a part now."""
     rig = now.network.rig
     kind, name = place
@@ -45,7 +45,7 @@ def _pressure(value: float, system: System) -> str:
     return " ".join(units.text(value, "pressure", system, 0))
 
 
-def _not_into(now: Readings, found: Trace, id_: str, system: System) -> str:
+def _not_into(now: Readings, found: OilPath, id_: str, system: System) -> str:
     rig = now.network.rig
     fitted = rig.parts[id_]
     words = part_words(rig, id_)
@@ -74,7 +74,7 @@ def _relief(now: Readings, id_: str, role: PressureLimiter, system: System) -> s
     return f"it opens at {opens}, and {_pressure(max(drop, 0.0), system)} stand before it"
 
 
-def _reason(now: Readings, found: Trace, line: str, system: System, seen: set[str]) -> str:
+def _reason(now: Readings, found: OilPath, line: str, system: System, seen: set[str]) -> str:
     """Return why a line is off the path, as the end of a sentence; follows the line's supply upstream."""
     if not found.pumps:
         return "the pump stands"
@@ -108,7 +108,7 @@ def _reason(now: Readings, found: Trace, line: str, system: System, seen: set[st
 
 
 def _work_port(
-    now: Readings, found: Trace, id_: str, port: str, valve: DirectionalValve, system: System, seen: set[str]
+    now: Readings, found: OilPath, id_: str, port: str, valve: DirectionalValve, system: System, seen: set[str]
 ) -> str:
     """Return why a section sends no oil to one of its work ports."""
     rig = now.network.rig

@@ -20,11 +20,11 @@ from trainer.engine.session import FRAME, Session
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.window.board.arrangement import Panes
-from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.shell.app import application, open_board
 from trainer.window.shell.window import BoardWindow
-from trainer.window.tracing.presenter import TraceDesk
-from trainer.window.working.presenter import WorkingDesk
+from trainer.window.tracing.presenter import TracingPresenter
+from trainer.window.working.presenter import WorkingPresenter
 
 __all__ = ["rows"]
 
@@ -143,9 +143,9 @@ def _all_that_can_be_open(window: BoardWindow) -> Iterator[tuple[str, Callable[[
     """Yield (what is open, what opens it besides)."""
     if window.board.machine.exists:
         yield "the machine beside the drawing", lambda: window.board.set_panes(Panes("both"))
-    yield "the path of the oil lit and numbered", window.desk(TraceDesk).next_step
-    yield "the working open", window.desk(WorkingDesk).show_first
-    yield "ledgers over time open besides", window.desk(LedgerDesk).show_pane
+    yield "the path of the oil lit and numbered", window.presenter(TracingPresenter).next_step
+    yield "the working open", window.presenter(WorkingPresenter).show_first
+    yield "ledgers over time open besides", window.presenter(LedgersPresenter).show_pane
 
 
 def rows(rig: Rig, controls: Iterator[dict[str, float]], minutes: float) -> Iterator[tuple[str, str, str]]:
@@ -166,7 +166,7 @@ def rows(rig: Rig, controls: Iterator[dict[str, float]], minutes: float) -> Iter
     for pane in [*window.board.over.open.values()]:
         pane.closed.emit()
     window.board.set_panes(Panes("drawing"))
-    window.desk(TraceDesk).stop()
+    window.presenter(TracingPresenter).stop()
     yield from _hand_rows(window, controls)
     begun, first = 0.0, min(2.0, minutes / 5)
     for frame in range(round(minutes * 60 / FRAME)):

@@ -9,27 +9,27 @@ from pathlib import Path
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 
 from trainer import resources
-from trainer.changing.recovery import Rescue
+from trainer.changing.recovery import UnsavedRun
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
 from trainer.measuring.instruments import places
 from trainer.rig import file as rig_file
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
-from trainer.window.board.presenter import ViewDesk
-from trainer.window.dials.presenter import InstrumentDesk
-from trainer.window.dials.stopwatch import StopwatchDesk
-from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.board.presenter import BoardPresenter
+from trainer.window.dials.presenter import DialsPresenter
+from trainer.window.dials.stopwatch import StopwatchPresenter
+from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.painting.picture import screenshot
 from trainer.window.recovery.pane import RecoveryPane
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell import settings
 from trainer.window.shell.app import application
 from trainer.window.shell.window import BoardWindow
-from trainer.window.strip.presenter import StripDesk
-from trainer.window.time.presenter import TimeDesk
-from trainer.window.tracing.presenter import TraceDesk
-from trainer.window.working.presenter import WorkingDesk
+from trainer.window.strip.presenter import StripPresenter
+from trainer.window.time.presenter import TimePresenter
+from trainer.window.tracing.presenter import TracingPresenter
+from trainer.window.working.presenter import WorkingPresenter
 
 __all__ = ["SIZES", "make"]
 
@@ -118,20 +118,20 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "rigs", window.change_chooser
     yield "projector", lambda: _projector(window)
     yield "rewound", lambda: _rewound(window)
-    yield "covered", window.desk(ViewDesk).cover_all
-    strip, desk = window.desk(StripDesk), window.desk(InstrumentDesk)
+    yield "covered", window.presenter(BoardPresenter).cover_all
+    strip, presenter = window.presenter(StripPresenter), window.presenter(DialsPresenter)
     yield "cursors", lambda: _cursors(window)
     yield "traces", strip.show_traces
     yield "runs", lambda: _two_runs(window)
-    yield "working", window.desk(WorkingDesk).show_first
-    yield "ledgers", window.desk(LedgerDesk).show_pane
+    yield "working", window.presenter(WorkingPresenter).show_first
+    yield "ledgers", window.presenter(LedgersPresenter).show_pane
     yield "path", lambda: _path(window)
-    yield "path-asked", window.desk(TraceDesk).change_asking
-    yield "fit", desk.open_fit
-    yield "fit-steps", lambda: desk.want(desk.usual("gauge", _work_line(window)))
-    yield "stopwatch", window.desk(StopwatchDesk).open
-    yield "numbers", window.desk(RigDesk).change_pane
-    yield "screw", lambda: window.desk(RigDesk).show_part("0V1")
+    yield "path-asked", window.presenter(TracingPresenter).change_asking
+    yield "fit", presenter.open_fit
+    yield "fit-steps", lambda: presenter.want(presenter.usual("gauge", _work_line(window)))
+    yield "stopwatch", window.presenter(StopwatchPresenter).open
+    yield "numbers", window.presenter(RigPresenter).change_pane
+    yield "screw", lambda: window.presenter(RigPresenter).show_part("0V1")
     yield "recovery", lambda: _recovery(window)
     yield "eight-instruments", lambda: _eight(window)
 
@@ -144,9 +144,9 @@ def _projector(window: BoardWindow) -> None:
 
 
 def _rewound(window: BoardWindow) -> None:
-    window.desk(TimeDesk).mark()
+    window.presenter(TimePresenter).mark()
     window.rewind(window.session.time - 1.0)
-    window.desk(TimeDesk).mark("lift")
+    window.presenter(TimePresenter).mark("lift")
 
 
 def _cursors(window: BoardWindow) -> None:
@@ -159,20 +159,20 @@ def _cursors(window: BoardWindow) -> None:
 
 def _two_runs(window: BoardWindow) -> None:
     """Run once more against a softer relief, and lay both runs beside each other."""
-    desk, levers = window.desk(StripDesk), dict(_lifting(window))
-    desk.keep_run()
+    presenter, levers = window.presenter(StripPresenter), dict(_lifting(window))
+    presenter.keep_run()
     window.reset()
-    window.desk(RigDesk).set("0V1.setting", 0.5 * window.session.readings.parameter("0V1", "setting"))
+    window.presenter(RigPresenter).set("0V1.setting", 0.5 * window.session.readings.parameter("0V1", "setting"))
     for lever, value in levers.items():
         window.rack.levers[lever].motion.set_exactly(value)
     window.run()
     _let_pass(window, _SECONDS)
-    desk.show_runs()
+    presenter.show_runs()
 
 
 def _path(window: BoardWindow) -> None:
     for _ in range(5):
-        window.desk(TraceDesk).next_step()
+        window.presenter(TracingPresenter).next_step()
 
 
 def _work_line(window: BoardWindow) -> str:
@@ -184,22 +184,22 @@ def _work_line(window: BoardWindow) -> str:
 
 def _eight(window: BoardWindow) -> None:
     """Fit instruments until there are eight."""
-    desk = window.desk(InstrumentDesk)
+    presenter = window.presenter(DialsPresenter)
     free = itertools.chain.from_iterable(
         itertools.zip_longest(*(places(window.session.rig, kind) for kind in ("gauge", "thermometer", "flow meter")))
     )
     while len(window.session.rig.instruments) < 8 and (place := next(free, None)) is not None:
         fitted = window.session.rig.instruments
         if not any((item.kind, item.on) == (place.kind, place.on) for item in fitted.values()):
-            made = desk.usual(place.kind, place.on)
+            made = presenter.usual(place.kind, place.on)
             window.refit({**fitted, made.name: made})
 
 
 def _recovery(window: BoardWindow) -> None:
-    desk = window.desk(RigDesk)
-    desk.set("0V1.setting", 0.9 * window.session.readings.parameter("0V1", "setting"))
+    presenter = window.presenter(RigPresenter)
+    presenter.set("0V1.setting", 0.9 * window.session.readings.parameter("0V1", "setting"))
     rig = window.session.rig
-    kept = Rescue("2026-11-25 08:15", rig, rig, desk.changes.changed_rig(), window.session.time)
+    kept = UnsavedRun("2026-11-25 08:15", rig, rig, presenter.changes.changed_rig(), window.session.time)
     window.open_pane(RecoveryPane(window.look, window.board, kept, 0))
 
 
@@ -214,10 +214,10 @@ def _put_away(window: BoardWindow) -> None:
     for pane in [*page.over.open.values()]:
         pane.closed.emit()
     if window.drawing.asker is not None:
-        window.desk(TraceDesk).change_asking()
-    window.desk(TraceDesk).stop()
+        window.presenter(TracingPresenter).change_asking()
+    window.presenter(TracingPresenter).stop()
     if window.drawing.state.covered:
-        window.desk(ViewDesk).cover_all()
+        window.presenter(BoardPresenter).cover_all()
     window.strip.home()
     if page.panes.view != "drawing":
         page.set_panes(Panes("drawing"))

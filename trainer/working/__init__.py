@@ -167,7 +167,7 @@ def _first(found: list[Working], subject: Subject) -> list[Working]:
 
     def rank(working: Working) -> tuple[bool, bool]:
         told = ("flow", f"{subject.name}.{subject.port}")
-        return working.result.quantity != subject.figure, bool(subject.port) and told not in working.result.tells
+        return working.result.quantity != subject.figure, bool(subject.port) and told not in working.result.refers_to
 
     return sorted(found, key=rank)
 

@@ -147,7 +147,7 @@ def cap_pressure(at: Sheet, id_: str) -> Working:
     terms = (*carried, cap, at.at_port(id_, "B", "pB"), annulus)
     forms = [f"pA = ( {words} ){rate} / A + pB · a / A" for rate in (" · 100", "")]
     result = at.at_port(id_, "A", "pA")
-    return Working(result.tells[0][1], f"Asked for by {at.called(id_)}", result, terms, (forms[0], forms[1]))
+    return Working(result.refers_to[0][1], f"Asked for by {at.called(id_)}", result, terms, (forms[0], forms[1]))
 
 
 def rod_pressure(at: Sheet, id_: str) -> Working:
@@ -160,7 +160,7 @@ def rod_pressure(at: Sheet, id_: str) -> Working:
     sign = "−" if joined else "+"
     forms = [f"pB = pA · A / a {sign} ( {inner} ){rate} / a" for rate in (" · 100", "")]
     result = at.at_port(id_, "B", "pB")
-    return Working(result.tells[0][1], f"Asked for by {at.called(id_)}", result, terms, (forms[0], forms[1]))
+    return Working(result.refers_to[0][1], f"Asked for by {at.called(id_)}", result, terms, (forms[0], forms[1]))
 
 
 # -- motors --------------------------------------------------------------------------------------------------------
@@ -209,13 +209,13 @@ def hydraulic_motor(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     if paid > 1e-3 and given > 1e-3 and drop.value > 1e4:
         yield at.hydraulic(id_, "Power of the oil", paid, drop, through)
         result = at.term("η", given / paid, "ratio", "of the oil's power", (), PERCENT)
-        terms = (at.power("P", given, "on the shaft"), at.power("Ph", paid, "of the oil", drop.tells))
+        terms = (at.power("P", given, "on the shaft"), at.power("Ph", paid, "of the oil", drop.refers_to))
         yield Working(id_, "Efficiency of the motor", result, terms, ("η = P · 100 / Ph",) * 2)
     k = now.parameter(id_, "leakage") * now.parameter(id_, "displacement") / at.oil.viscosity / 2
     ends = [at.at_port(id_, port, f"p{port}") for port in ("A", "B", "L")]
-    tells = tuple(tell for term in ends for tell in term.tells)
+    refers_to = tuple(tell for term in ends for tell in term.refers_to)
     yield Working(
-        id_, "Leak to the case", at.term("qc", now.value(id_, "case flow"), "flow", "case drain", tells, TRICKLE),
+        id_, "Leak to the case", at.term("qc", now.value(id_, "case flow"), "flow", "case drain", refers_to, TRICKLE),
         (at.term("k", k, "leakage", "gaps, with this oil", (), LEAK), *ends),
         ("qc = k · ( pA + pB − 2 · pL )",) * 2,
     )  # fmt: skip
@@ -234,5 +234,5 @@ def motor_pressure(at: Sheet, id_: str, port: str) -> Working | None:
     result, back = at.at_port(id_, high, f"p{high}"), at.at_port(id_, low, f"p{low}")
     size = at.number("V", id_, "displacement", "displacement")
     forms = [f"{result.letter} = ( {words} ) · {k} / V + {back.letter}" for k in ("62.8", "75.4")]
-    return Working(result.tells[0][1], f"Asked for by {at.called(id_)}", result, (*terms, size, back),
+    return Working(result.refers_to[0][1], f"Asked for by {at.called(id_)}", result, (*terms, size, back),
                    (forms[0], forms[1]))  # fmt: skip

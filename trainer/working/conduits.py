@@ -26,7 +26,7 @@ def velocity(at: Sheet, name: str, flow: Term, bore: float, where: str, note: st
     """Return the oil's mean velocity in a bore [m]."""
     size = at.term("d", bore, "length", "bore", (), _BORE)
     found = flow.value / (math.pi * bore**2 / 4)
-    result = at.term("v", found, "speed", "of the oil", flow.tells, VELOCITY)
+    result = at.term("v", found, "speed", "of the oil", flow.refers_to, VELOCITY)
     return Working(where, name, result, (flow, size), ("v = 21.22 · q / d²", "v = 0.4085 · q / d²"), note)
 
 
@@ -44,7 +44,7 @@ def hose(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     v = speed.result
     thin = at.oil.viscosity / at.oil.density
     size = at.term("d", bore, "length", "bore", (), _BORE)
-    reynolds = at.term("Re", v.value * bore / thin, "ratio", "flow against viscosity", v.tells, _RATE)
+    reynolds = at.term("Re", v.value * bore / thin, "ratio", "flow against viscosity", v.refers_to, _RATE)
     yield Working(
         id_, "Reynolds number", reynolds,
         (flow, size, at.term("ν", thin, "viscosity", f"the oil at {now.temperature:.0f} °C", (), pair(
@@ -69,7 +69,7 @@ def _pipe_drop(at: Sheet, id_: str, drop: Term, v: Term, size: Term, reynolds: T
         law = "laminar: 64 / Re"
     else:
         law = "turbulent, after Colebrook" if number > TURBULENT * _ROUND else "between laminar and turbulent"
-    factor = at.term("λ", friction, "ratio", law, v.tells, pair(Unit("", "ratio", 1), 4, Unit("", "ratio", 1), 4))
+    factor = at.term("λ", friction, "ratio", law, v.refers_to, pair(Unit("", "ratio", 1), 4, Unit("", "ratio", 1), 4))
     terms: tuple[Term, ...] = (factor, length, size)
     if fittings.value > 0:
         terms = (*terms, fittings)
@@ -78,7 +78,7 @@ def _pipe_drop(at: Sheet, id_: str, drop: Term, v: Term, size: Term, reynolds: T
         words = ["λ · L · ρ · v² / ( 200 · d )", "λ · L · ρ · v² / ( 772.2 · d )"]
     terms = (*terms, at.density(), v)
     height = at.number("h", id_, "height", "its other end is higher by", _LONG)
-    lift = at.term("Δph", abs(risen), "drop", "of the height", drop.tells)
+    lift = at.term("Δph", abs(risen), "drop", "of the height", drop.refers_to)
     if height.value:
         terms = (*terms, lift)
         words = [f"{one} {'+' if risen > 0 else '−'} Δph" for one in words]
@@ -88,7 +88,7 @@ def _pipe_drop(at: Sheet, id_: str, drop: Term, v: Term, size: Term, reynolds: T
     elif number > TURBULENT * _ROUND:
         rough = min(now.parameter(id_, "roughness"), ROUGHEST * size.value)
         roughness = at.term("k", rough, "length", "roughness of the wall", (), pair("mm", 4, "in", 6))
-        measure = at.term("K", number, "ratio", "Re · √λ, from the drop", v.tells, _RATE)
+        measure = at.term("K", number, "ratio", "Re · √λ, from the drop", v.refers_to, _RATE)
         inner = "k / ( 3.7 · d ) + 2.51 / K" if rough else "2.51 / K"
         terms = (roughness, size, measure) if rough else (measure,)
         yield Working(id_, "Friction factor", factor, terms, (f"λ = 1 / ( 2 · lg( {inner} ) )²",) * 2)
@@ -144,7 +144,7 @@ def filter_(at: Sheet, fitted: Fitted) -> Iterator[Working]:
         area = at.term("A", free * math.sqrt(at.oil.density / 2), "area", "bypass, fully open, as an edge", (), EDGE)
         yield from edge(at, id_, "bypass", area, 1.0, cracking=opens, full=0.5e5, title="over the bypass")
     else:
-        left = at.term("pl", opens - drop.value, "drop", "left until its bypass opens", drop.tells)
+        left = at.term("pl", opens - drop.value, "drop", "left until its bypass opens", drop.refers_to)
         yield Working(id_, "Left until the bypass opens", left,
                       (at.term("pb", opens, "drop", "opens"), drop), ("pl = pb − Δp",) * 2)  # fmt: skip
     if (comes := through(at, at.line(id_, "1"), id_, "1")) is not None:

@@ -32,9 +32,9 @@ def entry(at: Sheet, book: FlowBook, name: str, of_part: Callable[[str], list[Wo
     ``of_part`` gives the workings of a part: those of the flows that make an entry come after the sum.
     """
     for ledger, letter in ((book.ledger(at.now), "q"), (book.power.ledger(at.now), "P")):
-        tells = (("ledger", ledger.quantity),)
+        refers_to = (("ledger", ledger.quantity),)
         if ledger.name == name:
-            result = at.term(letter, ledger.total, ledger.quantity, "all of it", tells)
+            result = at.term(letter, ledger.total, ledger.quantity, "all of it", refers_to)
             terms = _few(at, ((one.value, one.name) for one in ledger.entries), ledger.quantity, letter)
             return [balance(name, _SUM, result, terms)] if terms else []
         for one in ledger.entries:
@@ -50,11 +50,11 @@ def _few(at: Sheet, terms: Iterable[tuple[float, str]], quantity: str, letter: s
     while len(ordered) > 1 and abs(ordered[-1][0]) < seen:
         ordered.pop()
     large = ordered[:_MOST] if len(ordered) > _MOST + 1 else ordered
-    tells = _FLOW if quantity == "flow" else _POWER
-    made = [at.term(f"{letter}{k}", value, quantity, source, tells) for k, (value, source) in enumerate(large, 1)]
+    refers_to = _FLOW if quantity == "flow" else _POWER
+    made = [at.term(f"{letter}{k}", value, quantity, source, refers_to) for k, (value, source) in enumerate(large, 1)]
     rest = [value for value, _ in ordered[len(large) :]]
     if rest:
-        made.append(at.term(f"{letter}z", sum(rest), quantity, f"{len(rest)} smaller ones", tells))
+        made.append(at.term(f"{letter}z", sum(rest), quantity, f"{len(rest)} smaller ones", refers_to))
     return made
 
 
@@ -149,9 +149,9 @@ def _pump(at: Sheet, id_: str, lost: float) -> Working:
     drop = at.drop(id_, "P", "S")
     flow = at.mean(id_, "P", "S", -now["enters", id_, "P"], "q", "delivery, as it is pressed")
     way = -1 if now.speed(at.line(id_, "shaft")) < 0 else 1
-    torque = at.term("T", way * now.value(id_, "torque"), "torque", "shaft", drop.tells)
+    torque = at.term("T", way * now.value(id_, "torque"), "torque", "shaft", drop.refers_to)
     words = (f"P = T · n / {at.rev} − Δp · q / {at.kw}", "P = T · n / 5252 − Δp · q / 1714")
-    result = at.power("P", lost, "becomes heat in the pump", (*drop.tells, *_POWER))
+    result = at.power("P", lost, "becomes heat in the pump", (*drop.refers_to, *_POWER))
     return Working(
         id_, f"Loss of {at.called(id_)}", result, (torque, at.speed(at.line(id_, "shaft")), drop, flow), words
     )

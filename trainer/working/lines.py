@@ -121,8 +121,8 @@ def oil_line(at: Sheet, line: Line) -> Iterator[Working]:
     if comes < at.moves:
         return
     swollen = at.specific(name)
-    tells = tuple(("flow", ".".join(pair)) for pair in sources)
-    flow = at.term("q", comes * swollen, "flow", "through it", tells)
+    refers_to = tuple(("flow", ".".join(pair)) for pair in sources)
+    flow = at.term("q", comes * swollen, "flow", "through it", refers_to)
     if line.bore is not None:
         yield velocity(at, "Velocity of the oil", flow, line.bore, name,
                        "Usual: return 2 to 4 m/s (7 to 15 ft/s), pressure 3 to 6 (10 to 20).")  # fmt: skip

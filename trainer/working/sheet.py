@@ -101,14 +101,14 @@ class Sheet:
         value: float,
         quantity: str,
         source: str,
-        tells: tuple[Tell, ...] = (),
+        refers_to: tuple[Tell, ...] = (),
         units: Units | None = None,
     ) -> Term:
         """Return a term in the units that suit the rig; quantity "drop" is a small pressure."""
         if units is None:
             units = _FINE.get(quantity) if self.fine else None
             units = units or _USUAL.get(quantity)
-        return Term(letter, value, "pressure" if quantity == "drop" else quantity, source, tells, units)
+        return Term(letter, value, "pressure" if quantity == "drop" else quantity, source, refers_to, units)
 
     def number(self, letter: str, part: str, name: str, source: str = "", units: Units | None = None) -> Term:
         """Return the present number of a part's parameter."""
@@ -157,9 +157,9 @@ class Sheet:
         """Return the speed of a shaft."""
         return self.term(letter, abs(self.now.speed(line)), "shaft speed", source, (("speed", line),))
 
-    def power(self, letter: str, value: float, source: str, tells: tuple[Tell, ...] = ()) -> Term:
+    def power(self, letter: str, value: float, source: str, refers_to: tuple[Tell, ...] = ()) -> Term:
         """Return a power."""
-        return self.term(letter, value, "power", source, tells)
+        return self.term(letter, value, "power", source, refers_to)
 
     def called(self, id_: str) -> str:
         """Return a part's id with its label, or what a line is called."""
@@ -211,14 +211,14 @@ class Sheet:
     def hydraulic(self, part: str, name: str, found: float, pressure: Term, flow: Term, note: str = "") -> Working:
         """Return hydraulic power: bar L/min / 600 is kW, psi gpm / 1714 is hp."""
         p, q = pressure.letter, flow.letter
-        result = self.power("P", found, name.lower(), (*pressure.tells, *flow.tells))
+        result = self.power("P", found, name.lower(), (*pressure.refers_to, *flow.refers_to))
         words = (f"P = {p} · {q} / {self.kw}", f"P = {p} · {q} / 1714")
         return Working(part, name, result, (pressure, flow), words, note)
 
     def turning(self, part: str, name: str, found: float, torque: Term, speed: Term) -> Working:
         """Return the power of a shaft: N m r/min / 9549 is kW, lbf ft r/min / 5252 is hp."""
         t, n = torque.letter, speed.letter
-        result = self.power("P", found, "shaft", torque.tells)
+        result = self.power("P", found, "shaft", torque.refers_to)
         words = (f"P = {t} · {n} / {self.rev}", f"P = {t} · {n} / 5252")
         return Working(part, name, result, (torque, speed), words)
 
@@ -226,7 +226,7 @@ class Sheet:
         """Return the power of a rod: kN mm/s / 1000 is kW, lbf in/s / 6600 is hp."""
         f, v = force.letter, speed.letter
         metric = f"P = {f} · {v}" if self.fine else f"P = {f} · {v} / 1000"
-        result = self.power("P", found, "rod", force.tells)
+        result = self.power("P", found, "rod", force.refers_to)
         return Working(part, name, result, (force, speed), (metric, f"P = {f} · {v} / 6600"))
 
     def warmed(self, part: str, name: str) -> Working | None:
@@ -247,7 +247,7 @@ class Sheet:
                       (capacity, (Unit("Btu/lb·°F", "heat", 4186.8), 3))),
         )  # fmt: skip
         result = self.term("θ", now.outlet_temperature(part), "temperature", "oil that leaves",
-                           (*terms[1].tells, ("temperature", part)))  # fmt: skip
+                           (*terms[1].refers_to, ("temperature", part)))  # fmt: skip
         watts = "60" if self.fine else "60000"
         words = (f"θ = θ0 + P · {watts} / ( ρ · q · c )", "θ = θ0 + P · 317.2 / ( ρ · q · c )")
         return Working(part, name, result, terms, words, _WARMED)

@@ -43,7 +43,7 @@ def pump(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     rub = at.term("Tr", now.value(id_, "drag"), "torque", "friction")
     sign = "+" if rub.value >= 0 else "−"
     rub = replace(rub, value=abs(rub.value))
-    torque = at.term("T", now.value(id_, "torque"), "torque", "shaft", drop.tells)
+    torque = at.term("T", now.value(id_, "torque"), "torque", "shaft", drop.refers_to)
     yield Working(
         id_, "Torque on the pump", torque, (drop, size, rub),
         (f"T = Δp · V / 62.8 {sign} Tr", f"T = Δp · V / 75.4 {sign} Tr"),
@@ -58,7 +58,7 @@ def pump(at: Sheet, fitted: Fitted) -> Iterator[Working]:
         rate = now.parameter(id_, "slip") * size.value / 0.035 * at.specific(at.line(id_, "P"))
         k = at.term("k", rate, "leakage", "gaps, with oil of 35 mPa·s", (), LEAK)
         yield Working(
-            id_, "Slip of the pump", at.term("qs", leak, "flow", "slips back inside", drop.tells, TRICKLE),
+            id_, "Slip of the pump", at.term("qs", leak, "flow", "slips back inside", drop.refers_to, TRICKLE),
             (k, drop, at.viscosity()), ("qs = k · Δp · 35 / μ",) * 2,
         )  # fmt: skip
     if w > _TURNS:
@@ -68,7 +68,7 @@ def pump(at: Sheet, fitted: Fitted) -> Iterator[Working]:
             (f"n = ( q {'+' if leak >= 0 else '−'} qs ) · 1000 / ( V · f )",
              f"n = ( q {'+' if leak >= 0 else '−'} qs ) · 231 / ( V · f )"),
         )  # fmt: skip
-        result = at.term("η", delivery.value / swept, "ratio", "of what it sweeps", delivery.tells, PERCENT)
+        result = at.term("η", delivery.value / swept, "ratio", "of what it sweeps", delivery.refers_to, PERCENT)
         yield Working(
             id_, "Volumetric efficiency", result, (delivery, size, turning),
             ("η = q · 1000 · 100 / ( V · n )", "η = q · 231 · 100 / ( V · n )"),
@@ -76,10 +76,10 @@ def pump(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     paid, oils = shaft_power.result.value, oil.result.value
     if paid > 1e-3 and oils > 1e-3:
         terms = (
-            at.power("Ph", oils, "of the oil", oil.result.tells),
-            at.power("P", paid, "on the shaft", drop.tells),
+            at.power("Ph", oils, "of the oil", oil.result.refers_to),
+            at.power("P", paid, "on the shaft", drop.refers_to),
         )
-        result = at.term("η", oils / paid, "ratio", "of what the shaft gives", oil.result.tells, PERCENT)
+        result = at.term("η", oils / paid, "ratio", "of what the shaft gives", oil.result.refers_to, PERCENT)
         yield Working(id_, "Efficiency of the pump", result, terms, ("η = Ph · 100 / P",) * 2)
 
 
@@ -106,20 +106,20 @@ def engine(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     over = speed.value - asked
     if asked > 1.0 and 0.0 < over <= 1.2 * now.parameter(id_, "droop") * asked:
         fine = pair("r/min", 0, "r/min", 0)
-        more = at.term("dn", over, "shaft speed", "more, as its governor asks for less torque", speed.tells, fine)
+        more = at.term("dn", over, "shaft speed", "more, as its governor asks for less torque", speed.refers_to, fine)
         yield balance(
             id_, "Speed with its governor", speed, (at.term("ns", asked, "shaft speed", "set", (), fine), more),
             f"Set is the speed at full load; without load it turns up to {100 * now.parameter(id_, 'droop'):.0f} % "
             "faster.",
         )  # fmt: skip
     yield power
-    made, effort = now.state(id_, "torque"), now.value(id_, "effort")
+    made, consumption = now.state(id_, "torque"), now.value(id_, "effort")
     w = now.speed(at.line(id_, "shaft"))
     peak, rated = now.parameter(id_, "peak_speed"), now.parameter(id_, "rated_speed")
     steep = now.parameter(id_, "fall") * ((w - peak) / rated) ** 2
-    if effort < 1e-3 or steep > 0.97:
+    if consumption < 1e-3 or steep > 0.97:
         return
-    most = at.term("Tm", made / effort - 1.0, "torque", "the most at this speed")
+    most = at.term("Tm", made / consumption - 1.0, "torque", "the most at this speed")
     fine = pair("r/min", 0, "r/min", 0)
     yield Working(
         id_, "Largest torque at this speed", most,
@@ -139,15 +139,15 @@ def hand_crank(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     id_, now = fitted.id, at.now
     torque, speed, power = _drive(at, fitted, "Power of the arms")
     yield power
-    given, effort = now.value(id_, "torque"), now.value(id_, "effort")
+    given, consumption = now.value(id_, "torque"), now.value(id_, "effort")
     w = now.speed(at.line(id_, "shaft"))
     top = now.parameter(id_, "top_speed")
     left = now.parameter(id_, "work_reserve") - now.state(id_, "spent")
-    if effort > 1e-6 and 1 - w / top > 0.02:
+    if consumption > 1e-6 and 1 - w / top > 0.02:
         weary, reserve = now.parameter(id_, "weary"), now.parameter(id_, "work_reserve")
         able = weary + (1 - weary) * float(ramp(left / (0.15 * reserve)))
         place = 1 + 0.3 * math.cos(2 * now.state(id_, "angle"))
-        can = at.term("Tc", given / effort - 0.1, "torque", "that the arms can at this speed")
+        can = at.term("Tc", given / consumption - 0.1, "torque", "that the arms can at this speed")
         yield Working(
             id_, "Torque that the arms can", can,
             (

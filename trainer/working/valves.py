@@ -65,7 +65,7 @@ def edge(
         if lift < 1.0:
             terms, factor = (*terms, at.term("y", lift, "ratio", "its check is part open", (), PLAIN)), " · y"
     if leak * drop.value > 1e-5 * abs(passes):  # else nobody would see it
-        lost = at.term("ql", leak * drop.value, "flow", "leaks besides", drop.tells)
+        lost = at.term("ql", leak * drop.value, "flow", "leaks besides", drop.refers_to)
         terms, over = (*terms, lost), " + ql"
     terms = (*terms, drop, at.density(), at.gravity())
     yield Working(
@@ -112,7 +112,7 @@ def _leak(at: Sheet, id_: str, stream: str, rate: float) -> Iterator[Working]:
     if rate <= 0 or drop.value < 1e5:
         return
     k = at.term("k", rate * at.oil.viscosity / 0.035, "leakage", "gap of the spool, with oil of 35 mPa·s", (), LEAK)
-    result = at.term("ql", passes, "flow", stream, drop.tells, TRICKLE)
+    result = at.term("ql", passes, "flow", stream, drop.refers_to, TRICKLE)
     yield Working(
         id_, f"{stream[:1].upper()}{stream[1:]}", result, (k, drop, at.viscosity()), ("ql = k · Δp · 35 / μ",) * 2
     )
@@ -180,11 +180,11 @@ def _override(at: Sheet, id_: str, stream: str, cracking: float, full: float, ra
     start, end = now.network.models[id_].streams[stream]
     drop = at.drop(id_, start, end)
     usual = None if at.fine else pair("bar", 1, "psi", 0)
-    drop = at.term("Δp", drop.value, "pressure", drop.source, drop.tells, usual)
+    drop = at.term("Δp", drop.value, "pressure", drop.source, drop.refers_to, usual)
     cracks = at.term("pc", cracking, "pressure", "opens at")
     flow = now["passes", id_, stream]
     if flow < _LEAST:
-        left = at.term("pl", cracking - drop.value, "pressure", "until it opens", drop.tells)
+        left = at.term("pl", cracking - drop.value, "pressure", "until it opens", drop.refers_to)
         if drop.value >= 0:
             valve = "the relief" if stream == "over the relief" else f"the {stream}"
             name = f"Pressure left until {valve} opens"
@@ -206,7 +206,7 @@ def _override(at: Sheet, id_: str, stream: str, cracking: float, full: float, ra
     ends = [f"the {part_words(at.rig, other)} stands at the end of its stroke" for other in _at_end(at, start, id_)]
     note = f"{capital(' and '.join(ends))}: the oil goes over the relief." if ends else ""
     yield Working(id_, f"Flow {stream}", through, terms, (words, words), note)
-    risen = at.term("po", drop.value - cracking, "pressure", "above cracking", drop.tells)
+    risen = at.term("po", drop.value - cracking, "pressure", "above cracking", drop.refers_to)
     if risen.value > 0:
         yield Working(id_, f"Override: {stream}", risen, (drop, cracks), ("po = Δp − pc",) * 2)
     yield heat(at, id_, stream, f"Heat {stream}")
@@ -250,7 +250,7 @@ def check(at: Sheet, fitted: Fitted) -> Iterator[Working]:
         )  # fmt: skip
         return
     cracks = at.term("pc", cracking, "drop", "opens")
-    left = at.term("pl", cracking - drop.value, "drop", "holds it shut", drop.tells)
+    left = at.term("pl", cracking - drop.value, "drop", "holds it shut", drop.refers_to)
     one, other = at.at_port(id_, "1", "p1"), at.at_port(id_, "2", "p2")
     yield Working(id_, "What holds it shut", left, (cracks, one, other), ("pl = pc − p1 + p2",) * 2)
 

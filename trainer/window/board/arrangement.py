@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-__all__ = ["ROWS", "VIEWS", "WIDTHS", "Areas", "Panes", "arrange"]
+__all__ = ["ROWS", "VIEWS", "WIDTHS", "BoardAreas", "Panes", "arrange"]
 
 Rect = tuple[float, float, float, float]  # left, top, width, height [logical px]
 
@@ -54,7 +54,7 @@ class Panes:
 
 
 @dataclass(frozen=True, slots=True)
-class Areas:
+class BoardAreas:
     """The areas of the board; scales [logical px per board px] of the board and of its read-out column.
 
     ``dials``, ``flow``, ``power`` and ``strip`` are the read-out column from top to bottom. Where drawing or machine
@@ -78,7 +78,7 @@ class Areas:
 
 def arrange(
     width: float, height: float, dials: float, flow: float, power: float, panes: Panes | None = None
-) -> Areas:
+) -> BoardAreas:
     """Return the areas for a window; heights of the dials and the two ledgers in board pixels.
 
     One scale for bar, drawing and rack; a wider column has a larger scale of its own as far as its height allows.
@@ -105,7 +105,7 @@ def arrange(
     elif place is None:
         place = (left, _BELOW * shown, left, _BELOW * shown)
     across, low, machine, high = place
-    return Areas(
+    return BoardAreas(
         scale=scale,
         column_scale=own,
         bar=(0.0, 0.0, width, bar),

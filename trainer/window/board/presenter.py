@@ -12,12 +12,12 @@ from trainer.errors import SpoolroomError
 from trainer.window.board.arrangement import Panes
 from trainer.window.painting import picture
 from trainer.window.painting.zoom import STEP
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 
-__all__ = ["ViewDesk"]
+__all__ = ["BoardPresenter"]
 
 
-class ViewDesk(Desk):
+class BoardPresenter(Presenter):
     """Zooms and moves the drawing, shows the machine, covers instruments, writes the drawing into a file."""
 
     actions = {

@@ -12,7 +12,7 @@ from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window.compare.plots import RunPlots
 from trainer.window.compare.run import START, changes, numbers_of
 from trainer.window.compare.table import (
-    Row,
+    FigureRow,
     common_stretch,
     rows_of,
     stretch_words,
@@ -26,7 +26,7 @@ from trainer.window.strip.picture import SMALL, fitted
 from trainer.window.strip.time_axis import time_text
 
 if TYPE_CHECKING:
-    from trainer.window.strip.presenter import StripDesk
+    from trainer.window.strip.presenter import StripPresenter
 
 __all__ = ["RunsPane"]
 
@@ -44,12 +44,12 @@ class RunsPane(Pane):
     place: ClassVar[str] = "wide"
     title = "Two runs"
 
-    def __init__(self, look: Look, desk: StripDesk, parent: QWidget) -> None:
+    def __init__(self, look: Look, presenter: StripPresenter, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.desk = desk
+        self.presenter = presenter
         self.cursor: float | None = None  # s after the instant at which both runs are laid on each other
         self.plots: RunPlots | None = None
-        self.rows: list[Row] = []
+        self.rows: list[FigureRow] = []
         self.told: list[str] = []
         self.heads = ("", "")  # of the table: when, and over which stretch
         self._turn = 0
@@ -65,16 +65,16 @@ class RunsPane(Pane):
         return WordButton(self.look, words, words or "Aligned at", tip, self, size=17.6)
 
     def _keep(self) -> None:
-        self.desk.keep_run()
+        self.presenter.keep_run()
         self.arrange()
 
     def _forget(self) -> None:
-        self.desk.forget_run()
+        self.presenter.forget_run()
         self.cursor = None
         self.arrange()
 
     def _align(self) -> None:
-        self.desk.next_alignment()
+        self.presenter.next_alignment()
         self.arrange()
 
     # -- where things stand --------------------------------------------------------------------------------
@@ -84,7 +84,7 @@ class RunsPane(Pane):
 
     def _table_top(self) -> float:
         """Return where the table begins [board px]."""
-        rows = len(self.desk.window.strip.traces) + 2.4
+        rows = len(self.presenter.window.strip.traces) + 2.4
         return self.inner().bottom() / self.look.scale - rows * 1.4 * self._small()
 
     def plots_area(self) -> QRect:
@@ -98,8 +98,8 @@ class RunsPane(Pane):
 
     def lay_out(self) -> None:
         """Place buttons and plots."""
-        inner, scale, kept = self.inner(), self.look.scale, self.desk.kept is not None
-        where = self.desk.aligned if self.desk.aligned == START else f"mark {self.desk.aligned}"
+        inner, scale, kept = self.inner(), self.look.scale, self.presenter.kept is not None
+        where = self.presenter.aligned if self.presenter.aligned == START else f"mark {self.presenter.aligned}"
         self.align.setText(f"Aligned at {where}")
         left = inner.x() - round(8 * scale)
         for button in (self.keep, self.align, self.forget):
@@ -113,27 +113,29 @@ class RunsPane(Pane):
         if self.plots is not None:
             self.plots.widget.setVisible(kept)
             self.plots.widget.setGeometry(self.plots_area())
-            self.plots.arrange(self.look, self.desk.window.strip.picture)
+            self.plots.arrange(self.look, self.presenter.window.strip.picture)
         self.refresh(True)
 
     # -- what it shows -------------------------------------------------------------------------------------
 
     def origins(self) -> tuple[float, float]:
         """Return the instants of both runs that are laid on each other [s]: before, now."""
-        shift, kept = self.desk.shift(), self.desk.kept
-        before = kept.marks[self.desk.aligned] if kept is not None and self.desk.aligned in kept.marks else 0.0
-        return (before, before + shift) if shift or self.desk.aligned != START else (0.0, 0.0)
+        shift, kept = self.presenter.shift(), self.presenter.kept
+        before = (
+            kept.marks[self.presenter.aligned] if kept is not None and self.presenter.aligned in kept.marks else 0.0
+        )
+        return (before, before + shift) if shift or self.presenter.aligned != START else (0.0, 0.0)
 
     def instant(self) -> float:
         """Return where the cursor stands [s after the common instant]: at first, at the newest of both runs."""
-        kept, record, (before, now) = self.desk.kept, self.desk.window.strip.record, self.origins()
+        kept, record, (before, now) = self.presenter.kept, self.presenter.window.strip.record, self.origins()
         if self.cursor is not None or kept is None:
             return self.cursor or 0.0
-        return min(kept.course.end - before, record.now - now)
+        return min(kept.series.end - before, record.now - now)
 
     def refresh(self, all_of_it: bool = False) -> None:
         """Bring it up to date (eight times a second): the plots, or the figures and changes, or nothing, by turns."""
-        kept, picture = self.desk.kept, self.desk.window.strip.picture
+        kept, picture = self.presenter.kept, self.presenter.window.strip.picture
         if kept is None or self.plots is None:
             self.rows, self.told = [], []
             return
@@ -144,12 +146,12 @@ class RunsPane(Pane):
             self.arrange()
             return
         if all_of_it or self._turn % 2:
-            self.plots.show(picture, kept.course, origins, cursor)
+            self.plots.show(picture, kept.series, origins, cursor)
         if all_of_it or self._turn == 0:
-            self.rows = rows_of(picture, kept.course, origins, cursor)
-            found = changes(kept.numbers, numbers_of(self.desk.window.session), self.look.system)
+            self.rows = rows_of(picture, kept.series, origins, cursor)
+            found = changes(kept.numbers, numbers_of(self.presenter.window.session), self.look.system)
             self.told = [f"{change.words}  {change.before} → {change.now}" for change in found]
-            stretch = stretch_words(common_stretch(picture, kept.course, origins))
+            stretch = stretch_words(common_stretch(picture, kept.series, origins))
             self.heads = (f"at {time_text(cursor, 60.0)}", stretch)
             top = round(self._table_top() * self.look.scale)
             self.update(0, top, self.width(), self.height() - top)
@@ -157,7 +159,7 @@ class RunsPane(Pane):
     def still_shapes(self) -> DrawList:
         """Return headings and names, or how to begin."""
         small, scale = self._small(), self.look.scale
-        if self.desk.kept is None:
+        if self.presenter.kept is None:
             top = self.inner().y() / scale + _BUTTONS + 40.0
             return [
                 Words(24.0, top + 1.6 * small * k, words, SMALL, "ink" if k == 0 else "ink2", 600 if k == 0 else 400)
@@ -178,7 +180,7 @@ class RunsPane(Pane):
                     1.0,
                 )
             )
-        picture = self.desk.window.strip.picture
+        picture = self.presenter.window.strip.picture
         for k, (top, height) in enumerate(self.plots.lines()):
             trace = picture.record.traces.all[picture.places[k]]
             middle = (area.y() + top + height / 2) / scale
@@ -188,7 +190,7 @@ class RunsPane(Pane):
 
     def live_shapes(self) -> DrawList:
         """Return the table and what was changed."""
-        if self.desk.kept is None or not self.rows:
+        if self.presenter.kept is None or not self.rows:
             return ()
         scale = self.look.scale
         return table_shapes(
@@ -212,7 +214,7 @@ class RunsPane(Pane):
             self._cursor_at(event.position())
 
     def _cursor_at(self, point: QPointF) -> None:
-        if self.plots is None or self.desk.kept is None:
+        if self.plots is None or self.presenter.kept is None:
             return
         time = self.plots.time_at(point - QPointF(self.plots_area().topLeft()))
         if time is not None:
@@ -221,7 +223,7 @@ class RunsPane(Pane):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Move the cursor with the arrows, take it away with Delete."""
         key = event.key()
-        if self.plots is not None and self.desk.kept is not None:
+        if self.plots is not None and self.presenter.kept is not None:
             if key in (Qt.Key.Key_Left, Qt.Key.Key_Right) and event.modifiers() in (
                 Qt.KeyboardModifier.NoModifier,
                 Qt.KeyboardModifier.ShiftModifier,

@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QTransform
 from PySide6.QtWidgets import QWidget
 
-from trainer.energy.series import Course
+from trainer.energy.series import TimeSeries
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.strip.picture import SMALL, StripPicture
@@ -95,10 +95,12 @@ class RunPlots:
             self.curves.append((drawn[0], drawn[1]))
         layout.layout.activate()
 
-    def show(self, picture: StripPicture, before: Course, origins: tuple[float, float], cursor: float | None) -> None:
+    def show(
+        self, picture: StripPicture, before: TimeSeries, origins: tuple[float, float], cursor: float | None
+    ) -> None:
         """Draw both runs, each counted from its own instant [s], and the cursor."""
         record = picture.record
-        ends = [(course.begin, end) for course, end in ((before, before.end), (record.course, record.now))]
+        ends = [(series.begin, end) for series, end in ((before, before.end), (record.series, record.now))]
         times = [
             (begin - origin, end - origin)
             for (begin, end), origin in zip(ends, origins, strict=True)
@@ -119,13 +121,13 @@ class RunPlots:
                     plot.getAxis("bottom").setTicks([_times(*self.reach)])
         for k, (place, pair) in enumerate(zip(self.places, self.curves, strict=True)):
             column = record.traces.all[place].column
-            for curve, course, origin, last in zip(
-                pair, (before, record.course), origins, (before.end, record.now), strict=True
+            for curve, series, origin, last in zip(
+                pair, (before, record.series), origins, (before.end, record.now), strict=True
             ):
-                if place in picture.hidden or column not in course.names:
+                if place in picture.hidden or column not in series.names:
                     curve.setData(np.zeros(0), np.zeros(0))
                     continue
-                stamps, values = course.drawn(column, course.begin, last, _MOST)
+                stamps, values = series.drawn(column, series.begin, last, _MOST)
                 known = stamps <= last
                 curve.setData(stamps[known] - origin, picture.shown_values(k, values[known]))
         for line in self._cursors:

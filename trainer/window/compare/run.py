@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from trainer import units
-from trainer.energy.series import Course
+from trainer.energy.series import TimeSeries
 from trainer.engine.session import Session
 from trainer.parts.part import Choice
 from trainer.units import System
-from trainer.window.strip.record import Record
+from trainer.window.strip.record import StripRecord
 
 __all__ = ["START", "Change", "KeptRun", "Number", "changes", "keep", "numbers_of"]
 
@@ -32,7 +32,7 @@ class KeptRun:
     """A run from its start: what was recorded, marks by name [s], and the numbers at its end."""
 
     title: str
-    course: Course
+    series: TimeSeries
     marks: Mapping[str, float]
     numbers: Mapping[str, Number]
 
@@ -62,12 +62,12 @@ def numbers_of(session: Session) -> dict[str, Number]:
     return found
 
 
-def keep(session: Session, record: Record, marks: Iterable[tuple[float, str]]) -> KeptRun:
+def keep(session: Session, record: StripRecord, marks: Iterable[tuple[float, str]]) -> KeptRun:
     """Return the present run up to the instant that is shown; ``marks`` are (time [s], name)."""
-    course = record.course.copy()
-    course.cut(record.now)
+    series = record.series.copy()
+    series.cut(record.now)
     until = {name: time for time, name in marks if time <= record.now}
-    return KeptRun(session.rig.title, course, until, numbers_of(session))
+    return KeptRun(session.rig.title, series, until, numbers_of(session))
 
 
 def changes(before: Mapping[str, Number], now: Mapping[str, Number], system: System) -> list[Change]:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trainer.drawing.shapes import Path, Shape, Words
-from trainer.energy.series import Course
+from trainer.energy.series import TimeSeries
 from trainer.window.strip.picture import (
     SMALL,
     StripPicture,
@@ -18,7 +18,7 @@ from trainer.window.strip.picture import (
     fitted,
 )
 
-__all__ = ["Row", "common_stretch", "rows_of", "stretch_words", "table_shapes"]
+__all__ = ["FigureRow", "common_stretch", "rows_of", "stretch_words", "table_shapes"]
 
 _SHARES = (0.165, 0.265, 0.365, 0.475, 0.575, 0.675)  # right edges of six columns, as shares of the width
 _TITLES = 0.115  # width of the names
@@ -26,7 +26,7 @@ _CHANGES = 0.705  # left edge of what was changed
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class FigureRow:
     """One trace: its name with the unit, figures at the cursor, means over a stretch; each before, now, difference.
 
     Nothing where it is covered.
@@ -38,15 +38,17 @@ class Row:
     means: tuple[str, ...]
 
 
-def common_stretch(picture: StripPicture, before: Course, origins: tuple[float, float]) -> tuple[float, float] | None:
+def common_stretch(
+    picture: StripPicture, before: TimeSeries, origins: tuple[float, float]
+) -> tuple[float, float] | None:
     """Return the stretch that both runs have [s after the instants at which they are laid together], or None.
 
     Means over different stretches say nothing about the runs: one of them may hold a lift, the other one not.
     """
     record = picture.record
-    if not len(before) or not len(record.course):
+    if not len(before) or not len(record.series):
         return None
-    begin = max(before.begin - origins[0], record.course.begin - origins[1])
+    begin = max(before.begin - origins[0], record.series.begin - origins[1])
     end = min(before.end - origins[0], record.now - origins[1])
     return (begin, end) if begin < end else None
 
@@ -59,7 +61,9 @@ def stretch_words(stretch: tuple[float, float] | None) -> str:
     return f"mean, {begin} to {end} of both"
 
 
-def rows_of(picture: StripPicture, before: Course, origins: tuple[float, float], cursor: float) -> list[Row]:
+def rows_of(
+    picture: StripPicture, before: TimeSeries, origins: tuple[float, float], cursor: float
+) -> list[FigureRow]:
     """Return a row for every shown trace; ``cursor`` [s] after the instants at which the runs are laid together."""
     record, rows = picture.record, []
     stretch = common_stretch(picture, before, origins)
@@ -67,26 +71,26 @@ def rows_of(picture: StripPicture, before: Course, origins: tuple[float, float],
         trace = record.traces.all[place]
         _, _, symbol, decimals = picture.scale(k)
         if place in picture.hidden:
-            rows.append(Row(trace.name, symbol, (), ()))
+            rows.append(FigureRow(trace.name, symbol, (), ()))
             continue
-        both = ((before, origins[0], before.end), (record.course, origins[1], record.now))
+        both = ((before, origins[0], before.end), (record.series, origins[1], record.now))
         values, means = [math.nan, math.nan], [math.nan, math.nan]
-        for number, (course, origin, last) in enumerate(both):
-            if trace.column in course.names and len(course):
+        for number, (series, origin, last) in enumerate(both):
+            if trace.column in series.names and len(series):
                 if stretch is not None:
-                    means[number] = course.mean(trace.column, stretch[0] + origin, stretch[1] + origin)
+                    means[number] = series.mean(trace.column, stretch[0] + origin, stretch[1] + origin)
                 if cursor + origin <= last + 1e-9:
-                    values[number] = course.value(trace.column, min(cursor + origin, last))
+                    values[number] = series.value(trace.column, min(cursor + origin, last))
         told = []
         for pair in (values, means):
             first, second = (figures(value, trace, decimals + 1, picture.system) for value in pair)
             told.append((first, second, difference(first, second)))
-        rows.append(Row(trace.name, symbol, told[0], told[1]))
+        rows.append(FigureRow(trace.name, symbol, told[0], told[1]))
     return rows
 
 
 def table_shapes(
-    rows: Sequence[Row],
+    rows: Sequence[FigureRow],
     changes: Sequence[str],
     heads: tuple[str, str],
     ends: tuple[float, float],

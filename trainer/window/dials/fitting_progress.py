@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from trainer.measuring.fitting import Fitting, Step
+from trainer.measuring.fitting import Fitting, FittingStep
 from trainer.rig.live import Live
 
-__all__ = ["FIT", "FitCourse", "StepState", "moving"]
+__all__ = ["FIT", "FittingProgress", "StepState", "moving"]
 
 FIT, _AFTER = "fit", "leaks"
 
@@ -17,7 +17,7 @@ FIT, _AFTER = "fit", "leaks"
 class StepState:
     """One step now: whether it is done, whether it is its turn, whether a hand may say that it is done."""
 
-    step: Step
+    step: FittingStep
     done: bool
     turn: bool
     by_hand: bool
@@ -28,7 +28,7 @@ def moving(off: Fitting, on: Fitting) -> Fitting:
     if not off.steps:
         return on
     taken = tuple(
-        Step(f"off {step.key}", step.words, step.done, step.by_hand or step.done is None)
+        FittingStep(f"off {step.key}", step.words, step.done, step.by_hand or step.done is None)
         for step in off.steps
         if step.key != _AFTER
     )
@@ -36,11 +36,11 @@ def moving(off: Fitting, on: Fitting) -> Fitting:
     rest = tuple(step for step in on.steps if step.words not in said)
     if not on.steps:
         rest = (*(step for step in off.steps if step.key == _AFTER),)
-        taken = tuple(Step(FIT, s.words) if s.key == f"off {FIT}" else s for s in taken)
+        taken = tuple(FittingStep(FIT, s.words) if s.key == f"off {FIT}" else s for s in taken)
     return Fitting((*taken, *rest), off.hazard if len(off.hazard) > len(on.hazard) else on.hazard)
 
 
-class FitCourse:
+class FittingProgress:
     """The steps of one fitting; ``fitted`` once the instrument has changed.
 
     Steps come one after the other. What a hand has said counts as long as all before it stays done, so that a joint

@@ -13,7 +13,7 @@ from trainer.window.controls.item_list import bar_style, coloured, pixels
 from trainer.window.controls.own_keys import PressButton
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.tips import set_tip
-from trainer.window.dials.fitting_progress import FIT, FitCourse, StepState
+from trainer.window.dials.fitting_progress import FIT, FittingProgress, StepState
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
@@ -106,7 +106,7 @@ class FitStepsPane(Pane):
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.course: FitCourse | None = None
+        self.progress: FittingProgress | None = None
         self.rows: list[StepRow] = []
         self.hazard: list[str] = []
         self.waits: int | None = None
@@ -121,9 +121,9 @@ class FitStepsPane(Pane):
         self.fit_button.clicked.connect(self.fit_asked)
         self.back.clicked.connect(self.back_asked)
 
-    def show_course(self, course: FitCourse, live: Live, title: str, verb: str) -> None:
+    def show_areas(self, progress: FittingProgress, live: Live, title: str, verb: str) -> None:
         """Show the steps of one fitting from the start; ``verb`` is what its button is called."""
-        self.course = course
+        self.progress = progress
         self.name(title)
         self.close_button.setAccessibleName(f"Close {title}")
         self.fit_button.setText(verb)
@@ -131,7 +131,7 @@ class FitStepsPane(Pane):
         for row in self.rows:
             row.deleteLater()
         self.rows = []
-        for number, state in enumerate(course.states(live), 1):
+        for number, state in enumerate(progress.states(live), 1):
             row = StepRow(self.look, number, state, self.body)
             key = state.step.key
             row.clicked.connect(lambda _=False, key=key: self.said.emit(key))
@@ -142,11 +142,11 @@ class FitStepsPane(Pane):
 
     def show_state(self, live: Live) -> None:
         """Tick what is done at an instant, and let the button be pressed where nothing is waited for."""
-        if self.course is None:
+        if self.progress is None:
             return
-        for row, state in zip(self.rows, self.course.states(live), strict=True):
+        for row, state in zip(self.rows, self.progress.states(live), strict=True):
             row.show_state(state)
-        waits, fitted = self.course.waits_for(live), self.course.fitted
+        waits, fitted = self.progress.waits_for(live), self.progress.fitted
         ready = waits is None and not fitted
         if (waits, ready) != (self.waits, self.fit_button.isEnabled()):
             self.waits = waits
@@ -160,12 +160,12 @@ class FitStepsPane(Pane):
             self.update()
 
     def _waiting(self) -> str:
-        if self.course is None or self.course.fitted:
+        if self.progress is None or self.progress.fitted:
             return ""
         return f"waits for step {self.waits}" if self.waits is not None else ""
 
     def still_shapes(self) -> DrawList:
-        if self.course is None:
+        if self.progress is None:
             return ()
         scale, inner = self.look.scale, self.inner()
         size = pixels(self.look) / scale
@@ -186,7 +186,7 @@ class FitStepsPane(Pane):
         waiting = self._waiting()
         if waiting:
             shapes.append(Words(button.right() / scale + 12, base, waiting, size, "ink2"))
-        elif self.course.fitted:
+        elif self.progress.fitted:
             shapes.append(Words(left, base, "It is fitted. The last step remains.", size, "ink2"))
         return shapes
 
@@ -197,7 +197,7 @@ class FitStepsPane(Pane):
         coloured(self.body, self.look)
         self.scroll.verticalScrollBar().setStyleSheet(bar_style(self.look))
         self.body.setAutoFillBackground(True)
-        words = self.course.fitting.hazard if self.course is not None else ""
+        words = self.progress.fitting.hazard if self.progress is not None else ""
         self.hazard = fonts.wrapped(words, size, inner.width() - _SIGN * scale - 4)
         top = inner.top() + round(1.18 * size * len(self.hazard) + 0.9 * size)
         foot = self.fit_button.sizeHint().height() + round(8 * scale)

@@ -20,12 +20,12 @@ from trainer.rig.rig import Instrument, Rig
 from trainer.window.dials.carry import CarryView
 from trainer.window.dials.dials import MOST
 from trainer.window.dials.fitting_pane import FitPane, short_label
-from trainer.window.dials.fitting_progress import FitCourse, moving
+from trainer.window.dials.fitting_progress import FittingProgress, moving
 from trainer.window.dials.fitting_steps import FitStepsPane
 from trainer.window.dials.places import Target, target_at
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 
-__all__ = ["InstrumentDesk", "usual_range"]
+__all__ = ["DialsPresenter", "usual_range"]
 
 _USUAL_CLASS = 0.016  # class 1.6
 _FULL = (
@@ -48,7 +48,7 @@ def usual_range(rig: Rig, kind: str, on: str, value: float) -> float:
     return max(same) if same else fitting_range(kind, max(abs(value), 60.0 if kind == "thermometer" else 0.0))
 
 
-class InstrumentDesk(Desk):
+class DialsPresenter(Presenter):
     """Fits instruments, moves them and takes them off, and tells whether a reading counts."""
 
     actions = {"fit instrument": "open_fit"}
@@ -62,7 +62,7 @@ class InstrumentDesk(Desk):
         self.carry = CarryView(window.look, board)
         self.pane = FitPane(board.beside, session.rig, board)
         self.steps = FitStepsPane(board.beside, board)
-        self.course: FitCourse | None = None
+        self.progress: FittingProgress | None = None
         self._wanted: Instrument | None = None  # what the steps lead to; None: an instrument comes off
         self._subject = ""  # the instrument that is moved or taken off
         dials = board.dials
@@ -316,7 +316,7 @@ class InstrumentDesk(Desk):
             self.window.tell(f"This rig has no place {error}.")
             return
         self._wanted, self._subject = wanted, subject
-        self.course = FitCourse(fitting)
+        self.progress = FittingProgress(fitting)
         if not fitting.steps:
             self._carry_out()
             return
@@ -326,16 +326,16 @@ class InstrumentDesk(Desk):
             on = measured_at(self.window.session.rig, wanted)
             same = old is not None and old.on == wanted.on
             title, verb = f"{wanted.name}: {wanted.kind}, {on}", "Change" if same else "Move" if subject else "Fit"
-        self.steps.show_course(self.course, live, title, verb)
+        self.steps.show_areas(self.progress, live, title, verb)
         self.window.open_pane(self.steps)
 
     def _say(self, key: str) -> None:
         live = self.window.session.readings
-        if self.course is None:
+        if self.progress is None:
             return
-        self.course.say(key, live)
+        self.progress.say(key, live)
         self.steps.show_state(live)
-        if self.course.over(live):
+        if self.progress.over(live):
             self.window.close_pane(self.steps)
 
     def _back(self) -> None:
@@ -352,7 +352,7 @@ class InstrumentDesk(Desk):
     def _carry_out(self) -> None:
         """Change the instruments, now that nothing is waited for."""
         live, wanted, subject = self.window.session.readings, self._wanted, self._subject
-        if self.course is None or self.course.waits_for(live) is not None:
+        if self.progress is None or self.progress.waits_for(live) is not None:
             return
         kept = dict(self.window.session.rig.instruments)
         if subject and wanted is None:
@@ -365,10 +365,10 @@ class InstrumentDesk(Desk):
         except SpoolroomError as error:
             self.window.tell(str(error))
             return
-        self.course.fitted = True
+        self.progress.fitted = True
         if wanted is not None:
             self.chosen = wanted.name
-        if self.course.fitting.steps:
+        if self.progress.fitting.steps:
             self.steps.show_state(live)
         self.window.close_pane(self.pane)
         self._dark()

@@ -7,12 +7,12 @@ from contextlib import suppress
 from trainer.engine.readings import Readings
 from trainer.measuring.stopwatch import Stopwatch, Trigger
 from trainer.window.dials.stopwatch_view import StopwatchPane
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 
-__all__ = ["StopwatchDesk"]
+__all__ = ["StopwatchPresenter"]
 
 
-class StopwatchDesk(Desk):
+class StopwatchPresenter(Presenter):
     """Runs one stopwatch of model time."""
 
     actions = {"stopwatch": "press", "stopwatch condition": "open"}

@@ -9,14 +9,19 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap
 from PySide6.QtWidgets import QWidget
 
-from trainer.drawing.course_view import Ground, Stack, areas_still, cursor_live
+from trainer.drawing.areas_view import (
+    Ground,
+    Stack,
+    areas_still,
+    cursor_live,
+)
 from trainer.drawing.shapes import DrawList, Path, Shape
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 from trainer.window.painting.painter import paint
 
-__all__ = ["CourseView", "PatientCanvas"]
+__all__ = ["AreasView", "PatientCanvas"]
 
 _PIECE = 300  # points that are painted in one frame, about two milliseconds of work
 _WORDS = 8  # points that a text costs as much as
@@ -98,7 +103,7 @@ class PatientCanvas(Canvas):
         return (self.widget.width(), self.widget.height(), ratio, self.least, *self.look.key, *self.placing())
 
 
-class CourseView(QWidget):
+class AreasView(QWidget):
     """One stack of areas. ``moved`` tells where the cursor is [s] (None: nowhere), ``picked`` the name of a band."""
 
     moved = Signal(object)

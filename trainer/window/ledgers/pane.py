@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, ClassVar
 from PySide6.QtCore import QRect, Signal
 from PySide6.QtWidgets import QWidget
 
-from trainer.drawing.course_view import Band, Stack, time_ticks
+from trainer.drawing.areas_view import Band, Stack, time_ticks
 from trainer.drawing.shapes import DrawList, Words
 from trainer.energy.ledger import Entry
-from trainer.energy.totals import Areas, Cycle
+from trainer.energy.ledger_history import Cycle, LedgerAreas
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.pane import Pane
-from trainer.window.ledgers.areas import CourseView
+from trainer.window.ledgers.areas import AreasView
 from trainer.window.ledgers.stretch import KINDS, Span, Stretch
 from trainer.window.ledgers.totals import CycleTable, TotalsView, cycle_rows
 from trainer.window.painting.look import Look
@@ -42,7 +42,7 @@ class LedgerPane(Pane):
         super().__init__(look, parent)
         self.window_ = window
         self.stretch = stretch
-        self.tally = stretch.tally
+        self.ledger_history = stretch.ledger_history
         self.kinds: dict[str, WordButton] = {}
         for kind, words in KINDS.items():
             button = WordButton(
@@ -56,8 +56,8 @@ class LedgerPane(Pane):
         )
         for which, button in enumerate(self.ends):
             button.clicked.connect(partial(self._move_end, which))
-        self.power = CourseView(look, "Power over time", small, False, self)
-        self.flow = CourseView(look, "Oil flow over time", False, True, self)
+        self.power = AreasView(look, "Power over time", small, False, self)
+        self.flow = AreasView(look, "Oil flow over time", False, True, self)
         self.totals = TotalsView(look, small, self)
         self.lever = WordButton(
             look, "Cycles", "Lever of the cycles", "Count the next lever's cycles", self, size=17.0
@@ -68,7 +68,7 @@ class LedgerPane(Pane):
         self._known: dict[tuple[float, float], Cycle] = {}  # whole cycles already totalled
         self._edition = -1
         self._span = self._totalled_span = Span(0.0, 0.0, "")
-        self._areas: Areas | None = None
+        self._areas: LedgerAreas | None = None
         self.lit = ""
         for view in (self.power, self.flow):
             view.moved.connect(self.set_cursor)
@@ -103,7 +103,7 @@ class LedgerPane(Pane):
         self.refresh()
 
     def _pick(self, name: str) -> None:
-        accounts = (*self.tally.accounts, *self.tally.book.accounts)
+        accounts = (*self.ledger_history.accounts, *self.ledger_history.book.accounts)
         account = next((account for account in accounts if account.name == name), None)
         if account is not None:
             self.picked.emit(self.entry(name) or account.entry(0.0))
@@ -139,8 +139,8 @@ class LedgerPane(Pane):
 
     def show_half(self, upper: bool) -> None:
         """Show the power's areas, or the flow's and the totals; each half in a frame of its own."""
-        if self.tally.edition != self._edition:
-            self._edition = self.tally.edition
+        if self.ledger_history.edition != self._edition:
+            self._edition = self.ledger_history.edition
             self._known.clear()
         covered = self.window_.drawing.state.covered
         kinds = {self.window_.session.rig.instruments[name].kind for name in covered
@@ -148,12 +148,12 @@ class LedgerPane(Pane):
         hidden = bool(kinds & {"gauge", "flow meter"})
         if upper:
             self._span = span = self.stretch.span()
-            self._areas = self.tally.areas(span.begin, span.end, _MOST)
+            self._areas = self.ledger_history.areas(span.begin, span.end, _MOST)
             self._show_buttons()
         if self._areas is None:
             return
         areas, axis = self._areas, self._axis()
-        marks = [(time, name) for time, name in self.window_.marks if time <= self.tally.end + 1e-6]
+        marks = [(time, name) for time, name in self.window_.marks if time <= self.ledger_history.end + 1e-6]
         if upper:
             self.power.show_stack(self._power(areas), axis, marks, hidden)
             return
@@ -161,7 +161,7 @@ class LedgerPane(Pane):
         cursor = self.flow.cursor
         if cursor is not None and not axis[0] <= cursor <= axis[1]:
             self.set_cursor(None)
-        self.totals.show_cycle(self.tally.between(self._span.begin, self._span.end), hidden)
+        self.totals.show_cycle(self.ledger_history.between(self._span.begin, self._span.end), hidden)
         if self._totalled_span != self._span:
             self._totalled_span = self._span
             self.update(0, 0, self.width(), self.inner().y())
@@ -177,14 +177,15 @@ class LedgerPane(Pane):
             end = max(begin + 10.0, -(-(end - 1e-6) // step) * step)
         return begin, end
 
-    def _power(self, areas: Areas) -> Stack:
+    def _power(self, areas: LedgerAreas) -> Stack:
         bands = tuple(
-            Band(account.name, account.style, areas.power[:, k]) for k, account in enumerate(self.tally.accounts)
+            Band(account.name, account.style, areas.power[:, k])
+            for k, account in enumerate(self.ledger_history.accounts)
         )
         return Stack("Power", "power", areas.edges, bands, areas.paid, "All that is paid in")
 
-    def _flow(self, areas: Areas) -> Stack:
-        accounts = self.tally.book.accounts
+    def _flow(self, areas: LedgerAreas) -> Stack:
+        accounts = self.ledger_history.book.accounts
         bands = tuple(Band(account.name, account.style, areas.oil[:, k]) for k, account in enumerate(accounts))
         return Stack("Oil", "flow", areas.edges, bands, areas.oil.sum(axis=1), "All from the pump")
 
@@ -213,15 +214,15 @@ class LedgerPane(Pane):
             last = min(max(chosen + 1, room), last)
         first = max(last - room, 0)
         shown = [self._totalled(begin, end, k < len(cycles) - 1) for k, (begin, end) in enumerate(cycles)][first:last]
-        whole = self.tally.between(cycles[0][0], cycles[-1][0]) if mean else None
+        whole = self.ledger_history.between(cycles[0][0], cycles[-1][0]) if mean else None
         table = cycle_rows(shown, self.look.system, whole, len(cycles) - 1, first) if shown else ([], [])
         self.table.show_rows(table, first, chosen, mean, hidden)
 
     def _totalled(self, begin: float, end: float, whole: bool) -> Cycle:
         if not whole:
-            return self.tally.between(begin, end)
+            return self.ledger_history.between(begin, end)
         if (begin, end) not in self._known:
-            self._known[begin, end] = self.tally.between(begin, end)
+            self._known[begin, end] = self.ledger_history.between(begin, end)
         return self._known[begin, end]
 
     def set_cursor(self, time: float | None) -> None:

@@ -4,31 +4,31 @@ from __future__ import annotations
 
 from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry
-from trainer.energy.totals import Tally
+from trainer.energy.ledger_history import LedgerHistory
 from trainer.engine.readings import Readings
 from trainer.window.ledgers.pane import LedgerPane
 from trainer.window.ledgers.stretch import Stretch
 from trainer.window.ledgers.view import LedgerView
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 
-__all__ = ["LedgerDesk"]
+__all__ = ["LedgersPresenter"]
 
 
 _ALL = 1000  # pieces: more than there are
 
 
-class LedgerDesk(Desk):
+class LedgersPresenter(Presenter):
     """Sums up the run, shows it over time, and joins the ledgers' rows to the parts of the drawing."""
 
     actions = {"ledgers": "change_pane"}
 
     def take(self) -> None:
-        """Begin a tally of the new session; listen to the ledgers and the drawing of its page."""
+        """Begin a ledger history of the new session; listen to the ledgers and the drawing of its page."""
         window = self.window
         page, session = window.board, window.session
-        self.tally = Tally(session)
-        self.tally.take()
-        self.stretch = Stretch(window, self.tally)
+        self.ledger_history = LedgerHistory(session)
+        self.ledger_history.take()
+        self.stretch = Stretch(window, self.ledger_history)
         self.pane = LedgerPane(window.look, page, window, self.stretch, page.power.small)
         self.pane.picked.connect(self._pick)
         self.views: tuple[LedgerView, ...] = (page.flow, page.power)
@@ -40,9 +40,9 @@ class LedgerDesk(Desk):
             view.picked.connect(self._pick)
         page.drawing.picked.connect(self._part_picked)
 
-    def take_tally(self, tally: Tally) -> None:
-        """Take the tally of a session that had run before its window was there."""
-        self.tally = self.stretch.tally = self.pane.tally = tally
+    def take_history(self, ledger_history: LedgerHistory) -> None:
+        """Take the ledger history of a session that had run before its window was there."""
+        self.ledger_history = self.stretch.ledger_history = self.pane.ledger_history = ledger_history
 
     # -- over time -------------------------------------------------------------------------------------------
 
@@ -60,7 +60,7 @@ class LedgerDesk(Desk):
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Sum up to this instant; paint a piece of the areas."""
-        self.tally.take()
+        self.ledger_history.take()
         if self.pane.isVisible():
             self.pane.go_on(1)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from trainer.energy.totals import Tally
+from trainer.energy.ledger_history import LedgerHistory
 from trainer.rig.control_names import lever_name
 from trainer.rig.rig import Rig
 
@@ -41,9 +41,9 @@ class Stretch:
     latest; ``lever`` is the one whose cycles count, "" for the one that left neutral last.
     """
 
-    def __init__(self, window: BoardWindow, tally: Tally) -> None:
+    def __init__(self, window: BoardWindow, ledger_history: LedgerHistory) -> None:
         self.window = window
-        self.tally = tally
+        self.ledger_history = ledger_history
         self.kind = "run"
         self.places: tuple[int, int] | None = None
         self.cycle: int | None = None
@@ -54,12 +54,12 @@ class Stretch:
     @property
     def lever(self) -> str:
         """The control of the lever whose cycles count, or nothing while none has left neutral."""
-        known = [name for name, _ in self.tally.left()]
+        known = [name for name, _ in self.ledger_history.left()]
         return self._lever if self._lever in known else (known[-1] if known else "")
 
     def next_lever(self) -> None:
         """Count the cycles of the next lever that has left neutral."""
-        known = [name for name in self.tally.levers if name in dict(self.tally.left())]
+        known = [name for name in self.ledger_history.levers if name in dict(self.ledger_history.left())]
         if known:
             self._lever = known[(known.index(self.lever) + 1) % len(known)]
             self.cycle = None
@@ -67,7 +67,7 @@ class Stretch:
     def cycles(self) -> list[tuple[float, float]]:
         """Return (begin, end) of the lever's cycles [s]; the last one goes on until now."""
         lever = self.lever
-        return self.tally.cycles(lever, dict(self.tally.left())[lever]) if lever else []
+        return self.ledger_history.cycles(lever, dict(self.ledger_history.left())[lever]) if lever else []
 
     def lever_words(self) -> str:
         """Return what the cycles are those of: "Cycles of the boom lever, from lift"."""
@@ -78,7 +78,7 @@ class Stretch:
         return f"Cycles of the {lever_name(rig, lever).lower()} lever, from {self._way(rig, lever)}"
 
     def _way(self, rig: Rig, lever: str) -> str:
-        way = dict(self.tally.left())[lever]
+        way = dict(self.ledger_history.left())[lever]
         ends = rig.parts[lever.partition(".")[0]].ends or rig.controls()[lever].ends
         named = ends[way > 0] if ends else ""
         return named or ("+" if way > 0 else "−")
@@ -87,9 +87,9 @@ class Stretch:
 
     def points(self) -> list[tuple[float, str]]:
         """Return what a stretch between marks may begin and end with: the start, the marks, this instant."""
-        end = self.tally.end
+        end = self.ledger_history.end
         marks = [(time, name) for time, name in self.window.marks if time <= end + 1e-6]
-        return [(self.tally.begin, "start"), *marks, (end, "now")]
+        return [(self.ledger_history.begin, "start"), *marks, (end, "now")]
 
     def ends(self) -> tuple[int, int]:
         """Return the numbers of both points between marks: as chosen, else the last two marks."""
@@ -117,8 +117,8 @@ class Stretch:
 
     def span(self) -> Span:
         """Return the chosen stretch."""
-        tally = self.tally
-        begin, end = tally.begin, tally.end
+        ledger_history = self.ledger_history
+        begin, end = ledger_history.begin, ledger_history.end
         if self.kind == "minute":
             return Span(max(begin, end - _MINUTE), end, "last minute")
         if self.kind == "marks":

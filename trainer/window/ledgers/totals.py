@@ -22,7 +22,7 @@ from trainer.drawing.cycle_view import (
 )
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.energy.ledger import Ledger
-from trainer.energy.totals import Cycle
+from trainer.energy.ledger_history import Cycle
 from trainer.units import System
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer.changing.recovery import Rescue
+from trainer.changing.recovery import UnsavedRun
 from trainer.changing.saving import is_shipped
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window.controls.buttons import WordButton
@@ -37,9 +37,9 @@ class RecoveryPane(Pane):
     taken = Signal()
     discarded = Signal()
 
-    def __init__(self, look: Look, parent: QWidget, rescue: Rescue, more: int, older: int = 0) -> None:
+    def __init__(self, look: Look, parent: QWidget, unsaved: UnsavedRun, more: int, older: int = 0) -> None:
         super().__init__(look, parent)
-        self.rescue, self.more, self.older = rescue, more, older
+        self.unsaved, self.more, self.older = unsaved, more, older
         self.progress: tuple[float, float] | None = None  # how far its run is repeated, and how far it goes [s]
         self.setObjectName("recovery")
         self.take = WordButton(look, "Take them up again", "Take them up again",
@@ -77,16 +77,18 @@ class RecoveryPane(Pane):
 
     def told(self) -> list[tuple[str, str, int]]:
         """Return what is said, line by line: text, ink, weight."""
-        rescue, system = self.rescue, self.look.system
-        changes = [difference.words(system) for difference in rescue.differences()]
+        unsaved, system = self.unsaved, self.look.system
+        changes = [difference.words(system) for difference in unsaved.differences()]
         lines = [
-            (rescue.changed.title, "ink", 600),
-            *([(f"From {_where(rescue.original.source)}.", "ink2", 400)] if rescue.original.source else []),
-            (f"Last kept {rescue.when}, {rescue.time:.1f} s into its run.", "ink2", 400),
+            (unsaved.changed.title, "ink", 600),
+            *([(f"From {_where(unsaved.original.source)}.", "ink2", 400)] if unsaved.original.source else []),
+            (f"Last kept {unsaved.when}, {unsaved.time:.1f} s into its run.", "ink2", 400),
             ("", "ink", 400),
         ]
-        if rescue.lost:
-            lines.insert(-1, (f"The end of its file is damaged: the last {rescue.lost:.1f} s are lost.", "ink2", 400))
+        if unsaved.lost:
+            lines.insert(
+                -1, (f"The end of its file is damaged: the last {unsaved.lost:.1f} s are lost.", "ink2", 400)
+            )
         if changes:
             lines.append(("What was changed and not saved:", "ink", 400))
             lines += [(f"•  {words}", "ink", 400) for words in changes[:_MOST]]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from trainer.energy.totals import Tally
+from trainer.energy.ledger_history import LedgerHistory
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
-from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.ledgers.presenter import LedgersPresenter
 
 if TYPE_CHECKING:
     from trainer.window.shell.window import BoardWindow
@@ -16,25 +16,25 @@ __all__ = ["Past"]
 
 
 class Past:
-    """Every instant of a run that is repeated from its record, and its tally."""
+    """Every instant of a run that is repeated from its record, and its ledger history."""
 
     def __init__(self) -> None:
         self._instants: list[Readings] = []
-        self._tally: Tally | None = None
+        self._ledger_history: LedgerHistory | None = None
 
     def see(self, session: Session) -> None:
         """Look at a session's next instant; at its start all begins anew."""
         if session.place == 0:
-            self._instants, self._tally = [], Tally(session)
-        assert self._tally is not None
-        self._tally.take()
+            self._instants, self._ledger_history = [], LedgerHistory(session)
+        assert self._ledger_history is not None
+        self._ledger_history.take()
         self._instants.append(session.readings)
 
     def show(self, window: BoardWindow) -> None:
         """Let the strip record the run, needles and all, and the ledgers over time have it."""
-        if self._tally is None:
+        if self._ledger_history is None:
             return
-        window.desk(LedgerDesk).take_tally(self._tally)
+        window.presenter(LedgersPresenter).take_history(self._ledger_history)
         window.strip.record.clear()
         for live in self._instants:
             window.board.needles.take(live)

@@ -17,7 +17,7 @@ from trainer.changing.recovery import (
     LOCK,
     SUFFIX,
     CallLines,
-    Rescue,
+    UnsavedRun,
     found,
     orphans,
     pack,
@@ -34,10 +34,10 @@ from trainer.rig.rig import Rig
 from trainer.window.recovery.pane import RecoveryPane
 from trainer.window.recovery.past import Past
 from trainer.window.recovery.progress import GivenUp, Progress
-from trainer.window.rig.presenter import RigDesk
-from trainer.window.session.presenter import Desk
+from trainer.window.rig.presenter import RigPresenter
+from trainer.window.session.presenter import Presenter
 
-__all__ = ["RecoveryDesk", "recovery_folder"]
+__all__ = ["RecoveryPresenter", "recovery_folder"]
 
 _FEW = 5  # files that are looked at when a window opens: each costs some hundredths of a second
 _SWEPT = 20  # locks that are looked at when a window opens: each is a write to the disk
@@ -74,7 +74,7 @@ def _new_name() -> str:
     return QUuid.createUuid().toString(QUuid.StringFormat.WithoutBraces) + SUFFIX
 
 
-class RecoveryDesk(Desk):
+class RecoveryPresenter(Presenter):
     """Keeps one file for this window, with a lock while it lives; closed with all saved it leaves none.
 
     Nothing is written before ``begin``. Files whose owner is gone are offered one after the other.
@@ -86,7 +86,7 @@ class RecoveryDesk(Desk):
         super().__init__(window)
         self.lines = CallLines()
         self.pane: RecoveryPane | None = None
-        self.offers: list[tuple[Path, Rescue]] = []
+        self.offers: list[tuple[Path, UnsavedRun]] = []
         self.older = 0  # files that were not looked at
         self.failure = ""
         self._held: dict[Path, QLockFile] = {}  # of files that are offered
@@ -141,20 +141,20 @@ class RecoveryDesk(Desk):
         stamp, rig = self._stamps()
         if stamp != self._written and (rig != self._rig_written or now - self._last >= EVERY):
             self._last, self._written, self._rig_written = now, stamp, rig
-            self._steps = self._work(self._rescue(rig))
+            self._steps = self._work(self._unsaved(rig))
 
-    def _work(self, rescue: Rescue) -> Iterator[object]:
+    def _work(self, unsaved: UnsavedRun) -> Iterator[object]:
         """Make the text of a file piece by piece, then write it beside the window: no disk holds a frame up."""
-        yield self._texts(rescue.original)
-        yield self._texts(rescue.built)
-        yield self._texts(rescue.changed)
-        text = pack(rescue, self._texts)
+        yield self._texts(unsaved.original)
+        yield self._texts(unsaved.built)
+        yield self._texts(unsaved.changed)
+        text = pack(unsaved, self._texts)
         yield text
         self._writing = threading.Thread(target=self._write, args=(text,), daemon=True)
         self._writing.start()
 
     def _stamps(self) -> tuple[Hashable, Hashable]:
-        session, changes = self.window.session, self.window.desk(RigDesk).changes
+        session, changes = self.window.session, self.window.presenter(RigPresenter).changes
         rig = changes.stamp()
         rig = rig, len(changes.done), *changes.done[-1:], len(changes.undone), frozenset(changes.loose)
         controls = tuple(self._controls().values())
@@ -162,16 +162,16 @@ class RecoveryDesk(Desk):
 
     def _controls(self) -> dict[str, float]:
         """Return what is asked of all that is the run's: levers, speeds, loads, oil."""
-        session, known = self.window.session, self.window.desk(RigDesk).changes.known
+        session, known = self.window.session, self.window.presenter(RigPresenter).changes.known
         run = [name for name, about in known.items() if about.run and not about.control]
         return {name: session.asked(name) for name in (*session.rig.controls(), *run)}
 
-    def _rescue(self, stamp: Hashable) -> Rescue:
-        session, changes = self.window.session, self.window.desk(RigDesk).changes
+    def _unsaved(self, stamp: Hashable) -> UnsavedRun:
+        session, changes = self.window.session, self.window.presenter(RigPresenter).changes
         self.lines.follow(session)
         if stamp != self._changed[0]:
             self._changed = stamp, changes.changed_rig()
-        return Rescue(
+        return UnsavedRun(
             QDateTime.currentDateTime().toString("yyyy-MM-dd HH:mm"),
             changes.original,
             session.rig,
@@ -203,9 +203,9 @@ class RecoveryDesk(Desk):
 
     def unsaved(self) -> str:
         """Return what is not saved of the open rig, as the text of a recovery file; nothing where all is saved."""
-        if self.folder is None or not self.window.desk(RigDesk).changes.different():
+        if self.folder is None or not self.window.presenter(RigPresenter).changes.different():
             return ""
-        return pack(self._rescue(self._stamps()[1]), self._texts)
+        return pack(self._unsaved(self._stamps()[1]), self._texts)
 
     def lay_by(self, unsaved: str) -> bool:
         """Leave what was not saved of a rig that is gone to the next start; return whether it is kept."""
@@ -225,8 +225,8 @@ class RecoveryDesk(Desk):
         self.folder = None
         if self._writing is not None:
             self._writing.join(5.0)
-        if self.window.desk(RigDesk).changes.different():
-            self._write(pack(self._rescue(self._stamps()[1]), self._texts))
+        if self.window.presenter(RigPresenter).changes.different():
+            self._write(pack(self._unsaved(self._stamps()[1]), self._texts))
         else:
             with contextlib.suppress(OSError):
                 self.file.unlink(missing_ok=True)
@@ -307,9 +307,9 @@ class RecoveryDesk(Desk):
 
     def take_up(self) -> None:
         """Go on with what is offered; its file goes once this window has written its own."""
-        (path, rescue), pane = self.offers[0], self.pane
+        (path, unsaved), pane = self.offers[0], self.pane
         assert pane is not None
-        past, progress = Past(), Progress(self.window, pane, rescue.time)
+        past, progress = Past(), Progress(self.window, pane, unsaved.time)
 
         def see(session: Session) -> None:
             past.see(session)
@@ -318,10 +318,10 @@ class RecoveryDesk(Desk):
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             with progress:
-                changes, exact = take_up(rescue, self.window.clock, see)
+                changes, exact = take_up(unsaved, self.window.clock, see)
                 self._answered()
                 self.window.marks.clear()
-                self.window.desk(RigDesk).take_up(changes)
+                self.window.presenter(RigPresenter).take_up(changes)
                 if exact:
                     past.show(self.window)
         except GivenUp:
@@ -340,19 +340,19 @@ class RecoveryDesk(Desk):
         finally:
             QGuiApplication.restoreOverrideCursor()
         if exact:
-            self.window.marks[:] = rescue.marks
-        told = f"at {rescue.time:.1f} s, where it was" if exact else "from its start, with all its changes"
-        if not exact and rescue.time > 0:
+            self.window.marks[:] = unsaved.marks
+        told = f"at {unsaved.time:.1f} s, where it was" if exact else "from its start, with all its changes"
+        if not exact and unsaved.time > 0:
             told += (
-                "; its run was too long to be kept" if not rescue.lines else "; its run could not be repeated here"
+                "; its run was too long to be kept" if not unsaved.lines else "; its run could not be repeated here"
             )
-        if rescue.lost:
-            told = f"at {rescue.time:.1f} s; the last {rescue.lost:.1f} s of its run are lost" if exact else told
+        if unsaved.lost:
+            told = f"at {unsaved.time:.1f} s; the last {unsaved.lost:.1f} s of its run are lost" if exact else told
         self.window.tell(f"Taken up again {told}.", frozen=True)
         if self._writing is not None:
             self._writing.join()
         self._steps = None
-        self._write(pack(self._rescue(self._stamps()[1]), self._texts))
+        self._write(pack(self._unsaved(self._stamps()[1]), self._texts))
         if not self.failure:
             self._remove(path)
         self._offer()

@@ -21,9 +21,9 @@ from trainer.window.controls.keys import key_of
 from trainer.window.rig.blocks import REBUILT
 from trainer.window.rig.gauge import gauge_at_screw
 from trainer.window.rig.pane import RigPane
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 
-__all__ = ["RigDesk"]
+__all__ = ["RigPresenter"]
 
 _OIL = OIL_TEMPERATURE.name
 _WAYS = {"undo": "undo", "redo": "redo", "file": "as_in_file", "then": "as_then"}  # steps besides a new number
@@ -31,7 +31,7 @@ _LOOSENED = ("Loosen, set, tighten", "Loosen the lock-nut, set the screw, tighte
 _ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
 
 
-class RigDesk(Desk):
+class RigPresenter(Presenter):
     """Makes every change of the rig, whoever asks for it, and shows the pane of its numbers."""
 
     actions = {"numbers": "change_pane", "undo": "undo", "redo": "redo", "save": "save_as", "then": "as_then"}

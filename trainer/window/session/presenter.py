@@ -1,4 +1,4 @@
-"""A desk: one group of tools of the window, with its views, its panes and its keys in its own files."""
+"""A presenter: one group of tools of the window, with its views, its panes and its keys in its own files."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ if TYPE_CHECKING:
     from trainer.engine.readings import Readings
     from trainer.window.shell.window import BoardWindow
 
-__all__ = ["Desk"]
+__all__ = ["Presenter"]
 
 
-class Desk:
-    """Base of all desks; the window knows nothing else of them.
+class Presenter:
+    """Base of all presenters; the window knows nothing else of them.
 
-    ``actions`` maps actions of the table of keys to methods of the desk.
+    ``actions`` maps actions of the table of keys to methods of the presenter.
     """
 
     actions: ClassVar[Mapping[str, str]] = {}

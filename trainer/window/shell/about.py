@@ -16,9 +16,9 @@ from trainer.window.controls.pane import Pane
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 
-__all__ = ["PACKAGES", "AboutDesk", "AboutPane", "about_words", "licence_of"]
+__all__ = ["PACKAGES", "AboutPane", "AboutPresenter", "about_words", "licence_of"]
 
 PACKAGES = (
     "PySide6-Essentials", "shiboken6", "casadi", "numpy", "pyqtgraph", "msgspec", "tomlkit", "font-source-sans-pro",
@@ -100,7 +100,7 @@ class AboutPane(Pane):
         self.copy.setGeometry(left, inner.bottom() - size.height(), size.width(), size.height())
 
 
-class AboutDesk(Desk):
+class AboutPresenter(Presenter):
     """Shows About and puts it away."""
 
     actions = {"about": "change_pane"}

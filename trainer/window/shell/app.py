@@ -12,7 +12,7 @@ from trainer import screen
 from trainer.changing.opening import opened
 from trainer.rig.rig import Rig
 from trainer.window.painting import fonts
-from trainer.window.recovery.presenter import RecoveryDesk, recovery_folder
+from trainer.window.recovery.presenter import RecoveryPresenter, recovery_folder
 from trainer.window.shell import settings
 from trainer.window.shell.interrupt import closed_by_signals
 from trainer.window.shell.window import BoardWindow
@@ -47,9 +47,9 @@ def open_board(rig: Rig, running: bool = True) -> BoardWindow:
     if trouble := settings.passed_over(file):
         window.tell(trouble)
     window.start(running)
-    for desk in window.desks:
-        if isinstance(desk, RecoveryDesk):
-            desk.begin(recovery_folder())
+    for presenter in window.presenters:
+        if isinstance(presenter, RecoveryPresenter):
+            presenter.begin(recovery_folder())
     return window
 
 

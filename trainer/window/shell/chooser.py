@@ -51,7 +51,7 @@ def first_sentence(notes: str) -> str:
     return line if at < 0 else line[: at + 1]
 
 
-class _Row(PressButton):
+class _RigRow(PressButton):
     """One choice: a title and what it is about; ``open_now`` where it is the one on the board."""
 
     def __init__(
@@ -122,7 +122,7 @@ class ChooserPage(QWidget):
         self.look = look
         self.canvas = Canvas(self, look, self._still)
         self.canvas.ring = False
-        self.rows: list[_Row] = []
+        self.rows: list[_RigRow] = []
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setObjectName("rigs")
         self.setAccessibleName("Rigs")
@@ -141,7 +141,7 @@ class ChooserPage(QWidget):
             choices.insert(1, (file, title, str(file)))
             now = [1]
         self.rows = [
-            _Row(self.look, title, about, path, k in now, self) for k, (path, title, about) in enumerate(choices)
+            _RigRow(self.look, title, about, path, k in now, self) for k, (path, title, about) in enumerate(choices)
         ]
         for row in self.rows:
             row.clicked.connect(self._choose)
@@ -151,7 +151,7 @@ class ChooserPage(QWidget):
 
     def _choose(self) -> None:
         row = self.sender()
-        if isinstance(row, _Row):
+        if isinstance(row, _RigRow):
             self.chosen.emit(row.path)
 
     def lay_out(self) -> None:

@@ -10,8 +10,8 @@ from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtWidgets import QMessageBox
 
 from trainer.window.painting import fonts
-from trainer.window.recovery.presenter import RecoveryDesk
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.recovery.presenter import RecoveryPresenter
+from trainer.window.rig.presenter import RigPresenter
 
 if TYPE_CHECKING:
     from trainer.window.shell.window import BoardWindow
@@ -33,7 +33,7 @@ class Closing:
     def words(self) -> tuple[str, str]:
         """Return what is not saved, and what becomes of it; nothing where all is saved or nobody would lose it."""
         window = self.window
-        recovery, changed = window.desk(RecoveryDesk), window.desk(RigDesk).changes.different()
+        recovery, changed = window.presenter(RecoveryPresenter), window.presenter(RigPresenter).changes.different()
         if not changed or (recovery.folder is None and not recovery.failure):
             return "", ""
         many = "One number is" if len(changed) == 1 else f"{len(changed)} numbers are"
@@ -84,7 +84,7 @@ class Closing:
         self.window.close()  # the question is still open, so this closes
 
     def _keep(self) -> None:
-        rig = self.window.desk(RigDesk)
+        rig = self.window.presenter(RigPresenter)
         rig.save_as()
         if not rig.changes.different():
             self.window.close()

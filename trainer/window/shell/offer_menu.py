@@ -20,13 +20,13 @@ from trainer.window.dials.rail import RailItem
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 from trainer.window.shell.offers import Offer, Offers
 from trainer.window.strip.view import StripView
 from trainer.window.time.clock_bar import ClockBar
 from trainer.window.time.line import TimeLine
 
-__all__ = ["OfferDesk", "OfferMenu"]
+__all__ = ["OfferMenu", "OfferPresenter"]
 
 _SIZE = 17.0  # of the type [board px]
 _Found = tuple[str, list[Offer], QPoint]  # what it is called, what is offered, where [global px]
@@ -76,7 +76,7 @@ def _plain(words: str) -> str:
     return words.replace("&", "&&")
 
 
-class OfferDesk(Desk):
+class OfferPresenter(Presenter):
     """Offers what can be done with what is pointed at, or has the keyboard. ``menu`` is the open one."""
 
     actions = {"offers": "offer"}

@@ -18,15 +18,15 @@ from trainer.window.board.setting_view import SettingView
 from trainer.window.board.steps_view import StepsView, Switch
 from trainer.window.controls.keys import key_of
 from trainer.window.dials.places import target_at
-from trainer.window.dials.presenter import InstrumentDesk
+from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.rail import KINDS
-from trainer.window.ledgers.presenter import LedgerDesk
+from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.ledgers.view import LedgerView
-from trainer.window.rig.presenter import RigDesk
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.shortcuts import actions
 from trainer.window.strip.traces import Trace
-from trainer.window.tracing.presenter import TraceDesk
-from trainer.window.working.presenter import WorkingDesk
+from trainer.window.tracing.presenter import TracingPresenter
+from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
 
 if TYPE_CHECKING:
@@ -64,9 +64,11 @@ class Offers:
         """Yield what can be done with a part; ``point`` is where it was pointed at [px of the drawing]."""
         window = self.window
         yield Offer(
-            "Show the working", partial(window.desk(WorkingDesk).show, Subject("part", id_)), key_of("working")
+            "Show the working",
+            partial(window.presenter(WorkingPresenter).show, Subject("part", id_)),
+            key_of("working"),
         )
-        yield Offer("Change its numbers", partial(window.desk(RigDesk).show_part, id_), key_of("numbers"))
+        yield Offer("Change its numbers", partial(window.presenter(RigPresenter).show_part, id_), key_of("numbers"))
         yield from self._outlet(id_)
         yield from self._fit(point)
         yield from self._traces([trace for trace in window.strip.record.traces.all if self._reads_part(trace, id_)])
@@ -75,7 +77,9 @@ class Offers:
         """Yield what can be done with a line."""
         window = self.window
         yield Offer(
-            "Show the working", partial(window.desk(WorkingDesk).show, Subject("line", name)), key_of("working")
+            "Show the working",
+            partial(window.presenter(WorkingPresenter).show, Subject("line", name)),
+            key_of("working"),
         )
         if window.session.rig.lines[name].kind is Kind.OIL:
             yield from self._oil(name)
@@ -92,13 +96,15 @@ class Offers:
             words = "Uncover it" if view.covered else "Cover it"
             yield Offer(words, partial(window.dials.toggle, place), f"Alt+{place}" if place <= 9 else "")
         yield Offer(
-            "Show the working", partial(window.desk(WorkingDesk).show, Subject("instrument", name)), key_of("working")
+            "Show the working",
+            partial(window.presenter(WorkingPresenter).show, Subject("instrument", name)),
+            key_of("working"),
         )
         trace = window.strip.record.traces.of_instrument(name)
         yield from self._traces([] if trace is None else [trace])
-        change = partial(window.desk(InstrumentDesk).open_change, name)
+        change = partial(window.presenter(DialsPresenter).open_change, name)
         yield Offer("Change its range, class or damping", change, key_of("change instrument"))
-        yield Offer("Take it off", partial(window.desk(InstrumentDesk).take_off, name), "Delete")
+        yield Offer("Take it off", partial(window.presenter(DialsPresenter).take_off, name), "Delete")
 
     def entry(self, view: LedgerView, entry: Entry) -> Iterator[Offer]:
         """Yield what can be done with an entry of a ledger."""
@@ -110,12 +116,14 @@ class Offers:
         yield Offer("Show the working", partial(view.opened.emit, entry), key_of("working"))
         for id_ in entry.parts[:_MOST]:
             if id_ in rig.parts:
-                yield Offer(f"Numbers of the {part_words(rig, id_)}", partial(window.desk(RigDesk).show_part, id_))
+                yield Offer(
+                    f"Numbers of the {part_words(rig, id_)}", partial(window.presenter(RigPresenter).show_part, id_)
+                )
         yield from self.ledger()
 
     def ledger(self) -> Iterator[Offer]:
         """Yield what can be done with a whole ledger."""
-        pane = self.window.desk(LedgerDesk).pane
+        pane = self.window.presenter(LedgersPresenter).pane
         yield self._act("ledgers", "Put the ledgers over time away" if pane.isVisible() else "Ledgers over time")
 
     def trace(self, trace: Trace | None) -> Iterator[Offer]:
@@ -215,11 +223,11 @@ class Offers:
         return self.line(thing.name, point) if thing.kind == "line" else self.part(thing.name, point)
 
     def _oil(self, line: str) -> Iterator[Offer]:
-        desk = self.window.desk(TraceDesk)
-        if desk.count is not None and desk.line == line:
-            yield Offer("Light the oil's path no more", desk.stop)
+        presenter = self.window.presenter(TracingPresenter)
+        if presenter.count is not None and presenter.line == line:
+            yield Offer("Light the oil's path no more", presenter.stop)
         else:
-            yield Offer("Follow the oil from here", partial(desk.follow, line))
+            yield Offer("Follow the oil from here", partial(presenter.follow, line))
 
     def _outlet(self, id_: str) -> Iterator[Offer]:
         rig = self.window.session.rig
@@ -231,10 +239,10 @@ class Offers:
         """Yield what could be fitted where something was pointed at."""
         if point is None:
             return
-        desk, scene = self.window.desk(InstrumentDesk), self.window.drawing.scene
+        presenter, scene = self.window.presenter(DialsPresenter), self.window.drawing.scene
         for kind in KINDS:
             if kind != "stopwatch" and (target := target_at(scene, kind, point.x(), point.y())).on:
-                yield Offer(f"Fit a {kind}: {target.words}", partial(desk.fit_at, kind, target.on))
+                yield Offer(f"Fit a {kind}: {target.words}", partial(presenter.fit_at, kind, target.on))
 
     def _traces(self, traces: list[Trace]) -> Iterator[Offer]:
         strip = self.window.strip

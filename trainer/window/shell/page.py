@@ -23,7 +23,7 @@ from trainer.window.board.arrangement import (
     LEAST_STRIP,
     READOUT,
     VIEWS,
-    Areas,
+    BoardAreas,
     Panes,
     arrange,
 )
@@ -404,7 +404,7 @@ class BoardPage(QWidget):
             canvas.forget()
             canvas.widget.update()
 
-    def _areas(self) -> Areas:
+    def _areas(self) -> BoardAreas:
         self.flow.folded = self.power.folded = self.folded
         flow, power = self.panes.split()
         self.flow.set_rows(flow)

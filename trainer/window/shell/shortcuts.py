@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QKeySequence, QShortcut
 
-from trainer.window.board.presenter import ViewDesk
+from trainer.window.board.presenter import BoardPresenter
 from trainer.window.controls.keys import key_of
 
 if TYPE_CHECKING:
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = ["ACTIONS", "actions", "bind"]
 
-ACTIONS = {  # action of the table of keys -> method of the window; those of the desks stand there
+ACTIONS = {  # action of the table of keys -> method of the window; those of the presenters stand there
     "run": "change_running",
     "reset": "reset",
     "rigs": "change_chooser",
@@ -37,7 +37,7 @@ def bind(window: BoardWindow) -> None:
         for sequence in filter(None, (key_of(action), _ALSO.get(action))):
             shortcut = QShortcut(QKeySequence(sequence), window, method)
             shortcut.setAutoRepeat(action in _REPEATING)
-    view = window.desk(ViewDesk)
+    view = window.presenter(BoardPresenter)
     for place in range(1, 10):
         QShortcut(QKeySequence(f"Alt+{place}"), window, partial(view.cover, place))
     for name, right, down in _ARROWS:
@@ -47,6 +47,6 @@ def bind(window: BoardWindow) -> None:
 def actions(window: BoardWindow) -> dict[str, Callable[[], object]]:
     """Return what each action of the table of keys calls."""
     found = {action: getattr(window, method) for action, method in ACTIONS.items()}
-    for desk in window.desks:
-        found |= {action: getattr(desk, method) for action, method in desk.actions.items()}
+    for presenter in window.presenters:
+        found |= {action: getattr(presenter, method) for action, method in presenter.actions.items()}
     return found

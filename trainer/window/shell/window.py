@@ -27,27 +27,27 @@ from trainer.window.controls.keys import keys_for
 from trainer.window.controls.pane import Pane
 from trainer.window.painting.day import today
 from trainer.window.painting.look import Look
-from trainer.window.recovery.presenter import RecoveryDesk
-from trainer.window.rig.presenter import RigDesk
-from trainer.window.session.presenter import Desk
+from trainer.window.recovery.presenter import RecoveryPresenter
+from trainer.window.rig.presenter import RigPresenter
+from trainer.window.session.presenter import Presenter
 from trainer.window.shell import settings
 from trainer.window.shell.closing import Closing
 from trainer.window.shell.file_faults import FaultReports
 from trainer.window.shell.notices import Notices
-from trainer.window.shell.offer_menu import OfferDesk
+from trainer.window.shell.offer_menu import OfferPresenter
 from trainer.window.shell.page import BoardPage
 from trainer.window.shell.places import Places
-from trainer.window.shell.presenters import DESKS
+from trainer.window.shell.presenters import PRESENTERS
 from trainer.window.shell.shares import Shares
 from trainer.window.shell.shortcuts import actions, bind
 from trainer.window.shell.snapshot import snapshot_of
 from trainer.window.shell.troubles import Troubles
-from trainer.window.time.presenter import TimeDesk
+from trainer.window.time.presenter import TimePresenter
 
 __all__ = ["BoardWindow"]
 
 _FIGURES, _CURVES = 1 / 8, 1 / 31  # wall seconds between figures, between curves
-_Kind = TypeVar("_Kind", bound=Desk)
+_Kind = TypeVar("_Kind", bound=Presenter)
 _HARD = 2.5e-3  # wall seconds of the solver from which a frame leaves out what can wait
 
 
@@ -78,8 +78,8 @@ class BoardWindow(QMainWindow):
         self.setCentralWidget(self.pages)
         self.notices = Notices()
         self.marks: list[tuple[float, str]] = []  # instants to come back to: time [s], name
-        self.places = Places(lambda: self.desk(RigDesk).file)
-        self.desks = [kind(self) for kind in DESKS]
+        self.places = Places(lambda: self.presenter(RigPresenter).file)
+        self.presenters = [kind(self) for kind in PRESENTERS]
         self._take(session, kept.panes)
         self._frames = QTimer(self)
         self._frames.setTimerType(Qt.TimerType.PreciseTimer)
@@ -107,8 +107,8 @@ class BoardWindow(QMainWindow):
         self._shares = Shares([*((call, _FIGURES) for call in prints), (self._draw_curves, _CURVES)])
         self._shown: object = None
         self._connect()
-        for desk in self.desks:
-            desk.take()
+        for presenter in self.presenters:
+            presenter.take()
         page.help.doable = actions(self)
         rack = page.rack
         page.help.show_keys(keys_for(len(rack.levers), bool(rack.steps), bool(rack.speeds)))
@@ -128,14 +128,14 @@ class BoardWindow(QMainWindow):
                 raise
             raise unforeseen(session.rig.title, error) from error
 
-    def desk(self, kind: type[_Kind]) -> _Kind:
-        """Return the desk of a kind. Raises StopIteration where the window has none."""
-        return next(desk for desk in self.desks if isinstance(desk, kind))
+    def presenter(self, kind: type[_Kind]) -> _Kind:
+        """Return the presenter of a kind. Raises StopIteration where the window has none."""
+        return next(presenter for presenter in self.presenters if isinstance(presenter, kind))
 
     def _connect(self) -> None:
         bar, page = self.bar, self.board
         bar.run_asked.connect(self.run)
-        bar.step_asked.connect(self.desk(TimeDesk).step)
+        bar.step_asked.connect(self.presenter(TimePresenter).step)
         bar.reset_asked.connect(self.reset)
         bar.speed_asked.connect(self.set_speed)
         bar.system_asked.connect(self.set_system)
@@ -227,12 +227,12 @@ class BoardWindow(QMainWindow):
             self.projector.show_instant(live, seconds, passed, moved)
         if moved:
             self.strip.push(live)  # after the needles, which it records
-            for desk in self.desks:
-                desk.show_instant(live, seconds, passed)
+            for presenter in self.presenters:
+                presenter.show_instant(live, seconds, passed)
 
     def _print_rest(self, seconds: float) -> None:
-        for desk in self.desks:
-            desk.show_figures(seconds)
+        for presenter in self.presenters:
+            presenter.show_figures(seconds)
         self.projector.show_state(self.session.running)
         self.notice.say(self.notices.words(self.session, seconds, self.look.system), self.notices.warns)
 
@@ -338,8 +338,8 @@ class BoardWindow(QMainWindow):
         self._show_instant(0.0, 0.0)
         self.print_figures()
         self.board.lay_out()
-        for desk in self.desks:
-            desk.new_look()
+        for presenter in self.presenters:
+            presenter.new_look()
 
     def change_projector(self) -> None:
         """Change between the board and the question for the class; the clock freezes for a new question."""
@@ -381,7 +381,7 @@ class BoardWindow(QMainWindow):
     def change_chooser(self) -> None:
         """Show or hide the list of rigs."""
         if self.pages.currentWidget() is self.board:
-            self.board.change_chooser(self.desk(RigDesk).file, self.session.rig.title)
+            self.board.change_chooser(self.presenter(RigPresenter).file, self.session.rig.title)
 
     def _chosen(self, path: Path | None) -> None:
         if path is None:
@@ -403,7 +403,7 @@ class BoardWindow(QMainWindow):
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             session, running = session_of(path), self.session.running
-            title, unsaved = self.session.rig.title, self.desk(RecoveryDesk).unsaved()
+            title, unsaved = self.session.rig.title, self.presenter(RecoveryPresenter).unsaved()
             self.replace_session(session)
         except SpoolroomError as error:
             self.faults.show(path.name, error)
@@ -413,7 +413,7 @@ class BoardWindow(QMainWindow):
         self.marks.clear()
         self.notices = Notices()
         self.run(running)
-        if unsaved and self.desk(RecoveryDesk).lay_by(unsaved):
+        if unsaved and self.presenter(RecoveryPresenter).lay_by(unsaved):
             self.tell(f"What was changed in {title} and not saved is kept, and offered at the next start.")
         return True
 
@@ -438,8 +438,8 @@ class BoardWindow(QMainWindow):
         session.refit(replace(session.rig, instruments=dict(instruments)))
         self.board.take_rig(session.rig)
         self.projector.take_rig(session.rig)
-        for desk in self.desks:
-            desk.refit()
+        for presenter in self.presenters:
+            presenter.refit()
         self.take_figures_anew()
 
     # -- the window ------------------------------------------------------------------------------------------
@@ -447,9 +447,9 @@ class BoardWindow(QMainWindow):
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Offer what can be done with what lies there; by the keyboard, with what has it."""
         if event.reason() == QContextMenuEvent.Reason.Keyboard:
-            self.desk(OfferDesk).offer()
+            self.presenter(OfferPresenter).offer()
         else:
-            self.desk(OfferDesk).offer_at(event.globalPos())
+            self.presenter(OfferPresenter).offer_at(event.globalPos())
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take one file of this computer."""
@@ -479,8 +479,8 @@ class BoardWindow(QMainWindow):
         self._frames.stop()
         self._later.stop()
         self.troubles.remove()
-        for desk in self.desks:
-            desk.close()
+        for presenter in self.presenters:
+            presenter.close()
         if self.file is not None:
             size = self.normalGeometry().size() if self.isFullScreen() else self.size()
             look, extent = self.look, (size.width(), size.height())
@@ -500,7 +500,7 @@ class BoardWindow(QMainWindow):
 
     def caption(self) -> str:
         """Return what stands below a picture of this window's rig, now."""
-        changed = [found.words(self.look.system) for found in self.desk(RigDesk).changes.different()]
+        changed = [found.words(self.look.system) for found in self.presenter(RigPresenter).changes.different()]
         return caption(self.session, today(), changed, self.look.system, self.drawing.state.covered)
 
     def snapshot(self) -> dict[str, object]:

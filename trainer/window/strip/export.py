@@ -45,9 +45,9 @@ def table_text(picture: StripPicture) -> str:
     writer = csv.writer(out, lineterminator="\n")
     titles = [f"{trace.name} [{unit.symbol or '1'}]" for trace, unit in zip(traces, shown, strict=True)]
     writer.writerow(["time [s]", *map(_cell, titles)])
-    times = record.course.column(record.course.names[0], begin, end)[0]
+    times = record.series.column(record.series.names[0], begin, end)[0]
     columns = [
-        (record.course.column(trace.column, begin, end)[1] - unit.offset) / unit.factor
+        (record.series.column(trace.column, begin, end)[1] - unit.offset) / unit.factor
         for trace, unit in zip(traces, shown, strict=True)
     ]
     for k, time in enumerate(times):

@@ -41,7 +41,7 @@ def between(picture: StripPicture, place: int, one: float, other: float) -> Betw
     record = picture.record
     first, second = (picture.value_at(place, time) for time in (one, other))
     begin, end = min(one, other), min(max(one, other), record.now)
-    mean = record.course.mean(record.traces.all[place].column, begin, end) if begin <= end else math.nan
+    mean = record.series.mean(record.traces.all[place].column, begin, end) if begin <= end else math.nan
     return Between(first, second, mean)
 
 

@@ -48,7 +48,7 @@ class StripHand:
     def _recorded_at(self, point: QPointF) -> float:
         """Return the recorded instant that stands nearest to a place [s]."""
         record, time = self.view.record, self._time_at(point)
-        return min(max(time, record.course.begin), record.now) if len(record.course) else time
+        return min(max(time, record.series.begin), record.now) if len(record.series) else time
 
     # -- mouse ---------------------------------------------------------------------------------------------
 
@@ -136,7 +136,7 @@ class StripHand:
 
     def _move_cursor(self, pixels: int) -> None:
         record = self.view.record
-        if len(record.course):
+        if len(record.series):
             edge = self._edge()
-            self.view.picture.cursors.move(pixels * self.pixel(), record.course.begin, record.now, edge)
+            self.view.picture.cursors.move(pixels * self.pixel(), record.series.begin, record.now, edge)
             self.view.tell_cursors()

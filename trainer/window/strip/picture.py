@@ -13,10 +13,10 @@ from trainer.drawing.instruments import Dial, scale_of
 from trainer.drawing.rack import percent
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.type_widths import text_width
-from trainer.energy.series import Course
+from trainer.energy.series import TimeSeries
 from trainer.measuring.instruments import read_off
 from trainer.units import System
-from trainer.window.strip.record import Record
+from trainer.window.strip.record import StripRecord
 from trainer.window.strip.time_axis import Cursors, TimeWindow, span_text
 from trainer.window.strip.traces import Trace
 
@@ -31,7 +31,7 @@ _RIGHT, _PLOT = 10.0, 308.0
 class Before:
     """A run that is laid over the present one, ``shift`` [s] later than it was."""
 
-    course: Course
+    series: TimeSeries
     shift: float = 0.0
     _reach: dict[str, float] = field(default_factory=dict)
 
@@ -39,8 +39,8 @@ class Before:
         """Return the greatest size of a trace in it [SI]."""
         if column not in self._reach:
             values = np.zeros(0)
-            if column in self.course.names and len(self.course):
-                _, values = self.course.drawn(column, self.course.begin, self.course.end, 64)
+            if column in self.series.names and len(self.series):
+                _, values = self.series.drawn(column, self.series.begin, self.series.end, 64)
             self._reach[column] = float(np.nanmax(np.abs(values), initial=0.0))
         return self._reach[column]
 
@@ -92,7 +92,7 @@ class StripPicture:
     ``least`` is the smallest text [board px]. ``hidden`` are the places of traces whose values must not be told.
     """
 
-    def __init__(self, record: Record, system: System = System.METRIC) -> None:
+    def __init__(self, record: StripRecord, system: System = System.METRIC) -> None:
         self.record = record
         self.time = TimeWindow()
         self.cursors = Cursors()
@@ -178,11 +178,11 @@ class StripPicture:
 
     # -- the traces ----------------------------------------------------------------------------------------
 
-    def samples(self, course: Course, column: str, begin: float, end: float) -> tuple[np.ndarray, np.ndarray]:
+    def samples(self, series: TimeSeries, column: str, begin: float, end: float) -> tuple[np.ndarray, np.ndarray]:
         """Return (times, values [SI]) between two instants, cut off at both in a straight line; nan within gaps."""
-        if column not in course.names or not len(course) or end <= begin:
+        if column not in series.names or not len(series) or end <= begin:
             return np.zeros(0), np.zeros(0)
-        times, values = course.drawn(column, begin, end, 2 * int(_PLOT))
+        times, values = series.drawn(column, begin, end, 2 * int(_PLOT))
         if not len(times) or times[-1] < begin or times[0] > end:
             return np.zeros(0), np.zeros(0)
         low, high = max(begin, times[0]), min(end, times[-1])
@@ -206,17 +206,17 @@ class StripPicture:
         place, now = self.places[k], self.record.now
         if place in self.hidden:
             return []
-        trace, course = self.record.traces.all[place], self.record.course
+        trace, series = self.record.traces.all[place], self.record.series
         begin, end = self.time.begin(now), self.time.end(now)
         found = []
         if self.before is not None:
             shift = self.before.shift
-            times, values = self.samples(self.before.course, trace.column, begin - shift, end - shift)
+            times, values = self.samples(self.before.series, trace.column, begin - shift, end - shift)
             found.append(self._line(k, times + shift, values, "ink2", 1.0))
         if end > now:
-            times, values = self.samples(course, trace.column, max(now, begin), end)
+            times, values = self.samples(series, trace.column, max(now, begin), end)
             found.append(self._line(k, times, values, "hairline", 2.0))
-        times, values = self.samples(course, trace.column, begin, min(end, now))
+        times, values = self.samples(series, trace.column, begin, min(end, now))
         found.append(self._line(k, times, values, trace.ink, 2.0))
         return found
 
@@ -346,7 +346,7 @@ class StripPicture:
 
     def value_at(self, place: int, time: float) -> float:
         """Return the value of a trace at an instant that has been shown [SI]; nan elsewhere."""
-        return self.record.course.value(self.record.traces.all[place].column, min(time, self.record.now))
+        return self.record.series.value(self.record.traces.all[place].column, min(time, self.record.now))
 
 
 def cover(x: float, y: float, width: float, height: float) -> Path:

@@ -10,15 +10,15 @@ from PySide6.QtWidgets import QFileDialog
 from trainer.errors import SpoolroomError
 from trainer.window.compare.pane import RunsPane
 from trainer.window.compare.run import START, KeptRun, keep
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 from trainer.window.strip import export as strip_export
 from trainer.window.strip.picture import Before
 from trainer.window.strip.trace_list import TracesPane
 
-__all__ = ["StripDesk"]
+__all__ = ["StripPresenter"]
 
 
-class StripDesk(Desk):
+class StripPresenter(Presenter):
     """Chooses what the strip shows, writes it into files, keeps a run and lays it over the next one."""
 
     actions = {"traces": "show_traces", "export": "export", "runs": "show_runs"}
@@ -156,7 +156,7 @@ class StripDesk(Desk):
     def keep_run(self) -> None:
         """Keep the present run as the run before, in the place of an older one."""
         window = self.window
-        if len(window.strip.record.course) < 2:
+        if len(window.strip.record.series) < 2:
             window.tell("Nothing has run yet. Run the machine first, then keep the run.")
             return
         self.kept = keep(window.session, window.strip.record, window.marks)
@@ -191,7 +191,7 @@ class StripDesk(Desk):
         return own[self.aligned] - self.kept.marks[self.aligned]
 
     def _lay_over(self) -> None:
-        before = None if self.kept is None else Before(self.kept.course, self.shift())
+        before = None if self.kept is None else Before(self.kept.series, self.shift())
         self.window.strip.lay_over(before)
         if self._runs is not None and self._runs.isVisible():
             self._runs.arrange()

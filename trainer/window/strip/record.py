@@ -7,12 +7,12 @@ from collections.abc import Callable
 
 import numpy as np
 
-from trainer.energy.series import Course
+from trainer.energy.series import TimeSeries
 from trainer.engine.readings import Readings
 from trainer.rig.rig import Rig
 from trainer.window.strip.sources import find_traces
 
-__all__ = ["RATE", "Record"]
+__all__ = ["RATE", "StripRecord"]
 
 RATE = 60.0  # samples a second of model time
 _LEAST = 0.9 / 6000  # s between samples of a slow clock: at 1/100 it gives every frame
@@ -20,7 +20,7 @@ _APART = 0.15  # s of model time: samples further apart have a gap between them;
 _COUNT = 240_000  # samples that are kept: an hour at a little more than RATE
 
 
-class Record:
+class StripRecord:
     """What is recorded of one session. ``now`` is the instant shown [s]; samples after it wait while time is rewound.
 
     ``highs`` and ``lows`` are the greatest and the least value of every trace so far [SI]; ``needle`` tells where the
@@ -29,10 +29,10 @@ class Record:
 
     def __init__(self, rig: Rig, live: Readings) -> None:
         self.needle: Callable[[str], float] = lambda name: math.nan
-        self.course = Course((), _APART)
+        self.series = TimeSeries((), _APART)
         self.now = live.time
         self._fit(rig, live)
-        self.course = Course([trace.column for trace in self.traces.all], _APART)
+        self.series = TimeSeries([trace.column for trace in self.traces.all], _APART)
         self.highs = np.full(len(self.traces.all), -math.inf)
         self.lows = np.full(len(self.traces.all), math.inf)
 
@@ -44,7 +44,7 @@ class Record:
         starts: list[int] = []
         places: list[int] = []
         self._given: list[tuple[int, int]] = []  # column, place among parameters and controls
-        self._skins: list[tuple[int, str]] = []
+        self._skin_temperatures: list[tuple[int, str]] = []
         self._dials: list[tuple[int, str]] = []
         for k, trace in enumerate(self.traces.all):
             kind, *names = trace.reads[0]
@@ -53,7 +53,7 @@ class Record:
             elif kind == "tank":
                 self._given.append((k, pu["oil.temperature"]))
             elif kind == "skin":
-                self._skins.append((k, names[0]))
+                self._skin_temperatures.append((k, names[0]))
             elif kind == "dial":
                 self._dials.append((k, names[0]))
             else:
@@ -72,8 +72,8 @@ class Record:
         columns = [trace.column for trace in self.traces.all]
         self.traces.chosen = chosen
         self.traces.want(wanted)
-        if tuple(columns) != self.course.names:
-            self.course = self.course.wider(columns)
+        if tuple(columns) != self.series.names:
+            self.series = self.series.wider(columns)
         self.highs = np.array([highs[before[c]] if c in before else -math.inf for c in columns])
         self.lows = np.array([lows[before[c]] if c in before else math.inf for c in columns])
 
@@ -84,7 +84,7 @@ class Record:
             row[self._own] = np.add.reduceat(values[self._places], self._starts) * self._signs
         for k, place in self._given:
             row[k] = pu[place]
-        for k, part in self._skins:
+        for k, part in self._skin_temperatures:
             row[k] = live.skin(part)
         for k, name in self._dials:
             row[k] = self.needle(name)
@@ -96,27 +96,27 @@ class Record:
         An instant that has been is only shown: what came later waits. Where time went on from there, the session has
         given up what came later, and so does the record.
         """
-        time, course = live.time, self.course
-        if latest < course.end:
-            course.cut(min(self.now, time, latest))
+        time, series = live.time, self.series
+        if latest < series.end:
+            series.cut(min(self.now, time, latest))
         self.now = time
-        if time - course.end < _LEAST:
+        if time - series.end < _LEAST:
             return
         row = self.row(live)
-        course.push(time, row)
+        series.push(time, row)
         np.fmax(self.highs, row, out=self.highs)
         np.fmin(self.lows, row, out=self.lows)
-        if len(course) > _COUNT:
-            course.keep_newest(_COUNT)
+        if len(series) > _COUNT:
+            series.keep_newest(_COUNT)
 
     def stood(self, instrument: str, time: float) -> float:
         """Return where the needle of an instrument stood at an instant [SI]; nan where that is not known."""
         column = f"dial {instrument}"
-        return self.course.value(column, time) if self.traces.place(column) is not None else math.nan
+        return self.series.value(column, time) if self.traces.place(column) is not None else math.nan
 
     def clear(self) -> None:
         """Forget what was recorded."""
-        self.course.clear()
+        self.series.clear()
         self.now = 0.0
         self.highs.fill(-math.inf)
         self.lows.fill(math.inf)

@@ -16,7 +16,7 @@ _NUMBERS = {1: "one", 2: "two", 3: "three", 4: "four"}
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """One trace: its column in the course, what it is called, the part it belongs to, its quantity.
+    """One trace: its column in the time series, what it is called, the part it belongs to, its quantity.
 
     ``reads`` are summed and multiplied by ``sign`` [SI]; ``high`` is the first end of its scale [SI], ``both`` says
     that it goes below zero. ``dial`` is the instrument whose needle it is, read off as on its dial; None for what is

@@ -20,7 +20,7 @@ from trainer.window.strip.curves import Curve, paint_curves
 from trainer.window.strip.figures import at_cursors, at_pointer, table
 from trainer.window.strip.hand import StripHand
 from trainer.window.strip.picture import SMALL, Before, StripPicture
-from trainer.window.strip.record import Record
+from trainer.window.strip.record import StripRecord
 from trainer.window.strip.time_axis import SPAN
 from trainer.window.strip.traces import Trace
 
@@ -55,7 +55,7 @@ class StripView(QWidget):
     def __init__(self, look: Look, rig: Rig, live: Readings, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
-        self.record = Record(rig, live)
+        self.record = StripRecord(rig, live)
         self.picture = StripPicture(self.record, look.system)
         self.canvas = Canvas(self, look, self._still, self._live)
         self.canvas.ring = False  # the ring of the focus stands around the plots
@@ -227,7 +227,7 @@ class StripView(QWidget):
             return
         record, time, picture = self.record, self.picture.time, self.picture
         now = record.now if time.held is None else min(record.now, time.held)
-        key = (now, min(record.course.end, time.end(record.now)), time.span, time.held, len(record.course) > 0)
+        key = (now, min(record.series.end, time.end(record.now)), time.span, time.held, len(record.series) > 0)
         if key == self._drawn_for:
             return
         self._drawn_for = key
@@ -264,9 +264,9 @@ class StripView(QWidget):
 
     def pan(self, seconds: float) -> None:
         """Move the shown stretch by a time."""
-        course = self.record.course
-        if len(course):
-            self.picture.time.move(seconds, self.record.now, course.begin, course.end)
+        series = self.record.series
+        if len(series):
+            self.picture.time.move(seconds, self.record.now, series.begin, series.end)
             self._show_window()
 
     def home(self) -> None:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from trainer.engine.history import History
 from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 from trainer.window.time.clock_bar import SPEEDS
 from trainer.window.time.line import SHORTEST, stretch_words
 
-__all__ = ["TimeDesk"]
+__all__ = ["TimePresenter"]
 
 TENTH, BACK = 0.1, 1.0  # seconds of the larger step, and back
 
 
-class TimeDesk(Desk):
+class TimePresenter(Presenter):
     """Steps the clock, goes back in time, and keeps marks."""
 
     actions = {

@@ -18,7 +18,7 @@ from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
-__all__ = ["Row", "TracePane"]
+__all__ = ["StepRow", "TracePane"]
 
 _TEXT = 15.4  # board px
 _DISC = 12.0
@@ -30,7 +30,7 @@ _EDGE, _NAMES = 24.0, 12.0  # left and right of all; before the names [board px]
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class StepRow:
     """One step in the list: its number, its place in words, how the oil gets there, its flow as (figures, unit)."""
 
     number: int
@@ -55,7 +55,7 @@ class TracePane(Pane):
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.rows: tuple[Row, ...] = ()
+        self.rows: tuple[StepRow, ...] = ()
         self.heading = ""
         self.words = ""
         self.hidden = False
@@ -75,7 +75,7 @@ class TracePane(Pane):
         self.whole.clicked.connect(self.all_asked)
         self.ask.clicked.connect(self.ask_asked)
 
-    def show_path(self, heading: str, rows: Sequence[Row], words: str, hidden: bool, asking: bool) -> None:
+    def show_path(self, heading: str, rows: Sequence[StepRow], words: str, hidden: bool, asking: bool) -> None:
         """Show a list with a heading above it and a sentence below it."""
         shown = (heading, tuple(rows), words, hidden, asking)
         if shown == (self.heading, self.rows, self.words, self.hidden, self.asking):
@@ -143,7 +143,7 @@ class TracePane(Pane):
             ]
         return shapes
 
-    def _shown(self, most: int) -> Sequence[Row]:
+    def _shown(self, most: int) -> Sequence[StepRow]:
         """Return the rows that have room: where not all have, those around the last that is lit."""
         count = len(self.rows)
         if count > most:
@@ -151,7 +151,7 @@ class TracePane(Pane):
         first = max(min(sum(row.lit for row in self.rows) + 1, count) - most, 0)
         return self.rows[first : first + most]
 
-    def _row(self, row: Row, y: float, width: float, whole: bool) -> list[Shape]:
+    def _row(self, row: StepRow, y: float, width: float, whole: bool) -> list[Shape]:
         ink = "ink" if row.lit else "ink2"
         size = self.look.size(_TEXT)
         disc = max(_DISC, 0.74 * size)

@@ -19,16 +19,16 @@ from trainer.rig.names import (
 from trainer.tracing import Step, Trace, lit_by, sharing, trace
 from trainer.tracing.question import PathQuestion
 from trainer.tracing.words import no_oil, place_words
-from trainer.window.session.presenter import Desk
-from trainer.window.tracing.pane import Row, TracePane
+from trainer.window.session.presenter import Presenter
+from trainer.window.tracing.pane import StepRow, TracePane
 
-__all__ = ["TraceDesk"]
+__all__ = ["TracingPresenter"]
 
 _OWNER = "trace"
 _EVERY = 10**6  # more steps than any path has
 
 
-class TraceDesk(Desk):
+class TracingPresenter(Presenter):
     """Lights the path of the oil on the drawing and lists it.
 
     ``line`` is the line whose oil is followed, "" for all the oil of the pumps; ``count`` how many steps are lit,
@@ -172,11 +172,11 @@ class TraceDesk(Desk):
         rig, covered = self.window.session.rig, self.window.drawing.state.covered
         return any(rig.instruments[name].kind == "flow meter" for name in covered)
 
-    def _rows(self, steps: Sequence[Step], lit: int) -> list[Row]:
+    def _rows(self, steps: Sequence[Step], lit: int) -> list[StepRow]:
         rig, system = self.window.session.rig, self.window.look.system
         fine = self.window.drawing.scene.pressure_step < 20e5
         return [
-            Row(
+            StepRow(
                 number,
                 place_words(rig, step.place),
                 self._way(step),

@@ -19,11 +19,11 @@ from trainer.window.board.drawing_view import DrawingView
 from trainer.window.dials.dials import DialView
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.painting.look import LEAST_TEXT
-from trainer.window.session.presenter import Desk
+from trainer.window.session.presenter import Presenter
 from trainer.window.working.pane import WorkingPane
 from trainer.working import Subject, about, covered_by, title
 
-__all__ = ["WorkingDesk"]
+__all__ = ["WorkingPresenter"]
 
 
 class _Place(QObject):
@@ -43,7 +43,7 @@ class _Place(QObject):
         return False
 
 
-class WorkingDesk(Desk):
+class WorkingPresenter(Presenter):
     """Shows the workings of a ``subject``, live while it runs."""
 
     actions = {"working": "change_pane"}

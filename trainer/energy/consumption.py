@@ -17,7 +17,7 @@ from trainer.parts.drives import DieselEngine, InductionMotor
 from trainer.parts.supply import HandCrank, SteadyDrive
 from trainer.units import UNITS, System, text
 
-__all__ = ["FUEL_DENSITY", "HEAT_VALUE", "INDICATED", "Mover", "Use", "movers", "use_of"]
+__all__ = ["FUEL_DENSITY", "HEAT_VALUE", "INDICATED", "Consumption", "Mover", "consumption_of", "movers"]
 
 INDICATED = 0.375  # share of the fuel's heat that becomes work inside the engine
 HEAT_VALUE = 42.8e6  # of diesel fuel, lower [J/kg]: handbook value, from memory
@@ -55,7 +55,7 @@ def movers(network: Network) -> tuple[Mover, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class Consumption:
     """What one prime mover used up in a stretch of a run.
 
     ``seconds``; ``work`` at its border [J]; ``turns`` of its shaft; ``burnt``: work of the burning inside a diesel
@@ -128,9 +128,11 @@ class Use:
         ]
 
 
-def use_of(mover: Mover, seconds: float, work: float, angle: float, burnt: float, steady: float) -> Use:
+def consumption_of(
+    mover: Mover, seconds: float, work: float, angle: float, burnt: float, steady: float
+) -> Consumption:
     """Return the use of a mover in a stretch [s] from its work [J], the angle turned [rad] and what was burnt [J]."""
-    return Use(mover, seconds, work, angle / (2 * math.pi), burnt, steady if mover.kind == "hand" else 0.0)
+    return Consumption(mover, seconds, work, angle / (2 * math.pi), burnt, steady if mover.kind == "hand" else 0.0)
 
 
 def _fuel(volume: float, system: System) -> tuple[str, str]:

@@ -1,4 +1,4 @@
-"""The tally: where energy and oil went over a run, sample by sample, and totals of any stretch of it.
+"""The ledger history: where energy and oil went over a run, sample by sample, and totals of any stretch of it.
 
 Ten times a second of model time, and at every instant at which a lever leaves neutral or a setting changes, one row
 of cumulative sums is kept: energies from the session's quadratures and from what is stored (both exact, so that what
@@ -18,18 +18,18 @@ from typing import NamedTuple
 import numpy as np
 
 from trainer.energy.books import Account
-from trainer.energy.effort import (
+from trainer.energy.consumption import (
+    Consumption,
     Mover,
-    Use,
+    consumption_of,
     movers,
-    use_of,
 )
 from trainer.energy.ledger import Ledger
-from trainer.energy.sums import Sums
+from trainer.energy.running_sums import RunningSums
 from trainer.engine.network import Vector
 from trainer.engine.session import Session
 
-__all__ = ["RATE", "Areas", "Cycle", "Tally"]
+__all__ = ["RATE", "Cycle", "LedgerAreas", "LedgerHistory"]
 
 RATE = 10.0  # rows a second of model time
 _SLACK = 1e-9  # s
@@ -58,7 +58,7 @@ class Cycle:
     supplied: float
     warmed: float
     missed: float
-    uses: tuple[Use, ...]
+    uses: tuple[Consumption, ...]
 
     @property
     def seconds(self) -> float:
@@ -93,11 +93,11 @@ class _Instant(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Areas:
+class LedgerAreas:
     """Means over steps of time between ``edges`` [s] (n + 1).
 
-    ``power`` [W] (n, accounts of the tally), ``paid``: all that is paid in [W] (n), ``oil`` [m3/s] (n, accounts of
-    the flow).
+    ``power`` [W] (n, accounts of the power), ``paid``: all that is paid in [W] (n), ``oil`` [m3/s] (n, accounts of the
+    flow).
     """
 
     edges: Vector
@@ -106,12 +106,12 @@ class Areas:
     oil: Vector
 
 
-class Tally:
+class LedgerHistory:
     """Sums up one session. ``take`` is to be called at every instant that is shown, those of the past too.
 
     ``payers`` and ``accounts`` are those of the power, and what changed settings bring from outside and take there,
-    such as a load that is hooked on. After going back in time the tally keeps what came later until the run goes on
-    from there.
+    such as a load that is hooked on. After going back in time it keeps what came later until the run goes on from
+    there.
     """
 
     def __init__(self, session: Session) -> None:
@@ -153,7 +153,7 @@ class Tally:
         ends = np.cumsum([0, *widths.values()])
         self._at = {name: slice(int(ends[k]), int(ends[k + 1])) for k, name in enumerate(widths)}
         self._flowing = slice(self._at["oil"].start, self._at["ended"].stop)  # summed up from instant to instant
-        self._sums = Sums(int(ends[-1]))
+        self._sums = RunningSums(int(ends[-1]))
         first = self._flowing.start
         self._ended = slice(self._at["ended"].start - first, self._at["ended"].stop - first)  # of what flowed
         self.edition = 0  # grows whenever something already told is cut
@@ -331,7 +331,7 @@ class Tally:
         return min(newest, self._last.time if self._last is not None else 0.0)
 
     def between(self, begin: float, end: float) -> Cycle:
-        """Return the totals of a stretch [s], as far as the tally reaches."""
+        """Return the totals of a stretch [s], as far as the ledger history reaches."""
         begin, end = (min(max(time, self.begin), self.end) for time in sorted((begin, end)))
         first, last = self._sums.at([begin, end])
         return self._cycle(begin, end, last - first)
@@ -341,7 +341,7 @@ class Tally:
         paid, used = self._netted(row[None, :])
         supplies = dict(zip(self.session.network.supply_names, row[at["supplies"]].tolist(), strict=True))
         uses = tuple(
-            use_of(mover, end - begin, supplies[mover.id, mover.supply], angle, burnt, self._steady(mover))
+            consumption_of(mover, end - begin, supplies[mover.id, mover.supply], angle, burnt, self._steady(mover))
             for mover, angle, burnt in zip(self.movers, row[at["turned"]], row[at["burnt"]], strict=True)
         )
         return Cycle(
@@ -374,7 +374,7 @@ class Tally:
         both = np.stack((came, went), axis=1)
         return np.concatenate((paid, both), axis=1), np.concatenate((used, both), axis=1)
 
-    def areas(self, begin: float, end: float, most: int = 300) -> Areas:
+    def areas(self, begin: float, end: float, most: int = 300) -> LedgerAreas:
         """Return mean powers and flows over at most ``most`` steps of a stretch [s].
 
         Steps are those between rows, or of an even length that stands on the clock, so that they do not shimmer.
@@ -394,7 +394,7 @@ class Tally:
         steps = np.maximum(np.diff(edges), _SLACK)[:, None]
         rows = np.diff(self._sums.at(edges), axis=0)
         paid, used = self._netted(rows)
-        return Areas(edges, used / steps, (paid / steps).sum(axis=1), rows[:, self._at["oil"]] / steps)
+        return LedgerAreas(edges, used / steps, (paid / steps).sum(axis=1), rows[:, self._at["oil"]] / steps)
 
     def left(self) -> list[tuple[str, int]]:
         """Return the levers that have left neutral until now, and which way first, the latest to move last."""

@@ -9,14 +9,14 @@ from typing import Any
 
 import numpy as np
 
-__all__ = ["Sums"]
+__all__ = ["RunningSums"]
 
 _Vector = np.ndarray[Any, np.dtype[np.float64]]
 _BLOCK = 4096  # rows of a block
 _SLACK = 1e-9  # s
 
 
-class Sums:
+class RunningSums:
     """Rows of cumulative sums over time, in blocks; read between its rows in straight lines."""
 
     def __init__(self, columns: int) -> None:
