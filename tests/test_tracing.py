@@ -13,7 +13,7 @@ from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.rig import file as rig_file
 from trainer.rig.names import part_words
-from trainer.tracing import LEAST, Step, Trace, lit_by, sharing, trace
+from trainer.tracing import LEAST, OilPath, PathStep, lit_by, sharing, trace
 from trainer.tracing.path import ways_of
 from trainer.tracing.question import PathQuestion
 from trainer.tracing.words import no_oil, place_words
@@ -49,12 +49,12 @@ def at_its_end() -> Readings:
     return instant(BENCH, 32.0, ("1V1.lever", 1.0))
 
 
-def names(found: Trace | tuple[Step, ...]) -> list[str]:
-    steps = found.steps if isinstance(found, Trace) else found
+def names(found: OilPath | tuple[PathStep, ...]) -> list[str]:
+    steps = found.steps if isinstance(found, OilPath) else found
     return [step.place[1] for step in steps]
 
 
-def reached(found: Trace, line: str) -> set[tuple[str, str, str]]:
+def reached(found: OilPath, line: str) -> set[tuple[str, str, str]]:
     """Return by which part and ports a line is reached."""
     step = found.step(("line", line))
     assert step is not None

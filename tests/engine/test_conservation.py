@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, note, settings
 from hypothesis import strategies as st
+from ledgers import flow_ledger, power_ledger
 
 from trainer import resources
 from trainer.energy.ledger import Ledger
@@ -48,7 +49,7 @@ class Run:
             places.append(session.readings.place("rod1"))
             if call % SECOND == SECOND - 1:
                 assert np.isfinite(session.readings.values).all()
-                self.books += [session.flow_ledger(), session.power_ledger()]
+                self.books += [flow_ledger(session), power_ledger(session)]
         self.energies, self.supplied, self.heated = np.array(energies), np.array(supplied), np.array(heated)
         self.places = np.array(places)
 

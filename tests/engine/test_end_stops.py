@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from ledgers import book_of, flow_ledger, power_ledger
 
 from trainer.drawing.ledger_view import ledger_text
 from trainer.energy.ledger import Ledger
@@ -124,10 +125,10 @@ def test_a_slew_at_its_end_stop_says_so(loader: Rig) -> None:
     session = Session(loader)
     session.set_control("2V1.lever", 1.0)
     session.advance(1.0)
-    entries = (*session.power_ledger().entries, *session.flow_ledger().entries)
+    entries = (*power_ledger(session).entries, *flow_ledger(session).entries)
     assert not [entry for entry in entries if "end stop" in entry.shown or "at its end" in entry.shown]
     session.advance(12.0)
-    now, power, flow = session.readings, session.power_ledger(), session.flow_ledger()
+    now, power, flow = session.readings, power_ledger(session), flow_ledger(session)
     assert now.place("slew") > np.radians(105.0)
     sums(power)
     sums(flow)
@@ -143,7 +144,7 @@ def test_a_slew_at_its_end_stop_says_so(loader: Rig) -> None:
     assert relief.value + ended.value > 0.7 * power.total
     (drawn,) = [entry for entry in flow.entries if entry.name == "Slew, port A"]
     assert drawn.shown == "Slew, at its end stop"
-    assert drawn.name in {account.name for account in session.book.accounts}  # what it is called lasts
+    assert drawn.name in {account.name for account in book_of(session).accounts}  # what it is called lasts
     printed = [row.name for row in ledger_text(power, System.METRIC).rows]
     assert {"Slew motor at its end stop", relief.shown} <= set(printed)
     for entry in (ended, lines):
@@ -156,7 +157,7 @@ def test_the_relief_at_the_end_of_a_stroke_is_called_so(loader: Rig) -> None:
     session = Session(loader)
     session.set_control("3V1.lever", 1.0)
     session.advance(12.0)
-    power, flow = session.power_ledger(), session.flow_ledger()
+    power, flow = power_ledger(session), flow_ledger(session)
     sums(power)
     sums(flow)
     assert [e.shown for e in power.entries if e.style == "relief"] == ["Over the relief, boom at its end"]
@@ -166,7 +167,7 @@ def test_the_relief_at_the_end_of_a_stroke_is_called_so(loader: Rig) -> None:
     assert [e.shown for e in flow.entries if e.name == "Over the relief 0V1"] == ["Over the relief 0V1"]
     session.set_control("3V1.lever", 0.0)
     session.advance(1.0)
-    assert not [entry for entry in session.power_ledger().entries if entry.note and entry.style == "relief"]
+    assert not [entry for entry in power_ledger(session).entries if entry.note and entry.style == "relief"]
 
 
 def test_a_relief_that_a_load_opens_is_not_called_the_end_of_a_stroke(bench: Rig) -> None:
@@ -176,7 +177,7 @@ def test_a_relief_that_a_load_opens_is_not_called_the_end_of_a_stroke(bench: Rig
     session.advance(4.0)
     session.set_parameter("0V1.setting", 10e5)
     session.advance(1.0)
-    relief = [entry for entry in session.power_ledger().entries if entry.style == "relief"]
+    relief = [entry for entry in power_ledger(session).entries if entry.style == "relief"]
     stroke = session.readings.parameter("1A1", "stroke")
     rod = session.network.line_of["1A1", "rod"]
     assert 0.02 * stroke < session.readings.place(rod) < 0.98 * stroke

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from ledgers import flow_ledger, power_ledger
 
 from trainer import resources
 from trainer.energy.ledger import Ledger
@@ -91,8 +92,8 @@ def test_books_under_random_levers(
             for rod, seen in places.items():
                 seen.append(readings.place(rod))
         if call % SECOND == 0:
-            sums(session.flow_ledger())
-            sums(session.power_ledger())
+            sums(flow_ledger(session))
+            sums(power_ledger(session))
     gain, supply, heat = (
         np.array(values)[SECOND:] - np.array(values)[:-SECOND] for values in (energies, supplied, heated)
     )
@@ -204,8 +205,8 @@ def test_every_lever_script_runs(name: str) -> None:
     for k, _ in enumerate(lead(session, script, script.end)):
         if k % 30 == 0:
             assert np.isfinite(session.readings.values).all()
-            sums(session.power_ledger())
-            sums(session.flow_ledger())
+            sums(power_ledger(session))
+            sums(flow_ledger(session))
     assert session.rough_calls == 0
     assert session.trouble == ""
     assert abs(session.total_oil() - oil) <= 1e-9 * TANK
@@ -286,7 +287,7 @@ def test_t01_a_second_function_upstream_slows_the_one_downstream() -> None:
     assert alone > si("30 mm/s")
     assert r.speed("boom") < 0.7 * alone
     assert abs(r.speed("slew")) > 0.05, "the slew takes it"
-    ledger = session.flow_ledger()
+    ledger = flow_ledger(session)
     sums(ledger)
     assert sum(entry.style == "useful" and entry.value > si("1 L/min") for entry in ledger.entries) >= 1
 

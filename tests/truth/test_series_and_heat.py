@@ -10,6 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from ledgers import power_ledger
 
 from trainer import resources
 from trainer.engine.session import Session
@@ -137,7 +138,7 @@ rod1 = ["1A1.rod", "1W1.rod", "1W2.rod"]
     check("B20", "power in [hp]", show(paid, "hp"), 29.17, 0.001)
     check("B20", "useful power at the rod [hp]", show(useful, "hp"), 6.83, 0.001)
     check("B20", "efficiency [%]", 100 * useful / paid, 23.4, 0.002)
-    ledger = session.power_ledger()
+    ledger = power_ledger(session)
     booked = {style: sum(e.value for e in ledger.entries if e.style == style) for style in ("useful", "relief")}
     check("B20", "the ledger's useful power [hp]", show(booked["useful"], "hp"), 6.83, 0.001)
     check("B20", "the ledger's heat over the relief [hp]", show(booked["relief"], "hp"), 11 * 2500 / 1714.286, 0.001)

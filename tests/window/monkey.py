@@ -12,6 +12,7 @@ from pathlib import Path
 from random import Random
 
 from board_moves import FRAME, Clock
+from ledgers import flow_ledger, power_ledger
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QKeySequence, QWheelEvent
 from PySide6.QtTest import QTest
@@ -123,7 +124,7 @@ class Monkey:
             residual, size = (float(value) for value in session.network.balance(session.x, session.pu))
             self.worst = max(self.worst, abs(residual) / size)
             assert self.worst <= 1e-9, f"the balance is open by {self.worst:.1e}"
-            for ledger in (session.flow_ledger(), session.power_ledger()):
+            for ledger in (flow_ledger(session), power_ledger(session)):
                 assert _closed(ledger), ledger
         self._put_away()
 

@@ -23,14 +23,15 @@ import signal
 signal.signal(signal.SIGINT, signal.default_int_handler)
 from PySide6.QtCore import QTimer
 from trainer import resources, rig_file
-from trainer.window import app
-from trainer.window.rig_desk import RigDesk
+from trainer.window.shell import app
+from trainer.window.rig.presenter import RigPresenter
 
 opened = app.open_board
 
 def open_and_change(rig):
     window = opened(rig)
-    QTimer.singleShot(0, lambda: (window.desk(RigDesk).set("0V1.setting", 30e5), print("changed", flush=True)))
+    presenter = window.presenter(RigPresenter)
+    QTimer.singleShot(0, lambda: (presenter.set("0V1.setting", 30e5), print("changed", flush=True)))
     return window
 
 app.open_board = open_and_change

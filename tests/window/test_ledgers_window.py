@@ -7,6 +7,7 @@ import random
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
+from ledgers import power_ledger
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
@@ -162,7 +163,7 @@ def test_other_is_small_while_a_row_is_nothing(make_board: MakeBoard, loader: Ri
             for name in levers:
                 session.set_control(name, source.choice((0.0, 0.0, -1.0, 0.5, 1.0)))
         session.advance(1 / 8)
-        before, ledger = [entry.name for entry in view.entries], session.power_ledger()
+        before, ledger = [entry.name for entry in view.entries], power_ledger(session)
         view.show_ledger(ledger, 1 / 8)
         now, printed = {entry.name: entry.value for entry in ledger.entries}, view.text.rows
         assert len(printed) <= rows
@@ -189,7 +190,7 @@ def test_the_row_of_the_smallest_lights_all_their_parts(make_board: MakeBoard, l
     window.power.set_rows(3)
     pass_time(window, 0.2)
     other = next(entry for entry in window.power.entries if entry.name == "Other")
-    full = {part for entry in window.session.power_ledger().entries for part in entry.parts}
+    full = {part for entry in power_ledger(window.session).entries for part in entry.parts}
     assert set(other.parts) <= full
     assert len(other.parts) > 3
 

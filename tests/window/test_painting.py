@@ -196,7 +196,8 @@ def test_a_window_can_be_opened_after_a_picture_was_made(tmp_path: Path) -> None
     """A program has one application: one that a picture makes must be fit for windows."""
     script = (
         "import sys; from pathlib import Path; from PySide6.QtWidgets import QLabel\n"
-        "from trainer import resources; from trainer.opening import session_of; from trainer.window import picture\n"
+        "from trainer import resources; from trainer.changing.opening import session_of\n"
+        "from trainer.window.painting import picture\n"
         "picture.write(session_of(resources.rigs()['one-spool-bench']), Path(sys.argv[1]), width=300)\n"
         "QLabel('x').show()"
     )

@@ -30,15 +30,16 @@ RUNNER = """
 import sys
 from pathlib import Path
 from PySide6.QtCore import QTimer
-from trainer import resources, rig_file
-from trainer.window.app import application, open_board
-from trainer.window.rig_desk import RigDesk
+from trainer import resources
+from trainer.rig import file as rig_file
+from trainer.window.shell.app import application, open_board
+from trainer.window.rig.presenter import RigPresenter
 
 app = application()
 window = open_board(rig_file.load(resources.path("rigs/one-spool-bench.toml")))
 
 def change():
-    window.desk(RigDesk).set("0V1.setting", 30e5)
+    window.presenter(RigPresenter).set("0V1.setting", 30e5)
     print("changed", flush=True)
 
 QTimer.singleShot(1000, change)
@@ -448,9 +449,10 @@ def test_a_damaged_end_is_told_and_the_rest_given_back(make_board: MakeBoard, tm
 RECOVERER = """
 import os
 import sys
-from trainer import resources, rig_file
-from trainer.window import recovery_desk
-from trainer.window.app import application, open_board
+from trainer import resources
+from trainer.rig import file as rig_file
+from trainer.window.recovery.presenter import RecoveryPresenter
+from trainer.window.shell.app import application, open_board
 
 app = application()
 steps = 0
@@ -466,8 +468,8 @@ def told(call):  # each step of what is done with files, the one that is asked f
     return telling
 os.replace, os.fsync, os.unlink = told(os.replace), told(os.fsync), told(os.unlink)
 window = open_board(rig_file.load(resources.path("rigs/one-spool-bench.toml")))
-desk = window.desk(recovery_desk.RecoveryDesk)
-desk.take_up()
+presenter = window.presenter(RecoveryPresenter)
+presenter.take_up()
 print("taken up", flush=True)
 sys.stdin.readline()
 """

@@ -16,7 +16,7 @@ from pytestqt.qtbot import QtBot
 
 from trainer.drawing.picking import Pick
 from trainer.rig.rig import Rig
-from trainer.window.board.picks import DrawingPicks
+from trainer.window.board.drawing_view import DrawingPicks
 from trainer.window.controls import tips
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.rig.presenter import RigPresenter

@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from trainer.energy.books import Account
+from trainer.energy.books import Account, FlowBook
 from trainer.energy.consumption import (
     Consumption,
     Mover,
@@ -96,8 +96,8 @@ class _Instant(NamedTuple):
 class LedgerAreas:
     """Means over steps of time between ``edges`` [s] (n + 1).
 
-    ``power`` [W] (n, accounts of the power), ``paid``: all that is paid in [W] (n), ``oil`` [m3/s] (n, accounts of the
-    flow).
+    ``power`` [W] (n, accounts of the power), ``paid``: all that is paid in [W] (n), ``oil`` [m3/s]
+    (n, accounts of the flow).
     """
 
     edges: Vector
@@ -116,7 +116,8 @@ class LedgerHistory:
 
     def __init__(self, session: Session) -> None:
         self.session = session
-        network, self.book = session.network, session.book
+        network = session.network
+        self.book = FlowBook(network)
         self.power = self.book.power
         self.movers = movers(network)
         self.payers = (*self.power.payers, *_CHANGED[0])

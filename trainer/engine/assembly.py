@@ -8,16 +8,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import casadi as ca
 
+from trainer.engine.topology import Topology
 from trainer.parts import oil as oil_law
 from trainer.parts.model import OIL_NUMBERS, PartModel
 from trainer.parts.part import Expr, Heat, Kind
-
-if TYPE_CHECKING:
-    from trainer.engine.network import Network
 
 __all__ = ["Assembly"]
 
@@ -35,7 +33,7 @@ def _sum(values: Iterable[Expr]) -> Expr:
 class Assembly:
     """The expressions of a network, by name: built once, then only read."""
 
-    def __init__(self, network: Network) -> None:
+    def __init__(self, network: Topology) -> None:
         self._network = network
         self.x = ca.SX.sym("x", len(network.states))
         self.pu = ca.SX.sym("pu", len(network.parameters) + len(network.controls))

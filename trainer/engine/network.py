@@ -1,46 +1,22 @@
-"""A rig's parts joined by its lines: slots of its vectors, its equations, and all that can be read from it.
-
-States: the oil that has entered each line since the call began, speed (and place) of each shaft and rod line that
-no part carries, and the parts' own. ``pu`` is one vector of parameters, then controls; its first element is the
-length of the call [s].
-"""
+"""A rig's parts joined by its lines: its equations, and all that can be read from it."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import casadi as ca
 import numpy as np
 
 from trainer.engine.assembly import Assembly
-from trainer.errors import Fault, RigError
-from trainer.parts.model import OIL_NUMBERS, PartModel
-from trainer.parts.part import Kind, Parameter
-from trainer.rig.rig import Line, Rig
+from trainer.engine.topology import Slot, Topology, Vector
+from trainer.rig.rig import Rig
 
 __all__ = ["Network", "Slot", "Vector"]
 
-Vector = np.ndarray[Any, np.dtype[np.float64]]
-_CONTENT_NOMINAL = 2e-7  # m3
-_NOMINAL = {Kind.SHAFT: 10.0, Kind.ROD: 0.1}  # rad/s, m/s
 
-
-@dataclass(frozen=True, slots=True)
-class Slot:
-    """One element of a vector: its name, start [SI], scale, whether it is an angle kept in one turn, or oil."""
-
-    name: str
-    start: float
-    nominal: float = 1.0
-    wraps: bool = False
-    content: bool = False
-
-
-class Network:
-    """The equations of a rig as casadi functions of (x, pu). Raises RigError for lines that store nothing.
+class Network(Topology):
+    """The equations of a rig as casadi functions of (x, pu).
 
     read -> every reading, in the order of ``read_index``; derivative -> rates of x; content, volumes -> of the
     ``content_lines``, and filled, of a third input of their pressures [Pa], their contents at these; stores ->
@@ -49,37 +25,7 @@ class Network:
     """
 
     def __init__(self, rig: Rig) -> None:
-        self.rig = rig.checked()
-        self.models = {id_: PartModel(f.part, f.choices) for id_, f in rig.parts.items()}
-        self.lines: dict[str, Line] = dict(rig.lines)
-        for id_, model in self.models.items():
-            for node in model.part.inside:
-                self.lines[f"{id_}.{node}"] = Line(f"{id_}.{node}", model.nodes[node], ((id_, node),))
-        self.line_of = {pair: line.name for line in self.lines.values() for pair in line.joins}
-        self.carrier = {
-            line.name: pair
-            for line in self.lines.values()
-            for pair in line.joins
-            if pair[1] in self.models[pair[0]].carried
-        }
-        self.content_lines = [
-            line for line in self.lines.values() if line.kind is Kind.OIL and line.name not in self.carrier
-        ]
-        self.moving_lines = [
-            line for line in self.lines.values() if line.kind is not Kind.OIL and line.name not in self.carrier
-        ]
-        self._require_storage()
-        self.parameters = self._parameter_slots()
-        self.controls = [
-            Slot(f"{id_}.{name}", rig.start.get(f"{id_}.{name}", control.start))
-            for id_, model in self.models.items()
-            for name, control in model.controls.items()
-        ]
-        self.states = self._state_slots()
-        self.state_index = {slot.name: i for i, slot in enumerate(self.states)}
-        self.pu_index = {slot.name: i for i, slot in enumerate([*self.parameters, *self.controls])}
-        self.nominal: Vector = np.array([slot.nominal for slot in self.states])
-
+        super().__init__(rig)
         built = Assembly(self)
         self.x, self.pu, self.rate = built.x, built.pu, built.rate
         self.heats, self.supply_names, self.stored_names = built.heats, [*built.supply], [*built.stored]
@@ -118,59 +64,6 @@ class Network:
             ca.sum1(ca.fabs(ca.vertcat(supply, heat, gain))),
         )
 
-    def _require_storage(self) -> None:
-        faults = []
-        for line in [*self.content_lines, *self.moving_lines]:
-            stores = any(
-                port in (self.models[id_].stores_oil | self.models[id_].has_inertia) for id_, port in line.joins
-            )
-            if not stores and not (line.kind is Kind.OIL and (line.volume > 0 or (line.hose > 0 and line.bore))):
-                remedy = (
-                    'Give it some oil: volume = "20 cm3", or hose and bore.'
-                    if line.kind is Kind.OIL
-                    else "Join a part with mass or inertia to it."
-                )
-                faults.append(
-                    Fault("no storage", f"[lines] {line.name}", "nothing on this line stores anything.", remedy)
-                )
-        if faults:
-            raise RigError(faults, self.rig.source)
-
-    def _parameter_slots(self) -> list[Slot]:
-        slots = [Slot("call.length", 1 / 60)]
-        slots += [Slot(f"oil.{name}", 0.0) for name in OIL_NUMBERS]
-        for line in self.content_lines:
-            hose = line.hose * math.pi * line.bore**2 / 4 if line.bore else 0.0
-            slots += [
-                Slot(f"{line.name}.start content", 0.0),
-                Slot(f"{line.name}.volume", line.volume + hose),
-                Slot(f"{line.name}.compliance", hose / line.stiffness),
-            ]
-        for id_, model in self.models.items():
-            slots += [Slot(f"{id_}.{name}", self.rig.value(id_, name)) for name in model.parameters]
-        return slots
-
-    def _state_slots(self) -> list[Slot]:
-        start = self.rig.start
-        slots = [Slot(f"{line.name}.content", 0.0, _CONTENT_NOMINAL, content=True) for line in self.content_lines]
-        for line in self.moving_lines:
-            if line.kind is Kind.ROD:
-                slots.append(Slot(f"{line.name}.place", start.get(f"{line.name}.place", 0.0), 0.1))
-            slots.append(Slot(f"{line.name}.speed", start.get(f"{line.name}.speed", 0.0), _NOMINAL[line.kind]))
-        for id_, model in self.models.items():
-            carries_oil = any(model.nodes[node] is Kind.OIL for node in model.carried)
-            for name, state in model.states.items():
-                slots.append(
-                    Slot(
-                        f"{id_}.{name}",
-                        start.get(f"{id_}.{name}", state.start),
-                        state.nominal,
-                        state.wraps,
-                        content=carries_oil and state.quantity == "volume",
-                    )
-                )
-        return slots
-
     def start(self, numbers: Mapping[str, float] | None = None) -> tuple[Vector, Vector]:
         """Return states and ``pu`` at the rig's start, every line filled with oil at zero gauge.
 
@@ -184,8 +77,3 @@ class Network:
         for line, volume in zip(self.content_lines, volumes, strict=True):
             pu[self.pu_index[f"{line.name}.start content"]] = volume
         return x, pu
-
-    def parameter(self, name: str) -> Parameter:
-        """Return the declaration of "part.parameter". Raises KeyError."""
-        id_, _, own = name.partition(".")
-        return self.models[id_].parameters[own]

@@ -10,8 +10,6 @@ from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 
-from trainer.energy.books import FlowBook
-from trainer.energy.ledger import Ledger
 from trainer.engine.history import EVERY, History, Snapshot
 from trainer.engine.machine import AT_START, Machine
 from trainer.engine.network import Network, Vector
@@ -55,7 +53,6 @@ class Session:
         self.rig = rig
         self.network = Network(rig)
         self.solver = Solver(self.network, tolerance)
-        self.book = FlowBook(self.network)
         self.skin_temperatures = SkinTemperatures(self.network)
         network = self.network
         self._content_states = [network.state_index[f"{line.name}.content"] for line in network.content_lines]
@@ -510,14 +507,6 @@ class Session:
         if self._readings is None:
             self._readings = Readings.of(self.network, self.time, self.x, self.pu, self.skin)
         return self._readings
-
-    def flow_ledger(self) -> Ledger:
-        """Where every litre goes now."""
-        return self.book.ledger(self.readings)
-
-    def power_ledger(self) -> Ledger:
-        """Where every watt goes now."""
-        return self.book.power.ledger(self.readings)
 
     @property
     def record(self) -> Record:

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import Protocol
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QPointF, QRect, QRectF
 
 from trainer.drawing.legend import LEGEND, legend
 from trainer.drawing.route import Box
-from trainer.drawing.scene import Scene
+from trainer.drawing.scene import Scene, SceneState, Steps
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.word_places import WordPlaces, box_of
+from trainer.rig.live import Live
+from trainer.rig.rig import Rig
+from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.layer import extents
+from trainer.window.painting.look import Look
 from trainer.window.painting.painter import text_boxes
 from trainer.window.painting.sizes import sized
-
-if TYPE_CHECKING:
-    from trainer.window.board.drawing_view import DrawingView
+from trainer.window.painting.zoom import Zoom
 
 __all__ = ["DrawingWords"]
 
@@ -26,10 +28,42 @@ _LEGEND = 0.86  # of its own size, to which the type of the legend may be larger
 _EDGE = 12.0  # left of what is told below the drawing [px]
 
 
+class _Shown(Protocol):
+    """What is asked of the view whose words are chosen."""
+
+    look: Look
+    rig: Rig
+    readings: Live
+    state: SceneState
+    canvas: Canvas
+    zoom: Zoom
+    room: tuple[float, float, float, float]
+    words_kept: Callable[[Words | Path, bool], bool] | None
+
+    @property
+    def scene(self) -> Scene:
+        """The picture."""
+
+    def placing(self) -> tuple[float, float, float]:
+        """Return zoom, left and top [px]."""
+
+    def steps(self) -> Steps:
+        """Return the pressure step of each pipe."""
+
+    def width(self) -> int:
+        """Return the width [px]."""
+
+    def height(self) -> int:
+        """Return the height [px]."""
+
+    def rect(self) -> QRect:
+        """Return the whole ground [px]."""
+
+
 class DrawingWords:
     """Chooses among the words of one view; ``shown`` are those that stand still and have been kept last."""
 
-    def __init__(self, view: DrawingView) -> None:
+    def __init__(self, view: _Shown) -> None:
         self.view = view
         self.shown: list[Words] = []
         self._patched: list[tuple[QRectF, tuple[Shape, ...]]] = []  # box of each word shown; patch and word

@@ -5,13 +5,16 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, QPointF, QRect, Qt, Signal
+from PySide6.QtCore import QMetaObject, QObject, QPoint, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
+from shiboken6 import isValid
 
 from trainer.drawing.ledger_view import PITCH
+from trainer.energy.books import FlowBook
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.measuring.needles import Needles
@@ -34,6 +37,7 @@ from trainer.window.board.rack_view import RackView
 from trainer.window.board.steps_view import StepsView
 from trainer.window.controls.borders import WIDE, Border
 from trainer.window.controls.handles import Handle
+from trainer.window.controls.pane import Pane
 from trainer.window.dials.dials import DialsView
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.painting.canvas import Canvas
@@ -41,13 +45,75 @@ from trainer.window.painting.look import Look
 from trainer.window.shell.chooser import ChooserPage
 from trainer.window.shell.keys_page import KeysPage
 from trainer.window.shell.notice import NoticeView
-from trainer.window.shell.pane_stack import PaneStack
 from trainer.window.shell.readout import Readout
 from trainer.window.strip.view import StripView
 from trainer.window.time.clock_bar import ClockBar
 from trainer.window.time.line import TimeLine
 
 __all__ = ["BoardPage"]
+
+
+class PaneStack:
+    """Opens and closes the panes of a page; ``open`` holds them by place."""
+
+    def __init__(self, page: BoardPage) -> None:
+        self.page = page
+        self.open: dict[str, Pane] = {}
+        self._before: dict[str, QWidget | None] = {}  # what had the keyboard when a pane was opened
+        self._links: dict[str, QMetaObject.Connection] = {}
+
+    def show(self, pane: Pane, focus: bool = True) -> None:
+        """Show a pane in its place, instead of the one that was there, and give it the keyboard where ``focus``."""
+        before = self.open.get(pane.place)
+        if before is not pane:
+            if before is not None:
+                self.close(before)
+            self._links[pane.place] = pane.closed.connect(partial(self.close, pane))
+        self.open[pane.place] = pane
+        self._before[pane.place] = self.page.window().focusWidget()
+        self._fold()
+        pane.show()
+        pane.raise_()
+        if focus:
+            pane.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def close(self, pane: Pane) -> None:
+        """Hide a pane; where the keyboard was in it, it goes back to where it was before, or to the levers."""
+        if self.open.get(pane.place) is not pane:
+            return
+        del self.open[pane.place]
+        QObject.disconnect(self._links.pop(pane.place))
+        focus = self.page.window().focusWidget()
+        within = focus is not None and (focus is pane or pane.isAncestorOf(focus))
+        pane.hide()
+        self._fold()
+        before = self._before.pop(pane.place)
+        if within and before is not None and isValid(before) and before.isVisible() and not pane.isAncestorOf(before):
+            before.setFocus(Qt.FocusReason.OtherFocusReason)
+        elif within:
+            self.page.focus_levers()
+
+    def _fold(self) -> None:
+        """Place everything; the ledgers are folded while a pane keeps them beside itself."""
+        folded = any(pane.keeps_ledgers for pane in self.open.values())
+        if folded != self.page.folded:
+            self.page.folded = folded
+            self.page.lay_out()
+        else:
+            self.lay_out()
+
+    def lay_out(self) -> None:
+        """Put every open pane where it belongs."""
+        page = self.page
+        for place, pane in self.open.items():
+            if place == "side":
+                top = page.readout.y() + (page.strip if pane.keeps_ledgers else page.flow).y() - 6
+                pane.setGeometry(page.readout.x(), top, page.readout.width(), page.height() - top)
+            else:
+                top = page.drawing.y() if page.drawing.isVisible() else page.machine.y()
+                pane.setGeometry(QRect(0, top, page.readout.x(), page.notice.y() - top))
+            pane.arrange()
+            pane.raise_()
 
 
 class BoardPage(QWidget):
@@ -79,8 +145,9 @@ class BoardPage(QWidget):
         self.needles = Needles(rig)
         self.dials = DialsView(beside, rig, self.needles, self.drawing.scene.pressure_step, self.readout)
         by_hand = any(role.by_hand for role in rig.having(PrimeMover).values())
-        self.flow = LedgerView(beside, session.flow_ledger(), by_hand, self.readout)
-        self.power = LedgerView(beside, session.power_ledger(), by_hand, self.readout)
+        self.book = FlowBook(session.network)
+        self.flow = LedgerView(beside, self.book.ledger(live), by_hand, self.readout)
+        self.power = LedgerView(beside, self.book.power.ledger(live), by_hand, self.readout)
         self.strip = StripView(beside, rig, live, self.readout)
         self.side_border = Border(look, True, "Border of the read-outs", self)
         self.strip_border = Border(look, False, "Border above the strip", self)
@@ -238,10 +305,10 @@ class BoardPage(QWidget):
         self.strip.refresh(self.session.readings, self.drawing.state.covered)
 
     def _print_flow(self, seconds: float) -> None:
-        self.flow.show_ledger(self.session.flow_ledger(), seconds)
+        self.flow.show_ledger(self.book.ledger(self.session.readings), seconds)
 
     def _print_power(self, seconds: float) -> None:
-        self.power.show_ledger(self.session.power_ledger(), seconds)
+        self.power.show_ledger(self.book.power.ledger(self.session.readings), seconds)
 
     def _print_time(self, seconds: float) -> None:
         self.bar.show_state(self.session.running, self.session.speed, self.session.time)

@@ -16,7 +16,7 @@ from trainer.rig.names import (
     short_words,
     the_line,
 )
-from trainer.tracing import Step, Trace, lit_by, sharing, trace
+from trainer.tracing import OilPath, PathStep, lit_by, sharing, trace
 from trainer.tracing.question import PathQuestion
 from trainer.tracing.words import no_oil, place_words
 from trainer.window.session.presenter import Presenter
@@ -42,7 +42,7 @@ class TracingPresenter(Presenter):
         self.line = ""
         self.count: int | None = None
         self.question: PathQuestion | None = None
-        self.steps: tuple[Step, ...] = ()
+        self.steps: tuple[PathStep, ...] = ()
         self._sweeping = False
         self._instant: Readings | None = None
         self._said = ""
@@ -158,7 +158,7 @@ class TracingPresenter(Presenter):
         told = f"Oil that shares its path with {the_line(rig, self.line)}" if self.line else "All oil of the pump"
         self.pane.show_path(f"{told}, now:", self._rows(self.steps, len(lit)), self._said, self._covered(), False)
 
-    def _say(self, now: Readings, found: Trace) -> None:
+    def _say(self, now: Readings, found: OilPath) -> None:
         """Tell why there is no path, once as long as the reason is the same."""
         words = ""
         if not self.steps:
@@ -172,7 +172,7 @@ class TracingPresenter(Presenter):
         rig, covered = self.window.session.rig, self.window.drawing.state.covered
         return any(rig.instruments[name].kind == "flow meter" for name in covered)
 
-    def _rows(self, steps: Sequence[Step], lit: int) -> list[StepRow]:
+    def _rows(self, steps: Sequence[PathStep], lit: int) -> list[StepRow]:
         rig, system = self.window.session.rig, self.window.look.system
         fine = self.window.drawing.scene.pressure_step < 20e5
         return [
@@ -186,7 +186,7 @@ class TracingPresenter(Presenter):
             for number, step in enumerate(steps, 1)
         ]
 
-    def _way(self, step: Step) -> str:
+    def _way(self, step: PathStep) -> str:
         rig, way = self.window.session.rig, step.ways[0]
         if not way.end:
             return f"from {place_words(rig, way.begin)}"
@@ -263,7 +263,7 @@ class TracingPresenter(Presenter):
         self.pane.show_path(heading, self._rows(told, len(told)), words, self._covered(), True)
 
 
-def _numbered(steps: Sequence[Step], drains: Container[tuple[str, str]]) -> list[StepShown]:
+def _numbered(steps: Sequence[PathStep], drains: Container[tuple[str, str]]) -> list[StepShown]:
     """Return steps as they are numbered on the drawing, from 1, each where the oil enters it first.
 
     What comes by ``drains`` has no pipe on the drawing.

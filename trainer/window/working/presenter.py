@@ -93,7 +93,8 @@ class WorkingPresenter(Presenter):
             if subject.kind == "instrument" and name in rig.instruments:
                 name = rig.instruments[name].on
             if subject.kind == "ledger":
-                ledgers = self.window.session.flow_ledger(), self.window.session.power_ledger()
+                book, live = self.window.board.book, self.window.session.readings
+                ledgers = book.ledger(live), book.power.ledger(live)
                 entries = (entry for ledger in ledgers for entry in ledger.entries if entry.name == name)
                 places = [("part", part) for entry in entries for part in entry.parts]
             elif name in rig.lines:
@@ -170,8 +171,8 @@ class WorkingPresenter(Presenter):
 
     def _entry(self, view: LedgerView, entry: Entry) -> None:
         """Open an entry; what several small ones are together is opened with the whole ledger."""
-        session = self.window.session
-        whole = session.flow_ledger() if view is self.window.board.flow else session.power_ledger()
+        page, live = self.window.board, self.window.session.readings
+        whole = page.book.ledger(live) if view is page.flow else page.book.power.ledger(live)
         known = any(one.name == entry.name for one in whole.entries)
         self.show(Subject("ledger", entry.name if known else whole.name), always=False)
 

@@ -1,4 +1,4 @@
-"""Ledgers over time: what was paid in is what was used; totals against the solver's quadratures and hand calculation."""
+"""Ledgers over time: what is paid in is used; totals against the solver's quadratures and hand calculation."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from ledgers import power_ledger
 
 from trainer import resources
 from trainer.energy.consumption import (
@@ -121,7 +122,7 @@ def test_the_power_ledger_over_time_is_the_tally() -> None:
         for _ in range(90):
             run.session.advance(FRAME)
             run.see()
-            ledger = run.session.power_ledger()
+            ledger = power_ledger(run.session)
             times.append(run.session.time)
             rows.append({e.name: e.value for e in ledger.entries if e.style != "stored"})
             rows[-1]["all"] = sum(rows[-1].values())
@@ -306,7 +307,7 @@ def test_what_is_lost_at_an_end_stop_is_told_apart_over_time() -> None:
         run.session.set_control("2V1.lever", lever)
         for _ in range(round(seconds / FRAME)):
             run.go(FRAME)
-            values = {entry.name: entry.value for entry in run.session.power_ledger().entries}
+            values = {entry.name: entry.value for entry in power_ledger(run.session).entries}
             found.append((run.session.time, *(values.get(name, 0.0) for name in names)))
 
     go(2.0, 1.0)
