@@ -19,7 +19,9 @@ from trainer.parts.oil import HEAT_CAPACITY
 from trainer.rig import Rig
 
 
-@pytest.fixture(scope="module", params=["one-spool-bench", "timber-trailer-loader"])
+@pytest.fixture(
+    scope="module", params=["one-spool-bench", pytest.param("timber-trailer-loader", marks=pytest.mark.soak)]
+)
 def rig(request: pytest.FixtureRequest) -> Rig:
     return rig_file.load(resources.rigs()[request.param])
 
