@@ -321,7 +321,7 @@ def test_a_load_on_its_way_at_an_instant_goes_on_from_there(changes: Changes) ->
     assert shown(changes, "1A1.rod_mass") == 9.0
 
 
-@pytest.mark.parametrize("speed", [1 / 1000, 1 / 100, 1.0, 4.0])
+@pytest.mark.parametrize("speed", [pytest.param(1 / 1000, marks=pytest.mark.soak), 1 / 100, 1.0, 4.0])
 def test_a_load_takes_as_long_at_every_speed(changes: Changes, speed: float) -> None:
     session = changes.session
     session.speed, half = speed, RAMP / 2

@@ -66,6 +66,7 @@ def test_a_closed_stream_is_no_traceback(line: str) -> None:
     assert done.stderr.count("\n") <= 1
 
 
+@pytest.mark.soak
 def test_a_closed_output_does_not_land_in_the_record(folder: Path) -> None:
     assert shell("spoolroom run one-spool-bench --until 0.1 --record a.csv").returncode == 0
     assert shell("spoolroom run one-spool-bench --until 0.1 --record b.csv 0<&- 1>&- 2>&-").returncode == 0
@@ -134,7 +135,11 @@ LIMITED = (
 
 
 @pytest.mark.parametrize(
-    "kind", [pytest.param(kind, marks=[NEEDS_QT] * (kind in ("png", "pdf"))) for kind in (*OUTPUTS, "demonstration")]
+    "kind",
+    [
+        pytest.param(kind, marks=[NEEDS_QT, pytest.mark.soak] if kind in ("png", "pdf") else [])
+        for kind in (*OUTPUTS, "demonstration")
+    ],
 )
 def test_a_disk_that_is_full_half_way_is_one_line_and_no_file(folder: Path, kind: str) -> None:
     """The system itself refuses what goes beyond 300 bytes of a file: "File too large", as a full disk does."""
@@ -217,7 +222,7 @@ def interrupt_a_run(folder: Path, seconds: float) -> float:
     return took
 
 
-@pytest.mark.parametrize("seconds", [1.0, 6.0])
+@pytest.mark.parametrize("seconds", [1.0, pytest.param(6.0, marks=pytest.mark.soak)])
 def test_ctrl_c_stops_a_run_at_a_whole_row(folder: Path, seconds: float) -> None:
     interrupt_a_run(folder, seconds)
 

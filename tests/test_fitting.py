@@ -118,6 +118,7 @@ def test_a_place_that_is_none_is_refused(kind: str, on: str, loader: Session) ->
         plan(LOADER, loader.readings, kind, on)
 
 
+@pytest.mark.soak
 def test_the_boom_can_be_lowered_the_engine_stopped_and_the_line_released() -> None:
     """On the engine: every step that the rig can show becomes done, one after the other, by levers alone."""
     session = Session(LOADER)

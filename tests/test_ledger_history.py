@@ -73,7 +73,10 @@ def entry(cycle: Cycle, name: str) -> float:
     return sum(e.value for e in (*cycle.used.entries, *cycle.paid.entries, *cycle.oil.entries) if e.name == name)
 
 
-@pytest.mark.parametrize(("rig", "lever"), [(BENCH, "_1V1"), (LOADER, "_3V1")], ids=["bench", "loader"])
+@pytest.mark.parametrize(
+    ("rig", "lever"),
+    [pytest.param(BENCH, "_1V1", id="bench"), pytest.param(LOADER, "_3V1", id="loader", marks=pytest.mark.soak)],
+)
 @pytest.mark.parametrize("tolerance", [1e-4, *(pytest.param(fine, marks=pytest.mark.soak) for fine in (1e-6, 1e-8))])
 def test_what_is_paid_in_is_what_is_used(rig: Rig, lever: str, tolerance: float) -> None:
     """Conservation of energy over every cycle and any other stretch: to 1e-6, or to what the solver was asked for."""
@@ -294,6 +297,7 @@ def test_rows_and_areas() -> None:
     assert set(np.round(later[1:-1], 6)) <= set(np.round(coarse, 6))
 
 
+@pytest.mark.soak
 def test_what_is_lost_at_an_end_stop_is_told_apart_over_time() -> None:
     """The slew swings into its stop and is held: sums over time are the integrals of the ledgers of each instant.
 

@@ -281,6 +281,7 @@ def test_a_thermometer_may_sit_on_any_part_with_oil_and_err_by_a_difference() ->
     assert item.zero == pytest.approx(5.0)  # a difference of 9 F is one of 5 C
 
 
+@pytest.mark.soak
 @given(
     st.sampled_from([("gauge", "P1"), ("flow meter", "0P1.P"), ("tachometer", "crank"), ("thermometer", "0V1")]),
     st.floats(1, 60), st.sampled_from(CLASSES), st.floats(0, 60), st.floats(-1, 1),

@@ -27,6 +27,7 @@ from trainer.units import System
 BAR = 1e5
 
 
+@pytest.mark.soak
 def test_a_changed_rig_is_saved_and_read_back(loader: Rig, tmp_path: Path) -> None:
     changes = Changes(Session(loader))
     changes.set("0V1.setting", 2321 * 6894.757293168361)  # 2321 psi, no round number of bar

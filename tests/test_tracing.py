@@ -90,6 +90,7 @@ def test_what_a_piston_pushes_out_is_marked_as_other_oil() -> None:
     assert pushed.flow == pytest.approx(area * speed, rel=0.01)
 
 
+@pytest.mark.soak
 def test_over_the_relief_is_the_only_way_at_the_end_of_the_stroke() -> None:
     found = trace(at_its_end())
     assert names(found) == ["P1", "T", "0Z1"]
@@ -103,6 +104,7 @@ def test_loader_in_neutral_passes_every_spool_in_turn() -> None:
     assert passed == ["0P1", "1V1", "2V1", "3V1", "4V1", "5V1", "0Z2", "0Z3", "0Z1"]
 
 
+@pytest.mark.soak
 def test_boom_at_60_per_cent_takes_both_branches() -> None:
     found = trace(boom())
     order = names(found)

@@ -61,7 +61,7 @@ def _book(network: Network) -> FlowBook:
     return FlowBook(network)
 
 
-@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize("system", [System.US, pytest.param(System.METRIC, marks=pytest.mark.soak)])
 @pytest.mark.parametrize("name", RIGS)
 def test_workings_agree_with_the_engine(name: str, system: System) -> None:
     """To 1e-9 where the formula is the model's law; where it leaves something out, within what is printed."""

@@ -25,7 +25,7 @@ from trainer.rig.rig import Rig
 from trainer.units import System
 
 SEEDS, MANY = range(300), range(300, 1500)
-_QUICK = 60  # of the seeds that every run tries; all are tried with the long tests
+_QUICK = 30  # of the seeds that every run tries; all are tried with the long tests
 BENCH = resources.rigs()["one-spool-bench"].read_text("utf-8").partition("\n[drawing")[0]
 
 
@@ -155,6 +155,7 @@ def test_no_label_leaves_the_sheet(seed: int) -> None:
             assert words.size <= words.y <= scene.size[1], words.text
 
 
+@pytest.mark.soak
 def test_a_search_without_hope_ends() -> None:
     """Counted, not timed: it gives up after so many cells, and the straightest way is taken."""
     router = Router([(4000.0, -10.0, 4010.0, 10.0)], (0.0, -5000.0, 5000.0, 5000.0))

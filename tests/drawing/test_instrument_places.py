@@ -95,7 +95,7 @@ def test_a_gauge_finds_room_on_every_oil_line(name: str) -> None:
     assert written
 
 
-@pytest.mark.parametrize("kind", ["flow meter", "tachometer", "thermometer"])
+@pytest.mark.parametrize("kind", [pytest.param("flow meter", marks=pytest.mark.soak), "tachometer", "thermometer"])
 @pytest.mark.parametrize("name", RIGS)
 def test_a_meter_finds_room_at_every_place(name: str, kind: str) -> None:
     """Nobody's figure or name lies under its circle, and its own words lie on no figure."""

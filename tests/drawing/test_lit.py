@@ -172,6 +172,7 @@ def test_a_name_stands_beside_its_disc_and_off_the_pipes() -> None:
         )
 
 
+@pytest.mark.soak
 def test_names_and_sizes_are_hidden_and_figures_stay() -> None:
     live = instants()["boom"]
     view = SceneState(nameless=True)

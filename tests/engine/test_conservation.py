@@ -84,6 +84,7 @@ def test_half_a_minute_at_the_tolerance_of_the_screen() -> None:
     Run(BENCH, 7, 1e-4, 30).check(window=5e-3)
 
 
+@pytest.mark.soak
 def test_half_a_minute_at_the_tolerance_of_records() -> None:
     Run(BENCH, 5, 1e-6, 30).check(window=1e-3)
 
@@ -104,6 +105,7 @@ def test_a_minute_at_the_tolerance_of_records(seed: int) -> None:
     Run(BENCH, seed, 1e-6).check(window=1e-3)
 
 
+@pytest.mark.soak
 def test_what_changes_while_it_runs_makes_no_oil() -> None:
     """Settings, wear, the weight and the oil's temperature jump every third of a second, levers as well."""
     session, random = Session(BENCH), np.random.default_rng(11)

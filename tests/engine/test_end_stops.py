@@ -121,6 +121,7 @@ def sums(ledger: Ledger) -> None:
     assert abs(sum(entry.value for entry in ledger.entries) - ledger.total) <= 1e-9 * abs(ledger.total)
 
 
+@pytest.mark.soak
 def test_a_slew_at_its_end_stop_says_so(loader: Rig) -> None:
     session = Session(loader)
     session.set_control("2V1.lever", 1.0)
@@ -153,6 +154,7 @@ def test_a_slew_at_its_end_stop_says_so(loader: Rig) -> None:
         assert sum(term.value for term in working.terms) == pytest.approx(entry.value, rel=1e-4)
 
 
+@pytest.mark.soak
 def test_the_relief_at_the_end_of_a_stroke_is_called_so(loader: Rig) -> None:
     session = Session(loader)
     session.set_control("3V1.lever", 1.0)

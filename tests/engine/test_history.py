@@ -20,7 +20,9 @@ from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 
 
-@pytest.fixture(scope="module", params=["one-spool-bench", "timber-trailer-loader"])
+@pytest.fixture(
+    scope="module", params=["one-spool-bench", pytest.param("timber-trailer-loader", marks=pytest.mark.soak)]
+)
 def rig(request: pytest.FixtureRequest) -> Rig:
     return rig_file.load(resources.rigs()[request.param])
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import pytest
+
 from trainer import resources
 from trainer.engine.session import Session
 from trainer.rig.file import loads
@@ -12,6 +14,7 @@ from trainer.rig.rig import Rig
 RPM = math.pi / 30
 
 
+@pytest.mark.soak
 def test_a_diesel_at_full_load_keeps_up(loader: Rig) -> None:
     """A governor holds the speed that is set at full load, and its droop more without load: neither is a fault."""
     session = Session(loader)
@@ -26,6 +29,7 @@ def test_a_diesel_at_full_load_keeps_up(loader: Rig) -> None:
     assert session.notice == ""
 
 
+@pytest.mark.soak
 def test_a_diesel_says_that_it_is_pulled_down_and_that_it_has_stalled(loader: Rig) -> None:
     session = Session(loader)
     session.set_parameter("0V1.setting", 350e5)

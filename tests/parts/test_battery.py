@@ -35,10 +35,14 @@ def test_the_catalogue_holds_only_parts_by_their_names() -> None:
     assert all(PARTS[name] is part for name, part in CATALOGUE.items())
 
 
-@pytest.mark.parametrize(
-    ("check", "part", "words"),
-    CASES,
-    ids=[" ".join([p.__name__, *w.values(), c.__name__.removeprefix("check_")]) for c, p, w in CASES],
-)
+def _case(check: Callable[..., None], part: type[Part], words: dict[str, str], alike: int) -> object:
+    """Return a case with its name; of a part of many choices those between the first and the last are long tests."""
+    name = " ".join([part.__name__, *words.values(), check.__name__.removeprefix("check_")])
+    first, *_, last = worded(part) if alike > 1 else (words, words)
+    between = words not in (first, last)
+    return pytest.param(check, part, words, id=name, marks=[pytest.mark.soak] if between and alike > 3 else [])
+
+
+@pytest.mark.parametrize(("check", "part", "words"), [_case(*case, len([*worded(case[1])])) for case in CASES])
 def test_battery(check: Callable[..., None], part: type[Part], words: dict[str, str]) -> None:
     check(part, words)

@@ -213,6 +213,7 @@ stick = ["4A1.rod", "3W1.stick"]
     )
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize(
     ("angles", "printed"),
     [case if k == 0 else pytest.param(*case, marks=pytest.mark.soak) for k, case in enumerate(STATICS.items())],

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import pytest
 
 from trainer.engine.session import Session
 
@@ -86,6 +87,7 @@ def lengths(boom: float, stick: float) -> dict[str, tuple[float, float]]:
     }
 
 
+@pytest.mark.soak
 def test_slew_mode() -> None:
     """Slewing rings on the oil of two shut-in lines, their 3 m hoses and the gears: sqrt(k/I) of the sheet, to 3 %.
 

@@ -90,6 +90,7 @@ def test_c13_regenerative_force() -> None:
     check("C13", "regenerative, force extending [lbf]", show(force, "lbf"), 7000, 0.003)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize(
     ("way", "load", "place", "inches", "horsepower"),
     [("regenerate", "7000 lbf", "0.1 m", 11, 11.7), ("retract", "-18000 lbf", "1.5 m", 4.28, 11.7)],
@@ -107,6 +108,7 @@ def test_c13_regenerative_speed(way: str, load: str, place: str, inches: float, 
     check("C13", f"{way}, power [hp]", show(power(session, "1W2"), "hp"), horsepower, 0.003)
 
 
+@pytest.mark.soak
 def test_s09_parallel_cylinders_least_load_first() -> None:
     """Two 2 in cylinders on one line, 1000 and 2000 lb, relief 750 psi.
 

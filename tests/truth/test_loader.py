@@ -339,6 +339,7 @@ def test_cold_oil_is_slower() -> None:
         assert frost < 0.9 * warm
 
 
+@pytest.mark.soak
 def test_thick_oil_alone_is_never_quicker() -> None:
     """From the fine zone to full lever, with a pump that does not slip and oil that weighs the same."""
     frost, cold, warm = cranes(10.0, -10.0, 5.0, 45.0, bare=True)
@@ -347,6 +348,7 @@ def test_thick_oil_alone_is_never_quicker() -> None:
     assert turned(frost, 0.5) < 0.7 * turned(warm, 0.5)
 
 
+@pytest.mark.soak
 def test_what_cold_oil_gains_is_the_slip_of_the_pump_and_its_own_weight() -> None:
     """At full lever all that the pump delivers lifts the boom, and a cold pump slips less; in the fine zone it helps.
 
@@ -364,6 +366,7 @@ def test_what_cold_oil_gains_is_the_slip_of_the_pump_and_its_own_weight() -> Non
     assert early < 0.1 * turned(cold, 0.6)
 
 
+@pytest.mark.soak
 def test_b27_a_slew_led_over_a_sway_period_leaves_the_load_calmer() -> None:
     """The shipped slew script stops twice with 250 kg: led over a whole sway period it leaves less than over half.
 

@@ -92,6 +92,7 @@ def test_m02_ideal_motor() -> None:
     check("M02", "power at the brake [hp]", show(torque * r.speed("turned"), "hp"), 5.83, 0.0015)
 
 
+@pytest.mark.soak
 def test_m05_ideal_motor_si() -> None:
     """ESP Ex 7-5, p. 267: 0.082 L, 70 bar, 0.0006 m3/s: 439 r/min, 91.4 N m, 4.2 kW."""
     session = drive(
@@ -105,6 +106,7 @@ def test_m05_ideal_motor_si() -> None:
     check("M05", "power at the brake [kW]", torque * r.speed("turned") / 1e3, 4.2, 0.001)
 
 
+@pytest.mark.soak
 def test_m08_speed_of_a_motor() -> None:
     """SUL Ex 9.2, p. 194: 7.5 gpm into 2 in3/rev turn it with 866.25 r/min. The load is ours, 500 psi."""
     rig_ = braked("M08", "2 in3/rev", "2 in3/rev", "500 psi", "7.5 gpm", displacement="1.44375 in3/rev")

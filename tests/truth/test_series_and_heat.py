@@ -99,6 +99,7 @@ def test_s10_series_stall() -> None:
 # -- open centre ------------------------------------------------------------------------------------------
 
 
+@pytest.mark.soak
 def test_b20_open_centre_at_part_speed() -> None:
     """20 gpm at a relief of 2500 psi, the load takes 9 at 1300: 29.17 hp in, 6.83 useful, 23.4 % (B20 of the sheet).
 
@@ -144,6 +145,7 @@ rod1 = ["1A1.rod", "1W1.rod", "1W2.rod"]
     check("B20", "the ledger's heat over the relief [hp]", show(booked["relief"], "hp"), 11 * 2500 / 1714.286, 0.001)
 
 
+@pytest.mark.soak
 def test_k05_neutral_pressure_is_the_sum_of_the_drops() -> None:
     """Common practice, no source: with all spools centred little remains; T03: series resistances add.
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import pytest
 
 from trainer.engine.session import FRAME, Session
 from trainer.rig.rig import Rig
@@ -99,6 +100,7 @@ def smooth_run(tolerance: float) -> tuple[Numbers, Numbers]:
     return np.array(places), np.array(pressures)
 
 
+@pytest.mark.soak
 def test_live_tolerance_against_the_tightest() -> None:
     """1e-4 against 1e-8 on a smooth lever: place within 0.6 mm, each pressure within 1 bar rms."""
     live_places, live = smooth_run(1e-4)

@@ -102,6 +102,7 @@ def left(settled: Session, ramp: float, tip: float) -> float:
     return float(np.ptp(values)) / 2  # seen to 0.03 %, 60 a second
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("angle", ["sway", pytest.param("sideways", marks=pytest.mark.soak)])
 def test_b27_period_with_the_link_inertia(settled: Session, angle: str) -> None:
     """2.3387 s, by zero crossings of a small swing, radial or sideways; 0.34 % above the point mass's 2.3308."""
@@ -116,6 +117,7 @@ def test_b27_period_with_the_link_inertia(settled: Session, angle: str) -> None:
     check("B27", f"{angle}: above a point mass's 2.3308 s [%]", 100 * (period / 2.3308 - 1), 0.34, within=0.05)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize(("ramp", "printed"), [(0.5, 0.20356), pytest.param(1.0, 0.15906, marks=pytest.mark.soak)])
 def test_b27_swing_left_by_a_ramp(settled: Session, ramp: float, printed: float) -> None:
     """Pivot to 0.8 m/s in 0.5 and 1.0 s: 0.20356 and 0.15906 rad; in a straight line, as a point mass.
@@ -126,6 +128,7 @@ def test_b27_swing_left_by_a_ramp(settled: Session, ramp: float, printed: float)
     check("B27", f"swing left by a ramp of {ramp} s [rad]", 10 * left(settled, ramp, 0.08), printed, 0.01)
 
 
+@pytest.mark.soak
 def test_b27_a_ramp_over_one_period_leaves_nothing(settled: Session) -> None:
     """A swing sped up over a whole period of the sway leaves at most 2 % of what half a period leaves.
 

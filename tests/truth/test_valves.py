@@ -80,6 +80,7 @@ def test_s03_meter_in_balance() -> None:
     check("S03", "over the relief [gpm]", show(session.readings.flow("0V1", "P"), "gpm"), 2)
 
 
+@pytest.mark.soak
 def test_s04_surplus_over_the_relief() -> None:
     """Page 'Open-center hydraulic circuit' (valvehydraulic.info): 20 gpm at 2500 psi, load takes 9 at 1300 psi.
 

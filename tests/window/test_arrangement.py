@@ -81,6 +81,7 @@ def test_board(make_board: MakeBoard, size: tuple[int, int], system: System) -> 
 LOADER_SIZES = ((960, 540), (1280, 720), (1366, 768), (1920, 1080), (1280, 1024))
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_loader_in_every_size_and_view(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)
@@ -100,7 +101,7 @@ def test_loader_in_every_size_and_view(make_board: MakeBoard, loader: Rig, syste
     assert not faults
 
 
-@pytest.mark.parametrize("rig", ["one-spool-bench", "timber-trailer-loader"])
+@pytest.mark.parametrize("rig", ["one-spool-bench", pytest.param("timber-trailer-loader", marks=pytest.mark.soak)])
 def test_twice_the_pixels(tmp_path: Path, rig: str) -> None:
     """With QT_SCALE_FACTOR=2 a screen of 1920 x 1080 has 960 x 540 logical pixels; nothing is cut there."""
     program = tmp_path / "twice.py"

@@ -98,6 +98,7 @@ def test_a_kept_run_stays_as_it_was(twice: BoardWindow) -> None:
     assert np.array_equal(kept.series.column(P1, 0.0, 9.0)[1], before)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", list(System))
 def test_side_by_side_with_figures_and_changes(twice: BoardWindow, qtbot: QtBot, system: System) -> None:
     twice.set_system(system)
@@ -156,6 +157,7 @@ def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:
     assert pane.cursor is None
 
 
+@pytest.mark.soak
 def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
     presenter = twice.presenter(StripPresenter)
     assert presenter.places_to_align() == [START]
@@ -185,6 +187,7 @@ def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
     assert presenter.aligned == START
 
 
+@pytest.mark.soak
 def test_forget(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     qtbot.mouseClick(pane.forget, Qt.MouseButton.LeftButton)

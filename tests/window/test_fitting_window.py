@@ -150,6 +150,7 @@ def test_a_test_point_needs_no_steps(make_board: MakeBoard, bench: Rig) -> None:
     assert window.session.rig.instruments["P2"].on == "B1"
 
 
+@pytest.mark.soak
 def test_a_flow_meter_comes_off_by_steps(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
     window = make_board(closed)
     window.run()

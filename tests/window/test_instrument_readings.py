@@ -89,6 +89,7 @@ def test_a_plugged_gauge_stands_still_while_the_pressure_rises(board: BoardWindo
     assert board.dials.dials[0].needle == pytest.approx(stands, abs=0.5 * BAR)
 
 
+@pytest.mark.soak
 def test_a_trembling_needle_is_a_pale_fan(make_board: MakeBoard, loader: Rig) -> None:
     """A gear pump's beat is too fast for the eye: the needle widens to a fan, and is sharp when the pump rests."""
     window = make_board(loader)
@@ -164,6 +165,7 @@ def test_the_line_of_validity_follows_the_conditions(make_board: MakeBoard, load
     assert not any(piece.startswith("sheet") for piece in shown.pieces)
 
 
+@pytest.mark.soak
 def test_a_reading_is_not_judged_while_its_needle_moves(make_board: MakeBoard, loader: Rig) -> None:
     """Counted in model time: a clock that stands lets no needle come to rest, nor does going back to its swing."""
     window = make_board(loader)
@@ -223,6 +225,7 @@ def test_the_drawing_tells_what_the_pointers_read(make_board: MakeBoard, bench: 
     assert drawing.state.needles["P1"] == window.dials.dials[0].pointer.needle
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_dial_drawing_and_strip_say_the_same_of_an_instrument(
     make_board: MakeBoard, loader: Rig, system: System

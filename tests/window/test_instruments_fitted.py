@@ -96,6 +96,7 @@ def test_the_place_under_a_carried_gauge_is_lit_and_named(make_board: MakeBoard,
     assert names(window) == ["P1", "Q1", "n1"]
 
 
+@pytest.mark.soak
 def test_a_gauge_dropped_on_a_test_point_is_fitted_while_the_rig_runs(make_board: MakeBoard, loader: Rig) -> None:
     window = make_board(replace(loader, lines={**loader.lines, "A3": replace(loader.lines["A3"], test_point=True)}))
     window.run()
@@ -224,6 +225,7 @@ def test_the_rail_is_reached_by_the_keyboard(board: BoardWindow, qtbot: QtBot) -
 # -- many ----------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("size", sizes((1280, 720), (1920, 1080)))
 def test_eight_dials_have_room_and_a_ninth_is_told_why_not(

@@ -13,6 +13,7 @@ from trainer.units import System
 from trainer.window.ledgers.presenter import LedgersPresenter
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("size", sizes((1280, 720), (1366, 768), (1920, 1080)))
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_nothing_overlaps_or_is_cut(make_board: MakeBoard, loader: Rig, bench: Rig, size: tuple[int, int],

@@ -146,6 +146,7 @@ def test_a_part_picked_on_the_drawing_marks_its_rows(board: BoardWindow) -> None
     assert board.flow.lit_rows() == board.power.lit_rows() == set()
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("rows", [4, *(pytest.param(rows, marks=pytest.mark.soak) for rows in (3, 5))])
 def test_other_is_small_while_a_row_is_nothing(make_board: MakeBoard, loader: Rig, rows: int) -> None:
     """Levers in steps: "Other" never has more than 5 % below a row of nothing; all is of one instant.
@@ -289,6 +290,7 @@ def test_the_strips_cursors_are_a_stretch(board: BoardWindow) -> None:
     assert pane.totals.cycle.seconds == pytest.approx(1.5)
 
 
+@pytest.mark.soak
 def test_the_table_of_cycles(board: BoardWindow) -> None:
     """Each time the lever leaves neutral upwards a cycle begins; a click or an arrow key totals one of them."""
     cycles(board, 3)
@@ -325,6 +327,7 @@ def _table_row(pane: LedgerPane, row: int) -> QPoint:
     return QPoint(table.width() // 2, round(y))
 
 
+@pytest.mark.soak
 def test_the_loaders_cycles_cost_fuel(make_board: MakeBoard, loader: Rig) -> None:
     window = make_board(loader)
     window.run()

@@ -147,6 +147,7 @@ def test_load_goes_to_its_step_in_three_tenths_of_a_second(loaded: BoardWindow, 
     assert steps.motion.value == 0.0
 
 
+@pytest.mark.soak
 def test_at_a_hundredth_of_the_speed_a_load_takes_as_long(loaded: BoardWindow, qtbot: QtBot) -> None:
     """0.3 s of model time are half a minute of a clock at 1/100; from the rack and from the numbers alike."""
     buttons = list(loaded.rack.steps["3W1.load"].buttons.values())

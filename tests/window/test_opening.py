@@ -155,6 +155,7 @@ def bench_without_its_drawing() -> str:
     return resources.path("rigs/one-spool-bench.toml").read_text("utf-8").partition("\n[drawing")[0]
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("how", ["a route that closes a ring", "a page that nobody foresaw", "a second page"])
 def test_a_rig_whose_page_cannot_be_changes_nothing(
     board: BoardWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str

@@ -121,6 +121,7 @@ def test_nothing_is_written_where_nothing_happens(clocked: BoardWindow, tmp_path
     assert found(tmp_path / "r") == []
 
 
+@pytest.mark.soak
 def test_a_change_of_the_rig_is_written_at_once_and_running_every_five_seconds(
     clocked: BoardWindow, tmp_path: Path
 ) -> None:
@@ -204,6 +205,7 @@ def test_without_a_folder_the_window_works(clocked: BoardWindow, tmp_path: Path)
 # -- what is offered ------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.soak
 def test_taken_up_bit_for_bit_with_marks(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
     before = leave(make_board, tmp_path, 35 * BAR)
     window = make_board()
@@ -256,6 +258,7 @@ def test_the_strip_and_the_ledgers_over_time_are_there_again(
     assert used[1] == pytest.approx(used[0], rel=1e-6)
 
 
+@pytest.mark.soak
 def test_a_second_back_and_on_after_a_recovery(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
     leave(make_board, tmp_path, 35 * BAR)
     window = make_board()
@@ -272,6 +275,7 @@ def test_a_second_back_and_on_after_a_recovery(make_board: MakeBoard, tmp_path: 
     assert abs(cycle.missed) <= 1e-4 * cycle.paid.total
 
 
+@pytest.mark.soak
 def test_discarded_is_gone_and_later_stays(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
     leave(make_board, tmp_path, 35 * BAR)
     leave(make_board, tmp_path, 36 * BAR)
@@ -427,6 +431,7 @@ def test_a_pipe_for_a_folder_is_told(make_board: MakeBoard, tmp_path: Path) -> N
     assert "cannot be written" in str(window.snapshot()["notice"])
 
 
+@pytest.mark.soak
 def test_a_damaged_end_is_told_and_the_rest_given_back(make_board: MakeBoard, tmp_path: Path) -> None:
     leave(make_board, tmp_path, 35 * BAR)
     (file,) = found(tmp_path)

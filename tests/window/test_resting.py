@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from board_moves import FRAME, MakeBoard, pass_time
 from PySide6.QtGui import QImage
 
@@ -32,6 +33,7 @@ def moving(window: BoardWindow) -> int:
     return sum(not isinstance(shape, Words) for shape in shapes)
 
 
+@pytest.mark.soak
 def test_a_resting_section_is_painted_with_the_pipes_and_looks_the_same(make_board: MakeBoard, loader: Rig) -> None:
     window = make_board(loader, size=(1920, 1080))
     window.run()

@@ -61,6 +61,7 @@ def test_room_of_the_bench(make_board: MakeBoard, system: System) -> None:
     assert not faults(window)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_room_of_the_loader_with_eight_instruments(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)

@@ -257,6 +257,7 @@ def test_room_of_every_pane(make_board: MakeBoard, loader: Rig, system: System) 
     assert not found, "\n".join(found)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_room_of_the_strip_with_eight_instruments(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)

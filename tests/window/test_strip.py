@@ -78,6 +78,7 @@ def test_the_loader_records_every_lever_line_rod_and_shaft(loader: Rig) -> None:
     assert groups["pressure A3"] == groups["place boom"] == groups["control 3V1.lever"] == "Boom"
 
 
+@pytest.mark.soak
 def test_an_hour_is_kept_and_no_more(bench: Rig) -> None:
     session = Session(bench)
     record = StripRecord(bench, session.readings)

@@ -149,6 +149,7 @@ def test_reset_returns_to_the_exact_start(make_board: MakeBoard, loader: Rig, qt
     assert window.rack.levers["3V1.lever"].motion.value == 0.0
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("minutes", [1, pytest.param(10, marks=pytest.mark.soak)])
 def test_minutes_can_be_gone_back_through(board: BoardWindow, minutes: int) -> None:
     session = board.session
@@ -162,6 +163,7 @@ def test_minutes_can_be_gone_back_through(board: BoardWindow, minutes: int) -> N
     assert np.array_equal(session.readings.x, kept[1])
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("size", sizes((1280, 720), (1920, 1080)))
 def test_the_time_line_is_readable(make_board: MakeBoard, size: tuple[int, int]) -> None:
     window = make_board(size=size)
