@@ -265,7 +265,7 @@ def _system(options: argparse.Namespace) -> System:
     return System.US if options.units == "us" else System.METRIC
 
 
-def _demonstration(options: argparse.Namespace) -> int:
+def _demonstration(_options: argparse.Namespace) -> int:
     rig = _rig(DEMONSTRATION)
     trouble = screen.trouble()
     return _off_screen(rig, trouble) if trouble else _open(rig)

@@ -54,7 +54,7 @@ class Stop:
         finally:
             self._waits = False
 
-    def _come(self, number: int, frame: FrameType | None) -> None:
+    def _come(self, _number: int, _frame: FrameType | None) -> None:
         if self._waits and not self.asked:
             self.asked = True
             return

@@ -180,7 +180,7 @@ def test_move_by_wheel_and_by_dragging_the_times(board: BoardWindow, qtbot: QtBo
 
 def test_zoom_about_the_pointer_where_it_stands() -> None:
     window = TimeWindow(10.0, 100.0)
-    window.zoom(1, 200.0, 92.5)
+    window.zoom(1, 92.5)
     assert (window.span, window.begin(200.0), window.held) == (5.0, 91.25, 96.25)  # 92.5 s a quarter from the left
 
 

@@ -214,7 +214,7 @@ def test_arrows_and_rows_step_through_the_list(qtbot: QtBot, lifting: BoardWindo
     qtbot.keyClick(pane, Qt.Key.Key_Home)
     qtbot.keyClick(pane, Qt.Key.Key_Up)
     assert pane.shown.name == names[0]
-    row = next(y for y in range(pane.height()) if pane.row_at(60.0, float(y)) == 3)
+    row = next(y for y in range(pane.height()) if pane.row_at(float(y)) == 3)
     qtbot.mouseClick(pane, Qt.MouseButton.LeftButton, pos=QPoint(60, row + 4))
     assert pane.shown.name == names[3]
     assert f"4 of {len(names)}" in written(lifting)

@@ -161,7 +161,7 @@ def areas_still(
         shapes.append(Words(*middle, NOTHING, _TEXT, "ink2", align="centre"))
     else:
         places, heights = _lighter(_places(stack, ground), _heights(stack, ground))
-        shapes += _bands(stack, ground, places, heights, lit)
+        shapes += _bands(stack, places, heights, lit)
         named = _named(stack, ground, heights)
         shapes += _names(stack, ground, named, lit)
         shapes += _within(stack, ground, places, heights, {band for _, _, band in named})
@@ -232,7 +232,7 @@ def _lighter(x: _Vector, y: _Vector) -> tuple[_Vector, _Vector]:
     return x, y
 
 
-def _bands(stack: Stack, ground: Ground, x: _Vector, y: _Vector, lit: str) -> list[Shape]:
+def _bands(stack: Stack, x: _Vector, y: _Vector, lit: str) -> list[Shape]:
     shapes: list[Shape] = []
     lines: list[Shape] = []
     across = x.tolist()

@@ -73,7 +73,7 @@ class RodEnd:
         if not _went(moving, self.cylinder.fitted.id, speed, _STARTS, _STOPS):
             return []
         force = live.value(self.cylinder.fitted.id, "force")
-        x, y, align = self._place(theme)
+        x, y, align = self._place()
         told = " ".join(figures(abs(force), "force", system))
         way = self.ways[0] if speed > 0 else self.ways[1]
         words: list[Shape] = [Words(x, y, f"Load {told}", theme.label, "ink", 600, align)]
@@ -84,7 +84,7 @@ class RodEnd:
         near, far = (tip[0], tip[1] + 3 * out), (tip[0], tip[1] + 25 * out)
         return [*(arrow(far, near, theme.outline) if force >= 0 else arrow(near, far, theme.outline)), *words]
 
-    def _place(self, theme: Theme) -> tuple[float, float, str]:
+    def _place(self) -> tuple[float, float, str]:
         x, y = self.cylinder.x, self.cylinder.y
         if self.cylinder.turn % 180 == 0:
             left = (self.cylinder.turn == 180) != self.cylinder.mirror

@@ -226,7 +226,7 @@ def route_rig(
     _refuse_rings(rig, written, layout.shift)
     nets: dict[str, Net] = {}
     joined: dict[str, tuple[list[Sequence[Point]], dict[Point, Port]]] = {}
-    for name in sorted(terminals, key=lambda n: _order(rig, n, terminals[n])):
+    for name in sorted(terminals, key=lambda n: _order(terminals[n])):
         ts = terminals[name]
         paths, drops = router.join(name, ts, written[name])
         if len(ts) == 1 and ts[0].drop is None:
@@ -267,7 +267,7 @@ def _refuse_rings(rig: Rig, written: Mapping[str, Sequence[Sequence[Point]]], sh
         raise RigError(faults, rig.source)
 
 
-def _order(rig: Rig, name: str, terminals: Sequence[Terminal]) -> tuple[int, float]:
+def _order(terminals: Sequence[Terminal]) -> tuple[int, float]:
     """Short lines of two ports first, then work lines; galleries with many ports last."""
     spread = sum(abs(a.at[0] - b.at[0]) + abs(a.at[1] - b.at[1]) for a, b in itertools.pairwise(terminals))
     return len(terminals), spread

@@ -49,9 +49,7 @@ def _buffered(function: Any, inputs: dict[int, Vector], outputs: dict[int, Vecto
     for index, array in outputs.items():
         buffer.set_res(index, array.data)
 
-    def call(
-        kept: Any = (buffer, function, inputs, outputs),
-    ) -> None:  # the trigger itself keeps nothing alive
+    def call(_kept: Any = (buffer, function, inputs, outputs)) -> None:  # the trigger itself keeps nothing alive
         trigger()
 
     return call

@@ -159,7 +159,7 @@ def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
     """Return whether a cylinder stands where its load brings it: with its oil gone it would not move."""
     role = rig.having(Actuator)[id_]
     if not role.linear:
-        return lambda live: False
+        return lambda _live: False
     cap, rod_end, rod = (rig.line_of(id_, port).name for port in (*role.chambers, role.output))
 
     def rests(live: Live) -> bool:

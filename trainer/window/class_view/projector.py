@@ -239,7 +239,7 @@ class ProjectorView(QWidget):
             self.look.system,
             None if self.said is None else value,
             None if self.said is None else verdict(self.said, self.read, case, self.look.system),
-            self._foot(live),
+            self._foot(),
         )
         if self.cover >= 1.0:
             shapes += shifted(
@@ -271,7 +271,7 @@ class ProjectorView(QWidget):
                 told.append(f"lever {percent(live.control(part, own))} {word}".rstrip())
         return ", ".join(told[:2])
 
-    def _foot(self, live: Live) -> str:
+    def _foot(self) -> str:
         if self.message:
             return self.message
         return "Frozen until the class commits" if self.waiting else ""

@@ -90,11 +90,11 @@ class Handle(QAbstractSlider):
 
     def travel(self, point: QPointF) -> float:
         """Return the value [as the motion's] that a place [widget px] stands for, but for a constant."""
-        raise TypeError("a handle needs a scale")
+        raise NotImplementedError("a handle needs a scale")
 
     def entry_area(self) -> QRect:
         """Return where an exact number is written [widget px]."""
-        raise TypeError("a handle needs a place for its entry")
+        raise NotImplementedError("a handle needs a place for its entry")
 
     def ask_exactly(self, first: str = "") -> None:
         """Open the entry for an exact number, with a first sign."""

@@ -40,7 +40,7 @@ class Row(PressButton):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
 
-    def height_for(self, width: int) -> int:
+    def height_for(self, _width: int) -> int:
         """Return the height [px] at a width [px]; to be extended."""
         return 2 * self.look.pixels(NAME)
 
@@ -106,7 +106,7 @@ class PartRow(Row):
         set_tip(self, f"{title}: its numbers")
         self.setAccessibleDescription("changed" if changed else "")
 
-    def height_for(self, width: int) -> int:
+    def height_for(self, _width: int) -> int:
         """Return the height [px] at a width [px]."""
         return round(1.75 * self.look.pixels(NAME) + (1.35 * self.look.pixels(SMALL) if self.sought else 0))
 

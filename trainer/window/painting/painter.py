@@ -246,7 +246,7 @@ def _corners(direction: float, length: float, width: float) -> tuple[float, ...]
     )
 
 
-def _marks(painter: QPainter, shape: Marks, inks: Inks, thin: float) -> None:
+def _marks(painter: QPainter, shape: Marks, inks: Inks, _thin: float) -> None:
     if not shape.places:
         return
     path = QPainterPath()

@@ -95,7 +95,7 @@ def _svg(picture: StripPicture, title: str, words: str) -> bytes:
     return text.encode("utf-8")
 
 
-def _csv(picture: StripPicture, title: str, words: str) -> bytes:
+def _csv(picture: StripPicture, _title: str, words: str) -> bytes:
     return (table_text(picture) + remarks(words)).encode("utf-8")
 
 

@@ -28,7 +28,7 @@ class StripRecord:
     """
 
     def __init__(self, rig: Rig, live: Readings) -> None:
-        self.needle: Callable[[str], float] = lambda name: math.nan
+        self.needle: Callable[[str], float] = lambda _name: math.nan
         self.series = TimeSeries((), _APART)
         self.now = live.time
         self._fit(rig, live)

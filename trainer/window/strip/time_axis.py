@@ -54,7 +54,7 @@ class TimeWindow:
         """Let the picture stand, or follow time again."""
         self.held = self.end(now) if on else None
 
-    def zoom(self, steps: int, now: float, about: float | None = None) -> bool:
+    def zoom(self, steps: int, about: float | None = None) -> bool:
         """Show less (steps > 0) or more time; the instant ``about`` keeps its place. Return whether that changed it.
 
         While it follows time its end stays.

@@ -388,7 +388,7 @@ class StripView(QWidget):
 
     def zoom(self, steps: int, about: float | None = None) -> None:
         """Show less time (steps > 0) or more, about an instant [s]."""
-        if self.picture.time.zoom(steps, self.record.now, about):
+        if self.picture.time.zoom(steps, about):
             self._show_window()
 
     def pan(self, seconds: float) -> None:

@@ -219,15 +219,15 @@ class WorkingPane(Pane):
 
     # -- hands ---------------------------------------------------------------------------------------------------
 
-    def row_at(self, x: float, y: float) -> int | None:
-        """Return the place in the list at a point of the pane [px], or None."""
+    def row_at(self, y: float) -> int | None:
+        """Return the place in the list at a height in the pane [px], or None."""
         board = y / self.look.scale
         return next((place for top, bottom, place in self._rows if top <= board < bottom), None)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Choose a row of the list."""
         super().mousePressEvent(event)
-        place = self.row_at(event.position().x(), event.position().y())
+        place = self.row_at(event.position().y())
         if place is not None and event.button() == Qt.MouseButton.LeftButton:
             self.choose(place)
 
