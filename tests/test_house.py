@@ -85,6 +85,20 @@ def test_module_has_a_docstring(module: str) -> None:
     assert ast.get_docstring(TREES[module]), f"{module} has no docstring"
 
 
+@pytest.mark.parametrize("module", [name for name in NAMES if room(name) == "window"])
+def test_public_methods_of_the_window_have_a_docstring(module: str) -> None:
+    """All but those that Qt names and calls, which have capitals in the middle; a setter's property has its own."""
+    methods = [
+        method
+        for class_ in TREES[module].body
+        if isinstance(class_, ast.ClassDef) and not class_.name.startswith("_")
+        for method in class_.body
+        if isinstance(method, ast.FunctionDef) and method.name.islower() and not method.name.startswith("_")
+        if not any(isinstance(mark, ast.Attribute) and mark.attr == "setter" for mark in method.decorator_list)
+    ]
+    assert not [method.name for method in methods if ast.get_docstring(method) is None]
+
+
 @pytest.mark.parametrize("module", NAMES)
 def test_only_the_window_knows_qt(module: str) -> None:
     qt = {name for name in imports(TREES[module]) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")}

@@ -43,8 +43,9 @@ def test_a_covered_dial_tells_no_figure_and_no_needle() -> None:
 
 @pytest.mark.parametrize("kind", RANGES)
 def test_every_number_on_a_scale_in_us_units_is_round(kind: str, bench: Rig, loader: Rig) -> None:
-    """Of every range that is to be had and of both rigs' own: numbered by 1, 2, 2.5, 4 or 5 of a power of ten, as
-    trade faces are (common practice, no source); a 250 bar gauge ends at 4000 psi.
+    """Of every range that is to be had and of both rigs' own: numbered by 1, 2, 2.5, 4 or 5 of a power of ten.
+
+    So trade faces are (common practice, no source); a 250 bar gauge ends at 4000 psi.
     """
     own = {item.range_ for rig in (bench, loader) for item in rig.instruments.values() if item.kind == kind}
     for end in (*RANGES[kind], *own):

@@ -74,7 +74,6 @@ def test_a_signal_closes_the_window_with_all_that_belongs_to_it(tmp_path: Path, 
 
 def test_qt_is_woken_where_no_python_runs(qtbot: QtBot) -> None:
     """Nothing ticks: only the signal itself can wake the event loop."""
-
     loop = QEventLoop()
 
     class Window(QWidget):

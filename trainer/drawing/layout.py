@@ -47,12 +47,12 @@ class Vessel:
 
     @property
     def level(self) -> float:
-        """y of the oil's surface."""
+        """Height of the oil's surface, its y."""
         return self.lip + 13.0
 
     @property
     def end(self) -> float:
-        """y where the lines that drop into the oil end."""
+        """Height where the lines that drop into the oil end, its y."""
         return self.bottom - 13.0
 
 

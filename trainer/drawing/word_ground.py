@@ -22,6 +22,7 @@ _SQUARE, _SPRING = 32.0, 8.0  # half a square of a spool; what of a spool's spri
 
 
 def array(boxes: Iterable[Box]) -> Numbers:
+    """Return boxes as rows of left, top, right and bottom, also where there are none."""
     return np.array([*boxes], dtype=float).reshape(-1, 4)
 
 

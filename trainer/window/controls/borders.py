@@ -17,8 +17,10 @@ _MORE = (Qt.Key.Key_Right, Qt.Key.Key_Down)
 
 
 class Border(QWidget):
-    """A clear grip over a border. ``dragged`` tells where the pointer is in the parent, ``nudged`` of a key, -1 or 1;
-    a double click or Home asks for the first place.
+    """A clear grip over a border.
+
+    ``dragged`` tells where the pointer is in the parent, ``nudged`` of a key, -1 or 1; a double click or Home asks
+    for the first place.
     """
 
     dragged = Signal(QPointF)

@@ -204,6 +204,7 @@ class FitPane(Pane):
         self.arrange()
 
     def still_shapes(self) -> DrawList:
+        """Return the note on what will not show, while the hidden choices are open."""
         inner, scale = self.inner(), self.look.scale
         size = pixels(self.look) / scale
         shapes: list[Shape] = []
@@ -213,6 +214,7 @@ class FitPane(Pane):
         return shapes
 
     def lay_out(self) -> None:
+        """Place the choices below each other and the button below them."""
         inner, scale = self.inner(), self.look.scale
         row = round(2.0 * pixels(self.look))
         self.rows.take_look()

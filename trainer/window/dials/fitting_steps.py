@@ -165,6 +165,7 @@ class FitStepsPane(Pane):
         return f"waits for step {self.waits}" if self.waits is not None else ""
 
     def still_shapes(self) -> DrawList:
+        """Return the hazard beside its sign, and what the button waits for."""
         if self.progress is None:
             return ()
         scale, inner = self.look.scale, self.inner()
@@ -191,6 +192,7 @@ class FitStepsPane(Pane):
         return shapes
 
     def lay_out(self) -> None:
+        """Place the steps and the buttons below them."""
         inner, scale = self.inner(), self.look.scale
         size = pixels(self.look)
         coloured(self.scroll, self.look)

@@ -176,6 +176,7 @@ class StopwatchPane(Pane):
             self.set_asked.emit(start, stop)
 
     def still_shapes(self) -> DrawList:
+        """Return the headings of both lists."""
         inner, scale = self.inner(), self.look.scale
         size = self.look.size(_SIZE)
         return [
@@ -184,6 +185,7 @@ class StopwatchPane(Pane):
         ]
 
     def lay_out(self) -> None:
+        """Place both lists and the button below them."""
         inner, scale = self.inner(), self.look.scale
         head, foot = round(30 * scale), self.button.sizeHint().height() + round(14 * scale)
         high = max((inner.height() - 2 * head - foot) // 2, 40)

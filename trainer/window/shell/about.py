@@ -91,6 +91,7 @@ class AboutPane(Pane):
         QGuiApplication.clipboard().setText(self.text.toPlainText())
 
     def lay_out(self) -> None:
+        """Place the text and the button below it."""
         inner, size = self.inner(), self.copy.sizeHint()
         coloured(self.text, self.look, "accent-pale")
         self.text.verticalScrollBar().setStyleSheet(bar_style(self.look))

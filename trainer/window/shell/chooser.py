@@ -129,8 +129,9 @@ class ChooserPage(QWidget):
         self.setAccessibleDescription("Choose a rig with the arrow keys and Enter; Esc goes back to the board")
 
     def fill(self, file: Path | None = None, title: str = "") -> None:
-        """List what there is now; the file that is open, with its rig's title, is marked, and has a row of its own
-        where it is no shipped one.
+        """List what there is now.
+
+        The file that is open, with its rig's title, is marked; it has a row of its own where it is no shipped one.
         """
         for row in self.rows:
             row.deleteLater()

@@ -1,5 +1,7 @@
-"""What the line below the drawing says: the session's own notice first, then a message, then what stands, then which
-levers wait for the clock, then that time runs slow.
+"""What the line below the drawing says.
+
+The session's own notice comes first, then a message, then what stands, then which levers wait for the clock, then
+that time runs slow.
 """
 
 from __future__ import annotations
