@@ -63,7 +63,7 @@ def written(pane: QWidget) -> Iterator[tuple[QWidget, str, QRectF]]:
 
 def crowded_pane(pane: QWidget) -> list[str]:
     """All that is crowded in a pane."""
-    found, words = [], []
+    found, words = [], list[tuple[QWidget, str, QRectF]]()
     for widget, text, box in written(pane):
         if not box_of(widget, pane).adjusted(-1, -1, 1, 1).contains(box):
             found.append(f"'{text}' is cut")
@@ -72,23 +72,7 @@ def crowded_pane(pane: QWidget) -> list[str]:
         if meets(a, b):
             found.append(f"'{one}' runs into '{other}'")
     for child in shown(pane)[1:]:
-        name, parent = child.objectName() or type(child).__name__, child.parentWidget()
-        if isinstance(child, WordButton | ValueChoice) and child.width() < child.sizeHint().width() - 1:
-            found.append(f"{name}: its text does not fit")
-        if isinstance(parent, QAbstractScrollArea):
-            continue  # Qt's own bars and viewport
-        room = QRectF(parent.rect()).adjusted(-1, -1, 1, 1)
-        if isinstance(parent.parentWidget(), QAbstractScrollArea):
-            room = room.united(QRectF(0, child.y(), 1, child.height()))  # scrolled up and down
-        if not room.contains(written_box(child).translated(child.pos())):
-            found.append(f"{name} is cut")
-        if isinstance(child, QAbstractButton | QLineEdit | ValueChoice | QListWidget):
-            clipped = written_box(child).translated(box_of(child, pane).topLeft()).intersected(seen(child, pane))
-            found += [f"{name} lies on '{text}'" for widget, text, letters in words
-                      if widget is not child and meets(letters, clipped)]  # fmt: skip
-        for other in parent.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly):
-            if other is not child and other.isVisible() and meets(QRectF(child.geometry()), QRectF(other.geometry())):
-                found.append(f"{name} lies on {other.objectName() or type(other).__name__}")
+        found += crowded_child(child, pane, words)
     for rows in pane.findChildren(QListWidget):
         if rows.isVisible() and rows.count():
             high, room = rows.sizeHintForRow(0), rows.viewport().height()
@@ -97,6 +81,28 @@ def crowded_pane(pane: QWidget) -> list[str]:
             elif room % high > 1 and rows.count() * high > room:
                 found.append(f"{rows.objectName()} cuts its last row")
     return found
+
+
+def crowded_child(child: QWidget, pane: QWidget, words: list[tuple[QWidget, str, QRectF]]) -> Iterator[str]:
+    """What a widget of a pane hides, lies on or has no room for."""
+    name, parent = child.objectName() or type(child).__name__, child.parentWidget()
+    if isinstance(child, WordButton | ValueChoice) and child.width() < child.sizeHint().width() - 1:
+        yield f"{name}: its text does not fit"
+    if isinstance(parent, QAbstractScrollArea):
+        return  # Qt's own bars and viewport
+    room = QRectF(parent.rect()).adjusted(-1, -1, 1, 1)
+    if isinstance(parent.parentWidget(), QAbstractScrollArea):
+        room = room.united(QRectF(0, child.y(), 1, child.height()))  # scrolled up and down
+    if not room.contains(written_box(child).translated(child.pos())):
+        yield f"{name} is cut"
+    if isinstance(child, QAbstractButton | QLineEdit | ValueChoice | QListWidget):
+        clipped = written_box(child).translated(box_of(child, pane).topLeft()).intersected(seen(child, pane))
+        for widget, text, letters in words:
+            if widget is not child and meets(letters, clipped):
+                yield f"{name} lies on '{text}'"
+    for other in parent.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly):
+        if other is not child and other.isVisible() and meets(QRectF(child.geometry()), QRectF(other.geometry())):
+            yield f"{name} lies on {other.objectName() or type(other).__name__}"
 
 
 def numbers(window: BoardWindow) -> QWidget:

@@ -79,7 +79,9 @@ def _printed(scene: Scene) -> Iterator[tuple[Box, Figure]]:
         yield box, Figure(kind, name, "pressure" if acts or pumped else "flow", port)
 
 
-def _moving(scene: Scene, live: Live, view: SceneState) -> Iterator[tuple[Words, Figure]]:
+def _moving(  # noqa: C901 - one list of what moves
+    scene: Scene, live: Live, view: SceneState
+) -> Iterator[tuple[Words, Figure]]:
     """Yield the words that go with rods and shafts, levers and the oil, and what they are of."""
     parts = scene.layout.placed
 

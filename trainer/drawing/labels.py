@@ -114,7 +114,9 @@ def driven_by_engine(placed: Placed, rig: Rig) -> bool:
     return any(role.burns for _, _, role in rig.at_ports(shaft.name, PrimeMover))
 
 
-def _anchor(placed: Placed, rig: Rig, theme: Theme, count: int) -> tuple[float, float, str]:
+def _anchor(  # noqa: C901 - one list of symbols
+    placed: Placed, rig: Rig, theme: Theme, count: int
+) -> tuple[float, float, str]:
     """Return where a label's first line goes and how it is set."""
     x, y = placed.x, placed.y
     own = circuit(placed.fitted.id)

@@ -246,7 +246,7 @@ class Router:
             if t.drop is None:
                 self.take(line, (t.inner, t.at) if t.inner != t.at else (t.at, t.at))
 
-    def search(self, line: str, start: Point, goals: Iterable[Point]) -> list[Point]:
+    def search(self, line: str, start: Point, goals: Iterable[Point]) -> list[Point]:  # noqa: C901 - a call per cell costs
         """Return the cheapest free path from a point to the nearest goal; [] when none is found soon."""
         ends = {self._cell(g) for g in goals}
         if not ends:
