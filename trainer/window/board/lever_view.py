@@ -23,6 +23,8 @@ __all__ = ["LeverView"]
 class LeverView(Handle):
     """One lever of the rack, as wide as its column."""
 
+    motion: LeverMotion
+
     def __init__(
         self, look: Look, motion: LeverMotion, name: str, control: Control, key: str, parent: QWidget
     ) -> None:

@@ -28,6 +28,8 @@ class SettingView(Handle):
     while it is pointed at or has the keyboard.
     """
 
+    motion: SpeedMotion
+
     def __init__(
         self,
         look: Look,
@@ -142,7 +144,7 @@ class SettingView(Handle):
         self.canvas.ring = True
         key, motion = event.key(), self.motion
         tenth = (motion.high - motion.low) / 10
-        jumps = {
+        jumps: dict[int, float] = {
             Qt.Key.Key_PageUp: motion.value + tenth,
             Qt.Key.Key_PageDown: motion.value - tenth,
             Qt.Key.Key_Home: motion.low,

@@ -44,8 +44,8 @@ class _Shown(Protocol):
     def scene(self) -> Scene:
         """The picture."""
 
-    def placing(self) -> tuple[float, float, float]:
-        """Return zoom, left and top [px]."""
+    def placing(self) -> tuple[float, tuple[float, float]]:
+        """Return the zoom, and left and top [px]."""
 
     def steps(self) -> Steps:
         """Return the pressure step of each pipe."""

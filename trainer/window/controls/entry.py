@@ -122,7 +122,6 @@ class NumberEntry(Line):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            self.parentWidget().setFocus(Qt.FocusReason.PopupFocusReason)
             self._close()
         else:
             super().keyPressEvent(event)

@@ -19,13 +19,12 @@ class SteadyFigures:
 
     def of(self, shapes: DrawList) -> DrawList:
         """Return shapes with the texts printed last; as they are where their number is another."""
-        at = [k for k, shape in enumerate(shapes) if type(shape) is Words]
-        if len(at) != len(self._texts):
-            self._texts = [shapes[k].text for k in at]
+        found = [(k, shape) for k, shape in enumerate(shapes) if isinstance(shape, Words)]
+        if len(found) != len(self._texts):
+            self._texts = [shape.text for _, shape in found]
             return shapes
         made = list(shapes)
-        for k, text in zip(at, self._texts, strict=True):
-            now = shapes[k]
+        for (k, now), text in zip(found, self._texts, strict=True):
             if now.text != text:
                 made[k] = Words(now.x, now.y, text, now.size, now.ink, now.weight, now.align)
         return made

@@ -61,7 +61,8 @@ def metrics(pixels: int, weight: int = 400) -> QFontMetricsF:
 
 def wrapped(text: str, pixels: int, room: float, most: int | None = None, weight: int = 400) -> list[str]:
     """Return a text in lines that fit a width [px]; at ``most`` so many, the last one then ends in an ellipsis."""
-    measure, lines, words = metrics(pixels, weight), [], text.split()
+    measure, words = metrics(pixels, weight), text.split()
+    lines: list[str] = []
     while words and len(lines) + 1 != most:
         count = 1
         while count < len(words) and measure.horizontalAdvance(" ".join(words[: count + 1])) <= room:

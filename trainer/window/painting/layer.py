@@ -62,7 +62,8 @@ def extents(shape: Shape, scale: float, origin: tuple[float, float], least: floa
 def _tiles(rects: list[QRect]) -> frozenset[int]:
     found: set[int] = set()
     for rect in rects:
-        left, top, right, bottom = (edge // _TILE for edge in rect.getCoords())
+        left, top = rect.left() // _TILE, rect.top() // _TILE
+        right, bottom = rect.right() // _TILE, rect.bottom() // _TILE
         for row in range(max(top, 0), bottom + 1):
             found.update(range(row * _ROW + max(left, 0), row * _ROW + right + 1))
     return frozenset(found)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from operator import methodcaller
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
@@ -87,8 +88,7 @@ def paint(
     pen: object = None  # what the painter has since the latest ready path
     brush: object = None
     for shape in shapes:
-        kind = type(shape)
-        if kind is Path and shape.hatch is None:
+        if isinstance(shape, Path) and shape.hatch is None:
             stroke = ready.get(id(shape))
             if stroke is None or stroke.shape is not shape:
                 stroke = _ready(shape, inks, thin)
@@ -103,10 +103,10 @@ def paint(
             if stroke.brush is not brush or brush is None:
                 brush = stroke.brush
                 painter.setBrush(brush or Qt.BrushStyle.NoBrush)
-            stroke.call(painter, stroke.geometry)
+            stroke.draw(painter)
             continue
         pen = brush = None
-        if kind is Words:
+        if isinstance(shape, Words):
             if in_board:
                 painter.setWorldTransform(outer)
                 in_board = False
@@ -115,7 +115,7 @@ def paint(
         if not in_board:
             painter.setWorldTransform(scaled)
             in_board = True
-        _PAINTERS[kind](painter, shape, inks, thin)
+        _shape(painter, shape, inks, thin)
     painter.setWorldTransform(outer)
 
 
@@ -137,13 +137,12 @@ def _set_fill(painter: QPainter, inks: Inks, fill: str | None) -> None:
 
 @dataclass(slots=True)
 class _Stroke:
-    """A path made ready: pen and brush, and what is called with what. ``shape`` keeps its place in memory its own."""
+    """A path made ready: pen and brush, and what draws it. ``shape`` keeps its place in memory its own."""
 
     shape: Path
     pen: QPen | None
     brush: QBrush | None
-    call: Callable[[QPainter, object], None]
-    geometry: object
+    draw: methodcaller
 
 
 class Strokes:
@@ -180,13 +179,24 @@ def _ready(shape: Path, inks: Inks, thin: float) -> _Stroke:
     if not shape.closed and width >= 5.0 and not shape.dash and shape.ink is not None:
         stretches = _stretches(shape.points, width)
         if stretches:
-            return _Stroke(shape, None, inks.brush(shape.ink), QPainter.drawRects, stretches)
+            return _Stroke(shape, None, inks.brush(shape.ink), methodcaller("drawRects", stretches))
     points = [QPointF(x, y) for x, y in shape.points]
     if shape.closed:
-        return _Stroke(shape, pen, brush, QPainter.drawPolygon, QPolygonF(points))
+        return _Stroke(shape, pen, brush, methodcaller("drawPolygon", QPolygonF(points)))
     if len(points) == 2:
-        return _Stroke(shape, pen, None, QPainter.drawLine, QLineF(*points))
-    return _Stroke(shape, pen, None, QPainter.drawPolyline, QPolygonF(points))
+        return _Stroke(shape, pen, None, methodcaller("drawLine", QLineF(*points)))
+    return _Stroke(shape, pen, None, methodcaller("drawPolyline", QPolygonF(points)))
+
+
+def _shape(painter: QPainter, shape: Path | Circle | Arc | Marks, inks: Inks, thin: float) -> None:
+    if isinstance(shape, Path):
+        _path(painter, shape, inks, thin)
+    elif isinstance(shape, Circle):
+        _circle(painter, shape, inks, thin)
+    elif isinstance(shape, Arc):
+        _arc(painter, shape, inks, thin)
+    else:
+        _marks(painter, shape, inks)
 
 
 def _path(painter: QPainter, shape: Path, inks: Inks, thin: float) -> None:
@@ -200,7 +210,7 @@ def _path(painter: QPainter, shape: Path, inks: Inks, thin: float) -> None:
     stroke = _ready(shape, inks, thin)
     painter.setPen(stroke.pen or Qt.PenStyle.NoPen)
     painter.setBrush(stroke.brush or Qt.BrushStyle.NoBrush)
-    stroke.call(painter, stroke.geometry)
+    stroke.draw(painter)
 
 
 def _circle(painter: QPainter, shape: Circle, inks: Inks, thin: float) -> None:
@@ -246,7 +256,7 @@ def _corners(direction: float, length: float, width: float) -> tuple[float, ...]
     )
 
 
-def _marks(painter: QPainter, shape: Marks, inks: Inks, _thin: float) -> None:
+def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:
     if not shape.places:
         return
     path = QPainterPath()
@@ -333,9 +343,6 @@ def _words(
     painter.setFont(fonts.font(pixels, shape.weight))
     painter.setPen(inks.colour(shape.ink))
     painter.drawText(QPointF(x, y), shape.text)
-
-
-_PAINTERS = {Path: _path, Circle: _circle, Arc: _arc, Marks: _marks}
 
 
 def text_boxes(

@@ -76,10 +76,10 @@ def png(image: QImage) -> bytes:
     data = QByteArray()
     buffer = QBuffer(data)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    if not image.save(buffer, "PNG"):
+    if not image.save(buffer, "PNG"):  # type: ignore[call-overload]  # the stub asks for bytes, the call for str
         raise SpoolroomError("The picture could not be made. Choose a smaller one.")
     buffer.close()
-    return data.data()
+    return bytes(data.data())
 
 
 def _pdf(shapes: list[Shape], size: tuple[float, float], theme: str, title: str) -> bytes:
@@ -103,7 +103,7 @@ def _pdf(shapes: list[Shape], size: tuple[float, float], theme: str, title: str)
     finally:
         painter.end()
     buffer.close()
-    return data.data()
+    return bytes(data.data())
 
 
 def screenshot(window: QWidget, path: Path) -> None:
