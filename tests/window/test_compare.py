@@ -18,6 +18,7 @@ from trainer.engine.session import Session
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.compare.pane import RunsPane
+from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.compare.run import (
     START,
     Number,
@@ -27,7 +28,6 @@ from trainer.window.compare.run import (
 from trainer.window.compare.table import common_stretch, stretch_words
 from trainer.window.shell.window import BoardWindow
 from trainer.window.strip.picture import difference
-from trainer.window.strip.presenter import StripPresenter
 
 SETTING = "0V1.setting"
 
@@ -38,7 +38,7 @@ def twice(board: BoardWindow) -> BoardWindow:
     board.reset()
     board.run()
     work(board, 2.0, 0.8)
-    board.presenter(StripPresenter).keep_run()
+    board.presenter(ComparePresenter).keep_run()
     board.reset()
     board.session.set_parameter(SETTING, 60e5)
     board.session.set_parameter("1W1.mass", 400.0)
@@ -70,12 +70,12 @@ def test_nothing_is_kept_at_first(board: BoardWindow, qtbot: QtBot) -> None:
     assert not pane.isVisible()
     board.reset()
     board.strip.record.clear()
-    board.presenter(StripPresenter).keep_run()
+    board.presenter(ComparePresenter).keep_run()
     assert board.snapshot()["notice"].startswith("Nothing has run yet.")
 
 
 def test_the_run_before_lies_over_the_present_one(twice: BoardWindow) -> None:
-    presenter, strip = twice.presenter(StripPresenter), twice.strip
+    presenter, strip = twice.presenter(ComparePresenter), twice.strip
     lines = strip.picture.lines(1)
     assert [(line.ink, line.width) for line in lines] == [("ink2", 1.0), ("ink", 2.0)]
     times, values = presenter.kept.series.column(P1, 0.0, 10.0)
@@ -91,7 +91,7 @@ def test_the_run_before_lies_over_the_present_one(twice: BoardWindow) -> None:
 
 
 def test_a_kept_run_stays_as_it_was(twice: BoardWindow) -> None:
-    kept = twice.presenter(StripPresenter).kept
+    kept = twice.presenter(ComparePresenter).kept
     before = kept.series.column(P1, 0.0, 9.0)[1].copy()
     twice.run()
     work(twice, 2.0, -0.5)
@@ -107,7 +107,7 @@ def test_side_by_side_with_figures_and_changes(twice: BoardWindow, qtbot: QtBot,
     factor, unit = (1e5, "bar") if metric else (6894.757, "psi")  # NIST SP 811
     told = words(pane)
     assert {"Before", "Now", "Changed between the runs"} <= set(told)
-    kept, record = twice.presenter(StripPresenter).kept, twice.strip.record
+    kept, record = twice.presenter(ComparePresenter).kept, twice.strip.record
     row = told.index(f"P1, {unit}")
     figures = [number(text) for text in told[row + 1 : row + 7]]
     at = record.now  # the newest instant of the shorter run
@@ -151,7 +151,7 @@ def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:
     at = QPoint(round(area.x() + left + width / 2), round(area.y() + top + height / 2))
     qtbot.mouseClick(pane, Qt.MouseButton.LeftButton, pos=at)
     assert pane.cursor == pytest.approx((begin + end) / 2, abs=0.03)
-    value = twice.presenter(StripPresenter).kept.series.value(P1, pane.cursor) / 1e5
+    value = twice.presenter(ComparePresenter).kept.series.value(P1, pane.cursor) / 1e5
     assert number(pane.rows[1].at_cursor[0]) == pytest.approx(value, abs=0.06)
     qtbot.keyClick(pane, Qt.Key.Key_Delete)
     assert pane.cursor is None
@@ -159,7 +159,7 @@ def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:
 
 @pytest.mark.soak
 def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
-    presenter = twice.presenter(StripPresenter)
+    presenter = twice.presenter(ComparePresenter)
     assert presenter.places_to_align() == [START]
     presenter.next_alignment()
     assert "Only the start" in twice.snapshot()["notice"]
@@ -191,11 +191,11 @@ def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
 def test_forget(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     qtbot.mouseClick(pane.forget, Qt.MouseButton.LeftButton)
-    assert twice.presenter(StripPresenter).kept is None
+    assert twice.presenter(ComparePresenter).kept is None
     assert twice.strip.picture.before is None
     assert "No run is kept yet." in words(pane)
     qtbot.mouseClick(pane.keep, Qt.MouseButton.LeftButton)
-    assert twice.presenter(StripPresenter).kept is not None
+    assert twice.presenter(ComparePresenter).kept is not None
     assert "Nothing." in words(pane)
 
 
@@ -211,14 +211,14 @@ def test_covered_figures_stay_covered(twice: BoardWindow, qtbot: QtBot) -> None:
 
 
 def test_the_kept_run_outlives_another_session_of_the_same_rig(twice: BoardWindow, bench: Rig, loader: Rig) -> None:
-    kept = twice.presenter(StripPresenter).kept
+    kept = twice.presenter(ComparePresenter).kept
     twice.strip.want([P1])
     twice.replace_session(Session(bench))
-    assert twice.presenter(StripPresenter).kept is kept
+    assert twice.presenter(ComparePresenter).kept is kept
     assert twice.strip.picture.before.series is kept.series
     assert [trace.name for trace in twice.strip.traces] == ["P1"]
     twice.replace_session(Session(loader))
-    assert twice.presenter(StripPresenter).kept is None
+    assert twice.presenter(ComparePresenter).kept is None
     assert twice.strip.picture.before is None
     assert twice.strip.record.traces.wanted is None
     pass_time(twice, 0.1)
@@ -250,7 +250,7 @@ def test_a_pane_that_is_hidden_does_nothing(twice: BoardWindow, qtbot: QtBot, ma
 
 def test_means_are_of_the_time_that_both_runs_have(twice: BoardWindow, qtbot: QtBot) -> None:
     """A longer run, at rest at its end, next to a short one: its rest does not count, and the table says so."""
-    presenter, record = twice.presenter(StripPresenter), twice.strip.record
+    presenter, record = twice.presenter(ComparePresenter), twice.strip.record
     pane = opened(twice, qtbot)
     told = words(pane)
     assert "mean, 0.0 s to 1.5 s of both" in told

@@ -16,6 +16,7 @@ from room_measures import fit_eight, seen, written_box
 from trainer.changing.recovery import UnsavedRun
 from trainer.rig.rig import Rig
 from trainer.units import System
+from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.choice import ValueChoice
 from trainer.window.dials.presenter import DialsPresenter
@@ -164,9 +165,9 @@ def ledgers(window: BoardWindow) -> QWidget:
 
 
 def runs(window: BoardWindow) -> QWidget:
-    window.presenter(StripPresenter).keep_run()
+    window.presenter(ComparePresenter).keep_run()
     window.presenter(RigPresenter).set("0V1.setting", 0.95 * window.session.readings.parameter("0V1", "setting"))
-    window.presenter(StripPresenter).show_runs()
+    window.presenter(ComparePresenter).show_runs()
     return window.board.over.open["wide"]
 
 

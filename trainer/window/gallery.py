@@ -159,7 +159,7 @@ def _cursors(window: BoardWindow) -> None:
 
 def _two_runs(window: BoardWindow) -> None:
     """Run once more against a softer relief, and lay both runs beside each other."""
-    presenter, levers = window.presenter(StripPresenter), dict(_lifting(window))
+    presenter, levers = window.presenter(ComparePresenter), dict(_lifting(window))
     presenter.keep_run()
     window.reset()
     window.presenter(RigPresenter).set("0V1.setting", 0.5 * window.session.readings.parameter("0V1", "setting"))

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.drawing import rack
 from trainer.drawing.shapes import DrawList, Path
-from trainer.operating.motions import LeverMotion, SpeedMotion, StepMotion
+from trainer.operating.operator import Operator
 from trainer.parts.part import Parameter
 from trainer.rig.control_names import lever_name, setting_name
 from trainer.rig.rig import Rig
@@ -30,48 +30,39 @@ _LEFT, _STEPS = 36.0, 46.0  # left edge, height of a row of steps [board px]
 class RackView(QWidget):
     """All that the operator moves, each lever under its column of the drawing.
 
-    ``read`` gives a control's value by "part.control", ``asked`` a parameter's by "part.parameter" [SI].
+    ``operator`` owns what its handles move; ``asked`` gives a parameter by "part.parameter" [SI].
     """
 
     def __init__(
-        self, look: Look, rig: Rig, read: Callable[[str], float], asked: Callable[[str], float], parent: QWidget
+        self, look: Look, rig: Rig, operator: Operator, asked: Callable[[str], float], parent: QWidget
     ) -> None:
         super().__init__(parent)
-        self.look = look
+        self.look, self.operator = look, operator
         self.canvas = Canvas(self, look, self._still)
         self.levers: dict[str, LeverView] = {}
         self.speeds: dict[str, SettingView] = {}
         self.steps: dict[str, StepsView] = {}
         self.switches: dict[str, Switch] = {}
         self.columns: dict[str, float] = {}
-        floats = []
-        for name, control in rig.controls().items():
-            part, _, own = name.partition(".")
-            if control.quantity == "ratio" and own == "lever":
-                lever = LeverMotion(control.low, control.high, read(name))
-                lever.held = abs(lever.value) > 1e-9
-                self.levers[name] = LeverView(look, lever, lever_name(rig, name), control, name, self)
-            elif own == "floating":
-                if rig.parts[part].choice("float_position") == "yes":
-                    floats.append(name)
-            elif control.quantity == "mass":
-                steps = StepMotion(control.low, control.high, read(name))
-                self.steps[name] = StepsView(look, steps, setting_name(rig, name), control, name, self)
-            elif control.ends == ("off", "on"):
-                title = setting_name(rig, name)
-                switch = StepMotion(0.0, 1.0, read(name))
-                self.switches[name] = Switch(look, switch, f"{title} on", f"{title} on", control.meaning, self)
+        controls = rig.controls()
+        for name, lever in operator.levers.items():
+            self.levers[name] = LeverView(look, lever, lever_name(rig, name), controls[name], name, self)
+        for name, steps in operator.steps.items():
+            self.steps[name] = StepsView(look, steps, setting_name(rig, name), controls[name], name, self)
+        for name, motion in operator.speeds.items():
+            part = name.partition(".")[0]
+            governed = "droop" in rig.parts[part].part.declared(Parameter)
+            droop = partial(asked, f"{part}.droop") if governed else None
+            self.speeds[name] = SettingView(look, motion, setting_name(rig, name), controls[name], name, droop, self)
+        for name, switch in operator.switches.items():
+            of_lever = self.levers.get(f"{name.partition('.')[0]}.lever")
+            if of_lever is None:
+                title = f"{setting_name(rig, name)} on"
+                self.switches[name] = Switch(look, switch, title, title, controls[name].meaning, self)
             else:
-                motion = SpeedMotion(control.low, control.high, read(name))
-                governed = "droop" in rig.parts[part].part.declared(Parameter)
-                droop = partial(asked, f"{part}.droop") if governed else None
-                self.speeds[name] = SettingView(look, motion, setting_name(rig, name), control, name, droop, self)
-        for name in floats:
-            lever = self.levers[f"{name.partition('.')[0]}.lever"]
-            tip = "The float detent: both work ports open to the tank"
-            switch = Switch(look, StepMotion(0.0, 1.0, read(name)), "float", f"{lever.name} float", tip, lever)
-            lever.add_float(switch)
-            self.switches[name] = switch
+                tip = "The float detent: both work ports open to the tank"
+                self.switches[name] = Switch(look, switch, "float", f"{of_lever.name} float", tip, of_lever)
+                of_lever.add_float(self.switches[name])
         self.setAccessibleName("Lever rack")
 
     @property
@@ -89,8 +80,7 @@ class RackView(QWidget):
 
     def let_go(self) -> None:
         """Let go of every lever and key."""
-        for view in self.handles.values():
-            view.motion.forget()
+        self.operator.let_go()
 
     def _still(self) -> DrawList:
         scale = self.look.scale

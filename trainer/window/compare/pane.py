@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
-from PySide6.QtCore import QPointF, QRect, Qt
+from PySide6.QtCore import QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.engine.session import Session
 from trainer.window.compare.plots import RunPlots
-from trainer.window.compare.run import START, changes, numbers_of
+from trainer.window.compare.run import START, TwoRuns, changes, numbers_of
 from trainer.window.compare.table import (
     FigureRow,
     common_stretch,
@@ -24,9 +25,7 @@ from trainer.window.controls.tips import set_tip
 from trainer.window.painting.look import Look
 from trainer.window.strip.picture import SMALL, fitted
 from trainer.window.strip.time_axis import time_text
-
-if TYPE_CHECKING:
-    from trainer.window.strip.presenter import StripPresenter
+from trainer.window.strip.view import StripView
 
 __all__ = ["RunsPane"]
 
@@ -43,10 +42,13 @@ class RunsPane(Pane):
 
     place: ClassVar[str] = "wide"
     title = "Two runs"
+    keep_asked = Signal()
+    forget_asked = Signal()
+    align_asked = Signal()
 
-    def __init__(self, look: Look, presenter: StripPresenter, parent: QWidget) -> None:
+    def __init__(self, look: Look, runs: TwoRuns, session: Session, strip: StripView, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.presenter = presenter
+        self.runs, self.session, self.strip = runs, session, strip
         self.cursor: float | None = None  # s after the instant at which both runs are laid on each other
         self.plots: RunPlots | None = None
         self.rows: list[FigureRow] = []
@@ -65,16 +67,16 @@ class RunsPane(Pane):
         return WordButton(self.look, words, words or "Aligned at", tip, self, size=17.6)
 
     def _keep(self) -> None:
-        self.presenter.keep_run()
+        self.keep_asked.emit()
         self.arrange()
 
     def _forget(self) -> None:
-        self.presenter.forget_run()
+        self.forget_asked.emit()
         self.cursor = None
         self.arrange()
 
     def _align(self) -> None:
-        self.presenter.next_alignment()
+        self.align_asked.emit()
         self.arrange()
 
     # -- where things stand --------------------------------------------------------------------------------
@@ -84,7 +86,7 @@ class RunsPane(Pane):
 
     def _table_top(self) -> float:
         """Return where the table begins [board px]."""
-        rows = len(self.presenter.window.strip.traces) + 2.4
+        rows = len(self.strip.traces) + 2.4
         return self.inner().bottom() / self.look.scale - rows * 1.4 * self._small()
 
     def plots_area(self) -> QRect:
@@ -98,8 +100,8 @@ class RunsPane(Pane):
 
     def lay_out(self) -> None:
         """Place buttons and plots."""
-        inner, scale, kept = self.inner(), self.look.scale, self.presenter.kept is not None
-        where = self.presenter.aligned if self.presenter.aligned == START else f"mark {self.presenter.aligned}"
+        inner, scale, kept = self.inner(), self.look.scale, self.runs.kept is not None
+        where = self.runs.aligned if self.runs.aligned == START else f"mark {self.runs.aligned}"
         self.align.setText(f"Aligned at {where}")
         left = inner.x() - round(8 * scale)
         for button in (self.keep, self.align, self.forget):
@@ -113,29 +115,27 @@ class RunsPane(Pane):
         if self.plots is not None:
             self.plots.widget.setVisible(kept)
             self.plots.widget.setGeometry(self.plots_area())
-            self.plots.arrange(self.look, self.presenter.window.strip.picture)
+            self.plots.arrange(self.look, self.strip.picture)
         self.refresh(True)
 
     # -- what it shows -------------------------------------------------------------------------------------
 
     def origins(self) -> tuple[float, float]:
         """Return the instants of both runs that are laid on each other [s]: before, now."""
-        shift, kept = self.presenter.shift(), self.presenter.kept
-        before = (
-            kept.marks[self.presenter.aligned] if kept is not None and self.presenter.aligned in kept.marks else 0.0
-        )
-        return (before, before + shift) if shift or self.presenter.aligned != START else (0.0, 0.0)
+        shift, kept = self.runs.shift(), self.runs.kept
+        before = kept.marks[self.runs.aligned] if kept is not None and self.runs.aligned in kept.marks else 0.0
+        return (before, before + shift) if shift or self.runs.aligned != START else (0.0, 0.0)
 
     def instant(self) -> float:
         """Return where the cursor stands [s after the common instant]: at first, at the newest of both runs."""
-        kept, record, (before, now) = self.presenter.kept, self.presenter.window.strip.record, self.origins()
+        kept, record, (before, now) = self.runs.kept, self.strip.record, self.origins()
         if self.cursor is not None or kept is None:
             return self.cursor or 0.0
         return min(kept.series.end - before, record.now - now)
 
     def refresh(self, all_of_it: bool = False) -> None:
         """Bring it up to date (eight times a second): the plots, or the figures and changes, or nothing, by turns."""
-        kept, picture = self.presenter.kept, self.presenter.window.strip.picture
+        kept, picture = self.runs.kept, self.strip.picture
         if kept is None or self.plots is None:
             self.rows, self.told = [], []
             return
@@ -149,7 +149,7 @@ class RunsPane(Pane):
             self.plots.show(picture, kept.series, origins, cursor)
         if all_of_it or self._turn == 0:
             self.rows = rows_of(picture, kept.series, origins, cursor)
-            found = changes(kept.numbers, numbers_of(self.presenter.window.session), self.look.system)
+            found = changes(kept.numbers, numbers_of(self.session), self.look.system)
             self.told = [f"{change.words}  {change.before} → {change.now}" for change in found]
             stretch = stretch_words(common_stretch(picture, kept.series, origins))
             self.heads = (f"at {time_text(cursor, 60.0)}", stretch)
@@ -159,7 +159,7 @@ class RunsPane(Pane):
     def still_shapes(self) -> DrawList:
         """Return headings and names, or how to begin."""
         small, scale = self._small(), self.look.scale
-        if self.presenter.kept is None:
+        if self.runs.kept is None:
             top = self.inner().y() / scale + _BUTTONS + 40.0
             return [
                 Words(24.0, top + 1.6 * small * k, words, SMALL, "ink" if k == 0 else "ink2", 600 if k == 0 else 400)
@@ -180,7 +180,7 @@ class RunsPane(Pane):
                     1.0,
                 )
             )
-        picture = self.presenter.window.strip.picture
+        picture = self.strip.picture
         for k, (top, height) in enumerate(self.plots.lines()):
             trace = picture.record.traces.all[picture.places[k]]
             middle = (area.y() + top + height / 2) / scale
@@ -190,7 +190,7 @@ class RunsPane(Pane):
 
     def live_shapes(self) -> DrawList:
         """Return the table and what was changed."""
-        if self.presenter.kept is None or not self.rows:
+        if self.runs.kept is None or not self.rows:
             return ()
         scale = self.look.scale
         return table_shapes(
@@ -214,7 +214,7 @@ class RunsPane(Pane):
             self._cursor_at(event.position())
 
     def _cursor_at(self, point: QPointF) -> None:
-        if self.plots is None or self.presenter.kept is None:
+        if self.plots is None or self.runs.kept is None:
             return
         time = self.plots.time_at(point - QPointF(self.plots_area().topLeft()))
         if time is not None:
@@ -223,7 +223,7 @@ class RunsPane(Pane):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Move the cursor with the arrows, take it away with Delete."""
         key = event.key()
-        if self.plots is not None and self.presenter.kept is not None:
+        if self.plots is not None and self.runs.kept is not None:
             if key in (Qt.Key.Key_Left, Qt.Key.Key_Right) and event.modifiers() in (
                 Qt.KeyboardModifier.NoModifier,
                 Qt.KeyboardModifier.ShiftModifier,

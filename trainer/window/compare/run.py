@@ -13,7 +13,7 @@ from trainer.parts.part import Choice
 from trainer.units import System
 from trainer.window.strip.record import StripRecord
 
-__all__ = ["START", "Change", "KeptRun", "Number", "changes", "keep", "numbers_of"]
+__all__ = ["START", "Change", "KeptRun", "Number", "TwoRuns", "changes", "keep", "numbers_of"]
 
 START = "the start"
 
@@ -35,6 +35,35 @@ class KeptRun:
     series: TimeSeries
     marks: Mapping[str, float]
     numbers: Mapping[str, Number]
+
+
+class TwoRuns:
+    """The run that was kept, and where it is laid on the present one: at ``aligned``, their start or a mark's name.
+
+    ``marks`` are those of the present run: time [s], name.
+    """
+
+    def __init__(self, marks: Sequence[tuple[float, str]]) -> None:
+        self.kept: KeptRun | None = None
+        self.aligned = START
+        self._marks = marks
+
+    def places(self) -> list[str]:
+        """Return where both runs can be laid on each other: their start, and the marks that both have."""
+        return [START, *(name for _, name in self._marks if self.kept is not None and name in self.kept.marks)]
+
+    def align_next(self) -> None:
+        """Lay the runs on each other at the next place."""
+        places = self.places()
+        at = places.index(self.aligned) if self.aligned in places else -1
+        self.aligned = places[(at + 1) % len(places)]
+
+    def shift(self) -> float:
+        """Return how much later the run before is laid [s]."""
+        own = {name: time for time, name in self._marks}
+        if self.kept is None or self.aligned not in own or self.aligned not in self.kept.marks:
+            return 0.0
+        return own[self.aligned] - self.kept.marks[self.aligned]
 
 
 @dataclass(frozen=True, slots=True)

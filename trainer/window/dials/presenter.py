@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
+from typing import Protocol
 
 from PySide6.QtCore import QPoint, QPointF
 from PySide6.QtWidgets import QWidget
@@ -17,12 +18,14 @@ from trainer.measuring.validity import verdict
 from trainer.parts.part import Parameter
 from trainer.rig.names import measured_at
 from trainer.rig.rig import Instrument, Rig
+from trainer.window.board.drawing_view import DrawingView
 from trainer.window.dials.carry import CarryView
-from trainer.window.dials.dials import MOST
+from trainer.window.dials.dials import MOST, DialsView
 from trainer.window.dials.fitting_pane import FitPane, short_label
 from trainer.window.dials.fitting_progress import FittingProgress, moving
 from trainer.window.dials.fitting_steps import FitStepsPane
 from trainer.window.dials.places import Target, target_at
+from trainer.window.painting.look import Look
 from trainer.window.session.presenter import Presenter
 
 __all__ = ["DialsPresenter", "usual_range"]
@@ -48,20 +51,30 @@ def usual_range(rig: Rig, kind: str, on: str, value: float) -> float:
     return max(same) if same else fitting_range(kind, max(abs(value), 60.0 if kind == "thermometer" else 0.0))
 
 
-class DialsPresenter(Presenter):
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    beside: Look
+    dials: DialsView
+    drawing: DrawingView
+    strip: QWidget
+
+
+class DialsPresenter(Presenter[Page]):
     """Fits instruments, moves them and takes them off, and tells whether a reading counts."""
 
     actions = {"fit instrument": "open_fit"}
     _now = False
 
-    def take(self) -> None:
+    def take(self, page: Page) -> None:
         """Build the panes of a page, and listen to its dials and its rail."""
-        window, board, session = self.window, self.window.board, self.window.session
+        super().take(page)
+        board, session = page, self.session
         self.file_rig = session.rig  # where a gauge of its own sits, there is a coupling
         self.chosen = next(iter(session.rig.instruments), "")
-        self.carry = CarryView(window.look, board)
-        self.pane = FitPane(board.beside, session.rig, board)
-        self.steps = FitStepsPane(board.beside, board)
+        self.carry = CarryView(self.stage.look, self.stage.ground)
+        self.pane = FitPane(board.beside, session.rig, self.stage.ground)
+        self.steps = FitStepsPane(board.beside, self.stage.ground)
         self.progress: FittingProgress | None = None
         self._wanted: Instrument | None = None  # what the steps lead to; None: an instrument comes off
         self._subject = ""  # the instrument that is moved or taken off
@@ -89,14 +102,14 @@ class DialsPresenter(Presenter):
 
     def _order(self) -> None:
         """Let the focus go from the last dial along the rail."""
-        dials = self.window.board.dials
+        dials = self.page.dials
         chain = [*dials.dials[-1:], *dials.rail.items.values(), dials.watch]
         for before, after in itertools.pairwise(chain):
             QWidget.setTabOrder(before, after)
 
     def refit(self) -> None:
         """Take up what is fitted now."""
-        rig = self.window.session.rig
+        rig = self.session.rig
         if self.chosen not in rig.instruments:
             self.chosen = next(iter(rig.instruments), "")
         self.pane.rig = rig
@@ -105,8 +118,8 @@ class DialsPresenter(Presenter):
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Let the drawing's needles stand as those of the dials."""
-        state = self.window.board.drawing.state
-        for view in self.window.board.dials.dials:
+        state = self.page.drawing.state
+        for view in self.page.dials.dials:
             state.needles[view.instrument.name] = view.pointer.needle
 
     def show_figures(self, seconds: float) -> None:
@@ -115,7 +128,7 @@ class DialsPresenter(Presenter):
         if self._now:  # four times a second
             self._validity()
         if self.steps.isVisible():
-            self.steps.show_state(self.window.session.readings)
+            self.steps.show_state(self.session.readings)
 
     def new_look(self) -> None:
         """Write the panes in the present units."""
@@ -129,7 +142,7 @@ class DialsPresenter(Presenter):
 
     def _validity(self) -> None:
         """Say whether the reading of the chosen instrument counts."""
-        dials, session, system = self.window.board.dials, self.window.session, self.window.look.system
+        dials, session, system = self.page.dials, self.session, self.stage.look.system
         view = dials.dial(self.chosen)
         found = None
         if view is not None and dials.validity.there:
@@ -145,7 +158,7 @@ class DialsPresenter(Presenter):
 
     def _target(self, kind: str, point: QPoint) -> Target | None:
         """Return what lies under a global point of the drawing, None where the drawing is not there."""
-        drawing = self.window.board.drawing
+        drawing = self.page.drawing
         place = drawing.mapFromGlobal(point)
         if not drawing.isVisible() or not drawing.rect().contains(place):
             return None
@@ -153,7 +166,7 @@ class DialsPresenter(Presenter):
         return target_at(drawing.scene, kind, at.x(), at.y())
 
     def _over_rail(self, point: QPoint) -> bool:
-        rail = self.window.board.dials.rail
+        rail = self.page.dials.rail
         return rail.rect().contains(rail.mapFromGlobal(point))
 
     def _carry_kind(self, kind: str, point: QPoint) -> None:
@@ -162,23 +175,23 @@ class DialsPresenter(Presenter):
         self._carried(kind, "", point, words, target)
 
     def _carry_dial(self, name: str, point: QPoint) -> None:
-        instrument = self.window.session.rig.instruments[name]
+        instrument = self.session.rig.instruments[name]
         target = self._target(instrument.kind, point)
         if target is not None:
             words = "it sits here" if target.on == instrument.on else target.words
         elif self._over_rail(point):
             words = "take it off"
         else:
-            strip = self.window.board.strip
+            strip = self.page.strip
             over = strip.rect().contains(strip.mapFromGlobal(point))
             words = "show it on the strip" if over else "another place, the strip, or back to the rail"
         self._carried(instrument.kind, name, point, words, target)
 
     def _carried(self, kind: str, name: str, point: QPoint, words: str, target: Target | None) -> None:
-        board = self.window.board
+        board = self.page
         good = target is not None and bool(target.on)
         board.drawing.light(target.lit if target is not None else (), "fit")
-        self.carry.show_at(board.mapFromGlobal(point), kind, name, words, good)
+        self.carry.show_at(self.stage.ground.mapFromGlobal(point), kind, name, words, good)
 
     def _put_down(self) -> None:
         self.carry.hide()
@@ -189,22 +202,22 @@ class DialsPresenter(Presenter):
         if target is None:
             return
         if not target.on:
-            self.window.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
+            self.stage.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
         else:
             self.fit_at(kind, target.on)
 
     def _drop_dial(self, name: str, point: QPoint) -> None:
-        instrument = self.window.session.rig.instruments.get(name)
+        instrument = self.session.rig.instruments.get(name)
         if instrument is None:
             return
         target = self._target(instrument.kind, point)
         if self._over_rail(point):
             self.take_off(name)
         elif target is not None and target.on and target.on != instrument.on:
-            label = short_label(self.window.session.rig, instrument.kind, target.on)
+            label = short_label(self.session.rig, instrument.kind, target.on)
             self.want(replace(instrument, on=target.on, label=label), name)
         elif target is not None and not target.on:
-            self.window.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
+            self.stage.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
 
     def fit_at(self, kind: str, on: str) -> None:
         """Fit an instrument of a kind at a place, or tell what stands against it."""
@@ -213,7 +226,7 @@ class DialsPresenter(Presenter):
 
     def usual(self, kind: str, on: str) -> Instrument:
         """Return an instrument of a kind as a workshop would take it for a place."""
-        session = self.window.session
+        session = self.session
         value = true_reading(Instrument("", kind, on, 1.0), session.readings)
         end = usual_range(session.rig, kind, on, value)
         made = new_instrument(session.rig, kind, on, end, _USUAL_CLASS, short_label(session.rig, kind, on))
@@ -224,27 +237,27 @@ class DialsPresenter(Presenter):
     def open_fit(self) -> None:
         """Open the pane that fits an instrument, or close it."""
         if self.pane.isVisible():
-            self.window.close_pane(self.pane)
+            self.stage.close_pane(self.pane)
             self._dark()
         else:
             self._open_kind(self.pane.kind)
 
     def open_change(self, name: str) -> None:
         """Open the pane that gives an instrument another range, class or damping where it is."""
-        if name in self.window.session.rig.instruments:
-            self.pane.start_change(self.window.session.rig, name)
-            self.window.open_pane(self.pane)
+        if name in self.session.rig.instruments:
+            self.pane.start_change(self.session.rig, name)
+            self.stage.open_pane(self.pane)
             self.pane.range_.setFocus()
             self._light_pane()
 
     def _open_kind(self, kind: str) -> None:
         if kind == "stopwatch" or not self._has_room():
             return
-        rig = self.window.session.rig
+        rig = self.session.rig
         on = self._first_place(rig, kind)
         usual = self.usual(kind, on).range_ if on else None
         self.pane.start(rig, kind, on, usual)
-        self.window.open_pane(self.pane)
+        self.stage.open_pane(self.pane)
         self.pane.filter.setFocus()
         self._light_pane()
 
@@ -256,19 +269,19 @@ class DialsPresenter(Presenter):
         return next(iter([*allowed, *free, *taken]), "")
 
     def _has_room(self) -> bool:
-        if len(self.window.session.rig.instruments) < MOST:
+        if len(self.session.rig.instruments) < MOST:
             return True
-        self.window.tell(_FULL)
+        self.stage.tell(_FULL)
         return False
 
     def _light_pane(self) -> None:
         """Light the place that is chosen in the pane."""
-        board, pane = self.window.board, self.pane
+        board, pane = self.page, self.pane
         if not pane.isVisible():
             return
         lit: set[tuple[str, str]] = set()
         if pane.on:
-            rig = self.window.session.rig
+            rig = self.session.rig
             if pane.kind == "gauge":
                 lit = {("line", pane.on)}
             elif pane.kind == "tachometer":
@@ -280,13 +293,13 @@ class DialsPresenter(Presenter):
         board.drawing.light(lit, "fit")
 
     def _dark(self) -> None:
-        self.window.board.drawing.light((), "fit")
+        self.page.drawing.light((), "fit")
 
     def _pane_asked(self) -> None:
         try:
             wanted = self.pane.instrument()
         except ValueError as error:
-            self.window.tell(str(error))
+            self.stage.tell(str(error))
             return
         old = self.pane.subject
         if old is not None:
@@ -298,13 +311,13 @@ class DialsPresenter(Presenter):
 
     def take_off(self, name: str) -> None:
         """Take an instrument off, after the steps that its place asks for."""
-        instrument = self.window.session.rig.instruments.get(name)
+        instrument = self.session.rig.instruments.get(name)
         if instrument is not None:
             self.want(None, name)
 
     def want(self, wanted: Instrument | None, subject: str = "") -> None:
         """Lead to an instrument being on, moved or off: at once where its place allows it, else by steps."""
-        live, old = self.window.session.readings, self.window.session.rig.instruments.get(subject)
+        live, old = self.session.readings, self.session.rig.instruments.get(subject)
         try:
             fitting = Fitting((), "")
             if wanted is not None:
@@ -313,7 +326,7 @@ class DialsPresenter(Presenter):
                 off = plan(self.file_rig, live, old.kind, old.on, off=True)
                 fitting = off if wanted is None else moving(off, fitting)
         except KeyError as error:
-            self.window.tell(f"This rig has no place {error}.")
+            self.stage.tell(f"This rig has no place {error}.")
             return
         self._wanted, self._subject = wanted, subject
         self.progress = FittingProgress(fitting)
@@ -323,24 +336,24 @@ class DialsPresenter(Presenter):
         if wanted is None:
             title, verb = f"Taking {subject} off", "Take off"
         else:
-            on = measured_at(self.window.session.rig, wanted)
+            on = measured_at(self.session.rig, wanted)
             same = old is not None and old.on == wanted.on
             title, verb = f"{wanted.name}: {wanted.kind}, {on}", "Change" if same else "Move" if subject else "Fit"
         self.steps.show_areas(self.progress, live, title, verb)
-        self.window.open_pane(self.steps)
+        self.stage.open_pane(self.steps)
 
     def _say(self, key: str) -> None:
-        live = self.window.session.readings
+        live = self.session.readings
         if self.progress is None:
             return
         self.progress.say(key, live)
         self.steps.show_state(live)
         if self.progress.over(live):
-            self.window.close_pane(self.steps)
+            self.stage.close_pane(self.steps)
 
     def _back(self) -> None:
-        self.window.close_pane(self.steps)
-        wanted, old = self._wanted, self.window.session.rig.instruments.get(self._subject)
+        self.stage.close_pane(self.steps)
+        wanted, old = self._wanted, self.session.rig.instruments.get(self._subject)
         if wanted is not None and old is not None and old.on == wanted.on:
             self.open_change(old.name)
             self.pane.choose_range(wanted.range_)
@@ -351,37 +364,37 @@ class DialsPresenter(Presenter):
 
     def _carry_out(self) -> None:
         """Change the instruments, now that nothing is waited for."""
-        live, wanted, subject = self.window.session.readings, self._wanted, self._subject
+        live, wanted, subject = self.session.readings, self._wanted, self._subject
         if self.progress is None or self.progress.waits_for(live) is not None:
             return
-        kept = dict(self.window.session.rig.instruments)
+        kept = dict(self.session.rig.instruments)
         if subject and wanted is None:
             kept.pop(subject, None)
         elif wanted is not None:
             kept[wanted.name] = wanted
-        stays = wanted is not None and subject and self.window.session.rig.instruments[subject].on == wanted.on
+        stays = wanted is not None and subject and self.session.rig.instruments[subject].on == wanted.on
         try:
-            self.window.refit(kept)
+            self.controller.refit(kept)
         except SpoolroomError as error:
-            self.window.tell(str(error))
+            self.stage.tell(str(error))
             return
         self.progress.fitted = True
         if wanted is not None:
             self.chosen = wanted.name
         if self.progress.fitting.steps:
             self.steps.show_state(live)
-        self.window.close_pane(self.pane)
+        self.stage.close_pane(self.pane)
         self._dark()
-        self.window.tell(self._told(wanted, subject, bool(stays)))
+        self.stage.tell(self._told(wanted, subject, bool(stays)))
 
     def _told(self, wanted: Instrument | None, subject: str, stays: bool) -> str:
         if wanted is None:
             return f"{subject} is off."
-        session = self.window.session
+        session = self.session
         where = next((p.words for p in places(session.rig, wanted.kind) if p.on == wanted.on), wanted.on)
         reads = f"reads {where}"
         if stays:
-            scale = scale_of(wanted.range_, QUANTITIES[wanted.kind], self.window.look.system)
+            scale = scale_of(wanted.range_, QUANTITIES[wanted.kind], self.stage.look.system)
             reads = f"goes to {scale.end:g} {scale.symbol} now"
-        odd = suits(wanted, true_reading(wanted, session.readings), self.window.look.system)
+        odd = suits(wanted, true_reading(wanted, session.readings), self.stage.look.system)
         return f"{wanted.name} {reads}." + (f" {odd}" if odd and wanted.state == "sound" else "")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from PySide6.QtCore import QRect, Signal
 from PySide6.QtWidgets import QWidget
@@ -12,15 +12,14 @@ from trainer.drawing.areas_view import Band, Stack, time_ticks
 from trainer.drawing.shapes import DrawList, Words
 from trainer.energy.ledger import Entry
 from trainer.energy.ledger_history import Cycle, LedgerAreas
+from trainer.window.board.drawing_view import DrawingView
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.pane import Pane
 from trainer.window.ledgers.areas import AreasView
 from trainer.window.ledgers.stretch import KINDS, Span, Stretch
 from trainer.window.ledgers.totals import CycleTable, TotalsView, cycle_rows
 from trainer.window.painting.look import Look
-
-if TYPE_CHECKING:
-    from trainer.window.shell.window import BoardWindow
+from trainer.window.session.controller import SessionController
 
 __all__ = ["LedgerPane"]
 
@@ -38,9 +37,17 @@ class LedgerPane(Pane):
     title = "Ledgers over time"
     picked = Signal(object)
 
-    def __init__(self, look: Look, parent: QWidget, window: BoardWindow, stretch: Stretch, small: bool) -> None:
+    def __init__(
+        self,
+        look: Look,
+        parent: QWidget,
+        controller: SessionController,
+        drawing: DrawingView,
+        stretch: Stretch,
+        small: bool,
+    ) -> None:
         super().__init__(look, parent)
-        self.window_ = window
+        self.controller, self.drawing = controller, drawing
         self.stretch = stretch
         self.ledger_history = stretch.ledger_history
         self.kinds: dict[str, WordButton] = {}
@@ -142,9 +149,9 @@ class LedgerPane(Pane):
         if self.ledger_history.edition != self._edition:
             self._edition = self.ledger_history.edition
             self._known.clear()
-        covered = self.window_.drawing.state.covered
-        kinds = {self.window_.session.rig.instruments[name].kind for name in covered
-                 if name in self.window_.session.rig.instruments}  # fmt: skip
+        covered = self.drawing.state.covered
+        kinds = {self.controller.session.rig.instruments[name].kind for name in covered
+                 if name in self.controller.session.rig.instruments}  # fmt: skip
         hidden = bool(kinds & {"gauge", "flow meter"})
         if upper:
             self._span = span = self.stretch.span()
@@ -153,7 +160,7 @@ class LedgerPane(Pane):
         if self._areas is None:
             return
         areas, axis = self._areas, self._axis()
-        marks = [(time, name) for time, name in self.window_.marks if time <= self.ledger_history.end + 1e-6]
+        marks = [(time, name) for time, name in self.controller.marks if time <= self.ledger_history.end + 1e-6]
         if upper:
             self.power.show_stack(self._power(areas), axis, marks, hidden)
             return

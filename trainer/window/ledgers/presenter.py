@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry
 from trainer.energy.ledger_history import LedgerHistory
 from trainer.engine.readings import Readings
+from trainer.window.board.drawing_view import DrawingView
 from trainer.window.ledgers.pane import LedgerPane
-from trainer.window.ledgers.stretch import Stretch
+from trainer.window.ledgers.stretch import Cursors, Stretch
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.session.presenter import Presenter
 
@@ -17,19 +20,42 @@ __all__ = ["LedgersPresenter"]
 _ALL = 1000  # pieces: more than there are
 
 
-class LedgersPresenter(Presenter):
+class Strip(Protocol):
+    """The strip, for its cursors."""
+
+    picture: Picture
+
+
+class Picture(Protocol):
+    """The picture of a strip."""
+
+    cursors: Cursors
+
+
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    drawing: DrawingView
+    flow: LedgerView
+    power: LedgerView
+    strip: Strip
+
+
+class LedgersPresenter(Presenter[Page]):
     """Sums up the run, shows it over time, and joins the ledgers' rows to the parts of the drawing."""
 
     actions = {"ledgers": "change_pane"}
 
-    def take(self) -> None:
+    def take(self, page: Page) -> None:
         """Begin a ledger history of the new session; listen to the ledgers and the drawing of its page."""
-        window = self.window
-        page, session = window.board, window.session
+        super().take(page)
+        session = self.session
         self.ledger_history = LedgerHistory(session)
         self.ledger_history.take()
-        self.stretch = Stretch(window, self.ledger_history)
-        self.pane = LedgerPane(window.look, page, window, self.stretch, page.power.small)
+        self.stretch = Stretch(self.controller, page.strip.picture.cursors, self.ledger_history)
+        self.pane = LedgerPane(
+            self.stage.look, self.stage.ground, self.controller, page.drawing, self.stretch, page.power.small
+        )
         self.pane.picked.connect(self._pick)
         self.views: tuple[LedgerView, ...] = (page.flow, page.power)
         self._pointed: Entry | None = None
@@ -49,13 +75,13 @@ class LedgersPresenter(Presenter):
     def change_pane(self) -> None:
         """Show the ledgers over time, or put them away."""
         if self.pane.isVisible():
-            self.window.close_pane(self.pane)
+            self.stage.close_pane(self.pane)
         else:
             self.show_pane()
 
     def show_pane(self) -> None:
         """Show the ledgers over time."""
-        self.window.open_pane(self.pane)
+        self.stage.open_pane(self.pane)
         self.pane.refresh()
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
@@ -69,7 +95,7 @@ class LedgersPresenter(Presenter):
         if self.pane.isVisible():
             self._half = not self._half
             self.pane.show_half(self._half)
-            if not self.window.session.running:
+            if not self.session.running:
                 self.pane.go_on(_ALL)
 
     def new_look(self) -> None:
@@ -97,7 +123,7 @@ class LedgersPresenter(Presenter):
     def _light(self) -> None:
         entry = self._pointed or self._kept
         parts = entry.parts if entry is not None else ()
-        self.window.board.drawing.light([("part", id_) for id_ in parts], "ledger")
+        self.page.drawing.light([("part", id_) for id_ in parts], "ledger")
         self.pane.light(entry.name if entry is not None else "")
 
     def _part_picked(self, pick: Pick | None) -> None:

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from trainer.energy.ledger_history import LedgerHistory
 from trainer.rig.control_names import lever_name
 from trainer.rig.rig import Rig
+from trainer.window.session.controller import SessionController
 
-if TYPE_CHECKING:
-    from trainer.window.shell.window import BoardWindow
-
-__all__ = ["KINDS", "Span", "Stretch"]
+__all__ = ["KINDS", "Cursors", "Span", "Stretch"]
 
 KINDS = {
     "run": "Whole run",
@@ -34,6 +32,14 @@ class Span:
     hint: str = ""
 
 
+class Cursors(Protocol):
+    """The two cursors of the strip."""
+
+    @property
+    def pair(self) -> tuple[float, float] | None:
+        """Their instants [s], None where there are not two."""
+
+
 class Stretch:
     """The choice of a stretch for one session.
 
@@ -41,8 +47,8 @@ class Stretch:
     latest; ``lever`` is the one whose cycles count, "" for the one that left neutral last.
     """
 
-    def __init__(self, window: BoardWindow, ledger_history: LedgerHistory) -> None:
-        self.window = window
+    def __init__(self, controller: SessionController, cursors: Cursors, ledger_history: LedgerHistory) -> None:
+        self.controller, self._cursors = controller, cursors
         self.ledger_history = ledger_history
         self.kind = "run"
         self.places: tuple[int, int] | None = None
@@ -74,7 +80,7 @@ class Stretch:
         lever = self.lever
         if not lever:
             return "Cycles of a lever"
-        rig = self.window.session.rig
+        rig = self.controller.session.rig
         return f"Cycles of the {lever_name(rig, lever).lower()} lever, from {self._way(rig, lever)}"
 
     def _way(self, rig: Rig, lever: str) -> str:
@@ -88,7 +94,7 @@ class Stretch:
     def points(self) -> list[tuple[float, str]]:
         """Return what a stretch between marks may begin and end with: the start, the marks, this instant."""
         end = self.ledger_history.end
-        marks = [(time, name) for time, name in self.window.marks if time <= end + 1e-6]
+        marks = [(time, name) for time, name in self.controller.marks if time <= end + 1e-6]
         return [(self.ledger_history.begin, "start"), *marks, (end, "now")]
 
     def ends(self) -> tuple[int, int]:
@@ -110,7 +116,7 @@ class Stretch:
 
     def cursors(self) -> tuple[float, float] | None:
         """Return the instants of the strip's two cursors [s], or None."""
-        pair = self.window.strip.picture.cursors.pair
+        pair = self._cursors.pair
         return None if pair is None else (min(pair), max(pair))
 
     # -- the stretch -----------------------------------------------------------------------------------------

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from trainer.energy.ledger_history import LedgerHistory
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
+from trainer.measuring.needles import Needles
 from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.session.controller import SessionController
+from trainer.window.strip.view import StripView
 
-if TYPE_CHECKING:
-    from trainer.window.shell.window import BoardWindow
+__all__ = ["Page", "Past"]
 
-__all__ = ["Past"]
+
+class Page(Protocol):
+    """What records."""
+
+    strip: StripView
+    needles: Needles
 
 
 class Past:
@@ -30,13 +37,13 @@ class Past:
         self._ledger_history.take()
         self._instants.append(session.readings)
 
-    def show(self, window: BoardWindow) -> None:
+    def show(self, controller: SessionController, page: Page, ledgers: LedgersPresenter) -> None:
         """Let the strip record the run, needles and all, and the ledgers over time have it."""
         if self._ledger_history is None:
             return
-        window.presenter(LedgersPresenter).take_history(self._ledger_history)
-        window.strip.record.clear()
+        ledgers.take_history(self._ledger_history)
+        page.strip.record.clear()
         for live in self._instants:
-            window.board.needles.take(live)
-            window.strip.push(live)
-        window.show_now()
+            page.needles.take(live)
+            page.strip.push(live)
+        controller.show_now()

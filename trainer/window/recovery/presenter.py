@@ -31,11 +31,14 @@ from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.rig.rig import Rig
+from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.recovery.pane import RecoveryPane
-from trainer.window.recovery.past import Past
+from trainer.window.recovery.past import Page, Past
 from trainer.window.recovery.progress import GivenUp, Progress
 from trainer.window.rig.presenter import RigPresenter
+from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
+from trainer.window.session.stage import Stage
 
 __all__ = ["RecoveryPresenter", "recovery_folder"]
 
@@ -74,7 +77,7 @@ def _new_name() -> str:
     return QUuid.createUuid().toString(QUuid.StringFormat.WithoutBraces) + SUFFIX
 
 
-class RecoveryPresenter(Presenter):
+class RecoveryPresenter(Presenter[Page]):
     """Keeps one file for this window, with a lock while it lives; closed with all saved it leaves none.
 
     Nothing is written before ``begin``. Files whose owner is gone are offered one after the other.
@@ -82,8 +85,11 @@ class RecoveryPresenter(Presenter):
 
     folder: Path | None = None
 
-    def __init__(self, window: object) -> None:
-        super().__init__(window)
+    def __init__(
+        self, controller: SessionController, stage: Stage, rig: RigPresenter, ledgers: LedgersPresenter
+    ) -> None:
+        super().__init__(controller, stage)
+        self.rig, self.ledgers = rig, ledgers
         self.lines = CallLines()
         self.pane: RecoveryPane | None = None
         self.offers: list[tuple[Path, UnsavedRun]] = []
@@ -112,7 +118,7 @@ class RecoveryPresenter(Presenter):
         self.file = folder / _new_name()
         self.lock = _lock_of(self.file)
         self.lock.tryLock(0)
-        self._last = self.window.clock()
+        self._last = self.controller.clock()
         self._written, self._rig_written = self._stamps()
         self._seek()
         self._offer()
@@ -122,7 +128,7 @@ class RecoveryPresenter(Presenter):
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Follow the calls of the session."""
         if self.folder is not None:
-            self.lines.follow(self.window.session)
+            self.lines.follow(self.session)
 
     def show_figures(self, seconds: float) -> None:
         """Write where something has changed: soon after a change of the rig, else every few seconds."""
@@ -135,7 +141,7 @@ class RecoveryPresenter(Presenter):
         if self._writing is not None and self._writing.is_alive():
             return
         self._tell_failure()
-        now = self.window.clock()
+        now = self.controller.clock()
         if now - self._last < SOON:
             return
         stamp, rig = self._stamps()
@@ -154,20 +160,20 @@ class RecoveryPresenter(Presenter):
         self._writing.start()
 
     def _stamps(self) -> tuple[Hashable, Hashable]:
-        session, changes = self.window.session, self.window.presenter(RigPresenter).changes
+        session, changes = self.session, self.rig.changes
         rig = changes.stamp()
         rig = rig, len(changes.done), *changes.done[-1:], len(changes.undone), frozenset(changes.loose)
         controls = tuple(self._controls().values())
-        return (rig, len(session.history), session.time, controls, tuple(self.window.marks)), rig
+        return (rig, len(session.history), session.time, controls, tuple(self.controller.marks)), rig
 
     def _controls(self) -> dict[str, float]:
         """Return what is asked of all that is the run's: levers, speeds, loads, oil."""
-        session, known = self.window.session, self.window.presenter(RigPresenter).changes.known
+        session, known = self.session, self.rig.changes.known
         run = [name for name, about in known.items() if about.run and not about.control]
         return {name: session.asked(name) for name in (*session.rig.controls(), *run)}
 
     def _unsaved(self, stamp: Hashable) -> UnsavedRun:
-        session, changes = self.window.session, self.window.presenter(RigPresenter).changes
+        session, changes = self.session, self.rig.changes
         self.lines.follow(session)
         if stamp != self._changed[0]:
             self._changed = stamp, changes.changed_rig()
@@ -178,7 +184,7 @@ class RecoveryPresenter(Presenter):
             self._changed[1],
             session.time,
             self._controls(),
-            tuple(self.window.marks),
+            tuple(self.controller.marks),
             self.lines.lines(),
             numbers=session.record.numbers,
             done=tuple(changes.done),
@@ -197,13 +203,13 @@ class RecoveryPresenter(Presenter):
     def _tell_failure(self) -> None:
         if self.failure and self.failure != self._told:
             self._told = self.failure
-            self.window.tell(
+            self.stage.tell(
                 f"The recovery file cannot be written ({self.failure}). Save the rig yourself (Ctrl+S).", True
             )
 
     def unsaved(self) -> str:
         """Return what is not saved of the open rig, as the text of a recovery file; nothing where all is saved."""
-        if self.folder is None or not self.window.presenter(RigPresenter).changes.different():
+        if self.folder is None or not self.rig.changes.different():
             return ""
         return pack(self._unsaved(self._stamps()[1]), self._texts)
 
@@ -225,7 +231,7 @@ class RecoveryPresenter(Presenter):
         self.folder = None
         if self._writing is not None:
             self._writing.join(5.0)
-        if self.window.presenter(RigPresenter).changes.different():
+        if self.rig.changes.different():
             self._write(pack(self._unsaved(self._stamps()[1]), self._texts))
         else:
             with contextlib.suppress(OSError):
@@ -262,7 +268,7 @@ class RecoveryPresenter(Presenter):
                 lock.unlock()
         self.older = len(waiting) - seen
         if told:
-            self.window.tell(" ".join(told))
+            self.stage.tell(" ".join(told))
 
     def _sweep(self, folder: Path) -> None:
         """Remove the locks and the half-written files of programs that are gone, a few at a time."""
@@ -274,8 +280,9 @@ class RecoveryPresenter(Presenter):
                         path.unlink()
                 lock.unlock()
 
-    def take(self) -> None:
+    def take(self, page: Page) -> None:
         """Offer on the new page what was still offered on the one before."""
+        super().take(page)
         if self.folder is not None and self.pane is not None:
             self._offer()
 
@@ -283,17 +290,18 @@ class RecoveryPresenter(Presenter):
         self.pane = None
         if not self.offers:
             return
-        page = self.window.board
-        self.pane = RecoveryPane(page.look, page, self.offers[0][1], len(self.offers) - 1, self.older)
+        self.pane = RecoveryPane(
+            self.stage.look, self.stage.ground, self.offers[0][1], len(self.offers) - 1, self.older
+        )
         self.pane.taken.connect(self.take_up)
         self.pane.discarded.connect(self.discard)
-        self.window.open_pane(self.pane)
+        self.stage.open_pane(self.pane)
 
     def _answered(self) -> Path:
         """Close the pane and return the file that was answered."""
         path, _ = self.offers.pop(0)
         if self.pane is not None:
-            self.window.close_pane(self.pane)
+            self.stage.close_pane(self.pane)
             self.pane.deleteLater()
             self.pane = None
         return path
@@ -309,7 +317,7 @@ class RecoveryPresenter(Presenter):
         """Go on with what is offered; its file goes once this window has written its own."""
         (path, unsaved), pane = self.offers[0], self.pane
         assert pane is not None
-        past, progress = Past(), Progress(self.window, pane, unsaved.time)
+        past, progress = Past(), Progress(self.controller, self.stage.frame, pane, unsaved.time)
 
         def see(session: Session) -> None:
             past.see(session)
@@ -318,29 +326,29 @@ class RecoveryPresenter(Presenter):
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             with progress:
-                changes, exact = take_up(unsaved, self.window.clock, see)
+                changes, exact = take_up(unsaved, self.controller.clock, see)
                 self._answered()
-                self.window.marks.clear()
-                self.window.presenter(RigPresenter).take_up(changes)
+                self.controller.marks.clear()
+                self.rig.take_up(changes)
                 if exact:
-                    past.show(self.window)
+                    past.show(self.controller, self.page, self.ledgers)
         except GivenUp:
             pane.show_answers()
             if progress.closes:
-                self.window.close()
+                self.stage.frame.close()
             return
         except Exception as error:
             if self.offers and self.offers[0][0] == path:
                 self._answered()
             aside = set_aside(path)
             self._remove(path)
-            self.window.tell(f"What was kept cannot be taken up ({error}). It was set aside as {aside.name}.")
+            self.stage.tell(f"What was kept cannot be taken up ({error}). It was set aside as {aside.name}.")
             self._offer()
             return
         finally:
             QGuiApplication.restoreOverrideCursor()
         if exact:
-            self.window.marks[:] = unsaved.marks
+            self.controller.marks[:] = unsaved.marks
         told = f"at {unsaved.time:.1f} s, where it was" if exact else "from its start, with all its changes"
         if not exact and unsaved.time > 0:
             told += (
@@ -348,7 +356,7 @@ class RecoveryPresenter(Presenter):
             )
         if unsaved.lost:
             told = f"at {unsaved.time:.1f} s; the last {unsaved.lost:.1f} s of its run are lost" if exact else told
-        self.window.tell(f"Taken up again {told}.", frozen=True)
+        self.stage.tell(f"Taken up again {told}.", frozen=True)
         if self._writing is not None:
             self._writing.join()
         self._steps = None

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from trainer.engine.session import Session
-
-if TYPE_CHECKING:
-    from trainer.window.recovery.pane import RecoveryPane
-    from trainer.window.shell.window import BoardWindow
+from trainer.window.recovery.pane import RecoveryPane
+from trainer.window.session.controller import SessionController
 
 __all__ = ["GivenUp", "Progress"]
 
@@ -35,15 +31,15 @@ class Progress(QObject):
     Esc gives up, and so does closing the window, which then closes.
     """
 
-    def __init__(self, window: BoardWindow, pane: RecoveryPane, whole: float) -> None:
+    def __init__(self, controller: SessionController, frame: QWidget, pane: RecoveryPane, whole: float) -> None:
         super().__init__()
-        self.window, self.pane, self.whole = window, pane, whole
+        self.controller, self.frame, self.pane, self.whole = controller, frame, pane, whole
         self.given_up = self.closes = False
         self.dropped = 0  # keys and clicks
         self._calls = 0
 
     def __enter__(self) -> Progress:
-        self.window.pause_frames(True)
+        self.controller.pause_frames(True)
         QApplication.instance().installEventFilter(self)
         self.pane.show_progress(0.0, self.whole)
         QApplication.processEvents()
@@ -52,7 +48,7 @@ class Progress(QObject):
     def __exit__(self, *_: object) -> None:
         QApplication.processEvents()  # what hands did until now is dropped, not done afterwards
         QApplication.instance().removeEventFilter(self)
-        self.window.pause_frames(False)
+        self.controller.pause_frames(False)
 
     def see(self, session: Session) -> None:
         """Take the next instant of the repetition. Raises GivenUp."""
@@ -66,7 +62,7 @@ class Progress(QObject):
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Drop what hands do; note Esc and the closing of the window."""
         kind = event.type()
-        if kind == QEvent.Type.Close and watched is self.window:
+        if kind == QEvent.Type.Close and watched is self.frame:
             self.given_up = self.closes = True
             event.ignore()
             return True

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable
 from pathlib import Path
+from typing import Protocol
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
@@ -17,7 +18,10 @@ from trainer.changing.screws import Screw, held, screws
 from trainer.drawing.picking import Pick
 from trainer.errors import SpoolroomError
 from trainer.rig.rig import OIL_TEMPERATURE, Rig
+from trainer.window.board.drawing_view import DrawingView
 from trainer.window.controls.keys import key_of
+from trainer.window.dials.dials import DialsView
+from trainer.window.painting.look import Look
 from trainer.window.rig.blocks import REBUILT
 from trainer.window.rig.gauge import gauge_at_screw
 from trainer.window.rig.pane import RigPane
@@ -31,7 +35,23 @@ _LOOSENED = ("Loosen, set, tighten", "Loosen the lock-nut, set the screw, tighte
 _ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
 
 
-class RigPresenter(Presenter):
+class Bar(Protocol):
+    """The bar, which names the file."""
+
+    def show_file(self, file: Path | None, changed: bool) -> None:
+        """Show the file that is open, and whether something is not saved there."""
+
+
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    beside: Look
+    bar: Bar
+    drawing: DrawingView
+    dials: DialsView
+
+
+class RigPresenter(Presenter[Page]):
     """Makes every change of the rig, whoever asks for it, and shows the pane of its numbers."""
 
     actions = {"numbers": "change_pane", "undo": "undo", "redo": "redo", "save": "save_as", "then": "as_then"}
@@ -44,21 +64,20 @@ class RigPresenter(Presenter):
 
     # -- sessions and pages --------------------------------------------------------------------------------------
 
-    def take(self) -> None:
+    def take(self, page: Page) -> None:
         """Follow the window to another session: of the same rig, built anew, or of another rig."""
-        window = self.window
-        if not hasattr(self, "changes") or self.changes.session is not window.session:
-            self.changes = Changes(window.session, build=opened)
+        super().take(page)
+        if not hasattr(self, "changes") or self.changes.session is not self.session:
+            self.changes = Changes(self.session, build=opened)
         self._asked = None
-        places = window.session.network.pu_index
+        places = self.session.network.pu_index
         self._numbers = [places[name] for name in self.changes.known if name in places and name != _OIL]
         before: RigPane | None = getattr(self, "pane", None)
-        page = window.board
-        self.pane = pane = RigPane(page.beside, page, self.changes, self._gauge)
+        self.pane = pane = RigPane(page.beside, self.stage.ground, self.changes, self._gauge)
         pane.asked.connect(self.ask)
         pane.turned.connect(self.turn)
         pane.nut.connect(self.set_nut)
-        pane.said.connect(window.tell)
+        pane.said.connect(self.stage.tell)
         pane.undo_asked.connect(self.undo)
         pane.redo_asked.connect(self.redo)
         pane.save_asked.connect(self.save_as)
@@ -66,19 +85,19 @@ class RigPresenter(Presenter):
         pane.then_asked.connect(self.as_then)
         pane.question.answered.connect(self._answered)
         pane.closed.connect(self._closed)
-        window.drawing.picked.connect(self._picked)
+        self.page.drawing.picked.connect(self._picked)
         self._marked, self._drawn = None, None
         self._mark()
         if before is not None and not before.isHidden() and before.changes.known.keys() == self.changes.known.keys():
             pane.page, pane.part = before.page, before.part
-            window.open_pane(pane)
+            self.stage.open_pane(pane)
             pane.again()
 
     def take_up(self, changes: Changes) -> None:
         """Go on with the changes of another session, as after a crash."""
         changes.build = opened
         self.changes = changes
-        self.window.replace_session(changes.session)
+        self.controller.replace(changes.session)
 
     def refit(self) -> None:
         """Other instruments are fitted."""
@@ -98,7 +117,7 @@ class RigPresenter(Presenter):
 
     def _show_change(self) -> None:
         """Show what was just changed: drawing, pane and all at one instant."""
-        self.window.show_change()
+        self.controller.show_change()
         self._show()
 
     def _show(self) -> None:
@@ -108,14 +127,13 @@ class RigPresenter(Presenter):
 
     def _mark(self) -> None:
         """Show that something is not saved, the numbers of this instant on the drawing, and that they are of then."""
-        window, session = self.window, self.window.session
+        session = self.session
         numbers = session.pu[self._numbers].tobytes()
         if numbers != self._drawn:
             first, self._drawn = self._drawn is None, numbers
             if not first:
-                for view in (window.drawing, window.projector.drawing):
-                    view.look_anew()
-        window.notices.standing = self._then()
+                self.controller.renumbered.emit()
+        self.stage.standing = self._then()
         marked = bool(self.changes.different()), self.file
         if marked != self._marked:
             self._marked = marked
@@ -123,11 +141,11 @@ class RigPresenter(Presenter):
 
     def _name_window(self, changed: bool, file: Path | None) -> None:
         """Name rig and file in the window's title and in the bar, with the desktop's mark of what is not saved."""
-        title = self.window.session.rig.title + (f" — {file.name}" if file is not None else "")
-        self.window.setWindowTitle(f"{title.replace('[*]', '[*][*]')}[*] · Spoolroom")
-        self.window.setWindowFilePath("" if file is None else str(file))
-        self.window.setWindowModified(changed)
-        self.window.bar.show_file(file, changed)
+        title = self.session.rig.title + (f" — {file.name}" if file is not None else "")
+        self.stage.frame.setWindowTitle(f"{title.replace('[*]', '[*][*]')}[*] · Spoolroom")
+        self.stage.frame.setWindowFilePath("" if file is None else str(file))
+        self.stage.frame.setWindowModified(changed)
+        self.page.bar.show_file(file, changed)
 
     @property
     def file(self) -> Path | None:
@@ -136,11 +154,11 @@ class RigPresenter(Presenter):
         return Path(source) if source else None
 
     def _gauge(self, part: str) -> str:
-        return gauge_at_screw(self.window.session.rig, part, self.window.dials.dials)
+        return gauge_at_screw(self.session.rig, part, self.page.dials.dials)
 
     def _then(self) -> str:
         """Return that the machine was otherwise at the instant that is shown, or nothing."""
-        told = self.changes.then(self.window.look.system)
+        told = self.changes.then(self.stage.look.system)
         if not told:
             return ""
         more = f" (and {len(told) - 1} more number{'s' if len(told) > 2 else ''})" if len(told) > 1 else ""
@@ -158,14 +176,14 @@ class RigPresenter(Presenter):
         try:
             value = about.checked(value)
         except ValueError as error:
-            self.window.tell(str(error))
+            self.stage.tell(str(error))
             return
         if value == self.changes.value(name):
             return
         if screw is not None and not isinstance(value, str):
-            self._put(screw.question(value, self.window.look.system), (name, value), _LOOSENED)
+            self._put(screw.question(value, self.stage.look.system), (name, value), _LOOSENED)
             return
-        self._question(about.change(self.changes.value(name), value, self.window.look.system), (name, value))
+        self._question(about.change(self.changes.value(name), value, self.stage.look.system), (name, value))
 
     def _question(self, change: str, asked: tuple[str, object]) -> None:
         self._put(
@@ -177,7 +195,7 @@ class RigPresenter(Presenter):
     def _put(self, question: str, asked: tuple[str, object], yes: tuple[str, str] = REBUILT) -> None:
         self._asked = asked
         if not self.pane.isVisible():
-            self.window.open_pane(self.pane)
+            self.stage.open_pane(self.pane)
         self.pane.question.ask(question, yes)
         self.pane.lay_out()
 
@@ -197,7 +215,7 @@ class RigPresenter(Presenter):
         """Change a number [SI] or a word now; what cannot be is told. Return what was done."""
         step = self._do(lambda: self.changes.set(name, value, going_on))
         if step is not None:
-            self.window.tell(f"{self.changes.words(step, self.window.look.system)}.")
+            self.stage.tell(f"{self.changes.words(step, self.stage.look.system)}.")
         self._show_change()
         return step
 
@@ -207,11 +225,11 @@ class RigPresenter(Presenter):
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             step: Step | None = change()
-            if self.changes.session is not self.window.session:
-                self.window.replace_session(self.changes.session)
+            if self.changes.session is not self.session:
+                self.controller.replace(self.changes.session)
         except (ValueError, SpoolroomError) as error:
-            self.window.tell(str(error))
-            if self.changes.session is not self.window.session:  # its page cannot be
+            self.stage.tell(str(error))
+            if self.changes.session is not self.session:  # its page cannot be
                 self.changes.session, self.changes.done, self.changes.undone = before
             return None
         finally:
@@ -228,7 +246,7 @@ class RigPresenter(Presenter):
 
     def _undo_or_redo(self, way: str, step: Step | None, nothing: str) -> None:
         if step is None:
-            self.window.tell(nothing)
+            self.stage.tell(nothing)
         elif self.changes.is_at_rest(step):
             self._question(self._words(way, step), (way, None))
         else:
@@ -238,7 +256,7 @@ class RigPresenter(Presenter):
         """Bring the machine back to what its file has; ask first where the rig must be built anew."""
         different = [found for found in self.changes.different() if found.about is not None]
         if not different:
-            self.window.tell("The machine is as in its file.")
+            self.stage.tell("The machine is as in its file.")
         elif any(found.about.at_rest for found in different):
             self._question(f"As in the file: {len(different)} of its numbers", ("file", None))
         else:
@@ -246,13 +264,13 @@ class RigPresenter(Presenter):
 
     def as_then(self) -> None:
         """Let the machine be as it was at the instant that is shown."""
-        if not self.window.session.then():
-            self.window.tell("The machine was then as it is now.")
+        if not self.session.then():
+            self.stage.tell("The machine was then as it is now.")
         else:
             self._go("then")
 
     def _words(self, way: str, step: Step) -> str:
-        system = self.window.look.system
+        system = self.stage.look.system
         if way == "undo":
             return f"Taken back: {self.changes.words(step, system, back=True)}"
         return f"{'Again: ' if way == 'redo' else ''}{self.changes.words(step, system)}"
@@ -260,7 +278,7 @@ class RigPresenter(Presenter):
     def _go(self, way: str) -> None:
         step = self._do(getattr(self.changes, _WAYS[way]))
         if step is not None:
-            self.window.tell(f"{self._words(way, step)}.")
+            self.stage.tell(f"{self._words(way, step)}.")
         self._show_change()
 
     # -- screws ----------------------------------------------------------------------------------------------------
@@ -271,12 +289,12 @@ class RigPresenter(Presenter):
 
     def turn(self, part: str, eighths: int) -> None:
         """Turn a screw by eighths of a turn, clockwise positive."""
-        screw, now = self.screw(part), self.window.clock()
+        screw, now = self.screw(part), self.controller.clock()
         going_on = self._turned[0] == part and now - self._turned[1] < _ONE_DRAG
         self._turned = part, now
         step = self._do(lambda: screw.turn(eighths, going_on))
         if step is not None:
-            self.window.tell(screw.notice)
+            self.stage.tell(screw.notice)
         self._show_change()
 
     def set_nut(self, part: str, loose: bool) -> None:
@@ -284,20 +302,20 @@ class RigPresenter(Presenter):
         screw = self.screw(part)
         if loose:
             screw.loosen()
-            self.window.tell(screw.notice, warns=True)
+            self.stage.tell(screw.notice, warns=True)
         else:
             screw.tighten()
-            self.window.tell(f"The lock-nut of {part} is tight. The setting stays {self._setting(screw)}.")
+            self.stage.tell(f"The lock-nut of {part} is tight. The setting stays {self._setting(screw)}.")
         self._show()
 
     def _setting(self, screw: Screw) -> str:
-        return screw.about.shown(screw.present, self.window.look.system)
+        return screw.about.shown(screw.present, self.stage.look.system)
 
     def _loose(self) -> None:
         for name in sorted(self.changes.loose):
             part = name.partition(".")[0]
             if part in screws(self.changes.session.rig):
-                self.window.tell(self.screw(part).notice)
+                self.stage.tell(self.screw(part).notice)
 
     # -- the pane --------------------------------------------------------------------------------------------------
 
@@ -308,12 +326,12 @@ class RigPresenter(Presenter):
             return
         self.pane.find.clear()  # what was sought the last time would hide the rest
         self.pane.show_parts()
-        self.window.open_pane(self.pane)
+        self.stage.open_pane(self.pane)
 
     def show_part(self, part: str) -> None:
         """Show the numbers of one part."""
         if not self.pane.isVisible():
-            self.window.open_pane(self.pane)
+            self.stage.open_pane(self.pane)
         self.pane.show_numbers(part)
 
     def _closed(self) -> None:
@@ -329,9 +347,9 @@ class RigPresenter(Presenter):
 
     def save_as(self) -> None:
         """Ask for a file and write the rig with its changes there."""
-        places = self.window.places
-        proposed = str(places.own or places.proposed("rig", self.window.session.rig.title, "-changed.toml"))
-        chosen, _ = QFileDialog.getSaveFileName(self.window, "Save the rig", proposed, "Rigs (*.toml)")
+        places = self.stage.places
+        proposed = str(places.own or places.proposed("rig", self.session.rig.title, "-changed.toml"))
+        chosen, _ = QFileDialog.getSaveFileName(self.stage.frame, "Save the rig", proposed, "Rigs (*.toml)")
         if chosen:
             self.write(Path(chosen))
 
@@ -340,15 +358,15 @@ class RigPresenter(Presenter):
         if not path.suffix:
             path = path.with_name(f"{path.name}.toml")
             if path.exists():
-                self.window.tell(f"{path.name} is there already. Write its full name to replace it.")
+                self.stage.tell(f"{path.name} is there already. Write its full name to replace it.")
                 return False
         try:
             saved: Rig = save(self.changes.changed_rig(), path)
         except SpoolroomError as error:
-            self.window.tell(str(error))
+            self.stage.tell(str(error))
             return False
-        self.window.places.went("rig", path)
+        self.stage.places.went("rig", path)
         self.changes.original = saved
-        self.window.tell(f"The rig is in {path.name}.")
+        self.stage.tell(f"The rig is in {path.name}.")
         self._show()
         return True

@@ -1,30 +1,41 @@
-"""A presenter: one group of tools of the window, with its views, its panes and its keys in its own files."""
+"""A presenter: one group of tools of the window, with its views, its panes and its keys in a room of its own."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar, Generic, TypeVar
 
-if TYPE_CHECKING:
-    from trainer.engine.readings import Readings
-    from trainer.window.shell.window import BoardWindow
+from trainer.engine.readings import Readings
+from trainer.engine.session import Session
+from trainer.window.session.controller import SessionController
+from trainer.window.session.stage import Stage
 
 __all__ = ["Presenter"]
 
+Page = TypeVar("Page")
 
-class Presenter:
+
+class Presenter(Generic[Page]):
     """Base of all presenters; the window knows nothing else of them.
 
-    ``actions`` maps actions of the table of keys to methods of the presenter.
+    It is given the ``controller`` of the session, the ``stage`` for what it shows, and by ``take`` the ``page``: the
+    views that it names as ``Page``. ``actions`` maps actions of the table of keys to its methods.
     """
 
     actions: ClassVar[Mapping[str, str]] = {}
+    page: Page
 
-    def __init__(self, window: BoardWindow) -> None:
-        self.window = window
+    def __init__(self, controller: SessionController, stage: Stage) -> None:
+        self.controller, self.stage = controller, stage
 
-    def take(self) -> None:
+    @property
+    def session(self) -> Session:
+        """The session that is shown."""
+        return self.controller.session
+
+    def take(self, page: Page) -> None:
         """A session and its page have just been built: build views and panes for them."""
+        self.page = page
 
     def refit(self) -> None:
         """The session's rig has other instruments now; session and page are the same."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import platform
 from importlib import metadata
+from typing import Protocol
 
 from PySide6.QtCore import QRect, Qt, qVersion
 from PySide6.QtGui import QGuiApplication, QTextOption
@@ -101,22 +102,29 @@ class AboutPane(Pane):
         self.copy.setGeometry(left, inner.bottom() - size.height(), size.width(), size.height())
 
 
-class AboutPresenter(Presenter):
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    beside: Look
+
+
+class AboutPresenter(Presenter[Page]):
     """Shows About and puts it away."""
 
     actions = {"about": "change_pane"}
 
-    def take(self) -> None:
+    def take(self, page: Page) -> None:
         """Build the pane of the new page."""
-        self.pane = AboutPane(self.window.board.beside, self.window.board)
+        super().take(page)
+        self.pane = AboutPane(page.beside, self.stage.ground)
 
     def change_pane(self) -> None:
         """Show versions and licences, or put them away."""
         if self.pane.isVisible():
-            self.window.close_pane(self.pane)
+            self.stage.close_pane(self.pane)
         else:
             self.pane.fill()
-            self.window.open_pane(self.pane)
+            self.stage.open_pane(self.pane)
 
     def new_look(self) -> None:
         """Take other colours."""

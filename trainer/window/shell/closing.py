@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QPalette
@@ -12,9 +11,8 @@ from PySide6.QtWidgets import QMessageBox
 from trainer.window.painting import fonts
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
-
-if TYPE_CHECKING:
-    from trainer.window.shell.window import BoardWindow
+from trainer.window.session.controller import SessionController
+from trainer.window.session.stage import Stage
 
 __all__ = ["Closing"]
 
@@ -25,19 +23,20 @@ class Closing:
     ``dialog`` is the open question, with its buttons ``close``, ``save`` and ``stay``.
     """
 
-    def __init__(self, window: BoardWindow) -> None:
-        self.window = window
+    def __init__(
+        self, controller: SessionController, stage: Stage, rig: RigPresenter, recovery: RecoveryPresenter
+    ) -> None:
+        self.controller, self.stage, self.rig, self.recovery = controller, stage, rig, recovery
         self.dialog: QMessageBox | None = None
         self.asks = True
 
     def words(self) -> tuple[str, str]:
         """Return what is not saved, and what becomes of it; nothing where all is saved or nobody would lose it."""
-        window = self.window
-        recovery, changed = window.presenter(RecoveryPresenter), window.presenter(RigPresenter).changes.different()
+        recovery, changed = self.recovery, self.rig.changes.different()
         if not changed or (recovery.folder is None and not recovery.failure):
             return "", ""
         many = "One number is" if len(changed) == 1 else f"{len(changed)} numbers are"
-        told = f"{many} changed in {window.session.rig.title} and not saved as a rig."
+        told = f"{many} changed in {self.controller.session.rig.title} and not saved as a rig."
         if recovery.failure:
             return told, f"The changes cannot be kept either ({recovery.failure}): save the rig, else they are lost."
         return told, (
@@ -50,9 +49,9 @@ class Closing:
         app = QGuiApplication.instance()
         leaving = isinstance(app, QGuiApplication) and app.isSavingSession()  # the whole desktop goes; they are kept
         told, more = self.words()
-        if not told or not self.asks or leaving or self.dialog is not None or not self.window.isVisible():
+        if not told or not self.asks or leaving or self.dialog is not None or not self.stage.frame.isVisible():
             return False
-        self.dialog = dialog = QMessageBox(self.window)
+        self.dialog = dialog = QMessageBox(self.stage.frame)
         dialog.setWindowTitle("Closing Spoolroom")
         dialog.setIcon(QMessageBox.Icon.NoIcon)
         dialog.setTextFormat(Qt.TextFormat.PlainText)
@@ -62,7 +61,7 @@ class Closing:
         palette = dialog.palette()
         for role, colour in ((QPalette.ColorRole.Window, "paper"), (QPalette.ColorRole.WindowText, "ink"),
                              (QPalette.ColorRole.Text, "ink")):  # fmt: skip
-            palette.setColor(role, self.window.look.inks.colour(colour))
+            palette.setColor(role, self.stage.look.inks.colour(colour))
         dialog.setPalette(palette)
         self.close = dialog.addButton("Close", QMessageBox.ButtonRole.AcceptRole)
         self.save = dialog.addButton("Save the rig …", QMessageBox.ButtonRole.ActionRole)
@@ -81,10 +80,9 @@ class Closing:
             dialog.deleteLater()
 
     def _go(self) -> None:
-        self.window.close()  # the question is still open, so this closes
+        self.stage.frame.close()  # the question is still open, so this closes
 
     def _keep(self) -> None:
-        rig = self.window.presenter(RigPresenter)
-        rig.save_as()
-        if not rig.changes.different():
-            self.window.close()
+        self.rig.save_as()
+        if not self.rig.changes.different():
+            self.stage.frame.close()

@@ -20,8 +20,11 @@ from trainer.window.dials.rail import RailItem
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
+from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
-from trainer.window.shell.offers import Offer, Offers
+from trainer.window.session.stage import Stage
+from trainer.window.shell.offers import Offer, Offers, Tools
+from trainer.window.shell.page import BoardPage
 from trainer.window.strip.view import StripView
 from trainer.window.time.clock_bar import ClockBar
 from trainer.window.time.line import TimeLine
@@ -76,26 +79,31 @@ def _plain(words: str) -> str:
     return words.replace("&", "&&")
 
 
-class OfferPresenter(Presenter):
+class OfferPresenter(Presenter[BoardPage]):
     """Offers what can be done with what is pointed at, or has the keyboard. ``menu`` is the open one."""
 
     actions = {"offers": "offer"}
     menu: OfferMenu | None = None
 
-    def take(self) -> None:
+    def __init__(self, controller: SessionController, stage: Stage, tools: Tools) -> None:
+        super().__init__(controller, stage)
+        self.tools = tools
+
+    def take(self, page: BoardPage) -> None:
         """Offer what belongs to the new page."""
-        self.offers = Offers(self.window)
+        super().take(page)
+        self.offers = Offers(self.session, page, self.tools)
 
     def offer(self) -> None:
         """Offer what can be done with what has the keyboard."""
-        focus = self.window.focusWidget()
+        focus = self.stage.frame.focusWidget()
         if focus is not None:
             self._open(self._found(focus, None))
 
     def offer_at(self, place: QPoint) -> None:
         """Offer what can be done with what lies at a place of the screen [global px]."""
-        window = self.window
-        widget = window.childAt(window.mapFromGlobal(place))
+        frame = self.stage.frame
+        widget = frame.childAt(frame.mapFromGlobal(place))
         if widget is not None:
             self._open(self._found(widget, place))
 
@@ -105,8 +113,8 @@ class OfferPresenter(Presenter):
         if found is None:
             return
         title, offers, place = found
-        self.menu = menu = OfferMenu(self.window.look, title, offers, self.window.change_running, self.window)
-        self.window.rack.let_go()
+        self.menu = menu = OfferMenu(self.stage.look, title, offers, self.controller.change_running, self.stage.frame)
+        self.controller.operator.let_go()
         menu.aboutToHide.connect(self._closed)
         menu.popup(place)
 
@@ -119,8 +127,8 @@ class OfferPresenter(Presenter):
 
     def _found(self, widget: QWidget, place: QPoint | None) -> _Found | None:
         """Return what a widget, or the one that it lies on, offers at a place; without one by the keyboard."""
-        page = self.window.board
-        if self.window.pages.currentWidget() is not page or page.help.isVisible() or page.rigs.isVisible():
+        page = self.page
+        if not page.isVisible() or page.help.isVisible() or page.rigs.isVisible():
             return None
         at: QWidget | None = widget
         while at is not None and at is not page:
@@ -137,12 +145,12 @@ class OfferPresenter(Presenter):
 
     def _of(self, view: QWidget, point: QPointF | None) -> tuple[str, list[Offer]] | None:
         """Return the name and the offers of one view at a place of it [px], None where it has none of its own."""
-        offers, rig = self.offers, self.window.session.rig
+        offers, rig = self.offers, self.session.rig
         if isinstance(view, DrawingView):
             return self._drawn(view, point)
         if isinstance(view, SpoolHandle):
-            control = next(name for name, handle in self.window.drawing.handles.items() if handle is view)
-            lever = self.window.rack.levers[control]
+            control = next(name for name, handle in self.page.drawing.handles.items() if handle is view)
+            lever = self.page.rack.levers[control]
             return f"{lever.name} lever and spool", [*offers.lever(lever)]
         if isinstance(view, DialView):
             return f"{view.instrument.name} {view.instrument.label}".strip(), [
@@ -155,7 +163,7 @@ class OfferPresenter(Presenter):
             return (entry.name, [*offers.entry(view, entry)]) if entry else (view.objectName(), [*offers.ledger()])
         if isinstance(view, LeverView):
             return f"{view.name} lever", [*offers.lever(view)]
-        for control, handle in self.window.rack.handles.items():
+        for control, handle in self.page.rack.handles.items():
             if handle is view and isinstance(view, SettingView | StepsView | Switch):
                 return view.accessibleName(), [*offers.setting(view, control)]
         if isinstance(view, StripView):
@@ -174,7 +182,7 @@ class OfferPresenter(Presenter):
             return "The oil's path is asked for", [*self.offers.asked()]
         thing = view.picks.chosen() if point is None else view.picks.at(point)
         if thing is None:
-            return self.window.session.rig.title, [*self.offers.ground(), *self.offers.rest()]
+            return self.session.rig.title, [*self.offers.ground(), *self.offers.rest()]
         view.picks.last = thing
         place = self._place(view, thing) if point is None else view.place_of(point)
         return view.picks.words(thing), [*self.offers.picked(thing, place)]

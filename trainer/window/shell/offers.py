@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF
 
 from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry
+from trainer.engine.session import Session
 from trainer.parts.part import Kind
 from trainer.rig.names import part_words
 from trainer.window.board.lever_view import LeverView
@@ -23,16 +23,13 @@ from trainer.window.dials.rail import KINDS
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.rig.presenter import RigPresenter
-from trainer.window.shell.shortcuts import actions
+from trainer.window.shell.page import BoardPage
 from trainer.window.strip.traces import Trace
 from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
 
-if TYPE_CHECKING:
-    from trainer.window.shell.window import BoardWindow
-
-__all__ = ["Offer", "Offers"]
+__all__ = ["Offer", "Offers", "Tools"]
 
 _MOST = 3  # traces and parts that are offered of one thing
 
@@ -49,66 +46,78 @@ class Offer:
 RULE = Offer()
 
 
+@dataclass(frozen=True, slots=True)
+class Tools:
+    """What offers do: the presenters, all actions of the table of keys, and asking for a rig file."""
+
+    working: WorkingPresenter
+    rig: RigPresenter
+    dials: DialsPresenter
+    ledgers: LedgersPresenter
+    tracing: TracingPresenter
+    actions: Callable[[], Mapping[str, Callable[[], object]]]
+    open_file: Callable[[], None]
+
+
 class Offers:
     """Lists what is offered; every method yields the offers of one kind of thing."""
 
-    def __init__(self, window: BoardWindow) -> None:
-        self.window = window
+    def __init__(self, session: Session, page: BoardPage, tools: Tools) -> None:
+        self.session, self.page, self.tools = session, page, tools
 
     def _act(self, action: str, words: str) -> Offer:
-        return Offer(words, actions(self.window)[action], key_of(action))
+        return Offer(words, self.tools.actions()[action], key_of(action))
 
     # -- things of the rig ---------------------------------------------------------------------------------------
 
     def part(self, id_: str, point: QPointF | None = None) -> Iterator[Offer]:
         """Yield what can be done with a part; ``point`` is where it was pointed at [px of the drawing]."""
-        window = self.window
         yield Offer(
             "Show the working",
-            partial(window.presenter(WorkingPresenter).show, Subject("part", id_)),
+            partial(self.tools.working.show, Subject("part", id_)),
             key_of("working"),
         )
-        yield Offer("Change its numbers", partial(window.presenter(RigPresenter).show_part, id_), key_of("numbers"))
+        yield Offer("Change its numbers", partial(self.tools.rig.show_part, id_), key_of("numbers"))
         yield from self._outlet(id_)
         yield from self._fit(point)
-        yield from self._traces([trace for trace in window.strip.record.traces.all if self._reads_part(trace, id_)])
+        yield from self._traces(
+            [trace for trace in self.page.strip.record.traces.all if self._reads_part(trace, id_)]
+        )
 
     def line(self, name: str, point: QPointF | None = None) -> Iterator[Offer]:
         """Yield what can be done with a line."""
-        window = self.window
         yield Offer(
             "Show the working",
-            partial(window.presenter(WorkingPresenter).show, Subject("line", name)),
+            partial(self.tools.working.show, Subject("line", name)),
             key_of("working"),
         )
-        if window.session.rig.lines[name].kind is Kind.OIL:
+        if self.session.rig.lines[name].kind is Kind.OIL:
             yield from self._oil(name)
         yield from self._fit(point)
-        traces = window.strip.record.traces.all
+        traces = self.page.strip.record.traces.all
         yield from self._traces([trace for trace in traces if trace.column == f"pressure {name}"])
 
     def instrument(self, name: str) -> Iterator[Offer]:
         """Yield what can be done with an instrument that is fitted."""
-        window = self.window
-        view = window.dials.dial(name)
+        view = self.page.dials.dial(name)
         if view is not None:
-            place = window.dials.dials.index(view) + 1
+            place = self.page.dials.dials.index(view) + 1
             words = "Uncover it" if view.covered else "Cover it"
-            yield Offer(words, partial(window.dials.toggle, place), f"Alt+{place}" if place <= 9 else "")
+            yield Offer(words, partial(self.page.dials.toggle, place), f"Alt+{place}" if place <= 9 else "")
         yield Offer(
             "Show the working",
-            partial(window.presenter(WorkingPresenter).show, Subject("instrument", name)),
+            partial(self.tools.working.show, Subject("instrument", name)),
             key_of("working"),
         )
-        trace = window.strip.record.traces.of_instrument(name)
+        trace = self.page.strip.record.traces.of_instrument(name)
         yield from self._traces([] if trace is None else [trace])
-        change = partial(window.presenter(DialsPresenter).open_change, name)
+        change = partial(self.tools.dials.open_change, name)
         yield Offer("Change its range, class or damping", change, key_of("change instrument"))
-        yield Offer("Take it off", partial(window.presenter(DialsPresenter).take_off, name), "Delete")
+        yield Offer("Take it off", partial(self.tools.dials.take_off, name), "Delete")
 
     def entry(self, view: LedgerView, entry: Entry) -> Iterator[Offer]:
         """Yield what can be done with an entry of a ledger."""
-        window, rig = self.window, self.window.session.rig
+        rig = self.session.rig
         kept = view.kept == (entry.name, entry.style)
         yield Offer(
             "Let its parts go dark" if kept else "Keep its parts lit", partial(view.picked.emit, entry), "Enter"
@@ -116,21 +125,19 @@ class Offers:
         yield Offer("Show the working", partial(view.opened.emit, entry), key_of("working"))
         for id_ in entry.parts[:_MOST]:
             if id_ in rig.parts:
-                yield Offer(
-                    f"Numbers of the {part_words(rig, id_)}", partial(window.presenter(RigPresenter).show_part, id_)
-                )
+                yield Offer(f"Numbers of the {part_words(rig, id_)}", partial(self.tools.rig.show_part, id_))
         yield from self.ledger()
 
     def ledger(self) -> Iterator[Offer]:
         """Yield what can be done with a whole ledger."""
-        pane = self.window.presenter(LedgersPresenter).pane
+        pane = self.tools.ledgers.pane
         yield self._act("ledgers", "Put the ledgers over time away" if pane.isVisible() else "Ledgers over time")
 
     def trace(self, trace: Trace | None) -> Iterator[Offer]:
         """Yield what can be done with a trace of the strip, or with the strip."""
         if trace is not None:
             yield from self._traces([trace])
-        strip = self.window.strip
+        strip = self.page.strip
         frozen = strip.picture.time.frozen
         yield self._act("traces", "Choose the traces")
         yield Offer(
@@ -179,12 +186,12 @@ class Offers:
             yield self._act("stopwatch", "Start or stop it")
             yield self._act("stopwatch condition", "What starts and stops it")
         else:
-            yield Offer("Choose its place", partial(self.window.dials.rail.items[kind].opened.emit, kind))
+            yield Offer("Choose its place", partial(self.page.dials.rail.items[kind].opened.emit, kind))
         yield self._act("cover all", "Cover or uncover all instruments")
 
     def time(self) -> Iterator[Offer]:
         """Yield what can be done with time."""
-        yield self._act("run", "Freeze" if self.window.session.running else "Run")
+        yield self._act("run", "Freeze" if self.session.running else "Run")
         yield self._act("mark", "Mark this instant")
         yield self._act("earlier mark", "To the mark before")
         yield self._act("later mark", "To the mark after")
@@ -193,7 +200,7 @@ class Offers:
     def ground(self) -> Iterator[Offer]:
         """Yield what can be done with the drawing as a whole."""
         yield self._act("fit", "Fit the whole drawing")
-        if self.window.board.machine.exists:
+        if self.page.machine.exists:
             yield self._act("view", "Drawing, machine or both")
         yield self._act("trace", "Trace the oil step by step")
         yield self._act("fit instrument", "Fit an instrument")
@@ -203,7 +210,7 @@ class Offers:
     def rest(self) -> Iterator[Offer]:
         """Yield what can be done anywhere."""
         yield RULE
-        yield Offer("Open a rig file", self.window.open_file)
+        yield Offer("Open a rig file", self.tools.open_file)
         yield self._act("numbers", "Numbers of the rig")
         yield self._act("save", "Save the rig")
         yield self._act("help", "All keys")
@@ -223,14 +230,14 @@ class Offers:
         return self.line(thing.name, point) if thing.kind == "line" else self.part(thing.name, point)
 
     def _oil(self, line: str) -> Iterator[Offer]:
-        presenter = self.window.presenter(TracingPresenter)
+        presenter = self.tools.tracing
         if presenter.count is not None and presenter.line == line:
             yield Offer("Light the oil's path no more", presenter.stop)
         else:
             yield Offer("Follow the oil from here", partial(presenter.follow, line))
 
     def _outlet(self, id_: str) -> Iterator[Offer]:
-        rig = self.window.session.rig
+        rig = self.session.rig
         fitted = rig.parts[id_]
         if fitted.part.delivery(fitted.value) > 0:
             yield from self._oil(rig.line_of(id_, "P").name)
@@ -239,20 +246,20 @@ class Offers:
         """Yield what could be fitted where something was pointed at."""
         if point is None:
             return
-        presenter, scene = self.window.presenter(DialsPresenter), self.window.drawing.scene
+        presenter, scene = self.tools.dials, self.page.drawing.scene
         for kind in KINDS:
             if kind != "stopwatch" and (target := target_at(scene, kind, point.x(), point.y())).on:
                 yield Offer(f"Fit a {kind}: {target.words}", partial(presenter.fit_at, kind, target.on))
 
     def _traces(self, traces: list[Trace]) -> Iterator[Offer]:
-        strip = self.window.strip
+        strip = self.page.strip
         shown = {trace.column for trace in strip.traces}
         for trace in traces[:_MOST]:
             words = "Take {} off the strip" if trace.column in shown else "Show {} on the strip"
             yield Offer(words.format(trace.name), partial(strip.change, trace.column))
 
     def _reads_part(self, trace: Trace, id_: str) -> bool:
-        rig = self.window.session.rig
+        rig = self.session.rig
         for key in trace.reads:
             if key[0] in ("flow", "value", "control", "skin") and key[1] == id_:
                 return True

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -18,7 +18,7 @@ from trainer.energy.books import FlowBook
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.measuring.needles import Needles
-from trainer.operating.motions import StepMotion
+from trainer.operating.operator import Operator
 from trainer.parts.roles import PrimeMover
 from trainer.rig.rig import Rig
 from trainer.window.board.arrangement import (
@@ -125,21 +125,23 @@ class BoardPage(QWidget):
     levers_moved = Signal()
     said = Signal(str)
 
-    def __init__(self, look: Look, session: Session, parent: QWidget, panes: Panes | None = None) -> None:
+    def __init__(
+        self, look: Look, session: Session, operator: Operator, parent: QWidget, panes: Panes | None = None
+    ) -> None:
         super().__init__(parent)
         self.look = look
         self.beside = beside = look.beside()  # for the read-out column
         self.panes = self.wanted = panes or Panes()  # as shown, as the user wants it
         self.folded = False  # the ledgers, to their bars
         self._turn = False
-        self.session = session
+        self.session, self.operator = session, operator
         self.setObjectName("board")
         rig, live = session.rig, session.readings
         self.drawing = DrawingView(look, rig, live, self)
         self.machine = MachinePane(look, rig, live, self)
         self.bar = ClockBar(look, rig.title, self.machine.exists, self)
         self.time_line = TimeLine(look, self)
-        self.rack = RackView(look, rig, self.control, lambda name: self.session.asked(name), self)
+        self.rack = RackView(look, rig, operator, session.asked, self)
         self.notice = NoticeView(look, self)
         self.readout = Readout(beside, self)
         self.needles = Needles(rig)
@@ -227,38 +229,25 @@ class BoardPage(QWidget):
 
     # -- what it is told ---------------------------------------------------------------------------------------
 
-    def move_levers(self, seconds: float) -> None:
-        """Let springs and keys act for some wall seconds, and give the session what changed.
+    def show_hands(self, given: Sequence[str]) -> None:
+        """Show where hands have everything, after some controls were given another value.
 
         While the clock is frozen the instant stays whole: a handle shows where it is set, and that it waits.
         """
-        moved = []
         for name, view in self.rack.handles.items():
-            motion = view.motion
-            if isinstance(motion, StepMotion):
-                self._take_step(name, motion)
-            elif motion.advance(seconds) or motion.value != self.control(name):
-                self.session.set_control(name, motion.value)
+            if name in given:
                 view.update()
-                if name.endswith(".lever") and (motion.pressed or motion.dragged or motion.held):
-                    moved.append(name)
             if isinstance(view, Handle):
                 waits = not self.session.running and name in self.session.waiting
                 view.show_waiting(self.session.taken(name) if waits else None)
             view.show_value()
+        moved = [name for name in given if self.operator.in_hand(name)]
         if moved and self.strip.followed not in moved:
             self.strip.follow(moved[-1])
 
-    def _take_step(self, name: str, motion: StepMotion) -> None:
-        """Give the session a step that is asked for, and show what it is on its way to, whoever asked."""
-        if motion.wanted is not None:
-            self.session.bring(name, motion.wanted)
-        motion.take(self.session.asked(name))
-
-    def take_levers(self) -> None:
-        """Put levers and settings where the session has them, such as after a reset."""
-        for name, view in self.rack.handles.items():
-            view.motion.take(self.session.asked(name))
+    def show_hands_anew(self) -> None:
+        """Show levers and settings where the session has them, such as after a reset."""
+        for view in self.rack.handles.values():
             if isinstance(view, Handle):
                 view.show_waiting(None)
             view.show_value()

@@ -2,33 +2,52 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from typing import Any
+
 from trainer.window.board.presenter import BoardPresenter
+from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
+from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
+from trainer.window.session.stage import Stage
 from trainer.window.shell.about import AboutPresenter
 from trainer.window.shell.offer_menu import OfferPresenter
+from trainer.window.shell.offers import Tools
 from trainer.window.strip.presenter import StripPresenter
 from trainer.window.time.presenter import TimePresenter
 from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
 
-__all__ = ["PRESENTERS"]
+__all__ = ["presenters"]
 
-PRESENTERS: tuple[type[Presenter], ...] = (
-    TimePresenter,
-    BoardPresenter,
-    TracingPresenter,
-    StripPresenter,
-    LedgersPresenter,
-    WorkingPresenter,
-    DialsPresenter,
-    StopwatchPresenter,
-    RigPresenter,
-    RecoveryPresenter,
-    OfferPresenter,
-    AboutPresenter,
-)
+
+def presenters(
+    controller: SessionController,
+    stage: Stage,
+    actions: Callable[[], Mapping[str, Callable[[], object]]],
+    open_file: Callable[[], None],
+) -> tuple[Presenter[Any], ...]:
+    """Return one of each, given the others that it works with; ``actions`` are those of the table of keys."""
+    ledgers, rig = LedgersPresenter(controller, stage), RigPresenter(controller, stage)
+    working, tracing = WorkingPresenter(controller, stage), TracingPresenter(controller, stage)
+    dials = DialsPresenter(controller, stage)
+    return (
+        TimePresenter(controller, stage),
+        BoardPresenter(controller, stage),
+        tracing,
+        StripPresenter(controller, stage),
+        ComparePresenter(controller, stage),
+        ledgers,
+        working,
+        dials,
+        StopwatchPresenter(controller, stage),
+        rig,
+        RecoveryPresenter(controller, stage, rig, ledgers),
+        OfferPresenter(controller, stage, Tools(working, rig, dials, ledgers, tracing, actions, open_file)),
+        AboutPresenter(controller, stage),
+    )

@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QWidget
 
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.controls.keys import key_of
 
-if TYPE_CHECKING:
-    from trainer.window.shell.window import BoardWindow
-
-__all__ = ["ACTIONS", "actions", "bind"]
+__all__ = ["ACTIONS", "bind"]
 
 ACTIONS = {  # action of the table of keys -> method of the window; those of the presenters stand there
     "run": "change_running",
@@ -31,22 +28,13 @@ _REPEATING = ("step", "tenth", "back", "larger", "smaller", "undo", "redo", "tra
 _ARROWS = (("Left", 1, 0), ("Right", -1, 0), ("Up", 0, 1), ("Down", 0, -1))
 
 
-def bind(window: BoardWindow) -> None:
+def bind(window: QWidget, actions: Mapping[str, Callable[[], object]], view: BoardPresenter) -> None:
     """Bind every action to its keys; Alt with a figure covers, Ctrl with an arrow moves the drawing."""
-    for action, method in actions(window).items():
+    for action, method in actions.items():
         for sequence in filter(None, (key_of(action), _ALSO.get(action))):
             shortcut = QShortcut(QKeySequence(sequence), window, method)
             shortcut.setAutoRepeat(action in _REPEATING)
-    view = window.presenter(BoardPresenter)
     for place in range(1, 10):
         QShortcut(QKeySequence(f"Alt+{place}"), window, partial(view.cover, place))
     for name, right, down in _ARROWS:
         QShortcut(QKeySequence(f"Ctrl+{name}"), window, partial(view.pan, right, down))
-
-
-def actions(window: BoardWindow) -> dict[str, Callable[[], object]]:
-    """Return what each action of the table of keys calls."""
-    found = {action: getattr(window, method) for action, method in ACTIONS.items()}
-    for presenter in window.presenters:
-        found |= {action: getattr(presenter, method) for action, method in presenter.actions.items()}
-    return found

@@ -6,7 +6,6 @@ import gc
 import sys
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -17,18 +16,22 @@ from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
 from trainer.changing.caption import caption
 from trainer.changing.opening import session_of, unforeseen
 from trainer.engine.readings import Readings
-from trainer.engine.session import FRAME, LONGEST_TICK, Session
-from trainer.errors import SolverError, SpoolroomError
+from trainer.engine.session import Session
+from trainer.errors import SpoolroomError
+from trainer.operating.operator import Operator
 from trainer.rig.rig import Instrument
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
+from trainer.window.board.presenter import BoardPresenter
 from trainer.window.class_view.projector import ProjectorView
 from trainer.window.controls.keys import keys_for
 from trainer.window.controls.pane import Pane
+from trainer.window.controls.places import Places
 from trainer.window.painting.day import today
 from trainer.window.painting.look import Look
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
+from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.shell import settings
 from trainer.window.shell.closing import Closing
@@ -36,11 +39,11 @@ from trainer.window.shell.file_faults import FaultReports
 from trainer.window.shell.notices import Notices
 from trainer.window.shell.offer_menu import OfferPresenter
 from trainer.window.shell.page import BoardPage
-from trainer.window.shell.places import Places
-from trainer.window.shell.presenters import PRESENTERS
+from trainer.window.shell.presenters import presenters
 from trainer.window.shell.shares import Shares
-from trainer.window.shell.shortcuts import actions, bind
+from trainer.window.shell.shortcuts import ACTIONS, bind
 from trainer.window.shell.snapshot import snapshot_of
+from trainer.window.shell.stage import WindowStage
 from trainer.window.shell.troubles import Troubles
 from trainer.window.time.presenter import TimePresenter
 
@@ -66,37 +69,68 @@ class BoardWindow(QMainWindow):
     ) -> None:
         super().__init__()
         self.file = file
-        self.clock = clock
         kept = kept or settings.Kept()
         self.look = Look(kept.theme, kept.system, kept.still_marks)
+        self.controller = SessionController(clock, self)
         self.troubles = Troubles(self, lambda: self.session.freeze())
         self.faults = FaultReports(self.look, self)
-        self.closing = Closing(self)
         self.setAcceptDrops(True)
         self.setMinimumSize(960, 540)
         self.pages = QStackedWidget(self)
         self.setCentralWidget(self.pages)
-        self.notices = Notices()
-        self.marks: list[tuple[float, str]] = []  # instants to come back to: time [s], name
         self.places = Places(lambda: self.presenter(RigPresenter).file)
-        self.presenters = [kind(self) for kind in PRESENTERS]
-        self._take(session, kept.panes)
-        self._frames = QTimer(self)
-        self._frames.setTimerType(Qt.TimerType.PreciseTimer)
-        self._frames.setInterval(16)
-        self._frames.timeout.connect(self._frame)
+        self.stage = WindowStage(self, self.look, self.controller, self.places)
+        self.stage.caption = self.caption
+        self.presenters = presenters(self.controller, self.stage, self.actions, self.open_file)
+        self.closing = Closing(
+            self.controller, self.stage, self.presenter(RigPresenter), self.presenter(RecoveryPresenter)
+        )
+        self.controller.replace = self.replace_session
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.timeout.connect(self._after_first_paint)
-        self._last = clock()
-        bind(self)
+        self._take(session, kept.panes)
+        self._follow()
+        bind(self, self.actions(), self.presenter(BoardPresenter))
         self.resize(*kept.size)
         self.print_figures()
 
+    def _follow(self) -> None:
+        """Follow the session's controller."""
+        controller = self.controller
+        controller.holds = self._held
+        controller.instant.connect(self._show)
+        controller.given.connect(self._hands_gave)
+        controller.passed.connect(self._pass_time)
+        controller.rewound.connect(self._stand_anew)
+        controller.restarted.connect(self._begin_anew)
+        controller.refitted.connect(self._take_rig)
+        controller.changed.connect(self.print_figures)
+        controller.renewed.connect(self._renew)
+        controller.renumbered.connect(self._look_anew)
+        controller.said.connect(self.tell)
+
+    @property
+    def session(self) -> Session:
+        """The session that is shown."""
+        return self.controller.session
+
+    @property
+    def marks(self) -> list[tuple[float, str]]:
+        """Instants to come back to: time [s], name."""
+        return self.controller.marks
+
+    @property
+    def clock(self) -> Callable[[], float]:
+        """The clock of this window."""
+        return self.controller.clock
+
     def _take(self, session: Session, panes: Panes) -> None:
         """Build the pages of a session and show them; where that fails nothing is changed. Raises SpoolroomError."""
-        page, projector = self._built(session, panes)
-        self.session, self.board, self.projector = session, page, projector
+        operator = Operator(session.rig, session.control)
+        page, projector = self._built(session, operator, panes)
+        self.controller.begin(session, operator)
+        self.board, self.projector, self.stage.page = page, projector, page
         self.bar, self.drawing, self.rack, self.notice = page.bar, page.drawing, page.rack, page.notice
         self.dials, self.flow, self.power, self.strip = page.dials, page.flow, page.power, page.strip
         self.pages.addWidget(self.board)
@@ -105,19 +139,18 @@ class BoardWindow(QMainWindow):
         prints = (*page.prints(), self._print_rest)
         self._prints = prints
         self._shares = Shares([*((call, _FIGURES) for call in prints), (self._draw_curves, _CURVES)])
-        self._shown: object = None
         self._connect()
         for presenter in self.presenters:
-            presenter.take()
-        page.help.doable = actions(self)
+            presenter.take(page)
+        page.help.doable = self.actions()
         rack = page.rack
         page.help.show_keys(keys_for(len(rack.levers), bool(rack.steps), bool(rack.speeds)))
 
-    def _built(self, session: Session, panes: Panes) -> tuple[BoardPage, ProjectorView]:
+    def _built(self, session: Session, operator: Operator, panes: Panes) -> tuple[BoardPage, ProjectorView]:
         """Return the pages of a session; of pages that cannot be, nothing is left. Raises SpoolroomError."""
         before = set(self.pages.children())
         try:
-            page = BoardPage(self.look, session, self.pages, panes)
+            page = BoardPage(self.look, session, operator, self.pages, panes)
             return page, ProjectorView(self.look, session, page.needles, self.pages)
         except Exception as error:
             for left in self.pages.children():
@@ -148,7 +181,7 @@ class BoardWindow(QMainWindow):
         page.help.asked.connect(self._do)
         page.rigs.chosen.connect(self._chosen)
         page.rigs.closed.connect(self.change_chooser)
-        page.levers_moved.connect(self._hand)
+        page.levers_moved.connect(self.controller.move_hands)
         page.said.connect(self.tell)
         for pane in (self.drawing, page.machine):  # whichever is seen first
             pane.painted.connect(self._first_painted)
@@ -162,19 +195,51 @@ class BoardWindow(QMainWindow):
         self.troubles.install()
         if running:
             self.run()
-        self._last = self.clock()
-        self._frames.start()
+        self.controller.start()
 
-    def pause_frames(self, on: bool) -> None:
-        """Let the frame timer stand while something long is done, and go on; frames that were due are dropped."""
-        if on:
-            self._paused = self._frames.isActive()
-            self._frames.stop()
-        elif self._paused:
-            self._last = self.clock()
-            self._frames.start()
+    def tick(self, seconds: float) -> None:
+        """Move everything by a stretch of wall time [s]."""
+        self.controller.tick(seconds)
 
-    _paused = False
+    def run(self, on: bool = True) -> None:
+        """Run or freeze the clock; while the class has not committed it stays frozen."""
+        self.controller.run(on)
+
+    def change_running(self) -> None:
+        """Run if frozen, freeze if running."""
+        self.controller.change_running()
+
+    def set_speed(self, speed: float) -> None:
+        """Choose the speed of the clock."""
+        self.controller.set_speed(speed)
+
+    def reset(self) -> None:
+        """Return to the start, levers and loads and all."""
+        self.controller.reset()
+
+    def rewind(self, time: float) -> None:
+        """Freeze, and show an instant that has been [s]."""
+        self.controller.rewind(time)
+
+    def show_now(self) -> None:
+        """Show the session's instant everywhere at once."""
+        self.controller.show_now()
+
+    def show_change(self) -> None:
+        """Show what was just changed of the rig, everywhere at one instant."""
+        self.controller.show_change()
+
+    def refit(self, instruments: Mapping[str, Instrument]) -> None:
+        """Fit other instruments to the session's rig."""
+        self.controller.refit(instruments)
+
+    # -- what the controller tells -----------------------------------------------------------------------------
+
+    def _held(self) -> bool:
+        """Keep the clock frozen while the class has not committed, and say so."""
+        if self.projector.waiting:
+            self.projector.remind()
+        return self.projector.waiting
 
     def _first_painted(self) -> None:
         self._later.start(0)
@@ -185,37 +250,22 @@ class BoardWindow(QMainWindow):
         gc.collect()
         gc.freeze()
 
-    def _frame(self) -> None:
-        now = self.clock()
-        seconds, self._last = now - self._last, now
-        self.tick(max(seconds, 0.0))
+    def _hands_gave(self, given: list[str]) -> None:
+        self.board.show_hands(given)
 
-    def tick(self, seconds: float) -> None:
-        """Move everything by a stretch of wall time [s]; levers and needles by at most ``LONGEST_TICK``."""
-        session, passed = self.session, min(seconds, LONGEST_TICK)
-        self.board.move_levers(passed)
-        before, begun = session.time, self.clock()
-        session.tick(seconds, self.clock)
-        hard = self.clock() - begun > _HARD  # what can wait does
-        self._show_instant(passed, session.time - before)
+    def _pass_time(self, seconds: float, hard: bool) -> None:
         self._shares.pass_time(seconds, hard)
 
     def _draw_curves(self, seconds: float) -> None:
         if self.pages.currentWidget() is self.board:
             self.strip.draw_curves()
 
-    def _hand(self) -> None:
-        self.board.move_levers(0.0)
-
     def _pass_over(self, live: Readings) -> None:
         """Take an instant that a fast clock passes over: needles follow, the strip records."""
         self.board.needles.take(live, self.session.speed)
         self.strip.push(live)
 
-    def _show_instant(self, seconds: float, passed: float) -> None:
-        live = self.session.readings
-        moved = live is not self._shown
-        self._shown = live
+    def _show(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
         needles = self.board.needles
         needles.feel(live)
         needles.take(live, self.session.speed, seconds >= 1.0)
@@ -230,11 +280,32 @@ class BoardWindow(QMainWindow):
             for presenter in self.presenters:
                 presenter.show_instant(live, seconds, passed)
 
+    def _stand_anew(self) -> None:
+        self.board.show_hands_anew()
+        self.drawing.state.steps.clear()
+
+    def _begin_anew(self) -> None:
+        self.board.start_anew()
+
+    def _renew(self) -> None:
+        self.board.take_figures()
+        self.strip.draw_curves()
+
+    def _look_anew(self) -> None:
+        for view in (self.drawing, self.projector.drawing):
+            view.look_anew()
+
+    def _take_rig(self) -> None:
+        self.board.take_rig(self.session.rig)
+        self.projector.take_rig(self.session.rig)
+        for presenter in self.presenters:
+            presenter.refit()
+
     def _print_rest(self, seconds: float) -> None:
         for presenter in self.presenters:
             presenter.show_figures(seconds)
         self.projector.show_state(self.session.running)
-        self.notice.say(self.notices.words(self.session, seconds, self.look.system), self.notices.warns)
+        self.stage.say(seconds)
 
     def print_figures(self) -> None:
         """Print every figure of the instant that is shown."""
@@ -243,72 +314,13 @@ class BoardWindow(QMainWindow):
 
     def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
         """Show a sentence for six seconds; with ``frozen`` also that the clock is, while it is."""
-        self.notices.tell(words, warns, frozen)
-        self.notice.say(self.notices.words(self.session, 0.0, self.look.system), self.notices.warns)
+        self.stage.tell(words, warns, frozen)
 
     def report(self, error: BaseException) -> None:
         """Take a failure of the program itself, such as one in a paint."""
         self.troubles.report(error)
 
-    # -- what can be asked ----------------------------------------------------------------------------------
-
-    def run(self, on: bool = True) -> None:
-        """Run or freeze the clock; while the class has not committed it stays frozen."""
-        if on and self.projector.waiting:
-            self.projector.remind()
-        elif on:
-            self.session.run()
-        else:
-            self.session.freeze()
-        self.print_figures()
-
-    def change_running(self) -> None:
-        """Run if frozen, freeze if running."""
-        self.run(not self.session.running)
-
-    def show_step(self, passed: float) -> None:
-        """Show the instant after a step of the frozen clock, ``passed`` of model time."""
-        self._show_instant(FRAME, passed)
-        self.print_figures()
-
-    def set_speed(self, speed: float) -> None:
-        """Choose the speed of the clock."""
-        self.session.speed = speed
-        self.print_figures()
-
-    def reset(self) -> None:
-        """Return to the start, levers and loads and all; what has run is forgotten, the machine stays as it is."""
-        try:
-            self.session.reset()
-        except SolverError as error:
-            self.tell(f"No start can be found with these numbers: {error} Nothing was forgotten.")
-            return
-        self.board.start_anew()
-        self.show_now()
-
-    def rewind(self, time: float) -> None:
-        """Freeze, and show an instant that has been [s]; going on from there gives up what came after."""
-        self.session.rewind(time)
-        self.show_now()
-
-    def show_now(self) -> None:
-        """Show the session's instant everywhere at once, levers and needles too, where time did not flow there."""
-        self.board.take_levers()
-        self.drawing.state.steps.clear()
-        self.take_figures_anew()
-
-    def show_change(self) -> None:
-        """Show at once, and everywhere at one instant, what was just changed of the rig."""
-        self._show_instant(0.0, 0.0)
-        self.board.take_figures()
-
-    def take_figures_anew(self) -> None:
-        """Print every figure of the session's instant."""
-        self._shown = None
-        self.board.take_figures()
-        self._show_instant(1.0, 0.0)
-        self.print_figures()
-        self.strip.draw_curves()
+    # -- how it looks ------------------------------------------------------------------------------------------
 
     def change_system(self) -> None:
         """Change the unit system."""
@@ -334,9 +346,7 @@ class BoardWindow(QMainWindow):
             ledger.refresh()
         self.board.take_figures()
         self.projector.refresh()
-        self._shown = None
-        self._show_instant(0.0, 0.0)
-        self.print_figures()
+        self.controller.show_anew()
         self.board.lay_out()
         for presenter in self.presenters:
             presenter.new_look()
@@ -353,24 +363,27 @@ class BoardWindow(QMainWindow):
             self.projector.ask(self.drawing.state)
             self.pages.setCurrentWidget(self.projector)
             self.setWindowState(self.windowState() | Qt.WindowState.WindowFullScreen)
-        self._shown = None
-        self._show_instant(0.0, 0.0)
-        self.print_figures()
+        self.controller.show_anew()
 
     # -- what lies over the board ----------------------------------------------------------------------------
 
     def open_pane(self, pane: Pane, focus: bool = True) -> None:
         """Show a pane in its place, instead of the one that was there; with the keyboard where ``focus``."""
-        self.board.over.show(pane, focus)
-        if focus:
-            self.rack.let_go()
+        self.stage.open_pane(pane, focus)
 
     def close_pane(self, pane: Pane) -> None:
         """Hide a pane."""
-        self.board.over.close(pane)
+        self.stage.close_pane(pane)
+
+    def actions(self) -> dict[str, Callable[[], object]]:
+        """Return what each action of the table of keys calls."""
+        found = {action: getattr(self, method) for action, method in ACTIONS.items()}
+        for presenter in self.presenters:
+            found |= {action: getattr(presenter, method) for action, method in presenter.actions.items()}
+        return found
 
     def _do(self, action: str) -> None:
-        actions(self)[action]()
+        self.actions()[action]()
 
     def change_help(self) -> None:
         """Show or hide the page of keys."""
@@ -411,7 +424,7 @@ class BoardWindow(QMainWindow):
         finally:
             QGuiApplication.restoreOverrideCursor()
         self.marks.clear()
-        self.notices = Notices()
+        self.stage.notices = Notices()
         self.run(running)
         if unsaved and self.presenter(RecoveryPresenter).lay_by(unsaved):
             self.tell(f"What was changed in {title} and not saved is kept, and offered at the next start.")
@@ -429,18 +442,7 @@ class BoardWindow(QMainWindow):
             self.pages.removeWidget(page)
             page.hide()
             page.deleteLater()
-        self._last = self.clock()
         self.print_figures()
-
-    def refit(self, instruments: Mapping[str, Instrument]) -> None:
-        """Fit other instruments to the session's rig; time, levers and everything else stay."""
-        session = self.session
-        session.refit(replace(session.rig, instruments=dict(instruments)))
-        self.board.take_rig(session.rig)
-        self.projector.take_rig(session.rig)
-        for presenter in self.presenters:
-            presenter.refit()
-        self.take_figures_anew()
 
     # -- the window ------------------------------------------------------------------------------------------
 
@@ -476,7 +478,7 @@ class BoardWindow(QMainWindow):
         if self.closing.holds():
             event.ignore()
             return
-        self._frames.stop()
+        self.controller.stop()
         self._later.stop()
         self.troubles.remove()
         for presenter in self.presenters:
@@ -505,7 +507,8 @@ class BoardWindow(QMainWindow):
 
     def snapshot(self) -> dict[str, object]:
         """Return what the window shows, as numbers and words."""
-        return snapshot_of(self)
+        on_board = self.pages.currentWidget() is self.board
+        return snapshot_of(self.session, self.board, self.projector, on_board, self.troubles.seen)
 
 
 def _dropped(event: QDropEvent) -> Path | None:

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from trainer.engine.history import History
 from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME
 from trainer.window.session.presenter import Presenter
 from trainer.window.time.clock_bar import SPEEDS
-from trainer.window.time.line import SHORTEST, stretch_words
+from trainer.window.time.line import SHORTEST, TimeLine, stretch_words
 
 __all__ = ["TimePresenter"]
 
 TENTH, BACK = 0.1, 1.0  # seconds of the larger step, and back
 
 
-class TimePresenter(Presenter):
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    time_line: TimeLine
+
+
+class TimePresenter(Presenter[Page]):
     """Steps the clock, goes back in time, and keeps marks."""
 
     actions = {
@@ -30,11 +38,12 @@ class TimePresenter(Presenter):
 
     _seen: tuple[History | None, int, float] = (None, 0, 0.0)  # a history, its cuts and end [s] when last looked at
 
-    def take(self) -> None:
+    def take(self, page: Page) -> None:
         """Listen to the time line of the new page."""
+        super().take(page)
         self._look()
-        line = self.window.board.time_line
-        line.asked.connect(self.window.rewind)
+        line = page.time_line
+        line.asked.connect(self.controller.rewind)
         line.mark_asked.connect(self.mark)
         self._show()
 
@@ -42,63 +51,57 @@ class TimePresenter(Presenter):
 
     def step(self) -> None:
         """Freeze, and move on by a frame of the chosen speed."""
-        self._step(min(self.window.session.speed, 1.0) * FRAME)
+        self._step(min(self.session.speed, 1.0) * FRAME)
 
     def tenth(self) -> None:
         """Freeze, and move on by a tenth of a second."""
         self._step(TENTH)
 
     def _step(self, seconds: float) -> None:
-        window, session = self.window, self.window.session
-        if window.projector.waiting:
-            window.projector.remind()
-            return
-        before = session.time
-        session.step(seconds)
-        window.show_step(session.time - before)
+        self.controller.step(seconds)
 
     def slower(self) -> None:
         """Choose the next slower speed."""
-        now = self.window.session.speed
-        self.window.set_speed(max((s for s in SPEEDS if s < now), default=SPEEDS[0]))
+        now = self.session.speed
+        self.controller.set_speed(max((s for s in SPEEDS if s < now), default=SPEEDS[0]))
 
     def faster(self) -> None:
         """Choose the next faster speed."""
-        now = self.window.session.speed
-        self.window.set_speed(min((s for s in SPEEDS if s > now), default=SPEEDS[-1]))
+        now = self.session.speed
+        self.controller.set_speed(min((s for s in SPEEDS if s > now), default=SPEEDS[-1]))
 
     # -- back ----------------------------------------------------------------------------------------------------
 
     def back(self) -> None:
         """Go back by a second."""
-        self.window.rewind(max(self.window.session.time - BACK, 0.0))
+        self.controller.rewind(max(self.session.time - BACK, 0.0))
 
     def mark(self, name: str = "") -> None:
         """Set a mark at this instant: A, B, C … where no name is given."""
-        window, time = self.window, self.window.session.time
-        taken = {name for _, name in window.marks}
+        time = self.session.time
+        taken = {name for _, name in self.controller.marks}
         name = name or next(letters for letters in _letters() if letters not in taken)
-        window.marks[:] = sorted(
-            [(t, n) for t, n in window.marks if abs(t - time) > 1e-6 and n != name] + [(time, name)]
+        self.controller.marks[:] = sorted(
+            [(t, n) for t, n in self.controller.marks if abs(t - time) > 1e-6 and n != name] + [(time, name)]
         )
-        window.tell(f"Mark {name} at {time:.2f} s. Alt and an arrow key go to the marks.")
+        self.stage.tell(f"Mark {name} at {time:.2f} s. Alt and an arrow key go to the marks.")
         self._show()
 
     def earlier_mark(self) -> None:
         """Go to the mark before this instant, or to the start."""
-        now = self.window.session.time
-        self.window.rewind(max((t for t, _ in self.window.marks if t < now - 1e-6), default=0.0))
+        now = self.session.time
+        self.controller.rewind(max((t for t, _ in self.controller.marks if t < now - 1e-6), default=0.0))
 
     def later_mark(self) -> None:
         """Go to the mark after this instant, or to the latest instant."""
-        session = self.window.session
+        session = self.session
         latest = session.history.end
-        self.window.rewind(min((t for t, _ in self.window.marks if t > session.time + 1e-6), default=latest))
+        self.controller.rewind(min((t for t, _ in self.controller.marks if t > session.time + 1e-6), default=latest))
 
     # -- what is shown -------------------------------------------------------------------------------------------
 
     def _look(self) -> None:
-        history = self.window.session.history
+        history = self.session.history
         self._seen = history, len(history.cuts), history.end
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
@@ -110,18 +113,18 @@ class TimePresenter(Presenter):
         begin = history.left
         if end - begin >= SHORTEST:
             first, last = stretch_words(begin, end)
-            self.window.tell(f"From {first} on anew; the run to {last} is dropped.")
+            self.stage.tell(f"From {first} on anew; the run to {last} is dropped.")
 
     def show_figures(self, seconds: float) -> None:
         """Show the instant and the marks on the time line; marks of a future that was given up are gone."""
-        end = self.window.session.history.end
-        if self.window.marks and self.window.marks[-1][0] > end + 1e-6:
-            self.window.marks[:] = [(t, n) for t, n in self.window.marks if t <= end + 1e-6]
+        end = self.session.history.end
+        if self.controller.marks and self.controller.marks[-1][0] > end + 1e-6:
+            self.controller.marks[:] = [(t, n) for t, n in self.controller.marks if t <= end + 1e-6]
         self._show()
 
     def _show(self) -> None:
-        session = self.window.session
-        self.window.board.time_line.show_time(session.time, session.history.end, tuple(self.window.marks))
+        session = self.session
+        self.page.time_line.show_time(session.time, session.history.end, tuple(self.controller.marks))
 
 
 def _letters() -> list[str]:

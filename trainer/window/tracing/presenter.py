@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
+from typing import Protocol
 
 from PySide6.QtCore import Qt
 
@@ -19,6 +20,8 @@ from trainer.rig.names import (
 from trainer.tracing import OilPath, PathStep, lit_by, sharing, trace
 from trainer.tracing.question import PathQuestion
 from trainer.tracing.words import no_oil, place_words
+from trainer.window.board.drawing_view import DrawingView
+from trainer.window.painting.look import Look
 from trainer.window.session.presenter import Presenter
 from trainer.window.tracing.pane import StepRow, TracePane
 
@@ -28,7 +31,17 @@ _OWNER = "trace"
 _EVERY = 10**6  # more steps than any path has
 
 
-class TracingPresenter(Presenter):
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    beside: Look
+    drawing: DrawingView
+
+    def focus_levers(self) -> None:
+        """Give the keyboard to the first lever."""
+
+
+class TracingPresenter(Presenter[Page]):
     """Lights the path of the oil on the drawing and lists it.
 
     ``line`` is the line whose oil is followed, "" for all the oil of the pumps; ``count`` how many steps are lit,
@@ -37,8 +50,9 @@ class TracingPresenter(Presenter):
 
     actions = {"trace": "next_step", "ask path": "change_asking"}
 
-    def take(self) -> None:
+    def take(self, page: Page) -> None:
         """Listen to the drawing of the new page; nothing is traced."""
+        super().take(page)
         self.line = ""
         self.count: int | None = None
         self.question: PathQuestion | None = None
@@ -46,16 +60,16 @@ class TracingPresenter(Presenter):
         self._sweeping = False
         self._instant: Readings | None = None
         self._said = ""
-        self.pane = pane = TracePane(self.window.board.beside, self.window.board)
+        self.pane = pane = TracePane(page.beside, self.stage.ground)
         pane.next_asked.connect(self.next_step)
         pane.all_asked.connect(self._whole)
         pane.ask_asked.connect(self.change_asking)
         pane.closed.connect(self.stop)
-        drawing = self.window.drawing
+        drawing = self.page.drawing
         drawing.picked.connect(self._picked)
         drawing.missed.connect(self._missed)
         drawing.escaped.connect(self.stop)
-        drawing.said.connect(self.window.tell)
+        drawing.said.connect(self.stage.tell)
 
     # -- what is traced ------------------------------------------------------------------------------------------
 
@@ -75,7 +89,7 @@ class TracingPresenter(Presenter):
         """Light the path that shares its oil with a line, step after step; "" for all the oil of the pumps."""
         self._end_asking()
         self.line = line
-        self._sweeping = not self.window.look.still_marks
+        self._sweeping = not self.stage.look.still_marks
         self.count = 1 if self._sweeping else _EVERY
         self._said = ""
         self._look()
@@ -92,7 +106,7 @@ class TracingPresenter(Presenter):
         self._sweeping = False
         self._said = ""
         if self.pane.isHidden():
-            self.window.open_pane(self.pane)
+            self.stage.open_pane(self.pane)
         self._look()
 
     def _whole(self) -> None:
@@ -103,24 +117,24 @@ class TracingPresenter(Presenter):
 
     def stop(self) -> None:
         """Light nothing any more; no ring stays around what was asked for or chosen on the way."""
-        window, asked = self.window, self.question is not None
+        asked = self.question is not None
         traced = asked or self.count is not None
         self._end_asking()
         self.line, self.count, self.steps = "", None, ()
         self._sweeping = False
-        window.drawing.light((), _OWNER)
-        window.drawing.number(())
-        window.close_pane(self.pane)
-        if asked and window.drawing.hasFocus():  # it had been brought there
-            window.board.focus_levers()
+        self.page.drawing.light((), _OWNER)
+        self.page.drawing.number(())
+        self.stage.close_pane(self.pane)
+        if asked and self.page.drawing.hasFocus():  # it had been brought there
+            self.page.focus_levers()
         if traced:
-            window.drawing.picks.end()
+            self.page.drawing.picks.end()
 
     def show_figures(self, seconds: float) -> None:
         """Keep the path up to date; light one step more of a path that is being lit."""
         if self.question is not None:
-            if self.window.session.time != self.question.now.time:
-                self.window.tell("Time went on: the questions about the path are over.")
+            if self.session.time != self.question.now.time:
+                self.stage.tell("Time went on: the questions about the path are over.")
                 self.stop()
             elif self.pane.isHidden():  # something else is in its place
                 self.stop()
@@ -130,7 +144,7 @@ class TracingPresenter(Presenter):
         if self._sweeping:
             self._sweeping = self.count + 1 < len(self.steps)
             self.count = self.count + 1 if self._sweeping else _EVERY
-        elif self._instant is self.window.session.readings:
+        elif self._instant is self.session.readings:
             return
         self._look()
 
@@ -143,18 +157,17 @@ class TracingPresenter(Presenter):
 
     def _look(self) -> None:
         """Work the path out at the present instant and show what is lit of it."""
-        window = self.window
-        now = self._instant = window.session.readings
+        now = self._instant = self.session.readings
         found = trace(now)
         self.steps = sharing(found, self.line) if self.line else found.steps
         self._say(now, found)
         lit = self.steps[: self.count]
         alone = {("line", self.line)} if self.line and not self.steps else set()
-        window.drawing.light(lit_by(lit) | alone, _OWNER)
-        window.drawing.number(_numbered(lit, window.drawing.scene.layout.drains))
+        self.page.drawing.light(lit_by(lit) | alone, _OWNER)
+        self.page.drawing.number(_numbered(lit, self.page.drawing.scene.layout.drains))
         if self.pane.isHidden():
             return
-        rig = window.session.rig
+        rig = self.session.rig
         told = f"Oil that shares its path with {the_line(rig, self.line)}" if self.line else "All oil of the pump"
         self.pane.show_path(f"{told}, now:", self._rows(self.steps, len(lit)), self._said, self._covered(), False)
 
@@ -163,18 +176,18 @@ class TracingPresenter(Presenter):
         words = ""
         if not self.steps:
             place = ("line", self.line) if self.line else next(iter(_outlets(now)), ("line", ""))
-            words = no_oil(now, found, place, self.window.look.system)
+            words = no_oil(now, found, place, self.stage.look.system)
         if words and words != self._said:
-            self.window.tell(words)
+            self.stage.tell(words)
         self._said = words
 
     def _covered(self) -> bool:
-        rig, covered = self.window.session.rig, self.window.drawing.state.covered
+        rig, covered = self.session.rig, self.page.drawing.state.covered
         return any(rig.instruments[name].kind == "flow meter" for name in covered)
 
     def _rows(self, steps: Sequence[PathStep], lit: int) -> list[StepRow]:
-        rig, system = self.window.session.rig, self.window.look.system
-        fine = self.window.drawing.scene.pressure_step < 20e5
+        rig, system = self.session.rig, self.stage.look.system
+        fine = self.page.drawing.scene.pressure_step < 20e5
         return [
             StepRow(
                 number,
@@ -187,7 +200,7 @@ class TracingPresenter(Presenter):
         ]
 
     def _way(self, step: PathStep) -> str:
-        rig, way = self.window.session.rig, step.ways[0]
+        rig, way = self.session.rig, step.ways[0]
         if not way.end:
             return f"from {place_words(rig, way.begin)}"
         if step.pushed:
@@ -206,28 +219,27 @@ class TracingPresenter(Presenter):
             self._begin_asking()
 
     def _begin_asking(self) -> None:
-        window = self.window
-        window.run(False)
-        question = PathQuestion(window.session.readings)
+        self.controller.run(False)
+        question = PathQuestion(self.session.readings)
         if not question.path.steps:
             now = question.now
             place = next(iter(_outlets(now)), ("line", ""))
-            window.tell(no_oil(now, question.path, place, window.look.system))
+            self.stage.tell(no_oil(now, question.path, place, self.stage.look.system))
             return
         self.question = question
         self.line, self.count, self._sweeping = "", None, False
-        window.drawing.set_nameless(True)
-        window.drawing.asker = self._answered
-        window.open_pane(self.pane)
+        self.page.drawing.set_nameless(True)
+        self.page.drawing.asker = self._answered
+        self.stage.open_pane(self.pane)
         self._show_question("Click on the line or part, or go there with the arrow keys and press Enter.")
-        window.drawing.picks.last = Pick(*question.told[0].place)
-        window.drawing.setFocus(Qt.FocusReason.TabFocusReason)
+        self.page.drawing.picks.last = Pick(*question.told[0].place)
+        self.page.drawing.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _end_asking(self) -> None:
         if self.question is not None:
             self.question = None
-            self.window.drawing.asker = None
-            self.window.drawing.set_nameless(False)
+            self.page.drawing.asker = None
+            self.page.drawing.set_nameless(False)
 
     def _answered(self, thing: Pick) -> None:
         question = self.question
@@ -236,18 +248,18 @@ class TracingPresenter(Presenter):
         if thing.kind == "instrument":
             self._show_question("A gauge or meter takes no oil. Choose a line or a part.")
             return
-        self._show_question(question.choose(thing.kind, thing.name, self.window.look.system).words)
+        self._show_question(question.choose(thing.kind, thing.name, self.stage.look.system).words)
 
     def _show_one(self) -> None:
         assert self.question is not None
         step = self.question.show()
-        rig = self.window.session.rig
+        rig = self.session.rig
         words = "" if step is None else f"{capital(place_words(rig, step.place))}: {self._way(step)}."
         self._show_question(words or "The whole path is told.")
 
     def _show_question(self, words: str) -> None:
         """Light and list what has been told, with what there is to say of the last choice."""
-        question, drawing, rig = self.question, self.window.drawing, self.window.session.rig
+        question, drawing, rig = self.question, self.page.drawing, self.session.rig
         assert question is not None
         told = question.told
         drawing.light(lit_by(told), _OWNER)

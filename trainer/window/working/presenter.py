@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import Protocol
 
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
@@ -10,15 +11,17 @@ from PySide6.QtGui import QMouseEvent
 from trainer.drawing.figure_places import Figure, figure_at
 from trainer.drawing.picking import Pick
 from trainer.drawing.scene_state import Place
+from trainer.energy.books import FlowBook
 from trainer.energy.ledger import Entry
 from trainer.engine.readings import Readings
 from trainer.formula import hidden
 from trainer.parts.roles import Actuator
 from trainer.rig.names import capital, line_words
 from trainer.window.board.drawing_view import DrawingView
-from trainer.window.dials.dials import DialView
+from trainer.window.board.rack_view import RackView
+from trainer.window.dials.dials import DialsView, DialView
 from trainer.window.ledgers.view import LedgerView
-from trainer.window.painting.look import LEAST_TEXT
+from trainer.window.painting.look import LEAST_TEXT, Look
 from trainer.window.session.presenter import Presenter
 from trainer.window.working.pane import WorkingPane
 from trainer.working import Subject, about, covered_by, title
@@ -43,18 +46,30 @@ class _Place(QObject):
         return False
 
 
-class WorkingPresenter(Presenter):
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    beside: Look
+    book: FlowBook
+    drawing: DrawingView
+    flow: LedgerView
+    power: LedgerView
+    dials: DialsView
+    rack: RackView
+
+
+class WorkingPresenter(Presenter[Page]):
     """Shows the workings of a ``subject``, live while it runs."""
 
     actions = {"working": "change_pane"}
 
-    def take(self) -> None:
+    def take(self, page: Page) -> None:
         """Listen to the drawing and the ledgers of the new page; nothing is open."""
-        page = self.window.board
+        super().take(page)
         self.subject: Subject | None = None
         self._lit = True
         self._due = False
-        self.pane = WorkingPane(page.beside, page)
+        self.pane = WorkingPane(page.beside, self.stage.ground)
         self.pane.gone.connect(self._light)
         self._clicked = _Place(page.drawing)
         page.drawing.picked.connect(self._picked)
@@ -71,29 +86,29 @@ class WorkingPresenter(Presenter):
 
         Unless ``always``, another pane that is open keeps its place.
         """
-        other = self.window.board.over.open.get(self.pane.place)
+        other = self.stage.open_in(self.pane.place)
         if other not in (None, self.pane) and not always:
             return
         self.subject, self._lit = subject, lit
-        rig = self.window.session.rig
+        rig = self.session.rig
         self.pane.called = {line: capital(line_words(rig, line)) for line in rig.lines}
         self.pane.open(title(rig, subject))
         self.refresh()
         if not self.pane.isVisible():
-            self.window.open_pane(self.pane, focus=always)
+            self.stage.open_pane(self.pane, focus=always)
             self.refresh()
         self._light()
 
     def _light(self) -> None:
         """Light on the drawing what the open working is about."""
-        rig, subject = self.window.session.rig, self.subject
+        rig, subject = self.session.rig, self.subject
         places: list[Place] = []
         if subject is not None and self._lit and self.pane.isVisible():
             name = subject.name
             if subject.kind == "instrument" and name in rig.instruments:
                 name = rig.instruments[name].on
             if subject.kind == "ledger":
-                book, live = self.window.board.book, self.window.session.readings
+                book, live = self.page.book, self.session.readings
                 ledgers = book.ledger(live), book.power.ledger(live)
                 entries = (entry for ledger in ledgers for entry in ledger.entries if entry.name == name)
                 places = [("part", part) for entry in entries for part in entry.parts]
@@ -101,13 +116,13 @@ class WorkingPresenter(Presenter):
                 places = [("line", name)]
             elif name.partition(".")[0] in rig.parts:
                 places = [("part", name.partition(".")[0])]
-        self.window.board.drawing.light(places, "working")
+        self.page.drawing.light(places, "working")
 
     def change_pane(self) -> None:
         """Show the working of what has the keyboard, else of what was asked about last; or put the pane away."""
         asked = self._focused()
         if self.pane.isVisible() and asked in (None, self.subject):
-            self.window.close_pane(self.pane)
+            self.stage.close_pane(self.pane)
         else:
             self.show(asked or self.subject or self._first())
 
@@ -117,14 +132,14 @@ class WorkingPresenter(Presenter):
 
     def _first(self) -> Subject:
         """Return what is shown where nothing has been asked about: the first cylinder, else any part."""
-        rig = self.window.session.rig
+        rig = self.session.rig
         cylinders = [id_ for id_, role in rig.having(Actuator).items() if role.linear]
-        moving = [id_ for id_ in cylinders if id_ in self.window.drawing.state.moving]
+        moving = [id_ for id_ in cylinders if id_ in self.page.drawing.state.moving]
         return Subject("part", next(iter([*moving, *cylinders, *rig.parts])))
 
     def _focused(self) -> Subject | None:
         """Return what has the keyboard: a dial, a thing of the drawing, an entry, the section of a lever."""
-        focus, page = self.window.focusWidget(), self.window.board
+        focus, page = self.stage.frame.focusWidget(), self.page
         if isinstance(focus, DialView):
             return Subject("instrument", focus.instrument.name)
         if focus is page.drawing and (chosen := page.drawing.picks.chosen()) is not None:
@@ -141,12 +156,12 @@ class WorkingPresenter(Presenter):
 
     def _figure(self) -> Figure | None:
         """Return the printed number under the last click."""
-        point, drawing = self._clicked.point, self.window.drawing
+        point, drawing = self._clicked.point, self.page.drawing
         if point is None:
             return None
         place = drawing.words.home(drawing.place_of(point))
         least = LEAST_TEXT / drawing.placing()[0]
-        return figure_at(drawing.scene, self.window.session.readings, drawing.state, place.x(), place.y(), least)
+        return figure_at(drawing.scene, self.session.readings, drawing.state, place.x(), place.y(), least)
 
     def _picked(self, thing: Pick, always: bool = False) -> None:
         """Open what was clicked; a line is lit by the oil that is followed from it, and only as long."""
@@ -165,13 +180,13 @@ class WorkingPresenter(Presenter):
                 return Subject(thing.kind, thing.name)
             figure = Figure("part", thing.name, "pressure", thing.port[1])
         if figure.quantity == "pressure" and figure.port:
-            rig = self.window.session.rig
+            rig = self.session.rig
             return Subject("line", rig.line_of(figure.name, figure.port).name, "pressure")
         return Subject(figure.kind, figure.name, figure.quantity, figure.port)
 
     def _entry(self, view: LedgerView, entry: Entry) -> None:
         """Open an entry; what several small ones are together is opened with the whole ledger."""
-        page, live = self.window.board, self.window.session.readings
+        page, live = self.page, self.session.readings
         whole = page.book.ledger(live) if view is page.flow else page.book.power.ledger(live)
         known = any(one.name == entry.name for one in whole.entries)
         self.show(Subject("ledger", entry.name if known else whole.name), always=False)
@@ -182,7 +197,7 @@ class WorkingPresenter(Presenter):
         """Work everything out for the present instant, with what is covered hidden."""
         if self.subject is None:
             return
-        session, drawing = self.window.session, self.window.drawing
+        session, drawing = self.session, self.page.drawing
         live = session.readings
         workings = about(session.rig, live, self.subject)
         covers = drawing.state.covered
@@ -192,7 +207,7 @@ class WorkingPresenter(Presenter):
     def show_figures(self, seconds: float) -> None:
         """Follow the running machine, in a frame that prints nothing else."""
         if self.pane.isVisible():
-            self._due = self.window.session.running
+            self._due = self.session.running
             if not self._due:
                 self.refresh()
 
@@ -204,10 +219,10 @@ class WorkingPresenter(Presenter):
 
     def refit(self) -> None:
         """Let go of an instrument that is fitted no more."""
-        subject, rig = self.subject, self.window.session.rig
+        subject, rig = self.subject, self.session.rig
         if subject is not None and subject.kind == "instrument" and subject.name not in rig.instruments:
             self.subject = None
-            self.window.close_pane(self.pane)
+            self.stage.close_pane(self.pane)
 
     def new_look(self) -> None:
         """Show it in other units."""

@@ -1,0 +1,48 @@
+"""Where presenters show what they have: a sentence for all, panes over the page, dialogs before the window."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from PySide6.QtWidgets import QWidget
+
+from trainer.window.controls.pane import Pane
+from trainer.window.controls.places import Places
+from trainer.window.painting.look import Look
+
+__all__ = ["Stage"]
+
+
+class Stage(Protocol):
+    """What a presenter may ask of whatever holds its views.
+
+    ``ground`` lies below panes; ``frame`` is the window that dialogs stand before. ``standing`` is a sentence that
+    stays as long as it is true.
+    """
+
+    look: Look
+    places: Places
+    standing: str
+
+    @property
+    def ground(self) -> QWidget:
+        """The page that is shown."""
+
+    @property
+    def frame(self) -> QWidget:
+        """The window."""
+
+    def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
+        """Show a sentence for six seconds; with ``frozen`` also that the clock is, while it is."""
+
+    def open_pane(self, pane: Pane, focus: bool = True) -> None:
+        """Show a pane in its place; with the keyboard where ``focus``."""
+
+    def open_in(self, place: str) -> Pane | None:
+        """Return the pane that is open in a place."""
+
+    def close_pane(self, pane: Pane) -> None:
+        """Hide a pane."""
+
+    def caption(self) -> str:
+        """Return what stands below a picture or table of this window's rig, now."""

@@ -1,0 +1,70 @@
+"""What presenters show things on: this window's page, its notice line, its panes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QWidget
+
+from trainer.window.controls.pane import Pane
+from trainer.window.controls.places import Places
+from trainer.window.painting.look import Look
+from trainer.window.session.controller import SessionController
+from trainer.window.shell.notices import Notices
+from trainer.window.shell.page import BoardPage
+
+__all__ = ["WindowStage"]
+
+
+class WindowStage:
+    """The stage of one window; ``page`` is the one that is shown, ``caption`` tells what a picture is of."""
+
+    page: BoardPage
+
+    def __init__(self, frame: QWidget, look: Look, controller: SessionController, places: Places) -> None:
+        self._frame, self.look, self.controller, self.places = frame, look, controller, places
+        self.notices = Notices()
+        self.caption: Callable[[], str] = str
+
+    @property
+    def ground(self) -> QWidget:
+        """The page that is shown."""
+        return self.page
+
+    @property
+    def frame(self) -> QWidget:
+        """The window."""
+        return self._frame
+
+    @property
+    def standing(self) -> str:
+        """A sentence that stays as long as it is true."""
+        return self.notices.standing
+
+    @standing.setter
+    def standing(self, words: str) -> None:
+        self.notices.standing = words
+
+    def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
+        """Show a sentence for six seconds; with ``frozen`` also that the clock is, while it is."""
+        self.notices.tell(words, warns, frozen)
+        self.say(0.0)
+
+    def say(self, seconds: float) -> None:
+        """Show what there is to say, some wall seconds after the last time."""
+        words = self.notices.words(self.controller.session, seconds, self.look.system)
+        self.page.notice.say(words, self.notices.warns)
+
+    def open_pane(self, pane: Pane, focus: bool = True) -> None:
+        """Show a pane in its place, instead of the one that was there; with the keyboard where ``focus``."""
+        self.page.over.show(pane, focus)
+        if focus:
+            self.controller.operator.let_go()
+
+    def open_in(self, place: str) -> Pane | None:
+        """Return the pane that is open in a place."""
+        return self.page.over.open.get(place)
+
+    def close_pane(self, pane: Pane) -> None:
+        """Hide a pane."""
+        self.page.over.close(pane)
