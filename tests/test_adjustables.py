@@ -42,7 +42,7 @@ def test_every_declared_number_and_word_can_be_changed(loader: Rig) -> None:
         ("oil.temperature", 45.0, "45 °C", "113 °F"),
         ("0P1.slip", 1.5e-8, "1.5e-8", "1.5e-8"),
         ("1V1.lag", 0.030, "30 ms", "30 ms"),
-        ("1V1.leakage", 3e-14, "0.18 cm³/min/bar", "0.18 cm³/min/bar"),
+        ("1V1.leakage", 3e-14, "0.18 cm³/(min·bar)", "0.18 cm³/(min·bar)"),
         ("0V1.spring", 1e5, "100 N/mm", "571 lbf/in"),
         ("1W1.ground1", -0.1, "−100 mm", "−3.937 in"),
         ("1V1.port_reliefs", "both", "both", "both"),

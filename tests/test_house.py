@@ -130,6 +130,30 @@ def test_a_file_is_about_one_thing(file: Path) -> None:
     assert lines <= 600, f"{file.name} has {lines} lines"
 
 
+_OF_UNITS = (
+    0.0254,
+    0.3048,
+    0.45359237,
+    9.80665,
+    4.4482216152605,
+    1055.05585262,
+    4186.8,
+    1.3558179483314,
+    745.7,
+    3.6e6,
+)
+
+
+@pytest.mark.parametrize("module", [name for name in NAMES if name != "trainer.units"])
+def test_one_table_of_units(module: str) -> None:
+    """A unit is made in trainer.units alone, and no factor of one stands elsewhere."""
+    for node in ast.walk(TREES[module]):
+        if isinstance(node, ast.Call):
+            assert getattr(node.func, "attr", getattr(node.func, "id", "")) != "Unit", f"line {node.lineno}"
+        elif isinstance(node, ast.Constant) and isinstance(node.value, float):
+            assert node.value not in _OF_UNITS, f"line {node.lineno}"
+
+
 def test_no_import_cycle() -> None:
     """Whatever is imported counts, also in a function or for the type checker alone."""
     graph = {name: set(imports(tree)) & set(TREES) for name, tree in TREES.items()}

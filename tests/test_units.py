@@ -38,12 +38,27 @@ FACTORS = {
     "cP": 1e-3,
     "t": constants.metric_ton,
     "h": constants.hour,
+    "fl oz": constants.fluid_ounce_US,
+    "gal/h": constants.gallon / constants.hour,
+    "in3/min": constants.inch**3 / constants.minute,
+    "in3/min/psi": constants.inch**3 / constants.minute / constants.psi,
+    "kWh": constants.kilo * constants.hour,
+    "ft lbf": constants.foot * constants.lbf,
+    "Btu": constants.Btu_IT,
+    "lb/hp h": constants.lb / (constants.hp * constants.hour),
+    "g/kWh": constants.gram / (constants.kilo * constants.hour),
+    "deg/s": constants.degree,
+    "ft/s2": constants.foot,
+    "Btu/h F": constants.Btu_IT / constants.hour / constants.degree_Fahrenheit,
+    "Btu/F": constants.Btu_IT / constants.degree_Fahrenheit,
+    "Btu/lb F": constants.Btu_IT / constants.lb / constants.degree_Fahrenheit,
+    "F/min": constants.degree_Fahrenheit / constants.minute,
 }
 
 
 @pytest.mark.parametrize("symbol", FACTORS)
 def test_factor_is_the_published_one(symbol: str) -> None:
-    assert units.UNITS[symbol].factor == pytest.approx(FACTORS[symbol], rel=1e-12)
+    assert units.unit(symbol).factor == pytest.approx(FACTORS[symbol], rel=1e-12)
 
 
 @pytest.mark.parametrize(("fahrenheit", "celsius"), [(32, 0), (212, 100), (-40, -40), (104, 40)])
@@ -114,6 +129,20 @@ def test_every_unit_reads_back(symbol: str, number: float) -> None:
 def test_text(value: float, quantity: str, metric: tuple[str, str], us: tuple[str, str]) -> None:
     assert units.text(value, quantity, System.METRIC) == metric
     assert units.text(value, quantity, System.US) == us
+
+
+@pytest.mark.parametrize(
+    ("symbol", "printed"),
+    [("cm3/rev", "cm³/rev"), ("lbf ft", "lbf·ft"), ("F", "°F"), ("cSt", "cSt"), ("um", "µm"), ("deg/s", "°/s"),
+     ("m/s2", "m/s²"), ("Btu/h F", "Btu/h·°F"), ("cm3/min/bar", "cm³/(min·bar)"), ("fl oz", "fl oz")],
+)  # fmt: skip
+def test_a_symbol_as_it_is_printed(symbol: str, printed: str) -> None:
+    assert units.unit(symbol).pretty == printed
+
+
+def test_what_a_small_rig_shows() -> None:
+    assert units.shown_with("power", System.METRIC, small=True) == (units.unit("W"), 1)
+    assert units.shown_with("power", System.US, small=True) == (units.unit("hp"), 3)
 
 
 def test_the_other_system() -> None:

@@ -12,18 +12,16 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from trainer.units import UNITS, System, Unit, shown_unit, text
+from trainer.units import GRAVITY, System, Unit, Units, shown_unit, text, text_in, unit
 
 __all__ = [
-    "SHOP", "Fraction", "Group", "Letter", "Logarithm", "Node", "Number", "Power", "Product", "Root", "Sum", "Tell",
-    "Term", "Units", "Working", "evaluate", "hidden", "letters_in", "parse", "spoken",
+    "SHOP", "WATER", "Fraction", "Group", "Letter", "Logarithm", "Node", "Number", "Power", "Product", "Root", "Sum",
+    "Tell", "Term", "Working", "evaluate", "hidden", "letters_in", "parse", "spoken",
 ]  # fmt: skip
 
-_INCH, _GALLON = 0.0254, 231 * 0.0254**3
-_GPM, _PSI = _GALLON / 60, UNITS["psi"].factor
-_DENSITY = UNITS["lb/ft3"].factor
-_BTU = 1055.05585262  # International Table [J]
-_WATER = 62.4  # lb/ft3, to which US books refer the specific gravity
+_INCH, _FOOT, _GPM, _PSI = (unit(symbol).factor for symbol in ("in", "ft", "gpm", "psi"))
+_BTU = 60 * unit("hp").factor / unit("Btu").factor  # a minute in a horsepower
+WATER = 62.4 * unit("lb/ft3").factor  # to which US books refer the specific gravity [kg/m3]
 
 # What a constant counts with where it is printed shorter than it is. All follow from the definitions of inch, pound
 # and gallon, or from pi; the tests hold each against a handbook or recompute it.
@@ -36,25 +34,18 @@ SHOP: Mapping[str, float] = {
     "75.4": 24 * math.pi,  # psi in3/rev in a lbf ft
     "0.7854": math.pi / 4,
     "6.283": 2 * math.pi,
-    "9.807": 9.80665,
-    "32.17": 9.80665 / (12 * _INCH),
+    "9.807": GRAVITY,
+    "32.17": GRAVITY / _FOOT,
     "26.83": 0.06 * math.sqrt(2e5),  # L/min through a mm2 at 1 bar and 1 kg/m3
-    "37.98": math.sqrt(2 * _PSI / (_WATER * _DENSITY)) * _INCH**2 / _GPM,  # gpm, in2, psi, specific gravity
+    "37.98": math.sqrt(2 * _PSI / WATER) * _INCH**2 / _GPM,  # gpm, in2, psi, specific gravity
     "21.22": 4 / 0.06 / math.pi,  # m/s for L/min and mm
-    "0.4085": _GPM * 4 / math.pi / _INCH**2 / (12 * _INCH),  # ft/s for gpm and in
+    "0.4085": _GPM * 4 / math.pi / _INCH**2 / _FOOT,  # ft/s for gpm and in
     "21221": 4e9 / 60000 / math.pi,  # Reynolds number for L/min, mm and mm2/s
     "3163": 4 * _GPM / (math.pi * _INCH * 1e-6),  # for gpm, in and mm2/s
-    "9266": 288 * 9.80665 / (12 * _INCH),  # psi for lb/ft3 and (ft/s)2
-    "772.2": 24 * 9.80665 / (12 * _INCH),  # psi for lb/ft3, ft, in and (ft/s)2
-    "317.2": 550
-    * 12
-    * _INCH
-    * _PSI
-    * _INCH**2
-    / _BTU
-    * 60
-    / (231 / 1728),  # Btu/min of a hp, over the ft3 of a gallon
-    "42.41": 550 * 12 * _INCH * _PSI * _INCH**2 / _BTU * 60,  # Btu/min in a horsepower
+    "9266": 288 * GRAVITY / _FOOT,  # psi for lb/ft3 and (ft/s)2
+    "772.2": 24 * GRAVITY / _FOOT,  # psi for lb/ft3, ft, in and (ft/s)2
+    "317.2": _BTU / (231 / 1728),  # Btu/min of a hp, over the ft3 of a gallon
+    "42.41": _BTU,  # Btu/min in a horsepower
 }
 
 
@@ -295,7 +286,6 @@ def spoken(node: Node, shown: Callable[[str], str]) -> str:
 # -- terms and workings --------------------------------------------------------------------------------------------
 
 Tell = tuple[str, str]  # ("pressure", line), ("flow", "part.port"), ("speed", shaft line), ("temperature", part)
-Units = tuple[tuple[Unit, int], tuple[Unit, int]]  # unit and decimals, metric and US
 
 
 @dataclass(frozen=True, slots=True)
@@ -318,16 +308,13 @@ class Term:
 
     def number(self, system: System) -> float:
         """Return the number in the unit shown."""
-        unit = self.unit(system)
-        return (self.value - unit.offset) / unit.factor
+        return self.unit(system).number(self.value)
 
     def figures(self, system: System) -> tuple[str, str]:
         """Return figures and unit as they are shown."""
         if self.units is None:
             return text(self.value, self.quantity, system)
-        unit, decimals = self.units[system is System.US]
-        number = round(self.number(system), decimals)
-        return f"{'−' if number < 0 else ''}{abs(number):.{decimals}f}", unit.symbol
+        return text_in(self.value, *self.units[system is System.US])
 
     def shown(self, system: System) -> str:
         """Return number and unit as text."""
@@ -365,7 +352,7 @@ class Working:
         """Return the formula's result [SI], worked out in the units of a system from the terms."""
         shown = {term.letter: term.number(system) for term in self.terms}
         unit = self.result.unit(system)
-        return evaluate(self.tree(system), shown) * unit.factor + unit.offset
+        return unit.value(evaluate(self.tree(system), shown))
 
     def found(self, system: System) -> Term:
         """Return the result as the formula gives it."""

@@ -46,7 +46,7 @@ def columns(session: Session, system: units.System = units.System.METRIC) -> lis
 def _columns(rig: Rig, readings: Readings, system: units.System) -> Iterator[Column]:
     def shown(name: str, quantity: str, value: Callable[[Readings], float]) -> Column:
         unit = units.shown_unit(quantity, system)
-        return Column(f"{name} [{unit.symbol or '1'}]", lambda now: (value(now) - unit.offset) / unit.factor)
+        return Column(f"{name} [{unit.symbol or '1'}]", lambda now: unit.number(value(now)))
 
     for key, control in rig.controls().items():
         yield shown(key, control.quantity, _of("control", *key.split(".", 1)))

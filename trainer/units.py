@@ -11,33 +11,40 @@ import re
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from functools import lru_cache
 
 from trainer.errors import UnitError, nearest
 
 __all__ = [
-    "UNITS",
-    "System",
-    "Unit",
-    "named",
-    "quantity_of",
-    "quoted",
-    "read",
-    "shown_unit",
-    "symbol_of",
-    "symbols_of",
-    "text",
-    "trade_step",
-    "trade_value",
-    "with_a_point",
-]
+    "FAVOURED", "GRAVITY", "PLAIN", "UNITS", "System", "Unit", "Units", "named", "pair", "pretty", "quantity_of",
+    "quoted", "read", "shop_units", "shown_unit", "shown_with", "symbol_of", "symbols_of", "text", "text_in",
+    "trade_step", "trade_value", "unit", "with_a_point",
+]  # fmt: skip
 
+GRAVITY = 9.80665  # standard gravity [m/s2]
 _TURN = 2 * math.pi
 _INCH = 0.0254
+_FOOT = 12 * _INCH
 _POUND = 0.45359237
-_GRAVITY = 9.80665
-_LBF = _POUND * _GRAVITY
+_LBF = _POUND * GRAVITY
 _PSI = _LBF / _INCH**2
 _GALLON = 231 * _INCH**3
+_HORSEPOWER = 550 * _FOOT * _LBF
+_RANKINE = 5 / 9  # a degree Fahrenheit [K]
+_BTU = 4186.8 * _POUND * _RANKINE  # of the International Table [J]
+
+
+_OWN = {"fl oz": "fl oz", "cm3/min/bar": "cm³/(min·bar)", "in3/min/psi": "in³/(min·psi)"}
+
+
+@lru_cache(maxsize=256)
+def pretty(symbol: str) -> str:
+    """Return a unit's symbol as it is printed: "cm³/rev" for "cm3/rev", "°C" for "C"."""
+    if symbol in _OWN:
+        return _OWN[symbol]
+    symbol = re.sub(r"(?<=[mnts])([23])(?!\w)", lambda match: "²³"[int(match[1]) - 2], symbol)
+    symbol = re.sub(r"\b([CF])\b", r"°\1", symbol)
+    return re.sub(r"\bdeg\b", "°", re.sub(r"\bum\b", "µm", symbol)).replace(" ", "·")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +55,19 @@ class Unit:
     quantity: str
     factor: float
     offset: float = 0.0
+
+    @property
+    def pretty(self) -> str:
+        """Its symbol as it is printed, "" for a plain number: "cm³/rev"."""
+        return pretty(self.symbol)
+
+    def number(self, value: float) -> float:
+        """Return the number of a value [SI] in this unit."""
+        return (value - self.offset) / self.factor
+
+    def value(self, number: float) -> float:
+        """Return the value [SI] of a number in this unit."""
+        return number * self.factor + self.offset
 
 
 def _table() -> dict[str, Unit]:
@@ -61,18 +81,18 @@ def _table() -> dict[str, Unit]:
             "in3/rev": _INCH**3 / _TURN,
             "L/rev": 1e-3 / _TURN,
         },
-        "power": {"W": 1.0, "kW": 1e3, "hp": 550 * 12 * _INCH * _LBF},
-        "torque": {"N m": 1.0, "lbf ft": 12 * _INCH * _LBF, "lbf in": _INCH * _LBF},
+        "power": {"W": 1.0, "kW": 1e3, "hp": _HORSEPOWER},
+        "torque": {"N m": 1.0, "lbf ft": _FOOT * _LBF, "lbf in": _INCH * _LBF},
         "force": {"N": 1.0, "kN": 1e3, "lbf": _LBF},
         "shaft speed": {"rad/s": 1.0, "r/min": _TURN / 60},
-        "speed": {"m/s": 1.0, "mm/s": 1e-3, "in/s": _INCH, "ft/s": 12 * _INCH, "ft/min": 12 * _INCH / 60},
-        "length": {"m": 1.0, "cm": 1e-2, "mm": 1e-3, "um": 1e-6, "in": _INCH, "ft": 12 * _INCH},
+        "speed": {"m/s": 1.0, "mm/s": 1e-3, "in/s": _INCH, "ft/s": _FOOT, "ft/min": _FOOT / 60},
+        "length": {"m": 1.0, "cm": 1e-2, "mm": 1e-3, "um": 1e-6, "in": _INCH, "ft": _FOOT},
         "area": {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "in2": _INCH**2},
         "volume": {"m3": 1.0, "L": 1e-3, "cm3": 1e-6, "gal": _GALLON, "in3": _INCH**3},
         "mass": {"kg": 1.0, "t": 1e3, "g": 1e-3, "lb": _POUND},
         "inertia": {"kg m2": 1.0},
         "angle": {"rad": 1.0, "deg": math.pi / 180, "rev": _TURN},
-        "density": {"kg/m3": 1.0, "g/cm3": 1e3, "lb/ft3": _POUND / (12 * _INCH) ** 3},
+        "density": {"kg/m3": 1.0, "g/cm3": 1e3, "lb/ft3": _POUND / _FOOT**3},
         "viscosity": {"m2/s": 1.0, "mm2/s": 1e-6, "cSt": 1e-6},
         "dynamic viscosity": {"Pa s": 1.0, "mPa s": 1e-3, "cP": 1e-3},
         "energy": {"J": 1.0, "kJ": 1e3, "MJ": 1e6},
@@ -90,31 +110,43 @@ def _table() -> dict[str, Unit]:
         symbol: Unit(symbol, quantity, factor) for quantity, units in rows.items() for symbol, factor in units.items()
     }
     table["C"] = Unit("C", "temperature", 1.0)  # temperatures are degrees Celsius inside
-    table["F"] = Unit("F", "temperature", 5 / 9, -160 / 9)
+    table["F"] = Unit("F", "temperature", _RANKINE, -32 * _RANKINE)
     return table
 
 
 UNITS = _table()
+_PRINTED = {  # what no file is written in, but pages and workings are
+    unit.symbol: unit
+    for unit in (
+        Unit("mL", "volume", 1e-6), Unit("fl oz", "volume", _GALLON / 128),
+        Unit("L/h", "flow", 1e-3 / 3600), Unit("gal/h", "flow", _GALLON / 3600),
+        Unit("in3/min", "flow", _INCH**3 / 60),
+        Unit("in3/min/psi", "leakage", _INCH**3 / 60 / _PSI),
+        Unit("Wh", "energy", 3600.0), Unit("kWh", "energy", 3.6e6),
+        Unit("ft lbf", "energy", _FOOT * _LBF), Unit("Btu", "energy", _BTU),
+        Unit("g/kWh", "fuel per work", 1e-3 / 3.6e6), Unit("lb/hp h", "fuel per work", _POUND / (_HORSEPOWER * 3600)),
+        Unit("kN m", "torque", 1e3), Unit("deg/s", "shaft speed", math.pi / 180), Unit("kN/mm", "spring rate", 1e6),
+        Unit("ft/s2", "acceleration", _FOOT),
+        Unit("W/C", "heat transfer", 1.0), Unit("Btu/h F", "heat transfer", _BTU / _RANKINE / 3600),
+        Unit("kJ/C", "heat capacity", 1e3), Unit("Btu/F", "heat capacity", _BTU / _RANKINE),
+        Unit("kJ/kg K", "heat", 1e3), Unit("Btu/lb F", "heat", 4186.8),
+        Unit("C/min", "warming", 1 / 60), Unit("F/min", "warming", _RANKINE / 60),
+    )
+}  # fmt: skip
 _SPELLINGS = {
-    "°C": "C",
-    "°F": "F",
     "L/m": "L/min",
     "rpm": "r/min",
     "cc/rev": "cm3/rev",
-    "N·m": "N m",
     "Nm": "N m",
-    "µm": "um",
     "us gpm": "gpm",
     "l/min": "L/min",
     "l": "L",
     "lb in": "lbf in",
     "lb ft": "lbf ft",
-    "cm³/rev": "cm3/rev",
-    "cm³": "cm3",
-    "cm²": "cm2",
-    "mm²": "mm2",
     "kg m²": "kg m2",
+    "cm³/min/bar": "cm3/min/bar",
     "rev/min": "r/min",
+    **{unit.pretty: symbol for symbol, unit in UNITS.items()},
 }
 _FLOAT_DIGITS = 17  # a number with more of them is reckoned exactly: so every value can be written in every unit
 _NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*")
@@ -251,20 +283,42 @@ _SHOWN: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
     "viscosity": (("mm2/s", 0), ("mm2/s", 0)),
     "angle": (("deg", 0), ("deg", 0)),
 }
-_PRETTY = {
-    "cm3/rev": "cm³/rev",
-    "in3/rev": "in³/rev",
-    "N m": "N·m",
-    "lbf ft": "lbf·ft",
-    "cm2": "cm²",
-    "in2": "in²",
-    "C": "°C",
-    "F": "°F",
-    "kg/m3": "kg/m³",
-    "mm2/s": "mm²/s",
-    "lb/ft3": "lb/ft³",
-    "deg": "°",
-}
+_SHOP = {  # unit of a declaration -> units in which the shop writes it, metric and US
+    "bar": ("bar", "psi"), "MPa": ("MPa", "psi"), "Pa": ("bar", "psi"),
+    "L/min": ("L/min", "gpm"), "m3/s": ("L/min", "gpm"), "cm3/rev": ("cm3/rev", "in3/rev"),
+    "W": ("W", "hp"), "kW": ("kW", "hp"), "N m": ("N m", "lbf ft"),
+    "N": ("N", "lbf"), "kN": ("kN", "lbf"), "rad/s": ("r/min", "r/min"), "m/s": ("mm/s", "in/s"),
+    "mm": ("mm", "in"), "m": ("m", "ft"), "cm": ("mm", "in"),
+    "mm2": ("mm2", "in2"), "cm2": ("cm2", "in2"), "m2": ("cm2", "in2"),
+    "L": ("L", "gal"), "cm3": ("cm3", "in3"), "m3": ("L", "gal"),
+    "kg": ("kg", "lb"), "t": ("kg", "lb"), "C": ("C", "F"), "rad": ("deg", "deg"),
+    "N/m": ("N/mm", "lbf/in"), "N/mm": ("N/mm", "lbf/in"), "m3/s/Pa": ("cm3/min/bar", "cm3/min/bar"),
+}  # fmt: skip
+FAVOURED = {  # units in which a workshop writes a file, before those of the table
+    "pressure": ("bar", "MPa"), "flow": ("L/min",), "displacement": ("cm3/rev",), "power": ("kW", "W"),
+    "force": ("kN", "N"), "shaft speed": ("r/min",), "speed": ("mm/s",), "length": ("mm", "m"),
+    "area": ("mm2", "cm2"), "volume": ("L", "cm3"), "viscosity": ("mm2/s",), "angle": ("deg",),
+    "dynamic viscosity": ("mPa s",), "spring rate": ("N/mm",), "leakage": ("cm3/min/bar",),
+}  # fmt: skip
+Units = tuple[tuple[Unit, int], tuple[Unit, int]]  # unit and decimals, metric and US
+
+
+def unit(symbol: str) -> Unit:
+    """Return a unit by the symbol of this module, also one that is only printed. Raises KeyError."""
+    return UNITS.get(symbol) or _PRINTED[symbol]
+
+
+def pair(metric: str, decimals: int, us: str, us_decimals: int) -> Units:
+    """Return units and decimals of both systems from the symbols of this module. Raises KeyError."""
+    return (unit(metric), decimals), (unit(us), us_decimals)
+
+
+PLAIN = pair("", 3, "", 3)
+
+
+def shop_units(symbol: str) -> tuple[str, str]:
+    """Return the units, metric and US, in which the shop writes what a declaration gives in a unit."""
+    return _SHOP.get(symbol, (symbol, symbol))
 
 
 def shown_unit(quantity: str, system: System) -> Unit:
@@ -272,6 +326,14 @@ def shown_unit(quantity: str, system: System) -> Unit:
     if quantity not in _SHOWN:
         return UNITS[symbols_of(quantity)[0]]
     return UNITS[_SHOWN[quantity][system is System.US][0]]
+
+
+def shown_with(quantity: str, system: System, small: bool = False) -> tuple[Unit, int]:
+    """Return unit and decimals in which a quantity is shown; ``small`` rigs show powers in W."""
+    unit = shown_unit(quantity, system)
+    if small and unit.symbol == "kW":
+        return UNITS["W"], 1
+    return unit, _SHOWN[quantity][system is System.US][1] if quantity in _SHOWN else 3
 
 
 def trade_step(step: float, quantity: str, system: System) -> float:
@@ -304,11 +366,11 @@ def trade_value(value: float, quantity: str, system: System, inward: int = 0) ->
 
 def text(value: float, quantity: str, system: System, decimals: int | None = None) -> tuple[str, str]:
     """Return (figures, unit) as shown: ("96.0", "bar"); a minus sign is U+2212, never "-0"."""
-    unit = shown_unit(quantity, system)
-    if decimals is None:
-        decimals = _SHOWN[quantity][system is System.US][1] if quantity in _SHOWN else 3
-    number = round((value - unit.offset) / unit.factor, decimals)
-    figures = f"{abs(number):.{decimals}f}"
-    if number < 0:
-        figures = "−" + figures
-    return figures, _PRETTY.get(unit.symbol, unit.symbol)
+    unit, usual = shown_with(quantity, system)
+    return text_in(value, unit, usual if decimals is None else decimals)
+
+
+def text_in(value: float, unit: Unit, decimals: int) -> tuple[str, str]:
+    """Return (figures, unit) of a value [SI] as it is printed in one unit."""
+    number = round(unit.number(value), decimals)
+    return f"{'−' if number < 0 else ''}{abs(number):.{decimals}f}", unit.pretty

@@ -22,17 +22,6 @@ OIL = "oil"  # stands where a part's id stands
 _AIR = ("0.01 %", "20 %")  # limits of the oil's air
 _AIR_INDEX = ("1", "1.4")  # of how it is compressed: at the oil's temperature, without any heat given away
 _NUMBER = re.compile(r"\s*([+\-−]?(?:\d{1,12}[.,]?\d{0,12}|[.,]\d{1,12})(?:[eE][+\-−]?\d{1,2})?)\s*(\S.*)?")
-_SHOP = {  # unit of a declaration -> units in which the shop writes it, metric and US
-    "bar": ("bar", "psi"), "MPa": ("MPa", "psi"), "Pa": ("bar", "psi"),
-    "L/min": ("L/min", "gpm"), "m3/s": ("L/min", "gpm"), "cm3/rev": ("cm3/rev", "in3/rev"),
-    "W": ("W", "hp"), "kW": ("kW", "hp"), "N m": ("N m", "lbf ft"),
-    "N": ("N", "lbf"), "kN": ("kN", "lbf"), "rad/s": ("r/min", "r/min"), "m/s": ("mm/s", "in/s"),
-    "mm": ("mm", "in"), "m": ("m", "ft"), "cm": ("mm", "in"),
-    "mm2": ("mm2", "in2"), "cm2": ("cm2", "in2"), "m2": ("cm2", "in2"),
-    "L": ("L", "gal"), "cm3": ("cm3", "in3"), "m3": ("L", "gal"),
-    "kg": ("kg", "lb"), "t": ("kg", "lb"), "C": ("C", "F"), "rad": ("deg", "deg"),
-    "N/m": ("N/mm", "lbf/in"), "N/mm": ("N/mm", "lbf/in"), "m3/s/Pa": ("cm3/min/bar", "cm3/min/bar"),
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,15 +63,13 @@ class Adjustable:
 
     def unit(self, system: System) -> str:
         """Return its unit as it is printed, "" for words and plain numbers."""
-        return _pretty(self.units[system is System.US])
+        return units.pretty(self.units[system is System.US])
 
     def figures(self, value: Value, system: System) -> str:
         """Return a value without its unit, to four significant figures."""
         if isinstance(value, str):
             return value
-        symbol = self.units[system is System.US]
-        unit = UNITS[symbol]
-        return _figures((value - unit.offset) / unit.factor)
+        return _figures(units.unit(self.units[system is System.US]).number(value))
 
     def shown(self, value: Value, system: System) -> str:
         """Return a value with its unit, such as "180 bar"."""
@@ -117,8 +104,8 @@ class Adjustable:
         number = match[1].replace(",", ".").replace("−", "-")
         symbol = (match[2] or "").strip()
         own = self.units[system is System.US]
-        if not symbol or symbol.lower() in (own.lower(), _pretty(own).lower()):
-            value = float(number) * UNITS[own].factor + UNITS[own].offset
+        if not symbol or symbol.lower() in (own.lower(), units.pretty(own).lower()):
+            value = units.unit(own).value(float(number))
         else:
             try:
                 value = units.read(f"{number} {symbol}", self.quantity)
@@ -159,17 +146,10 @@ def _figures(number: float) -> str:
     return f"−{figures}" if number < 0 else figures
 
 
-def _pretty(symbol: str) -> str:
-    if symbol in ("C", "F", "deg"):
-        return {"C": "°C", "F": "°F", "deg": "°"}[symbol]
-    powers = re.sub(r"(?<=m|n)([23])(?![\w])", lambda match: "²³"[int(match[1]) - 2], symbol)
-    return powers.replace(" ", "·")
-
-
 def _symbols(written: str) -> tuple[str, str]:
     symbol = re.sub(r"^\s*[-+]?[\d.]+(?:[eE][-+]?\d+)?\s*", "", written).strip()
     symbol = symbol if symbol in UNITS else ""
-    return _SHOP.get(symbol, (symbol, symbol))
+    return units.shop_units(symbol)
 
 
 def part_title(rig: Rig, part: str) -> str:

@@ -103,18 +103,14 @@ class Ground:
     @property
     def unit(self) -> tuple[float, str]:
         """The shown unit: its factor and how it is printed."""
-        unit, pretty = units.shown_unit(self.quantity, self.system), units.text(0.0, self.quantity, self.system)[1]
-        if self.small and unit.symbol == "kW":
-            return 1.0, "W"
-        return unit.factor, pretty
+        unit, _ = units.shown_with(self.quantity, self.system, self.small)
+        return unit.factor, unit.pretty
 
     @property
     def least_high(self) -> float:
         """The greatest value [SI] that the shortest axis shows."""
-        factor, unit = self.unit
-        figures, own = units.text(0.0, self.quantity, self.system)
-        decimals = len(figures.partition(".")[2]) if unit == own else 1
-        return _LEAST_STEPS * factor * 10.0**-decimals
+        unit, decimals = units.shown_with(self.quantity, self.system, self.small)
+        return _LEAST_STEPS * unit.factor * 10.0**-decimals
 
     def marks(self) -> list[float]:
         """Return the marks of the value axis [SI], 0 first, the last one at or above the greatest value.

@@ -23,7 +23,6 @@ __all__ = ["Line", "Sheet", "amounts", "fewer", "number", "row_at", "rows_in", "
 _TEXT = 15.4
 _LETTER, _DIGIT = 0.47, 0.52  # mean widths of a letter and of a figure, in heights
 _BETWEEN = 0.4  # least gap between two columns, in heights
-_LITRE, _CUBIC_INCH = 1e-3, 0.0254**3
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,19 +54,20 @@ def scaled(total: float, quantity: str, system: System, small: bool = False) -> 
     size = abs(total)
     if quantity == "energy":
         if size < 1e3:
-            return 1.0, "J", 1 if size < 100.0 else 0
-        if size < 1e6:
-            return 1e3, "kJ", 2 if size < 1e5 else 1
-        return 1e6, "MJ", 3 if size < 1e8 else 1
-    if quantity == "volume":
-        if system is System.METRIC:
-            return (1e-6, "mL", 0) if size < 0.2 * _LITRE else (_LITRE, "L", 2 if size < 0.1 else 1)
-        gallon = units.UNITS["gal"].factor
-        return (_CUBIC_INCH, "in³", 1) if size < 0.05 * gallon else (gallon, "gal", 3 if size < 10 * gallon else 2)
-    figures, symbol = units.text(0.0, quantity, system)
-    if small and symbol == "kW":
-        return 1.0, "W", 1
-    return units.shown_unit(quantity, system).factor, symbol, len(figures.partition(".")[2])
+            found = units.unit("J"), 1 if size < 100.0 else 0
+        elif size < 1e6:
+            found = units.unit("kJ"), 2 if size < 1e5 else 1
+        else:
+            found = units.unit("MJ"), 3 if size < 1e8 else 1
+    elif quantity == "volume" and system is System.METRIC:
+        found = (units.unit("mL"), 0) if size < 0.2e-3 else (units.unit("L"), 2 if size < 0.1 else 1)
+    elif quantity == "volume":
+        gallon = units.unit("gal")
+        few = size < 0.05 * gallon.factor
+        found = (units.unit("in3"), 1) if few else (gallon, 3 if size < 10 * gallon.factor else 2)
+    else:
+        found = units.shown_with(quantity, system, small)
+    return found[0].factor, found[0].pretty, found[1]
 
 
 def number(value: float, decimals: int) -> str:

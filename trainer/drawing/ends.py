@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from trainer import units
@@ -133,9 +132,10 @@ class ShaftEnd:
         way = "left" if speed > 0 else "right"
         x, y, size = self.motor.x + 8, self.motor.y - 63, theme.label
         words: list[Shape] = [Words(x, y - 1.15 * size, f"Torque {torque}", size, "ink", 600)]
+        turns, unit = units.text_in(abs(speed), units.unit("deg/s"), 0)
         if covered:
-            return [*words, *covered_figure(x, y, f"°/s {way}", theme, "left")]
-        return [*words, Words(x, y, f"{abs(math.degrees(speed)):.0f} °/s {way}", size, "accent", 600)]
+            return [*words, *covered_figure(x, y, f"{unit} {way}", theme, "left")]
+        return [*words, Words(x, y, f"{turns} {unit} {way}", size, "accent", 600)]
 
 
 def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:

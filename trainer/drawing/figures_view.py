@@ -160,7 +160,7 @@ class FiguresView:
         (x, y, align), theme = at, self.theme
         line = self._line_of[of]
         if line in hidden:
-            return covered_figure(x, y, units.text(0.0, "pressure", system)[1], theme, align, before)
+            return covered_figure(x, y, units.shown_unit("pressure", system).pretty, theme, align, before)
         text = " ".join(figures(live.pressure(line), "pressure", system, self.fine))
         return [Words(x, y, f"{before}  {text}" if before else text, theme.label, "ink", weight, align)]
 

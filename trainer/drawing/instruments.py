@@ -57,7 +57,7 @@ def scale_of(range_: float, quantity: str, system: System) -> DialScale:
     Four to six round intervals with the least end, even numbers first; the figure shows three digits.
     """
     unit = units.shown_unit(quantity, system)
-    wanted = max((range_ - unit.offset) / unit.factor, _SHORTEST)
+    wanted = max(unit.number(range_), _SHORTEST)
     power = math.floor(math.log10(wanted))
     found = []
     for tens in (10.0 ** (power - 1), 10.0**power):
@@ -68,7 +68,7 @@ def scale_of(range_: float, quantity: str, system: System) -> DialScale:
     end, _, _, step, tens = min(found)
     major = round(step * tens, 9)
     decimals = min(max(2 - math.floor(math.log10(end * 0.999)), 0), 3)
-    return DialScale(end, major, major / _MINORS[step], decimals, units.text(0.0, quantity, system)[1])
+    return DialScale(end, major, major / _MINORS[step], decimals, units.shown_unit(quantity, system).pretty)
 
 
 def broken(words: str, room: float, size: float) -> list[str]:
@@ -153,7 +153,7 @@ class Dial:
     def end(self) -> float:
         """The end of its scale [SI]."""
         unit = units.shown_unit(self.quantity, self.system)
-        return self.scale.end * unit.factor + unit.offset
+        return unit.value(self.scale.end)
 
     @property
     def height(self) -> float:
@@ -168,13 +168,13 @@ class Dial:
     def share(self, value: float) -> float:
         """Return where a value [SI] stands on the scale, 0 to 1; outside, a needle rests on its stops."""
         unit = units.shown_unit(self.quantity, self.system)
-        return min(max((value - unit.offset) / unit.factor / self.scale.end, -0.02), 1.03)
+        return min(max(unit.number(value) / self.scale.end, -0.02), 1.03)
 
     def figures(self, value: float) -> str:
         """Return the figures of a value [SI]; beyond the ends of the scale it says so."""
         scale = self.scale
         unit = units.shown_unit(self.quantity, self.system)
-        shown = (value - unit.offset) / unit.factor
+        shown = unit.number(value)
         if shown > scale.end * 1.02:
             return f"> {scale.end:.{scale.decimals}f}"
         if shown < -0.0199 * scale.end and self.quantity != "temperature":

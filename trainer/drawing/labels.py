@@ -33,8 +33,8 @@ def _short(value: float, quantity: str, system: System) -> str:
     for decimals in range(4):
         text, unit = units.text(value, quantity, system, decimals)
         exact = units.shown_unit(quantity, system)
-        shown = round((value - exact.offset) / exact.factor, decimals)
-        if abs(shown * exact.factor + exact.offset - value) <= 4e-3 * abs(value) + 1e-15:
+        shown = round(exact.number(value), decimals)
+        if abs(exact.value(shown) - value) <= 4e-3 * abs(value) + 1e-15:
             break
     return f"{text} {unit}"
 

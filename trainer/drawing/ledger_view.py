@@ -87,11 +87,8 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
     ``small`` prints powers in W instead of kW (a hand-cranked rig). Of more than ``rows`` entries the
     smallest are printed as one.
     """
-    symbol = units.shown_unit(ledger.quantity, system).symbol
-    unit, pretty = units.UNITS[symbol], units.text(0.0, ledger.quantity, system)[1]
-    decimals = len(units.text(0.0, ledger.quantity, system)[0].partition(".")[2])
-    if small and symbol == "kW":
-        unit, pretty, decimals = units.UNITS["W"], "W", 1
+    unit, decimals = units.shown_with(ledger.quantity, system, small)
+    pretty = unit.pretty
     step = unit.factor / 10**decimals
     entries = [(entry.shown, entry.value, entry.style) for entry in ledger.entries]
     if len(entries) > rows:

@@ -13,10 +13,11 @@ from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.theme import THEMES, Theme
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
-from trainer.units import System, text
+from trainer.units import System, pair, pretty, text, text_in
 
 __all__ = ["MachineView"]
 
+_FAR = pair("m", 2, "ft", 1)
 _FIGURES = 1.0  # of the loads on the feet, from the middle [m]
 
 
@@ -141,14 +142,12 @@ class MachineView:
 
     def _numbers(self, pose: Pose, system: System) -> list[Shape]:
         """Return the columns of numbers: name, figure and unit in a row each."""
-        length = ("m", 1.0, 2) if system is System.METRIC else ("ft", 0.3048, 1)
 
         def far(value: float) -> tuple[str, str]:
-            shown = round(value / length[1], length[2])
-            return f"{'−' if shown < 0 else ''}{abs(shown):.{length[2]}f}", length[0]
+            return text_in(value, *_FAR[system is System.US])
 
         def angle(value: float) -> tuple[str, str]:
-            return f"{abs(math.degrees(value)):.0f}", "°"
+            return text(abs(value), "angle", system)
 
         way = "" if abs(pose.slew) < math.radians(0.5) else (" left" if pose.slew > 0 else " right")
         rows = [
@@ -160,7 +159,7 @@ class MachineView:
         ]
         if self.trailer:
             roll = math.degrees(pose.roll)
-            rows.append(("lean", f"{abs(roll):.1f}", "°"))
+            rows.append(("lean", f"{abs(roll):.1f}", pretty("deg")))
         views, size = self._arranged, self.theme.label
         each = -(-len(rows) // len(views.numbers))
         shapes: list[Shape] = []

@@ -88,7 +88,7 @@ def reading(
         return [Words(x, y, name, theme.label, "ink", 600, align)]
     quantity = {"flow meter": "flow", "tachometer": "shaft speed"}.get(kind, "temperature")
     if covered:
-        return covered_figure(x, y, units.text(0.0, quantity, system)[1], theme, align, name)
+        return covered_figure(x, y, units.shown_unit(quantity, system).pretty, theme, align, name)
     value = _truth(meter, live) if read is None else read
     text = " ".join(figures(abs(value) if kind == "flow meter" else value, quantity, system))
     return [Words(x, y, f"{name}  {text}", theme.label, "ink", 600, align)]

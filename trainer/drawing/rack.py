@@ -171,7 +171,7 @@ class Ruled:
     @property
     def unit(self) -> str:
         """The unit as it is printed."""
-        return units.text(0.0, self.quantity, self.system)[1]
+        return units.shown_unit(self.quantity, self.system).pretty
 
     def _factor(self) -> float:
         return units.shown_unit(self.quantity, self.system).factor

@@ -15,14 +15,13 @@ from dataclasses import dataclass
 from trainer.engine.network import Network
 from trainer.parts.drives import DieselEngine, InductionMotor
 from trainer.parts.supply import HandCrank, SteadyDrive
-from trainer.units import UNITS, System, text
+from trainer.units import System, text, text_in, unit
 
 __all__ = ["FUEL_DENSITY", "HEAT_VALUE", "INDICATED", "Consumption", "Mover", "consumption_of", "movers"]
 
 INDICATED = 0.375  # share of the fuel's heat that becomes work inside the engine
 HEAT_VALUE = 42.8e6  # of diesel fuel, lower [J/kg]: handbook value, from memory
 FUEL_DENSITY = 835.0  # of diesel fuel at 15 C [kg/m3]: within the 820 … 845 of EN 590
-_OUNCE = UNITS["gal"].factor / 128  # a fluid ounce [m3]
 _KINDS: dict[type, str] = {
     DieselEngine: "diesel",
     HandCrank: "hand",
@@ -97,30 +96,25 @@ class Consumption:
     def short(self, system: System, count: int = 1) -> tuple[str, str]:
         """Return what one of ``count`` cycles used as (figures, unit): mL of fuel, percent of steady power, Wh."""
         if self.mover.kind == "diesel":
-            fuel = self.fuel / count
-            return (f"{fuel / _OUNCE:.3f}", "fl oz") if system is System.US else (f"{fuel * 1e6:.1f}", "mL")
+            return _fuel(self.fuel / count, system, math.inf)
         if self.mover.kind == "hand":
             return f"{100 * self.share:.0f}", "%"
-        return f"{self.work / count / 3600:.2f}", "Wh"
+        return text_in(self.work / count, unit("Wh"), 2)
 
     def told(self, system: System) -> list[tuple[str, str]]:
         """Return what is printed of it: (words, figures with unit)."""
         if self.mover.kind == "hand":
             return [
-                (
-                    "Effort of the arms",
-                    f"{self.work / 1e3:.2f} kJ" if abs(self.work) >= 1e3 else f"{self.work:.0f} J",
-                ),
+                ("Effort of the arms", _in(self.work, "kJ", 2) if abs(self.work) >= 1e3 else _in(self.work, "J", 0)),
                 ("Mean power of the person", f"{self.mean_power:.0f} W"),
                 (f"Of the steady {self.steady:.0f} W", f"{100 * self.share:.0f} %"),
                 ("Turns of the crank", f"{self.turns:.1f}"),
             ]
         if self.mover.kind in ("electric", "ideal"):
-            kilo = abs(self.work) >= 3.6e6
-            figure, unit = (self.work / 3.6e6, "kWh") if kilo else (self.work / 3600, "Wh")
+            kilo = abs(self.work) >= unit("kWh").factor
             words = "Electricity" if self.mover.kind == "electric" else "Electricity, motor without losses"
             power = " ".join(text(self.mean_power, "power", system, 2))
-            return [(words, f"{figure:.2f} {unit}"), ("Mean power", power)]
+            return [(words, _in(self.work, "kWh" if kilo else "Wh", 2)), ("Mean power", power)]
         return [
             ("Fuel", " ".join(_fuel(self.fuel, system))),
             ("Fuel rate", _rate(self.fuel / self.seconds if self.seconds > 0 else 0.0, system)),
@@ -135,22 +129,22 @@ def consumption_of(
     return Consumption(mover, seconds, work, angle / (2 * math.pi), burnt, steady if mover.kind == "hand" else 0.0)
 
 
-def _fuel(volume: float, system: System) -> tuple[str, str]:
+def _in(value: float, symbol: str, decimals: int) -> str:
+    return " ".join(text_in(value, unit(symbol), decimals))
+
+
+def _fuel(volume: float, system: System, large: float = 1e-3) -> tuple[str, str]:
+    """Return fuel as it is printed; from ``large`` on [m3] in litres."""
     if system is System.US:
-        return f"{volume / _OUNCE:.3f}", "fl oz"
-    millilitres = volume * 1e6
-    return (f"{millilitres:.1f}", "mL") if millilitres < 1000 else (f"{millilitres / 1000:.2f}", "L")
+        return text_in(volume, unit("fl oz"), 3)
+    return text_in(volume, unit("mL"), 1) if volume < large else text_in(volume, unit("L"), 2)
 
 
 def _rate(flow: float, system: System) -> str:
-    if system is System.US:
-        return f"{flow * 3600 / UNITS['gal'].factor:.2f} gal/h"
-    return f"{flow * 3600 / 1e-3:.2f} L/h"
+    return _in(flow, "gal/h" if system is System.US else "L/h", 2)
 
 
 def _specific(specific: float, system: System) -> str:
     if not math.isfinite(specific):
         return "–"
-    if system is System.US:
-        return f"{specific * UNITS['hp'].factor * 3600 / UNITS['lb'].factor:.2f} lb/hp·h"
-    return f"{specific * 3.6e9:.0f} g/kWh"
+    return _in(specific, "lb/hp h", 2) if system is System.US else _in(specific, "g/kWh", 0)

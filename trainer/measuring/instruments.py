@@ -193,7 +193,7 @@ def division(range_: float, quantity: str, system: System = System.METRIC) -> fl
     EN 837-1.
     """
     unit = units.shown_unit(quantity, system)
-    end = (range_ - unit.offset) / unit.factor
+    end = unit.number(range_)
     tens = 10.0 ** math.floor(math.log10(end / _MOST_DIVISIONS))
     step = next(step for step in (1, 2, 5, 10, 20) if end / (step * tens) <= _MOST_DIVISIONS * (1 + 1e-9))
     return step * tens * unit.factor

@@ -7,10 +7,10 @@ import math
 import casadi as ca
 
 from trainer.parts.laws import check, quadratic_root, smooth_abs
-from trainer.parts.loads import GRAVITY
 from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.pipe_law import pipe_flow
 from trainer.parts.roles import Conduit
+from trainer.units import GRAVITY
 
 __all__ = ["Cooler", "Hose", "ReturnFilter"]
 

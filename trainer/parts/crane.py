@@ -5,10 +5,10 @@ from __future__ import annotations
 import casadi as ca
 
 from trainer.parts.laws import bristle, contact, pos, pos_energy, ramp
-from trainer.parts.loads import GRAVITY
 from trainer.parts.mechanics import mechanism, pin_distance
 from trainer.parts.part import At, Control, Expr, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Load
+from trainer.units import GRAVITY
 
 __all__ = ["BOOM_PINS", "STICK_PINS", "Crane", "Grapple"]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import casadi as ca
 
 from trainer.parts.laws import contact, pos, pos_energy
-from trainer.parts.loads import GRAVITY
 from trainer.parts.mechanics import lagrange
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Load
+from trainer.units import GRAVITY
 
 __all__ = ["Trailer"]
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from trainer.parts.laws import contact
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Load
+from trainer.units import GRAVITY
 
 __all__ = ["ConstantForce", "Wall", "Weight"]
 
-GRAVITY = 9.80665  # standard gravity [m/s2]
 ROD = Kind.ROD
 
 

@@ -202,13 +202,11 @@ def _columns(names: list[str], faults: Faults) -> list[tuple[str, units.Unit, bo
             continue
         name, symbol = match[1].strip(), match[2].strip() or "1"
         try:
-            quantity = units.quantity_of(f"1 {symbol}")
+            unit = units.named(symbol)
         except UnitError as error:
             faults.add("bad column", where, error.problem, error.remedy or "Write a unit that is known, such as [%].")
             continue
-        zero, one = (units.read(f"{number} {symbol}", quantity) for number in (0, 1))
-        unit = units.Unit(symbol, quantity, one - zero, zero)
-        if k == 0 and (quantity != "time" or name.lower() != "time"):
+        if k == 0 and (unit.quantity != "time" or name.lower() != "time"):
             faults.add("bad column", where, f"{quoted(written.strip())} is not the time.", "Begin with time [s].")
         if name in [known for known, _, _ in columns]:
             faults.add("duplicate column", where, f"{quoted(name)} stands there twice.", "Keep one.")
@@ -218,7 +216,7 @@ def _columns(names: list[str], faults: Faults) -> list[tuple[str, units.Unit, bo
 
 def _number(cell: str, unit: units.Unit, where: str, faults: Faults) -> float | None:
     try:
-        return units.read(cell.strip(), "ratio") * unit.factor + unit.offset
+        return unit.value(units.read(cell.strip(), "ratio"))
     except UnitError:
         faults.add(
             "bad number",

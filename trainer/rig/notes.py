@@ -110,7 +110,7 @@ def _number(written: Any, declared: State | Control, where: str, faults: Faults)
     )
     if not low <= value <= high:
         unit = units.shown_unit(declared.quantity, units.System.METRIC)
-        ends = [f"{(end - unit.offset) / unit.factor:.6g} {unit.symbol}".strip() for end in (low, high)]
+        ends = [f"{unit.number(end):.6g} {unit.symbol}".strip() for end in (low, high)]
         faults.add(
             "out of range",
             where,

@@ -24,12 +24,6 @@ __all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written"
 
 _MOST_DIGITS = 40  # of a number; far more than any needs
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
-_FAVOURED = {  # units a workshop would write, before those of the table
-    "pressure": ("bar", "MPa"), "flow": ("L/min",), "displacement": ("cm3/rev",), "power": ("kW", "W"),
-    "force": ("kN", "N"), "shaft speed": ("r/min",), "speed": ("mm/s",), "length": ("mm", "m"),
-    "area": ("mm2", "cm2"), "volume": ("L", "cm3"), "viscosity": ("mm2/s",), "angle": ("deg",),
-    "dynamic viscosity": ("mPa s",), "spring rate": ("N/mm",), "leakage": ("cm3/min/bar",),
-}  # fmt: skip
 _OIL_QUANTITIES = {
     "temperature": "temperature", "air": "ratio", "density": "density", "viscosity": "viscosity",
     "stiffness": "pressure", "stiffening": "ratio", "air_index": "ratio",
@@ -42,13 +36,13 @@ def written(value: float, quantity: str) -> str:
     if quantity == "ratio":
         symbols: tuple[str, ...] = ("%", "") if abs(value) <= 1 else ("",)
     else:
-        symbols = (*_FAVOURED.get(quantity, ()), *units.symbols_of(quantity))
-    favoured = len(_FAVOURED.get(quantity, symbols))
+        symbols = (*units.FAVOURED.get(quantity, ()), *units.symbols_of(quantity))
+    favoured = len(units.FAVOURED.get(quantity, symbols))
     for digits in (4, 7, 10, 13, 16):
         exact = []
         for place, symbol in enumerate(symbols):
-            unit = units.UNITS[symbol] if symbol else units.Unit("", "ratio", 1.0)
-            number = (value - unit.offset) / unit.factor
+            unit = units.UNITS[symbol]
+            number = unit.number(value)
             figures = f"{number:.{digits}g}"
             if units.read(f"{figures} {symbol}", quantity) == value:
                 text = f"{_plain(figures)} {symbol}".strip()

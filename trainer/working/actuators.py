@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from trainer.formula import Term, Working
 from trainer.rig.rig import Fitted
-from trainer.working.sheet import LEAK, PERCENT, TRICKLE, Sheet, pair, summed
+from trainer.units import pair
+from trainer.working.sheet import LEAK, PERCENT, TRICKLE, Sheet, summed
 
 __all__ = ["areas", "cap_pressure", "cylinder", "hydraulic_motor", "motor_pressure", "rod_force", "rod_pressure"]
 

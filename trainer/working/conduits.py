@@ -9,9 +9,9 @@ from dataclasses import replace
 from trainer.formula import Term, Working
 from trainer.parts.pipe_law import LAMINAR, ROUGHEST, TURBULENT
 from trainer.rig.rig import Fitted
-from trainer.units import Unit
+from trainer.units import PLAIN, pair
 from trainer.working.balances import through
-from trainer.working.sheet import BTU, EDGE, PERCENT, PLAIN, VELOCITY, Sheet, pair
+from trainer.working.sheet import EDGE, PERCENT, VELOCITY, Sheet
 from trainer.working.valves import edge, heat
 
 __all__ = ["cooler", "filter_", "hose", "velocity"]
@@ -19,7 +19,7 @@ __all__ = ["cooler", "filter_", "hose", "velocity"]
 _BORE = pair("mm", 1, "in", 3)
 _LONG = pair("m", 2, "ft", 2)
 _ROUND = 1.07  # Kármán numbers so near the ends of a law belong to its rounded end
-_RATE = pair(Unit("", "ratio", 1.0), 0, Unit("", "ratio", 1.0), 0)
+_RATE = pair("", 0, "", 0)
 
 
 def velocity(at: Sheet, name: str, flow: Term, bore: float, where: str, note: str = "") -> Working:
@@ -69,7 +69,7 @@ def _pipe_drop(at: Sheet, id_: str, drop: Term, v: Term, size: Term, reynolds: T
         law = "laminar: 64 / Re"
     else:
         law = "turbulent, after Colebrook" if number > TURBULENT * _ROUND else "between laminar and turbulent"
-    factor = at.term("λ", friction, "ratio", law, v.refers_to, pair(Unit("", "ratio", 1), 4, Unit("", "ratio", 1), 4))
+    factor = at.term("λ", friction, "ratio", law, v.refers_to, pair("", 4, "", 4))
     terms: tuple[Term, ...] = (factor, length, size)
     if fittings.value > 0:
         terms = (*terms, fittings)
@@ -159,7 +159,7 @@ def cooler(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     passes = abs(now["passes", id_, "through"])
     rated = at.number("qr", id_, "rated_flow", "rated flow")
     share = math.hypot(passes, 1e-3 * rated.value) / rated.value
-    cooling = pair(Unit("W/°C", "heat transfer", 1.0), 1, Unit("Btu/h·°F", "heat transfer", BTU * 9 / 5 / 3600), 1)
+    cooling = pair("W/C", 1, "Btu/h F", 1)
     shed = at.power("Pc", now.value(id_, "heat to the air"), "to the air")
     thousand = "" if at.fine else " / 1000"
     yield Working(

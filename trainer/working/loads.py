@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from trainer.formula import Term, Working
 from trainer.parts.laws import pos
-from trainer.parts.loads import GRAVITY
 from trainer.parts.roles import Actuator
 from trainer.rig.rig import Fitted
-from trainer.units import Unit
-from trainer.working.sheet import MOMENT, PERCENT, PLAIN, Sheet, balance, pair
+from trainer.units import GRAVITY, PLAIN, pair
+from trainer.working.sheet import MOMENT, PERCENT, Sheet, balance
 
 __all__ = ["constant_force", "crane", "grapple", "trailer", "wall", "weight"]
 
@@ -52,7 +51,7 @@ def weight(at: Sheet, fitted: Fitted) -> Iterator[Working]:
                              for other, index, at_rest in _others(at, id_))  # fmt: skip
     whole = at.term("m", moved, "mass", "load, piston and rod", (), pair("kg", 1, "lb", 1))
     rate = at.term("a", abs(gained), "acceleration", "gained a second", (), pair(
-        Unit("m/s²", "acceleration", 1.0), 3, Unit("ft/s²", "acceleration", 0.3048), 3))  # fmt: skip
+        "m/s2", 3, "ft/s2", 3))  # fmt: skip
     surplus = at.term("Fa", abs(given - force), "force", "what the rod gives beyond the weight"
                       if given >= force else "what the rod gives less than the weight")  # fmt: skip
     faster = (given >= force) == (now.speed(at.line(id_, "rod")) >= 0)
@@ -88,7 +87,7 @@ def wall(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     speed = now.speed(at.line(id_, "rod"))
     pressed = at.term("y", float(pos(depth, 1e-4)), "length", "pressed in", (), pair("mm", 3, "in", 4))
     shock = float(pos(1 + now.parameter(id_, "damping") * speed, 0.05))
-    rate = pair(Unit("kN/mm", "spring rate", 1e6), 2, "lbf/in", 0)
+    rate = pair("kN/mm", 2, "lbf/in", 0)
     terms = (
         at.number("c", id_, "rate", "stiffness", rate), pressed,
         at.term("k", shock, "ratio", "1, more while it is hit", (), PLAIN),

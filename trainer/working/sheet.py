@@ -6,59 +6,35 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from trainer.engine.readings import Readings
-from trainer.formula import Tell, Term, Units, Working
+from trainer.formula import WATER, Tell, Term, Working
 from trainer.parts import oil as oil_law
 from trainer.parts.oil import Properties
 from trainer.parts.part import Parameter
 from trainer.parts.roles import Tank
 from trainer.rig.names import line_words
 from trainer.rig.rig import Rig
-from trainer.units import UNITS, Unit
+from trainer.units import PLAIN, Units, pair
 
 __all__ = [
-    "BTU", "DROP", "EDGE", "LEAK", "MOMENT", "PERCENT", "PLAIN", "SLOW", "TRICKLE", "VELOCITY", "VISCOUS",
-    "Sheet", "balance", "pair", "summed",
+    "DROP", "EDGE", "LEAK", "MOMENT", "PERCENT", "SLOW", "TRICKLE", "VELOCITY", "VISCOUS",
+    "Sheet", "balance", "summed",
 ]  # fmt: skip
 
-_PRETTY = {
-    "mm2": "mm²",
-    "cm2": "cm²", "in2": "in²", "cm3/min": "cm³/min", "N m": "N·m", "lbf ft": "lbf·ft", "um": "µm", "mPa s": "mPa·s",
-    "lb/ft3": "lb/ft³", "kg/m3": "kg/m³", "mm2/s": "mm²/s", "C": "°C", "F": "°F", "N/mm": "N/mm",
-}  # fmt: skip
 _WARMED = (
     "100 bar (1450 psi) that drive nothing warm the oil by about 6 °C (11 °F). A part's skin, and a thermometer on "
     "it, get there within about a minute."
 )
 _LITTLE = 5e-3 / 60  # pumps that move less make a small rig, whose numbers need more decimals [m3/s]
 
-
-def pair(metric: str | Unit, decimals: int, us: str | Unit, us_decimals: int) -> Units:
-    """Return units and decimals for both systems, from symbols of ``units`` or units made for a purpose."""
-
-    def made(one: str | Unit) -> Unit:
-        if isinstance(one, Unit):
-            return one
-        known = UNITS[one]
-        return Unit(_PRETTY.get(one, one), known.quantity, known.factor, known.offset)
-
-    return (made(metric), decimals), (made(us), us_decimals)
-
-
-BTU = 1055.05585262  # International Table [J]
-_INCH = 0.0254
-LEAK = pair(
-    Unit("cm³/(min·bar)", "leakage", 1e-6 / 60 / 1e5), 3,
-    Unit("in³/(min·psi)", "leakage", _INCH**3 / 60 / UNITS["psi"].factor), 5,
-)  # fmt: skip
+LEAK = pair("cm3/min/bar", 3, "in3/min/psi", 5)
 DROP = pair("bar", 2, "psi", 1)
 EDGE = pair("mm2", 2, "in2", 5)
 VELOCITY = pair("m/s", 2, "ft/s", 2)
 VISCOUS = pair("mPa s", 1, "cP", 1)
-TRICKLE = pair("cm3/min", 1, Unit("in³/min", "flow", _INCH**3 / 60), 2)
-MOMENT = pair(Unit("kN·m", "torque", 1e3), 2, "lbf ft", 0)
-SLOW = pair(Unit("°/s", "shaft speed", UNITS["deg"].factor), 1, Unit("°/s", "shaft speed", UNITS["deg"].factor), 1)
+TRICKLE = pair("cm3/min", 1, "in3/min", 2)
+MOMENT = pair("kN m", 2, "lbf ft", 0)
+SLOW = pair("deg/s", 1, "deg/s", 1)
 PERCENT = pair("%", 1, "%", 1)
-PLAIN = pair(Unit("", "ratio", 1.0), 3, Unit("", "ratio", 1.0), 3)
 _FINE: dict[str, Units] = {
     "pressure": pair("bar", 2, "psi", 1),
     "drop": pair("bar", 3, "psi", 2),
@@ -70,7 +46,6 @@ _FINE: dict[str, Units] = {
     "shaft speed": pair("r/min", 1, "r/min", 1),
 }
 _USUAL: dict[str, Units] = {"drop": DROP, "temperature": pair("C", 1, "F", 1), "area": pair("cm2", 2, "in2", 3)}
-_USUAL["area"] = pair(Unit("cm²", "area", 1e-4), 2, "in2", 3)
 
 
 class Sheet:
@@ -145,8 +120,7 @@ class Sheet:
 
     def gravity(self) -> Term:
         """Return the specific gravity of the oil, as US books refer it."""
-        water = 62.4 * UNITS["lb/ft3"].factor
-        return self.term("SG", self.oil.density / water, "ratio", "the oil against water", (), PLAIN)
+        return self.term("SG", self.oil.density / WATER, "ratio", "the oil against water", (), PLAIN)
 
     def viscosity(self) -> Term:
         """Return the dynamic viscosity of the oil."""
@@ -237,14 +211,12 @@ class Sheet:
         if flow < max(1e-7, 0.1 * self.moves):
             return None
         heat = now.heat(part)
-        capacity = Unit("kJ/kg·K", "heat", 1e3), 3
         terms = (
             self.term("θ0", now.temperature, "temperature", "oil that comes", (("temperature", self.tank),)),
             self.power("P", heat, f"heat at {part}", tuple(("pressure", self.line(part, node)) for node in nodes)),
             self.density(),
             self.term("q", flow, "flow", f"through {part}", tuple(("flow", f"{part}.{node}") for node in nodes)),
-            self.term("c", oil_law.HEAT_CAPACITY, "heat", "mineral oil", (),
-                      (capacity, (Unit("Btu/lb·°F", "heat", 4186.8), 3))),
+            self.term("c", oil_law.HEAT_CAPACITY, "heat", "mineral oil", (), pair("kJ/kg K", 3, "Btu/lb F", 3)),
         )  # fmt: skip
         result = self.term("θ", now.outlet_temperature(part), "temperature", "oil that leaves",
                            (*terms[1].refers_to, ("temperature", part)))  # fmt: skip

@@ -9,8 +9,8 @@ from dataclasses import replace
 from trainer.formula import Term, Working
 from trainer.parts.laws import pos, ramp
 from trainer.rig.rig import Fitted
-from trainer.units import Unit
-from trainer.working.sheet import BTU, LEAK, PERCENT, PLAIN, SLOW, TRICKLE, Sheet, balance, pair
+from trainer.units import PLAIN, pair
+from trainer.working.sheet import LEAK, PERCENT, SLOW, TRICKLE, Sheet, balance
 
 __all__ = [
     "coupling", "engine", "gear", "hand_crank", "induction_motor", "pump", "reservoir", "steady_drive",
@@ -27,11 +27,11 @@ def pump(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     turning = at.speed(shaft)
     leak = now.value(id_, "slip")
     slip = at.term("qs", abs(leak), "flow", "slips back inside")
-    w, unit = now.speed(shaft), Unit("", "ratio", 1.0)
+    w = now.speed(shaft)
     swept, pressed = size.value * w, now.value(id_, "filling")
     taken = float(pos(swept, size.value)) * pressed - float(pos(-swept, size.value))  # as the model rounds it at rest
     share = taken / swept if w > _STANDS else pressed
-    filling = at.term("f", share, "ratio", "of what it takes in, pressed", (), pair(unit, 4, unit, 4))
+    filling = at.term("f", share, "ratio", "of what it takes in, pressed", (), pair("", 4, "", 4))
     delivery = at.flow_at(id_, "P", now.value(id_, "delivery"), source="pump outlet")
     mark = "−" if leak >= 0 else "+"
     if w > _STANDS:
@@ -161,7 +161,7 @@ def hand_crank(at: Sheet, fitted: Fitted) -> Iterator[Working]:
         yield Working(id_, "Effort", result, (torque, can), ("E = T · 100 / Tc",) * 2)
     over = now.value(id_, "power") - now.parameter(id_, "steady")
     if over > 1.0 and left > 0:
-        work = pair(Unit("kJ", "energy", 1e3), 2, Unit("ft·lbf", "energy", 1.3558179483314), 0)
+        work = pair("kJ", 2, "ft lbf", 0)
         watts = pair("W", 2, "hp", 5)
         yield Working(
             id_, "How long the arms last",
@@ -210,7 +210,7 @@ def induction_motor(at: Sheet, fitted: Fitted) -> Iterator[Working]:
 def coupling(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     """Yield the torque that a coupling passes, by its twist, and its slip."""
     id_, now = fitted.id, at.now
-    angle = pair(Unit("°", "angle", math.pi / 180), 3, Unit("°", "angle", math.pi / 180), 3)
+    angle = pair("deg", 3, "deg", 3)
     twist, reach = now.state(id_, "twist"), now.parameter(id_, "wind")
     bend = at.term("φ", twist, "angle", "twisted", (), angle)
     held = now.parameter(id_, "grip") * twist / reach
@@ -237,7 +237,7 @@ def gear(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     """Yield speed and torque of the slow shaft of a gear."""
     id_, now = fitted.id, at.now
     fast, slow = at.line(id_, "1"), at.line(id_, "2")
-    ratio = at.number("i", id_, "ratio", "teeth", pair(Unit("", "ratio", 1.0), 2, Unit("", "ratio", 1.0), 2))
+    ratio = at.number("i", id_, "ratio", "teeth", pair("", 2, "", 2))
     w1, w2 = now.speed(fast), now.speed(slow)
     sign = 1 if w1 >= 0 else -1
     n1 = at.term("n1", sign * w1, "shaft speed", f"fast: {at.called(fast)}", (("speed", fast),),
@@ -270,8 +270,8 @@ def reservoir(at: Sheet, fitted: Fitted) -> Iterator[Working]:
     }
     capacity = sum(now[key] for key in network.read_index if key[0] == "value" and key[2] == "heat capacity")
     gained, away = sum(wet.values()), sum(shed.values())
-    rise = pair(Unit("°C/min", "warming", 1 / 60), 3, Unit("°F/min", "warming", 5 / 9 / 60), 3)
-    mass = pair(Unit("kJ/°C", "heat capacity", 1e3), 1, Unit("Btu/°F", "heat capacity", BTU * 9 / 5), 1)
+    rise = pair("C/min", 3, "F/min", 3)
+    mass = pair("kJ/C", 1, "Btu/F", 1)
     heat, lost = at.power("Ph", gained, "all that becomes heat"), at.power("Pa", away, "taken by the air")
     if at.rig.oil.warms and capacity > 0:
         watts = "0.06" if at.fine else "60"
@@ -293,7 +293,7 @@ def reservoir(at: Sheet, fitted: Fitted) -> Iterator[Working]:
         if len(heats) > len(large):
             terms.append(at.power("Pz", rest, "all others"))
         yield balance(id_, "Heat that goes into the oil", heat, terms)
-    cooling = pair(Unit("W/°C", "heat transfer", 1.0), 1, Unit("Btu/h·°F", "heat transfer", BTU * 9 / 5 / 3600), 1)
+    cooling = pair("W/C", 1, "Btu/h F", 1)
     mine = now.value(id_, "heat to the air")
     thousand = "" if at.fine else " / 1000"
     yield Working(

@@ -13,8 +13,8 @@ from trainer.parts.roles import Actuator
 from trainer.parts.section import LAND, NOTCH
 from trainer.rig.names import capital, part_words
 from trainer.rig.rig import Fitted
-from trainer.units import Unit
-from trainer.working.sheet import EDGE, LEAK, PERCENT, PLAIN, TRICKLE, Sheet, pair
+from trainer.units import PLAIN, pair
+from trainer.working.sheet import EDGE, LEAK, PERCENT, TRICKLE, Sheet
 
 __all__ = ["check", "drop_of", "edge", "orifice", "relief", "section", "throttle"]
 
@@ -202,7 +202,7 @@ def _override(at: Sheet, id_: str, stream: str, cracking: float, full: float, ra
         lift = flow / rated / math.sqrt(drop.value / full)
         words = f"q = qr · h {tail}"
         terms = (most, at.term("h", lift, "ratio", "lift of its poppet: it just cracks", (), pair(
-            Unit("", "ratio", 1.0), 4, Unit("", "ratio", 1.0), 4)), drop, wide)  # fmt: skip
+            "", 4, "", 4)), drop, wide)  # fmt: skip
     ends = [f"the {part_words(at.rig, other)} stands at the end of its stroke" for other in _at_end(at, start, id_)]
     note = f"{capital(' and '.join(ends))}: the oil goes over the relief." if ends else ""
     yield Working(id_, f"Flow {stream}", through, terms, (words, words), note)

@@ -118,7 +118,7 @@ class StepsView(QWidget):
     @property
     def title(self) -> str:
         """The name and the unit."""
-        return f"{self.name}, {units.text(0.0, self.quantity, self.look.system)[1]}"
+        return f"{self.name}, {units.shown_unit(self.quantity, self.look.system).pretty}"
 
     def lay_out(self) -> float:
         """Place the steps after the name; return the width that they need [px]."""

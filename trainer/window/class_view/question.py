@@ -90,7 +90,7 @@ def read_entry(written: str, case: Case, system: System) -> float:
     end = scale_of(case.gauge.range_, QUANTITIES["gauge"], system).end
     if not 0 <= number <= end:
         raise ValueError(f"The gauge reads from 0 to {end:g} {unit.symbol}. Write a number from its scale.")
-    return number * unit.factor + unit.offset
+    return unit.value(number)
 
 
 def verdict(said: float, read: float, case: Case, system: System) -> tuple[str, str]:

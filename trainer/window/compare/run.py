@@ -123,7 +123,7 @@ def _same(old: Number, new: Number) -> bool:
 def _told(values: Sequence[float | str | None], quantity: str, system: System) -> tuple[str, str]:
     """Return both values with their unit, with as many decimals as show three figures and the difference."""
     unit = units.shown_unit(quantity, system) if quantity else None
-    known = [(value - unit.offset) / unit.factor for value in values if unit and isinstance(value, float)]
+    known = [unit.number(value) for value in values if unit and isinstance(value, float)]
     sizes = [abs(number) for number in known if number]
     if len(known) == 2 and known[0] != known[1]:
         sizes.append(10 * abs(known[1] - known[0]))

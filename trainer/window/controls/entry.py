@@ -24,7 +24,7 @@ _NUMBER = re.compile(r"\s*([+\-−]?\d{0,7}(?:[.,]\d{0,6})?)\s*(\S.*)?")
 def read_number(written: str, quantity: str, system: System, low: float, high: float) -> float:
     """Return what was written [SI]. Raises ValueError with a sentence that says what to write."""
     unit = units.shown_unit(quantity, system)
-    symbol = units.text(0.0, quantity, system)[1]
+    symbol = units.shown_unit(quantity, system).pretty
     ends = [units.text(value, quantity, system, 0)[0] for value in (low, high)]
     span = f"{ends[0]} to {ends[1]} {symbol}"
     match = _NUMBER.fullmatch(written.strip())
@@ -68,7 +68,7 @@ class NumberEntry(Line):
         self.take = take
         self.read = read or self._read
         self.pixels = look.pixels(size)
-        self.symbol = units.text(0.0, quantity, look.system)[1] if symbol is None else symbol
+        self.symbol = units.shown_unit(quantity, look.system).pretty if symbol is None else symbol
         self.setMaxLength(24)
         self.setFrame(False)
         self.setFont(fonts.font(self.pixels, 600))

@@ -166,7 +166,7 @@ class FitPane(Pane):
         """Write the zero errors in the unit of the range."""
         quantity, system = QUANTITIES[self.kind], self.look.system
         unit = units.shown_unit(quantity, system)
-        symbol = units.text(0.0, quantity, system)[1]
+        symbol = units.shown_unit(quantity, system).pretty
         written = []
         for share in _ZEROS:
             off = share * self.ends[self.range_.place] / unit.factor

@@ -92,11 +92,8 @@ class LedgerView(QWidget):
 
     def _least(self, ledger: Ledger) -> float:
         """Return the smallest value that is printed as more than nothing [SI]."""
-        figures, symbol = units.text(0.0, ledger.quantity, self.look.system)
-        factor = units.shown_unit(ledger.quantity, self.look.system).factor
-        if self.small and symbol == "kW":
-            return 0.05
-        return 0.5 * factor * 10.0 ** -len(figures.partition(".")[2])
+        unit, decimals = units.shown_with(ledger.quantity, self.look.system, self.small)
+        return 0.5 * unit.factor * 10.0**-decimals
 
     def _steady(self, ledger: Ledger, seconds: float) -> Ledger:
         least = self._least(ledger)

@@ -176,7 +176,7 @@ class TracesPane(Pane):
             column = item.data(_COLUMN)
             if column is not None:
                 item.setCheckState(Qt.CheckState.Checked if column in shown else Qt.CheckState.Unchecked)
-                item.setData(_UNIT, units.text(0.0, quantities[column], self.look.system)[1])
+                item.setData(_UNIT, units.shown_unit(quantities[column], self.look.system).pretty)
         self.first.setChecked(self.strip.record.traces.wanted is None)
 
     def tick(self, item: QListWidgetItem) -> None:
