@@ -3,18 +3,28 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import replace
 
 import casadi as ca
 
-from trainer.parts.laws import check, quadratic_root, smooth_abs
+from trainer.formula import Term, Working
+from trainer.parts.laws import RATED_VISCOSITY, check, quadratic_root, smooth_abs
 from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream
-from trainer.parts.pipe_law import pipe_flow
+from trainer.parts.pipe_law import LAMINAR, ROUGHEST, TURBULENT, pipe_flow
 from trainer.parts.roles import Conduit
-from trainer.units import GRAVITY
+from trainer.parts.sheet import COOLING, EDGE, PERCENT, Sheet
+from trainer.parts.workings import BORE, edge, heat, velocity
+from trainer.units import GRAVITY, PLAIN, pair
 
 __all__ = ["Cooler", "Hose", "ReturnFilter"]
 
 OIL = Kind.OIL
+_FULL, _WIDE = 0.5e5, 1e5  # Pa above its setting: where a bypass is open, and where it passes the rated flow
+_BENT = 5e3  # Pa, below which the law of an element is bent so that it stays smooth at zero
+_LONG = pair("m", 2, "ft", 2)
+_ROUND = 1.07  # Kármán numbers so near the ends of a law belong to its rounded end
+_RATE = pair("", 0, "", 0)
 
 
 class Hose(Part):
@@ -45,6 +55,76 @@ class Hose(Part):
             readings={"flow": (flow, "flow"), "drop": (drop, "pressure")},
         )
 
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield velocity, Reynolds number, drop, friction factor, height and heat of a hose."""
+        passes = at.passes("through")
+        if abs(passes) < 1e-9:
+            return
+        start, end = ("1", "2") if passes > 0 else ("2", "1")
+        flow = at.flow_at(start, abs(passes), source="through the hose")
+        bore = at.parameter("bore")
+        speed = velocity(at, at.part, flow, bore)
+        yield speed
+        v = speed.result
+        thin = at.oil.viscosity / at.oil.density
+        size = at.term("d", bore, "length", "bore", (), BORE)
+        reynolds = at.term("Re", v.value * bore / thin, "ratio", "flow against viscosity", v.refers_to, _RATE)
+        yield Working(
+            at.part, "Reynolds number", reynolds,
+            (flow, size, at.term("ν", thin, "viscosity", f"the oil at {at.temperature:.0f} °C", (), pair(
+                "mm2/s", 1, "mm2/s", 1))),
+            ("Re = 21221 · q / ( d · ν )", "Re = 3163 · q / ( d · ν )"),
+        )  # fmt: skip
+        if reynolds.value > 1:
+            yield from _pipe_drop(at, at.drop(start, end), v, size, reynolds)
+        yield heat(at, "through", "Heat of the hose")
+
+
+def _pipe_drop(at: Sheet, drop: Term, v: Term, size: Term, reynolds: Term) -> Iterator[Working]:
+    """Yield the drop of a hose by Darcy and Weisbach, with fittings and height, and what they come from."""
+    length = at.number("L", "length", "length", _LONG)
+    losses = abs(at.value("drop"))  # of friction and fittings
+    risen = drop.value - losses
+    fittings = at.number("ζ", "fittings", "fittings and bends, their K-factors", PLAIN)
+    friction = (2 * losses / (at.oil.density * v.value**2) - fittings.value) * size.value / length.value
+    number = reynolds.value * math.sqrt(friction)  # the law's own measure of where it stands
+    if number < LAMINAR / _ROUND:
+        law = "laminar: 64 / Re"
+    else:
+        law = "turbulent, after Colebrook" if number > TURBULENT * _ROUND else "between laminar and turbulent"
+    factor = at.term("λ", friction, "ratio", law, v.refers_to, pair("", 4, "", 4))
+    terms: tuple[Term, ...] = (factor, length, size)
+    if fittings.value > 0:
+        terms = (*terms, fittings)
+        words = ["( λ · L · 1000 / d + ζ ) · ρ · v² / 200000", "( λ · L · 12 / d + ζ ) · ρ · v² / 9266"]
+    else:
+        words = ["λ · L · ρ · v² / ( 200 · d )", "λ · L · ρ · v² / ( 772.2 · d )"]
+    terms = (*terms, at.density(), v)
+    height = at.number("h", "height", "its other end is higher by", _LONG)
+    lift = at.term("Δph", abs(risen), "drop", "of the height", drop.refers_to)
+    if height.value:
+        terms = (*terms, lift)
+        words = [f"{one} {'+' if risen > 0 else '−'} Δph" for one in words]
+    yield Working(at.part, "Drop of the hose", drop, terms, (f"Δp = {words[0]}", f"Δp = {words[1]}"))
+    if number < LAMINAR / _ROUND:
+        yield Working(at.part, "Friction factor", factor, (reynolds,), ("λ = 64 / Re",) * 2)
+    elif number > TURBULENT * _ROUND:
+        rough = min(at.parameter("roughness"), ROUGHEST * size.value)
+        roughness = at.term("k", rough, "length", "roughness of the wall", (), pair("mm", 4, "in", 6))
+        measure = at.term("K", number, "ratio", "Re · √λ, from the drop", v.refers_to, _RATE)
+        inner = "k / ( 3.7 · d ) + 2.51 / K" if rough else "2.51 / K"
+        terms = (roughness, size, measure) if rough else (measure,)
+        yield Working(at.part, "Friction factor", factor, terms, (f"λ = 1 / ( 2 · lg( {inner} ) )²",) * 2)
+    if height.value:
+        start, end = ("1", "2") if at.passes("through") > 0 else ("2", "1")
+        swollen = at.mean(start, end, 1.0, "w", "").value
+        dense = replace(at.density(), value=at.oil.density / swollen, source="the oil in the hose")
+        yield Working(
+            at.part, "Pressure of the height", lift, (dense, replace(height, value=abs(height.value))),
+            ("Δph = ρ · 9.807 · h / 100000", "Δph = ρ · h / 144"),
+        )  # fmt: skip
+
 
 def _swollen(at: At) -> Expr:
     """Return the mean volume from 1 to 2 of what is 1 m3 at tank pressure."""
@@ -55,7 +135,24 @@ def _swollen(at: At) -> Expr:
 
 def _mixed(fall: Expr, drop: Expr, rated: Expr, viscosity: Expr) -> Expr:
     """Return the flow that falls by ``drop`` at rated flow and 35 mPa s: half of it laminar, half turbulent."""
-    return quadratic_root(fall, 0.5 * drop / rated * viscosity / 0.035, 0.5 * drop / (rated * rated))
+    return quadratic_root(fall, 0.5 * drop / rated * viscosity / RATED_VISCOSITY, 0.5 * drop / (rated * rated))
+
+
+def _half(at: Sheet, stream: str, rated: Term, drop: float, source: str, name: str) -> Working | None:
+    """Return the drop of an element that is half laminar and half turbulent."""
+    passes = at.passes(stream)
+    if passes < 1e-9:
+        return None
+    start, end = at.ends(stream)
+    found = at.drop(start, end)
+    if found.value < _BENT:
+        return None
+    terms = (
+        at.term("Δpr", drop, "drop", source), at.flow_at(start, passes, source="through it"), rated,
+        at.viscosity(),
+    )  # fmt: skip
+    words = "Δp = Δpr · 0.5 · ( q · μ / ( qr · 35 ) + ( q / qr )² )"
+    return Working(at.part, name, found, terms, (words, words))
 
 
 class ReturnFilter(Part):
@@ -79,10 +176,10 @@ class ReturnFilter(Part):
         What is left open passes the flow faster: the laminar half grows with 1/open, the other with its square.
         """
         drop = at.p["1"] - at.p["2"]
-        open_ = 1 - at.clogging
-        through = _mixed(drop, at.clean_drop, at.rated_flow * open_, at.oil.viscosity)
-        free = at.rated_flow / ca.sqrt(at.bypass + 1e5)  # passes the rated flow at 1 bar above its setting
-        past = free * check(drop, at.bypass, 0.5e5)
+        clear = at.rated_flow * (1 - at.clogging)
+        through = _mixed(drop, at.clean_drop, clear, at.oil.viscosity)
+        free = at.rated_flow / ca.sqrt(at.bypass + _WIDE)
+        past = free * check(drop, at.bypass, _FULL)
         return Law(
             streams={
                 "element": Stream("1", "2", through, Loss.LINES),
@@ -92,8 +189,41 @@ class ReturnFilter(Part):
             readings={
                 "drop": (drop, "pressure"),
                 "flow": (through + past, "flow"),
+                "clear flow": (clear, "flow"),
+                "bypass area": (free * ca.sqrt(at.oil.density / 2), "area"),  # as an edge
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield drop, heat and bypass of a return filter."""
+        clean, clogged = at.parameter("clean_drop"), at.parameter("clogging")
+        rated = at.number("qr", "rated_flow", "rated flow")
+        open_ = at.reading("qr", "clear flow", "rated flow of what is not blocked")
+        source = "at rated flow and 35 mPa·s"
+        found = _half(at, "element", open_ if clogged else rated, clean, source, "Drop of the filter")
+        if found is not None:
+            yield found
+        if clogged > 0:
+            yield Working(
+                at.part, "Rated flow of what is not blocked", open_,
+                (replace(rated, letter="qc", source="rated flow, clean"),
+                 at.term("c", clogged, "ratio", "of it blocked", (), PERCENT)),
+                ("qr = qc · ( 1 − c / 100 )",) * 2,
+            )  # fmt: skip
+        opens = at.parameter("bypass")
+        drop = at.drop("1", "2")
+        if drop.value > opens:
+            area = at.reading("A", "bypass area", "bypass, fully open, as an edge", (), EDGE)
+            yield from edge(at, "bypass", area, 1.0, cracking=opens, full=_FULL, title="over the bypass")
+        else:
+            left = at.term("pl", opens - drop.value, "drop", "left until its bypass opens", drop.refers_to)
+            yield Working(at.part, "Left until the bypass opens", left,
+                          (at.term("pb", opens, "drop", "opens"), drop), ("pl = pb − Δp",) * 2)  # fmt: skip
+        if (comes := at.comes_to("1")) is not None:
+            yield comes
+        if abs(at.passes("element")) > 1e-9:
+            yield heat(at, "element", "Heat of the filter")
 
 
 class Cooler(Part):
@@ -116,9 +246,41 @@ class Cooler(Part):
         fall = at.p["1"] - at.p["2"]
         flow = _mixed(fall, at.drop, at.rated_flow, at.oil.viscosity)
         through = smooth_abs(flow, 1e-3 * at.rated_flow) / at.rated_flow
-        shed = at.cooling * (at.oil.temperature - at.ambient) * through / (through + 0.2) * 1.2
+        works = through / (through + 0.2) * 1.2
+        shed = at.cooling * (at.oil.temperature - at.ambient) * works
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.LINES)},
             volume={"1": at.gallery, "2": at.gallery},
-            readings={"drop": (fall, "pressure"), "flow": (flow, "flow"), "heat to the air": (shed, "power")},
+            readings={
+                "drop": (fall, "pressure"),
+                "flow": (flow, "flow"),
+                "works": (works, "ratio"),
+                "heat to the air": (shed, "power"),
+            },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the heat that a cooler gives to the air, its drop, and the heat of that."""
+        passes = abs(at.passes("through"))
+        rated = at.number("qr", "rated_flow", "rated flow")
+        shed = at.power("Pc", at.value("heat to the air"), "to the air")
+        thousand = "" if at.fine else " / 1000"
+        yield Working(
+            at.part, "Heat that the cooler gives to the air", shed,
+            (
+                at.number("k", "cooling", "at rated flow", COOLING),
+                at.reading("y", "works", "as much of it works at this flow", (), PLAIN),
+                at.warmth("θ", "oil"),
+                at.number("θa", "ambient", "air", pair("C", 1, "F", 1)),
+            ),
+            (f"Pc = k · y · ( θ − θa ){thousand}", "Pc = k · y · ( θ − θa ) / ( 60 · 42.41 )"),
+        )  # fmt: skip
+        found = _half(at, "through", rated, at.parameter("drop"), "at rated flow and 35 mPa·s",
+                      "Drop of the cooler")  # fmt: skip
+        if found is not None:
+            yield found
+        if (comes := at.comes_to("1")) is not None:
+            yield comes
+        if passes > 1e-9:
+            yield heat(at, "through", "Heat of its drop")

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import casadi as ca
 
+from trainer.formula import Working
 from trainer.parts.laws import bristle, contact, pos, pos_energy, ramp
 from trainer.parts.mechanics import mechanism, pin_distance
 from trainer.parts.part import At, Control, Expr, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Load
-from trainer.units import GRAVITY
+from trainer.parts.sheet import MOMENT, PERCENT, Sheet, balance
+from trainer.units import GRAVITY, pair
 
 __all__ = ["BOOM_PINS", "STICK_PINS", "Crane", "Grapple"]
 
 ROD, SHAFT = Kind.ROD, Kind.SHAFT
+_LENGTH = pair("m", 2, "ft", 2)
 
 # Geometry of our own small log loader [m, kg, kg m2]: frames as in the class's text.
 _BOOM, _STICK = 2.60, 2.05
@@ -158,6 +163,8 @@ class Crane(Part):
                 "tip speed": (ca.sqrt(rate(reach) ** 2 + rate(up) ** 2 + (reach * v[0]) ** 2), "speed"),
                 "sway": (ca.sqrt(at.sway**2 + at.sideways**2), "angle"),
                 "load": (at.load, "mass"),
+                "hung": (hung * GRAVITY, "force"),
+                "load moment": (hung * GRAVITY * reach, "torque"),
                 "slew end": (
                     3e5 * (ca.fmax(at.slew - at.slew_range, 0) - ca.fmax(-at.slew - at.slew_range, 0)),
                     "torque",
@@ -166,6 +173,35 @@ class Crane(Part):
                 "stick arm": (ca.gradient(place["stick"], q)[2], "length"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield load moment, weight of what hangs, and the moment of each cylinder on its pin."""
+        kilograms = pair("kg", 0, "lb", 0)
+        load = at.reading("m", "load", "load", (), kilograms)
+        own = at.number("mg", "grapple_mass", "rotator and grapple", kilograms)
+        reach = at.reading("r", "reach", "from column to tip, level", (), _LENGTH)
+        yield Working(
+            at.part, "Load moment about the column",
+            at.reading("M", "load moment", "load and grapple", (), MOMENT), (load, own, reach),
+            ("M = ( m + mg ) · 9.807 · r / 1000", "M = ( m + mg ) · r"),
+        )  # fmt: skip
+        yield Working(
+            at.part, "Weight that hangs from the tip", at.reading("F", "hung", "load and grapple"), (load, own),
+            ("F = ( m + mg ) · 9.807 / 1000", "F = m + mg"),
+        )  # fmt: skip
+        for port in ("boom", "stick"):
+            arm = at.value(f"{port} arm")
+            for other, force in at.rods(port):
+                yield Working(
+                    at.part, f"Moment of {other} on the {port}",
+                    at.term("M", abs(force * arm), "torque", f"about the pin of the {port}", (), MOMENT),
+                    (
+                        at.term("F", abs(force), "force", "pushed by the rod" if force >= 0 else "pulled by the rod"),
+                        at.term("y", abs(arm), "length", "lever arm of the cylinder now", (), pair("mm", 0, "in", 2)),
+                    ),
+                    ("M = F · y / 1000", "M = F · y / 12"),
+                )  # fmt: skip
 
 
 class Grapple(Part):
@@ -187,11 +223,49 @@ class Grapple(Part):
 
     def equations(self, at: At) -> Law:
         """Return the grapple's law: a mass against a contact."""
-        grip, shock, held = contact(at.x - at.log * at.reach, at.v, at.rate, at.damping)
+        meets = at.log * at.reach
+        grip, shock, held = contact(at.x - meets, at.v, at.rate, at.damping)
+        rubs = at.drag * at.v
         return Law(
             carries={"rod": (at.x, at.v)},
-            rate={"x": at.v, "v": (at.given.rod - grip - at.drag * at.v) / (at.moved_mass + at.inertia.rod)},
-            heat={"tongs": Heat(shock + at.drag * at.v * at.v, Loss.FRICTION, dry=True)},
+            rate={"x": at.v, "v": (at.given.rod - grip - rubs) / (at.moved_mass + at.inertia.rod)},
+            heat={"tongs": Heat(shock + rubs * at.v, Loss.FRICTION, dry=True)},
             stored={"motion": at.moved_mass * at.v * at.v / 2, "grip": held},
-            readings={"force": (grip, "force"), "place": (at.x, "length"), "speed": (at.v, "speed")},
+            readings={
+                "force": (grip, "force"),
+                "rubbing": (rubs, "force"),
+                "meets": (meets, "length"),
+                "place": (at.x, "length"),
+                "speed": (at.v, "speed"),
+            },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the grip of a grapple: the rod's force less what the tongs take."""
+        given = at.load("rod")
+        rubs = at.value("rubbing")
+        grip = at.value("force")
+        terms = [
+            at.term("Fr", given, "force", "given by the rod"),
+            at.term("Fz", -rubs, "force", "pins of the tongs rub"),
+        ]
+        speeds = grip - given + rubs
+        if abs(speeds) > 1.0:
+            terms.append(
+                at.term("Fa", speeds, "force", "speeds the tongs up" if speeds < 0 else "slows the tongs down")
+            )
+        elif abs(speeds) > 0:
+            terms.append(at.term("Fa", speeds, "force", "the rest"))
+        yield balance(at.part, "Grip on the log", at.reading("F", "force", "on the log"), terms)
+        place = at.place_at("rod")
+        fine = pair("mm", 1, "in", 2)
+        meets = at.value("meets")
+        if place < meets:
+            left = at.term("x", meets - place, "length", "left until the tongs meet the log", (), fine)
+            terms_ = (
+                at.number("L", "reach", "stroke that closes them", fine),
+                at.number("k", "log", "of it, where they meet the log", PERCENT),
+                at.term("xr", place, "length", "rod is out", (), fine),
+            )
+            yield Working(at.part, "Way to the log", left, terms_, ("x = k · L / 100 − xr",) * 2)

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import casadi as ca
 
-from trainer.parts.laws import clip, friction_force, pos, smooth_abs, stop
+from trainer.formula import Term, Working
+from trainer.parts.laws import RATED_VISCOSITY, clip, friction_force, pos, smooth_abs, stop
 from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.roles import Actuator
+from trainer.parts.sheet import LEAK, TRICKLE, Sheet, summed
+from trainer.units import pair
 
 __all__ = ["Cylinder"]
 
 _STRONG = 250e5  # Pa on the piston, for which the end stops are laid out
+_RESTS = 1e-5  # m/s
 _LEAST, _FLOOR = 0.6e-3, 0.2e-3  # m of piston: the oil left at a stop at least, and where the volume stops shrinking
 
 
@@ -94,7 +99,7 @@ class Cylinder(Part):
         room_a, end_a = _room(at.dead_volume, cap, x)
         room_b, end_b = _room(at.dead_volume, annulus, at.stroke - x)
         push = p.A * end_a - p.B * end_b
-        leak = at.leakage * 0.035 / at.oil.viscosity * (p.A - p.B)
+        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (p.A - p.B)
         return Law(
             streams={"past the piston": Stream("A", "B", leak, Loss.LEAKAGE)},
             into={"rod": rubbing - push - end},
@@ -113,3 +118,153 @@ class Cylinder(Part):
                 "rod-end area": (annulus, "area"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield force, speed, the oil that comes back, times, power, areas and the leak of a cylinder."""
+        cap, annulus = _areas(at)
+        speed, force = at.speed_at("rod"), at.value("force")
+        out = speed > -_RESTS
+        yield _force(at)
+
+        leak = at.passes("past the piston")
+        ends = {"A": (cap, "cap end"), "B": (annulus, "rod end")}
+        flows = {
+            "A": at.flow("A") - leak * at.specific("A"),
+            "B": at.flow("B") + leak * at.specific("B"),
+        }
+        inlet, outlet = ("A", "B") if out else ("B", "A")
+        area, end = ends[inlet]
+        flow = at.flow_at(inlet, abs(flows[inlet]), source=f"into the {end}, less the leak past the piston")
+        letter = area.letter
+        went = at.term("v", abs(speed), "speed", "rod goes out" if out else "rod goes in")
+        yield Working(
+            at.part, "Speed out" if out else "Speed in", went, (flow, area),
+            (f"v = q · 1000 / ( 6 · {letter} )", f"v = q · 231 / ( 60 · {letter} )"),
+        )  # fmt: skip
+        small, where = ends[outlet]
+        back = at.flow_at(outlet, abs(flows[outlet]), "qr", f"out of the {where}")
+        yield Working(
+            at.part, f"Oil that leaves the {where}", back, (went, small),
+            (f"qr = v · {small.letter} · 6 / 1000", f"qr = v · {small.letter} · 60 / 231"),
+        )  # fmt: skip
+        if abs(speed) > 1e-4:
+            yield from _times(at, flow, area, went, out)
+            given = force * speed
+            name = "Power at the rod" if given >= 0 else "Power that the load gives back"
+            yield at.pushing(name, abs(given), _rod_force(at), went)
+        for end_area, size, taken in ((cap, "d", ""), (annulus, "d", "dr")):
+            bore = at.number(size, "bore", "bore", pair("mm", 1, "in", 3))
+            rod_size = at.number("dr", "rod", "rod", pair("mm", 1, "in", 3))
+            inner = "d²" if not taken else "( d² − dr² )"
+            yield Working(
+                at.part, "Area of the piston" if not taken else "Area on the rod side", end_area,
+                (bore, rod_size) if taken else (bore,),
+                (f"{end_area.letter} = 0.7854 · {inner} / 100", f"{end_area.letter} = 0.7854 · {inner}"),
+            )  # fmt: skip
+        one, other = at.pressure_at("A"), at.pressure_at("B")
+        if abs(one - other) > 1e3:
+            ways = ("A", "B") if one > other else ("B", "A")
+            yield Working(
+                at.part, "Leak past the piston", at.term("ql", abs(leak), "flow", "past the piston", (), TRICKLE),
+                (
+                    at.number("k", "leakage", "seal, with oil of 35 mPa·s", LEAK),
+                    at.drop(*ways), at.viscosity(),
+                ),
+                ("ql = k · Δp · 35 / μ",) * 2,
+            )  # fmt: skip
+
+    @classmethod
+    def asks(cls, at: Sheet, port: str) -> Working | None:
+        """Return the pressure at an end as what it stands for: load, friction, back pressure."""
+        return _cap_pressure(at) if port == "A" else _rod_pressure(at)
+
+
+def _areas(at: Sheet) -> tuple[Term, Term]:
+    """Return the areas of both ends of a cylinder's piston."""
+    return (
+        at.reading("A", "cap area", "piston"),
+        at.reading("a", "rod-end area", "piston less rod"),
+    )
+
+
+def _rod_force(at: Sheet, letter: str = "F") -> Term:
+    """Return the force on a cylinder's rod without its sign, and whether it pushes or pulls as its source."""
+    force = at.value("force")
+    return at.term(letter, abs(force), "force", "pushed by the rod" if force >= 0 else "pulled by the rod")
+
+
+def _friction(at: Sheet) -> Term:
+    """Return the friction of the seals, positive while the rod goes out."""
+    return at.reading("Fr", "friction", "seals rub")
+
+
+def _force(at: Sheet) -> Working:
+    (cap, annulus), rub, push = _areas(at), _friction(at), at.value("force") >= 0
+    terms = (at.at_port("A", "pA"), cap, at.at_port("B", "pB"), annulus)
+    way = rub if push else replace(rub, value=-rub.value)
+    sign = "−" if way.value > 0 else "+"
+    sides = [("pA", "A"), ("pB", "a")] if push else [("pB", "a"), ("pA", "A")]
+    words = [f"F = {' − '.join(f'{p} · {a}{rate}' for p, a in sides)} {sign} Fr" for rate in (" / 100", "")]
+    return Working(
+        at.part, "Force on the rod" if push else "Pull on the rod", _rod_force(at),
+        (*terms, replace(rub, value=abs(rub.value))), (words[0], words[1]),
+    )  # fmt: skip
+
+
+def _times(at: Sheet, flow: Term, area: Term, speed: Term, out: bool) -> Iterator[Working]:
+    length, place = at.parameter("stroke"), at.place_at("rod")
+    fine = pair("mm", 1, "in", 2)
+    stroke = at.term("s", length, "length", "stroke", (), fine)
+    been = at.term("x", max(place, 0.0), "length", "rod out so far", (), fine)
+    left = max(length - place if out else place, 0.0)
+    if left > 1e-3 and place >= 0:
+        words = "t = ( s − x ) / v" if out else "t = x / v"
+        yield Working(
+            at.part, "Time to the end of the stroke", at.term("t", left / speed.value, "time", "at this speed"),
+            (stroke, been, speed) if out else (been, speed), (words, words),
+        )  # fmt: skip
+    letter = area.letter
+    yield Working(
+        at.part, "Time for the whole stroke",
+        at.term("t", length * area.value / flow.value, "time", "at this flow"), (area, stroke, flow),
+        (f"t = {letter} · s · 6 / ( 1000 · q )", f"t = {letter} · s · 60 / ( 231 · q )"),
+    )  # fmt: skip
+    cap, annulus = _areas(at)
+    yield Working(
+        at.part, "Cycle: out and in",
+        at.term("t", length * (cap.value + annulus.value) / flow.value, "time", "with this flow both ways"),
+        (cap, annulus, stroke, flow),
+        ("t = ( A + a ) · s · 6 / ( 1000 · q )", "t = ( A + a ) · s · 60 / ( 231 · q )"),
+    )  # fmt: skip
+
+
+def _carried(at: Sheet, sign: int) -> tuple[str, tuple[Term, ...]]:
+    """Return the words of what the piston carries, force and friction; ``sign`` -1 seen from the rod end."""
+    force, rub = at.value("force"), _friction(at)
+    word = "load and what moves it" if force >= 0 else "load that pulls"
+    items = (at.term("F", sign * force, "force", word), replace(rub, value=sign * rub.value))
+    return summed(items)
+
+
+def _cap_pressure(at: Sheet) -> Working:
+    """Return the pressure at a cylinder's cap end as what it stands for: load, friction, back pressure."""
+    words, carried = _carried(at, 1)
+    cap, annulus = _areas(at)
+    terms = (*carried, cap, at.at_port("B", "pB"), annulus)
+    forms = [f"pA = ( {words} ){rate} / A + pB · a / A" for rate in (" · 100", "")]
+    result = at.at_port("A", "pA")
+    return Working(result.refers_to[0][1], f"Asked for by {at.label()}", result, terms, (forms[0], forms[1]))
+
+
+def _rod_pressure(at: Sheet) -> Working:
+    """Return the pressure at a cylinder's rod end as what it stands for."""
+    words, carried = _carried(at, -1)
+    cap, annulus = _areas(at)
+    terms = (at.at_port("A", "pA"), cap, annulus, *carried)
+    joined = words.startswith("−")
+    inner = words if not joined else words.removeprefix("− ").replace("−", "+")
+    sign = "−" if joined else "+"
+    forms = [f"pB = pA · A / a {sign} ( {inner} ){rate} / a" for rate in (" · 100", "")]
+    result = at.at_port("B", "pB")
+    return Working(result.refers_to[0][1], f"Asked for by {at.label()}", result, terms, (forms[0], forms[1]))

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 import casadi as ca
 
+from trainer.formula import Working
 from trainer.parts.laws import pos, ramp, smooth_abs, smooth_sign
 from trainer.parts.part import At, Choice, Control, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.roles import SWITCHED, Actuator, PrimeMover, Transmission
+from trainer.parts.sheet import LEAK, PERCENT, SLOW, TRICKLE, Sheet, balance, summed
+from trainer.parts.workings import drive
+from trainer.units import PLAIN, pair
 
 __all__ = ["DieselEngine", "HydraulicMotor", "InductionMotor", "ReductionGear"]
 
 OIL, SHAFT = Kind.OIL, Kind.SHAFT
+_TURNS = 0.5  # rad/s, above which a shaft is worth its speed
 
 
 class DieselEngine(Part):
@@ -86,9 +91,44 @@ class DieselEngine(Part):
                 "torque": (total - turned, "torque"),
                 "power": ((total - turned) * w, "power"),
                 "effort": (at.torque / (most + 1.0), "ratio"),
+                "largest torque": (most, "torque"),
                 "stalled": (at.stalled, "ratio"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield power, torque curve and load of a combustion engine."""
+        _, speed, power = drive(at)
+        asked = at.control("speed_asked")
+        over = speed.value - asked
+        if asked > 1.0 and 0.0 < over <= 1.2 * at.parameter("droop") * asked:
+            fine = pair("r/min", 0, "r/min", 0)
+            more = at.term(
+                "dn", over, "shaft speed", "more, as its governor asks for less torque", speed.refers_to, fine
+            )
+            yield balance(
+                at.part, "Speed with its governor", speed,
+                (at.term("ns", asked, "shaft speed", "set", (), fine), more),
+                f"Set is the speed at full load; without load it turns up to {100 * at.parameter('droop'):.0f} % "
+                "faster.",
+            )  # fmt: skip
+        yield power
+        made, most = at.state("torque"), at.reading("Tm", "largest torque", "the most at this speed")
+        if at.value("effort") < 1e-3 or most.value < 0.03 * at.parameter("peak_torque"):
+            return
+        fine = pair("r/min", 0, "r/min", 0)
+        yield Working(
+            at.part, "Largest torque at this speed", most,
+            (
+                at.number("Tp", "peak_torque"), at.number("k", "fall", "how steep the curve falls", PLAIN),
+                speed, at.number("np", "peak_speed", units=fine), at.number("nr", "rated_speed", units=fine),
+            ),
+            ("Tm = Tp · ( 1 − k · ( ( n − np ) / nr )² )",) * 2,
+        )  # fmt: skip
+        inside = at.term("Ti", made, "torque", "made now, its own friction included")
+        result = at.term("L", made / most.value, "ratio", "of what it can at this speed", (), PERCENT)
+        yield Working(at.part, "Load of the engine", result, (inside, most), ("L = Ti · 100 / Tm",) * 2)
 
 
 class InductionMotor(Part):
@@ -109,8 +149,8 @@ class InductionMotor(Part):
     @classmethod
     def overload(cls, values: Mapping[str, float]) -> str:
         """Return that it is pulled beyond its breakdown torque and stalls, or hums at a standstill."""
-        steepest = values["rated_slip"] * (values["breakdown"] + math.sqrt(values["breakdown"] ** 2 - 1))
-        if values["switched"] > 0.5 and values["slip"] > steepest and values["surplus"] < 0.1 * values["torque"]:
+        steep = values["slip"] > values["breakdown slip"]
+        if values["switched"] > 0.5 and steep and values["surplus"] < 0.1 * values["torque"]:
             return (
                 "has stalled under the load: it draws many times its current. Switch it off, then take the load away."
             )
@@ -121,7 +161,8 @@ class InductionMotor(Part):
         w = at.speed.shaft
         slip = (at.synchronous - w) / at.synchronous
         steepest = at.rated_slip * (at.breakdown + ca.sqrt(at.breakdown**2 - 1))
-        torque = at.switched * 2 * at.breakdown * at.rated_torque * slip * steepest / (slip**2 + steepest**2)
+        most = at.breakdown * at.rated_torque
+        torque = at.switched * 2 * most * slip * steepest / (slip**2 + steepest**2)
         rub = at.friction * smooth_sign(w, 1.0)
         return Law(
             into={"shaft": rub - torque},
@@ -134,10 +175,41 @@ class InductionMotor(Part):
             readings={
                 "torque": (torque - rub, "torque"),
                 "power": ((torque - rub) * w, "power"),
-                "effort": (torque / (at.breakdown * at.rated_torque), "ratio"),
+                "effort": (torque / most, "ratio"),
+                "breakdown torque": (most, "torque"),
+                "breakdown slip": (steepest, "ratio"),
+                "friction": (rub, "torque"),
                 "slip": (slip, "ratio"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield power, slip and torque after Kloss."""
+        torque, speed, power = drive(at)
+        yield power
+        w, even = at.speed_at("shaft"), at.parameter("synchronous")
+        field = at.number("ns", "synchronous", "of the field", pair("r/min", 0, "r/min", 0))
+        slip = at.reading("s", "slip", "behind the field", (), pair("%", 2, "%", 2))
+        if w >= 0:
+            yield Working(at.part, "Slip of the motor", slip, (field, speed), ("s = ( ns − n ) · 100 / ns",) * 2)
+        if at.control("switched") < 0.99 or slip.value <= 1e-4 or w < _TURNS:
+            return
+        yield Working(
+            at.part, "Torque after Kloss", torque,
+            (
+                at.reading("Tk", "breakdown torque", "breakdown torque"), slip,
+                at.reading("sk", "breakdown slip", "slip at the breakdown torque", (), pair("%", 2, "%", 2)),
+                at.reading("Tr", "friction", "bearings and fan"),
+            ),
+            ("T = 2 · Tk / ( s / sk + sk / s ) − Tr",) * 2,
+        )  # fmt: skip
+        given = at.value("power")
+        drawn = at.supply("mains")
+        if given > 1 and drawn > 1 and even > 0:
+            result = at.term("η", given / drawn, "ratio", "of what the mains give", (), PERCENT)
+            terms = (at.power("P", given, "on the shaft"), at.power("Pe", drawn, "from the mains"))
+            yield Working(at.part, "Efficiency of the motor", result, terms, ("η = P · 100 / Pe",) * 2)
 
 
 class HydraulicMotor(Part):
@@ -216,9 +288,74 @@ class HydraulicMotor(Part):
                 "torque": (d * drop - drag, "torque"),
                 "drag": (drag, "torque"),
                 "power": ((d * drop - drag) * w, "power"),
+                "gaps": (leak, "leakage"),
                 "case flow": (leak * (p.A + p.B - 2 * p.L), "flow"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield torque, speed, power, leakage and efficiency of a motor."""
+        sign, high, low = _way(at)
+        size = at.number("V", "displacement", "displacement")
+        drop = at.drop(high, low)
+        rub = at.term("Tr", sign * at.value("drag"), "torque", "friction")
+        torque = at.term("T", sign * at.value("torque"), "torque", f"shaft, the way oil from {high} turns it")
+        mark = "−" if rub.value >= 0 else "+"
+        rub = replace(rub, value=abs(rub.value))
+        yield Working(
+            at.part, "Torque of the motor", torque, (drop, size, rub),
+            (f"T = Δp · V / 62.8 {mark} Tr", f"T = Δp · V / 75.4 {mark} Tr"),
+        )  # fmt: skip
+        turning = at.speed_at("shaft")
+        into, out = ("A", "B") if turning >= 0 else ("B", "A")
+        across = at.passes("across") * (1 if into == "A" else -1)
+        leak = (across + at.passes(f"{into} to case")) * at.specific(into)
+        speed = at.turns("shaft", source="motor shaft")
+        flow = at.flow_at(into, at.flow(into), source=f"into {into}")
+        lost = at.term("ql", leak, "flow", "leaks inside", (), None)
+        if abs(turning) > 1.5:
+            part = "q − ql" if leak >= 0 else "q + ql"
+            yield Working(
+                at.part, "Speed of the motor", speed, (flow, replace(lost, value=abs(leak)), size),
+                (f"n = ( {part} ) · 1000 / V", f"n = ( {part} ) · 231 / V"),
+            )  # fmt: skip
+        given = at.value("power")
+        turned = at.term("T", abs(torque.value), "torque", "shaft")
+        name = "Power on the shaft" if given >= 0 else "Power that the load gives back"
+        yield at.turning(name, abs(given), turned, speed)
+        passes = at.enters(into)
+        through = at.mean(into, out, passes, "q", f"through the motor, {into} to {out}")
+        paid = drop.value * sign * (1 if into == "A" else -1) * through.value
+        if paid > 1e-3 and given > 1e-3 and drop.value > 1e4:
+            yield at.hydraulic("Power of the oil", paid, drop, through)
+            result = at.term("η", given / paid, "ratio", "of the oil's power", (), PERCENT)
+            terms = (at.power("P", given, "on the shaft"), at.power("Ph", paid, "of the oil", drop.refers_to))
+            yield Working(at.part, "Efficiency of the motor", result, terms, ("η = P · 100 / Ph",) * 2)
+        ends = [at.at_port(port, f"p{port}") for port in ("A", "B", "L")]
+        refers_to = tuple(tell for term in ends for tell in term.refers_to)
+        yield Working(
+            at.part, "Leak to the case", at.reading("qc", "case flow", "case drain", refers_to, TRICKLE),
+            (at.reading("k", "gaps", "gaps, with this oil", (), LEAK), *ends),
+            ("qc = k · ( pA + pB − 2 · pL )",) * 2,
+        )  # fmt: skip
+
+    @classmethod
+    def asks(cls, at: Sheet, port: str) -> Working | None:
+        """Return the pressure at a motor's inlet as what it stands for: torque, friction, back pressure."""
+        sign, high, low = _way(at)
+        if port != high:
+            return None
+        items = (
+            at.term("T", sign * at.value("torque"), "torque", "asked by what it turns"),
+            at.term("Tr", sign * at.value("drag"), "torque", "friction"),
+        )
+        words, terms = summed(items)
+        result, back = at.at_port(high, f"p{high}"), at.at_port(low, f"p{low}")
+        size = at.number("V", "displacement", "displacement")
+        forms = [f"{result.letter} = ( {words} ) · {k} / V + {back.letter}" for k in ("62.8", "75.4")]
+        return Working(result.refers_to[0][1], f"Asked for by {at.label()}", result, (*terms, size, back),
+                       (forms[0], forms[1]))  # fmt: skip
 
 
 class ReductionGear(Part):
@@ -240,12 +377,48 @@ class ReductionGear(Part):
         """Return the gear's law: a torsion spring behind an ideal ratio."""
         fast, slow = at.speed["1"], at.speed["2"]
         rate = fast / at.ratio - slow
-        torque = at.stiffness * at.wound + at.damping * rate
+        torque, drag = at.stiffness * at.wound + at.damping * rate, at.mesh * slow
         return Law(
-            into={"1": torque / at.ratio, "2": at.mesh * slow - torque},
+            into={"1": torque / at.ratio, "2": drag - torque},
             inertia={"1": at.pinion, "2": at.wheel},
             rate={"wound": rate},
-            heat={"mesh": Heat(at.damping * rate * rate + at.mesh * slow * slow, Loss.DRIVE, dry=True)},
+            heat={"mesh": Heat(at.damping * rate * rate + drag * slow, Loss.DRIVE, dry=True)},
             stored={"wound": at.stiffness * at.wound * at.wound / 2},
-            readings={"torque": (torque, "torque")},
+            readings={
+                "torque": (torque, "torque"),
+                "mesh": (drag, "torque"),
+                "winding": (rate, "shaft speed"),
+            },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield speed and torque of the slow shaft of a gear."""
+        fast, slow = at.line("1"), at.line("2")
+        ratio = at.number("i", "ratio", "teeth", pair("", 2, "", 2))
+        w1, w2 = at.speed_at("1"), at.speed_at("2")
+        sign = 1 if w1 >= 0 else -1
+        n1 = at.term("n1", sign * w1, "shaft speed", f"fast: {at.called('1')}", (("speed", fast),),
+                     pair("r/min", 1, "r/min", 1))  # fmt: skip
+        n2 = at.term("n2", sign * w2, "shaft speed", f"slow: {at.called('2')}", (("speed", slow),), SLOW)
+        wound = at.term("nw", sign * at.value("winding"), "shaft speed", "winds up shafts and teeth", (), SLOW)
+        mark = "−" if wound.value >= 0 else "+"
+        yield Working(
+            at.part, "Speed of the slow shaft", n2, (n1, ratio, replace(wound, value=abs(wound.value))),
+            (f"n2 = n1 · 6 / i {mark} nw",) * 2, "1 r/min is 6 degrees a second.",
+        )  # fmt: skip
+        into, out = at.load("1"), -at.load("2")
+        way = 1 if into >= 0 else -1
+        drag = way * at.value("mesh")
+        mesh = at.term("Tr", abs(drag), "torque", "teeth rub")
+        yield Working(
+            at.part, "Torque of the slow shaft", at.term("T2", way * out, "torque", at.called("2")),
+            (at.term("T1", way * into, "torque", at.called("1")), ratio, mesh),
+            (f"T2 = T1 · i {'−' if drag >= 0 else '+'} Tr",) * 2,
+        )  # fmt: skip
+
+
+def _way(at: Sheet) -> tuple[int, str, str]:
+    """Return the sign of a motor's drop, and its ports from high to low."""
+    drop = at.pressure_at("A") - at.pressure_at("B")
+    return (1, "A", "B") if drop >= 0 else (-1, "B", "A")

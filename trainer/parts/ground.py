@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import casadi as ca
 
+from trainer.formula import Working
 from trainer.parts.laws import contact, pos, pos_energy
 from trainer.parts.mechanics import lagrange
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Load
-from trainer.units import GRAVITY
+from trainer.parts.sheet import PERCENT, Sheet
+from trainer.units import GRAVITY, pair
 
 __all__ = ["Trailer"]
 
@@ -86,6 +90,7 @@ class Trailer(Part):
             heat={"ground": Heat(heat, Loss.FRICTION, dry=True)},
             stored={"motion": motion, "height": height, "springs": springs},
             readings={
+                "weight": (at.mass * GRAVITY, "force"),
                 "load 1": (loads[0], "force"),
                 "load 2": (loads[1], "force"),
                 "heave": (at.heave, "length"),
@@ -94,3 +99,14 @@ class Trailer(Part):
                 "foot 2": (feet[1], "length"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the weight of the trailer and how much of it stands on the legs."""
+        mass = at.number("m", "mass", "mass", pair("kg", 0, "lb", 0))
+        heavy = at.reading("W", "weight", "trailer")
+        yield Working(at.part, "Weight of the trailer", heavy, (mass,), ("W = m · 9.807 / 1000", "W = m"))
+        feet = [at.reading(f"F{k}", f"load {k}", f"foot {k}") for k in (1, 2)]
+        stands = (feet[0].value + feet[1].value) / heavy.value
+        result = at.term("L", stands, "ratio", "of the weight stands on the legs", (), PERCENT)
+        yield Working(at.part, "Weight on the legs", result, (*feet, heavy), ("L = ( F1 + F2 ) · 100 / W",) * 2)

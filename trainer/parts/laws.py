@@ -14,6 +14,9 @@ import casadi as ca
 from trainer.parts.part import Expr
 
 __all__ = [
+    "LAMINAR",
+    "RATED_VISCOSITY",
+    "TOUCH",
     "bristle",
     "check",
     "clip",
@@ -21,11 +24,15 @@ __all__ = [
     "edge_flow",
     "edge_laminar",
     "friction_force",
+    "opened",
     "pos",
     "pos_energy",
+    "pressed",
     "quadratic_root",
     "ramp",
     "relief",
+    "relief_corner",
+    "shock",
     "smooth_abs",
     "smooth_min",
     "smooth_sign",
@@ -33,6 +40,10 @@ __all__ = [
     "stop",
     "straight_ramp",
 ]
+
+TOUCH = 1e-4  # m over which a stiff contact is rounded
+RATED_VISCOSITY = 0.035  # dynamic [Pa s], for which leaks and laminar drops are given
+LAMINAR = 5e3  # Pa, below which a sharp edge is laminar
 
 
 def clip(x: Expr, low: Expr, high: Expr) -> Expr:
@@ -70,9 +81,19 @@ def contact(depth: Expr, closing: Expr, rate: Expr, damping: Expr) -> tuple[Expr
 
     Damping [s/m] grows with the force and its ``closing`` speed [m/s]; the contact never pulls.
     """
-    push = rate * pos(depth, 1e-4)
-    force = push * pos(1 + damping * closing, 0.05)
-    return force, (force - push) * closing, rate * pos_energy(depth, 1e-4)
+    push = rate * pressed(depth)
+    force = push * shock(closing, damping)
+    return force, (force - push) * closing, rate * pos_energy(depth, TOUCH)
+
+
+def pressed(depth: Expr) -> Expr:
+    """Return how far a stiff contact is pressed in [m], rounded where it begins."""
+    return pos(depth, TOUCH)
+
+
+def shock(closing: Expr, damping: Expr) -> Expr:
+    """Return by how much a contact pushes more while it is hit: 1 at rest, never less than nothing."""
+    return pos(1 + damping * closing, 0.05)
 
 
 def smooth_abs(x: Expr, width: Expr) -> Expr:
@@ -90,7 +111,7 @@ def smooth_min(a: Expr, b: Expr, width: Expr) -> Expr:
     return a - pos(a - b, width)
 
 
-def sqrt_flow(drop: Expr, width: Expr = 5e3) -> Expr:
+def sqrt_flow(drop: Expr, width: Expr = LAMINAR) -> Expr:
     """Return sign(drop) sqrt(|drop|) with a laminar beginning up to about ``width`` [Pa]."""
     return drop / ca.sqrt(ca.sqrt(drop * drop + width * width))
 
@@ -102,7 +123,7 @@ def edge_laminar(area: Expr, oil: Any, discharge: Expr, number: float) -> Expr:
     (Borutzky, Barnard & Thoma 2002, whose number is 10 … 100: sharp edges … long notches; from memory).
     """
     square = math.pi * 4 / 8 * (number * oil.viscosity / discharge) ** 2 / oil.density
-    return 5e3 + square / (area + 1e-10)
+    return LAMINAR + square / (area + 1e-10)
 
 
 def edge_flow(drop: Expr, edge: Expr, laminar: Expr, passage: Expr = 0.0) -> Expr:
@@ -114,9 +135,19 @@ def edge_flow(drop: Expr, edge: Expr, laminar: Expr, passage: Expr = 0.0) -> Exp
     return 2 * edge * drop / (behind + ca.sqrt(behind * behind + 4 * ca.sqrt(drop * drop + laminar * laminar)))
 
 
-def check(drop: Expr, cracking: Expr, full: Expr, width: Expr = 5e3) -> Expr:
+def opened(drop: Expr, cracking: Expr, full: Expr = 1e5) -> Expr:
+    """Return how far a check has opened, 0 … 1: not below ``cracking`` [Pa], all the way ``full`` [Pa] above it."""
+    return ramp((drop - cracking) / full)
+
+
+def check(drop: Expr, cracking: Expr, full: Expr, width: Expr = LAMINAR) -> Expr:
     """Return sqrt-flow that passes one way only: none below ``cracking`` [Pa], free ``full`` above it."""
-    return sqrt_flow(drop, width) * ramp((drop - cracking) / full)
+    return sqrt_flow(drop, width) * opened(drop, cracking, full)
+
+
+def relief_corner(cracking: Expr, full: Expr) -> Expr:
+    """Return how far above cracking [Pa] the lift of a relief is rounded."""
+    return ca.fmin(ca.fmin(2e4, cracking / 2), (full - cracking) / 4)
 
 
 def relief(drop: Expr, cracking: Expr, full: Expr, rated: Expr) -> Expr:
@@ -124,7 +155,7 @@ def relief(drop: Expr, cracking: Expr, full: Expr, rated: Expr) -> Expr:
 
     Lift grows with pressure above cracking and the edge passes lift * sqrt(drop): q ~ (p - p_c) sqrt(p).
     """
-    lift = pos(drop - cracking, ca.fmin(ca.fmin(2e4, cracking / 2), (full - cracking) / 4)) / (full - cracking)
+    lift = pos(drop - cracking, relief_corner(cracking, full)) / (full - cracking)
     return rated * lift * ca.sqrt(ca.fmax(drop, 0) / full + 1e-9)
 
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from trainer.parts.laws import contact
+from collections.abc import Iterator
+
+from trainer.formula import Term, Working
+from trainer.parts.laws import TOUCH, contact, pressed, shock
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Load
-from trainer.units import GRAVITY
+from trainer.parts.sheet import Sheet
+from trainer.units import GRAVITY, PLAIN, pair
 
 __all__ = ["ConstantForce", "Wall", "Weight"]
 
@@ -35,6 +39,32 @@ class Weight(Part):
             readings={"force": (weight, "force"), "place": (at.x, "length"), "speed": (at.v, "speed")},
         )
 
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield a weight's force, what speeds it up, and the power that lifts it."""
+        mass = at.number("m", "mass", "mass", pair("kg", 1, "lb", 1))
+        force = at.value("force")
+        terms: tuple[Term, ...] = (mass,)
+        share, pound = "", "F = m"
+        if at.parameter("along") != 1.0:
+            terms, share = (mass, at.number("k", "along", "share along the rod", PLAIN)), " · k"
+            pound = "F = m · k"
+        result = at.term("F", force, "force", "against the rod")
+        yield Working(at.part, "Weight of the load", result, terms, (f"F = m · 9.807{share} / 1000", pound),
+                      "A mass of 1 lb weighs 1 lbf.")  # fmt: skip
+        given = at.load("rod")
+        moved = mass.value + at.inertia("rod")
+        whole = at.term("m", moved, "mass", "load, piston and rod", (), pair("kg", 1, "lb", 1))
+        rate = at.term("a", abs(at.rate("v")), "acceleration", "gained a second", (), pair("m/s2", 3, "ft/s2", 3))
+        surplus = at.term("Fa", abs(given - force), "force", "what the rod gives beyond the weight"
+                          if given >= force else "what the rod gives less than the weight")  # fmt: skip
+        faster = (given >= force) == (at.speed_at("rod") >= 0)
+        yield Working(
+            at.part, "What speeds it up" if faster else "What slows it down",
+            surplus, (whole, rate), ("Fa = m · a / 1000", "Fa = m · a / 32.17"),
+        )  # fmt: skip
+        yield _power(at, "rod", force, "weight")
+
 
 class Wall(Part):
     """Something stiff that the rod meets after a gap: it pushes back and never pulls."""
@@ -49,13 +79,39 @@ class Wall(Part):
 
     def equations(self, at: At) -> Law:
         """Return the contact's law; damping grows with the force, so that it never sticks."""
-        force, heat, stored = contact(at.place.rod - at.gap, at.speed.rod, at.rate, at.damping)
+        depth = at.place.rod - at.gap
+        force, heat, stored = contact(depth, at.speed.rod, at.rate, at.damping)
         return Law(
             into={"rod": force},
             heat={"impact": Heat(heat, Loss.FRICTION, dry=True)},
             stored={"wall": stored},
-            readings={"force": (force, "force")},
+            readings={
+                "force": (force, "force"),
+                "pressed": (pressed(depth), "length"),
+                "shock": (shock(at.speed.rod, at.damping), "ratio"),
+            },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the gap to a wall, or the force with which it is pressed."""
+        fine = pair("mm", 1, "in", 3)
+        place = at.place_at("rod")
+        gap = at.number("y", "gap", "rod out when it touches", fine)
+        depth = place - gap.value
+        if depth <= -TOUCH:
+            left = at.term("x", -depth, "length", "left until it touches", (), fine)
+            out = at.term("xr", place, "length", "rod is out", (), fine)
+            yield Working(at.part, "Way to the wall", left, (gap, out), ("x = y − xr",) * 2)
+            return
+        rate = pair("kN/mm", 2, "lbf/in", 0)
+        terms = (
+            at.number("c", "rate", "stiffness", rate),
+            at.reading("y", "pressed", "pressed in", (), pair("mm", 3, "in", 4)),
+            at.reading("k", "shock", "1, more while it is hit", (), PLAIN),
+        )  # fmt: skip
+        yield Working(at.part, "Force on the wall", at.reading("F", "force", "pressed"), terms,
+                      ("F = c · y · k",) * 2)  # fmt: skip
 
 
 class ConstantForce(Part):
@@ -76,3 +132,17 @@ class ConstantForce(Part):
             supply={"load": -at.force * at.speed.rod},
             readings={"force": (at.force, "force")},
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the power of a force that does not change."""
+        yield _power(at, "rod", at.value("force"), "against the rod")
+
+
+def _power(at: Sheet, port: str, force: float, what: str) -> Working:
+    """Return what a force on a rod takes or gives as power."""
+    speed = at.speed_at(port)
+    given = force * speed
+    name = "Power that lifts it" if given >= 0 else "Power that it gives back"
+    moved = at.term("v", abs(speed), "speed", "rod goes out" if speed >= 0 else "rod goes in")
+    return at.pushing(name, abs(given), at.term("F", abs(force), "force", what), moved)

@@ -21,7 +21,9 @@ from enum import Enum
 from typing import Any, ClassVar
 
 from trainer import units
+from trainer.formula import Working
 from trainer.parts.roles import Role
+from trainer.parts.sheet import Sheet
 
 __all__ = [
     "At",
@@ -276,6 +278,7 @@ class Part:
     ends: ClassVar[Mapping[str, str]] = {}  # shaft ports with an end stop -> the reading that is its torque, else 0
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own
+    unworked: ClassVar[str] = ""  # why it has no workings
     role: ClassVar[Role] = Role()  # what kind of thing it is to all that ask, with its ports and words
     called: ClassVar[str] = ""  # what it is called in a sentence, where the words of its class are not said
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
@@ -284,6 +287,19 @@ class Part:
     def equations(self, at: At) -> Law:
         """Return the part's law at one instant."""
         raise TypeError(f"{type(self).__name__} has no equations")
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield how the part's numbers come about at one instant, in the order in which a teacher shows them.
+
+        Intermediate results are readings of its law and taken from there: nothing is worked out twice.
+        """
+        yield from ()
+
+    @classmethod
+    def asks(cls, at: Sheet, port: str) -> Working | None:
+        """Return the pressure at a port as what the part asks of it: load, friction, back pressure; else None."""
+        return None
 
     @classmethod
     def delivery(cls, value: Callable[[str], float]) -> float:

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import casadi as ca
 
-from trainer.parts.laws import check, edge_laminar, sqrt_flow
+from trainer.formula import Working
+from trainer.parts.laws import check, clip, edge_laminar, sqrt_flow
 from trainer.parts.part import At, Control, Expr, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.roles import Check, Restrictor
+from trainer.parts.sheet import EDGE, PERCENT, Sheet
+from trainer.parts.workings import edge
+from trainer.units import pair
 
-__all__ = ["SCREW", "CheckValve", "Orifice", "Throttle"]
+__all__ = ["CheckValve", "Orifice", "Throttle"]
 
 OIL = Kind.OIL
-SCREW = 100.0  # laminar number of a throttle's long notch
+_SCREW = 100.0  # laminar number of a throttle's long notch
 
 
 def _edge(at: At, area: Expr) -> Expr:
@@ -44,6 +49,23 @@ class CheckValve(Part):
             readings={"flow": (flow, "flow")},
         )
 
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield flow, drop and heat of a check valve, or what holds it shut."""
+        cracking = at.parameter("cracking")
+        area = at.number("A", "area", "fully open", EDGE)
+        drop = at.drop("1", "2")
+        if drop.value > cracking:
+            yield from edge(
+                at, "through", area, at.parameter("discharge"),
+                cracking=cracking, full=at.parameter("full"), leak=at.parameter("leakage"),
+            )  # fmt: skip
+            return
+        cracks = at.term("pc", cracking, "drop", "opens")
+        left = at.term("pl", cracking - drop.value, "drop", "holds it shut", drop.refers_to)
+        one, other = at.at_port("1", "p1"), at.at_port("2", "p2")
+        yield Working(at.part, "What holds it shut", left, (cracks, one, other), ("pl = pc − p1 + p2",) * 2)
+
 
 class Orifice(Part):
     """A sharp-edged hole: flow goes with the root of the drop; viscosity hardly matters."""
@@ -59,12 +81,22 @@ class Orifice(Part):
 
     def equations(self, at: At) -> Law:
         """Return the orifice's law."""
-        flow = _edge(at, math.pi * at.diameter * at.diameter / 4) * sqrt_flow(at.p["1"] - at.p["2"], at.transition)
+        area = math.pi * at.diameter * at.diameter / 4
+        flow = _edge(at, area) * sqrt_flow(at.p["1"] - at.p["2"], at.transition)
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.METERING)},
             volume={"1": at.gallery, "2": at.gallery},
-            readings={"flow": (flow, "flow")},
+            readings={"flow": (flow, "flow"), "area": (area, "area")},
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield flow, drop, heat and area of an orifice."""
+        area = at.reading("A", "area", "hole", (), EDGE)
+        laminar = at.parameter("transition")
+        yield from edge(at, "through", area, at.parameter("discharge"), laminar=laminar)
+        diameter = at.number("d", "diameter", "of the hole", pair("mm", 2, "in", 4))
+        yield Working(at.part, "Area of the hole", area, (diameter,), ("A = 0.7854 · d²",) * 2)
 
 
 class Throttle(Part):
@@ -82,12 +114,28 @@ class Throttle(Part):
 
     def equations(self, at: At) -> Law:
         """Return the throttle's law; the opening is held in 0 … 1."""
-        open_ = ca.fmin(ca.fmax(at.opening, 0), 1)
+        open_ = clip(at.opening, 0, 1)
         drop = at.p["1"] - at.p["2"]
         area = at.area * open_
-        flow = _edge(at, area) * sqrt_flow(drop, edge_laminar(area, at.oil, at.discharge, SCREW)) + at.leakage * drop
+        laminar = edge_laminar(area, at.oil, at.discharge, _SCREW)
+        flow = _edge(at, area) * sqrt_flow(drop, laminar) + at.leakage * drop
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.METERING)},
             volume={"1": at.gallery, "2": at.gallery},
-            readings={"flow": (flow, "flow")},
+            readings={
+                "flow": (flow, "flow"),
+                "opened": (open_, "ratio"),
+                "area": (area, "area"),
+                "laminar": (laminar, "pressure"),
+            },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield flow, drop, heat and area of a throttle."""
+        area = at.reading("A", "area", "opening", (), EDGE)
+        leak, laminar = at.parameter("leakage"), at.value("laminar")
+        yield from edge(at, "through", area, at.parameter("discharge"), laminar=laminar, leak=leak)
+        share = at.reading("s", "opened", "opened by", (), PERCENT)
+        whole = at.number("Ao", "area", "fully open", EDGE)
+        yield Working(at.part, "Opening of the throttle", area, (share, whole), ("A = s · Ao / 100",) * 2)

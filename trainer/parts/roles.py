@@ -122,12 +122,14 @@ class Actuator(Role):
     """Does the work: a cylinder by its rod, a motor by its shaft.
 
     ``chambers``: the ports that oil is sent to; ``output``: its mechanical port; ``areas``: the readings of a
-    cylinder's areas, none of a motor; ``stroke``: the parameter of its length, "" without stops of its own.
+    cylinder's areas, none of a motor; ``push``: the reading of what its rod gives; ``stroke``: the parameter of its
+    length, "" without stops of its own.
     """
 
     chambers: tuple[str, str] = ("A", "B")
     output: str = "rod"
     areas: tuple[str, ...] = ()
+    push: str = "force"
     stroke: str = ""
 
     @property

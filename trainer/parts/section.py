@@ -3,19 +3,38 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import casadi as ca
 
-from trainer.parts.laws import check, edge_flow, edge_laminar, pos, ramp, relief, straight_ramp
+from trainer.formula import Working
+from trainer.parts.laws import (
+    RATED_VISCOSITY,
+    check,
+    edge_flow,
+    edge_laminar,
+    opened,
+    pos,
+    ramp,
+    relief,
+    straight_ramp,
+)
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
 from trainer.parts.roles import DirectionalValve
+from trainer.parts.sheet import EDGE, PERCENT, Sheet
+from trainer.parts.workings import edge, gap, override
+from trainer.units import pair
 
-__all__ = ["LAND", "NOTCH", "OpenCentreSection"]
+__all__ = ["OpenCentreSection"]
 
 OIL = Kind.OIL
-LAND, NOTCH = 15.0, 100.0  # laminar numbers of the bypass' sharp lands (Merritt 1967, a slit) and of metering notches
+_LAND, _NOTCH = (
+    15.0,
+    100.0,
+)  # laminar numbers of the bypass' sharp lands (Merritt 1967, a slit) and of metering notches
 _REFERENCE = 40e-3 / 60  # flow for which the edge areas below are laid out [m3/s]
+_CRACKS = 0.9  # of their setting: where the port reliefs begin to open
+_FILLING, _FILLS = 20e-6, 2e4  # anti-cavitation check at 40 L/min: area [m2], and the drop that opens it [Pa]
 
 
 class OpenCentreSection(Part):
@@ -97,19 +116,18 @@ class OpenCentreSection(Part):
         bypass, feed_a, feed_b, back_a, back_b = self.edges(at)
         k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
         p, size = at.p, at.rated_flow / _REFERENCE
-        leak = at.leakage * size * 0.035 / at.oil.viscosity
-
-        passage = at.passages / at.rated_flow * at.oil.viscosity / 0.035
+        leak = at.leakage * size * RATED_VISCOSITY / at.oil.viscosity
+        passage = at.passages / at.rated_flow * at.oil.viscosity / RATED_VISCOSITY
 
         def metered(area: Expr, drop: Expr) -> Expr:
-            return edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, NOTCH), passage)
+            return edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH), passage)
 
         def fed(area: Expr, port: str) -> Expr:
             drop = p.P - p[port]
-            return metered(area, drop) * ramp((drop - at.load_check) / 1e5)
+            return metered(area, drop) * opened(drop, at.load_check)
 
         across = p.C - p.C1
-        past = edge_flow(across, k * bypass, edge_laminar(bypass, at.oil, at.discharge, LAND))
+        past = edge_flow(across, k * bypass, edge_laminar(bypass, at.oil, at.discharge, _LAND))
         streams = {
             "past the spool": Stream("C", "C1", past + leak * across, Loss.PAST),
             "P to A": Stream("P", "A", fed(feed_a, "A"), Loss.METERING),
@@ -120,10 +138,11 @@ class OpenCentreSection(Part):
             "leak at A": Stream("A", "T", leak * (p.A - p["T"]), Loss.LEAKAGE),
             "leak at B": Stream("B", "T", leak * (p.B - p["T"]), Loss.LEAKAGE),
         }
+        cracking, filling = _CRACKS * at.port_setting, _FILLING * size
         for port in ("A", "B"):
             if at.port_reliefs in (port, "both"):
-                over = relief(p[port] - p["T"], 0.9 * at.port_setting, at.port_setting, at.rated_flow)
-                fill = 20e-6 * size * k * check(p["T"] - p[port], 2e4, 1e5)
+                over = relief(p[port] - p["T"], cracking, at.port_setting, at.rated_flow)
+                fill = filling * k * check(p["T"] - p[port], _FILLS, 1e5)
                 streams[f"{port} port relief"] = Stream(port, "T", over, Loss.RELIEF)
                 streams[f"{port} anti-cavitation"] = Stream("T", port, fill, Loss.METERING)
         asked = at.lever
@@ -140,5 +159,50 @@ class OpenCentreSection(Part):
                 "P-B area": (feed_b, "area"),
                 "A-T area": (back_a, "area"),
                 "B-T area": (back_b, "area"),
+                "neutral area": (at.neutral_area * size, "area"),
+                "filling area": (filling, "area"),
+                "port cracking": (cracking, "pressure"),
+                "passage": (passage, "resistance"),
+                "land leak": (leak, "leakage"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the edges of a section, its leaks, its port valves, and how far its spool has gone."""
+        areas = {"P to A": "P-A", "P to B": "P-B", "A to T": "A-T", "B to T": "B-T", "past the spool": "bypass"}
+        discharge = at.parameter("discharge")
+        passage, lands = at.value("passage"), at.value("land leak")
+        ways = sorted(areas, key=lambda way: (way == "past the spool", -abs(at.passes(way))))
+        for way in ways:
+            area = at.reading("A", f"{areas[way]} area", "opening of the edge", (), EDGE)
+            cracking = at.parameter("load_check") if way.startswith("P") else None
+            past = way == "past the spool"
+            laminar = edge_laminar(area.value, at.oil, discharge, _LAND if past else _NOTCH)
+            yield from edge(
+                at, way, area, discharge, cracking=cracking, laminar=laminar,
+                passage=0.0 if past else passage, leak=lands if past else 0.0,
+            )  # fmt: skip
+        place = at.state("spool")
+        fine = pair("mm", 2, "in", 3)
+        if abs(place) > 1e-4:
+            share = at.term("s", abs(place), "ratio", "of the lever, as far as the spool has followed", (), PERCENT)
+            way = "in" if place > 0 else "out"
+            travelled = at.term("y", abs(place) * at.parameter("travel"), "length", f"spool, {way}", (), fine)
+            yield Working(
+                at.part, "Travel of the spool", travelled,
+                (share, at.number("L", "travel", "whole travel", fine)), ("y = s · L / 100",) * 2,
+            )  # fmt: skip
+            band = at.number("yd", "dead_band", "dead band", fine)
+            if travelled.value > band.value:
+                beyond = at.term("x", travelled.value - band.value, "length", "open by", (), fine)
+                yield Working(at.part, "Travel beyond the dead band", beyond, (travelled, band), ("x = y − yd",) * 2)
+        for port in ("A", "B"):
+            over, fill = f"{port} port relief", f"{port} anti-cavitation"
+            if over in at.streams:
+                setting, rated = at.parameter("port_setting"), at.parameter("rated_flow")
+                yield from override(at, over, at.value("port cracking"), setting, rated)
+                hole = at.reading("A", "filling area", "its anti-cavitation check", (), EDGE)
+                yield from edge(at, fill, hole, discharge, cracking=_FILLS)
+        for port in ("P", "A", "B"):
+            yield from gap(at, f"leak at {port}", lands)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 
 import casadi as ca
 
-from trainer.parts.laws import bristle, pos, ramp, smooth_abs, smooth_min, smooth_sign
+from trainer.formula import Working
+from trainer.parts.laws import RATED_VISCOSITY, bristle, pos, ramp, smooth_abs, smooth_min, smooth_sign
 from trainer.parts.oil import HEAT_CAPACITY
 from trainer.parts.part import (
     At,
@@ -22,10 +24,14 @@ from trainer.parts.part import (
     Wear,
 )
 from trainer.parts.roles import SWITCHED, PrimeMover, Pump, Tank, Transmission
+from trainer.parts.sheet import COOLING, LEAK, PERCENT, TRICKLE, Sheet, balance
+from trainer.parts.workings import drive
+from trainer.units import PLAIN, pair
 
 __all__ = ["FixedPump", "HandCrank", "Reservoir", "ShaftCoupling", "SteadyDrive"]
 
 OIL, SHAFT = Kind.OIL, Kind.SHAFT
+_STANDS, _TURNS = 0.05, 0.5  # rad/s: below the first a pump stands, above the second a shaft is worth its speed
 
 
 class Reservoir(Part):
@@ -64,6 +70,30 @@ class Reservoir(Part):
                 "heat to the air": (at.cooling * (at.oil.temperature - at.ambient), "power"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the heat that the tank gives to the air, and how long its oil rests."""
+        thousand = "" if at.fine else " / 1000"
+        yield Working(
+            at.part, "Heat that the tank gives to the air",
+            at.reading("Pt", "heat to the air", "through its walls"),
+            (
+                at.number("k", "cooling", "walls of the tank", COOLING),
+                at.warmth("θ", "oil in the tank"),
+                at.number("θa", "ambient", "air", pair("C", 1, "F", 1)),
+            ),
+            (f"Pt = k · ( θ − θa ){thousand}", "Pt = k · ( θ − θa ) / ( 60 · 42.41 )"),
+        )  # fmt: skip
+        drawn = -at.enters("S")
+        if drawn > at.moves:
+            content = at.reading("Vo", "content", "oil in the tank", (), pair("L", 1, "gal", 2))
+            flow = at.flow_at("S", drawn, source="drawn by the pump")
+            yield Working(
+                at.part, "How long the oil rests in the tank",
+                at.term("t", content.value / drawn, "time", "from return to suction", (), pair("s", 0, "s", 0)),
+                (content, flow), ("t = Vo · 60 / q",) * 2,
+            )  # fmt: skip
 
 
 class FixedPump(Part):
@@ -127,7 +157,8 @@ class FixedPump(Part):
         geometric = d * w
         forth = ramp(0.5 + 10 * w)  # which way it turns, from 0.05 rad/s on
         moved = pos(geometric, d) / at.w.S - pos(-geometric, d) / at.w.P
-        slip = at.slip * d * drop / mu
+        gaps = at.slip * d / mu
+        slip = gaps * drop
         film = mu / (1 + mu / 0.35)  # the drag film warms itself when the oil is thick
         drag = at.viscous_drag * d * film * w + (
             at.pressure_drag * d * smooth_abs(drop, 1e4) + at.breakaway
@@ -143,13 +174,77 @@ class FixedPump(Part):
             },
             readings={
                 "delivery": ((moved - slip) * at.w.P, "flow"),
+                "gaps": (gaps * at.w.P, "leakage"),
                 "slip": (slip * at.w.P, "flow"),
+                "pressed": (moved * at.w.P, "flow"),  # what it moves, at the pressure of its outlet
                 "filling": (forth * at.w.P / at.w.S + (1 - forth) * at.w.S / at.w.P, "ratio"),  # taken in, pressed
                 "drag": (drag, "torque"),
                 "torque": (d * drop + drag, "torque"),
                 "power": ((d * drop + drag) * w, "power"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield delivery, torque, powers, slip, speed and efficiencies of a pump."""
+        size = at.number("V", "displacement", "displacement")
+        turning = at.turns("shaft")
+        leak = at.value("slip")
+        slip = at.term("qs", abs(leak), "flow", "slips back inside")
+        w = at.speed_at("shaft")
+        swept = size.value * w
+        share = at.value("pressed") / swept if w > _STANDS else at.value("filling")
+        filling = at.term("f", share, "ratio", "of what it takes in, pressed", (), pair("", 4, "", 4))
+        delivery = at.flow_at("P", at.value("delivery"), source="pump outlet")
+        mark = "−" if leak >= 0 else "+"
+        if w > _STANDS:
+            yield Working(
+                at.part, "Delivery of the pump", delivery, (size, turning, filling, slip),
+                (f"q = V · n · f / 1000 {mark} qs", f"q = V · n · f / 231 {mark} qs"),
+            )  # fmt: skip
+        drop = at.drop("P", "S")
+        rub = at.term("Tr", at.value("drag"), "torque", "friction")
+        sign = "+" if rub.value >= 0 else "−"
+        rub = replace(rub, value=abs(rub.value))
+        torque = at.term("T", at.value("torque"), "torque", "shaft", drop.refers_to)
+        yield Working(
+            at.part, "Torque on the pump", torque, (drop, size, rub),
+            (f"T = Δp · V / 62.8 {sign} Tr", f"T = Δp · V / 75.4 {sign} Tr"),
+        )  # fmt: skip
+        pressure = at.at_port("P")
+        oil = at.hydraulic("Power of the oil", pressure.value * delivery.value, pressure, delivery)
+        yield oil
+        turned = replace(torque, value=-torque.value if w < 0 else torque.value)
+        shaft_power = at.turning("Power on the shaft", at.value("power"), turned, turning)
+        yield shaft_power
+        if abs(drop.value) > 1e3:
+            rate = at.value("gaps") * at.oil.viscosity / RATED_VISCOSITY
+            k = at.term("k", rate, "leakage", "gaps, with oil of 35 mPa·s", (), LEAK)
+            yield Working(
+                at.part, "Slip of the pump",
+                at.reading("qs", "slip", "slips back inside", drop.refers_to, TRICKLE),
+                (k, drop, at.viscosity()), ("qs = k · Δp · 35 / μ",) * 2,
+            )  # fmt: skip
+        if w > _TURNS:
+            speed = at.turns("shaft")
+            yield Working(
+                at.part, "Speed that this flow takes", speed, (delivery, slip, size, filling),
+                (f"n = ( q {'+' if leak >= 0 else '−'} qs ) · 1000 / ( V · f )",
+                 f"n = ( q {'+' if leak >= 0 else '−'} qs ) · 231 / ( V · f )"),
+            )  # fmt: skip
+            result = at.term("η", delivery.value / swept, "ratio", "of what it sweeps", delivery.refers_to, PERCENT)
+            yield Working(
+                at.part, "Volumetric efficiency", result, (delivery, size, turning),
+                ("η = q · 1000 · 100 / ( V · n )", "η = q · 231 · 100 / ( V · n )"),
+            )  # fmt: skip
+        paid, oils = shaft_power.result.value, oil.result.value
+        if paid > 1e-3 and oils > 1e-3:
+            terms = (
+                at.power("Ph", oils, "of the oil", oil.result.refers_to),
+                at.power("P", paid, "on the shaft", drop.refers_to),
+            )
+            result = at.term("η", oils / paid, "ratio", "of what the shaft gives", oil.result.refers_to, PERCENT)
+            yield Working(at.part, "Efficiency of the pump", result, terms, ("η = Ph · 100 / P",) * 2)
 
 
 class HandCrank(Part):
@@ -185,9 +280,9 @@ class HandCrank(Part):
         """Return the person's torque as a governor within what the arms can give."""
         w = at.speed.shaft
         left = ramp((at.work_reserve - at.spent) / (0.15 * at.work_reserve))
-        able = at.strength * (at.weary + (1 - at.weary) * left)
+        fresh = at.weary + (1 - at.weary) * left
         dead_centre = 1 + 0.3 * ca.cos(2 * at.angle)
-        can = able * pos(1 - w / at.top_speed, 0.02) * dead_centre
+        can = at.strength * fresh * pos(1 - w / at.top_speed, 0.02) * dead_centre
         ask = 20.0 * pos(at.speed_asked - w - 0.05, 0.05)
         torque = smooth_min(ask, can, 0.5)
         torque = pos(torque - 0.1, 0.1)
@@ -203,10 +298,50 @@ class HandCrank(Part):
                 "torque": (torque, "torque"),
                 "power": (power, "power"),
                 "effort": (torque / (can + 0.1), "ratio"),
+                "largest torque": (can, "torque"),
+                "fresh": (fresh, "ratio"),
+                "dead centre": (dead_centre, "ratio"),
                 "rest": (1 - at.spent / at.work_reserve, "ratio"),
                 "angle": (at.angle, "angle"),
             },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield power, what the arms can, effort, and how long they last."""
+        torque, speed, power = drive(at, "Power of the arms")
+        yield power
+        given, consumption = at.value("torque"), at.value("effort")
+        w = at.speed_at("shaft")
+        top = at.parameter("top_speed")
+        left = at.parameter("work_reserve") - at.state("spent")
+        if consumption > 1e-6 and 1 - w / top > 0.02:
+            can = at.reading("Tc", "largest torque", "that the arms can at this speed")
+            yield Working(
+                at.part, "Torque that the arms can", can,
+                (
+                    at.number("T0", "strength"), at.reading("kf", "fresh", "how fresh they are", (), PLAIN),
+                    speed, at.number("n0", "top_speed"),
+                    at.reading("kd", "dead centre", "place of the crank, weakest at the dead centres", (), PLAIN),
+                ),
+                ("Tc = T0 · kf · kd · ( 1 − n / n0 )",) * 2,
+            )  # fmt: skip
+            result = at.term("E", given / can.value, "ratio", "of what they can", (), PERCENT)
+            yield Working(at.part, "Effort", result, (torque, can), ("E = T · 100 / Tc",) * 2)
+        over = at.value("power") - at.parameter("steady")
+        if over > 1.0 and left > 0:
+            work = pair("kJ", 2, "ft lbf", 0)
+            watts = pair("W", 2, "hp", 5)
+            yield Working(
+                at.part, "How long the arms last",
+                at.term("t", left / over, "time", "at this power", (), pair("s", 0, "s", 0)),
+                (
+                    at.term("W", left, "energy", "work left above what they can all day", (), work),
+                    at.reading("P", "power", "now", (), watts),
+                    at.number("Pd", "steady", "all day", watts),
+                ),
+                ("t = W · 1000 / ( P − Pd )", "t = W / ( ( P − Pd ) · 550 )"),
+            )  # fmt: skip
 
 
 class SteadyDrive(Part):
@@ -232,6 +367,11 @@ class SteadyDrive(Part):
             readings={"torque": (torque, "torque"), "power": (torque * at.turning, "power")},
         )
 
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the power of a drive that holds its speed."""
+        yield drive(at)[2]
+
 
 class ShaftCoupling(Part):
     """A flexible coupling: a torsion spring that slips above a torque (a key sheared, a belt too slack)."""
@@ -256,5 +396,32 @@ class ShaftCoupling(Part):
             rate={"twist": rate},
             heat={"coupling": Heat(heat, Loss.DRIVE, dry=True)},
             stored={"twist": stored},
-            readings={"torque": (torque, "torque"), "slip": (relative, "shaft speed")},
+            readings={
+                "torque": (torque, "torque"),
+                "damping": (at.damping * rate, "torque"),
+                "slip": (relative, "shaft speed"),
+            },
         )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the torque that a coupling passes, by its twist, and its slip."""
+        angle = pair("deg", 3, "deg", 3)
+        bend = at.term("φ", at.state("twist"), "angle", "twisted", (), angle)
+        rest = at.reading("Td", "damping", "rubber damps")
+        result = at.reading("T", "torque", "passed on")
+        sign = "+" if rest.value >= 0 else "−"
+        yield Working(
+            at.part, "Torque of the coupling", result,
+            (at.number("Tg", "grip"), bend, at.number("φg", "wind", "twist at which it slips", angle),
+             replace(rest, value=abs(rest.value))),
+            (f"T = Tg · φ / φg {sign} Td",) * 2,
+        )  # fmt: skip
+        fine = pair("r/min", 2, "r/min", 2)
+        halves = [
+            at.term(f"n{port}", sign * at.speed_at(port), "shaft speed", f"shaft {at.line(port)}",
+                    (("speed", at.line(port)),), fine)
+            for port, sign in (("1", 1), ("2", -1))
+        ]  # fmt: skip
+        slip = at.reading("ns", "slip", "between its halves", (), fine)
+        yield balance(at.part, "Slip of the coupling", slip, halves)

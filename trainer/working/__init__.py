@@ -3,59 +3,29 @@
 ``about`` gives the workings of what was asked about, in the order in which a teacher would show them; ``workings``
 all of a rig. Each formula is written for bar, L/min, kW and for psi, gpm, hp with the constants that a mechanic
 knows; the tests hold its value, worked out from the shown terms, against the engine.
+
+A part's workings stand in its class, beside its law; here are those of lines, shafts, rods, the ledgers, and of the
+heat that all parts give to the oil.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Collection
 from dataclasses import dataclass
-from weakref import WeakKeyDictionary
 
 from trainer.energy.books import FlowBook
-from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.formula import Tell, Term, Working, hidden
 from trainer.parts.part import Kind
-from trainer.rig.names import capital, line_words
-from trainer.rig.rig import Fitted, Rig
-from trainer.working import actuators, conduits, ledgers, lines, loads, supply, valves
+from trainer.parts.roles import Tank
+from trainer.rig.names import capital, line_words, part_words
+from trainer.rig.rig import Rig
+from trainer.working import ledgers, lines
+from trainer.working.part_sheet import PartSheet
 from trainer.working.sheet import Sheet
+from trainer.working.tank import heats
 
-__all__ = ["MAKERS", "Subject", "Term", "Working", "about", "covered_by", "hidden", "title", "workings"]
-
-Maker = Callable[[Sheet, Fitted], Iterator[Working]]
-
-MAKERS: dict[str, Maker] = {  # class of the part -> what makes its workings
-    "Reservoir": supply.reservoir,
-    "FixedPump": supply.pump,
-    "HandCrank": supply.hand_crank,
-    "SteadyDrive": supply.steady_drive,
-    "DieselEngine": supply.engine,
-    "InductionMotor": supply.induction_motor,
-    "ShaftCoupling": supply.coupling,
-    "ReductionGear": supply.gear,
-    "ReliefValve": valves.relief,
-    "OpenCentreSection": valves.section,
-    "CheckValve": valves.check,
-    "Orifice": valves.orifice,
-    "Throttle": valves.throttle,
-    "Hose": conduits.hose,
-    "ReturnFilter": conduits.filter_,
-    "Cooler": conduits.cooler,
-    "Cylinder": actuators.cylinder,
-    "HydraulicMotor": actuators.hydraulic_motor,
-    "Weight": loads.weight,
-    "Wall": loads.wall,
-    "ConstantForce": loads.constant_force,
-    "Crane": loads.crane,
-    "Grapple": loads.grapple,
-    "Trailer": loads.trailer,
-}
-_SHORT = {
-    "OpenCentreSection": "section", "FixedPump": "pump", "Weight": "load", "HydraulicMotor": "motor",
-    "ReductionGear": "gear", "ShaftCoupling": "coupling", "SteadyDrive": "drive", "InductionMotor": "electric motor",
-    "Reservoir": "tank",
-}  # fmt: skip
+__all__ = ["Subject", "Term", "Working", "about", "covered_by", "hidden", "title", "workings"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,16 +42,6 @@ class Subject:
     port: str = ""
 
 
-_BOOKS: WeakKeyDictionary[Network, FlowBook] = WeakKeyDictionary()
-
-
-def _book(network: Network) -> FlowBook:
-    book = _BOOKS.get(network)
-    if book is None:
-        book = _BOOKS[network] = FlowBook(network)
-    return book
-
-
 def workings(rig: Rig, now: Readings) -> list[Working]:
     """Return every working that a rig has at one instant: part by part in its order, then line by line."""
     at = Sheet(rig, now)
@@ -93,8 +53,11 @@ def workings(rig: Rig, now: Readings) -> list[Working]:
     return found
 
 
-def about(rig: Rig, now: Readings, subject: Subject) -> list[Working]:
-    """Return the workings of what is asked about; empty where there is nothing to work out now."""
+def about(rig: Rig, now: Readings, subject: Subject, book: FlowBook | None = None) -> list[Working]:
+    """Return the workings of what is asked about; empty where there is nothing to work out now.
+
+    ``book`` of the network, where the asker keeps one, else one is made for a question about a ledger.
+    """
     at = Sheet(rig, now)
     match subject.kind:
         case "part" if subject.name in rig.parts:
@@ -107,16 +70,17 @@ def about(rig: Rig, now: Readings, subject: Subject) -> list[Working]:
         case "instrument" if subject.name in rig.instruments:
             return _of_instrument(at, subject)
         case "ledger":
-            found = ledgers.entry(at, _book(now.network), subject.name, lambda id_: _of_part(at, id_))
+            book = book or FlowBook(now.network)
+            found = ledgers.entry(at, book, subject.name, lambda id_: _of_part(at, id_))
         case _:
             found = []
     return _first(_once(found), subject)
 
 
 def _of_part(at: Sheet, id_: str) -> list[Working]:
-    fitted = at.rig.parts[id_]
-    maker = MAKERS.get(fitted.part.__name__)
-    found = list(maker(at, fitted)) if maker is not None else []
+    part = at.rig.parts[id_].part
+    found = list(heats(at, id_)) if isinstance(part.role, Tank) else []
+    found += part.workings(PartSheet(at, id_))
     model = at.now.network.models[id_]
     if model.oil and not model.carried and (warm := at.warmed(id_, f"Oil that leaves {id_}")) is not None:
         found.append(warm)
@@ -181,12 +145,8 @@ def title(rig: Rig, subject: Subject) -> str:
     if subject.kind == "instrument" and subject.name in rig.instruments:
         kind_ = rig.instruments[subject.name].kind
         return f"{kind_[:1].upper()}{kind_[1:]} {subject.name}"
-    fitted = rig.parts[subject.name]
-    words = _SHORT.get(fitted.part.__name__) or fitted.what
-    label = fitted.label
-    called = label if words.split()[-1] in label.split() or not label else f"{label} {words}"
-    called = called or words
-    return f"{called[:1].upper()}{called[1:]} {fitted.id}"
+    words = part_words(rig, subject.name)
+    return capital(words if words.endswith(subject.name) else f"{words} {subject.name}")
 
 
 def covered_by(rig: Rig, instruments: Collection[str], hidden_lines: Collection[str]) -> frozenset[Tell]:

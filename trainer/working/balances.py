@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from trainer.formula import Term, Working
-from trainer.working.sheet import Sheet, balance
+from trainer.parts.sheet import balance
+from trainer.working.sheet import Sheet
 
 __all__ = ["comes_in", "spread", "through"]
 
@@ -18,8 +19,9 @@ def _flows(at: Sheet, line: str) -> tuple[dict[tuple[str, str], float], float]:
     return flows, now["fills", line] - sum(now["swells", *pair] for pair in joins)
 
 
-def through(at: Sheet, line: str, part: str, port: str) -> Working | None:
+def through(at: Sheet, part: str, port: str) -> Working | None:
     """Return the flow into a part at a port as what comes into its line less what goes elsewhere."""
+    line = at.line(part, port)
     flows, taken = _flows(at, line)
     found = flows.pop((part, port))
     terms = [

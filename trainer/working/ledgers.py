@@ -8,8 +8,11 @@ from trainer.energy.books import FlowBook
 from trainer.energy.ledger import Entry
 from trainer.formula import Tell, Term, Working
 from trainer.parts.part import Loss
-from trainer.working.sheet import Sheet, balance
-from trainer.working.valves import heat
+from trainer.parts.roles import Pump
+from trainer.parts.sheet import balance
+from trainer.parts.workings import heat
+from trainer.working.part_sheet import PartSheet
+from trainer.working.sheet import Sheet
 
 __all__ = ["entry"]
 
@@ -136,7 +139,7 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
         if watts < 1e-3:
             continue
         if name in now.network.models[id_].streams:
-            yield heat(at, id_, name, f"{at.called(id_)}: {name}")
+            yield heat(PartSheet(at, id_), name, f"{at.called(id_)}: {name}")
         elif name == "rod friction":
             rubs = at.term("Fr", abs(now.value(id_, "friction")), "force", "seals rub")
             moved = at.term("v", abs(now.speed(at.line(id_, "rod"))), "speed", "rod")
@@ -145,13 +148,13 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
 
 def _pump(at: Sheet, id_: str, lost: float) -> Working:
     """Return a pump's loss: the power on its shaft less that of its oil."""
-    now = at.now
-    drop = at.drop(id_, "P", "S")
-    flow = at.mean(id_, "P", "S", -now["enters", id_, "P"], "q", "delivery, as it is pressed")
-    way = -1 if now.speed(at.line(id_, "shaft")) < 0 else 1
+    now, role = at.now, at.rig.having(Pump)[id_]
+    shaft = at.line(id_, role.shaft)
+    drop = at.drop(id_, role.outlet, role.inlet)
+    delivered = -now["enters", id_, role.outlet]
+    flow = at.mean(id_, role.outlet, role.inlet, delivered, "q", "delivery, as it is pressed")
+    way = -1 if now.speed(shaft) < 0 else 1
     torque = at.term("T", way * now.value(id_, "torque"), "torque", "shaft", drop.refers_to)
     words = (f"P = T · n / {at.rev} − Δp · q / {at.kw}", "P = T · n / 5252 − Δp · q / 1714")
     result = at.power("P", lost, "becomes heat in the pump", (*drop.refers_to, *_POWER))
-    return Working(
-        id_, f"Loss of {at.called(id_)}", result, (torque, at.speed(at.line(id_, "shaft")), drop, flow), words
-    )
+    return Working(id_, f"Loss of {at.called(id_)}", result, (torque, at.speed(shaft), drop, flow), words)

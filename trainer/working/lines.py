@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from trainer.formula import Working
+from trainer.formula import Term, Working
 from trainer.parts.roles import Actuator
+from trainer.parts.sheet import balance
+from trainer.parts.workings import velocity
 from trainer.rig.rig import Line
-from trainer.working.actuators import cap_pressure, motor_pressure, rod_pressure
 from trainer.working.balances import comes_in, spread
-from trainer.working.conduits import velocity
-from trainer.working.sheet import Sheet, balance
-from trainer.working.valves import drop_of
+from trainer.working.part_sheet import PartSheet
+from trainer.working.sheet import Sheet
 
 __all__ = ["drops_of", "oil_line", "pressure_of", "rod_line", "shaft_line"]
 
@@ -37,6 +37,14 @@ def drops_of(at: Sheet, line: str, to_load: bool = True) -> tuple[list[tuple[str
     return steps, line
 
 
+def _drop(at: Sheet, id_: str, stream: str, letter: str) -> Term:
+    """Return the drop over a part as oil passes it, whichever way."""
+    start, end = at.now.network.models[id_].streams[stream]
+    if at.now["passes", id_, stream] < 0:
+        start, end = end, start
+    return at.drop(id_, start, end, letter, f"over {at.called(id_)}: {stream}")
+
+
 def _actuators(at: Sheet, line: str) -> list[tuple[str, str]]:
     """Return the ports of cylinders and motors on a line."""
     return [(id_, port) for id_, port, role in at.rig.at_ports(line, Actuator) if port in role.chambers]
@@ -49,14 +57,8 @@ def _fed(at: Sheet, line: str) -> bool:
 
 def _asked(at: Sheet, line: str) -> list[Working]:
     """Return what the actuators on a line ask of its pressure, the load first."""
-    found: list[Working] = []
-    for id_, port in _actuators(at, line):
-        role = at.rig.having(Actuator)[id_]
-        if role.linear:
-            found.append((cap_pressure if port == role.chambers[0] else rod_pressure)(at, id_))
-        elif (asked := motor_pressure(at, id_, port)) is not None:
-            found.append(asked)
-    return found
+    asked = (at.rig.parts[id_].part.asks(PartSheet(at, id_), port) for id_, port in _actuators(at, line))
+    return [working for working in asked if working is not None]
 
 
 def _loaded(at: Sheet, line: str) -> bool:
@@ -87,7 +89,7 @@ def _summed(at: Sheet, line: str) -> Iterator[Working]:
     ports = at.now.network.models[id_].streams[stream]
     following = next(name for name in (at.line(id_, port) for port in ports) if name != line)
     name = f"Next line ({at.called(following)}) and the drop to it"
-    yield balance(line, name, at.pressure(line), (at.pressure(following, "pn"), drop_of(at, id_, stream, "Δp")))
+    yield balance(line, name, at.pressure(line), (at.pressure(following, "pn"), _drop(at, id_, stream, "Δp")))
 
 
 def _chain(at: Sheet, line: str, steps: list[tuple[str, str]], end: str) -> Iterator[Working]:
@@ -95,7 +97,7 @@ def _chain(at: Sheet, line: str, steps: list[tuple[str, str]], end: str) -> Iter
     tank = end in at.now.network.carrier
     if tank and len(steps) == 1:
         return
-    drops = [drop_of(at, part, name, f"Δp{k}") for k, (part, name) in enumerate(steps, 1)]
+    drops = [_drop(at, part, name, f"Δp{k}") for k, (part, name) in enumerate(steps, 1)]
     if not tank or abs(at.now.pressure(end)) > 1.0:
         asks = "what the load asks: " if _actuators(at, end) else ""
         drops.append(at.pressure(end, "pL", f"{asks}{at.called(end)}"))
@@ -124,8 +126,8 @@ def oil_line(at: Sheet, line: Line) -> Iterator[Working]:
     refers_to = tuple(("flow", ".".join(pair)) for pair in sources)
     flow = at.term("q", comes * swollen, "flow", "through it", refers_to)
     if line.bore is not None:
-        yield velocity(at, "Velocity of the oil", flow, line.bore, name,
-                       "Usual: return 2 to 4 m/s (7 to 15 ft/s), pressure 3 to 6 (10 to 20).")  # fmt: skip
+        usual = "Usual: return 2 to 4 m/s (7 to 15 ft/s), pressure 3 to 6 (10 to 20)."
+        yield velocity(at, name, flow, line.bore, usual)
     pressure = at.pressure(name)
     if pressure.value > 1e3:
         yield at.hydraulic(name, "Power of the oil", pressure.value * flow.value, pressure, flow)
@@ -160,7 +162,7 @@ def rod_line(at: Sheet, line: Line) -> Iterator[Working]:
     for id_, port, role in at.rig.at_ports(name, Actuator):
         if not role.linear:
             continue
-        force = at.term("F", now.value(id_, "force"), "force", "of the piston, friction taken off")
+        force = at.term("F", now.value(id_, role.push), "force", "of the piston, friction taken off")
         passed = -now.load(id_, port)
         terms = [force]
         stop = passed - force.value

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 
 from trainer.engine.readings import Readings
@@ -11,30 +10,18 @@ from trainer.parts import oil as oil_law
 from trainer.parts.oil import Properties
 from trainer.parts.part import Parameter
 from trainer.parts.roles import Tank
+from trainer.parts.sheet import DROP, VISCOUS
 from trainer.rig.names import line_words
 from trainer.rig.rig import Rig
 from trainer.units import PLAIN, Units, pair
 
-__all__ = [
-    "DROP", "EDGE", "LEAK", "MOMENT", "PERCENT", "SLOW", "TRICKLE", "VELOCITY", "VISCOUS",
-    "Sheet", "balance", "summed",
-]  # fmt: skip
+__all__ = ["Sheet"]
 
 _WARMED = (
     "100 bar (1450 psi) that drive nothing warm the oil by about 6 °C (11 °F). A part's skin, and a thermometer on "
     "it, get there within about a minute."
 )
 _LITTLE = 5e-3 / 60  # pumps that move less make a small rig, whose numbers need more decimals [m3/s]
-
-LEAK = pair("cm3/min/bar", 3, "in3/min/psi", 5)
-DROP = pair("bar", 2, "psi", 1)
-EDGE = pair("mm2", 2, "in2", 5)
-VELOCITY = pair("m/s", 2, "ft/s", 2)
-VISCOUS = pair("mPa s", 1, "cP", 1)
-TRICKLE = pair("cm3/min", 1, "in3/min", 2)
-MOMENT = pair("kN m", 2, "lbf ft", 0)
-SLOW = pair("deg/s", 1, "deg/s", 1)
-PERCENT = pair("%", 1, "%", 1)
 _FINE: dict[str, Units] = {
     "pressure": pair("bar", 2, "psi", 1),
     "drop": pair("bar", 3, "psi", 2),
@@ -95,11 +82,6 @@ class Sheet:
         return self.term(
             letter, self.now.pressure(line), "pressure", source or self.called(line), (("pressure", line),)
         )
-
-    def at_port(self, part: str, port: str, letter: str = "p") -> Term:
-        """Return the pressure at a part's port."""
-        line = self.line(part, port)
-        return self.pressure(line, letter)
 
     def drop(self, part: str, start: str, end: str, letter: str = "Δp", source: str = "") -> Term:
         """Return the pressure at one port less that at another."""
@@ -223,19 +205,3 @@ class Sheet:
         watts = "60" if self.fine else "60000"
         words = (f"θ = θ0 + P · {watts} / ( ρ · q · c )", "θ = θ0 + P · 317.2 / ( ρ · q · c )")
         return Working(part, name, result, terms, words, _WARMED)
-
-
-def summed(terms: Iterable[Term]) -> tuple[str, tuple[Term, ...]]:
-    """Return the words of a sum of signed terms, the positive ones first, and the terms without their signs."""
-    ordered = sorted(terms, key=lambda term: term.value < 0)
-    words = ""
-    for term in ordered:
-        sign = "−" if term.value < 0 else "+"
-        words += f" {sign} {term.letter}" if words else (f"− {term.letter}" if sign == "−" else term.letter)
-    return words, tuple(replace(term, value=abs(term.value)) for term in ordered)
-
-
-def balance(part: str, name: str, result: Term, terms: Iterable[Term], note: str = "") -> Working:
-    """Return a result as the sum of signed terms of its own kind."""
-    words, shown = summed(terms)
-    return Working(part, name, result, shown, (f"{result.letter} = {words}",) * 2, note)

@@ -199,7 +199,7 @@ class WorkingPresenter(Presenter[Page]):
             return
         session, drawing = self.session, self.page.drawing
         live = session.readings
-        workings = about(session.rig, live, self.subject)
+        workings = about(session.rig, live, self.subject, self.page.book)
         covers = drawing.state.covered
         told = covered_by(session.rig, covers, drawing.scene.hidden(live, drawing.state)) if covers else frozenset()
         self.pane.show_workings(workings, [hidden(working, told) for working in workings])

@@ -1,0 +1,156 @@
+"""Workings that several parts have: of edges, poppets, gaps, bores and shafts."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from trainer.formula import Term, Working
+from trainer.parts.laws import LAMINAR, RATED_VISCOSITY, edge_flow, opened, relief_corner
+from trainer.parts.sheet import LEAK, TRICKLE, VELOCITY, Sheet, Terms
+from trainer.units import PLAIN, pair
+
+__all__ = ["BORE", "drive", "edge", "gap", "heat", "override", "velocity"]
+
+BORE = pair("mm", 1, "in", 3)
+_LEAST = 1e-9  # m3/s
+_LIFT = pair("", 4, "", 4)
+
+
+def edge(
+    at: Sheet,
+    stream: str,
+    area: Term,
+    discharge: float,
+    *,
+    cracking: float | None = None,
+    full: float = 1e5,
+    laminar: float = LAMINAR,
+    passage: float = 0.0,
+    leak: float = 0.0,
+    title: str = "",
+) -> Iterator[Working]:
+    """Yield flow, drop and heat of an edge with its ``area``; nothing where it is shut.
+
+    ``cracking`` [Pa] and ``full`` where a check stands in its way, ``leak`` [m3/s Pa] where it never shuts quite,
+    ``passage`` [Pa s/m3] where the oil comes through narrow ones.
+    """
+    start, end = at.ends(stream)
+    passes = at.passes(stream)
+    if abs(passes) < _LEAST:
+        return
+    title = title or stream
+    if passes < 0:
+        start, end, title = end, start, f"{title}, backwards"
+    drop = at.drop(start, end)
+    if drop.value <= 0 or area.value <= 0:
+        return
+    wide = discharge * area.value * math.sqrt(2 / at.oil.density)
+    shape = float(edge_flow(drop.value, wide, laminar, passage)) / (wide * math.sqrt(drop.value))
+    coefficient = at.term(
+        "Cd", discharge * shape, "ratio", "of the edge, less where flow is laminar or passages narrow", (), PLAIN
+    )
+    flow = at.flow_at(start, abs(passes), source=title)
+    terms: tuple[Term, ...] = (coefficient, area)
+    factor, over = "", ""
+    if cracking is not None:
+        lift = float(opened(drop.value, cracking, full))
+        if lift < 1.0:
+            terms, factor = (*terms, at.term("y", lift, "ratio", "its check is part open", (), PLAIN)), " · y"
+    if leak * drop.value > 1e-5 * abs(passes):  # else nobody would see it
+        lost = at.term("ql", leak * drop.value, "flow", "leaks besides", drop.refers_to)
+        terms, over = (*terms, lost), " + ql"
+    terms = (*terms, drop, at.density(), at.gravity())
+    yield Working(
+        at.part, f"Flow {title}", flow, terms,
+        (f"q = 26.83 · Cd · A{factor} · √( Δp / ρ ){over}", f"q = 37.98 · Cd · A{factor} · √( Δp / SG ){over}"),
+    )  # fmt: skip
+    net = "( q − ql )" if over else "q"
+    turned = tuple(term for term in terms if term is not drop)
+    yield Working(
+        at.part, f"Drop {title}", drop, (flow, *turned),
+        (f"Δp = ( {net} / ( 26.83 · Cd · A{factor} ) )² · ρ", f"Δp = ( {net} / ( 37.98 · Cd · A{factor} ) )² · SG"),
+    )  # fmt: skip
+    yield heat(at, stream, f"Heat {title}")
+
+
+def heat(at: Sheet, stream: str, name: str) -> Working:
+    """Return the heat of a stream: its drop, less what its height takes, times its flow."""
+    start, end = at.ends(stream)
+    passes = at.passes(stream)
+    drop = at.drop(start, end)
+    through = at.mean(start, end, passes, "q", f"{stream}, as it passes")
+    if passes < 0:
+        drop, through = at.drop(end, start), replace(through, value=-through.value)
+    if "height" in at.supplies:
+        rubbed = abs(at.value("drop"))
+        drop = replace(drop, letter="Δpf", value=rubbed, source=f"friction and fittings of {at.label()}")
+    return at.hydraulic(name, at.heat(stream), drop, through)
+
+
+def gap(at: Sheet, stream: str, rate: float) -> Iterator[Working]:
+    """Yield the leak of a stream through a narrow gap, ``rate`` [m3/s Pa] with the oil as it is."""
+    drop = at.drop(*at.ends(stream))
+    if rate <= 0 or drop.value < 1e5:
+        return
+    k = at.term(
+        "k", rate * at.oil.viscosity / RATED_VISCOSITY, "leakage", "gap of the spool, with oil of 35 mPa·s", (), LEAK
+    )
+    result = at.term("ql", at.passes(stream), "flow", stream, drop.refers_to, TRICKLE)
+    yield Working(
+        at.part, f"{stream[:1].upper()}{stream[1:]}", result, (k, drop, at.viscosity()),
+        ("ql = k · Δp · 35 / μ",) * 2,
+    )  # fmt: skip
+
+
+def override(at: Sheet, stream: str, cracking: float, full: float, rated: float) -> Iterator[Working]:
+    """Yield flow, override and heat of a relief, or what is left until it opens; pressures [Pa], flow [m3/s]."""
+    start, end = at.ends(stream)
+    drop = at.drop(start, end)
+    usual = None if at.fine else pair("bar", 1, "psi", 0)
+    drop = at.term("Δp", drop.value, "pressure", drop.source, drop.refers_to, usual)
+    cracks = at.term("pc", cracking, "pressure", "opens at")
+    flow = at.passes(stream)
+    if flow < _LEAST:
+        left = at.term("pl", cracking - drop.value, "pressure", "until it opens", drop.refers_to)
+        if drop.value >= 0:
+            valve = "the relief" if stream == "over the relief" else f"the {stream}"
+            name = f"Pressure left until {valve} opens"
+            yield Working(at.part, name, left, (cracks, drop), ("pl = pc − Δp",) * 2)
+        return
+    through = at.flow_at(start, flow, source=stream)
+    wide = at.term("pf", full, "pressure", "passes its rated flow")
+    most = at.term("qr", rated, "flow", "rated flow")
+    tail = "· √( Δp / pf )"
+    if drop.value - cracking > float(relief_corner(cracking, full)):
+        words = f"q = qr · ( Δp − pc ) / ( pf − pc ) {tail}"
+        terms: tuple[Term, ...] = (most, drop, cracks, wide)
+    else:
+        lift = flow / rated / math.sqrt(drop.value / full)
+        words = f"q = qr · h {tail}"
+        terms = (most, at.term("h", lift, "ratio", "lift of its poppet: it just cracks", (), _LIFT), drop, wide)
+    ends = at.held(start)
+    note = f"{ends}: the oil goes over the relief." if ends else ""
+    yield Working(at.part, f"Flow {stream}", through, terms, (words, words), note)
+    risen = at.term("po", drop.value - cracking, "pressure", "above cracking", drop.refers_to)
+    if risen.value > 0:
+        yield Working(at.part, f"Override: {stream}", risen, (drop, cracks), ("po = Δp − pc",) * 2)
+    yield heat(at, stream, f"Heat {stream}")
+
+
+def velocity(at: Terms, where: str, flow: Term, bore: float, note: str = "") -> Working:
+    """Return the oil's mean velocity in a bore [m] of ``where``, a part or a line."""
+    size = at.term("d", bore, "length", "bore", (), BORE)
+    found = flow.value / (math.pi * bore**2 / 4)
+    result = at.term("v", found, "speed", "of the oil", flow.refers_to, VELOCITY)
+    words = ("v = 21.22 · q / d²", "v = 0.4085 · q / d²")
+    return Working(where, "Velocity of the oil", result, (flow, size), words, note)
+
+
+def drive(at: Sheet, name: str = "Power on the shaft") -> tuple[Term, Term, Working]:
+    """Return torque and speed of a prime mover, and its power."""
+    way = -1 if at.speed_at("shaft") < 0 else 1
+    torque = at.term("T", way * at.value("torque"), "torque", "on its shaft")
+    speed = at.turns("shaft")
+    return torque, speed, at.turning(name, at.value("power"), torque, speed)
