@@ -184,7 +184,7 @@ def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
     rises = [line.times[np.argmax(line.values > 40.0)] for line in lever]
     assert rises[0] == pytest.approx(rises[1], abs=0.04)  # both levers moved right after the mark
     qtbot.mouseClick(pane.align, Qt.MouseButton.LeftButton)
-    assert presenter.aligned == START
+    assert presenter.runs.aligned == START
 
 
 @pytest.mark.soak
@@ -261,7 +261,7 @@ def test_means_are_of_the_time_that_both_runs_have(twice: BoardWindow, qtbot: Qt
     assert before != pytest.approx(presenter.kept.series.mean(P1, 0.0, 2.0) / 1e5, abs=0.06)
     assert 0.3 * heavier < difference == pytest.approx(now - before, abs=0.11)
     twice.marks.append((1.0, "A"))
-    presenter.kept = replace(presenter.kept, marks={"A": 0.5})
+    presenter.runs.kept = replace(presenter.kept, marks={"A": 0.5})
     pane._align()
     assert "mean, −0.5 s to 0.5 s of both" in words(pane)
     assert (

@@ -59,8 +59,7 @@ def test_a_step_takes_what_waits(board: BoardWindow) -> None:
     board.run(False)
     board.rack.levers[LEVER].motion.set_exactly(-0.3)
     pass_time(board, 0.2)
-    board.session.step()
-    board.show_step(1 / 60)
+    board.controller.step(1 / 60)
     pass_time(board, 0.2)
     assert board.drawing.readings.control("1V1", "lever") == -0.3
     assert board.rack.levers[LEVER].stands is None

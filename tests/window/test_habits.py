@@ -22,6 +22,7 @@ from trainer.drawing.shapes import Shape, Words
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.presenter import BoardPresenter
+from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.controls.keys import KEYS, Key, keys_for
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
@@ -29,9 +30,7 @@ from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.about import PACKAGES, AboutPresenter, about_words
 from trainer.window.shell.offer_menu import OfferMenu, OfferPresenter
-from trainer.window.shell.offers import Offers
 from trainer.window.shell.window import BoardWindow
-from trainer.window.strip.presenter import StripPresenter
 from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
@@ -404,7 +403,7 @@ def test_keys_of_a_rig_without_levers_or_scales() -> None:
 def test_the_strip_is_paused_in_every_word_and_only_the_clock_freezes(board: BoardWindow) -> None:
     (button,) = [b for b in board.strip.buttons if b.text() == "Pause"]
     (key,) = [key for key in keys_for(1, loads=True, scales=True) if key.action == "strip freeze"]
-    (offer,) = [offer for offer in Offers(board).trace(None) if offer.key == key.keys]
+    (offer,) = [offer for offer in board.presenter(OfferPresenter).offers.trace(None) if offer.key == key.keys]
     for words in (key.words, offer.words, button.toolTip(), button.accessibleName()):
         assert words.startswith("Pause")
         assert "reeze" not in words
@@ -413,7 +412,7 @@ def test_the_strip_is_paused_in_every_word_and_only_the_clock_freezes(board: Boa
 def test_a_row_of_the_keys_does_what_its_key_does_and_says_so(board: BoardWindow, qtbot: QtBot) -> None:
     """F8 shows two runs side by side, pressed or clicked in the list; a run is kept only by the button there."""
     pass_time(board, 0.5)
-    presenter = board.presenter(StripPresenter)
+    presenter = board.presenter(ComparePresenter)
     page = board.board.help
 
     def click_row() -> None:
@@ -427,8 +426,8 @@ def test_a_row_of_the_keys_does_what_its_key_does_and_says_so(board: BoardWindow
     assert next(key.words for key in KEYS if key.action == "runs").startswith("Two runs side by side")
     for do in (lambda: qtbot.keyClick(board, Qt.Key.Key_F8), click_row):
         do()
-        assert presenter._runs is not None
-        assert presenter._runs.isVisible()
+        assert presenter._pane is not None
+        assert presenter._pane.isVisible()
         assert not page.isVisible()
         assert presenter.kept is None
-        board.close_pane(presenter._runs)
+        board.close_pane(presenter._pane)

@@ -19,7 +19,7 @@ from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.dials.places import target_at
 from trainer.window.dials.presenter import DialsPresenter, usual_range
-from trainer.window.shell.offers import Offers
+from trainer.window.shell.offer_menu import OfferPresenter
 from trainer.window.shell.window import BoardWindow
 
 LEVER = "1V1.lever"
@@ -342,7 +342,8 @@ def test_where_a_joint_is_opened_another_range_asks_for_the_steps_of_fitting(
 
 
 def test_a_right_click_offers_to_change_an_instrument(board: BoardWindow) -> None:
-    (offer,) = [offer for offer in Offers(board).instrument("P1") if offer.words.startswith("Change its range")]
+    offers = board.presenter(OfferPresenter).offers.instrument("P1")
+    (offer,) = [offer for offer in offers if offer.words.startswith("Change its range")]
     assert offer.key == "C"
     assert offer.do is not None
     offer.do()

@@ -22,7 +22,8 @@ RUNNER = """
 import signal
 signal.signal(signal.SIGINT, signal.default_int_handler)
 from PySide6.QtCore import QTimer
-from trainer import resources, rig_file
+from trainer import resources
+from trainer.rig import file as rig_file
 from trainer.window.shell import app
 from trainer.window.rig.presenter import RigPresenter
 

@@ -328,7 +328,7 @@ def test_a_gauge_of_the_sheet_taken_off_is_saved_recovered_and_closed(
     make_board: MakeBoard, tmp_path: Path, bench: Rig, name: str
 ) -> None:
     window = make_board()
-    window.clock = Clock()
+    window.controller.clock = Clock()
     presenter = begin(window, tmp_path / "r")
     window.refit({other: item for other, item in window.session.rig.instruments.items() if other != name})
     window.presenter(RigPresenter).set("0V1.setting", 35 * BAR)

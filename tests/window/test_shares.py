@@ -74,7 +74,7 @@ def test_curves_come_where_the_computer_cannot_keep_up(
     window.run()
     window.set_speed(speed)
     make_slow(window, clock, call)
-    window._last = clock.now
+    window.controller._last = clock.now
     curves: list[float] = []
     figures: list[float] = []
     draw, say = window.strip.draw_curves, window.dials.dials[0].say
@@ -91,7 +91,7 @@ def test_curves_come_where_the_computer_cannot_keep_up(
     window.strip.draw_curves, window.dials.dials[0].say = drawn, said  # type: ignore[method-assign]
     while clock.now < 4.0:
         clock.now += 0.0001  # what else a frame does
-        window._frame()
+        window.controller._frame()
     assert window.session.true_speed < 0.65 * speed
     assert window.strip.record.now == window.session.time > 0.5
     for times in (curves, figures):

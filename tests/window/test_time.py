@@ -65,10 +65,10 @@ def test_rewinding_shows_that_instant_everywhere(board: BoardWindow, qtbot: QtBo
     lift(board, 0.6, 2.0)
     board.run(False)
     pass_time(board, 3 * FRAME)
-    board.take_figures_anew()
+    board.controller.show_anew(1.0)
     then = seen(board)
     lift(board, -0.8, 3.0)
-    board.take_figures_anew()
+    board.controller.show_anew(1.0)
     assert seen(board)["words"] != then["words"]
     board.rewind(then["words"]["time"])
     assert not board.session.running

@@ -30,7 +30,7 @@ def lifting(make_board: MakeBoard, loader: Rig) -> BoardWindow:
     """The loader's boom going up with 250 kg at 70 %."""
     window = make_board(loader, size=(1920, 1080))
     window.session.set_control(LOAD, 250.0)
-    window.board.take_levers()
+    window.controller.operator.take(window.session)
     window.rack.levers[BOOM].motion.set_exactly(0.7)
     window.run()
     pass_time(window, 1.0)
@@ -335,7 +335,7 @@ def test_everything_has_room_in_the_pane(
     window.session.set_control(LOAD, 250.0)
     window.session.set_control(BOOM, 0.7)
     window.session.advance(1.0)
-    window.board.take_levers()
+    window.controller.operator.take(window.session)
     pass_time(window, 2 * FRAME)
     presenter = window.presenter(WorkingPresenter)
     room = QRectF(presenter.pane.rect())

@@ -78,7 +78,7 @@ def _hand_rows(window: BoardWindow, controls: Iterator[dict[str, float]]) -> Ite
     """Yield the rows of a live window: from a mouse event on a lever to its paint, and between frames."""
     app, ends = application(), _painted(window)
     window.session.reset()
-    window.board.take_levers()
+    window.controller.operator.take(window.session)
     window.start()
     lever = next(iter(window.rack.levers.values()))
     place = QPointF(lever.width() / 2, lever.height() / 2)

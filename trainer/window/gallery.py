@@ -17,6 +17,7 @@ from trainer.rig import file as rig_file
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
 from trainer.window.board.presenter import BoardPresenter
+from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
