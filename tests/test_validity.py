@@ -9,8 +9,9 @@ import pytest
 
 from trainer import resources, units
 from trainer.engine.session import FRAME, Session
-from trainer.measuring.validity import Condition, Verdict, conditions, lever_words, verdict
+from trainer.measuring.validity import Condition, Verdict, conditions, verdict
 from trainer.rig import file as rig_file
+from trainer.rig.names import lever_words
 from trainer.rig.rig import Rig, SpecReading
 from trainer.units import System
 

@@ -11,11 +11,11 @@ from trainer.engine.machine import AT_START
 from trainer.errors import UnitError
 from trainer.parts.oil import GRADES
 from trainer.parts.part import Choice, Control, Parameter
-from trainer.rig.names import part_words
+from trainer.rig.names import part_title
 from trainer.rig.rig import OIL_TEMPERATURE, OilSpec, Rig
 from trainer.units import UNITS, System
 
-__all__ = ["OIL", "Adjustable", "Value", "adjustables", "part_title"]
+__all__ = ["OIL", "Adjustable", "Value", "adjustables", "owner_title"]
 
 Value = float | str
 OIL = "oil"  # stands where a part's id stands
@@ -152,13 +152,9 @@ def _symbols(written: str) -> tuple[str, str]:
     return units.shop_units(symbol)
 
 
-def part_title(rig: Rig, part: str) -> str:
-    """Return what a part is called in a sentence, such as "Relief valve 0V1"; "Oil" for the oil."""
-    if part == OIL:
-        return "Oil"
-    words = part_words(rig, part)
-    words = words if part in words else f"{words} {part}"
-    return f"{words[:1].upper()}{words[1:]}"
+def owner_title(rig: Rig, owner: str) -> str:
+    """Return the heading over the numbers of a part, or of the oil."""
+    return "Oil" if owner == OIL else part_title(rig, owner)
 
 
 def adjustables(rig: Rig) -> dict[str, Adjustable]:

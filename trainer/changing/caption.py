@@ -9,6 +9,7 @@ from trainer.drawing.shapes import Words
 from trainer.drawing.type_widths import text_width
 from trainer.energy.consumption import movers
 from trainer.engine.session import Session
+from trainer.rig.names import part_label
 from trainer.units import System
 
 __all__ = ["MARGIN", "caption", "caption_height", "caption_shapes"]
@@ -32,7 +33,7 @@ def caption(
         if ("tachometer", mover.shaft) in hidden:
             continue
         speed = " ".join(units.text(live.speed(mover.shaft), "shaft speed", system))
-        told.append(f"{rig.parts[mover.id].label or rig.parts[mover.id].what} {speed}")
+        told.append(f"{part_label(rig, mover.id)} {speed}")
     if not any(kind == "thermometer" for kind, _ in hidden):
         told.append(f"oil {' '.join(units.text(live.temperature, 'temperature', system))}")
     told.append(f"changed: {'; '.join(changed)}" if changed else "as in its file")

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 
-from trainer.changing.adjustables import Adjustable, part_title
+from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import Changes, Step
+from trainer.rig.names import part_title
 from trainer.rig.rig import Rig
 from trainer.units import System
 

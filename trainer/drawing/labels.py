@@ -13,6 +13,7 @@ from trainer.drawing.type_widths import text_width
 from trainer.parts.part import Parameter
 from trainer.parts.roles import DirectionalValve, PrimeMover, Pump
 from trainer.rig.live import Live
+from trainer.rig.names import kind_words
 from trainer.rig.rig import Fitted, Rig
 from trainer.units import System
 
@@ -89,7 +90,7 @@ def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[
         return [(fitted.id, False)]
     first = [(fitted.label, True), (fitted.id, False)] if fitted.label else [(fitted.id, False)]
     if name in ("filter", "filter_bypass", "cooler", "hand_crank", "e_motor", "engine", "coupling"):
-        words = fitted.label.lower() if fitted.label else fitted.what.removesuffix(" engine")
+        words = fitted.label.lower() or kind_words(fitted.part).removesuffix(" engine")
         first = [(f"{fitted.id}  {words}", False)]
     if name.startswith(("cyl", "motor")):
         return _actuator_lines(fitted, rig, data)

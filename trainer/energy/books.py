@@ -12,7 +12,7 @@ from trainer.energy.ledger import Entry, Ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
-from trainer.rig.names import capital
+from trainer.rig.names import capital, part_label, part_short
 
 __all__ = ["Account", "FlowBook", "PowerBook"]
 
@@ -149,7 +149,7 @@ class FlowBook:
             add(title, style, parts, [(("passes", id_, name), 1.0)])
         for id_, node in self.drawn:
             part = network.rig.parts[id_]
-            title = f"{capital(part.title)}, {part.part.port_names.get(node, f'port {node}')}"
+            title = f"{capital(part_short(network.rig, id_))}, {part.part.port_names.get(node, f'port {node}')}"
             add(title, "useful", [id_], [(("enters", id_, node), 1.0), (("swells", id_, node), 1.0)])
         if self.pumps:
             terms: list[_Term] = [(("swells", id_, node), -1.0) for id_, node in self.drawn]
@@ -165,24 +165,20 @@ class FlowBook:
         if end in self.work:
             actuator, port = self.work[end]
             called = rig.parts[actuator].part.port_names.get(port, f"port {port}")
-            return f"{capital(self.section_title(id_))}, {called}", "useful"
+            return f"{capital(self._moves(id_))}, {called}", "useful"
         if loss is Loss.PAST:
-            which = "spools" if len(self._bypassing) > 1 else f"{self.section_title(id_)} spool"
+            which = "spools" if len(self._bypassing) > 1 else f"{self._moves(id_)} spool"
             return f"Past the {which}, to tank", "past"
         if loss is Loss.LEAKAGE:
-            return f"Leakage, {rig.parts[id_].title}", "leakage"
-        return f"Through {rig.parts[id_].title}", "lines"
+            return f"Leakage, {part_short(rig, id_)}", "leakage"
+        return f"Through {part_short(rig, id_)}", "lines"
 
-    def section_title(self, id_: str) -> str:
-        """Return what a section is called: its label, else the title of the actuator on its ports, else its id."""
-        if self.network.rig.parts[id_].label:
-            return self.network.rig.parts[id_].label
-        model = self.network.models[id_]
-        for node in model.oil:
-            actuator = self.work.get(self.network.line_of[id_, node])
-            if actuator is not None:
-                return self.network.rig.parts[actuator[0]].title
-        return self.network.rig.parts[id_].title
+    def _moves(self, id_: str) -> str:
+        """Return what a section is called: its label, else that of the actuator on its ports, else its id."""
+        rig, network = self.network.rig, self.network
+        moved = (self.work.get(network.line_of[id_, node]) for node in network.models[id_].oil)
+        actuator = next((found[0] for found in moved if found is not None), id_)
+        return rig.parts[id_].label or part_short(rig, actuator)
 
     def values(self, readings: Readings) -> Vector:
         """Return where the pumps' oil goes at one instant, by account [m3/s at tank density]."""
@@ -238,7 +234,7 @@ class PowerBook:
             found.setdefault(account, []).append(part)
 
         for id_, name in network.supply_names:
-            called = self.called(id_)
+            called = part_label(rig, id_)
             turns = "shaft" in rig.parts[id_].part.ports  # a prime mover: what overruns it is no use
             account = (f"Drags the {called} along", "friction") if turns else (f"Work on the {called}", "useful")
             terms: list[_Term] = [(("supply", id_, name), 1.0)]
@@ -248,7 +244,7 @@ class PowerBook:
                 source(id_, capital(called), account, terms)
         self.supplying = len(payers)  # of the payers: the first ones, from outside
         for id_, name in self.heights:
-            title = rig.parts[id_].title if rig.parts[id_].label else "load"
+            title = rig.parts[id_].label or "load"
             terms = [(("gain", id_, name), -1.0)]
             source(id_, f"The {title} coming down", (f"Lifts the {title}", "useful"), terms)
         rest: list[_Term] = [(("gain", *pair), -1.0) for pair in network.stored_names if pair not in self.heights]
@@ -291,11 +287,6 @@ class PowerBook:
         self._left_out |= {self.end_name(motor) for motor in self.ends.taken}
         self._sheet = _Sheet(network, [*(terms for *_, terms in sources), *groups.values()])
         self._account_of = [names[account] for _, _, account, _ in sources]
-
-    def called(self, id_: str) -> str:
-        """Return what a part is called: its label, else what it is, such as "diesel engine"."""
-        fitted = self.network.rig.parts[id_]
-        return fitted.label or fitted.what
 
     def ended(self, heats: Vector, standing: Vector) -> Vector:
         """Return what of the groups of heats belongs to the end stops, of each motor that one can hold.
@@ -364,11 +355,11 @@ class PowerBook:
 
     def end_name(self, id_: str) -> str:
         """Return what the entry of an actuator at its end stop is called."""
-        return f"{capital(self.network.rig.parts[id_].title)} at its end stop"
+        return f"{capital(part_short(self.network.rig, id_))} at its end stop"
 
     def at_end(self, ids: Sequence[str]) -> str:
         """Return which actuators stand at their ends, "boom at its end"; nothing for none."""
-        titles = [self.network.rig.parts[id_].title for id_ in ids]
+        titles = [part_short(self.network.rig, id_) for id_ in ids]
         return f"{titles[0]} at its end" if len(titles) == 1 else f"{len(titles)} at their ends" if titles else ""
 
     def stores(self) -> Callable[[Vector, Vector], Vector]:

@@ -11,11 +11,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from trainer.measuring.instruments import places, true_reading
-from trainer.measuring.validity import lever_words
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve, PrimeMover, Pump
 from trainer.rig.live import Live
-from trainer.rig.names import part_words, the_line
+from trainer.rig.names import lever_words, part_words, the_line
 from trainer.rig.rig import Instrument, Rig
 
 __all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "FittingStep", "plan", "running_allowed"]
@@ -110,13 +109,9 @@ def _caution(live: Live, kind: str, on: str) -> str:
     return _HOT_SKIN if true_reading(Instrument("", kind, on, 1.0), live) > HOT else _SKIN
 
 
-def _is_tank(rig: Rig, line: str) -> bool:
-    return any(port in rig.parts[id_].part.carries for id_, port in rig.lines[line].joins)
-
-
 def _actuators(rig: Rig, lines: list[str]) -> list[str]:
     """Return the cylinders and motors on some lines; a case drain does not count."""
-    found = [id_ for line in lines if not _is_tank(rig, line) for id_, _, _ in rig.at_ports(line, Actuator)]
+    found = [id_ for line in lines if not rig.at_tank(line) for id_, _, _ in rig.at_ports(line, Actuator)]
     return list(dict.fromkeys(found))
 
 
@@ -126,7 +121,7 @@ def _released(rig: Rig, line: str) -> list[str]:
     for id_ in _actuators(rig, [line]):
         for port, kind in rig.parts[id_].part.ports.items():
             other = rig.line_of(id_, port).name
-            if kind is Kind.OIL and other not in lines and not _is_tank(rig, other):
+            if kind is Kind.OIL and other not in lines and not rig.at_tank(other):
                 lines.append(other)
     return lines
 
@@ -204,7 +199,7 @@ def _release(rig: Rig, lines: list[str]) -> FittingStep:
 def _open(rig: Rig, line: str) -> FittingStep:
     where = the_line(rig, line)
     words = f"Put a tray below and open the joint of {where} a little at a time, face and hands away; cap open ends."
-    if _is_tank(rig, line):
+    if rig.at_tank(line):
         words = f"Shut the tank off or plug it, for its oil stands above {where}; then open the joint over a tray."
     return FittingStep("open", words)
 

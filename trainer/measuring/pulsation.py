@@ -70,8 +70,8 @@ def _beat(rig: Rig, live: Live, line: str, known: dict[str, Pulse]) -> Pulse:
 
 def _mixed(rig: Rig, live: Live, line: str, known: dict[str, Pulse]) -> Pulse:
     joins = rig.lines[line].joins
-    if any(port in rig.parts[id_].part.carries for id_, port in joins):
-        return Pulse()  # a tank
+    if rig.at_tank(line):
+        return Pulse()
     inflow, strongest, beating = 0.0, Pulse(), 0.0
     for id_, port in joins:
         flow = -live.flow(id_, port)

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from trainer.measuring.validity import lever_words
 from trainer.parts.part import Kind, Parameter
 from trainer.rig.live import Live
-from trainer.rig.names import part_words
+from trainer.rig.names import lever_words, part_words
 from trainer.rig.rig import Rig
 
 __all__ = ["MOST_RUNS", "Stopwatch", "Trigger", "triggers"]
@@ -37,7 +36,7 @@ class Trigger:
         if self.kind == "hand":
             return "by hand"
         if self.kind == "lever":
-            return f"{lever_words(rig, self.on.partition('.')[0])} leaves neutral"
+            return f"{lever_words(rig, self.on)} leaves neutral"
         return f"{part_words(rig, self.on)} {(_LEFT if self.kind == 'leaves' else _ENDS)[self.end]}"
 
 

@@ -14,12 +14,12 @@ from trainer.measuring.instruments import true_reading
 from trainer.parts.part import Control, Kind, Parameter, State
 from trainer.parts.roles import DirectionalValve
 from trainer.rig.live import Live
-from trainer.rig.names import line_words
+from trainer.rig.names import lever_words, line_words, part_short
 from trainer.rig.rig import Rig, SpecReading
 from trainer.rig.tables import SCALES
 from trainer.units import System
 
-__all__ = ["MET", "MOVING", "Condition", "Verdict", "conditions", "lever_words", "verdict"]
+__all__ = ["MET", "MOVING", "Condition", "Verdict", "conditions", "verdict"]
 
 MET = " as asked"  # how a condition that is met is told
 MOVING = "the needle is still moving"
@@ -109,16 +109,6 @@ def _written(value: float, quantity: str, system: System) -> str:
     return f"{figures}{unit}" if unit == "°" else f"{figures} {unit}".rstrip()
 
 
-def lever_words(rig: Rig, section: str) -> str:
-    """Return what the lever of a section is called: "boom lever", by its label or its actuator's, else by its id."""
-    label = rig.parts[section].label
-    for port in ("A", "B"):
-        if not label and port in rig.parts[section].part.ports:
-            joins = rig.line_of(section, port).joins
-            label = next((rig.parts[id_].label for id_, _ in joins if rig.parts[id_].label), "")
-    return f"{label.removesuffix(' cylinder').removesuffix(' motor') or section} lever"
-
-
 def conditions(rig: Rig, live: Live, reading: SpecReading) -> list[Condition]:
     """Return the conditions of one spec reading; levers and loads that it does not name are to be at rest."""
     controls, states = rig.controls(), rig.states()
@@ -155,7 +145,7 @@ def _of_control(rig: Rig, live: Live, key: str, control: Control, wanted: float)
     elif _is_lever(rig, key):
         kind, title, slack = "lever", lever_words(rig, id_), _LEVER
     else:
-        kind, title, slack = "switch", rig.parts[id_].title, _LEVER * (control.high - control.low)
+        kind, title, slack = "switch", part_short(rig, id_), _LEVER * (control.high - control.low)
     return Condition(kind, key, title, control.quantity, wanted, now, abs(now - wanted) <= slack)
 
 
@@ -174,7 +164,7 @@ def _of_state(rig: Rig, live: Live, key: str, state: State, wanted: float) -> Co
     title = (
         name
         if len(name) > 2 and name != "place"
-        else rig.parts[owner].title
+        else part_short(rig, owner)
         if owner in rig.parts
         else line_words(rig, owner)
     )

@@ -1,4 +1,4 @@
-"""What parts and lines are called, the same wherever one is told: a line by what it joins, never by its id.
+"""What parts, levers and lines are called, the same wherever one is told: a line by what it joins, never by its id.
 
 A line's id is the author's short name for it in the file; beside a gauge's it would be taken for the gauge.
 """
@@ -10,13 +10,14 @@ import textwrap
 from collections import Counter
 from collections.abc import Mapping
 
-from trainer.parts.part import Kind
+from trainer.parts.part import Kind, Part
 from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, PrimeMover, Pump, Role
 from trainer.rig.rig import Instrument, Line, Rig
 
-__all__ = ["capital", "line_words", "measured_at", "part_words", "port_words", "short_words", "the_line"]
-
-_known: tuple[Rig | None, Mapping[str, str]] = (None, {})  # the names of the rig that was asked about last
+__all__ = [
+    "capital", "kind_words", "lever_label", "lever_words", "line_words", "measured_at", "part_label", "part_short",
+    "part_title", "part_words", "port_words", "short_words", "the_line",
+]  # fmt: skip
 
 
 def capital(words: str) -> str:
@@ -24,13 +25,50 @@ def capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def kind_words(part: type[Part]) -> str:
+    """Return what a kind of part is called: "section", "return filter" for a ReturnFilter."""
+    return part.called or re.sub(r"(?<=[a-z])(?=[A-Z])", " ", part.__name__).lower()
+
+
 def part_words(rig: Rig, id_: str) -> str:
     """Return what a part is called in a sentence: "boom section", "relief valve 0V1", "left leg cylinder"."""
     fitted = rig.parts[id_]
-    kind = fitted.part.called or fitted.what
+    kind = kind_words(fitted.part)
     if not fitted.label:
         return f"{kind} {id_}"
     return fitted.label if kind.split()[-1] in fitted.label.lower() else f"{fitted.label} {kind.split()[-1]}"
+
+
+def part_title(rig: Rig, id_: str) -> str:
+    """Return what a part is called in a heading, with its id: "Relief valve 0V1", "Boom section 1V1"."""
+    words = part_words(rig, id_)
+    return capital(words if id_ in words else f"{words} {id_}")
+
+
+def part_label(rig: Rig, key: str) -> str:
+    """Return the name of a part, or of one of its controls, on the board: its label, else "diesel engine"."""
+    fitted = rig.parts[key.partition(".")[0]]
+    return fitted.label or kind_words(fitted.part)
+
+
+def part_short(rig: Rig, id_: str) -> str:
+    """Return a part's name where room is short: its label, else its id."""
+    return rig.parts[id_].label or id_
+
+
+def lever_label(rig: Rig, key: str) -> str:
+    """Return what a valve, or its lever, moves: its label, else that of what is on its work ports, else its id."""
+    id_ = key.partition(".")[0]
+    fitted = rig.parts[id_]
+    if fitted.label or not isinstance(fitted.part.role, DirectionalValve):
+        return fitted.label or id_
+    moved = (rig.parts[other].label for port in fitted.part.role.work for other, _ in rig.line_of(id_, port).joins)
+    return next((label for label in moved if label), id_)
+
+
+def lever_words(rig: Rig, key: str) -> str:
+    """Return what the lever of a valve is called in a sentence: "boom lever"."""
+    return f"{lever_label(rig, key).removesuffix(' cylinder').removesuffix(' motor')} lever"
 
 
 def line_words(rig: Rig, name: str) -> str:
@@ -38,12 +76,13 @@ def line_words(rig: Rig, name: str) -> str:
 
     No two lines of a rig are called the same. A private node of a part, which is no line, is "inside" it.
     """
-    global _known
-    if _known[0] is not rig:
-        found = {line.name: _called(rig, line) for line in rig.lines.values()}
-        count = Counter(found.values())
-        _known = rig, {name: words if count[words] == 1 else f"{words} ({name})" for name, words in found.items()}
-    return _known[1].get(name) or f"inside {name.partition('.')[0]}"
+    return rig.once(_line_names).get(name) or f"inside {name.partition('.')[0]}"
+
+
+def _line_names(rig: Rig) -> Mapping[str, str]:
+    found = {line.name: _called(rig, line) for line in rig.lines.values()}
+    count = Counter(found.values())
+    return {name: words if count[words] == 1 else f"{words} ({name})" for name, words in found.items()}
 
 
 def the_line(rig: Rig, name: str) -> str:
@@ -93,7 +132,7 @@ def _mover(rig: Rig, line: Line, *roles: type[Role]) -> str:
 
 
 def _oil(rig: Rig, line: Line) -> str:
-    joins, parts = line.joins, rig.parts
+    joins = line.joins
     ends = [(id_, port) for id_, port, role in rig.at_ports(line.name, Actuator) if port in role.chambers]
     if ends:
         return f"{_actuators(rig, line, [id_ for id_, _ in ends])}, {_port(rig, *ends[0])}"
@@ -102,7 +141,7 @@ def _oil(rig: Rig, line: Line) -> str:
     for word, found in (("outlet", outlets), ("suction", [id_ for id_, port, role in here if port == role.inlet])):
         if found:
             return f"pump {word}" if len(pumps) == 1 else f"{' and '.join(f'pump {id_}' for id_ in found)}, {word}"
-    if any(port in parts[id_].part.carries for id_, port in joins):
+    if rig.at_tank(line.name):
         return "line to the tank"
     valves = rig.at_ports(line.name, DirectionalValve)
     passed = [id_ for id_, port, role in valves if port == role.gallery[1]]

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from trainer.errors import Fault, RigError, nearest
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
-from trainer.parts.roles import Role
+from trainer.parts.roles import Role, Tank
 from trainer.units import read
 
 __all__ = ["OIL_TEMPERATURE", "SETTLES", "Fitted", "Instrument", "Line", "OilSpec", "Rig", "SpecReading"]
 
 
 _Role = TypeVar("_Role", bound=Role)
+_Made = TypeVar("_Made")
 SETTLES = ("hold", "none")  # a silent run that holds what the start places; the start as it is written
 OIL_TEMPERATURE = Control("45 C", low="-20 C", high="110 C", meaning="oil brought to a temperature")
 OIL_TEMPERATURE.name = "oil.temperature"  # what a lever script may set besides a rig's controls
@@ -69,16 +69,6 @@ class Fitted:
         """Return the chosen word, the default where the rig says nothing."""
         choice: Choice = self.part.declared(Choice)[name]
         return self.choices.get(name, choice.start)
-
-    @property
-    def what(self) -> str:
-        """What it is, in words: "return filter" for a ReturnFilter."""
-        return re.sub(r"(?<=[a-z])(?=[A-Z])", " ", self.part.__name__).lower()
-
-    @property
-    def title(self) -> str:
-        """The label, or the id where there is none."""
-        return self.label or self.id
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +142,23 @@ class Rig:
     source: str = ""
     notes: str = ""
     settle: str = SETTLES[0]  # how the start is reached; one of SETTLES
+    _made: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def once(self, make: Callable[[Rig], _Made]) -> _Made:
+        """Return what a function makes of this rig; it is made when it is asked for first."""
+        if make not in self._made:
+            self._made[make] = make(self)
+        found: _Made = self._made[make]
+        return found
+
+    @property
+    def tank(self) -> str:
+        """The id of the tank, the first of several, "" without one."""
+        return next(iter(self.having(Tank)), "")
+
+    def at_tank(self, line: str) -> bool:
+        """Return whether a line opens into a tank."""
+        return any(port in (role.suction, role.back) for _, port, role in self.at_ports(line, Tank))
 
     def having(self, role: type[_Role]) -> dict[str, _Role]:
         """Return the parts of a role by id, each with what it declares of it, in the order of the rig."""

@@ -18,7 +18,7 @@ from trainer.engine.readings import Readings
 from trainer.formula import Tell, Term, Working, hidden
 from trainer.parts.part import Kind
 from trainer.parts.roles import Tank
-from trainer.rig.names import capital, line_words, part_words
+from trainer.rig.names import capital, line_words, part_title
 from trainer.rig.rig import Rig
 from trainer.working import ledgers, lines
 from trainer.working.part_sheet import PartSheet
@@ -145,8 +145,7 @@ def title(rig: Rig, subject: Subject) -> str:
     if subject.kind == "instrument" and subject.name in rig.instruments:
         kind_ = rig.instruments[subject.name].kind
         return f"{kind_[:1].upper()}{kind_[1:]} {subject.name}"
-    words = part_words(rig, subject.name)
-    return capital(words if words.endswith(subject.name) else f"{words} {subject.name}")
+    return part_title(rig, subject.name)
 
 
 def covered_by(rig: Rig, instruments: Collection[str], hidden_lines: Collection[str]) -> frozenset[Tell]:

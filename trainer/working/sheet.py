@@ -9,7 +9,6 @@ from trainer.formula import WATER, Tell, Term, Working
 from trainer.parts import oil as oil_law
 from trainer.parts.oil import Properties
 from trainer.parts.part import Parameter
-from trainer.parts.roles import Tank
 from trainer.parts.sheet import DROP, VISCOUS
 from trainer.rig.names import line_words
 from trainer.rig.rig import Rig
@@ -50,7 +49,7 @@ class Sheet:
         self.kw, self.rev, self.rod = ("0.6", "9.549", "1") if self.fine else ("600", "9549", "1000")
         self.moves = max(1e-8, 0.01 * delivered)
         self._ways: dict[str, list[tuple[float, str, str, str]]] = {}
-        self.tank = next(iter(rig.having(Tank)), "")
+        self.tank = rig.tank
         numbers = ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")
         plain = Properties(*(now.parameter("oil", name) for name in numbers))
         self.oil = replace(plain, air_index=rig.oil.air_index)

@@ -13,7 +13,7 @@ from trainer.drawing import rack
 from trainer.drawing.shapes import DrawList, Path
 from trainer.operating.operator import Operator
 from trainer.parts.part import Parameter
-from trainer.rig.control_names import lever_name, setting_name
+from trainer.rig.names import capital, lever_label, part_label
 from trainer.rig.rig import Rig
 from trainer.window.board.lever_view import LeverView
 from trainer.window.board.setting_view import SettingView
@@ -46,18 +46,20 @@ class RackView(QWidget):
         self.columns: dict[str, float] = {}
         controls = rig.controls()
         for name, lever in operator.levers.items():
-            self.levers[name] = LeverView(look, lever, lever_name(rig, name), controls[name], name, self)
+            self.levers[name] = LeverView(look, lever, capital(lever_label(rig, name)), controls[name], name, self)
         for name, steps in operator.steps.items():
-            self.steps[name] = StepsView(look, steps, setting_name(rig, name), controls[name], name, self)
+            self.steps[name] = StepsView(look, steps, capital(part_label(rig, name)), controls[name], name, self)
         for name, motion in operator.speeds.items():
             part = name.partition(".")[0]
             governed = "droop" in rig.parts[part].part.declared(Parameter)
             droop = partial(asked, f"{part}.droop") if governed else None
-            self.speeds[name] = SettingView(look, motion, setting_name(rig, name), controls[name], name, droop, self)
+            self.speeds[name] = SettingView(
+                look, motion, capital(part_label(rig, name)), controls[name], name, droop, self
+            )
         for name, switch in operator.switches.items():
             of_lever = self.levers.get(f"{name.partition('.')[0]}.lever")
             if of_lever is None:
-                title = f"{setting_name(rig, name)} on"
+                title = f"{capital(part_label(rig, name))} on"
                 self.switches[name] = Switch(look, switch, title, title, controls[name].meaning, self)
             else:
                 tip = "The float detent: both work ports open to the tank"

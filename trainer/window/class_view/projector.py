@@ -16,8 +16,8 @@ from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.theme import THEMES
 from trainer.engine.session import Session
 from trainer.measuring.needles import Needles
-from trainer.rig.control_names import setting_name
 from trainer.rig.live import Live
+from trainer.rig.names import capital, part_label
 from trainer.rig.rig import Rig
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.class_view.panel import (
@@ -263,7 +263,7 @@ class ProjectorView(QWidget):
             part, _, own = name.partition(".")
             if control.quantity == "shaft speed":
                 told.append(
-                    f"{setting_name(self.session.rig, name)} "
+                    f"{capital(part_label(self.session.rig, name))} "
                     f"{shown(live.control(part, own), 'shaft speed', self.look.system)}"
                 )
             elif own == "lever" and abs(live.control(part, own)) > 1e-3:

@@ -10,6 +10,7 @@ from trainer import units
 from trainer.energy.series import TimeSeries
 from trainer.engine.session import Session
 from trainer.parts.part import Choice
+from trainer.rig.names import part_label
 from trainer.units import System
 from trainer.window.strip.record import StripRecord
 
@@ -81,7 +82,7 @@ def numbers_of(session: Session) -> dict[str, Number]:
     found = {"oil.temperature": Number("oil in the tank", "temperature", readings.temperature)}
     for id_, model in network.models.items():
         fitted = session.rig.parts[id_]
-        title = fitted.label or fitted.what
+        title = part_label(session.rig, id_)
         for name, declared in (*model.parameters.items(), *model.controls.items()):
             words = f"{id_} {title}: {name.replace('_', ' ')}"
             found[f"{id_}.{name}"] = Number(words, declared.quantity, readings.parameter(id_, name))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from trainer.energy.ledger_history import LedgerHistory
-from trainer.rig.control_names import lever_name
+from trainer.rig.names import capital, lever_label
 from trainer.rig.rig import Rig
 from trainer.window.session.controller import SessionController
 
@@ -81,7 +81,7 @@ class Stretch:
         if not lever:
             return "Cycles of a lever"
         rig = self.controller.session.rig
-        return f"Cycles of the {lever_name(rig, lever).lower()} lever, from {self._way(rig, lever)}"
+        return f"Cycles of the {capital(lever_label(rig, lever)).lower()} lever, from {self._way(rig, lever)}"
 
     def _way(self, rig: Rig, lever: str) -> str:
         way = dict(self.ledger_history.left())[lever]

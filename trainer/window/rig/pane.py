@@ -10,7 +10,7 @@ from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
-from trainer.changing.adjustables import OIL, Adjustable, part_title
+from trainer.changing.adjustables import OIL, Adjustable, owner_title
 from trainer.changing.changes import Changes
 from trainer.changing.screws import Screw, screws
 from trainer.drawing.shapes import DrawList, Words
@@ -142,7 +142,7 @@ class RigPane(Pane):
         changed = {difference.name.partition(".")[0] for difference in self.changes.different()}
         rows: list[QWidget] = [] if sought else self._deeds()
         for id_ in (OIL, *self.changes.session.rig.parts):
-            title = part_title(self.changes.session.rig, id_)
+            title = owner_title(self.changes.session.rig, id_)
             whole = f"{id_} {title}".lower()
             told = ""
             if not _fits(whole, sought):
@@ -347,7 +347,7 @@ class RigPane(Pane):
         """Return the heading of the page."""
         if self.page == _PARTS:
             return ()
-        heading = "Not as in the file" if self.page == _CHANGES else part_title(self.changes.session.rig, self.part)
+        heading = "Not as in the file" if self.page == _CHANGES else owner_title(self.changes.session.rig, self.part)
         scale, name = self.look.scale, self.look.pixels(NAME)
         x = (self.back.geometry().right() + 14) / scale
         y = (self.inner().top() + 1.42 * name) / scale

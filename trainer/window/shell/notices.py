@@ -9,9 +9,7 @@ from __future__ import annotations
 from trainer import units
 from trainer.drawing.rack import WAITS, percent
 from trainer.engine.session import Session
-from trainer.measuring.validity import lever_words
-from trainer.rig.control_names import setting_name
-from trainer.rig.names import capital
+from trainer.rig.names import capital, lever_words, part_label
 from trainer.units import System
 from trainer.window.time.clock_bar import speed_words
 
@@ -28,12 +26,12 @@ def _waiting(session: Session, system: System) -> str:
     for name, value in session.waiting.items():
         control = rig.controls()[name]
         if name.endswith(".lever"):
-            told.append(f"{lever_words(rig, name.partition('.')[0])} at {percent(value)}")
+            told.append(f"{lever_words(rig, name)} at {percent(value)}")
         elif control.ends == ("off", "on"):
-            told.append(f"{setting_name(rig, name)} {'on' if value > 0.5 else 'off'}")
+            told.append(f"{capital(part_label(rig, name))} {'on' if value > 0.5 else 'off'}")
         else:
             set_to = " ".join(units.text(value, control.quantity, system, 0))
-            told.append(f"{setting_name(rig, name)} at {set_to}")
+            told.append(f"{capital(part_label(rig, name))} at {set_to}")
     return f"{capital(', '.join(told))}: {WAITS}."
 
 

@@ -8,8 +8,7 @@ from dataclasses import replace
 
 from trainer.parts.part import Kind
 from trainer.parts.roles import Tank
-from trainer.rig.control_names import lever_name, setting_name
-from trainer.rig.names import capital, line_words, short_words
+from trainer.rig.names import capital, lever_label, line_words, part_label, part_short, short_words
 from trainer.rig.rig import (
     Fitted,
     Instrument,
@@ -123,10 +122,10 @@ class _Finder:
             part, _, own = control.partition(".")
             reads = (("control", part, own),)
             if control in self.moved:
-                name = f"{lever_name(self.rig, control)} lever"
+                name = f"{capital(lever_label(self.rig, control))} lever"
                 yield Trace(f"control {control}", name, self.groups[part], "ratio", reads, 1.0, True, "accent")
             elif declared.quantity == "shaft speed":
-                name = f"{setting_name(self.rig, control)} setting"
+                name = f"{capital(part_label(self.rig, control))} setting"
                 yield Trace(
                     f"control {control}", name, self.groups[part], "shaft speed", reads, declared.high, ink="accent"
                 )
@@ -139,7 +138,7 @@ class _Finder:
                     continue
                 named.add(id_)
                 own = rig.parts[id_].label if len(ids) > 1 else ""
-                yield from self._moves(id_, capital(own) or lever_name(rig, control))
+                yield from self._moves(id_, capital(own) or capital(lever_label(rig, control)))
         for id_ in rig.parts:
             if id_ not in named:
                 yield from self._moves(id_, capital(rig.parts[id_].label) or ("Rod" if not self.moved else id_))
@@ -189,7 +188,7 @@ class _Finder:
                 yield self._made(Trace(f"flow {id_}.P", name, self.groups[id_], "flow", reads, self.flow, sign=-1.0))
             yield Trace(
                 f"power {id_}",
-                f"{capital(fitted.title)} power",
+                f"{capital(part_short(rig, id_))} power",
                 self.groups[id_],
                 "power",
                 (("value", id_, "power"),),
@@ -210,7 +209,7 @@ class _Finder:
         yield self._made(Trace("temperature tank", "Tank oil", "Oil", "temperature", (("tank",),), 80.0))
         for key in self.measured:
             if key[0] == "skin":
-                name = f"{capital(self.rig.parts[key[1]].title)} skin"
+                name = f"{capital(part_short(self.rig, key[1]))} skin"
                 yield self._made(
                     Trace(f"temperature {key[1]}", name, self.groups[key[1]], "temperature", (key,), 80.0)
                 )
@@ -243,10 +242,10 @@ def _moving_line(rig: Rig, actuator: str) -> Line | None:
 
 def _groups(rig: Rig, moved: Mapping[str, list[str]]) -> dict[str, str]:
     """Return the heading under which each part's traces stand: actuators with the section that moves them."""
-    found = {id_: capital(fitted.label or fitted.what) or id_ for id_, fitted in rig.parts.items()}
+    found = {id_: capital(part_label(rig, id_)) for id_ in rig.parts}
     for control, actuators in moved.items():
         for id_ in (control.partition(".")[0], *actuators):
-            found[id_] = lever_name(rig, control)
+            found[id_] = capital(lever_label(rig, control))
     return found
 
 
