@@ -373,13 +373,14 @@ class ProjectorView(QWidget):
         if not isinstance(case, Case):
             return {"missing": case}
         open_ = self.said is not None
+        told = None if self.said is None else verdict(self.said, self.read, case, self.look.system)
         return {
             "waiting": self.waiting,
             "message": self.message,
             "said": self.said,
             "cover": self.cover,
             "read": self.read if open_ else None,
-            "verdict": verdict(self.said, self.read, case, self.look.system) if open_ else None,
+            "verdict": told,
             "from load": shown(case.from_load(self.session.readings), "pressure", self.look.system),
         }
 

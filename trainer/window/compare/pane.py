@@ -49,7 +49,7 @@ class RunsPane(Pane):
     def __init__(self, look: Look, runs: TwoRuns, session: Session, strip: StripView, parent: QWidget) -> None:
         super().__init__(look, parent)
         self.runs, self.session, self.strip = runs, session, strip
-        self.cursor: float | None = None  # s after the instant at which both runs are laid on each other
+        self.cursor_time: float | None = None  # s after the instant at which both runs are laid on each other
         self.plots: RunPlots | None = None
         self.rows: list[FigureRow] = []
         self.told: list[str] = []
@@ -72,7 +72,7 @@ class RunsPane(Pane):
 
     def _forget(self) -> None:
         self.forget_asked.emit()
-        self.cursor = None
+        self.cursor_time = None
         self.arrange()
 
     def _align(self) -> None:
@@ -129,8 +129,8 @@ class RunsPane(Pane):
     def instant(self) -> float:
         """Return where the cursor stands [s after the common instant]: at first, at the newest of both runs."""
         kept, record, (before, now) = self.runs.kept, self.strip.record, self.origins()
-        if self.cursor is not None or kept is None:
-            return self.cursor or 0.0
+        if self.cursor_time is not None or kept is None:
+            return self.cursor_time or 0.0
         return min(kept.series.end - before, record.now - now)
 
     def refresh(self, all_of_it: bool = False) -> None:
@@ -202,7 +202,7 @@ class RunsPane(Pane):
     def _set_cursor(self, time: float) -> None:
         assert self.plots is not None
         begin, end = self.plots.reach
-        self.cursor = min(max(time, begin), end)
+        self.cursor_time = min(max(time, begin), end)
         self.refresh(True)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -233,7 +233,7 @@ class RunsPane(Pane):
                 self._set_cursor(self.instant() + (far if key == Qt.Key.Key_Right else -far))
                 return
             if key == Qt.Key.Key_Delete:
-                self.cursor = None
+                self.cursor_time = None
                 self.refresh(True)
                 return
         super().keyPressEvent(event)

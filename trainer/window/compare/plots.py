@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from types import ModuleType
+from typing import Protocol
 
 import numpy as np
+import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QTransform
 from PySide6.QtWidgets import QWidget
@@ -17,7 +20,37 @@ from trainer.window.strip.picture import SMALL, StripPicture
 
 __all__ = ["RunPlots"]
 
+_Ends = tuple[float, float]
+_Numbers = npt.NDArray[np.float64]
 _AXIS, _MOST = 44.0, 500  # board px for the numbers at the left; points of a curve
+
+
+class _View(Protocol):
+    def sceneBoundingRect(self) -> QRectF: ...
+
+    def mapSceneToView(self, point: QPointF) -> QPointF: ...
+
+    def setRange(self, *, xRange: _Ends, yRange: _Ends, padding: float) -> None: ...
+
+
+class _Axis(Protocol):
+    def setTicks(self, ticks: Sequence[Sequence[tuple[float, str]]]) -> None: ...
+
+
+class _Plot(Protocol):
+    """What is asked of pyqtgraph's plots, which have no types."""
+
+    def getViewBox(self) -> _View: ...
+
+    def getAxis(self, side: str) -> _Axis: ...
+
+
+class _Curve(Protocol):
+    def setData(self, x: _Numbers, y: _Numbers) -> None: ...
+
+
+class _Cursor(Protocol):
+    def setValue(self, value: float) -> None: ...
 
 
 class RunPlots:
@@ -29,8 +62,8 @@ class RunPlots:
     def __init__(self, parent: QWidget) -> None:
         import pyqtgraph
 
-        self._graphs = pyqtgraph
-        self._curve = _thick_curve(pyqtgraph)
+        self._graphs: ModuleType = pyqtgraph
+        self._curve = _thick_curve()
         self.widget = pyqtgraph.GraphicsLayoutWidget(parent)
         self.widget.setBackground(None)
         self.widget.setStyleSheet("background: transparent")
@@ -41,9 +74,9 @@ class RunPlots:
         self.widget.setAccessibleName("Plots of both runs")
         self.widget.ci.setContentsMargins(0, 0, 0, 0)
         self.places: list[int] = []
-        self.plots: list[tuple[object, object]] = []
-        self.curves: list[tuple[object, object]] = []
-        self._cursors: list[object] = []
+        self.plots: list[tuple[_Plot, _Plot]] = []
+        self.curves: list[tuple[_Curve, _Curve]] = []
+        self._cursors: list[_Cursor] = []
         self._ranges: object = None
         self.reach = (0.0, 1.0)
 
@@ -95,9 +128,7 @@ class RunPlots:
             self.curves.append((drawn[0], drawn[1]))
         layout.layout.activate()
 
-    def show(
-        self, picture: StripPicture, before: TimeSeries, origins: tuple[float, float], cursor: float | None
-    ) -> None:
+    def show(self, picture: StripPicture, before: TimeSeries, origins: tuple[float, float], cursor: float) -> None:
         """Draw both runs, each counted from its own instant [s], and the cursor."""
         record = picture.record
         ends = [(series.begin, end) for series, end in ((before, before.end), (record.series, record.now))]
@@ -119,10 +150,10 @@ class RunPlots:
                     plot.getViewBox().setRange(xRange=self.reach, yRange=(low, high), padding=0.0)
                     plot.getAxis("left").setTicks([_marks(low, high)])
                     plot.getAxis("bottom").setTicks([_times(*self.reach)])
-        for k, (place, pair) in enumerate(zip(self.places, self.curves, strict=True)):
+        for k, (place, curves) in enumerate(zip(self.places, self.curves, strict=True)):
             column = record.traces.all[place].column
             for curve, series, origin, last in zip(
-                pair, (before, record.series), origins, (before.end, record.now), strict=True
+                curves, (before, record.series), origins, (before.end, record.now), strict=True
             ):
                 if place in picture.hidden or column not in series.names:
                     curve.setData(np.zeros(0), np.zeros(0))
@@ -177,10 +208,11 @@ def _times(begin: float, end: float) -> list[tuple[float, str]]:
     return [(k * step, f"{k * step:.{decimals}f} s".replace("-", "−")) for k in range(first, last + 1)]
 
 
-def _thick_curve(pyqtgraph: object) -> type:
+def _thick_curve() -> type:
     """Return a curve two pixels thick without Qt's slow stroker: its thin path painted at three offsets."""
+    import pyqtgraph
 
-    class ThickCurve(pyqtgraph.PlotCurveItem):  # type: ignore[name-defined, misc]
+    class ThickCurve(pyqtgraph.PlotCurveItem):  # type: ignore[misc]  # a class of pyqtgraph has no type
         """A thin path painted three times, moved by a pixel."""
 
         offsets = ((0, 0), (1, 0), (0, 1))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from trainer import units
 from trainer.energy.series import TimeSeries
 from trainer.engine.session import Session
-from trainer.parts.part import Choice
+from trainer.parts.part import Choice, Control, Parameter
 from trainer.rig.names import part_label
 from trainer.units import System
 from trainer.window.strip.record import StripRecord
@@ -83,7 +83,8 @@ def numbers_of(session: Session) -> dict[str, Number]:
     for id_, model in network.models.items():
         fitted = session.rig.parts[id_]
         title = part_label(session.rig, id_)
-        for name, declared in (*model.parameters.items(), *model.controls.items()):
+        numbers: dict[str, Parameter | Control] = {**model.parameters, **model.controls}
+        for name, declared in numbers.items():
             words = f"{id_} {title}: {name.replace('_', ' ')}"
             found[f"{id_}.{name}"] = Number(words, declared.quantity, readings.parameter(id_, name))
         for name in fitted.part.declared(Choice):

@@ -94,7 +94,7 @@ class CarryView(QWidget):
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
-        self.look = look
+        self.look, self.ground = look, parent
         self.kind = self.name = self.words = ""
         self.good = False  # whether it can be let go here
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -117,9 +117,8 @@ class CarryView(QWidget):
             fonts.metrics(self._pixels).horizontalAdvance(self.words),
         )
         size = QRect(0, 0, round(52 * scale + wide + 12), round(max(48 * scale, 2.6 * self._pixels)))
-        parent = self.parentWidget()
-        left = min(max(point.x() - round(22 * scale), 0), max(parent.width() - size.width(), 0))
-        top = min(max(point.y() - round(22 * scale), 0), max(parent.height() - size.height(), 0))
+        left = min(max(point.x() - round(22 * scale), 0), max(self.ground.width() - size.width(), 0))
+        top = min(max(point.y() - round(22 * scale), 0), max(self.ground.height() - size.height(), 0))
         self.setGeometry(size.translated(left, top))
         if not self.isVisible():
             self.show()

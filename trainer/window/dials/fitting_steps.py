@@ -110,12 +110,12 @@ class FitStepsPane(Pane):
         self.rows: list[StepRow] = []
         self.hazard: list[str] = []
         self.waits: int | None = None
-        self.scroll = QScrollArea(self)
-        self.scroll.setFrameShape(QFrame.Shape.NoFrame)
-        self.scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.area = QScrollArea(self)
+        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.body = QWidget()
-        self.scroll.setWidget(self.body)
+        self.area.setWidget(self.body)
         self.fit_button = WordButton(look, "Fit", "Fit", "Fit the instrument once all before is done", self)
         self.back = WordButton(look, "Back", "Back", "Choose another place or another instrument", self)
         self.fit_button.clicked.connect(self.fit_asked)
@@ -180,7 +180,7 @@ class FitStepsPane(Pane):
         ]
         for k, line in enumerate(self.hazard):
             shapes.append(Words(left + _SIGN, top + size * (0.95 + 1.18 * k), line, size, "ink"))
-        y = self.scroll.y() / scale - 4
+        y = self.area.y() / scale - 4
         shapes.append(Path(((left, y), (left + inner.width() / scale, y)), "hairline", 1.0))
         button = self.fit_button.geometry()
         base = (button.center().y() + 1) / scale + 0.34 * size
@@ -195,16 +195,16 @@ class FitStepsPane(Pane):
         """Place the steps and the buttons below them."""
         inner, scale = self.inner(), self.look.scale
         size = pixels(self.look)
-        coloured(self.scroll, self.look)
+        coloured(self.area, self.look)
         coloured(self.body, self.look)
-        self.scroll.verticalScrollBar().setStyleSheet(bar_style(self.look))
+        self.area.verticalScrollBar().setStyleSheet(bar_style(self.look))
         self.body.setAutoFillBackground(True)
         words = self.progress.fitting.hazard if self.progress is not None else ""
         self.hazard = fonts.wrapped(words, size, inner.width() - _SIGN * scale - 4)
         top = inner.top() + round(1.18 * size * len(self.hazard) + 0.9 * size)
         foot = self.fit_button.sizeHint().height() + round(8 * scale)
-        self.scroll.setGeometry(inner.left() - 2, top, inner.width() + 4, max(inner.bottom() - foot - top, 40))
-        width, y = self.scroll.width() - 14, 0
+        self.area.setGeometry(inner.left() - 2, top, inner.width() + 4, max(inner.bottom() - foot - top, 40))
+        width, y = self.area.width() - 14, 0
         for row in self.rows:
             high = row.fit(width)
             row.setGeometry(0, y, width, high)

@@ -99,7 +99,7 @@ class KeysPage(QWidget):
         moved = ((entry, left, base - self._scrolled) for entry, left, base in rows)
         return [row for row in moved if row[2] - 0.8 * self._size() >= _TOP - 8.0 and row[2] + 8.0 <= bottom]
 
-    def scroll(self, way: float) -> None:
+    def scroll_by(self, way: float) -> None:
         """Move the rows up by a way [board px], as far as there are more."""
         self._scrolled = min(max(self._scrolled + way, 0.0), self._all_rows()[1])
         self.canvas.forget()
@@ -157,11 +157,11 @@ class KeysPage(QWidget):
         (base,) = (
             base for entry, _, base in self._all_rows()[0] if isinstance(entry, Key) and entry.action == self.chosen
         )
-        self.scroll(base - self._scrolled - self.height() / self.look.scale / 2)
+        self.scroll_by(base - self._scrolled - self.height() / self.look.scale / 2)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Scroll where the rows have no room."""
-        self.scroll(-event.angleDelta().y() / 120 * 3 * 1.3 * self._size())
+        self.scroll_by(-event.angleDelta().y() / 120 * 3 * 1.3 * self._size())
         event.accept()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -184,7 +184,7 @@ class KeysPage(QWidget):
             self._choose(actions[(at + (1 if key == Qt.Key.Key_Down else -1)) % len(actions)])
             self._bring()
         elif key in (Qt.Key.Key_PageDown, Qt.Key.Key_PageUp):
-            self.scroll((1 if key == Qt.Key.Key_PageDown else -1) * 0.8 * self.height() / self.look.scale)
+            self.scroll_by((1 if key == Qt.Key.Key_PageDown else -1) * 0.8 * self.height() / self.look.scale)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.chosen:
             self.closed.emit()
             self.asked.emit(self.chosen)

@@ -102,7 +102,7 @@ def passed_over(path: Path) -> str:
 def keep(kept: Kept, file: Path | None = None) -> str:
     """Write the settings, all or nothing; return why they could not be written, or nothing."""
     path = file or place()
-    sections = {
+    sections: dict[str, dict[str, object]] = {
         "look": {"theme": kept.theme, "units": kept.system.name, "still_marks": str(kept.still_marks).lower()},
         "window": {"width": kept.size[0], "height": kept.size[1]},
         "panes": {"view": kept.panes.view, "column": f"{kept.panes.column:.4f}", "rows": kept.panes.rows},
