@@ -150,13 +150,8 @@ def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:
     top, height = pane.plots.lines()[0]
     at = QPoint(round(area.x() + left + width / 2), round(area.y() + top + height / 2))
     qtbot.mouseClick(pane, Qt.MouseButton.LeftButton, pos=at)
-<<<<<<< HEAD
-    assert pane.cursor == pytest.approx((begin + end) / 2, abs=0.03)
-    value = twice.presenter(ComparePresenter).kept.series.value(P1, pane.cursor) / 1e5
-=======
     assert pane.cursor_time == pytest.approx((begin + end) / 2, abs=0.03)
-    value = twice.presenter(StripPresenter).kept.series.value(P1, pane.cursor_time) / 1e5
->>>>>>> debdb4d (Dials, comparison and the page for a class are typed: what pyqtgraph is asked is written down, no name of Qt's own is taken for another thing)
+    value = twice.presenter(ComparePresenter).kept.series.value(P1, pane.cursor_time) / 1e5
     assert number(pane.rows[1].at_cursor[0]) == pytest.approx(value, abs=0.06)
     qtbot.keyClick(pane, Qt.Key.Key_Delete)
     assert pane.cursor_time is None

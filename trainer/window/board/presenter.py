@@ -40,10 +40,16 @@ class Dials(Protocol):
 class Page(Protocol):
     """The views that are asked of a page."""
 
-    bar: Bar
     drawing: DrawingView
-    dials: Dials
     machine: MachinePane
+
+    @property
+    def bar(self) -> Bar:
+        """The bar."""
+
+    @property
+    def dials(self) -> Dials:
+        """The dials."""
 
     def next_view(self) -> None:
         """Show the drawing, then drawing and machine, then the machine."""

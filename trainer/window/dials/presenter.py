@@ -57,7 +57,10 @@ class Page(Protocol):
     beside: Look
     dials: DialsView
     drawing: DrawingView
-    strip: QWidget
+
+    @property
+    def strip(self) -> QWidget:
+        """The strip."""
 
 
 class DialsPresenter(Presenter[Page]):

@@ -23,13 +23,17 @@ _ALL = 1000  # pieces: more than there are
 class Strip(Protocol):
     """The strip, for its cursors."""
 
-    picture: Picture
+    @property
+    def picture(self) -> Picture:
+        """What it shows."""
 
 
 class Picture(Protocol):
     """The picture of a strip."""
 
-    cursors: Cursors
+    @property
+    def cursors(self) -> Cursors:
+        """Its cursors."""
 
 
 class Page(Protocol):
@@ -38,7 +42,10 @@ class Page(Protocol):
     drawing: DrawingView
     flow: LedgerView
     power: LedgerView
-    strip: Strip
+
+    @property
+    def strip(self) -> Strip:
+        """The strip."""
 
 
 class LedgersPresenter(Presenter[Page]):

@@ -46,9 +46,12 @@ class Page(Protocol):
     """The views that are asked of a page."""
 
     beside: Look
-    bar: Bar
     drawing: DrawingView
     dials: DialsView
+
+    @property
+    def bar(self) -> Bar:
+        """The bar."""
 
 
 class RigPresenter(Presenter[Page]):

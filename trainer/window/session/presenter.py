@@ -12,7 +12,7 @@ from trainer.window.session.stage import Stage
 
 __all__ = ["Presenter"]
 
-Page = TypeVar("Page")
+Page = TypeVar("Page", contravariant=True)  # whoever needs less than the board gives may have the board
 
 
 class Presenter(Generic[Page]):

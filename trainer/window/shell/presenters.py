@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
 
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.compare.presenter import ComparePresenter
@@ -18,6 +17,7 @@ from trainer.window.session.stage import Stage
 from trainer.window.shell.about import AboutPresenter
 from trainer.window.shell.offer_menu import OfferPresenter
 from trainer.window.shell.offers import Tools
+from trainer.window.shell.page import BoardPage
 from trainer.window.strip.presenter import StripPresenter
 from trainer.window.time.presenter import TimePresenter
 from trainer.window.tracing.presenter import TracingPresenter
@@ -31,7 +31,7 @@ def presenters(
     stage: Stage,
     actions: Callable[[], Mapping[str, Callable[[], object]]],
     open_file: Callable[[], None],
-) -> tuple[Presenter[Any], ...]:
+) -> tuple[Presenter[BoardPage], ...]:
     """Return one of each, given the others that it works with; ``actions`` are those of the table of keys."""
     ledgers, rig = LedgersPresenter(controller, stage), RigPresenter(controller, stage)
     working, tracing = WorkingPresenter(controller, stage), TracingPresenter(controller, stage)

@@ -50,7 +50,7 @@ from trainer.window.time.presenter import TimePresenter
 __all__ = ["BoardWindow"]
 
 _FIGURES, _CURVES = 1 / 8, 1 / 31  # wall seconds between figures, between curves
-_Kind = TypeVar("_Kind", bound=Presenter)
+_Kind = TypeVar("_Kind", bound=Presenter[BoardPage])
 _HARD = 2.5e-3  # wall seconds of the solver from which a frame leaves out what can wait
 
 
@@ -81,7 +81,7 @@ class BoardWindow(QMainWindow):
         self.places = Places(lambda: self.presenter(RigPresenter).file)
         self.stage = WindowStage(self, self.look, self.controller, self.places)
         self.stage.caption = self.caption
-        self.presenters = presenters(self.controller, self.stage, self.actions, self.open_file)
+        self.presenters = presenters(self.controller, self.stage, self.calls, self.open_file)
         self.closing = Closing(
             self.controller, self.stage, self.presenter(RigPresenter), self.presenter(RecoveryPresenter)
         )
@@ -91,7 +91,7 @@ class BoardWindow(QMainWindow):
         self._later.timeout.connect(self._after_first_paint)
         self._take(session, kept.panes)
         self._follow()
-        bind(self, self.actions(), self.presenter(BoardPresenter))
+        bind(self, self.calls(), self.presenter(BoardPresenter))
         self.resize(*kept.size)
         self.print_figures()
 
@@ -142,7 +142,7 @@ class BoardWindow(QMainWindow):
         self._connect()
         for presenter in self.presenters:
             presenter.take(page)
-        page.help.doable = self.actions()
+        page.help.doable = self.calls()
         rack = page.rack
         page.help.show_keys(keys_for(len(rack.levers), bool(rack.steps), bool(rack.speeds)))
 
@@ -375,7 +375,7 @@ class BoardWindow(QMainWindow):
         """Hide a pane."""
         self.stage.close_pane(pane)
 
-    def actions(self) -> dict[str, Callable[[], object]]:
+    def calls(self) -> dict[str, Callable[[], object]]:
         """Return what each action of the table of keys calls."""
         found = {action: getattr(self, method) for action, method in ACTIONS.items()}
         for presenter in self.presenters:
@@ -383,7 +383,7 @@ class BoardWindow(QMainWindow):
         return found
 
     def _do(self, action: str) -> None:
-        self.actions()[action]()
+        self.calls()[action]()
 
     def change_help(self) -> None:
         """Show or hide the page of keys."""
