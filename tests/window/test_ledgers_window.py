@@ -359,20 +359,20 @@ def test_the_cursor_tells_values(board: BoardWindow) -> None:
     assert ground is not None
     place = QPoint(round(ground.x(1.2) * pane.look.scale), pane.power.height() // 2)
     QTest.mouseMove(pane.power, place)
-    assert pane.flow.cursor == pytest.approx(1.2, abs=0.01)
+    assert pane.flow.cursor_time == pytest.approx(1.2, abs=0.01)
     assert any(text.startswith("at 1.2") and text.endswith(" W") for text in written(pane.power))
     cells = {line.name: line.cells[0] for line in pane.totals.sheets()[1].lines}
     assert float(cells["Lifts the load"]) > 5.0
     pane.flow.setFocus()
     QTest.keyClick(pane.flow, Qt.Key.Key_Home)
-    assert pane.power.cursor == 0.0
+    assert pane.power.cursor_time == 0.0
     QTest.keyClick(pane.flow, Qt.Key.Key_Right)
-    assert 0.0 < pane.power.cursor < 0.2
+    assert 0.0 < pane.power.cursor_time < 0.2
     QTest.keyClick(pane.flow, Qt.Key.Key_End)
-    assert pane.power.cursor == pytest.approx(board.presenter(LedgersPresenter).ledger_history.end)
+    assert pane.power.cursor_time == pytest.approx(board.presenter(LedgersPresenter).ledger_history.end)
     pane.power.setFocus()
     pane.table.setFocus()
-    assert pane.power.cursor is None
+    assert pane.power.cursor_time is None
 
 
 def test_an_area_lights_the_row_and_the_parts(board: BoardWindow) -> None:

@@ -46,10 +46,10 @@ def test_one_key_shows_and_hides_the_parts(presenter: RigPresenter, board: Board
         "part oil",
         *(f"part {id_}" for id_ in board.session.rig.parts),
     ]
-    assert board.focusWidget() is pane.find
+    assert board.focusWidget() is pane.finder
     qtbot.keyClick(board, Qt.Key.Key_F7)
     assert not pane.isVisible()
-    assert board.focusWidget() is not pane.find
+    assert board.focusWidget() is not pane.finder
 
 
 def test_what_is_typed_finds_by_id_title_and_meaning(presenter: RigPresenter, qtbot: QtBot) -> None:
@@ -61,13 +61,13 @@ def test_what_is_typed_finds_by_id_title_and_meaning(presenter: RigPresenter, qt
         ("relief setting", ["part 0V1", "part 1V1"]),  # the section's port reliefs have one too
         ("no such thing", []),
     ):
-        pane.find.clear()
-        qtbot.keyClicks(pane.find, typed)
+        pane.finder.clear()
+        qtbot.keyClicks(pane.finder, typed)
         assert [row.objectName() for row in pane.rows] == wanted, typed
-    pane.find.clear()
-    qtbot.keyClicks(pane.find, "override")
+    pane.finder.clear()
+    qtbot.keyClicks(pane.finder, "override")
     assert pane.rows[0].sought == "rise from cracking to rated flow, of the setting"
-    qtbot.keyClick(pane.find, Qt.Key.Key_Return)
+    qtbot.keyClick(pane.finder, Qt.Key.Key_Return)
     assert pane.part == "0V1"
     assert row_of(pane, "0V1.override").hasFocus()
 
@@ -210,11 +210,11 @@ def test_a_tight_lock_nut_holds_the_number_as_it_holds_the_screw(
 def test_the_list_opens_without_what_was_sought_the_last_time(
     presenter: RigPresenter, board: BoardWindow, qtbot: QtBot
 ) -> None:
-    qtbot.keyClicks(presenter.pane.find, "relief")
+    qtbot.keyClicks(presenter.pane.finder, "relief")
     assert len(presenter.pane.rows) < len(board.session.rig.parts)
     qtbot.keyClick(board, Qt.Key.Key_F7)
     qtbot.keyClick(board, Qt.Key.Key_F7)
-    assert presenter.pane.find.text() == ""
+    assert presenter.pane.finder.text() == ""
     assert len(presenter.pane.rows) == 1 + len(board.session.rig.parts)
 
 
@@ -261,7 +261,7 @@ def test_tab_goes_down_the_page(presenter: RigPresenter, board: BoardWindow, qtb
 
 
 def test_letters_of_an_entry_move_no_lever(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
-    qtbot.keyClicks(presenter.pane.find, "qa")
+    qtbot.keyClicks(presenter.pane.finder, "qa")
     pass_time(board, 0.2)
     assert board.rack.levers["1V1.lever"].motion.value == 0.0
 

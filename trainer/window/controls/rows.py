@@ -14,7 +14,7 @@ from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
-__all__ = ["NAME", "SMALL", "ChangeRow", "Column", "DeedRow", "PartRow", "Row", "WordsRow", "flow"]
+__all__ = ["NAME", "SMALL", "ChangeRow", "DeedRow", "PartRow", "Row", "WordsRow", "flow"]
 
 NAME, SMALL = 16.5, 14.3  # sizes of type [board px]
 
@@ -261,38 +261,4 @@ class ChangeRow(QWidget):
         painter.setPen(inks.colour("ink"))
         for k, text in enumerate(self._lines(self.width())):
             painter.drawText(round(8 * self.look.scale), round((1.2 + 1.25 * k) * name), text)
-        painter.end()
-
-
-class Column(QWidget):
-    """Rows below each other, as high as they need."""
-
-    def __init__(self, look: Look, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look = look
-        self.rows: list[QWidget] = []
-
-    def fill(self, rows: list[QWidget]) -> None:
-        """Take other rows instead of the present ones."""
-        for row in self.rows:
-            row.hide()
-            row.setParent(None)
-            row.deleteLater()
-        self.rows = rows
-        for row in rows:
-            row.show()
-
-    def stack(self, width: int) -> None:
-        """Place the rows for a width [px]."""
-        y = 0
-        for row in self.rows:
-            height = row.height_for(width)
-            row.setGeometry(0, y, width, height)
-            y += height
-        self.resize(width, max(y, 1))
-        self.update()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(event.rect(), self.look.inks.colour("paper"))
         painter.end()

@@ -119,7 +119,7 @@ class AreasView(QWidget):
         self.marks: Sequence[tuple[float, str]] = ()
         self.covered = False
         self.lit = ""
-        self.cursor: float | None = None
+        self.cursor_time: float | None = None
         self.canvas = PatientCanvas(self, look, self._still, self._live)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
@@ -157,8 +157,8 @@ class AreasView(QWidget):
 
     def set_cursor(self, time: float | None) -> None:
         """Put the cursor at a time, or take it away."""
-        if time != self.cursor:
-            self.cursor = time
+        if time != self.cursor_time:
+            self.cursor_time = time
             self.update()
 
     def ground(self) -> Ground | None:
@@ -180,9 +180,9 @@ class AreasView(QWidget):
 
     def _live(self) -> DrawList:
         ground = self.ground()
-        if ground is None or self.stack is None or self.cursor is None:
+        if ground is None or self.stack is None or self.cursor_time is None:
             return ()
-        return cursor_live(self.stack, ground, self.cursor, self.covered)
+        return cursor_live(self.stack, ground, self.cursor_time, self.covered)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
@@ -239,7 +239,7 @@ class AreasView(QWidget):
             super().keyPressEvent(event)
         elif step is not None:
             share = 0.1 if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 0.01
-            start = float(self.stack.edges[-1]) if self.cursor is None else self.cursor
+            start = float(self.stack.edges[-1]) if self.cursor_time is None else self.cursor_time
             self.moved.emit(self._within(start + step * share * (ground.end - ground.begin)))
         elif event.key() in (Qt.Key.Key_Home, Qt.Key.Key_End):
             self.moved.emit(float(self.stack.edges[0 if event.key() == Qt.Key.Key_Home else -1]))

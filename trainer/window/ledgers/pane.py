@@ -165,7 +165,7 @@ class LedgerPane(Pane):
             self.power.show_stack(self._power(areas), axis, marks, hidden)
             return
         self.flow.show_stack(self._flow(areas), axis, marks, hidden)
-        cursor = self.flow.cursor
+        cursor = self.flow.cursor_time
         if cursor is not None and not axis[0] <= cursor <= axis[1]:
             self.set_cursor(None)
         self.totals.show_cycle(self.ledger_history.between(self._span.begin, self._span.end), hidden)
@@ -239,7 +239,7 @@ class LedgerPane(Pane):
         self._show_cursor()
 
     def _show_cursor(self) -> None:
-        time = self.power.cursor
+        time = self.power.cursor_time
         here: dict[str, float] = {}
         for view in (self.power, self.flow):
             stack = view.stack

@@ -97,7 +97,7 @@ class RecoveryPresenter(Presenter[Page]):
         self.failure = ""
         self._held: dict[Path, QLockFile] = {}  # of files that are offered
         self._texts = texts_kept()
-        self._changed: tuple[Hashable, Rig | None] = (None, None)  # the rig of the last file, and its stamp
+        self._changed: tuple[Hashable, Rig] | None = None  # the rig of the last file, after its stamp
         self._steps: Iterator[object] | None = None
         self._writing: threading.Thread | None = None
         self._written: Hashable = None  # what was there when it was last written
@@ -175,7 +175,7 @@ class RecoveryPresenter(Presenter[Page]):
     def _unsaved(self, stamp: Hashable) -> UnsavedRun:
         session, changes = self.session, self.rig.changes
         self.lines.follow(session)
-        if stamp != self._changed[0]:
+        if self._changed is None or stamp != self._changed[0]:
             self._changed = stamp, changes.changed_rig()
         return UnsavedRun(
             QDateTime.currentDateTime().toString("yyyy-MM-dd HH:mm"),

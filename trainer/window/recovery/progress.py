@@ -37,17 +37,20 @@ class Progress(QObject):
         self.given_up = self.closes = False
         self.dropped = 0  # keys and clicks
         self._calls = 0
+        application = QApplication.instance()
+        assert application is not None, "there is a pane, so there is an application"
+        self._application = application
 
     def __enter__(self) -> Progress:
         self.controller.pause_frames(True)
-        QApplication.instance().installEventFilter(self)
+        self._application.installEventFilter(self)
         self.pane.show_progress(0.0, self.whole)
         QApplication.processEvents()
         return self
 
     def __exit__(self, *_: object) -> None:
         QApplication.processEvents()  # what hands did until now is dropped, not done afterwards
-        QApplication.instance().removeEventFilter(self)
+        self._application.removeEventFilter(self)
         self.controller.pause_frames(False)
 
     def see(self, session: Session) -> None:

@@ -106,7 +106,7 @@ class NumberRow(Row):
         line, lines = 1.2 * name, self._lines(self.width())
         unit = self.about.unit(self.look.system)
         chosen = self.hasFocus() or self.underMouse()
-        right = self.width() - self.inset
+        right = float(self.width() - self.inset)
         if unit:
             right -= self.wide(f" {unit}", NAME)
             self.write(painter, right, line, f" {unit}", NAME, "ink2")

@@ -23,7 +23,6 @@ from trainer.window.controls.pane import Pane
 from trainer.window.controls.rows import (
     NAME,
     ChangeRow,
-    Column,
     DeedRow,
     PartRow,
     WordsRow,
@@ -32,6 +31,7 @@ from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.rig.blocks import AskBar, LoadBlock, OilBlock
+from trainer.window.rig.column import AnyRow, Column
 from trainer.window.rig.number import NumberRow
 from trainer.window.rig.screw_view import ScrewView
 
@@ -69,16 +69,16 @@ class RigPane(Pane):
         self.changes, self.gauge = changes, gauge
         self.page, self.part = _PARTS, ""
         self.setObjectName("numbers of the rig")
-        self.find = Line(self)
-        self.find.setPlaceholderText("Find a part or a number")
-        self.find.setAccessibleName("Find a part or a number")
-        self.find.setObjectName("find")
-        set_tip(self.find, "Write a part's id, what it is called, or what a number means")
-        self.find.setFrame(False)
-        self.find.setTextMargins(6, 0, 6, 0)
-        self.find.setMaxLength(60)
-        self.find.textEdited.connect(self._sought)
-        self.find.returnPressed.connect(self._first)
+        self.finder = Line(self)
+        self.finder.setPlaceholderText("Find a part or a number")
+        self.finder.setAccessibleName("Find a part or a number")
+        self.finder.setObjectName("find")
+        set_tip(self.finder, "Write a part's id, what it is called, or what a number means")
+        self.finder.setFrame(False)
+        self.finder.setTextMargins(6, 0, 6, 0)
+        self.finder.setMaxLength(60)
+        self.finder.textEdited.connect(self._sought)
+        self.finder.returnPressed.connect(self._first)
         self.back = WordButton(look, "‹ All parts", "All parts", "Back to the list of parts", self)
         self.back.clicked.connect(self.show_parts)
         self.area = QScrollArea(self)
@@ -101,7 +101,7 @@ class RigPane(Pane):
         self.show_parts()
 
     @property
-    def rows(self) -> list[QWidget]:
+    def rows(self) -> list[AnyRow]:
         """The rows that are shown."""
         return self.column.rows
 
@@ -118,7 +118,7 @@ class RigPane(Pane):
             (QPalette.ColorRole.HighlightedText, "paper"),
         ):
             palette.setColor(role, inks.colour(ink))
-        self.find.setPalette(palette)
+        self.finder.setPalette(palette)
         self.area.setPalette(palette)
         thumb, ground = (inks.colour(role).name() for role in ("cover-hatch", "paper"))
         self.area.verticalScrollBar().setStyleSheet(
@@ -135,12 +135,12 @@ class RigPane(Pane):
         self._turn_to(_PARTS)
         self._fill_parts()
         if self.isVisible():
-            self.find.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.finder.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _fill_parts(self) -> None:
-        sought = self.find.text().lower().split()
+        sought = self.finder.text().lower().split()
         changed = {difference.name.partition(".")[0] for difference in self.changes.different()}
-        rows: list[QWidget] = [] if sought else self._deeds()
+        rows: list[AnyRow] = [] if sought else self._deeds()
         for id_ in (OIL, *self.changes.session.rig.parts):
             title = owner_title(self.changes.session.rig, id_)
             whole = f"{id_} {title}".lower()
@@ -156,9 +156,9 @@ class RigPane(Pane):
             rows.append(row)
         self._fill(rows)
 
-    def _deeds(self) -> list[QWidget]:
+    def _deeds(self) -> list[AnyRow]:
         """Return what can be done to the whole machine: nothing while it is as in its file, now and then."""
-        rows: list[QWidget] = []
+        rows: list[AnyRow] = []
         count = sum(difference.about is not None for difference in self.changes.different())
         if count:
             numbers = "the one number that was changed" if count == 1 else f"the {count} numbers that were changed"
@@ -174,7 +174,7 @@ class RigPane(Pane):
             rows.append(row)
         return rows
 
-    def _fill(self, rows: list[QWidget]) -> None:
+    def _fill(self, rows: list[AnyRow]) -> None:
         """Show other rows, from the first."""
         self.column.fill(rows)
         self._stack()
@@ -205,9 +205,9 @@ class RigPane(Pane):
             return
         self.part = part
         self._turn_to(_NUMBERS)
-        rows: list[QWidget] = [*self._blocks(part)]
+        rows: list[AnyRow] = [*self._blocks(part)]
         for about in self._known(part):
-            row: QWidget
+            row: WordsRow | NumberRow
             if about.options:
                 row = WordsRow(self.look, self.changes, about, self.column)
             else:
@@ -223,11 +223,13 @@ class RigPane(Pane):
         elif self.isVisible() and focus:
             self._focus_first()
 
-    def _blocks(self, part: str) -> list[QWidget]:
-        rig, blocks = self.changes.session.rig, []
+    def _blocks(self, part: str) -> list[AnyRow]:
+        rig = self.changes.session.rig
+        blocks: list[AnyRow] = []
         if part == OIL:
-            blocks.append(OilBlock(self.look, self.changes, self.column))
-            blocks[0].asked.connect(self.asked)
+            oil = OilBlock(self.look, self.changes, self.column)
+            oil.asked.connect(self.asked)
+            blocks.append(oil)
         for name in self.changes.loads():
             if name.partition(".")[0] == part:
                 controls = rig.controls()
@@ -252,7 +254,7 @@ class RigPane(Pane):
     def show_changes(self, focus: bool = True) -> None:
         """Show what is not as in the file."""
         self._turn_to(_CHANGES)
-        rows: list[QWidget] = []
+        rows: list[AnyRow] = []
         for difference in self.changes.different():
             back = difference.was if difference.about is not None else None
             row = ChangeRow(self.look, difference.name, difference.words(self.look.system), back, self.column)
@@ -265,7 +267,7 @@ class RigPane(Pane):
     def _turn_to(self, page: str) -> None:
         self.page = page
         self.question.hide()
-        self.find.setVisible(page == _PARTS)
+        self.finder.setVisible(page == _PARTS)
         self.back.setVisible(page != _PARTS)
         self.canvas.forget()
         self.update()
@@ -329,8 +331,8 @@ class RigPane(Pane):
         """Place what is sought, the rows, the buttons at the foot and the question."""
         room, name = self.inner(), self.look.pixels(NAME)
         top, foot = round(2.2 * name), round(2.4 * name)
-        self.find.setFont(fonts.font(name))
-        self.find.setGeometry(QRect(room.left(), room.top() + 2, room.width(), top - 8))
+        self.finder.setFont(fonts.font(name))
+        self.finder.setGeometry(QRect(room.left(), room.top() + 2, room.width(), top - 8))
         self.back.setGeometry(room.left() - 8, room.top(), self.back.sizeHint().width(), top)
         self.area.setGeometry(room.left(), room.top() + top, room.width(), room.height() - top - foot)
         x, y = room.left() - round(8 * self.look.scale), room.bottom() - foot
@@ -359,16 +361,19 @@ class RigPane(Pane):
 
     def _order(self) -> None:
         """Let Tab go down the page: what is sought, the rows with their buttons, the foot."""
-        inside = [one for row in self.rows for one in (row, *row.findChildren(WordButton))]
-        chain = [self.find, self.back, *inside, self.undo, self.redo, self.save, self.differ]
+        chain: list[QWidget] = [self.finder, self.back, *self._inside(), self.undo, self.redo, self.save, self.differ]
         for before, after in itertools.pairwise(chain):
             QWidget.setTabOrder(before, after)
 
+    def _inside(self) -> list[QWidget]:
+        """Return the rows, each with its buttons."""
+        return [one for row in self.rows for one in (row, *row.findChildren(WordButton))]
+
     def _focus_first(self) -> None:
         if self.page == _PARTS:
-            self.find.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.finder.setFocus(Qt.FocusReason.OtherFocusReason)
             return
-        for widget in (one for row in self.rows for one in (row, *row.findChildren(WordButton))):
+        for widget in self._inside():
             if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isEnabled():
                 widget.setFocus(Qt.FocusReason.TabFocusReason)
                 return
@@ -382,11 +387,11 @@ class RigPane(Pane):
         """Seek what is typed while the parts are shown; Down goes to the first of them."""
         typed = event.text()
         plain = not event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
-        if self.page == _PARTS and event.key() == Qt.Key.Key_Down and self.find.hasFocus() and self.rows:
+        if self.page == _PARTS and event.key() == Qt.Key.Key_Down and self.finder.hasFocus() and self.rows:
             self.rows[0].setFocus(Qt.FocusReason.TabFocusReason)
-        elif self.page == _PARTS and plain and typed.isprintable() and typed and not self.find.hasFocus():
-            self.find.setFocus(Qt.FocusReason.OtherFocusReason)
-            self.find.insert(typed)
+        elif self.page == _PARTS and plain and typed.isprintable() and typed and not self.finder.hasFocus():
+            self.finder.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.finder.insert(typed)
             self._fill_parts()
         else:
             super().keyPressEvent(event)

@@ -63,7 +63,7 @@ class RigPresenter(Presenter[Page]):
     _turned: tuple[str, float] = ("", 0.0)
     _marked: tuple[bool, Path | None] | None = None  # what title and bar show: whether changed, and the file
     _drawn: Hashable = None  # the numbers that the drawing shows
-    _asked: tuple[str, object] | None = None  # what waits for an answer: a name and a value, or one of _WAYS
+    _asked: tuple[str, Value] | str | None = None  # what waits for an answer: a name and a value, or one of _WAYS
 
     # -- sessions and pages --------------------------------------------------------------------------------------
 
@@ -188,14 +188,14 @@ class RigPresenter(Presenter[Page]):
             return
         self._question(about.change(self.changes.value(name), value, self.stage.look.system), (name, value))
 
-    def _question(self, change: str, asked: tuple[str, object]) -> None:
+    def _question(self, change: str, asked: tuple[str, Value] | str) -> None:
         self._put(
             f"{change}. This cannot be changed while it runs: the rig is put together anew and stands at its "
             "start, frozen. What has run is gone.",
             asked,
         )
 
-    def _put(self, question: str, asked: tuple[str, object], yes: tuple[str, str] = REBUILT) -> None:
+    def _put(self, question: str, asked: tuple[str, Value] | str, yes: tuple[str, str] = REBUILT) -> None:
         self._asked = asked
         if not self.pane.isVisible():
             self.stage.open_pane(self.pane)
@@ -206,8 +206,8 @@ class RigPresenter(Presenter[Page]):
         self.pane.question.hide()
         asked, self._asked = self._asked, None
         if yes and asked is not None:
-            if asked[0] in _WAYS:
-                self._go(asked[0])
+            if isinstance(asked, str):
+                self._go(asked)
             else:
                 self.set(*asked)
         else:
@@ -251,17 +251,17 @@ class RigPresenter(Presenter[Page]):
         if step is None:
             self.stage.tell(nothing)
         elif self.changes.is_at_rest(step):
-            self._question(self._words(way, step), (way, None))
+            self._question(self._words(way, step), way)
         else:
             self._go(way)
 
     def as_in_file(self) -> None:
         """Bring the machine back to what its file has; ask first where the rig must be built anew."""
-        different = [found for found in self.changes.different() if found.about is not None]
+        different = [found.about for found in self.changes.different() if found.about is not None]
         if not different:
             self.stage.tell("The machine is as in its file.")
-        elif any(found.about.at_rest for found in different):
-            self._question(f"As in the file: {len(different)} of its numbers", ("file", None))
+        elif any(about.at_rest for about in different):
+            self._question(f"As in the file: {len(different)} of its numbers", "file")
         else:
             self._go("file")
 
@@ -327,7 +327,7 @@ class RigPresenter(Presenter[Page]):
         if self.pane.isVisible():
             self.pane.closed.emit()
             return
-        self.pane.find.clear()  # what was sought the last time would hide the rest
+        self.pane.finder.clear()  # what was sought the last time would hide the rest
         self.pane.show_parts()
         self.stage.open_pane(self.pane)
 

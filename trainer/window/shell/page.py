@@ -431,13 +431,13 @@ class BoardPage(QWidget):
             (self.notice, areas.notice),
         ):
             view.setGeometry(_rect(area))
-        for view, area in (
+        for beside, area in (
             (self.dials, areas.dials),
             (self.flow, areas.flow),
             (self.power, areas.power),
             (self.strip, areas.strip),
         ):
-            view.setGeometry(_rect(area).translated(-corner))
+            beside.setGeometry(_rect(area).translated(-corner))
         self.drawing.setVisible(self.panes.view != "machine")
         self.machine.setVisible(self.panes.view != "drawing")
         self.side_border.setGeometry(corner.x() - WIDE // 2, corner.y(), WIDE, round(areas.column[3]))

@@ -106,9 +106,10 @@ class TimePresenter(Presenter[Page]):
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Tell what going on from the past has given up, when it happens."""
-        history, cuts, end = self._seen
+        before, cuts, end = self._seen
         self._look()
-        if history is not self._seen[0] or self._seen[1] == cuts:
+        history = self.session.history
+        if history is not before or len(history.cuts) == cuts:
             return
         begin = history.left
         if end - begin >= SHORTEST:
