@@ -16,6 +16,7 @@ from trainer.engine import session
 from trainer.engine.network import Network
 from trainer.engine.session import Session
 from trainer.engine.solver import Solver
+from trainer.engine.topology import Vector
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 
@@ -88,7 +89,7 @@ def sessions_begin_at_once() -> Iterator[None]:
     """
     networks: _Newest[tuple[Rig, Network]] = _Newest()
     solvers: _Newest[tuple[Rig, Solver]] = _Newest()
-    starts: _Newest[tuple[Rig, tuple[object, ...]]] = _Newest()
+    starts: _Newest[tuple[Rig, tuple[Vector, Vector, float, int]]] = _Newest()
     settle = Session._settle
 
     def network(rig: Rig) -> Network:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import cast
 
 import numpy as np
 import pytest
@@ -26,6 +27,7 @@ from trainer.measuring.needles import STILL, Needle
 from trainer.measuring.pulsation import Pulse, pulse, ripple, uneven_pistons, uneven_teeth
 from trainer.parts.part import Kind
 from trainer.rig import file as rig_file
+from trainer.rig.live import Live
 from trainer.rig.rig import Instrument
 from trainer.rig.tables import SCALES
 from trainer.units import System
@@ -45,6 +47,11 @@ class Moment:
 
     def pressure(self, line: str) -> float:
         return self.p
+
+    @property
+    def live(self) -> Live:
+        """As much of an instant as a gauge asks for."""
+        return cast("Live", self)
 
 
 @pytest.fixture(scope="module")
@@ -387,29 +394,29 @@ def test_a_needle_rests_when_it_has_stood_and_lags_no_more(damping: float) -> No
     The needle rests no sooner than that, and no later than two of STILL after it.
     """
     needle = Needle(replace(GAUGE, damping=damping))
-    live = Moment(pressure=0.0)
-    needle.take(live, rest=True)
+    moment = Moment(pressure=0.0)
+    needle.take(moment.live, rest=True)
     assert needle.resting
-    live.p, took = 150 * BAR, 0.0
+    moment.p, took = 150 * BAR, 0.0
     while took == 0.0 or not needle.resting:
-        live.time += 1 / 60
+        moment.time += 1 / 60
         took += 1 / 60
-        needle.take(live)
+        needle.take(moment.live)
         assert took < 10.0
     through = damping * math.log(4 * 150 / 5)
     assert through <= took <= through + 2 * STILL + 2 / 60
-    needle.take(live)  # a clock that stands
+    needle.take(moment.live)  # a clock that stands
     assert needle.resting
 
 
 def test_a_needle_that_creeps_rests_and_one_that_swings_does_not() -> None:
     """Creeping by 2 bar a second on a scale in 5 bar; swinging by 4 bar either way, twice a second."""
     for series, rests in ((lambda t: 50 + 2 * t, True), (lambda t: 50 + 4 * math.sin(4 * math.pi * t), False)):
-        needle, live, found = Needle(GAUGE), Moment(50 * BAR), set()
-        needle.take(live, rest=True)
+        needle, moment, found = Needle(GAUGE), Moment(50 * BAR), set()
+        needle.take(moment.live, rest=True)
         for k in range(1, 300):
-            live.time, live.p = k / 60, series(k / 60) * BAR
-            needle.take(live)
+            moment.time, moment.p = k / 60, series(k / 60) * BAR
+            needle.take(moment.live)
             if k > 60:
                 found.add(needle.resting)
         assert found == {rests}

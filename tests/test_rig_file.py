@@ -15,6 +15,7 @@ from trainer.parts import CATALOGUE
 from trainer.parts.part import Choice, Kind, Parameter, Part, Wear
 from trainer.parts.restrictors import Orifice
 from trainer.rig import file as rig_file
+from trainer.rig.names import part_label
 from trainer.rig.rig import Fitted, Instrument, Rig
 from trainer.rig.tables import CLASSES, SCALES
 from trainer.rig.writer import written
@@ -50,7 +51,7 @@ def test_the_bench() -> None:
     assert rig.parts["0P1"].value("displacement") == pytest.approx(1e-5 / (2 * math.pi))
     assert rig.parts["0P1"].choice("kind") == "piston"
     assert rig.parts["0V1"].value("setting") == pytest.approx(50e5)
-    assert rig.parts["1A1"].title == "lift cylinder"
+    assert part_label(rig, "1A1") == "lift cylinder"
     assert rig.parts["1W1"].value("mass") == 255.0
     assert {line.name: line.kind for line in rig.lines.values()}["crank"] is Kind.SHAFT
     assert rig.lines["rod1"].kind is Kind.ROD

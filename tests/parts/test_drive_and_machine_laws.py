@@ -15,8 +15,8 @@ from trainer.parts.conduits import Cooler
 from trainer.parts.crane import BOOM_CLOSED, STICK_CLOSED, Crane, Grapple
 from trainer.parts.drives import DieselEngine, HydraulicMotor, InductionMotor, ReductionGear
 from trainer.parts.ground import Trailer
-from trainer.parts.loads import GRAVITY
 from trainer.parts.model import PartModel
+from trainer.units import GRAVITY
 
 TURN = 2 * math.pi
 LITRE_MINUTE = 1e-3 / 60

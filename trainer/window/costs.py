@@ -1,6 +1,6 @@
 """What the window costs: frames with solver and paint, the first frame, memory. For ``spoolroom bench``.
 
-``python -m trainer.window.measure NAME SINCE`` opens a shipped rig and prints the time from SINCE, a time of day in
+``python -m trainer.window.costs NAME SINCE`` opens a shipped rig and prints the time from SINCE, a time of day in
 seconds, to the end of the first live frame.
 """
 
@@ -11,7 +11,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication, QEvent, QEventLoop, QPointF, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QEventLoop, QPointF, QRect, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QWidget
 
@@ -66,19 +66,18 @@ def _painted(window: BoardWindow) -> list[tuple[float, float]]:
     canvas = window.drawing.canvas
     paint = canvas.paint
 
-    def timed(part: object = None) -> None:
+    def timed(part: QRect | None = None) -> None:
         paint(part)
         ends.append((time.perf_counter(), window.drawing.readings.time))
 
-    canvas.paint = timed
+    canvas.paint = timed  # type: ignore[method-assign]  # looked at from outside, so that paint itself is not slower
     return ends
 
 
 def _hand_rows(window: BoardWindow, controls: Iterator[dict[str, float]]) -> Iterator[tuple[str, str, str]]:
     """Yield the rows of a live window: from a mouse event on a lever to its paint, and between frames."""
     app, ends = application(), _painted(window)
-    window.session.reset()
-    window.controller.operator.take(window.session)
+    window.reset()
     window.start()
     lever = next(iter(window.rack.levers.values()))
     place = QPointF(lever.width() / 2, lever.height() / 2)
@@ -91,7 +90,7 @@ def _hand_rows(window: BoardWindow, controls: Iterator[dict[str, float]]) -> Ite
             time.sleep(0.0005)
         shown, sent = window.session.time, time.perf_counter()
         _send(lever, QEvent.Type.MouseMove, place + QPointF((1 if k % 2 else -1) * 15 * lever.look.scale, 0))
-        while ends[-1][1] <= shown and time.perf_counter() < sent + 1.0:  # until an instant after it is painted
+        while (not ends or ends[-1][1] <= shown) and time.perf_counter() < sent + 1.0:  # until a later one is painted
             app.processEvents()
         waits.append(1e3 * (ends[-1][0] - sent))
     _send(lever, QEvent.Type.MouseButtonRelease, place)
@@ -102,18 +101,18 @@ def _hand_rows(window: BoardWindow, controls: Iterator[dict[str, float]]) -> Ite
     )
     ends.clear()
     begins: list[float] = []
-    tick = window.tick
+    tick = window.controller.tick
 
     def timed(seconds: float) -> None:
         begins.append(time.perf_counter())
         _set(window, next(controls))
         tick(seconds)
 
-    window.tick = timed
+    window.controller.tick = timed  # type: ignore[method-assign]  # likewise
     until = time.perf_counter() + _SECONDS
-    while time.perf_counter() < until:
+    while time.perf_counter() < until or len(ends) < 3:
         app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
-    window.tick = tick
+    window.controller.tick = tick  # type: ignore[method-assign]
     for what, times in (("begins of frames", begins), ("ends of paints", [end for end, _ in ends])):
         between = 1e3 * np.diff(times)
         yield (
@@ -121,7 +120,7 @@ def _hand_rows(window: BoardWindow, controls: Iterator[dict[str, float]]) -> Ite
             f"mean {between.mean():.1f}  p95 {np.percentile(between, 95):.1f}  max {between.max():.1f} ms",
             "p95 <= 17.5 ms" if times is begins else "",
         )
-    window._frames.stop()
+    window.controller.stop()
 
 
 def _send(widget: QWidget, kind: QEvent.Type, place: QPointF) -> None:
