@@ -12,12 +12,14 @@ from typing import Any
 
 import casadi as ca
 import numpy as np
+from battery_sheet import PartAlone
 
+from trainer.formula import Working, parse
 from trainer.parts import oil
 from trainer.parts.model import OIL_NUMBERS, PartModel
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State, Wear
 from trainer.rig.rig import Fitted
-from trainer.units import quantity_of, read, symbols_of
+from trainer.units import System, quantity_of, read, symbols_of
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 Words = Mapping[str, str]
@@ -192,7 +194,7 @@ TRADE_OIL = oil.Properties(870.0, 0.035, 1.5e9, 10.0, 1e-4, 45.0)  # for charact
 
 
 def evaluate(
-    part: type[Part], words: Words | None = None, *, now: oil.Properties = TRADE_OIL,
+    part: type[Part], words: Words | None = None, *, model: PartModel | None = None, now: oil.Properties = TRADE_OIL,
     p: Mapping[str, float] = {}, speed: Mapping[str, float] = {}, place: Mapping[str, float] = {},
     given: Mapping[str, float] = {}, inertia: Mapping[str, float] = {}, **own: Any,
 ) -> dict[str, dict[str, float]]:  # fmt: skip
@@ -200,7 +202,7 @@ def evaluate(
 
     ``own`` gives states, controls and parameters, in SI or as written; the rest stands at its start.
     """
-    model = PartModel(part, words)
+    model = model or PartModel(part, words)
     fitted = Fitted("1Z1", part, {}, dict(words or {}))
     declared: dict[str, Any] = {**model.states, **model.controls, **model.parameters}
     number = {n: fitted.value(n) if n in model.parameters else d.start for n, d in declared.items()}
@@ -393,7 +395,41 @@ def _at_threshold(subject: Subject, random: np.random.Generator) -> Array:
     return z
 
 
+def _alone(part: type[Part], words: Words, model: PartModel, random: np.random.Generator) -> PartAlone:
+    """Return a part at a state, controls, parameters and lines by chance."""
+    own = {name: state.start + state.nominal * random.normal() for name, state in model.states.items()}
+    own |= {name: float(random.uniform(one.low, one.high)) for name, one in model.controls.items()}
+    own |= {name: _parameter(random, parameter, "") for name, parameter in model.parameters.items()}
+    p = dict(zip(model.oil, _pressures(random, len(model.oil)).tolist(), strict=True))
+    speed, place = ({n: float(random.normal() * k) for n in model.moving} for k in (5.0, 0.3))
+    others = dict.fromkeys(model.carried, 1.0)
+    answers = evaluate(part, words, model=model, p=p, speed=speed, place=place, given=others, inertia=others, **own)
+    return PartAlone(model, words, TRADE_OIL, answers, own, p, speed, place)
+
+
+def check_workings(part: type[Part], words: Words | None = None) -> None:
+    """It has workings or says why it has none; they name what it declares, and have a formula of their terms.
+
+    That the results are the engine's is held by the tests of the workings, with states that a rig can have.
+    """
+    random, model = np.random.default_rng(6), PartModel(part, words)
+    found: list[Working] = []
+    for _ in range(12):
+        found += part.workings(_alone(part, words or {}, model, random))
+    assert bool(found) != bool(part.unworked), "no workings, and no word why" if not found else "worked after all"
+    for working in found:
+        assert working.part == "1Z1", working.name
+        assert all(term.source for term in (*working.terms, working.result)), working.name
+        letters = {term.letter for term in working.terms}
+        assert len(letters) == len(working.terms), working.name
+        assert working.result.letter not in letters, working.name
+        for system in System:
+            left, _ = parse(working.words(system))
+            assert left == working.result.letter, working.name
+            assert isinstance(working.value(system), float), working.name
+
+
 CHECKS = (
     check_explained, check_anchors, check_oil_kept, check_power_kept, check_heat_positive, check_finite,
-    check_no_jump_operation, check_continuous,
+    check_no_jump_operation, check_continuous, check_workings,
 )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -18,11 +18,13 @@ from battery import (
     check_no_jump_operation,
     check_oil_kept,
     check_power_kept,
+    check_workings,
 )  # fmt: skip
 from test_cylinder_and_load_laws import check_cylinder_areas, check_wall_never_pulls
 from test_supply_laws import check_pump_compression, check_pump_efficiencies
 from test_valve_laws import check_relief_points, check_section_areas, check_section_direction
 
+from trainer.formula import Working
 from trainer.parts.conduits import Hose
 from trainer.parts.cylinder import Cylinder
 from trainer.parts.loads import Wall, Weight
@@ -30,6 +32,7 @@ from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part
 from trainer.parts.relief import ReliefValve
 from trainer.parts.restrictors import CheckValve, Orifice
 from trainer.parts.section import OpenCentreSection
+from trainer.parts.sheet import Sheet
 from trainer.parts.supply import FixedPump
 
 Check = Callable[..., None]
@@ -228,6 +231,23 @@ class OneMorePort(Orifice):
     ports = {"1": Kind.OIL, "2": Kind.OIL, "X": Kind.OIL}
 
 
+class ShowsWhatIsNotRead(Orifice):
+    """Its working takes an intermediate result that its law does not tell."""
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        yield from super().workings(at)
+        at.reading("A", "free area", "hole")
+
+
+class Unworked(Orifice):
+    """Opens no number, and does not say why."""
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        yield from ()
+
+
 FOUND: list[tuple[type[Part], Check]] = [
     (PushesWithTooMuch, check_power_kept),
     (SweepsNothing, check_power_kept),
@@ -243,6 +263,8 @@ FOUND: list[tuple[type[Part], Check]] = [
     (RootOfSuction, check_finite),
     (Unexplained, check_explained),
     (OneMorePort, check_anchors),
+    (ShowsWhatIsNotRead, check_workings),
+    (Unworked, check_workings),
 ]
 CHARACTERISTIC: list[tuple[type[Part], Check]] = [  # the whole battery is content with these
     (BoredTooWide, check_cylinder_areas),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 
 from trainer import units
@@ -11,7 +12,7 @@ from trainer.drawing.shapes import Words
 from trainer.drawing.theme import Theme
 from trainer.drawing.type_widths import text_width
 from trainer.parts.part import Parameter
-from trainer.parts.roles import DirectionalValve, PrimeMover, Pump
+from trainer.parts.roles import DirectionalValve, PrimeMover, Pump, Tank
 from trainer.rig.live import Live
 from trainer.rig.names import kind_words
 from trainer.rig.rig import Fitted, Rig
@@ -20,6 +21,7 @@ from trainer.units import System
 __all__ = ["figure", "label_lines", "labels", "laid_out", "oil_block", "pressure_place", "return_place"]
 
 Value = Callable[[str], float]
+_NUMBER = re.compile(r"\{(\w+)(\.?)\}")  # of a plate: a number with its unit, or {name.} without
 _MARGIN = 4.0  # between a label and the edge of the sheet [px]
 _NAME = 22.5  # the largest name that fits between two columns [px]
 
@@ -41,33 +43,18 @@ def _short(value: float, quantity: str, system: System) -> str:
 
 
 def _data(placed: Placed, rig: Rig, value: Value, system: System) -> list[str]:
-    def short(name: str, quantity: str) -> str:
-        return _short(value(name), quantity, system)
+    """Return what a part's plate says, its numbers in the units of the system."""
+    part = placed.fitted.part
+    known = part.declared(Parameter)
 
-    def has(*names: str) -> bool:
-        return all(name in known for name in names)
+    def number(match: re.Match[str]) -> str:
+        shown = _short(value(match[1]), known[match[1]].quantity, system)
+        return shown.split()[0] if match[2] else shown
 
-    known = placed.fitted.part.declared(Parameter)
-    match placed.symbol.name:
-        case "reservoir" if has("volume"):
-            told = "" if oil_block(rig) else f"  {rig.oil.grade}"
-            return [short("volume", "volume") + told]
-        case "relief" if has("setting"):
-            return [short("setting", "pressure")]
-        case "section" | "weight" | "wall" | "hose" if not has("bore", "length"):
-            return []
-        case "hose":
-            return [f"Ø{short('bore', 'length')}"]
-        case "orifice" if has("diameter"):
-            return [f"Ø{short('diameter', 'length')}"]
-        case "check" if has("cracking"):
-            return [short("cracking", "pressure")]
-        case "cyl_da" if has("bore", "rod", "stroke"):
-            bore, rod = (short(name, "length").split()[0] for name in ("bore", "rod"))
-            return [f"Ø{bore}/{rod}", f"× {short('stroke', 'length')}"]
-    if has("displacement"):
-        return [short("displacement", "displacement")]
-    return []
+    found = [_NUMBER.sub(number, line) for line in part.plate]
+    if found and isinstance(part.role, Tank) and not oil_block(rig):
+        found[0] += f"  {rig.oil.grade}"
+    return found
 
 
 def oil_block(rig: Rig) -> bool:

@@ -12,6 +12,7 @@ from trainer.energy.ledger import Entry, Ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
+from trainer.parts.roles import Store
 from trainer.rig.names import capital, part_label, part_short
 
 __all__ = ["Account", "FlowBook", "PowerBook"]
@@ -154,6 +155,11 @@ class FlowBook:
         if self.pumps:
             terms: list[_Term] = [(("swells", id_, node), -1.0) for id_, node in self.drawn]
             terms += [(("fills", line), 1.0) for line in sorted(self.supply_lines) if line not in network.carrier]
+            for id_, role in network.rig.having(Store).items():
+                if network.line_of[id_, role.port] in self.supply_lines:
+                    taken: _Term = (("swells", id_, role.port), 1.0)
+                    add(role.stored[role.gas][1].format(part_label(network.rig, id_)), "stored", [id_], [taken])
+                    terms.append((taken[0], -1.0))
             add("Taken up by oil and hoses", "stored", (), terms)
         return tuple(sorted(found.values(), key=lambda account: _FLOW_ORDER.index(account.style)))
 
@@ -213,7 +219,8 @@ class FlowBook:
 class PowerBook:
     """Who pays for what: the same accounts for powers of an instant [W] and for energies of a stretch of time [J].
 
-    ``sources`` change sign: supplies, heights, then all that is stored otherwise; what they give stands in the
+    ``sources`` change sign: supplies, what is stored apart (heights, the gas of an accumulator), then all that is
+    stored otherwise; what they give stands in the
     ``payers``, what they take in ``accounts``, together with the heats, in groups. A motor that an end stop can hold
     has a group and an account of its own: while it is held, what it loses stands there, else with lines and friction.
     """
@@ -223,7 +230,9 @@ class PowerBook:
         rig = network.rig
         self.ends = EndStops(network)
         self.pumps = [id_ for id_, fitted in rig.parts.items() if fitted.part.delivery(fitted.value) > 0]
-        self.heights = [pair for pair in network.stored_names if pair[1] == "height"]
+        roles = {id_: fitted.part.role for id_, fitted in rig.parts.items()}
+        self.separate = [(id_, name) for id_, name in network.stored_names
+                         if id_ in roles and name in roles[id_].stored]  # fmt: skip
         found: dict[tuple[str, str], list[str]] = {}
         payers: dict[str, list[str]] = {}
         sources: list[tuple[str, str, tuple[str, str], list[_Term]]] = []  # part, payer, account, terms
@@ -235,19 +244,15 @@ class PowerBook:
 
         for id_, name in network.supply_names:
             called = part_label(rig, id_)
-            turns = "shaft" in rig.parts[id_].part.ports  # a prime mover: what overruns it is no use
-            account = (f"Drags the {called} along", "friction") if turns else (f"Work on the {called}", "useful")
+            comes, goes, style = roles[id_].border
             terms: list[_Term] = [(("supply", id_, name), 1.0)]
-            if name == "height":
-                source(id_, f"Oil coming down the {called}", (f"Lifts the oil in the {called}", "useful"), terms)
-            else:
-                source(id_, capital(called), account, terms)
+            source(id_, capital(comes.format(called)), (goes.format(called), style), terms)
         self.supplying = len(payers)  # of the payers: the first ones, from outside
-        for id_, name in self.heights:
-            title = rig.parts[id_].label or "load"
-            terms = [(("gain", id_, name), -1.0)]
-            source(id_, f"The {title} coming down", (f"Lifts the {title}", "useful"), terms)
-        rest: list[_Term] = [(("gain", *pair), -1.0) for pair in network.stored_names if pair not in self.heights]
+        for id_, name in self.separate:
+            title = rig.parts[id_].label or roles[id_].noun or part_label(rig, id_)
+            comes, goes, style = roles[id_].stored[name]
+            source(id_, comes.format(title), (goes.format(title), style), [(("gain", id_, name), -1.0)])
+        rest: list[_Term] = [(("gain", *pair), -1.0) for pair in network.stored_names if pair not in self.separate]
         source("", "Motion and pressed oil", ("Into motion and pressed oil", "stored"), rest)
         for motor in self.ends.taken:
             found.setdefault((self.end_name(motor), "lines"), []).append(motor)
@@ -299,9 +304,9 @@ class PowerBook:
     def split(self, sources: Vector, heats: Vector, ended: Vector) -> tuple[Vector, Vector]:
         """Return what is paid in, by payer, and what is used, by account.
 
-        ``sources`` (…, number of sources): supplies, less the gains of the heights, less those of all other stores;
-        ``heats`` (…, number of groups of heats), ``ended``: of these, what belongs to the end stops. All in W, or
-        all in J. Paid in less used is the sum of what is given less the sum of the heats.
+        ``sources`` (…, number of sources): supplies, less the gains of what is stored apart, less those of all other
+        stores; ``heats`` (…, number of groups of heats), ``ended``: of these, what belongs to the end stops. All in
+        W, or all in J. Paid in less used is the sum of what is given less the sum of the heats.
         """
         given, taken = np.maximum(sources, 0.0), np.maximum(-sources, 0.0)
         paid: Vector = given @ self._to_payer
@@ -363,8 +368,8 @@ class PowerBook:
         return f"{titles[0]} at its end" if len(titles) == 1 else f"{len(titles)} at their ends" if titles else ""
 
     def stores(self) -> Callable[[Vector, Vector], Vector]:
-        """Return a function of (x, pu): the energy in each height, then that in all other stores together [J]."""
-        high = np.array([pair in self.heights for pair in self.network.stored_names])
+        """Return a function of (x, pu): the energy of each store apart, then that of all others together [J]."""
+        high = np.array([pair in self.separate for pair in self.network.stored_names])
         function = self.network.stores
 
         def stores(x: Vector, pu: Vector) -> Vector:

@@ -136,7 +136,7 @@ class LedgerHistory:
         self._temperature = network.pu_index["oil.temperature"]
         self.levers = [name for name in session.rig.controls() if name.endswith(".lever")]
         self._lever_places = np.array([network.pu_index[name] for name in self.levers], dtype=np.intp)
-        heights = len(self.power.heights) + 1
+        apart = len(self.power.separate) + 1
         widths = {
             "paid": len(self.power.payers),
             "used": len(self.power.accounts),
@@ -146,10 +146,10 @@ class LedgerHistory:
             "burnt": len(self.movers),
             "ended": len(self.power.ends.taken),  # of the heats, what belongs to end stops
             "supplies": len(network.supply_names),
-            "stores": heights,  # without what changed settings brought
+            "stores": apart,  # without what changed settings brought
             "heats": self.power.gathering.shape[1],
-            "brought": heights,  # by changed settings, and by the warming of the oil
-            "changed": heights,  # of it by settings
+            "brought": apart,  # by changed settings, and by the warming of the oil
+            "changed": apart,  # of it by settings
         }
         ends = np.cumsum([0, *widths.values()])
         self._at = {name: slice(int(ends[k]), int(ends[k + 1])) for k, name in enumerate(widths)}

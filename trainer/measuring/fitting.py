@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from trainer.measuring.instruments import places, true_reading
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, DirectionalValve, PrimeMover, Pump
+from trainer.parts.roles import Actuator, DirectionalValve, PrimeMover, Pump, Store
 from trainer.rig.live import Live
 from trainer.rig.names import lever_words, part_words, the_line
 from trainer.rig.rig import Instrument, Rig
@@ -91,14 +91,16 @@ def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting
     steps = [
         *_lower(rig, lines),
         *_stop(rig),
+        *_empty(rig),
         _release(rig, lines),
         _open(rig, line),
         _fit(rig, kind, line, off),
         _LEAKS,
     ]
     carried = [_LOAD] if steps[0].key == "lower" else []
+    kept = [role.hazard.format(part_words(rig, id_)) for id_, role in rig.having(Store).items()]
     hot = [_HOT_OIL] if live.temperature > HOT else []
-    return Fitting(tuple(steps), " ".join([_INJECTION, _TRAPPED, *carried, *hot, _MANUAL]))
+    return Fitting(tuple(steps), " ".join([_INJECTION, _TRAPPED, *carried, *kept, *hot, _MANUAL]))
 
 
 def _caution(live: Live, kind: str, on: str) -> str:
@@ -179,6 +181,14 @@ def _stop(rig: Rig) -> Iterator[FittingStep]:
         " ".join(words) or "Stop what turns the pump, and lock it.",
         lambda live: all(abs(live.speed(name)) < STANDSTILL for name in names),
     )
+
+
+def _empty(rig: Rig) -> Iterator[FittingStep]:
+    """Yield, for each store of a rig, that its oil is let out or shut off before any line is opened."""
+    for id_, role in rig.having(Store).items():
+        words = part_words(rig, id_)
+        dead = _all_dead([rig.line_of(id_, role.port).name])
+        yield FittingStep(f"empty {id_}", role.release.format(words, words), dead, by_hand=True)
 
 
 def _release(rig: Rig, lines: list[str]) -> FittingStep:

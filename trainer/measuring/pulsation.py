@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from trainer.parts import oil
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, Pump
+from trainer.parts.roles import Actuator, Pump, Store
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 
@@ -54,8 +54,8 @@ def pulse(rig: Rig, live: Live, line: str) -> Pulse:
     """Return how the pressure of an oil line beats because a pump's flow does; none where no pump's oil comes now.
 
     Upstream to the pump: on each line the beat is mixed with the oil that comes steadily, and smoothed by what
-    the line takes up (oil with its air, hose walls) against its resistance, pressure over flow. Waves in the lines
-    are left out.
+    the line takes up (oil with its air, hose walls, an accumulator) against its resistance, pressure over flow.
+    Waves in the lines are left out.
     """
     return _beat(rig, live, line, {})
 
@@ -83,7 +83,7 @@ def _mixed(rig: Rig, live: Live, line: str, known: dict[str, Pulse]) -> Pulse:
             beating, strongest = source.share * flow, source
     if beating <= 0 or live.pressure(line) <= 0:
         return Pulse()
-    smoothing = 2 * math.pi * strongest.frequency * _capacity(live, line) * live.pressure(line) / inflow
+    smoothing = 2 * math.pi * strongest.frequency * _capacity(rig, live, line) * live.pressure(line) / inflow
     return Pulse(beating / inflow / math.hypot(1.0, smoothing), strongest.frequency)
 
 
@@ -93,7 +93,7 @@ def _source(rig: Rig, live: Live, id_: str, port: str, known: dict[str, Pulse]) 
     role = fitted.part.role
     if isinstance(role, Pump):
         return ripple(fitted.choice(role.family), live.speed(rig.line_of(id_, role.shaft).name))
-    if isinstance(role, Actuator):  # what it pushes out has not come from the pump
+    if isinstance(role, (Actuator, Store)):  # what it pushes out has not come from the pump
         return Pulse()
     entries = []
     for other, kind in fitted.part.ports.items():
@@ -107,10 +107,12 @@ def _source(rig: Rig, live: Live, id_: str, port: str, known: dict[str, Pulse]) 
     return Pulse(flow * strongest.share / total, strongest.frequency)
 
 
-def _capacity(live: Live, line: str) -> float:
+def _capacity(rig: Rig, live: Live, line: str) -> float:
     """Return how much oil a line takes up per unit of pressure [m3/Pa]."""
     pressure = max(live.pressure(line), 0.0)
     air = live.parameter("oil", "air")
     stiff = live.parameter("oil", "stiffness") + live.parameter("oil", "stiffening") * pressure
     gas = air * oil.FLOOR / (pressure + oil.FLOOR) ** 2
-    return live.parameter(line, "start content") * ((1 - air) / stiff + gas) + live.parameter(line, "compliance")
+    kept = sum(live.value(id_, role.softness) for id_, _, role in rig.at_ports(line, Store))
+    own = live.parameter(line, "start content") * ((1 - air) / stiff + gas)
+    return own + live.parameter(line, "compliance") + kept

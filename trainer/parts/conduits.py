@@ -32,6 +32,7 @@ class Hose(Part):
 
     ports = {"1": OIL, "2": OIL}
     symbol = "hose"
+    plate = ("Ø{bore}",)
     letter = "Z"
     role = Conduit(hose=True)
     length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)

@@ -40,6 +40,7 @@ class Cylinder(Part):
     ports = {"A": Kind.OIL, "B": Kind.OIL, "rod": Kind.ROD}
     port_names = {"A": "cap end", "B": "rod end"}
     symbol = "cyl_da"
+    plate = ("Ø{bore.}/{rod.}", "× {stroke}")
     letter = "A"
     role = Actuator(areas=("cap area", "rod-end area"), stroke="stroke")
     bore = Parameter("80 mm", low="16 mm", high="300 mm", meaning="inside diameter", at_rest=True)

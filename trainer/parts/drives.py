@@ -222,6 +222,7 @@ class HydraulicMotor(Part):
 
     ports = {"A": OIL, "B": OIL, "L": OIL, "shaft": SHAFT}
     symbol = "motor_bidir"
+    plate = ("{displacement}",)
     letter = "A"
     role = Actuator(output="shaft")
     kind = Choice("low-speed", "gear", meaning="the family whose losses it has")

@@ -26,6 +26,7 @@ class ReliefValve(Part):
 
     ports = {"P": OIL, "T": OIL}
     symbol = "relief"
+    plate = ("{setting}",)
     letter = "V"
     role = PressureLimiter()
     given_by = Choice("setting", "spring", meaning="which numbers describe it")

@@ -30,6 +30,7 @@ class CheckValve(Part):
 
     ports = {"1": OIL, "2": OIL}
     symbol = "check"
+    plate = ("{cracking}",)
     letter = "V"
     role = Check()
     area = Parameter("40 mm2", low="0.5 mm2", high="1000 mm2", meaning="area when fully open")
@@ -72,6 +73,7 @@ class Orifice(Part):
 
     ports = {"1": OIL, "2": OIL}
     symbol = "orifice"
+    plate = ("Ø{diameter}",)
     letter = "V"
     role = Restrictor()
     diameter = Parameter("2 mm", low="0.1 mm", high="60 mm", meaning="diameter of the hole")

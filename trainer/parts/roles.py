@@ -6,7 +6,9 @@ symbol or letter; a new part is right for them by the role it declares.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 __all__ = [
     "SWITCHED",
@@ -20,6 +22,7 @@ __all__ = [
     "Pump",
     "Restrictor",
     "Role",
+    "Store",
     "Tank",
     "Transmission",
 ]
@@ -36,6 +39,24 @@ class Role:
         """The ports whose letters a mechanic says."""
         return ()
 
+    @property
+    def border(self) -> tuple[str, str, str]:
+        """What power over the rig's border is called in the ledger: coming in, going out, and the latter's style.
+
+        "{}" stands for the part's name.
+        """
+        return "{}", "Work on the {}", "useful"
+
+    @property
+    def stored(self) -> Mapping[str, tuple[str, str, str]]:
+        """Stores of its law with an entry of their own: its names giving and taking, and the latter's style."""
+        return {}
+
+    @property
+    def noun(self) -> str:
+        """What it is called in these where it has no label, "" for the words of its class."""
+        return ""
+
 
 @dataclass(frozen=True, slots=True)
 class PrimeMover(Role):
@@ -45,6 +66,11 @@ class PrimeMover(Role):
     halt: str = "Stop the {} and lock it."
     by_hand: bool = False
     burns: bool = False  # fuel, in cylinders
+
+    @property
+    def border(self) -> tuple[str, str, str]:
+        """What overruns a prime mover is no use."""
+        return "{}", "Drags the {} along", "friction"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +89,7 @@ class DirectionalValve(Role):
 
     ``work``: its work ports; ``feed``: the port that feeds them; ``gallery``: the bypass in neutral, into and out of
     the valve; ``tank``: its return. ``spool``: the state that is its place; ``opened``: the reading that is the
-    passage from the feed to each work port.
+    passage from the feed to each work port, ``neutral`` that of the bypass in neutral.
     """
 
     work: tuple[str, str] = ("A", "B")
@@ -73,6 +99,7 @@ class DirectionalValve(Role):
     lever: str = "lever"
     spool: str = "spool"
     opened: tuple[str, str] = ("P-A area", "P-B area")
+    neutral: str = "neutral area"
 
     @property
     def spoken(self) -> tuple[str, ...]:
@@ -107,6 +134,11 @@ class Conduit(Role):
 
     ends: tuple[str, str] = ("1", "2")
     hose: bool = False
+
+    @property
+    def border(self) -> tuple[str, str, str]:
+        """Gravity, of which the law is told by the oil's height alone."""
+        return "Oil coming down the {}", "Lifts the oil in the {}", "useful"
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +185,45 @@ class Load(Role):
     word: str = "load"
     lifted: str = ""
     pushes: bool = False
+
+    @property
+    def stored(self) -> Mapping[str, tuple[str, str, str]]:
+        """Its height."""
+        return MappingProxyType({"height": ("The {} coming down", "Lifts the {}", "useful")})
+
+    @property
+    def noun(self) -> str:
+        """A load, whatever it is made of."""
+        return "load"
+
+
+@dataclass(frozen=True, slots=True)
+class Store(Role):
+    """Keeps oil under pressure where all else stands still.
+
+    ``port``: where its oil goes in and out; ``gas``: the store of its law that this oil fills; ``softness``: the
+    reading of how much oil it takes per unit of pressure [m3/Pa]. ``release`` and ``hazard`` say what is done before
+    a line is opened, and why; "{}" stands for its name.
+    """
+
+    port: str = "P"
+    gas: str = "gas"
+    softness: str = "softness"
+    release: str = (
+        "Let the oil of the {} back to the tank, or shut it off, secure the valve and bleed its line; before the {} "
+        "itself comes off, release its pre-charge."
+    )
+    hazard: str = "The {} presses its oil into the line with everything stopped, until it is empty."
+
+    @property
+    def border(self) -> tuple[str, str, str]:
+        """The heat that its gas has from the air or gives to it."""
+        return "Warmth of the air to the {}", "Warmth of the {} to the air", "friction"
+
+    @property
+    def stored(self) -> Mapping[str, tuple[str, str, str]]:
+        """Its gas."""
+        return MappingProxyType({self.gas: ("Out of the {}", "Into the {}", "stored")})
 
 
 @dataclass(frozen=True, slots=True)

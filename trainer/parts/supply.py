@@ -40,6 +40,7 @@ class Reservoir(Part):
     ports = {"S": OIL, "T": OIL}
     carries = ("S", "T")
     symbol = "reservoir"
+    plate = ("{volume}",)
     letter = "Z"
     role = Tank()
     called = "tank"
@@ -105,6 +106,7 @@ class FixedPump(Part):
 
     ports = {"S": OIL, "P": OIL, "shaft": SHAFT}
     symbol = "pump_fixed"
+    plate = ("{displacement}",)
     letter = "P"
     role = Pump()
     called = "pump"

@@ -8,13 +8,14 @@ from dataclasses import dataclass, field
 from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind
+from trainer.parts.roles import Store
 
 __all__ = ["LEAST", "OilPath", "PathPlace", "PathStep", "Way", "lit_by", "sharing", "trace", "ways_of"]
 
 LEAST = 0.01  # share of its pump's flow that a port must carry to belong to the path
 _STANDS = 0.01  # share of its rated delivery below which a pump counts as standing
 
-PathPlace = tuple[str, str]  # ("line", name) or ("part", id), the latter only for a tank
+PathPlace = tuple[str, str]  # ("line", name) or ("part", id), the latter only for a tank or a store
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class Way:
     """Oil on its way through a part, from the line at one port to the line at another.
 
     ``flow`` at tank density [m3/s]; ``pushed``: what enters at ``start`` pushes other oil out at ``end``, as a piston
-    does. Where oil ends in a tank, ``end`` is "" and ``to`` is the tank itself.
+    does. Where oil ends in a tank or a store, ``end`` is "" and ``to`` is that itself.
     """
 
     part: str
@@ -142,12 +143,14 @@ def ways_of(now: Readings) -> list[Way]:
 
 def _through(now: Readings, id_: str) -> list[Way]:
     network, model = now.network, now.network.models[id_]
-    tanks = [node for node in model.carried if model.nodes[node] is Kind.OIL]
-    if tanks:
+    ending = {node: now["enters", id_, node] for node in model.carried if model.nodes[node] is Kind.OIL}
+    if isinstance(role := network.rig.parts[id_].part.role, Store):
+        ending[role.port] = now["enters", id_, role.port] + now["swells", id_, role.port]
+    if ending:
         return [
-            Way(id_, node, "", ("line", network.line_of[id_, node]), ("part", id_), now["enters", id_, node])
-            for node in tanks
-            if now["enters", id_, node] > 0
+            Way(id_, node, "", ("line", network.line_of[id_, node]), ("part", id_), flow)
+            for node, flow in ending.items()
+            if flow > 0
         ]
     passing: dict[tuple[str, str], float] = {}
     own = {node: now["enters", id_, node] for node in model.oil}  # what the streams do not account for

@@ -5,7 +5,7 @@ from __future__ import annotations
 from trainer import units
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, Pump
+from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, Pump, Store
 from trainer.rig.names import (
     capital,
     line_words,
@@ -61,6 +61,9 @@ def _not_into(now: Readings, found: OilPath, id_: str, system: System) -> str:
     if isinstance(role, PressureLimiter):
         return f"No oil goes through the {words} now; {_relief(now, id_, role, system)}."
     if any(found.step(("line", line)) for line in lines):
+        if isinstance(role, Store):
+            gives = now["swells", id_, role.port] < 0
+            return f"No oil goes into the {words} now; {'it gives oil back' if gives else 'it stands still'}."
         if isinstance(role, Actuator):
             return f"No oil goes into the {words} now; it stands still."
         return f"No oil goes through the {words} now; it is shut."
@@ -114,7 +117,7 @@ def _work_port(
     rig = now.network.rig
     feed, line = rig.line_of(id_, valve.feed).name, rig.line_of(id_, port).name
     spool, side = now.state(id_, valve.spool), valve.work.index(port)
-    shut = _SHUT * now.parameter(id_, "neutral_area") * now.parameter(id_, "rated_flow") / (40e-3 / 60)
+    shut = _SHUT * now.value(id_, valve.neutral)
     if now.value(id_, valve.opened[side]) <= shut:
         if abs(spool) < _NEUTRAL:
             return "its section is in neutral"

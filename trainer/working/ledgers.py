@@ -87,11 +87,14 @@ def _flow(at: Sheet, book: FlowBook, one: Entry, of_part: Callable[[str], list[W
 def _power(at: Sheet, book: FlowBook, one: Entry) -> Iterator[Working]:
     now = at.now
     result = at.power("P", one.value, "booked", _POWER)
-    if one.style == "stored":
+    if one.style == "stored" and one.parts:
+        stores = [key for key in book.power.separate if key[0] in one.parts]
+        terms = _few(at, ((now["gain", *key], f"{at.called(key[0])}: {key[1]}") for key in stores), "power", "P")
+    elif one.style == "stored":
         kinds = {"oil": "pressed oil", "motion": "all that moves"}
         sums: dict[str, float] = {}
         for id_, store in now.network.stored_names:
-            if store != "height":
+            if (id_, store) not in book.power.separate:
                 kind = kinds.get(store, "springs and stops")
                 sums[kind] = sums.get(kind, 0.0) + now["gain", id_, store]
         terms = _few(at, ((value, kind) for kind, value in sums.items()), "power", "P")
