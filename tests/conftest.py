@@ -76,7 +76,7 @@ class _Newest(dict[object, T]):
     def keep(self, key: object, made: T) -> T:
         """Keep one more, and let the oldest go."""
         self[key] = made
-        if len(self) > 8:
+        if len(self) > 4:
             del self[next(iter(self))]
         return made
 
