@@ -403,7 +403,9 @@ def _alone(part: type[Part], words: Words, model: PartModel, random: np.random.G
     p = dict(zip(model.oil, _pressures(random, len(model.oil)).tolist(), strict=True))
     speed, place = ({n: float(random.normal() * k) for n in model.moving} for k in (5.0, 0.3))
     others = dict.fromkeys(model.carried, 1.0)
-    answers = evaluate(part, words, model=model, p=p, speed=speed, place=place, given=others, inertia=others, **own)
+    answers = evaluate(
+        part, words, model=model, now=TRADE_OIL, p=p, speed=speed, place=place, given=others, inertia=others, **own
+    )
     return PartAlone(model, words, TRADE_OIL, answers, own, p, speed, place)
 
 

@@ -160,7 +160,7 @@ def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:
 @pytest.mark.soak
 def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
     presenter = twice.presenter(ComparePresenter)
-    assert presenter.places_to_align() == [START]
+    assert presenter.runs.places() == [START]
     presenter.next_alignment()
     assert "Only the start" in twice.snapshot()["notice"]
     twice.reset()
@@ -178,8 +178,8 @@ def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     qtbot.mouseClick(pane.align, Qt.MouseButton.LeftButton)
     assert pane.align.text() == "Aligned at mark A"
-    assert presenter.shift() == pytest.approx(twice.marks[0][0] - first)
-    assert twice.strip.picture.before.shift == presenter.shift()
+    assert presenter.runs.shift() == pytest.approx(twice.marks[0][0] - first)
+    assert twice.strip.picture.before.shift == presenter.runs.shift()
     lever = twice.strip.picture.lines(0)
     rises = [line.times[np.argmax(line.values > 40.0)] for line in lever]
     assert rises[0] == pytest.approx(rises[1], abs=0.04)  # both levers moved right after the mark
