@@ -154,6 +154,29 @@ def test_one_table_of_units(module: str) -> None:
             assert node.value not in _OF_UNITS, f"line {node.lineno}"
 
 
+def _asked(node: ast.AST) -> list[str]:
+    """Return what a comparison or a match is about, "part.symbol.name" for one of ``part.symbol.name``."""
+    found: list[ast.expr] = []
+    if isinstance(node, ast.Compare):
+        found = [node.left, *node.comparators]
+    elif isinstance(node, ast.Match):
+        found = [node.subject]
+    elif isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "startswith":
+        found = [node.func.value]
+    return [ast.unparse(one.value if isinstance(one, ast.Subscript) else one) for one in found]
+
+
+@pytest.mark.parametrize(
+    "module", [name for name in NAMES if not name.startswith(("trainer.parts", "trainer.drawing.symbols"))]
+)
+def test_a_part_is_asked_for_what_it_is(module: str) -> None:
+    """Nobody compares a part's symbol, a symbol's name or a part's letter: its role and its symbol's manner tell."""
+    banned = ("part.symbol", "symbol.name", "symbol.title") + ("part.letter",) * (module != "trainer.rig.file")
+    for node in ast.walk(TREES[module]):
+        for asked in _asked(node):
+            assert not asked.endswith(banned), f"{module}, line {getattr(node, 'lineno', 0)}: {asked}"
+
+
 def test_no_import_cycle() -> None:
     """Whatever is imported counts, also in a function or for the type checker alone."""
     graph = {name: set(imports(tree)) & set(TREES) for name, tree in TREES.items()}

@@ -11,7 +11,6 @@ import pytest
 from lines_of_python import lines_of_python
 from loader_for_drawing import RIG, instants, meet, text_boxes
 
-from trainer.drawing.layout import ELSEWHERE
 from trainer.drawing.moving import SectionView
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.shapes import Arc, Marks, Path, Shape, Words
@@ -126,7 +125,7 @@ def test_names_and_sizes_are_told() -> None:
 
 
 def test_what_is_shown_in_the_machine_view_is_not_drawn_in_the_circuit() -> None:
-    hidden = [p for p in SCENE.layout.placed.values() if p.symbol.name in ELSEWHERE]
+    hidden = [p for p in SCENE.layout.placed.values() if p.elsewhere]
     assert len(hidden) == 3
     still = SCENE.still()
     assert not any(shape in still for part in hidden for shape in part.symbol.drawn())

@@ -8,7 +8,6 @@ import pytest
 from loader_for_drawing import RIG as LOADER
 from rig_for_drawing import DRAWING, bench
 
-from trainer.drawing.layout import ELSEWHERE
 from trainer.drawing.picking import Pick, beside, pick, targets
 from trainer.drawing.scene import Scene, SceneState
 from trainer.drawing.scene_state import Place
@@ -55,7 +54,7 @@ def test_a_line_tells_its_nearest_port() -> None:
 @SCENES
 def test_every_part_drawn_can_be_picked_where_it_stands(scene: Scene) -> None:
     for id_, part in scene.layout.placed.items():
-        if part.symbol.name in ELSEWHERE:
+        if part.elsewhere:
             continue
         left, top, wide, high = scene.boxes[id_]
         places = [(left + wide * a, top + high * b) for a in (0.5, 0.3, 0.7, 0.1, 0.9) for b in (0.5, 0.2, 0.8)]
@@ -76,7 +75,7 @@ def test_every_oil_line_and_instrument_can_be_picked(scene: Scene) -> None:
 
 
 def test_what_the_machine_shows_is_no_target_of_the_circuit() -> None:
-    hidden = {id_ for id_, part in LOADER_SCENE.layout.placed.items() if part.symbol.name in ELSEWHERE}
+    hidden = {id_ for id_, part in LOADER_SCENE.layout.placed.items() if part.elsewhere}
     assert hidden == {"1W1", "3W1", "5W1"}
     for id_ in hidden:
         left, top, wide, high = LOADER_SCENE.boxes[id_]

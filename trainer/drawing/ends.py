@@ -12,7 +12,8 @@ from trainer.drawing.moving import arrow
 from trainer.drawing.shapes import Point, Shape, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme
-from trainer.parts.roles import Actuator, Transmission
+from trainer.parts.part import Parameter
+from trainer.parts.roles import Actuator, Load, Transmission
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -21,13 +22,6 @@ __all__ = ["RodEnd", "ShaftEnd", "rod_ends", "shaft_ends"]
 
 _STARTS, _STOPS = 2e-3, 0.8e-3  # a rod is told to move above the first, until it falls below the second [m/s]
 _TURNS, _RESTS = 0.012, 0.005  # the same for a slewed shaft [rad/s]
-_WAYS = {  # (what is driven, its port) -> what a rod going out does, and one going in
-    ("crane", "boom"): ("up", "down"),
-    ("crane", "stick"): ("folding in", "reaching out"),
-    ("grapple", "rod"): ("closing", "opening"),
-    ("trailer", "leg1"): ("down", "up"),
-    ("trailer", "leg2"): ("down", "up"),
-}
 
 
 def _speed(
@@ -93,14 +87,14 @@ class RodEnd:
 
     def _load(self, load: Placed, live: Live, theme: Theme, system: System, tip: Point, covered: bool) -> list[Shape]:
         """Return a load drawn at the rod's end with its force, and the speed the operator gets."""
-        if load.symbol.name == "wall":
+        if load.symbol.manner.fixed:
             return []
         anchor = load.symbol.anchors["rod"]
         dx, dy = tip[0] - anchor.x, tip[1] - anchor.y
         shapes = [moved(shape, dx, dy) for shape in load.symbol.drawn()]
         x, y = load.x + dx, load.y + dy
         size, name = theme.label, theme.name_size
-        if load.symbol.name == "weight":
+        if "mass" in load.fitted.part.declared(Parameter):
             mass = " ".join(units.text(live.parameter(load.fitted.id, "mass"), "mass", system))
             shapes.append(Words(x, y + 0.33 * name, mass, name, "ink", 600, "centre"))
         right = load.box[2] + dx + 12
@@ -143,12 +137,12 @@ def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:
     found: dict[str, RodEnd] = {}
     first_of_twins = set(twins(rig))
     for id_, part in layout.placed.items():
-        if part.symbol.name != "cyl_da":
+        if part.symbol.manner.moves != "piston":
             continue
         line = rig.line_of(id_, "rod")
         ways = ("out", "in")
-        for owner, port in line.joins:
-            ways = _WAYS.get((rig.parts[owner].part.symbol, port), ways)
+        for _, port, role in rig.at_ports(line.name, Load):
+            ways = next(((out, back) for at, out, back in role.ways if at == port), ways)
         loads = tuple(layout.placed[load] for load, by in layout.rods.items() if by == id_)
         found[id_] = RodEnd(part, line.name, loads, ways, -1 if id_ in first_of_twins else 1)
     return found

@@ -16,6 +16,7 @@ from trainer.drawing.scene_state import SceneState
 from trainer.drawing.shapes import Shape, Words
 from trainer.drawing.symbols.symbol import M, bounds_of
 from trainer.drawing.theme import Theme
+from trainer.parts.roles import Actuator, Conduit, DirectionalValve, Pump
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -35,25 +36,30 @@ class FiguresView:
         self.rig, self.theme, self.fine = rig, theme, fine
         parts = layout.placed
         self._layout = layout
-        self._sections = sum(p.symbol.name == "section" for p in parts.values())
+        self._sections = len(rig.having(DirectionalValve))
         self._pressures = {
             i: pressure_place(p, rig, theme, system)
             for i, p in parts.items()
-            if (p.symbol.name == "cyl_da" or p.symbol.name.startswith("motor"))
-            and label_lines(p, rig, p.fitted.value, system)
+            if isinstance(p.role, Actuator) and label_lines(p, rig, p.fitted.value, system)
         }
         pairs = twins(rig)
         self._together = {id_: pairs.get(id_, (id_,)) for id_ in self._pressures}
         self._line_of = {port: line.name for line in rig.lines.values() for port in line.joins}
         self._oil = (3 * M, 2 * M + 0.8 * theme.name_size) if oil_block(rig) else None
         self._returns = (
-            {i: return_place(p, theme) for i, p in parts.items() if p.symbol.name.startswith("filter")}
+            {i: return_place(parts[i], theme) for i, role in rig.having(Conduit).items() if role.filters}
             if self._sections > 1
             else {}
         )
         self._pumps: dict[str, tuple[float, float]] = {}
         self.gauges: Mapping[str, Gauge] = {}
         self.meters: Mapping[str, Meter] = {}
+
+    def _chambers(self, id_: str) -> tuple[str, str]:
+        return self.rig.having(Actuator)[id_].chambers
+
+    def _outlet(self, id_: str) -> str:
+        return self.rig.having(Pump)[id_].outlet
 
     def take(self, nets: Mapping[str, Net], gauges: Mapping[str, Gauge], meters: Mapping[str, Meter]) -> None:
         """Take the routed lines and the placed instruments."""
@@ -72,12 +78,12 @@ class FiguresView:
         """
         size = max(self.theme.label, least)
         for id_, (x, y, align) in self._pressures.items():
-            for k, port in enumerate(("A", "B")):
+            for k, port in enumerate(self._chambers(id_)):
                 words = Words(x, y + 1.15 * self.theme.label * k, _PRESSURE, size, align=align)
                 yield bounds_of((words,)), "part", id_, port
         for id_, (x, y) in self._pumps.items():
             for words in (Words(x + 14, y, _PRESSURE[3:], size), Words(x - 14, y, _FLOW, size, align="right")):
-                yield bounds_of((words,)), "part", id_, "P"
+                yield bounds_of((words,)), "part", id_, self._outlet(id_)
         for id_, (x, y, align) in self._returns.items():
             yield bounds_of((Words(x, y, _FLOW, size, align=align),)), "part", id_, "1"
         for name, meter in self.meters.items():
@@ -90,10 +96,10 @@ class FiguresView:
         For a picture whose marks stand: they tell the way, the figure how much. A port that passes nothing has none.
         """
         for id_, (x, y, align) in self._pressures.items():
-            if self._layout.placed[id_].symbol.name != "cyl_da":
+            if self._layout.placed[id_].symbol.manner.moves != "piston":
                 continue
             row = 2
-            for port in ("A", "B"):
+            for port in self._chambers(id_):
                 text, unit = figures(abs(live.flow(id_, port)), "flow", system, self.fine)
                 if float(text) > 0:
                     at = y + 1.15 * self.theme.label * row
@@ -124,15 +130,18 @@ class FiguresView:
             shapes.append(Words(*self._oil, f"Oil {told}", theme.name_size, "ink", 600))
         for id_, (x, y, align) in self._pressures.items():
             weight = 600 if self._sections < 2 or not view.moving.isdisjoint(self._together[id_]) else 400
-            for k, port in enumerate(("A", "B")):
+            for k, port in enumerate(self._chambers(id_)):
                 at = y + 1.15 * theme.label * k
                 shapes += self._pressure(live, system, hidden, (id_, port), (x, at, align), port, weight)
         told_covered = {m.instrument.on for m in self.meters.values() if m.instrument.name in view.covered}
         for id_, (x, y) in self._pumps.items():
-            shapes += self._pressure(live, system, hidden, (id_, "P"), (x + 14, y, "left"))
-            told_by = next((m.instrument.name for m in self.meters.values() if m.instrument.on == f"{id_}.P"), "")
-            text, unit = figures(view.told.get(told_by, -live.flow(id_, "P")), "flow", system, fine)
-            if f"{id_}.P" in told_covered:
+            outlet = self._outlet(id_)
+            shapes += self._pressure(live, system, hidden, (id_, outlet), (x + 14, y, "left"))
+            told_by = next(
+                (m.instrument.name for m in self.meters.values() if m.instrument.on == f"{id_}.{outlet}"), ""
+            )
+            text, unit = figures(view.told.get(told_by, -live.flow(id_, outlet)), "flow", system, fine)
+            if f"{id_}.{outlet}" in told_covered:
                 shapes += covered_figure(x - 14, y, unit, theme, "right")
             else:
                 shapes.append(Words(x - 14, y, f"{text} {unit}", theme.label, "ink", 600, "right"))

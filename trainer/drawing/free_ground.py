@@ -18,6 +18,7 @@ from trainer.drawing.route import Box, Net
 from trainer.drawing.shapes import Point, Words
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.theme import THEMES
+from trainer.parts.roles import Actuator
 from trainer.rig.rig import Rig
 from trainer.units import System
 
@@ -71,18 +72,17 @@ def figures_ground(rig: Rig, layout: Layout) -> list[Box]:
     theme, firsts = THEMES["light"], set(twins(rig))
     for part in layout.placed.values():
         x, y = part.x, part.y
-        if part.symbol.name == "cyl_da" and part.turn % 180 == 90:
+        if part.symbol.manner.moves == "piston" and part.upright:
             top = y - 95 if part.upwards else y + 52
             before, behind = (150.0, 20.0) if part.fitted.id in firsts else (20.0, 150.0)
             boxes.append((x - before, top, x + behind, top + 50))
-        elif part.symbol.name.startswith("motor"):
+        elif isinstance(part.role, Actuator) and not part.role.linear:
             boxes.append((x, y - 98, x + 130, y - 58))
-        elif part.symbol.name == "section":
+        elif part.symbol.manner.moves == "spool":
             boxes.append((x + 30, y + 60, x + 76, y + 200))
         elif part.fitted.id in layout.rods:  # its words go down with the rod
             boxes.append((part.box[2] + 6, y - 20, part.box[2] + 130, y + 110))
-        drives = part.symbol.name == "cyl_da" or part.symbol.name.startswith("motor")
-        if drives and label_lines(part, rig, part.fitted.value, System.METRIC):
+        if isinstance(part.role, Actuator) and label_lines(part, rig, part.fitted.value, System.METRIC):
             left, down, align = pressure_place(part, rig, theme, System.METRIC)
             for k in (0, 1):
                 boxes.append(bounds_of((Words(left, down + 17.7 * k, "A  000 bar", 18.0, align=align),)))

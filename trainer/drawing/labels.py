@@ -7,12 +7,22 @@ from collections.abc import Callable, Mapping
 
 from trainer import units
 from trainer.drawing.functions import function_of, twins
-from trainer.drawing.layout import ELSEWHERE, Layout, Placed, circuit, lay_out, reach
+from trainer.drawing.layout import Layout, Placed, circuit, lay_out, reach
 from trainer.drawing.shapes import Words
+from trainer.drawing.symbols.manner import LabelPlace
 from trainer.drawing.theme import Theme
 from trainer.drawing.type_widths import text_width
 from trainer.parts.part import Parameter
-from trainer.parts.roles import DirectionalValve, PrimeMover, Pump, Tank
+from trainer.parts.roles import (
+    Actuator,
+    Conduit,
+    DirectionalValve,
+    Load,
+    PrimeMover,
+    Pump,
+    Tank,
+    Transmission,
+)
 from trainer.rig.live import Live
 from trainer.rig.names import kind_words
 from trainer.rig.rig import Fitted, Rig
@@ -67,20 +77,20 @@ def oil_block(rig: Rig) -> bool:
 def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[tuple[str, bool]]:
     """Return the lines of a part's label and whether each is set as a name."""
     fitted = placed.fitted
-    name = placed.symbol.name
     data = [(line, False) for line in _data(placed, rig, value, system)]
-    if name in ("weight", "wall", "force", *ELSEWHERE):
-        return []
-    if name == "reservoir":
-        return [(f"{fitted.id}  {data[0][0]}" if data else fitted.id, False)]
-    if name == "section":
-        return [(fitted.id, False)]
     first = [(fitted.label, True), (fitted.id, False)] if fitted.label else [(fitted.id, False)]
-    if name in ("filter", "filter_bypass", "cooler", "hand_crank", "e_motor", "engine", "coupling"):
-        words = fitted.label.lower() or kind_words(fitted.part).removesuffix(" engine")
-        first = [(f"{fitted.id}  {words}", False)]
-    if name.startswith(("cyl", "motor")):
-        return _actuator_lines(fitted, rig, data)
+    match placed.role:
+        case Load():
+            return []
+        case Tank():
+            return [(f"{fitted.id}  {data[0][0]}" if data else fitted.id, False)]
+        case DirectionalValve():
+            return [(fitted.id, False)]
+        case Actuator():
+            return _actuator_lines(fitted, rig, data)
+        case PrimeMover() | Conduit(hose=False) | Transmission(geared=False):
+            words = fitted.label.lower() or kind_words(fitted.part).removesuffix(" engine")
+            first = [(f"{fitted.id}  {words}", False)]
     return [*first, *data]
 
 
@@ -97,50 +107,35 @@ def _actuator_lines(fitted: Fitted, rig: Rig, data: list[tuple[str, bool]]) -> l
 
 
 def driven_by_engine(placed: Placed, rig: Rig) -> bool:
-    """Return whether a combustion engine sits on the shaft of a part."""
-    shaft = rig.line_of(placed.fitted.id, rig.having(Pump)[placed.fitted.id].shaft)
-    return any(role.burns for _, _, role in rig.at_ports(shaft.name, PrimeMover))
+    """Return whether a combustion engine sits on the shaft of a pump, at its left."""
+    role = placed.role
+    if not isinstance(role, Pump) or placed.symbol.anchors[role.shaft].x >= placed.x:
+        return False
+    shaft = rig.line_of(placed.fitted.id, role.shaft)
+    return any(mover.burns for _, _, mover in rig.at_ports(shaft.name, PrimeMover))
 
 
-def _anchor(  # noqa: C901 - one list of symbols
-    placed: Placed, rig: Rig, theme: Theme, count: int
-) -> tuple[float, float, str]:
+def _label_place(placed: Placed, rig: Rig) -> LabelPlace | None:
+    """Return the place that the symbol gives to its label, if any."""
+    own, places = circuit(placed.fitted.id), placed.symbol.manner.labels
+    kinds = ["upright" if placed.upright else "level", ""]
+    if "banked" in places and any(circuit(id_) == own for id_ in rig.having(DirectionalValve)):
+        kinds.insert(0, "banked")
+    if "driven" in places and driven_by_engine(placed, rig):
+        kinds.insert(0, "driven")
+    return next((places[kind] for kind in kinds if kind in places), None)
+
+
+def _anchor(placed: Placed, rig: Rig, theme: Theme, count: int) -> tuple[float, float, str]:
     """Return where a label's first line goes and how it is set."""
     x, y = placed.x, placed.y
-    own = circuit(placed.fitted.id)
     left, top, right, bottom = placed.box
     size = theme.label
-    match placed.symbol.name:
-        case "pump_fixed" if placed.symbol.anchors["shaft"].x < x and driven_by_engine(placed, rig):
-            return x - 22, y - 38 - (count - 1) * 1.12 * size, "right"
-        case "pump_fixed":
-            return x - 18, y + 29 + size, "right"
-        case "engine":
-            return left, bottom + 4 + size, "left"
-        case "gear":
-            return x, top - 6, "centre"
-        case "cooler" if placed.turn % 180 == 0:
-            return x, bottom + 4 + size, "centre"
-        case "motor_uni" | "motor_bidir" | "motor_var":
-            return x - 50, y - 26 + 0.35 * size, "right"
-        case "relief" if any(circuit(id_) == own for id_ in rig.having(DirectionalValve)):
-            return x - 10, y + 22 + size, "right"
-        case "hand_crank":
-            return x, y - 80, "centre"
-        case "e_motor":
-            return x, y - 54, "centre"
-        case "relief":
-            return x + 14, y + 22 + size, "left"
-        case "section":
-            return x - 60, y - 48, "right"
-        case "filter_bypass" | "filter" if placed.turn % 180 == 0:
-            return x + 18, y + 50, "left"
-        case "filter_bypass" | "filter":
-            return right + 8, y + 0.35 * size, "left"
-        case "cyl_da" if placed.turn % 180 == 90:
-            return x - 26, y - 52 + size, "right"
-        case "coupling":
-            return x, bottom + size + 4, "centre"
+    place = _label_place(placed, rig)
+    if place is not None:
+        across = {"left": left, "right": right}.get(place.beside, x) + place.across
+        down = {"top": top, "bottom": bottom}.get(place.below, y) + place.down
+        return across, down + (place.rows - (count - 1) * place.lifted) * size, place.align
     if right - left > 1.6 * (bottom - top):
         return (left + right) / 2, top - 8 - (count - 1) * 1.15 * size, "centre"
     return right + 10, y + 0.35 * size, "left"
@@ -170,7 +165,7 @@ def labels(
 
     shapes: list[Words] = []
     for id_, part in placed.items():
-        if part.vessel is not None or part.symbol.name in ELSEWHERE:
+        if part.vessel is not None or part.elsewhere:
             continue
         lines = label_lines(part, rig, lambda name, owner=id_: value(owner, name), system)  # type: ignore[misc]
         if not lines:
@@ -207,15 +202,15 @@ def laid_out(rig: Rig, theme: Theme, system: System) -> tuple[Layout, list[Words
 def pressure_place(part: Placed, rig: Rig, theme: Theme, system: System) -> tuple[float, float, str]:
     """Return where the first of an actuator's port pressures stands: below it, else below its label."""
     x, y = part.x, part.y
-    if part.symbol.name.startswith("motor"):
+    if isinstance(part.role, Actuator) and not part.role.linear:
         return x, y + 72 + theme.label, "centre"
-    if part.turn % 180 == 90:
+    if part.upright:
         if part.fitted.id in twins(rig):
             return x + 24, y + 47 + theme.label, "right"
         return x, y + 47 + theme.label, "centre"
     lines = label_lines(part, rig, part.fitted.value, system)
     x, y, align = _anchor(part, rig, theme, len(lines))
-    if part.symbol.name == "cyl_da":
+    if isinstance(part.role, Actuator):
         return part.x, part.box[3] + 30 + theme.label, "centre"
     below = sum(line_gap(theme, named) for _, named in lines[1:])
     return x, y + below + 1.35 * theme.label, align

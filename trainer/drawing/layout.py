@@ -13,11 +13,21 @@ from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.symbols.symbol import turned
 from trainer.errors import Fault, RigError
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, Pump
+from trainer.parts.roles import (
+    Actuator,
+    Conduit,
+    DirectionalValve,
+    PressureLimiter,
+    PrimeMover,
+    Pump,
+    Restrictor,
+    Role,
+    Tank,
+    Transmission,
+)
 from trainer.rig.rig import Fitted, Rig
 
 __all__ = [
-    "ELSEWHERE",
     "Layout",
     "Placed",
     "Vessel",
@@ -26,8 +36,6 @@ __all__ = [
     "reach",
     "side_of",
 ]
-
-ELSEWHERE = ("crane", "grapple", "trailer")  # shown in the machine view; the circuit shows what they ask of it
 
 GALLERY = 44.0  # y of the open-centre gallery in an automatic layout [M]
 PITCH = 19.0  # between the columns of two functions [M]
@@ -76,9 +84,24 @@ class Placed:
         return self.symbol.box
 
     @property
+    def role(self) -> Role:
+        """What kind of thing the part is."""
+        return self.fitted.part.role
+
+    @property
+    def upright(self) -> bool:
+        """Whether the symbol is turned by a quarter."""
+        return self.turn % 180 == 90
+
+    @property
+    def elsewhere(self) -> bool:
+        """Whether it is shown in the view of the machine; the circuit shows what it asks of it."""
+        return bool(self.symbol.manner.machine)
+
+    @property
     def upwards(self) -> bool:
         """Whether what leaves the symbol to the right at rest, such as a rod, leaves upwards."""
-        return self.turn % 180 == 90 and (self.turn == 90) != self.mirror
+        return self.upright and (self.turn == 90) != self.mirror
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +117,7 @@ class Layout:
 
     def seen(self, part: str) -> bool:
         """Return whether a part is drawn in the circuit."""
-        return self.placed[part].symbol.name not in ELSEWHERE
+        return not self.placed[part].elsewhere
 
 
 def circuit(part: str) -> str:
@@ -106,14 +129,14 @@ def reach(part: Placed) -> tuple[float, float, float, float]:
     """Return the box that a part may fill when it moves [px]."""
     x, y = part.x, part.y
     left, top, right, bottom = part.box
-    match part.symbol.name:
-        case "section":
+    match part.symbol.manner.moves:
+        case "spool":
             return x - 32, y - 176, x + 32, y + 194
-        case "cyl_da" if part.turn % 180 == 90:
+        case "piston" if part.upright:
             return (x - 20, y - 106, x + 20, y + 46) if part.upwards else (x - 20, y - 46, x + 20, y + 106)
-        case "cyl_da":
+        case "piston":
             return x - 106, y - 20, x + 106, y + 20
-        case "hand_crank":
+        case "crank":
             return x - 36, y - 68, x + 36, y + 68
     return left, top, right, bottom
 
@@ -127,8 +150,14 @@ def side_of(rig: Rig, part: str, kind: Kind = Kind.OIL) -> list[str]:
     return found
 
 
+def _stands(fitted: Fitted) -> bool:
+    """Return whether a part is drawn upright where nothing else is written: a cylinder, its rod upwards."""
+    return isinstance(fitted.part.role, Actuator) and fitted.part.role.linear
+
+
 def _symbol(fitted: Fitted) -> str:
-    return fitted.part.symbol if fitted.part.symbol in SYMBOLS else "cell"
+    known = SYMBOLS.get(fitted.part.symbol)
+    return known.name if known is not None else "cell"
 
 
 class _Automatic:
@@ -140,8 +169,8 @@ class _Automatic:
         self.symbols = {id_: _symbol(fitted) for id_, fitted in rig.parts.items()}
         self.right = 0.0
 
-    def named(self, *names: str) -> list[str]:
-        return sorted(id_ for id_, name in self.symbols.items() if name in names)
+    def having(self, *roles: type[Role]) -> list[str]:
+        return sorted(id_ for id_, fitted in self.rig.parts.items() if isinstance(fitted.part.role, roles))
 
     def free(self, *ids: str) -> list[str]:
         return [id_ for id_ in ids if id_ not in self.at]
@@ -154,14 +183,17 @@ class _Automatic:
 
     def _supply(self) -> None:
         x = 22.0
-        movers = self.named("hand_crank", "e_motor", "engine")
-        reliefs = [id_ for id_ in self.named("relief") if circuit(id_) == "0"]
-        for pump in (id_ for id_, name in self.symbols.items() if name.startswith("pump")):
+        driving = (
+            *self.having(PrimeMover),
+            *(id_ for id_, role in self.rig.having(Transmission).items() if not role.geared),
+        )
+        reliefs = [id_ for id_ in self.having(PressureLimiter) if circuit(id_) == "0"]
+        for pump in self.rig.having(Pump):
             self.at[pump] = (x, GALLERY + 19, 0, True)
             chain, reach_x = [pump], x
             while chain:
                 for id_ in self.free(*side_of(self.rig, chain.pop(), Kind.SHAFT)):
-                    if id_ in movers or self.symbols[id_] == "coupling":
+                    if id_ in driving:
                         reach_x -= 12
                         self.at[id_] = (reach_x, GALLERY + 19, 0, False)
                         chain.append(id_)
@@ -173,8 +205,8 @@ class _Automatic:
 
     def _columns(self) -> None:
         x = self.right + 13
-        actuators = self.named("cyl_da", "cyl_sa", "cyl_ram", "motor_uni", "motor_bidir", "motor_var")
-        sections = self.named("section")
+        actuators = self.having(Actuator)
+        sections = self.having(DirectionalValve)
         for section in sections:
             self.at[section] = (x, GALLERY, 0, False)
             mine = self._driven(section, actuators)
@@ -187,7 +219,7 @@ class _Automatic:
         self.right = x - 5
 
     def _actuator(self, actuator: str, x: float) -> None:
-        turn = 90 if self.symbols[actuator].startswith("cyl") else 0
+        turn = 90 if _stands(self.rig.parts[actuator]) else 0
         self.at[actuator] = (x, GALLERY - 25, turn, False)
         for load in [*side_of(self.rig, actuator, Kind.ROD), *side_of(self.rig, actuator, Kind.SHAFT)]:
             self.at.setdefault(load, (x, GALLERY - 38, 0, False))
@@ -195,7 +227,7 @@ class _Automatic:
     def _driven(self, section: str, actuators: list[str]) -> list[str]:
         """Return the actuators fed from a section's work ports, and place what stands between on the way."""
         found: list[str] = []
-        for port, x in (("A", 6.0), ("B", 13.0)):
+        for port, x in zip(self.rig.having(DirectionalValve)[section].work, (6.0, 13.0), strict=True):
             try:
                 lines = [self.rig.line_of(section, port)]
             except KeyError:
@@ -205,32 +237,35 @@ class _Automatic:
             while lines:
                 line = lines.pop()
                 for owner, letter in line.joins:
-                    if owner in seen or self.symbols.get(owner) in ("section", "reservoir"):
+                    role = self.rig.parts[owner].part.role
+                    if owner in seen or isinstance(role, (DirectionalValve, Tank)):
                         continue
                     seen.add(owner)
                     if owner in actuators:
                         if owner not in found and owner not in self.at:
                             found.append(owner)
-                    elif len(self.rig.parts[owner].part.ports) == 2 and letter in ("1", "2"):
+                    elif isinstance(role, (Restrictor, Conduit)) and letter in role.ends:
                         if owner not in self.at:
                             base_x = self.at[section][0]
-                            turn = 0 if letter == "1" else 180
-                            if SYMBOLS[self.symbols[owner]].anchors["1"].direction == 180:
+                            turn = 0 if letter == role.ends[0] else 180
+                            if SYMBOLS[self.symbols[owner]].anchors[role.ends[0]].direction == 180:
                                 turn += 90
                             self.at[owner] = (base_x + x, GALLERY - 8 - _STACK * depth, turn % 360, False)
                             depth += 1
-                        lines.append(self.rig.line_of(owner, "2" if letter == "1" else "1"))
+                        lines.append(
+                            self.rig.line_of(owner, role.ends[1] if letter == role.ends[0] else role.ends[0])
+                        )
         return found
 
     def _returns(self) -> None:
-        reliefs = [id_ for id_ in self.named("relief") if id_ in self.at]
+        reliefs = [id_ for id_ in self.having(PressureLimiter) if id_ in self.at]
         x = self.at[reliefs[0]][0] + 11 if reliefs else self.right - 10
-        filters = self.free(*self.named("filter", "filter_bypass", "cooler"))
+        filters = self.free(*(id_ for id_ in self.having(Conduit) if not self.rig.having(Conduit)[id_].hose))
         for id_ in filters:
             self.at[id_] = (x, GALLERY + 30, 270, False)
             x += 13
         first = True
-        for id_ in self.free(*self.named("reservoir")):
+        for id_ in self.free(*self.having(Tank)):
             right = x - 8 if filters else self.right
             self.at[id_] = ((18 + right) / 2, GALLERY + 41, 0, False) if first else (8.0, GALLERY + 41, 0, False)
             first = False
@@ -293,7 +328,7 @@ def lay_out(rig: Rig, room: Point = (0.0, 0.0)) -> Layout:
         at = _numbers(rig, id_, "at", 2)
         if at is not None:
             x, y = at
-            turn, mirror = (90 if automatic.symbols[id_].startswith("cyl") else 0), False
+            turn, mirror = (90 if _stands(rig.parts[id_]) else 0), False
         quarter = _numbers(rig, id_, "turn", 1)
         turn = round(quarter[0] / 90) * 90 % 360 if quarter else turn
         places[id_] = (x * M, y * M, turn, bool(_table(rig, id_).get("mirror", mirror)))
@@ -301,7 +336,7 @@ def lay_out(rig: Rig, room: Point = (0.0, 0.0)) -> Layout:
     bodies = [
         SYMBOLS[automatic.symbols[id_]].placed(*place).box
         for id_, place in places.items()
-        if automatic.symbols[id_] not in ELSEWHERE
+        if not SYMBOLS[automatic.symbols[id_]].manner.machine
     ]
     least = [min((b[k] for b in bodies), default=99.0) for k in (0, 1)]
     shift = tuple(max(0.0, _on_grid(3 * M - least[k])) + _on_grid(room[k]) for k in (0, 1))
@@ -319,19 +354,19 @@ def lay_out(rig: Rig, room: Point = (0.0, 0.0)) -> Layout:
     rods = {
         load: id_
         for id_, p in placed.items()
-        if p.symbol.name == "cyl_da"
+        if p.symbol.manner.moves == "piston"
         for load in side_of(rig, id_, Kind.ROD)
-        if "rod" in placed[load].symbol.anchors and placed[load].symbol.name not in ELSEWHERE
+        if "rod" in placed[load].symbol.anchors and not placed[load].elsewhere
     }
     for id_, part in list(placed.items()):
-        if id_ in rods and "at" not in _table(rig, id_) and part.symbol.name not in ELSEWHERE:
+        if id_ in rods and "at" not in _table(rig, id_) and not part.elsewhere:
             placed[id_] = _on_rod(part, placed[rods[id_]])
-        elif part.symbol.name in ELSEWHERE:
+        elif part.elsewhere:
             placed[id_] = _over_actuator(rig, part, placed)
-        if automatic.symbols[id_] == "reservoir":
+        if isinstance(part.role, Tank):
             vessel = _vessel(rig, id_, part.x, part.y, placed, (shift[0], shift[1]))
             placed[id_] = replace(part, vessel=vessel)
-    levers = {id_: p.x for id_, p in placed.items() if automatic.symbols[id_] == "section"}
+    levers = {id_: p.x for id_, p in placed.items() if isinstance(p.role, DirectionalValve)}
     columns: dict[str, float] = {}
     for id_, p in placed.items():
         if id_ in levers or (circuit(id_) not in columns and isinstance(p.fitted.part.role, (Actuator, Pump))):
@@ -351,7 +386,7 @@ def _move_apart(rig: Rig, places: dict[str, _Place]) -> None:
     for id_ in sorted(places, key=lambda id_: "at" not in _table(rig, id_)):
         fitted = rig.parts[id_]
         name = _symbol(fitted)
-        if name in ELSEWHERE or id_ in loads:
+        if SYMBOLS[name].manner.machine or id_ in loads:
             continue
         box = reach(Placed(fitted, SYMBOLS[name].placed(*places[id_]), *places[id_]))
         if "at" not in _table(rig, id_) and any(_meet(box, other) for other in ground.values()):
@@ -364,7 +399,7 @@ def _move_apart(rig: Rig, places: dict[str, _Place]) -> None:
         name = _symbol(rig.parts[id_])
         _, _, turn, mirror = places[id_]
         box = reach(Placed(rig.parts[id_], SYMBOLS[name].placed(0.0, 0.0, turn, mirror), 0.0, 0.0, turn, mirror))
-        room = max(box[2] - box[0], 12 * M) if name == "reservoir" else box[2] - box[0]
+        room = max(box[2] - box[0], 12 * M) if isinstance(rig.parts[id_].part.role, Tank) else box[2] - box[0]
         if x > left and x + room > _WIDEST * M:
             x, top = left, bottom + _APART * M
         places[id_] = (_on_grid(x + room / 2 - (box[0] + box[2]) / 2), _on_grid(top - box[1]), turn, mirror)
@@ -387,7 +422,11 @@ def _drains(rig: Rig, placed: Mapping[str, Placed]) -> list[tuple[str, str]]:
     found: list[tuple[str, str]] = []
     for line in rig.lines_of_kind(Kind.OIL):
         if any(placed[owner].vessel is not None for owner, _ in line.joins):
-            found += [p for p in line.joins if p[1] == "L" and "L" in placed[p[0]].symbol.anchors]
+            found += [
+                (owner, port)
+                for owner, port, role in rig.at_ports(line.name, Actuator)
+                if port == role.drain and port in placed[owner].symbol.anchors
+            ]
     return [port for port in found if ".".join(port) not in written]
 
 

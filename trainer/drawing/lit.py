@@ -73,7 +73,7 @@ class Halo:
         return kept
 
     def _stands(self, id_: str) -> bool:
-        return self._layout.seen(id_) and self._layout.placed[id_].symbol.name != "section"
+        return self._layout.seen(id_) and self._layout.placed[id_].symbol.manner.moves != "spool"
 
     def _line(self, name: str, ring: bool) -> tuple[list[Shape], list[Shape]]:
         ink, wide = ("ink", _RING) if ring else ("accent", _RIM)
@@ -208,7 +208,7 @@ def _ground(nets: Mapping[str, Net], layout: Layout, boxes: Mapping[str, Box]) -
     """Return what a word beside a disc should not cover (left, top, right, bottom) [px]: bodies, pipes, passages."""
     found = [_sides(box) for box in boxes.values()]
     for part in layout.placed.values():
-        if part.symbol.name == "section":
+        if part.symbol.manner.moves == "spool":
             found.append((part.x - 60.0, part.y - 44.0, part.x + 60.0, part.y + 44.0))
     for net in nets.values():
         for (ax, ay), (bx, by) in (pair for run in net.runs for pair in itertools.pairwise(run.points)):

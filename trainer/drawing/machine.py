@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from trainer.drawing.machine_views import COLUMN, Pose, ViewFrame, plan_view, rear_view, side_view
 from trainer.drawing.shapes import Path, Shape, Words
+from trainer.drawing.symbols import SYMBOLS
 from trainer.drawing.theme import THEMES, Theme
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
@@ -72,8 +73,9 @@ class MachineView:
     """
 
     def __init__(self, rig: Rig, theme: Theme = THEMES["light"], arranged: str = "tall") -> None:
-        def first(symbol: str) -> str:
-            return next((id_ for id_, fitted in rig.parts.items() if fitted.part.symbol == symbol), "")
+        def first(machine: str) -> str:
+            drawn = ((id_, SYMBOLS.get(fitted.part.symbol)) for id_, fitted in rig.parts.items())
+            return next((id_ for id_, symbol in drawn if symbol is not None and symbol.manner.machine == machine), "")
 
         self.crane, self.trailer, self.grapple = first("crane"), first("trailer"), first("grapple")
         self.theme = theme

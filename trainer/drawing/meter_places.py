@@ -16,6 +16,7 @@ from trainer.drawing.still import ground
 from trainer.drawing.symbols import SYMBOLS, M
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.theme import Theme
+from trainer.parts.roles import PrimeMover, Pump
 from trainer.rig.rig import Instrument, Rig
 
 __all__ = ["Meter", "meter_box", "place_meters"]
@@ -196,7 +197,7 @@ def _at_port(
         return None
     line = rig.line_of(owner, port).name
     part = layout.placed[owner]
-    if port == "P" and part.symbol.name.startswith("pump"):  # beside the pump's own figures, which tell its flow
+    if isinstance(part.role, Pump) and port == part.role.outlet:  # beside the pump's own figures, which tell its flow
         anchor = part.symbol.anchors[port]
         at = _first_place(anchor.inner, nets[line]) or feet[0][0]
         return _in_pipe(instrument, given if given and _near(given, at) else at, 90, theme)
@@ -284,7 +285,8 @@ def _on_shaft(
     points = [a.inner for a in anchors if a is not None]
     if not points:
         return None
-    engine = next((layout.placed[o] for o in seen if layout.placed[o].symbol.name == "engine"), None)
+    movers = [layout.placed[o] for o, _, role in rig.at_ports(line.name, PrimeMover) if role.burns and o in seen]
+    engine = next(iter(movers), None)
     if engine is not None and given is None and first:  # its label says which shaft is meant
         left, _, _, bottom = engine.box
         return Meter(instrument, engine.x, engine.y, (), (left, bottom + 4 + 2.12 * theme.label, "left"))
@@ -327,7 +329,7 @@ def _in_oil(
 
 def _box(part: Placed) -> Box:
     """Return the box on whose border a skin is touched; a section's spool slides within it."""
-    if part.symbol.name == "section":
+    if part.symbol.manner.moves == "spool":
         left, top, right, bottom = reach(part)
         return left - 2, top, right + 2, bottom
     return part.box

@@ -13,6 +13,7 @@ from trainer.drawing.pipes import Gauge
 from trainer.drawing.route import Net
 from trainer.drawing.shapes import Circle, Path, Point, Shape, Words
 from trainer.drawing.theme import Theme
+from trainer.parts.roles import Pump
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -110,10 +111,9 @@ def pump_figures(layout: Layout, nets: Mapping[str, Net], rig: Rig) -> dict[str,
     """Return for each pump where the figures of its pressure line stand [px]: beside the pipe's upper end."""
     found: dict[str, Point] = {}
     for id_, part in layout.placed.items():
-        anchor = part.symbol.anchors.get("P")
-        if anchor is None or not part.symbol.name.startswith("pump"):
+        if not isinstance(part.role, Pump) or part.role.outlet not in part.symbol.anchors:
             continue
-        net = nets[rig.line_of(id_, "P").name]
+        anchor, net = part.symbol.anchors[part.role.outlet], nets[rig.line_of(id_, part.role.outlet).name]
         x, y = anchor.inner
         top = y
         for _ in range(8):

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
 from trainer.drawing.labels import label_lines, line_gap
-from trainer.drawing.layout import ELSEWHERE
 from trainer.drawing.route import Box, Port
 from trainer.drawing.scene import Scene
 from trainer.drawing.scene_state import Place
@@ -109,7 +108,7 @@ def _labels(scene: Scene) -> list[tuple[Box, Pick]]:
     words = [shape for shape in scene.labels if isinstance(shape, Words)]
     found, at = [], 0
     for id_, part in scene.layout.placed.items():
-        if part.vessel is not None or part.symbol.name in ELSEWHERE:
+        if part.vessel is not None or part.elsewhere:
             continue
         count = len(label_lines(part, scene.rig, part.fitted.value, scene.options.system))
         for label in words[at : at + count]:

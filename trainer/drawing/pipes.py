@@ -16,7 +16,7 @@ from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.theme import Theme
 from trainer.errors import Fault, RigError
 from trainer.parts.part import Kind
-from trainer.parts.roles import Check, Conduit, DirectionalValve
+from trainer.parts.roles import Check, Conduit, DirectionalValve, Pump
 from trainer.rig.rig import Line, Rig
 
 __all__ = [
@@ -168,12 +168,13 @@ def _written(rig: Rig, line: Line, terminals: Sequence[Terminal], shift: Point) 
 def _trunk(line: Line, layout: Layout) -> list[list[Point]]:
     """Return a pump's line up to the gallery and along it to the first section, where that is free."""
     anchors = {(owner, port): layout.placed[owner].symbol.anchors.get(port) for owner, port in line.joins}
-    pumps = [
+    roles = {key: layout.placed[key[0]].role for key in anchors}
+    pumps = [a for key, a in anchors.items() if a and isinstance(own := roles[key], Pump) and key[1] == own.outlet]
+    sections = [
         a
-        for (owner, port), a in anchors.items()
-        if a and port == "P" and layout.placed[owner].symbol.name.startswith("pump")
+        for key, a in anchors.items()
+        if a and isinstance(own := roles[key], DirectionalValve) and key[1] == own.gallery[0]
     ]
-    sections = [a for (owner, port), a in anchors.items() if a and port == "C" and owner in layout.levers]
     if len(pumps) != 1 or len(sections) != 1:
         return []
     pump, section = pumps[0], sections[0]

@@ -23,6 +23,7 @@ from trainer.drawing.still import ground, soft_ground, still_parts
 from trainer.drawing.symbols.symbol import bounds_of, turned
 from trainer.drawing.theme import STEPS
 from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator, DirectionalValve
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -78,19 +79,19 @@ class Scene:
             _Moving(Track(run.points, run.dotted), flowing(run), rig.lines[name].bore, name, key)
             for key, (name, run) in enumerate(named)
         ]
-        sections = sum(p.symbol.name == "section" for p in parts.values())
+        sections = sum(p.symbol.manner.moves == "spool" for p in parts.values())
         letters = sections <= 2 if self.options.letters is None else self.options.letters
         self._sections = {
             i: SectionView(p, self.theme, letters, self._standing)
             for i, p in parts.items()
-            if p.symbol.name == "section"
+            if p.symbol.manner.moves == "spool"
         }
         self._cylinders = {
             i: (CylinderView(parts[i], self.theme), end) for i, end in rod_ends(rig, self.layout).items()
         }
         self._motors = {i: (MotorView(parts[i], self.theme), end) for i, end in shaft_ends(rig, self.layout).items()}
-        self._cranks = {i: CrankView(p, self.theme) for i, p in parts.items() if p.symbol.name == "hand_crank"}
-        self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.name == "relief"}
+        self._cranks = {i: CrankView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "crank"}
+        self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "arrow"}
         self._rested: dict[str, tuple[Hashable, list[Shape]]] = {}
         self._oil_ports = {
             id_: [port for port, kind in parts[id_].fitted.part.ports.items() if kind is Kind.OIL]
@@ -118,13 +119,13 @@ class Scene:
         owners = [self.layout.placed[owner] for owner, _ in self.rig.lines[line].joins]
         if any(p.vessel is not None for p in owners):
             return 0, line
-        return (2 if any(p.symbol.name.startswith(("cyl", "motor")) for p in owners) else 1), line
+        return (2 if any(isinstance(p.role, Actuator) for p in owners) else 1), line
 
     def _boxes(self) -> dict[str, Box]:
         boxes: dict[str, Box] = {}
         for id_, part in self.layout.placed.items():
-            left, top, right, bottom = reach(part) if part.symbol.name == "section" else part.box
-            if part.symbol.name == "section":
+            left, top, right, bottom = reach(part) if part.symbol.manner.moves == "spool" else part.box
+            if part.symbol.manner.moves == "spool":
                 left, right = part.x - 36, part.x + 36
             if id_ in self.layout.rods and self.layout.seen(id_):  # its rod goes in by the whole stroke
                 rod = self.layout.placed[self.layout.rods[id_]]
@@ -202,8 +203,8 @@ class Scene:
         """Return whether a work line stands open to the tank and carries next to no pressure."""
         if live.pressure(line) > 0.5 * self.pressure_step:
             return False
-        for owner, port in self.rig.lines[line].joins:
-            if owner in self._sections and port in ("A", "B"):
+        for owner, port, role in self.rig.at_ports(line, DirectionalValve):
+            if owner in self._sections and port in role.work:
                 return any(p.stream == f"{port} to T" for p in self._sections[owner].picture(live)[1])
         return False
 
@@ -370,7 +371,7 @@ class Scene:
 
     def _cylinder(self, id_: str, live: Live, steps: Steps) -> list[Shape]:
         cylinder, end = self._cylinders[id_]
-        chambers = [steps[self._line_of[id_, port]] for port in ("A", "B")]
+        chambers = [steps[self._line_of[id_, port]] for port in self.rig.having(Actuator)[id_].chambers]
         cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
         return cylinder.picture(live.place(end.line), stroke_of(cylinder.placed, live), cap, annulus)
 

@@ -13,12 +13,11 @@ from trainer.drawing.symbols import M
 from trainer.drawing.symbols.notation import CHAIN
 from trainer.drawing.theme import Theme
 from trainer.parts.part import Kind
+from trainer.parts.roles import DirectionalValve, PressureLimiter, Pump
 from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = ["ground", "soft_ground", "still_parts"]
-
-_MOVING = ("section", "cyl_da", "hand_crank")
 
 
 def ground(layout: Layout) -> list[Box]:
@@ -35,7 +34,7 @@ def ground(layout: Layout) -> list[Box]:
             boxes.append((left, top, right, bottom + 50) if upright else part.box)
         else:
             boxes.append(reach(part))
-        if part.symbol.name == "section":
+        if part.symbol.manner.moves == "spool":
             boxes.append((part.x - 80, part.y - 32, part.x - 68, part.y - 8))
             boxes.append((part.x - 56, part.y - 48, part.x + 56, part.y + 48))
     return boxes
@@ -45,9 +44,9 @@ def soft_ground(layout: Layout) -> list[Box]:
     """Return what lines should rather not cross [px]: where figures will stand."""
     boxes: list[Box] = []
     for part in layout.placed.values():
-        if part.symbol.name == "section":
+        if part.symbol.manner.moves == "spool":
             boxes.append((part.x + 30, part.y + 60, part.x + 76, part.y + 200))
-        elif part.symbol.name.startswith("pump"):
+        elif isinstance(part.role, Pump):
             boxes.append((part.x - 100, part.y - 140, part.x - 10, part.y - 40))
     return boxes
 
@@ -101,7 +100,7 @@ def _banks(rig: Rig, layout: Layout) -> list[list[str]]:
     for line in rig.lines_of_kind(Kind.OIL):
         if line.hose:  # leads from one bank to the next
             continue
-        sections = [owner for owner, port in line.joins if port in ("C", "C1") and owner in layout.levers]
+        sections = [id_ for id_, port, role in rig.at_ports(line.name, DirectionalValve) if port in role.gallery]
         joined = [bank for bank in banks if any(owner in bank for owner in sections)]
         bank = sorted({owner for part in joined for owner in part} | set(sections))
         banks = [b for b in banks if b not in joined] + ([bank] if bank else [])
@@ -115,7 +114,7 @@ def _enclosures(rig: Rig, layout: Layout, theme: Theme) -> list[Shape]:
     for bank in _banks(rig, layout):
         inside = [layout.placed[id_] for id_ in bank]
         circuits = {circuit(id_) for id_ in bank}
-        inlets = [p.x for id_, p in layout.placed.items() if p.symbol.name == "relief" and circuit(id_) in circuits]
+        inlets = [layout.placed[id_].x for id_ in rig.having(PressureLimiter) if circuit(id_) in circuits]
         left = min(min(p.x for p in inside) - 11 * M, *(x - 7 * M for x in inlets), 1e9)
         right = max(p.x for p in inside) + (9.5 * M if len(bank) == 1 else 10.4 * M)
         top, bottom = min(p.y for p in inside) - 17.3 * M, max(p.y for p in inside) + 22.4 * M
@@ -148,12 +147,8 @@ def still_parts(rig: Rig, layout: Layout, nets: Mapping[str, Net], theme: Theme,
         if part.vessel is not None:
             shapes += _vessel(part, rig, nets, theme, system)
         elif id_ in layout.rods:
-            if part.symbol.name == "wall":
+            if part.symbol.manner.fixed:
                 shapes += part.symbol.drawn()
-        elif part.symbol.name == "relief":
-            shapes += [s for k, s in enumerate(part.symbol.drawn()) if k not in (1, 2)]
-        elif part.symbol.name == "hand_crank":
-            shapes += part.symbol.drawn()[:2]  # its shaft; the arm turns
-        elif part.symbol.name not in _MOVING and not part.symbol.through:
-            shapes += part.symbol.drawn()
+        elif not part.symbol.through:
+            shapes += [shape for k, shape in enumerate(part.symbol.drawn()) if k not in part.symbol.manner.moving]
     return shapes

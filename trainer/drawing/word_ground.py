@@ -103,7 +103,7 @@ def _solid(scene: Scene) -> Iterator[Box]:
             yield x, y, x + wide, y + high
         elif part.vessel is not None or not scene.layout.seen(name):
             continue
-        elif part.symbol.name == "cyl_da" and part.turn % 180 == 90:
+        elif part.symbol.manner.moves == "piston" and part.upright:
             left, top, right, bottom = reach(part)
             inner, outer = part.y - _BARREL, part.y + _BARREL
             yield left, inner, right, outer
@@ -111,7 +111,7 @@ def _solid(scene: Scene) -> Iterator[Box]:
                 yield part.x - _ROD, top - _ARROW, part.x + _ROD, inner
             else:
                 yield part.x - _ROD, outer, part.x + _ROD, bottom + _ARROW
-        elif part.symbol.name == "section":
+        elif part.symbol.manner.moves == "spool":
             yield part.x - _SQUARE, y + _SPRING, part.x + _SQUARE, y + high
         else:
             yield x, y, x + wide, y + high

@@ -12,7 +12,7 @@ from trainer.energy.ledger import Entry, Ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
-from trainer.parts.roles import Store
+from trainer.parts.roles import Pump, Store, Tank
 from trainer.rig.names import capital, part_label, part_short
 
 __all__ = ["Account", "FlowBook", "PowerBook"]
@@ -98,10 +98,14 @@ class FlowBook:
         self.actuators = [
             id_
             for id_, model in models.items()
-            if model.oil and model.moving and id_ not in self.pumps and not model.carried
+            if model.oil
+            and model.moving
+            and not isinstance(network.rig.parts[id_].part.role, Pump)
+            and not model.carried
         ]
         self.work = {network.line_of[id_, node]: (id_, node) for id_ in self.actuators for node in models[id_].oil}
-        outlets = {network.line_of[id_, "P"] for id_ in self.pumps}
+        pumped_at = [(id_, role.outlet) for id_, role in network.rig.having(Pump).items()]
+        outlets = {network.line_of[pair] for pair in pumped_at}
         closed = (returns | set(self.work)) - outlets
         self.supply_lines = self._reach(outlets, [(start, end) for _, _, start, end in streams if end not in closed])
         self.ends = [
@@ -119,9 +123,12 @@ class FlowBook:
             if network.line_of[id_, node] in self.supply_lines
         ]
         self.accounts = self._accounts()
-        back: list[_Term] = [(("enters", id_, node), 1.0) for id_, node in self.tank_ports if node != "S"]
+        suctions = {(id_, role.suction) for id_, role in network.rig.having(Tank).items()}
+        back: list[_Term] = [
+            (("enters", id_, node), 1.0) for id_, node in self.tank_ports if (id_, node) not in suctions
+        ]
         kept: list[_Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
-        pumped: list[_Term] = [(("enters", id_, "P"), -1.0) for id_ in self.pumps]
+        pumped: list[_Term] = [(("enters", *pair), -1.0) for pair in pumped_at]
         self._sheet = _Sheet(network, [*(account.terms for account in self.accounts), pumped, back, kept])
 
     @staticmethod
@@ -229,7 +236,7 @@ class PowerBook:
         self.network = network
         rig = network.rig
         self.ends = EndStops(network)
-        self.pumps = [id_ for id_, fitted in rig.parts.items() if fitted.part.delivery(fitted.value) > 0]
+        self.pumps = [*rig.having(Pump)]
         roles = {id_: fitted.part.role for id_, fitted in rig.parts.items()}
         self.separate = [(id_, name) for id_, name in network.stored_names
                          if id_ in roles and name in roles[id_].stored]  # fmt: skip
@@ -348,7 +355,7 @@ class PowerBook:
         held = self.ends.held(readings)
         if not held:
             return entries
-        delivery = sum(readings["enters", id_, "P"] for id_ in self.pumps)
+        delivery = sum(readings["enters", id_, role.outlet] for id_, role in self.network.rig.having(Pump).items())
         opened = self.ends.opened(readings, held, delivery)
         behind = dict.fromkeys(one for some in opened.values() for one in some)
         apart, found = self.apart(readings), []

@@ -162,7 +162,7 @@ class ReturnFilter(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "filter_bypass"
     letter = "Z"
-    role = Conduit()
+    role = Conduit(filters=True)
     rated_flow = Parameter(
         "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the clean drop", follows="pump flow"
     )

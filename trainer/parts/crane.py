@@ -40,7 +40,7 @@ class Crane(Part):
     ends = {"slew": "slew end"}
     symbol = "crane"
     letter = "W"
-    role = Load("boom", lifted="boom")
+    role = Load("boom", lifted="boom", ways=(("boom", "up", "down"), ("stick", "folding in", "reaching out")))
     load = Control("0 kg", low="0 kg", high="900 kg", meaning="load in the grapple", ends=("", ""))
     boom_mass = Parameter("165 kg", low="20 kg", high="2000 kg", meaning="mass of the boom")
     stick_mass = Parameter("95 kg", low="10 kg", high="1500 kg", meaning="mass of the stick")
@@ -211,7 +211,7 @@ class Grapple(Part):
     carries = ("rod",)
     symbol = "grapple"
     letter = "W"
-    role = Load()
+    role = Load(ways=(("rod", "closing", "opening"),))
     moved_mass = Parameter("40 kg", low="1 kg", high="1000 kg", meaning="mass of the tongs, as felt at the rod")
     log = Parameter("60 %", low="5 %", high="100 %", meaning="share of the stroke at which the tongs meet the log")
     reach = Parameter("300 mm", low="20 mm", high="2 m", meaning="stroke that closes the tongs fully")

@@ -224,7 +224,7 @@ class HydraulicMotor(Part):
     symbol = "motor_bidir"
     plate = ("{displacement}",)
     letter = "A"
-    role = Actuator(output="shaft")
+    role = Actuator(output="shaft", drain="L")
     kind = Choice("low-speed", "gear", meaning="the family whose losses it has")
     displacement = Parameter(
         "315 cm3/rev",

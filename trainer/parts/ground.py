@@ -28,7 +28,7 @@ class Trailer(Part):
     carries = ("leg1", "leg2")
     symbol = "trailer"
     letter = "W"
-    role = Load()
+    role = Load(ways=(("leg1", "down", "up"), ("leg2", "down", "up")))
     mass = Parameter("1700 kg", low="100 kg", high="40000 kg", meaning="mass resting on legs and tyres")
     roll_inertia = Parameter("900 kg m2", low="20 kg m2", high="100000 kg m2", meaning="moment of inertia in roll")
     foot_mass = Parameter("15 kg", low="1 kg", high="500 kg", meaning="mass of one leg's moving half")

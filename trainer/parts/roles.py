@@ -130,10 +130,14 @@ class Check(Restrictor):
 
 @dataclass(frozen=True, slots=True)
 class Conduit(Role):
-    """What oil passes on its way, with little drop. ``hose``: a stretch of line and nothing else."""
+    """What oil passes on its way, with little drop.
+
+    ``hose``: a stretch of line and nothing else; ``filters``: it keeps dirt back.
+    """
 
     ends: tuple[str, str] = ("1", "2")
     hose: bool = False
+    filters: bool = False
 
     @property
     def border(self) -> tuple[str, str, str]:
@@ -155,7 +159,8 @@ class Actuator(Role):
 
     ``chambers``: the ports that oil is sent to; ``output``: its mechanical port; ``areas``: the readings of a
     cylinder's areas, none of a motor; ``push``: the reading of what its rod gives; ``stroke``: the parameter of its
-    length, "" without stops of its own.
+    length, "" without stops of its own;
+    ``drain``: the port of its leakage.
     """
 
     chambers: tuple[str, str] = ("A", "B")
@@ -163,6 +168,7 @@ class Actuator(Role):
     areas: tuple[str, ...] = ()
     push: str = "force"
     stroke: str = ""
+    drain: str = ""
 
     @property
     def spoken(self) -> tuple[str, ...]:
@@ -179,12 +185,14 @@ class Actuator(Role):
 class Load(Role):
     """What is moved. ``word``: what a class calls it; ``lifted``: the rod port at which it can be asked about.
 
-    ``pushes``: it pushes on that rod with a force that does not depend on a place.
+    ``pushes``: it pushes on that rod with a force that does not depend on a place; ``ways``: a rod port, what goes on
+    there while the rod goes out, and while it goes in.
     """
 
     word: str = "load"
     lifted: str = ""
     pushes: bool = False
+    ways: tuple[tuple[str, str, str], ...] = ()
 
     @property
     def stored(self) -> Mapping[str, tuple[str, str, str]]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind
-from trainer.parts.roles import Store
+from trainer.parts.roles import Pump, Store
 
 __all__ = ["LEAST", "OilPath", "PathPlace", "PathStep", "Way", "lit_by", "sharing", "trace", "ways_of"]
 
@@ -82,12 +82,13 @@ def trace(now: Readings) -> OilPath:
     """
     network = now.network
     pumps = {id_: flow for id_, flow in _deliveries(now).items() if flow > _STANDS * _rated(now, id_)}
+    outlets = {id_: role.outlet for id_, role in network.rig.having(Pump).items()}
     onward: dict[PathPlace, list[Way]] = {}
     for way in ways_of(now):
         onward.setdefault(way.begin, []).append(way)
     arrived: dict[PathPlace, list[Way]] = {}
     for way in (way for ways in onward.values() for way in ways):
-        if way.part in pumps and way.end == "P" and way.flow > LEAST * pumps[way.part]:
+        if way.part in pumps and way.end == outlets[way.part] and way.flow > LEAST * pumps[way.part]:
             arrived.setdefault(way.to, []).append(way)
     least = {place: min(LEAST * pumps[way.part] for way in ways) for place, ways in arrived.items()}
     time = dict.fromkeys(arrived, 0.0)
@@ -107,7 +108,7 @@ def trace(now: Readings) -> OilPath:
         for place in before:
             reached = time[place] + _delay(now, place, sum(way.flow for way in found[place][1]))
             for way in onward.get(place, ()):
-                if way.flow <= least[place] or (way.part in pumps and way.end == "P"):
+                if way.flow <= least[place] or (way.part in pumps and way.end == outlets[way.part]):
                     continue
                 if way.to in found:
                     if way.to != place:
@@ -185,11 +186,7 @@ def _from_to(into: Mapping[str, float]) -> list[tuple[tuple[str, str], float]]:
 
 
 def _deliveries(now: Readings) -> dict[str, float]:
-    return {
-        id_: -now["enters", id_, "P"]
-        for id_, fitted in now.network.rig.parts.items()
-        if fitted.part.delivery(fitted.value) > 0
-    }
+    return {id_: -now["enters", id_, role.outlet] for id_, role in now.network.rig.having(Pump).items()}
 
 
 def _rated(now: Readings, id_: str) -> float:

@@ -16,6 +16,7 @@ from trainer.drawing.symbols import (
     supply,
     valves,
 )
+from trainer.drawing.symbols.manner import PLAIN
 from trainer.drawing.symbols.notation import sketch
 from trainer.drawing.symbols.symbol import Anchor, M, Symbol
 
@@ -26,10 +27,11 @@ def _registry() -> Mapping[str, Symbol]:
     families = (plumbing, supply, cylinders, cells, valves, pressure, restrictors, instruments, loads)
     rows = {name: row for family in families for name, row in family.ROWS.items()}
     drawings = {name: drawing for name, (_, drawing, _) in rows.items()}
+    manners = {name: manner for family in families for name, manner in getattr(family, "MANNERS", {}).items()}
     inner = {"section": loads.SECTION}
     return MappingProxyType(
         {
-            name: sketch(name, title, drawing, ports, drawings, inner.get(name))
+            name: sketch(name, title, drawing, ports, drawings, inner.get(name), manners.get(name, PLAIN))
             for name, (title, drawing, ports) in rows.items()
         }
     )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["ROWS"]
+from trainer.drawing.symbols.manner import ALL, LabelPlace, Manner
+
+__all__ = ["MANNERS", "ROWS"]
 
 # name: (title, drawing, ports)
 ROWS: dict[str, tuple[str, str, str]] = {
@@ -65,4 +67,8 @@ ROWS: dict[str, tuple[str, str, str]] = {
         ),
         "A(-4,-3)S B(3,-3)S",
     ),
+}
+
+MANNERS: dict[str, Manner] = {
+    "cyl_da": Manner("piston", ALL, labels={"upright": LabelPlace(-26.0, -52.0, "right", rows=1.0)}),
 }

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["ROWS", "SECTION"]
+from trainer.drawing.symbols.manner import ALL, LabelPlace, Manner
+
+__all__ = ["MANNERS", "ROWS", "SECTION"]
 
 # name: (title, drawing, ports)
 ROWS: dict[str, tuple[str, str, str]] = {
@@ -71,4 +73,13 @@ SECTION = {
     "A": (5.2, 2.0),
     "B": (5.2, -2.0),
     "T": (-5.2, -2.0),
+}
+
+MANNERS: dict[str, Manner] = {
+    "section": Manner("spool", ALL, labels={"": LabelPlace(-60.0, -48.0, "right")}),
+    "hand_crank": Manner("crank", ALL[2:], labels={"": LabelPlace(0.0, -80.0, "centre")}),
+    "wall": Manner(fixed=True),
+    "crane": Manner(machine="crane"),
+    "grapple": Manner(machine="grapple"),
+    "trailer": Manner(machine="trailer"),
 }

@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable
 
 from trainer.drawing.shapes import Arc, Circle, Path, Point, Shape, Words
+from trainer.drawing.symbols.manner import PLAIN, Manner
 from trainer.drawing.symbols.symbol import Anchor, M, Symbol, bounds_of
 
 __all__ = ["CHAIN", "DRAIN", "PILOT", "sketch", "zigzag"]
@@ -239,6 +240,7 @@ def sketch(
     ports: str = "",
     known: dict[str, str] | None = None,
     inner: dict[str, Point] | None = None,
+    manner: Manner = PLAIN,
 ) -> Symbol:
     """Return the symbol of a notation. ``inner`` overrides where a port's pipe ends [M, y up]."""
     pen = _Pen(known or {})
@@ -261,4 +263,4 @@ def sketch(
         if not (isinstance(s, Path) and len(s.points) == 2 and (s.points[0], s.points[1]) in stubs)
     )
     box = bounds_of((*body, *(shape for _, shape in pen.upright))) if body else bounds_of(tuple(pen.shapes))
-    return Symbol(name, title, tuple(pen.shapes), tuple(pen.upright), anchors, box, through)
+    return Symbol(name, title, tuple(pen.shapes), tuple(pen.upright), anchors, box, through, manner)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["ROWS"]
+from trainer.drawing.symbols.manner import LabelPlace, Manner
+
+__all__ = ["MANNERS", "ROWS"]
 
 # name: (title, drawing, ports)
 ROWS: dict[str, tuple[str, str, str]] = {
@@ -163,4 +165,17 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "circle(0,0,2.2); line(-5,1 5,1); line(-5,-1 5,-1); rot2(0,0,3,60,60)",
         "1(-5,1)W 2(-5,-1)W 1r(5,1)E 2r(5,-1)E",
     ),
+}
+
+MANNERS: dict[str, Manner] = {
+    **dict.fromkeys(
+        ("filter", "filter_bypass"),
+        Manner(
+            labels={
+                "level": LabelPlace(18.0, 50.0, "left"),
+                "upright": LabelPlace(8.0, 0.0, "left", "right", rows=0.35),
+            }
+        ),
+    ),
+    "cooler": Manner(labels={"level": LabelPlace(0.0, 4.0, "centre", below="bottom", rows=1.0)}),
 }

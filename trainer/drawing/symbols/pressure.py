@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["ROWS"]
+from trainer.drawing.symbols.manner import LabelPlace, Manner
+
+__all__ = ["MANNERS", "ROWS"]
 
 # name: (title, drawing, ports)
 ROWS: dict[str, tuple[str, str, str]] = {
@@ -86,5 +88,16 @@ ROWS: dict[str, tuple[str, str, str]] = {
             "dash(0,3.5 -3.5,3.5 -3.5,0 -2,0); use(act_spring,2,0,flip); dash(2,-1 5,-1)"
         ),
         "P(0,-4)S A(0,5)N LS(5,-1)E",
+    ),
+}
+
+MANNERS: dict[str, Manner] = {
+    "relief": Manner(
+        "arrow",
+        range(1, 3),
+        labels={
+            "banked": LabelPlace(-10.0, 22.0, "right", rows=1.0),
+            "": LabelPlace(14.0, 22.0, "left", rows=1.0),
+        },
     ),
 }

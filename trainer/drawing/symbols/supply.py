@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["ROWS"]
+from trainer.drawing.symbols.manner import LabelPlace, Manner
+
+__all__ = ["MANNERS", "ROWS"]
 
 # name: (title, drawing, ports)
 ROWS: dict[str, tuple[str, str, str]] = {
@@ -99,4 +101,20 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "shaft(-2,0 -1,0); shaft(1,0 2,0); rect(-1,-2 1,2); line(-1,0 1,0)",
         "1(-2,0)W 2(2,0)E",
     ),
+}
+
+MANNERS: dict[str, Manner] = {
+    "pump_fixed": Manner(
+        labels={
+            "driven": LabelPlace(-22.0, -38.0, "right", lifted=1.12),
+            "": LabelPlace(-18.0, 29.0, "right", rows=1.0),
+        }
+    ),
+    **dict.fromkeys(
+        ("motor_uni", "motor_bidir", "motor_var"), Manner(labels={"": LabelPlace(-50.0, -26.0, "right", rows=0.35)})
+    ),
+    "e_motor": Manner(labels={"": LabelPlace(0.0, -54.0, "centre")}),
+    "engine": Manner(labels={"": LabelPlace(0.0, 4.0, "left", "left", "bottom", rows=1.0)}),
+    "coupling": Manner(labels={"": LabelPlace(0.0, 4.0, "centre", below="bottom", rows=1.0)}),
+    "gear": Manner(labels={"": LabelPlace(0.0, -6.0, "centre", below="top")}),
 }

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from trainer.drawing.shapes import Arc, Circle, Marks, Path, Point, Shape, Words
+from trainer.drawing.symbols.manner import PLAIN, Manner
 
 __all__ = ["Anchor", "M", "Symbol", "bounds_of", "moved", "turned"]
 
@@ -32,7 +33,8 @@ class Symbol:
     """A picture with ports. ``upright`` shapes move with the symbol but never turn or mirror with it.
 
     Each upright shape comes with the point that carries it. ``box`` is (left, top, right, bottom) of the
-    body without its port stubs [px]; ``through`` says that pipes run through the body, under its line work.
+    body without its port stubs [px]; ``through`` says that pipes run through the body, under its line work;
+    ``manner`` is how it behaves on a board.
     """
 
     name: str
@@ -42,6 +44,7 @@ class Symbol:
     anchors: Mapping[str, Anchor]
     box: tuple[float, float, float, float]
     through: bool = False
+    manner: Manner = PLAIN
 
     def placed(self, x: float = 0.0, y: float = 0.0, turn: int = 0, mirror: bool = False) -> Symbol:
         """Return the symbol mirrored left to right, then turned ccw by a multiple of 90, then moved [px]."""

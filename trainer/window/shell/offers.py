@@ -12,6 +12,7 @@ from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry
 from trainer.engine.session import Session
 from trainer.parts.part import Kind
+from trainer.parts.roles import Pump
 from trainer.rig.names import part_words
 from trainer.window.board.lever_view import LeverView
 from trainer.window.board.setting_view import SettingView
@@ -238,9 +239,9 @@ class Offers:
 
     def _outlet(self, id_: str) -> Iterator[Offer]:
         rig = self.session.rig
-        fitted = rig.parts[id_]
-        if fitted.part.delivery(fitted.value) > 0:
-            yield from self._oil(rig.line_of(id_, "P").name)
+        role = rig.parts[id_].part.role
+        if isinstance(role, Pump):
+            yield from self._oil(rig.line_of(id_, role.outlet).name)
 
     def _fit(self, point: QPointF | None) -> Iterator[Offer]:
         """Yield what could be fitted where something was pointed at."""

@@ -7,10 +7,9 @@ from collections.abc import Container, Iterator, Mapping
 from dataclasses import replace
 
 from trainer.parts.part import Kind
-from trainer.parts.roles import Tank
+from trainer.parts.roles import Actuator, DirectionalValve, Pump, Tank
 from trainer.rig.names import capital, lever_label, line_words, part_label, part_short, short_words
 from trainer.rig.rig import (
-    Fitted,
     Instrument,
     Line,
     Rig,
@@ -171,7 +170,7 @@ class _Finder:
 
     def _pressures(self) -> Iterator[Trace]:
         for line in self.rig.lines_of_kind(Kind.OIL):
-            joins = [id_ for id_, port in line.joins if port in ("A", "B") and _actuates(self.rig.parts[id_])]
+            joins = [id_ for id_, port, role in self.rig.at_ports(line.name, Actuator) if port in role.chambers]
             group = self.groups[joins[0]] if joins else "Oil lines"
             reads = (("pressure", line.name),)
             name = capital(short_words(line_words(self.rig, line.name), 20))
@@ -182,10 +181,20 @@ class _Finder:
     def _supply(self) -> Iterator[Trace]:
         rig = self.rig
         for id_, fitted in rig.parts.items():
-            if fitted.part.delivery(fitted.value) > 0:
-                reads = (("flow", id_, "P"),)
+            if isinstance(fitted.part.role, Pump):
+                reads = (("flow", id_, fitted.part.role.outlet),)
                 name = f"{id_} delivery"
-                yield self._made(Trace(f"flow {id_}.P", name, self.groups[id_], "flow", reads, self.flow, sign=-1.0))
+                yield self._made(
+                    Trace(
+                        f"flow {id_}.{fitted.part.role.outlet}",
+                        name,
+                        self.groups[id_],
+                        "flow",
+                        reads,
+                        self.flow,
+                        sign=-1.0,
+                    )
+                )
             yield Trace(
                 f"power {id_}",
                 f"{capital(part_short(rig, id_))} power",
@@ -215,29 +224,17 @@ class _Finder:
                 )
 
 
-def _actuates(fitted: Fitted) -> bool:
-    return fitted.part.symbol.startswith(("cyl", "motor"))
-
-
 def _actuators(rig: Rig, section: str) -> list[str]:
     """Return the cylinders and motors on a section's work ports, those on A first."""
-    found: list[str] = []
-    for port in ("A", "B"):
-        if port in rig.parts[section].part.ports:
-            joins = rig.line_of(section, port).joins
-            found += [id_ for id_, _ in joins if _actuates(rig.parts[id_]) and id_ not in found]
-    return found
+    role = rig.parts[section].part.role
+    lines = [rig.line_of(section, port).name for port in role.work] if isinstance(role, DirectionalValve) else []
+    return list(dict.fromkeys(id_ for line in lines for id_, _, _ in rig.at_ports(line, Actuator)))
 
 
 def _moving_line(rig: Rig, actuator: str) -> Line | None:
     """Return the line of a cylinder's rod or of a motor's shaft, or None for what is neither."""
-    fitted = rig.parts[actuator]
-    wanted = {"cyl": Kind.ROD, "mot": Kind.SHAFT}.get(fitted.part.symbol[:3])
-    if wanted is None or not _actuates(fitted):
-        return None
-    ports = (port for port, kind in fitted.part.ports.items() if kind is wanted)
-    port = next(ports, None)
-    return rig.line_of(actuator, port) if port is not None else None
+    role = rig.parts[actuator].part.role
+    return rig.line_of(actuator, role.output) if isinstance(role, Actuator) else None
 
 
 def _groups(rig: Rig, moved: Mapping[str, list[str]]) -> dict[str, str]:

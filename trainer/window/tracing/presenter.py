@@ -11,6 +11,7 @@ from trainer.drawing.meters import figures
 from trainer.drawing.picking import Pick
 from trainer.drawing.scene_state import StepShown
 from trainer.engine.readings import Readings
+from trainer.parts.roles import Pump
 from trainer.rig.names import (
     capital,
     part_words,
@@ -290,9 +291,5 @@ def _numbered(steps: Sequence[PathStep], drains: Container[tuple[str, str]]) -> 
 
 def _outlets(now: Readings) -> list[tuple[str, str]]:
     """Return the lines at the outlets of the pumps."""
-    parts = now.network.rig.parts
-    return [
-        ("line", now.network.line_of[id_, "P"])
-        for id_, fitted in parts.items()
-        if fitted.part.delivery(fitted.value) > 0
-    ]
+    network = now.network
+    return [("line", network.line_of[id_, role.outlet]) for id_, role in network.rig.having(Pump).items()]
