@@ -29,7 +29,7 @@ WINDOW_TESTS = Path(__file__).parent / "window"
 
 def _qt_trouble() -> str:
     try:
-        import PySide6.QtWidgets  # noqa: F401
+        import PySide6.QtWidgets  # noqa: F401 - whether it can be
     except ImportError as error:
         return str(error)
     return ""

@@ -236,7 +236,7 @@ def test_picture_says_when_qt_is_missing(
 def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeypatch: pytest.MonkeyPatch) -> None:
     opened = []
     app = types.ModuleType("trainer.window.shell.app")
-    app.run = lambda rig: opened.append(rig.title) or 0  # type: ignore[attr-defined,func-returns-value]
+    app.run = lambda rig: opened.append(rig.title) or 0  # type: ignore[attr-defined,func-returns-value]  # a module made here
     monkeypatch.setitem(sys.modules, "trainer.window.shell.app", app)
     monkeypatch.setattr("trainer.window.shell.app", app, raising=False)
     monkeypatch.setattr(screen, "trouble", lambda: "")

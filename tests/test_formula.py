@@ -50,7 +50,7 @@ def test_constants_of_the_shop(printed: str, value: float, source: str) -> None:
 
 
 def test_every_constant_has_its_source() -> None:
-    marks = [mark for mark in test_constants_of_the_shop.pytestmark if mark.name == "parametrize"]  # type: ignore[attr-defined]
+    marks = [mark for mark in test_constants_of_the_shop.pytestmark if mark.name == "parametrize"]  # type: ignore[attr-defined]  # pytest's
     assert {row[0] for row in marks[0].args[1]} == set(SHOP)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -83,6 +84,14 @@ def test_direction_of_dependence(module: str) -> None:
 @pytest.mark.parametrize("module", NAMES)
 def test_module_has_a_docstring(module: str) -> None:
     assert ast.get_docstring(TREES[module]), f"{module} has no docstring"
+
+
+@pytest.mark.parametrize("file", [*FILES, *sorted((ROOT / "tests").rglob("*.py"))], ids=lambda file: file.name)
+def test_an_exception_for_a_checker_says_why(file: Path) -> None:
+    exception = re.compile(r"# (?:type: ignore|noqa)(?:\[[\w,-]+\]|: \w+)(.*)")
+    for line in file.read_text("utf-8").splitlines():
+        said = exception.search(line)
+        assert said is None or re.search(r"\w{2,}", said[1]), f"{file.name}: {line.strip()}"
 
 
 @pytest.mark.parametrize("module", [name for name in NAMES if room(name) == "window"])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import time
+from functools import partial
 
 import numpy as np
 import pytest
@@ -246,7 +247,7 @@ def test_an_hour_costs_what_half_a_minute_costs() -> None:
     end, points, lines, seconds = series.end, [], [], []
     for span in (30.0, 300.0, 3600.0):
         points.append(len(series.drawn("q", end - span, end)[0]))
-        lines.append(lines_of_python(lambda span=span: series.drawn("q", end - span, end)))  # type: ignore[misc]
+        lines.append(lines_of_python(partial(series.drawn, "q", end - span, end)))
         begun = time.perf_counter()
         for _ in range(200):
             series.drawn("q", end - span, end)

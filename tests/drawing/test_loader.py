@@ -209,7 +209,7 @@ def test_a_quiver_is_no_movement_until_it_is_one() -> None:
     view = SceneState()
     seen = []
     for speed in (1e-3, 3e-3, 1e-3, 0.5e-3, 1e-3):
-        SCENE.live(Quiver(speed), view)  # type: ignore[arg-type]
+        SCENE.live(Quiver(speed), view)  # type: ignore[arg-type]  # a stand-in
         seen.append("5A1" in view.moving)
     assert seen == [False, True, True, False, False]
 

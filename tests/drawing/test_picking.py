@@ -11,6 +11,7 @@ from rig_for_drawing import DRAWING, bench
 from trainer.drawing.picking import Pick, beside, pick, targets
 from trainer.drawing.scene import Scene, SceneState
 from trainer.drawing.scene_state import Place
+from trainer.drawing.shapes import Words
 from trainer.parts.part import Kind
 
 BENCH_SCENE, LOADER_SCENE = Scene(bench(DRAWING)), Scene(LOADER)
@@ -66,7 +67,9 @@ def test_every_part_drawn_can_be_picked_where_it_stands(scene: Scene) -> None:
 def test_every_oil_line_and_instrument_can_be_picked(scene: Scene) -> None:
     for name in scene.pipes.nets:
         x, y = targets(scene)["line", name]
-        assert pick(scene, x, y) == Pick("line", name, pick(scene, x, y).port)  # type: ignore[union-attr]
+        found = pick(scene, x, y)
+        assert found is not None
+        assert found == Pick("line", name, found.port)
     for name in scene.rig.instruments:
         x, y = targets(scene)["instrument", name]
         thing = pick(scene, x, y)
@@ -97,10 +100,8 @@ def test_a_figure_is_picked_as_its_part_and_port() -> None:
     assert pick(LOADER_SCENE, left + wide / 2, top + high / 2) == Pick("part", "0M1")  # not its tachometer
 
 
-def _moving_words() -> list:  # type: ignore[type-arg]
+def _moving_words() -> list[Words]:
     from loader_for_drawing import instants
-
-    from trainer.drawing.shapes import Words
 
     shapes = LOADER_SCENE.moving(instants()["boom"], SceneState())
     return [shape for shape in shapes if isinstance(shape, Words)]

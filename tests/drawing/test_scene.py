@@ -28,7 +28,7 @@ def texts(shapes: list[Shape]) -> list[str]:
 
 
 def picture(live: Live, scene: Scene = SCENE, **view: object) -> list[Shape]:
-    return scene.live(live, replace(SceneState(), **view))  # type: ignore[arg-type]
+    return scene.live(live, replace(SceneState(), **view))  # type: ignore[arg-type]  # its names are the fields'
 
 
 def envelope_top(shapes: list[Shape]) -> float:
@@ -258,7 +258,7 @@ def test_svg_is_xml_of_the_right_size(theme: str) -> None:
     text = svg(shapes, SCENE.size, THEMES[theme], "Bench <1> & more", "at rest")
     root = ElementTree.fromstring(text)
     name = "{http://www.w3.org/2000/svg}"
-    assert root.find(f"{name}title").text == "Bench <1> & more"  # type: ignore[union-attr]
+    assert root.findtext(f"{name}title") == "Bench <1> & more"
     assert float(root.attrib["width"]) == pytest.approx(SCENE.size[0])
     assert root.find(f"{name}defs/{name}pattern") is not None
     assert not re.search(r"\d\.\d{3}", text)

@@ -104,7 +104,7 @@ def test_the_program_waits_for_what_a_mechanic_does_first(make_board: MakeBoard,
     press(qtbot, steps, "leaks")
     assert not steps.isVisible()
     pass_time(window, 0.3)
-    assert window.snapshot()["instruments"]["P2"] is not None  # type: ignore[index]
+    assert window.snapshot()["instruments"]["P2"] is not None
 
 
 def test_an_open_joint_counts_only_while_the_line_is_dead(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
@@ -235,7 +235,7 @@ class _Now:
 
 
 def _progress(*more: FittingStep) -> FittingProgress:
-    dead = FittingStep("release", "Let the pressure off.", lambda live: live.bar < 1)  # type: ignore[attr-defined]
+    dead = FittingStep("release", "Let the pressure off.", lambda live: live.bar < 1)
     hand = FittingStep("open", "Open it.")
     return FittingProgress(
         Fitting((dead, hand, *more, FittingStep("fit", "Fit it."), FittingStep("leaks", "Look.")), "Care!")
@@ -244,18 +244,18 @@ def _progress(*more: FittingStep) -> FittingProgress:
 
 def test_steps_come_one_after_the_other() -> None:
     progress, under, dead = _progress(), _Now(50.0), _Now(0.0)
-    assert progress.waits_for(under) == 1  # type: ignore[arg-type]
-    progress.say("open", under)  # type: ignore[arg-type]
-    assert progress.waits_for(dead) == 2  # type: ignore[arg-type]
-    progress.say("open", dead)  # type: ignore[arg-type]
-    assert progress.waits_for(dead) is None  # type: ignore[arg-type]
-    assert progress.waits_for(under) == 1  # type: ignore[arg-type]
-    assert progress.waits_for(dead) == 2  # type: ignore[arg-type]
-    progress.say("open", dead)  # type: ignore[arg-type]
+    assert progress.waits_for(under) == 1
+    progress.say("open", under)
+    assert progress.waits_for(dead) == 2
+    progress.say("open", dead)
+    assert progress.waits_for(dead) is None
+    assert progress.waits_for(under) == 1
+    assert progress.waits_for(dead) == 2
+    progress.say("open", dead)
     progress.fitted = True
-    assert [state.done for state in progress.states(under)] == [True, True, True, False]  # type: ignore[arg-type]
-    progress.say("leaks", under)  # type: ignore[arg-type]
-    assert progress.over(under)  # type: ignore[arg-type]
+    assert [state.done for state in progress.states(under)] == [True, True, True, False]
+    progress.say("leaks", under)
+    assert progress.over(under)
 
 
 def test_moving_takes_off_first_and_says_nothing_twice() -> None:

@@ -26,7 +26,7 @@ BAR = 1e5
 def fitted(window: BoardWindow, name: str = "P1", **changes: object) -> None:
     """Change an instrument of the window's rig as a workshop would exchange it."""
     known = dict(window.session.rig.instruments)
-    known[name] = replace(known[name], **changes)  # type: ignore[arg-type]
+    known[name] = replace(known[name], **changes)
     window.refit(known)
 
 
@@ -125,7 +125,7 @@ def test_covering_a_fitted_gauge_hides_its_line_and_one_key_uncovers(
     drawing = window.drawing
     assert drawing.state.covered == {"P2"}
     assert "A3" in drawing.scene.hidden(drawing.readings, drawing.state)
-    assert window.snapshot()["instruments"]["P2"] is None  # type: ignore[index]
+    assert window.snapshot()["instruments"]["P2"] is None
     assert window.dials.dials[3].needle == 0.0
     qtbot.keyClick(window, Qt.Key.Key_0, Qt.KeyboardModifier.AltModifier)
     assert drawing.state.covered == set()

@@ -54,7 +54,7 @@ def make_slow(window: BoardWindow, clock: Clock, call: float) -> None:
         clock.now += call
         return solve(x, pu, over)
 
-    window.session.solver.call = slow  # type: ignore[method-assign]
+    window.session.solver.call = slow
 
 
 @pytest.mark.parametrize(
@@ -88,7 +88,7 @@ def test_curves_come_where_the_computer_cannot_keep_up(
         say()
         figures.append(clock.now)
 
-    window.strip.draw_curves, window.dials.dials[0].say = drawn, said  # type: ignore[method-assign]
+    window.strip.draw_curves, window.dials.dials[0].say = drawn, said
     while clock.now < 4.0:
         clock.now += 0.0001  # what else a frame does
         window.controller._frame()

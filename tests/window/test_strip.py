@@ -128,7 +128,7 @@ def test_the_users_choice_stays_until_the_first_is_asked_for(make_board: MakeBoa
 def test_the_list_follows_instruments_that_are_taken_off_and_fitted(board: BoardWindow) -> None:
     board.presenter(StripPresenter).show_traces()
     pane = board.findChild(TracesPane)
-    listed = lambda: [pane.list.item(row).text() for row in range(pane.list.count())]  # noqa: E731
+    listed = lambda: [pane.list.item(row).text() for row in range(pane.list.count())]  # noqa: E731 - asked twice
     instruments = dict(board.session.rig.instruments)
     assert "n1" in listed()
     board.refit({name: instrument for name, instrument in instruments.items() if name != "n1"})

@@ -142,7 +142,7 @@ def test_what_is_lit_is_seen(board: BoardWindow, qtbot: QtBot) -> None:
     accent = QColor(THEMES["light"].colour("accent")).rgb()
 
     def accents(image: object) -> int:
-        return sum(image.pixel(x, y) == accent for x in range(image.width()) for y in range(image.height()))  # type: ignore[attr-defined]
+        return sum(image.pixel(x, y) == accent for x in range(image.width()) for y in range(image.height()))
 
     assert accents(after) > accents(before) + 50
     click(board, qtbot, ("line", "R"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from functools import partial
 
 from trainer import units
 from trainer.drawing.functions import function_of, twins
@@ -167,7 +168,7 @@ def labels(
     for id_, part in placed.items():
         if part.vessel is not None or part.elsewhere:
             continue
-        lines = label_lines(part, rig, lambda name, owner=id_: value(owner, name), system)  # type: ignore[misc]
+        lines = label_lines(part, rig, partial(value, id_), system)
         if not lines:
             continue
         x, y, align = _anchor(part, rig, theme, len(lines))

@@ -217,7 +217,7 @@ class WordPlaces:
         counts[name] = counts.get(name, 0) + 1
         left, top, right, bottom = own = _joint(plain)
         b = self._bodies
-        named = any(isinstance(shapes[k], Words) and _NAMED.match(shapes[k].text) for k in at)  # type: ignore[union-attr]
+        named = any(_NAMED.match(shape.text) for shape in (shapes[k] for k in at) if isinstance(shape, Words))
         fixed = bool(((b[:, 0] < left) & (b[:, 1] < top) & (right < b[:, 2]) & (bottom < b[:, 3])).any())
         return _Line(at, _joint(boxes), own, f"{rank} {name} {counts[name]}", second, fixed, named)
 
@@ -344,11 +344,12 @@ def _together(shapes: DrawList, k: int) -> tuple[int, ...]:
         shape = shapes[at] if at < len(shapes) else None
         return isinstance(shape, Path) and shape.hatch == "cover-hatch" and len(shape.points) == 4
 
-    def words(at: int) -> bool:
+    def words(at: int) -> Words | None:
         shape = shapes[at] if at < len(shapes) else None
-        return isinstance(shape, Words) and bool(shape.text)
+        return shape if isinstance(shape, Words) and shape.text else None
 
-    if words(k) and cover(k + 1) and words(k + 2) and shapes[k].y == shapes[k + 2].y:  # type: ignore[union-attr]
+    first, last = words(k), words(k + 2)
+    if first and last and cover(k + 1) and first.y == last.y:
         return k, k + 1, k + 2
     if cover(k) and words(k + 1):
         return k, k + 1

@@ -8,15 +8,12 @@ The air outside, some ten W/m2 K against some hundreds within, is left out.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 import casadi as ca
 import numpy as np
 
+from trainer.engine.network import Network, Vector
 from trainer.parts.oil import HEAT_CAPACITY
-
-if TYPE_CHECKING:
-    from trainer.engine.network import Network, Vector
 
 __all__ = ["LAG", "SkinTemperatures"]
 

@@ -112,7 +112,7 @@ def _hand_rows(window: BoardWindow, controls: Iterator[dict[str, float]]) -> Ite
     until = time.perf_counter() + _SECONDS
     while time.perf_counter() < until or len(ends) < 3:
         app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
-    window.controller.tick = tick  # type: ignore[method-assign]
+    window.controller.tick = tick  # type: ignore[method-assign]  # likewise
     for what, times in (("begins of frames", begins), ("ends of paints", [end for end, _ in ends])):
         between = 1e3 * np.diff(times)
         yield (

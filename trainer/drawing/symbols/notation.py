@@ -121,10 +121,10 @@ class _Pen:
         ux, uy = _COMPASS[to]
         self._head((x, y), (x - ux, y - uy))
 
-    def adj(self, x: float, y: float, l: float) -> None:  # noqa: E741
+    def adj(self, x: float, y: float, reach: float) -> None:
         pivot = self.at(x, y)
         pen = _Pen(self.known, pivot[0] / M, -pivot[1] / M)
-        pen.arrow((-l, -l), (l, l))
+        pen.arrow((-reach, -reach), (reach, reach))
         self.upright += [(pivot, shape) for shape in pen.shapes]
 
     def text(self, x: float, y: float, size: float, what: str) -> None:

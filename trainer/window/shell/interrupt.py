@@ -6,12 +6,10 @@ import contextlib
 import signal
 import socket
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSocketNotifier
 
-if TYPE_CHECKING:
-    from trainer.window.shell.window import BoardWindow
+from trainer.window.shell.window import BoardWindow
 
 __all__ = ["closed_by_signals"]
 

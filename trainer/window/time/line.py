@@ -34,10 +34,11 @@ def clock_words(seconds: float, step: float = 1.0) -> str:
 def stretch_words(begin: float, end: float) -> tuple[str, str]:
     """Return two instants of one stretch as they are told, with the decimals that it needs: "12.4 s", "31.0 s"."""
     places = 1 if end - begin >= 1.0 else 2
-    return tuple(
-        f"{time:.{places}f} s" if end < 60 else f"{int(time) // 60}:{time % 60:0{3 + places}.{places}f}"
-        for time in (begin, end)
-    )  # type: ignore[return-value]
+
+    def told(time: float) -> str:
+        return f"{time:.{places}f} s" if end < 60 else f"{int(time) // 60}:{time % 60:0{3 + places}.{places}f}"
+
+    return told(begin), told(end)
 
 
 class TimeLine(QWidget):
