@@ -1,0 +1,108 @@
+"""Stores of oil under pressure: the gas accumulator."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import casadi as ca
+
+from trainer.formula import Working
+from trainer.parts.laws import pos, pos_energy
+from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.roles import Store
+from trainer.parts.sheet import LEAK, Sheet
+from trainer.units import pair
+
+__all__ = ["Accumulator"]
+
+_KELVIN, _FILLED = 273.15, 293.15  # 0 C, and the temperature at which a pre-charge is given [K]
+_COLDEST, _LEAST = 50.0, 1e-3  # K, and share of the shell: where gas law and states part company
+_EXPONENT = 1.4  # of nitrogen, cp over cv
+_SEAT, _ROUND = 5e9, 2e-3  # Pa per share of the shell: the poppet that keeps the bladder in; rounded over this share
+_AIR = At.absolute(0.0)
+_LITRES, _DEGREES = pair("L", 3, "gal", 4), pair("C", 1, "F", 1)
+
+
+class Accumulator(Part):
+    """A bladder of nitrogen in a steel shell: oil presses it together, and it presses the oil back.
+
+    Ideal gas of one temperature, which the shell's comes back to with a time constant: quick strokes are adiabatic,
+    slow ones isothermal (Pourmovahed and Otis 1990, from memory: 5 to 30 s in bladders of some litres). The bladder
+    is a wall of the oil's room, with a drop in its neck; empty of oil it rests on a poppet.
+    """
+
+    ports = {"P": Kind.OIL}
+    symbol = "acc_bladder"
+    letter = "Z"
+    role = Store()
+    plate = ("{shell}", "gas {precharge}")
+    shell = Parameter("1 L", low="0.05 L", high="200 L", meaning="room of the gas with no oil in it", at_rest=True)
+    precharge = Parameter("90 bar", low="2 bar", high="350 bar", meaning="pressure of the gas without oil, at 20 C")
+    cooling = Parameter("12 s", low="0.5 s", high="1e5 s", meaning="time by which its gas follows the shell's warmth")
+    ambient = Parameter("20 C", low="-40 C", high="80 C", meaning="temperature of the shell")
+    neck = Parameter("4e-8 m3/s/Pa", low="1e-9 m3/s/Pa", high="1e-5 m3/s/Pa", meaning="flow per drop in its neck")
+    mouth = Parameter("20 cm3", low="1 cm3", high="2 L", meaning="oil below the bladder", at_rest=True)
+    filled = State("1", nominal="0.1")  # share of the shell that is gas
+    warmth = State("20 C", nominal="10 C")  # of the gas
+
+    def equations(self, at: At) -> Law:
+        """Return the accumulator's law; stored is also what the air outside works, for oil is gauged against it."""
+        content = at.absolute(at.precharge) * at.shell / _FILLED  # m R [J/K]
+        kelvin = ca.fmax(at.warmth + _KELVIN, _COLDEST)
+        room = ca.fmax(at.filled, _LEAST) * at.shell
+        absolute = content * kelvin / room
+        seat = _SEAT * pos(at.filled - 1, _ROUND)
+        press = at.p.P - (absolute - _AIR) + seat
+        flow = at.neck * press
+        warming = content / (_EXPONENT - 1)  # m cv
+        wall = warming * (at.ambient - at.warmth) / at.cooling
+        return Law(
+            volume={"P": at.mouth + at.shell * (1 - at.filled)},
+            rate={"filled": -flow / at.shell, "warmth": (wall + absolute * flow) / warming},
+            heat={"neck": Heat(flow * press, Loss.LINES)},
+            supply={"shell": wall},
+            stored={
+                "gas": warming * (at.warmth + _KELVIN - _FILLED) + _AIR * at.shell * (at.filled - 1),
+                "poppet": _SEAT * at.shell * pos_energy(at.filled - 1, _ROUND),
+            },
+            readings={
+                "gas": (absolute - _AIR, "pressure"),
+                "empty": (at.absolute(at.precharge) * kelvin / _FILLED - _AIR, "pressure"),
+                "room": (room, "volume"),
+                "oil": (at.shell * (1 - at.filled), "volume"),
+                "seat": (seat, "pressure"),
+                "flow": (flow, "flow"),
+                "softness": (room / (_EXPONENT * absolute), "compliance"),  # quick, as a pump beats
+            },
+        )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the pressure of the gas, its pre-charge as warm as it is, the oil in it and the flow in its neck."""
+        air = at.term("pa", _AIR, "pressure", "the air outside", (), pair("bar", 3, "psi", 2))
+        charge = at.number("pv", "precharge", "pre-charge, at 20 °C (68 °F)")
+        warmth = at.term("θ", at.state("warmth"), "temperature", "the gas", (), _DEGREES)
+        shell = at.number("Vs", "shell", "room without oil", _LITRES)
+        room = at.reading("Vg", "room", "room that the oil leaves it", (), _LITRES)
+        line = at.at_port("P")
+        gas = at.reading("pg", "gas", "of the gas", line.refers_to)
+        warm = [
+            f"( pv + pa ) · ( θ + {zero} ) / {filled}"
+            for zero, filled in (("273.15", "293.15"), ("459.67", "527.67"))
+        ]
+        forms = [f"pg = {one} · Vs / Vg − pa" for one in warm]
+        yield Working(
+            at.part, "Pressure of the gas", gas, (charge, air, warmth, shell, room), (forms[0], forms[1]),
+            "Pressure, room and temperature of a gas hang together as absolute ones.",
+        )  # fmt: skip
+        forms = [f"pe = {one} − pa" for one in warm]
+        empty = at.reading("pe", "empty", "below it no oil is left")
+        yield Working(at.part, "Pre-charge at this temperature", empty, (charge, air, warmth), (forms[0], forms[1]))
+        oil = at.reading("Vo", "oil", "in the accumulator", (), _LITRES)
+        if oil.value > 0:
+            yield Working(at.part, "Oil in the accumulator", oil, (shell, room), ("Vo = Vs − Vg",) * 2)
+        flow = at.flow_at("P", at.value("flow"), source="into the accumulator")
+        if abs(flow.value) > at.moves and at.value("seat") == 0:
+            neck = at.number("k", "neck", "its neck", LEAK)
+            words = ("q = k · ( p − pg ) / 1000", "q = k · ( p − pg ) / 231")
+            yield Working(at.part, "Flow in the neck", flow, (neck, line, gas), words)
