@@ -11,15 +11,22 @@ from pytestqt.qtbot import QtBot
 from trainer.bench import operator_like
 from trainer.rig.rig import Rig
 from trainer.window import costs
+from trainer.window.shell.window import BoardWindow
 
 
 def test_every_cost_can_be_measured(bench: Rig, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot) -> None:
     monkeypatch.setattr(costs, "_FRAMES", 3)
     monkeypatch.setattr(costs, "_EVENTS", 2)
     monkeypatch.setattr(costs, "_SECONDS", 0.2)
+    windows: list[BoardWindow] = []
+    build = costs.BoardWindow
+    monkeypatch.setattr(costs, "BoardWindow", lambda session: windows.append(build(session)) or windows[0])
     found = list(costs.rows(bench, operator_like(bench, 2), 0.02))
     assert len({what for what, _, _ in found}) == len(found) >= 8
     for what, told, _ in found:
         figures = [float(figure) for figure in re.findall(r"-?\d+\.\d+|nan|inf", told)]
         assert figures, f"{what}: {told}"
         assert all(map(math.isfinite, figures)), f"{what}: {told}"
+    (window,) = windows  # nothing watches it any more, which would count as its memory
+    assert "paint" not in vars(window.drawing.canvas)
+    assert "tick" not in vars(window.controller)

@@ -6,9 +6,10 @@ seconds, to the end of the first live frame.
 
 from __future__ import annotations
 
+import contextlib
 import sys
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import numpy as np
 from PySide6.QtCore import QCoreApplication, QEvent, QEventLoop, QPointF, QRect, Qt
@@ -60,26 +61,58 @@ def _frame(window: BoardWindow, controls: Mapping[str, float]) -> float:
     return time.perf_counter() - begin
 
 
-def _painted(window: BoardWindow) -> list[tuple[float, float]]:
-    """Return a list that takes (end [s], model time [s] shown) of every paint of the drawing."""
-    ends: list[tuple[float, float]] = []
-    canvas = window.drawing.canvas
-    paint = canvas.paint
-
-    def timed(part: QRect | None = None) -> None:
-        paint(part)
-        ends.append((time.perf_counter(), window.drawing.readings.time))
-
-    canvas.paint = timed  # type: ignore[method-assign]  # looked at from outside, so that paint itself is not slower
-    return ends
+@contextlib.contextmanager
+def _instead(whose: object, name: str, method: Callable[..., None]) -> Iterator[None]:
+    """Let one object have another method for a while: what is not watched is not slower for it."""
+    setattr(whose, name, method)
+    try:
+        yield
+    finally:
+        delattr(whose, name)
 
 
 def _hand_rows(window: BoardWindow, controls: Iterator[dict[str, float]]) -> Iterator[tuple[str, str, str]]:
     """Yield the rows of a live window: from a mouse event on a lever to its paint, and between frames."""
-    app, ends = application(), _painted(window)
+    begins: list[float] = []
+    ends: list[tuple[float, float]] = []  # of paints of the drawing: when [s], and the model time shown [s]
+    paint, tick = window.drawing.canvas.paint, window.controller.tick
+
+    def painted(part: QRect | None = None) -> None:
+        paint(part)
+        ends.append((time.perf_counter(), window.drawing.readings.time))
+
+    def ticked(seconds: float) -> None:
+        begins.append(time.perf_counter())
+        _set(window, next(controls))
+        tick(seconds)
+
     window.reset()
     window.start()
-    lever = next(iter(window.rack.levers.values()))
+    with _instead(window.drawing.canvas, "paint", painted):
+        waits = _waits(window, ends)
+        ends.clear()
+        with _instead(window.controller, "tick", ticked):
+            until = time.perf_counter() + _SECONDS
+            while time.perf_counter() < until or len(ends) < 3:
+                application().processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
+    window.controller.stop()
+    yield (
+        "from a mouse event on a lever to the end of its paint",
+        f"p50 {np.percentile(waits, 50):.1f}  p99 {np.percentile(waits, 99):.1f}  max {max(waits):.1f} ms",
+        "<= 50 ms",
+    )
+    for what, times in (("begins of frames", begins), ("ends of paints", [end for end, _ in ends])):
+        between = 1e3 * np.diff(times)
+        yield (
+            f"between {what}, live for {_SECONDS:g} s",
+            f"mean {between.mean():.1f}  p95 {np.percentile(between, 95):.1f}  max {between.max():.1f} ms",
+            "p95 <= 17.5 ms" if times is begins else "",
+        )
+
+
+def _waits(window: BoardWindow, ends: Sequence[tuple[float, float]]) -> list[float]:
+    """Return how long each of some mouse events on a lever took to be painted [ms]; ``ends`` are those of paints."""
+    app, lever = application(), next(iter(window.rack.levers.values()))
     place = QPointF(lever.width() / 2, lever.height() / 2)
     waits = []
     _send(lever, QEvent.Type.MouseButtonPress, place)
@@ -94,33 +127,7 @@ def _hand_rows(window: BoardWindow, controls: Iterator[dict[str, float]]) -> Ite
             app.processEvents()
         waits.append(1e3 * (ends[-1][0] - sent))
     _send(lever, QEvent.Type.MouseButtonRelease, place)
-    yield (
-        "from a mouse event on a lever to the end of its paint",
-        f"p50 {np.percentile(waits, 50):.1f}  p99 {np.percentile(waits, 99):.1f}  max {max(waits):.1f} ms",
-        "<= 50 ms",
-    )
-    ends.clear()
-    begins: list[float] = []
-    tick = window.controller.tick
-
-    def timed(seconds: float) -> None:
-        begins.append(time.perf_counter())
-        _set(window, next(controls))
-        tick(seconds)
-
-    window.controller.tick = timed  # type: ignore[method-assign]  # likewise
-    until = time.perf_counter() + _SECONDS
-    while time.perf_counter() < until or len(ends) < 3:
-        app.processEvents(QEventLoop.ProcessEventsFlag.WaitForMoreEvents, 50)
-    window.controller.tick = tick  # type: ignore[method-assign]  # likewise
-    for what, times in (("begins of frames", begins), ("ends of paints", [end for end, _ in ends])):
-        between = 1e3 * np.diff(times)
-        yield (
-            f"between {what}, live for {_SECONDS:g} s",
-            f"mean {between.mean():.1f}  p95 {np.percentile(between, 95):.1f}  max {between.max():.1f} ms",
-            "p95 <= 17.5 ms" if times is begins else "",
-        )
-    window.controller.stop()
+    return waits
 
 
 def _send(widget: QWidget, kind: QEvent.Type, place: QPointF) -> None:
