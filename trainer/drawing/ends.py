@@ -9,7 +9,7 @@ from trainer.drawing.functions import twins
 from trainer.drawing.layout import Layout, Placed
 from trainer.drawing.meters import covered_figure, figures
 from trainer.drawing.moving import arrow
-from trainer.drawing.shapes import Point, Shape, Words
+from trainer.drawing.shapes import Figure, Point, Shape, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme
 from trainer.parts.part import Parameter
@@ -25,13 +25,14 @@ _TURNS, _RESTS = 0.012, 0.005  # the same for a slewed shaft [rad/s]
 
 
 def _speed(
-    x: float, y: float, speed: float, way: str, theme: Theme, system: System, align: str, covered: bool
+    x: float, y: float, speed: float, way: str, theme: Theme, system: System, align: str, covered: bool, of: str
 ) -> list[Shape]:
     """Return a speed with its way, hatched where it is covered."""
     text, unit = figures(abs(speed), "speed", system)
+    about = Figure("part", of, "speed")
     if covered:
-        return covered_figure(x, y, f"{unit} {way}", theme, align)
-    return [Words(x, y, f"{text} {unit} {way}", theme.label, "accent", 600, align)]
+        return covered_figure(x, y, f"{unit} {way}", theme, align, about=about)
+    return [Words(x, y, f"{text} {unit} {way}", theme.label, "accent", 600, align, about)]
 
 
 def _went(moving: set[str], name: str, speed: float, starts: float, stops: float) -> bool:
@@ -67,10 +68,12 @@ class RodEnd:
             return []
         force = live.value(self.cylinder.fitted.id, "force")
         x, y, align = self._place()
-        told = " ".join(figures(abs(force), "force", system))
+        own, told = self.cylinder.fitted.id, " ".join(figures(abs(force), "force", system))
         way = self.ways[0] if speed > 0 else self.ways[1]
-        words: list[Shape] = [Words(x, y, f"Load {told}", theme.label, "ink", 600, align)]
-        words += _speed(x, y + 1.15 * theme.label, speed, way, theme, system, align, covered)
+        words: list[Shape] = [
+            Words(x, y, f"Load {told}", theme.label, "ink", 600, align, Figure("part", own, "force"))
+        ]
+        words += _speed(x, y + 1.15 * theme.label, speed, way, theme, system, align, covered, own)
         if self.cylinder.turn % 180 == 0:
             return words
         out = -1 if self.cylinder.upwards else 1
@@ -93,17 +96,17 @@ class RodEnd:
         dx, dy = tip[0] - anchor.x, tip[1] - anchor.y
         shapes = [moved(shape, dx, dy) for shape in load.symbol.drawn()]
         x, y = load.x + dx, load.y + dy
-        size, name = theme.label, theme.name_size
+        size, name, own = theme.label, theme.name_size, load.fitted.id
         if "mass" in load.fitted.part.declared(Parameter):
             mass = " ".join(units.text(live.parameter(load.fitted.id, "mass"), "mass", system))
-            shapes.append(Words(x, y + 0.33 * name, mass, name, "ink", 600, "centre"))
+            shapes.append(Words(x, y + 0.33 * name, mass, name, "ink", 600, "centre", Figure("part", own, "mass")))
         right = load.box[2] + dx + 12
         force = " ".join(figures(live.value(load.fitted.id, "force"), "force", system))
-        shapes.append(Words(right, y - 3, f"F  {force}", size, "ink", 600))
+        shapes.append(Words(right, y - 3, f"F  {force}", size, "ink", 600, about=Figure("part", own, "force")))
         speed = live.speed(self.line)
         if abs(speed) > 2e-4:
             way = "up" if speed > 0 else "down"
-            shapes += _speed(right, y + 4 + size, speed, way, theme, system, "left", covered)
+            shapes += _speed(right, y + 4 + size, speed, way, theme, system, "left", covered, self.cylinder.fitted.id)
         return shapes
 
 
@@ -124,12 +127,15 @@ class ShaftEnd:
         speed = live.speed(self.last)
         torque = " ".join(units.text(abs(live.value(self.motor.fitted.id, "torque")), "torque", system, 0))
         way = "left" if speed > 0 else "right"
-        x, y, size = self.motor.x + 8, self.motor.y - 63, theme.label
-        words: list[Shape] = [Words(x, y - 1.15 * size, f"Torque {torque}", size, "ink", 600)]
+        x, y, size, own = self.motor.x + 8, self.motor.y - 63, theme.label, self.motor.fitted.id
+        words: list[Shape] = [
+            Words(x, y - 1.15 * size, f"Torque {torque}", size, "ink", 600, about=Figure("part", own, "torque"))
+        ]
+        about = Figure("part", own, "shaft speed")
         turns, unit = units.text_in(abs(speed), units.unit("deg/s"), 0)
         if covered:
-            return [*words, *covered_figure(x, y, f"{unit} {way}", theme, "left")]
-        return [*words, Words(x, y, f"{turns} {unit} {way}", size, "accent", 600)]
+            return [*words, *covered_figure(x, y, f"{unit} {way}", theme, "left", about=about)]
+        return [*words, Words(x, y, f"{turns} {unit} {way}", size, "accent", 600, about=about)]
 
 
 def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:

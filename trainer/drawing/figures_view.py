@@ -13,7 +13,7 @@ from trainer.drawing.meters import Meter, covered_figure, face, figures, pump_fi
 from trainer.drawing.pipes import Gauge
 from trainer.drawing.route import Box, Net
 from trainer.drawing.scene_state import SceneState
-from trainer.drawing.shapes import Shape, Words
+from trainer.drawing.shapes import Figure, Shape, Words
 from trainer.drawing.symbols.symbol import M, bounds_of
 from trainer.drawing.theme import Theme
 from trainer.parts.roles import Actuator, Conduit, DirectionalValve, Pump
@@ -85,13 +85,18 @@ class FiguresView:
             for words in (Words(x + 14, y, _PRESSURE[3:], size), Words(x - 14, y, _FLOW, size, align="right")):
                 yield bounds_of((words,)), "part", id_, self._outlet(id_)
         for id_, (x, y, align) in self._returns.items():
-            yield bounds_of((Words(x, y, _FLOW, size, align=align),)), "part", id_, "1"
+            yield (
+                bounds_of((Words(x, y, _FLOW, size, align=align),)),
+                "part",
+                id_,
+                self.rig.having(Conduit)[id_].ends[0],
+            )
         for name, meter in self.meters.items():
             x, y, align = meter.words
             yield bounds_of((Words(x, y, f"{name}  0000 r/min", size, align=align),)), "instrument", name, ""
 
-    def flows(self, live: Live, system: System) -> Iterator[tuple[Words, str, str]]:
-        """Yield the flow at each port of each cylinder, below its pressures, with the cylinder's id and the port.
+    def flows(self, live: Live, system: System) -> Iterator[Words]:
+        """Yield the flow at each port of each cylinder, below its pressures.
 
         For a picture whose marks stand: they tell the way, the figure how much. A port that passes nothing has none.
         """
@@ -103,7 +108,8 @@ class FiguresView:
                 text, unit = figures(abs(live.flow(id_, port)), "flow", system, self.fine)
                 if float(text) > 0:
                     at = y + 1.15 * self.theme.label * row
-                    yield Words(x, at, f"{port}  {text} {unit}", self.theme.label, "ink", 600, align), id_, port
+                    about = Figure("part", id_, "flow", port)
+                    yield Words(x, at, f"{port}  {text} {unit}", self.theme.label, "ink", 600, align, about)
                     row += 1
 
     def names(self, size: float) -> list[Shape]:
@@ -127,7 +133,8 @@ class FiguresView:
             shapes += face(gauge, None if name in view.covered else stands / instrument.range_, theme)
         if self._oil is not None:
             told = " ".join(units.text(live.temperature, "temperature", system))
-            shapes.append(Words(*self._oil, f"Oil {told}", theme.name_size, "ink", 600))
+            about = Figure("part", self.rig.tank, "temperature")
+            shapes.append(Words(*self._oil, f"Oil {told}", theme.name_size, "ink", 600, about=about))
         for id_, (x, y, align) in self._pressures.items():
             weight = 600 if self._sections < 2 or not view.moving.isdisjoint(self._together[id_]) else 400
             for k, port in enumerate(self._chambers(id_)):
@@ -141,17 +148,20 @@ class FiguresView:
                 (m.instrument.name for m in self.meters.values() if m.instrument.on == f"{id_}.{outlet}"), ""
             )
             text, unit = figures(view.told.get(told_by, -live.flow(id_, outlet)), "flow", system, fine)
+            about = Figure("part", id_, "flow", outlet)
             if f"{id_}.{outlet}" in told_covered:
-                shapes += covered_figure(x - 14, y, unit, theme, "right")
+                shapes += covered_figure(x - 14, y, unit, theme, "right", about=about)
             else:
-                shapes.append(Words(x - 14, y, f"{text} {unit}", theme.label, "ink", 600, "right"))
+                shapes.append(Words(x - 14, y, f"{text} {unit}", theme.label, "ink", 600, "right", about))
         kinds = {self.rig.instruments[name].kind for name in view.covered if name in self.meters}
         if "flow meter" not in kinds:
             for id_, (x, y, align) in self._returns.items():
-                text = " ".join(figures(abs(live.flow(id_, "1")), "flow", system, fine))
-                shapes.append(Words(x, y, text, theme.label, "ink", 600, align))
+                inlet = self.rig.having(Conduit)[id_].ends[0]
+                text = " ".join(figures(abs(live.flow(id_, inlet)), "flow", system, fine))
+                about = Figure("part", id_, "flow", inlet)
+                shapes.append(Words(x, y, text, theme.label, "ink", 600, align, about))
         for name, meter in self.meters.items():
-            told_there = meter.instrument.on in {f"{id_}.P" for id_ in self._pumps}
+            told_there = meter.instrument.on in {f"{id_}.{self._outlet(id_)}" for id_ in self._pumps}
             made = reading(meter, live, theme, system, name in view.covered, told_there, view.told.get(name))
             shapes += _unnamed(made, name) if view.nameless else made
         return shapes
@@ -167,11 +177,11 @@ class FiguresView:
         weight: int = 600,
     ) -> list[Shape]:
         (x, y, align), theme = at, self.theme
-        line = self._line_of[of]
+        line, about = self._line_of[of], Figure("part", of[0], "pressure", of[1])
         if line in hidden:
-            return covered_figure(x, y, units.shown_unit("pressure", system).pretty, theme, align, before)
+            return covered_figure(x, y, units.shown_unit("pressure", system).pretty, theme, align, before, about)
         text = " ".join(figures(live.pressure(line), "pressure", system, self.fine))
-        return [Words(x, y, f"{before}  {text}" if before else text, theme.label, "ink", weight, align)]
+        return [Words(x, y, f"{before}  {text}" if before else text, theme.label, "ink", weight, align, about)]
 
 
 def _unnamed(shapes: list[Shape], name: str) -> list[Shape]:

@@ -7,11 +7,12 @@ from collections.abc import Mapping
 
 from trainer import units
 from trainer.drawing.free_ground import FACE
+from trainer.drawing.instruments import QUANTITIES
 from trainer.drawing.layout import Layout
 from trainer.drawing.meter_places import Meter, place_meters
 from trainer.drawing.pipes import Gauge
 from trainer.drawing.route import Net
-from trainer.drawing.shapes import Circle, Path, Point, Shape, Words
+from trainer.drawing.shapes import Circle, Figure, Path, Point, Shape, Words
 from trainer.drawing.theme import Theme
 from trainer.parts.roles import Pump
 from trainer.rig.live import Live
@@ -33,14 +34,16 @@ def figures(value: float, quantity: str, system: System, fine: bool = False) -> 
     return units.text(value, quantity, system, decimals)
 
 
-def covered_figure(x: float, y: float, unit: str, theme: Theme, align: str, before: str = "") -> list[Shape]:
+def covered_figure(
+    x: float, y: float, unit: str, theme: Theme, align: str, before: str = "", about: Figure | None = None
+) -> list[Shape]:
     """Return a hatched field in the place of a figure; its unit and what stands before it stay."""
     size = theme.label
     wide, gap = 2.4 * size, 0.3 * size
     tail = 0.52 * size * len(unit)
     head = 0.55 * size * len(before) + (gap if before else 0.0)
     left = x if align == "left" else x - head - wide - gap - tail
-    shapes: list[Shape] = [Words(left, y, before, size, "ink2")] if before else []
+    shapes: list[Shape] = [Words(left, y, before, size, "ink2", about=about)] if before else []
     left += head
     field = (
         (left, y - 0.72 * size),
@@ -48,8 +51,8 @@ def covered_figure(x: float, y: float, unit: str, theme: Theme, align: str, befo
         (left + wide, y + 0.1 * size),
         (left, y + 0.1 * size),
     )
-    shapes.append(Path(field, "ink2", 1.0, "cover", closed=True, hatch="cover-hatch"))
-    shapes.append(Words(left + wide + gap, y, unit, size, "ink2"))
+    shapes.append(Path(field, "ink2", 1.0, "cover", closed=True, hatch="cover-hatch", about=about))
+    shapes.append(Words(left + wide + gap, y, unit, size, "ink2", about=about))
     return shapes
 
 
@@ -85,14 +88,15 @@ def reading(
     """
     x, y, align = meter.words
     name, kind = meter.instrument.name, meter.instrument.kind
+    quantity = QUANTITIES[kind]
+    about = Figure("instrument", name, quantity)
     if told or meter.brief:
-        return [Words(x, y, name, theme.label, "ink", 600, align)]
-    quantity = {"flow meter": "flow", "tachometer": "shaft speed"}.get(kind, "temperature")
+        return [Words(x, y, name, theme.label, "ink", 600, align, about)]
     if covered:
-        return covered_figure(x, y, units.shown_unit(quantity, system).pretty, theme, align, name)
+        return covered_figure(x, y, units.shown_unit(quantity, system).pretty, theme, align, name, about)
     value = _truth(meter, live) if read is None else read
     text = " ".join(figures(abs(value) if kind == "flow meter" else value, quantity, system))
-    return [Words(x, y, f"{name}  {text}", theme.label, "ink", 600, align)]
+    return [Words(x, y, f"{name}  {text}", theme.label, "ink", 600, align, about)]
 
 
 def _truth(meter: Meter, live: Live) -> float:

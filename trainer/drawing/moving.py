@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from trainer.drawing.layout import Placed
 from trainer.drawing.pipes import STANDING, Track
-from trainer.drawing.shapes import Arc, Circle, Path, Point, Shape, Words
+from trainer.drawing.shapes import Arc, Circle, Figure, Path, Point, Shape, Words
 from trainer.drawing.symbols.notation import zigzag
 from trainer.drawing.symbols.symbol import turned
 from trainer.drawing.theme import Theme
@@ -141,7 +141,8 @@ class SectionView:
         if asked == "accent":
             whole = round(100 * lever)
             text = f"{'−' if whole < 0 else ''}{abs(whole)} %"
-            under.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600))
+            about = Figure("part", self.placed.fitted.id, "ratio")
+            under.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600, about=about))
         passages, over = self._passages(shift, open_ways, pinch, beside)
         if self.letters and (abs(shift) < 1 or abs(shift) > 0.95 * TRAVEL):
             for letter, side, down in (("P", -1, -30), ("T", -1, 41), ("A", 1, -30), ("B", 1, 41)):

@@ -6,17 +6,18 @@ import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from weakref import WeakKeyDictionary
 
 from trainer.drawing.labels import label_lines, line_gap
 from trainer.drawing.route import Box, Port
 from trainer.drawing.scene import Scene
 from trainer.drawing.scene_state import Place
-from trainer.drawing.shapes import Point, Words
+from trainer.drawing.shapes import DrawList, Figure, Path, Point, Words
 from trainer.drawing.symbols.symbol import bounds_of
+from trainer.drawing.type_widths import text_width
 
-__all__ = ["Pick", "beside", "pick", "targets"]
+__all__ = ["Pick", "beside", "figure_at", "pick", "targets"]
 
+_SLACK = 3.0  # px around a printed number
 _SMALL = 44.0  # px; a smaller part is grown to this, so that it can be hit
 _WORDS_OF_LOAD = 130.0  # px to the right of a load, where its force and speed are written
 
@@ -48,16 +49,13 @@ class _Zones:
     labels: tuple[tuple[Box, Pick], ...]
 
 
-_KNOWN: WeakKeyDictionary[Scene, _Zones] = WeakKeyDictionary()
-
-
 def pick(scene: Scene, x: float, y: float, slack: float = 8.0) -> Pick | None:
     """Return what stands at a place [px of the drawing], or nothing on the ground.
 
     First instruments and figures, then a line where the place is on it, then the smallest part around it, its label,
     and a line within ``slack``. What is shown in the machine only cannot be picked here.
     """
-    zones = _zones(scene)
+    zones = scene.once(_zones)
     for found in (zones.instruments, zones.figures):
         for box, thing in found:
             if _inside(x, y, box):
@@ -76,13 +74,6 @@ def pick(scene: Scene, x: float, y: float, slack: float = 8.0) -> Pick | None:
 
 
 def _zones(scene: Scene) -> _Zones:
-    found = _KNOWN.get(scene)
-    if found is None:
-        found = _KNOWN[scene] = _found_in(scene)
-    return found
-
-
-def _found_in(scene: Scene) -> _Zones:
     instruments, parts = [], []
     for name, (left, top, wide, high) in scene.boxes.items():
         across, down = max(0.5 * (_SMALL - wide), 0.0), max(0.5 * (_SMALL - high), 0.0)
@@ -119,6 +110,23 @@ def _labels(scene: Scene) -> list[tuple[Box, Pick]]:
     return found
 
 
+def figure_at(shapes: DrawList, x: float, y: float, least: float = 0.0) -> Figure | None:
+    """Return what the number at a place is of [px of the shapes], or None; no type is smaller than ``least`` [px]."""
+    for shape in reversed(shapes):
+        if isinstance(shape, (Words, Path)) and shape.about is not None and _inside(x, y, _extent(shape, least)):
+            return shape.about
+    return None
+
+
+def _extent(shape: Words | Path, least: float) -> Box:
+    if isinstance(shape, Path):
+        return bounds_of((shape,))
+    size = max(shape.size, least)
+    wide = text_width(shape.text, size, shape.weight)
+    left = shape.x - {"left": 0.0, "centre": wide / 2, "right": wide}[shape.align]
+    return left - _SLACK, shape.y - 0.72 * size - _SLACK, left + wide + _SLACK, shape.y + 0.2 * size + _SLACK
+
+
 def distance(place: Point, a: Point, b: Point) -> float:
     """Return how far a place is from the straight piece between two points [px]."""
     (x, y), (ax, ay), (bx, by) = place, a, b
@@ -152,7 +160,7 @@ def _area(box: Box) -> float:
 def targets(scene: Scene) -> Mapping[Place, Point]:
     """Return everything that can be picked and where it stands [px]: lines in the middle of their longest piece."""
     found: dict[Place, Point] = {}
-    zones = _zones(scene)
+    zones = scene.once(_zones)
     for box, thing in (*zones.parts, *zones.instruments, *zones.figures):
         found.setdefault(thing.place, (0.5 * (box[0] + box[2]), 0.5 * (box[1] + box[3])))
     for name, net in scene.pipes.nets.items():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, replace
+from typing import Any, TypeVar
 
 from trainer import units
 from trainer.drawing.ends import rod_ends, shaft_ends
@@ -36,6 +37,7 @@ _STROKE = 50.0  # px that a rod goes
 _THIN = 6.0  # width of the pinched bypass [px]
 Steps = Mapping[str, int | None]  # by line; None where it is covered
 _NONE: Looks = {}
+_Made = TypeVar("_Made")
 _Pieces = dict[str, tuple[list[Shape], list[Shape]]]
 _Batches = dict[tuple[str, float], list[tuple[float, float, float]]]
 
@@ -92,6 +94,7 @@ class Scene:
         self._motors = {i: (MotorView(parts[i], self.theme), end) for i, end in shaft_ends(rig, self.layout).items()}
         self._cranks = {i: CrankView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "crank"}
         self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "arrow"}
+        self._kept_of: dict[Any, Any] = {}
         self._rested: dict[str, tuple[Hashable, list[Shape]]] = {}
         self._oil_ports = {
             id_: [port for port, kind in parts[id_].fitted.part.ports.items() if kind is Kind.OIL]
@@ -113,6 +116,13 @@ class Scene:
         self._halo = Halo(nets, self.layout, self.boxes)
         self.size = self._measured()
         self._discs: tuple[object, list[Shape]] = (None, [])
+
+    def once(self, make: Callable[[Scene], _Made]) -> _Made:
+        """Return what a function makes of this scene; it is made when it is asked for first."""
+        if make not in self._kept_of:
+            self._kept_of[make] = make(self)
+        found: _Made = self._kept_of[make]
+        return found
 
     def _rank(self, line: str) -> tuple[int, str]:
         """Order of painting: tank lines first, the lines of the actuators last, so that they bridge."""

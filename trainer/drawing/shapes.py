@@ -9,9 +9,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["Arc", "Circle", "DrawList", "Marks", "Path", "Point", "Shape", "Words"]
+__all__ = ["Arc", "Circle", "DrawList", "Figure", "Marks", "Path", "Point", "Shape", "Words"]
 
 Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """What a printed number is of ("part" or "instrument", its name), what it measures, at which port or ""."""
+
+    kind: str
+    name: str
+    quantity: str
+    port: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +35,7 @@ class Path:
     closed: bool = False
     dash: tuple[float, ...] = ()  # lengths on, off … [px]
     hatch: str | None = None  # role of diagonal hatching over the fill
+    about: Figure | None = None  # the number that it covers
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +66,10 @@ class Arc:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of text; y is the baseline. Weight 400 or 600; align left, centre or right."""
+    """One line of text; y is the baseline. Weight 400 or 600; align left, centre or right.
+
+    ``about`` is what its number is of, so that whoever points at it knows.
+    """
 
     x: float
     y: float
@@ -64,6 +78,7 @@ class Words:
     ink: str = "ink"
     weight: int = 400
     align: str = "left"
+    about: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -122,7 +122,6 @@ class WordPlaces:
         self._widest: dict[str, str] = {}
         self._settled: tuple[tuple[str, ...], tuple[Box, ...]] = ((), ())  # moving words, and where they were then
         self.left_out: set[str] = set()  # of what stands still
-        self._moved: list[tuple[Box, Point]] = []  # where moved words stand now, and by how much they are moved
 
     # -- what is asked for ---------------------------------------------------------------------------------------
 
@@ -142,10 +141,7 @@ class WordPlaces:
         if keys != self._settled[0] or (anew and self._went(lines)):
             self._settled = (keys, tuple(line.box for line in lines))
             self._shifts = self._settle(self._stacked(lines), [*self._still, *self._taken, *self._clear])
-        self._moved = [
-            (_gone(line.box, way), way) for line in lines if (way := self._shifts[line.key]) not in (None, (0.0, 0.0))
-        ]
-        if not self._moved and None not in self._shifts.values():
+        if all(way == (0.0, 0.0) for way in self._shifts.values()):
             return shapes
         return [*_written(shapes, lines, self._shifts)]
 
@@ -167,14 +163,6 @@ class WordPlaces:
     def without_room(self) -> int:
         """Number of lines of words that are left out."""
         return len(self.left_out) + sum(way is None for way in self._shifts.values())
-
-    def home(self, x: float, y: float) -> Point:
-        """Return where a point of a moving word would be, had the word stayed at home [px]."""
-        slack = 2 * self._pixel
-        for (left, top, right, bottom), way in self._moved:
-            if left - slack <= x <= right + slack and top - slack <= y <= bottom + slack:
-                return x - way[0], y - way[1]
-        return x, y
 
     # -- how it is found -----------------------------------------------------------------------------------------
 
@@ -379,6 +367,15 @@ def _gone(box: Box, way: Point) -> Box:
 
 def _shifted(shape: Shape, way: Point) -> Shape:
     if isinstance(shape, Words):
-        return Words(shape.x + way[0], shape.y + way[1], shape.text, shape.size, shape.ink, shape.weight, shape.align)
+        return Words(
+            shape.x + way[0],
+            shape.y + way[1],
+            shape.text,
+            shape.size,
+            shape.ink,
+            shape.weight,
+            shape.align,
+            shape.about,
+        )
     assert isinstance(shape, Path)
     return replace(shape, points=tuple((x + way[0], y + way[1]) for x, y in shape.points))

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Protocol
 
-from PySide6.QtCore import QPointF, QRect, QRectF
+from PySide6.QtCore import QRect, QRectF
 
 from trainer.drawing.legend import LEGEND, legend
 from trainer.drawing.route import Box
@@ -66,6 +66,7 @@ class DrawingWords:
     def __init__(self, view: _Shown) -> None:
         self.view = view
         self.shown: list[Words] = []
+        self.written: DrawList = ()  # what moves, as it was painted last
         self._patched: list[tuple[QRectF, tuple[Shape, ...]]] = []  # box of each word shown; patch and word
         self._through: dict[int, tuple[Shape, tuple[int, ...]]] = {}
         self._taken: list[QRectF] = []  # by words that stand still
@@ -127,10 +128,6 @@ class DrawingWords:
         zoom = self.view.placing()[0]
         base = self._corner[3] - 0.2 * round(self.view.canvas.least) / zoom
         return [replace(_telling(count), x=self._corner[0], y=base)]
-
-    def home(self, point: QPointF) -> QPointF:
-        """Return where a point on a moved word [px of the drawing] would be, had it stayed at home."""
-        return QPointF(*self._placed().home(point.x(), point.y()))
 
     def _pipes(self) -> DrawList:
         return self.view.scene.piped(self.view.steps())
@@ -199,10 +196,12 @@ class DrawingWords:
     def moving(self, shapes: DrawList) -> DrawList:
         """Return what moves with the words that are kept."""
         if self.view.words_kept is not None:
-            return self._told(shapes, False)
+            self.written = self._told(shapes, False)
+            return self.written
         shapes = [*shapes, *self._flows()] if self.view.look.still_marks else shapes
         anew, self._due = self._due, False
-        return [*self._placed().moving(shapes, anew), *self._told_out()]
+        self.written = [*self._placed().moving(shapes, anew), *self._told_out()]
+        return self.written
 
     def _told(self, shapes: DrawList, still: bool) -> DrawList:
         """Return the shapes without words and covers that are not kept, and without words that have no room."""
@@ -230,7 +229,7 @@ class DrawingWords:
         view = self.view
         if any(view.rig.instruments[name].kind == "flow meter" for name in view.state.covered):
             return []
-        return [words for words, _, _ in view.scene.figures.flows(view.readings, view.look.system)]
+        return [*view.scene.figures.flows(view.readings, view.look.system)]
 
 
 def _telling(count: int) -> Words:

@@ -26,5 +26,5 @@ class SteadyFigures:
         made = list(shapes)
         for (k, now), text in zip(found, self._texts, strict=True):
             if now.text != text:
-                made[k] = Words(now.x, now.y, text, now.size, now.ink, now.weight, now.align)
+                made[k] = Words(now.x, now.y, text, now.size, now.ink, now.weight, now.align, now.about)
         return made

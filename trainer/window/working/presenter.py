@@ -8,9 +8,9 @@ from typing import Protocol
 from PySide6.QtCore import QEvent, QObject, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 
-from trainer.drawing.figure_places import Figure, figure_at
-from trainer.drawing.picking import Pick
+from trainer.drawing.picking import Pick, figure_at
 from trainer.drawing.scene_state import Place
+from trainer.drawing.shapes import Figure
 from trainer.energy.books import FlowBook
 from trainer.energy.ledger import Entry
 from trainer.engine.readings import Readings
@@ -159,9 +159,8 @@ class WorkingPresenter(Presenter[Page]):
         point, drawing = self._clicked.point, self.page.drawing
         if point is None:
             return None
-        place = drawing.words.home(drawing.place_of(point))
-        least = LEAST_TEXT / drawing.placing()[0]
-        return figure_at(drawing.scene, self.session.readings, drawing.state, place.x(), place.y(), least)
+        place = drawing.place_of(point)
+        return figure_at(drawing.words.written, place.x(), place.y(), LEAST_TEXT / drawing.placing()[0])
 
     def _picked(self, thing: Pick, always: bool = False) -> None:
         """Open what was clicked; a line is lit by the oil that is followed from it, and only as long."""

@@ -5,11 +5,23 @@ from __future__ import annotations
 import pytest
 from working_scenes import RIGS, instants, rig_of
 
-from trainer.drawing.figure_places import Figure, figure_at, quantity_of
+from trainer import units
+from trainer.drawing.picking import figure_at
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
-from trainer.drawing.shapes import Words
+from trainer.drawing.shapes import Figure, Words
 from trainer.drawing.type_widths import text_width
 from trainer.units import System
+
+MEASURES = {  # "in" is a word too
+    unit.pretty: unit.quantity
+    for unit in (*units.UNITS.values(), units.unit("deg/s"))
+    if unit.symbol and unit.quantity not in ("length", "time")
+}
+
+
+def quantity_of(text: str) -> str:
+    """Return what a printed number measures by its unit: "force" for "Load 40.6 kN"; "" where it has none."""
+    return next((MEASURES[word] for word in reversed(text.split()) if word in MEASURES), "")
 
 
 def middle(words: Words) -> tuple[float, float]:
@@ -28,9 +40,10 @@ def test_every_printed_number_is_found(name: str, system: System) -> None:
     view = SceneState(system)
     count = 0
     for now in instants(name):
-        for shape in scene.moving(now, view):
+        shapes = scene.moving(now, view)
+        for shape in shapes:
             if isinstance(shape, Words) and (quantity := quantity_of(shape.text)):
-                found = figure_at(scene, now, view, *middle(shape))
+                found = figure_at(shapes, *middle(shape))
                 assert found is not None, shape.text
                 assert found.quantity == quantity, (shape.text, found)
                 count += 1
@@ -55,13 +68,13 @@ def test_whose_number_it_is(start: str) -> None:
     if start in ("A", "B", "Load"):
         words = [min(words, key=lambda s: abs(s.x - boom))]
     assert len(words) == 1
-    assert figure_at(scene, now, view, *middle(words[0])) == LIFTING[start]
+    assert figure_at(scene.moving(now, view), *middle(words[0])) == LIFTING[start]
 
 
 def test_pump_figures_and_return_flow() -> None:
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
     scene, view = Scene(rig), SceneState()
-    found = {figure_at(scene, now, view, *middle(s)) for s in scene.moving(now, view) if isinstance(s, Words)}
+    found = {figure_at(scene.moving(now, view), *middle(s)) for s in scene.moving(now, view) if isinstance(s, Words)}
     assert {Figure("part", "0P1", "flow", "P"), Figure("part", "0P1", "pressure", "P")} <= found
     assert Figure("part", "0Z2", "flow", "1") in found
     assert Figure("part", "3A1", "speed") in found
@@ -72,8 +85,9 @@ def test_loads_of_the_bench() -> None:
     """The weight tells mass and force of its own, and the speed of the rod below it."""
     rig, now = rig_of(RIGS[0]), instants(RIGS[0])[2]
     scene, view = Scene(rig), SceneState()
-    texts = {s.text.split()[-1] if "F" in s.text else s.text.split()[1]: figure_at(scene, now, view, *middle(s))
-             for s in scene.moving(now, view) if isinstance(s, Words) and len(s.text.split()) > 1}  # fmt: skip
+    shapes = scene.moving(now, view)
+    texts = {s.text.split()[-1] if "F" in s.text else s.text.split()[1]: figure_at(shapes, *middle(s))
+             for s in shapes if isinstance(s, Words) and len(s.text.split()) > 1}  # fmt: skip
     assert texts["kg"] == Figure("part", "1W1", "mass")
     assert texts["kN"] == Figure("part", "1W1", "force")
     assert texts["mm/s"] == Figure("part", "1A1", "speed")
@@ -88,7 +102,7 @@ def test_covered_figures_can_be_asked_about() -> None:
     }
     view.covered = {"P1"}
     for place in plain.values():
-        found = figure_at(scene, now, view, *place)
+        found = figure_at(scene.moving(now, view), *place)
         assert found is not None
         assert (found.quantity, found.port) == ("pressure", "A")
 
@@ -96,9 +110,9 @@ def test_covered_figures_can_be_asked_about() -> None:
 def test_marks_that_stand_tell_flows() -> None:
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
     scene, view = Scene(rig), SceneState(reduced=True)
-    written = {(id_, port): words for words, id_, port in scene.figures.flows(now, view.system)}
-    words = written["3A1", "A"]
-    assert figure_at(scene, now, view, words.x, words.y - 4) == Figure("part", "3A1", "flow", "A")
+    written = {words.about: words for words in scene.figures.flows(now, view.system)}
+    words = written[Figure("part", "3A1", "flow", "A")]
+    assert figure_at([*written.values()], words.x, words.y - 4) == words.about
     mine = scene.layout.placed["3A1"].x
     assert all(
         abs(words.x - mine) < abs(words.x - part.x)
@@ -109,6 +123,4 @@ def test_marks_that_stand_tell_flows() -> None:
 
 def test_nothing_on_the_ground() -> None:
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
-    assert figure_at(Scene(rig), now, SceneState(), 5.0, 5.0) is None
-    assert quantity_of("stabilisers") == ""
-    assert quantity_of("Load 40.6 kN") == "force"
+    assert figure_at(Scene(rig).moving(now, SceneState()), 5.0, 5.0) is None
