@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from functools import lru_cache
+from itertools import combinations, count, islice
 
 import pytest
 from random_rigs import random_rig
@@ -37,11 +38,17 @@ def plain(session: Session, system: System) -> list[Shape]:
     return [*scene.still(system, session.readings), *scene.live(session.readings, state)]
 
 
-@pytest.mark.parametrize("seed", [3, 6, 11, 15, 19])
-def test_no_word_of_a_picture_lies_on_another(seed: int) -> None:
+@lru_cache(maxsize=1)
+def crowded() -> tuple[Session, ...]:
+    """Return five rigs by chance in whose drawings words would lie on each other."""
+    sessions = (Session(random_rig(seed), settle=False) for seed in count())
+    return tuple(islice((session for session in sessions if met(plain(session, System.US))), 5))
+
+
+@pytest.mark.parametrize("k", range(5))
+def test_no_word_of_a_picture_lies_on_another(k: int) -> None:
     """Rigs in whose drawings words would; what has no room is counted below the picture."""
-    session = Session(random_rig(seed), settle=False)
-    assert met(plain(session, System.US))
+    session = crowded()[k]
     shapes, (across, down) = pictured(session, PRINT, System.US, "Chance · today")
     assert met(shapes) == []
     texts = [shape for shape in shapes if isinstance(shape, Words)]
