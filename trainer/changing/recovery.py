@@ -7,13 +7,13 @@ as a stranger's file. Which file belongs to which running window, and when to wr
 from __future__ import annotations
 
 import contextlib
-import json
-import math
 import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Any
+
+import msgspec
 
 from trainer import files
 from trainer.changing.adjustables import Adjustable, adjustables
@@ -51,6 +51,46 @@ _FORMAT = 1
 _LARGEST = 8_000_000  # bytes
 _INSTANT = 1e-6  # times of one run that differ by less are the same [s]
 _PROBE = 60  # calls from which the length of all is foretold
+
+
+class _Step(msgspec.Struct, array_like=True):
+    """A step as it stands in a file."""
+
+    name: str
+    before: float | str
+    after: float | str
+    also: list[_Step]
+    what: str
+
+
+class _Call(msgspec.Struct, array_like=True):
+    """A call as it stands in a line: its length [s], the controls where they are new, the numbers changed before."""
+
+    length: Annotated[float, msgspec.Meta(gt=0, le=1)]
+    controls: tuple[float, ...] | None
+    changes: tuple[tuple[str, float], ...] | None
+
+
+class _Head(msgspec.Struct):
+    """The first line of a file."""
+
+    format: int
+    when: str
+    source: str
+    original: str
+    built: str
+    changed: str
+    time: float
+    controls: dict[str, float]
+    marks: list[tuple[float, str]]
+    numbers: dict[str, float] = {}
+    done: list[Any] = []
+    undone: list[Any] = []
+    loose: list[str] = []
+
+
+_ENCODER = msgspec.json.Encoder(enc_hook=float)  # numbers of numpy
+_HEAD, _LINE = msgspec.json.Decoder(_Head), msgspec.json.Decoder(_Call)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +155,8 @@ class CallLines:
         for k in range(len(self._lines), min(len(record), MOST_CALLS)):
             call = record[k]
             same = k > 0 and record[k - 1].controls == call.controls
-            row = [call.length, None if same else call.controls, call.changes or None]
-            self._lines.append(json.dumps(row, separators=(",", ":")))
+            row = _Call(call.length, None if same else call.controls, call.changes or None)
+            self._lines.append(_ENCODER.encode(row).decode())
 
     def lines(self) -> tuple[str, ...]:
         """Return the lines of all calls, none where they are too many."""
@@ -126,58 +166,55 @@ class CallLines:
 
 def pack(unsaved: UnsavedRun, texts: Callable[[Rig], str] = dump) -> str:
     """Return the text of a recovery file; ``texts`` may remember the text of a rig."""
-    head = {
-        "format": _FORMAT,
-        "when": unsaved.when,
-        "source": unsaved.original.source,
-        "original": texts(unsaved.original),
-        "built": texts(unsaved.built),
-        "changed": texts(unsaved.changed),
-        "time": unsaved.time,
-        "controls": dict(unsaved.controls),
-        "marks": [[time, name] for time, name in unsaved.marks],
-        "numbers": dict(unsaved.numbers),
-        "done": [_packed(step) for step in unsaved.done],
-        "undone": [_packed(step) for step in unsaved.undone],
-        "loose": list(unsaved.loose),
-    }
-    return "\n".join((json.dumps(head), *unsaved.lines)) + "\n"
+    head = _Head(
+        _FORMAT,
+        unsaved.when,
+        unsaved.original.source,
+        *(texts(rig) for rig in (unsaved.original, unsaved.built, unsaved.changed)),
+        unsaved.time,
+        dict(unsaved.controls),
+        [*unsaved.marks],
+        dict(unsaved.numbers),
+        [_packed(step) for step in unsaved.done],
+        [_packed(step) for step in unsaved.undone],
+        [*unsaved.loose],
+    )
+    return "\n".join((_ENCODER.encode(head).decode(), *unsaved.lines)) + "\n"
 
 
-def _packed(step: Step) -> list[object]:
-    return [step.name, step.before, step.after, [_packed(one) for one in step.also], step.what]
+def _packed(step: Step) -> _Step:
+    return _Step(step.name, step.before, step.after, [_packed(one) for one in step.also], step.what)
 
 
 def read(path: Path) -> UnsavedRun:
     """Return what a recovery file holds. Raises SpoolroomError with a sentence where it holds nothing of use."""
     try:
         first, *lines = files.read(path, _LARGEST).decode("utf-8", "replace").split("\n")
-        unsaved = _unsaved(_object(json.loads(first)), lines)
-    except (OSError, ValueError, TypeError, KeyError, RecursionError, SpoolroomError) as error:
+        unsaved = _unsaved(_HEAD.decode(first), lines)
+    except (OSError, ValueError, KeyError, RecursionError, msgspec.MsgspecError, SpoolroomError) as error:
         reason = error.faults[0] if isinstance(error, RigError) else (str(error) or type(error).__name__)
         reason = files.reason(error) if isinstance(error, OSError) else reason
         raise SpoolroomError(f"the recovery file {path.name} cannot be used ({str(reason)[:120]})") from error
     return unsaved
 
 
-def _unsaved(head: dict[str, Any], lines: Sequence[str]) -> UnsavedRun:
-    if head.get("format") != _FORMAT:
+def _unsaved(head: _Head, lines: Sequence[str]) -> UnsavedRun:
+    if head.format != _FORMAT:
         raise ValueError("its format is not known here")
-    source = str(head["source"])
-    texts = [str(head[key]) for key in ("original", "built", "changed")]
-    rigs = {text: rig_file.loads(text, source) for text in dict.fromkeys(texts)}  # often two of them are one
+    texts = [head.original, head.built, head.changed]
+    rigs = {text: rig_file.loads(text, head.source) for text in dict.fromkeys(texts)}  # often two of them are one
     original, built, changed = (rigs[text] for text in texts)
     known = adjustables(changed)
     run = {*built.controls(), *(name for name, about in known.items() if about.run)}
-    controls = {name: _number(value) for name, value in _object(head["controls"]).items() if name in run}
-    marks = tuple((_number(time), str(name)[:60]) for time, name in head["marks"])[:1000]
+    controls = {name: value for name, value in head.controls.items() if name in run}
+    marks = tuple((time, name[:60]) for time, name in head.marks)[:1000]
     whole, reached = _whole(lines, len(built.controls()))
-    time = _number(head["time"])
+    time = head.time
     lost = time - reached if any(lines) and time - reached > _INSTANT else 0.0
     if lost:
         time, marks = reached, tuple(mark for mark in marks if mark[0] <= reached)
     return UnsavedRun(
-        str(head["when"])[:60],
+        head.when[:60],
         original,
         built,
         changed,
@@ -186,10 +223,10 @@ def _unsaved(head: dict[str, Any], lines: Sequence[str]) -> UnsavedRun:
         marks,
         whole,
         lost,
-        {str(name): _number(value) for name, value in _object(head.get("numbers", {})).items()},
-        _steps(head.get("done", []), known),
-        _steps(head.get("undone", []), known),
-        tuple(str(name) for name in head.get("loose", []) if name in known),
+        head.numbers,
+        _steps(head.done, known),
+        _steps(head.undone, known),
+        tuple(name for name in head.loose if name in known),
     )
 
 
@@ -208,44 +245,29 @@ def _whole(lines: Sequence[str], width: int) -> tuple[tuple[str, ...], float]:
     return tuple(whole), reached
 
 
-def _steps(rows: Any, known: Mapping[str, Adjustable]) -> tuple[Step, ...]:
+def _steps(rows: Sequence[Any], known: Mapping[str, Adjustable]) -> tuple[Step, ...]:
     """Return the steps of a recovery file; from one that is none, none that are older."""
     found: list[Step] = []
-    with contextlib.suppress(ValueError, TypeError, KeyError, RecursionError):
+    with contextlib.suppress(ValueError, KeyError, RecursionError, msgspec.MsgspecError):
         for row in reversed(rows):
-            found.insert(0, _step(row, known))
+            found.insert(0, _step(msgspec.convert(row, _Step), known))
     return tuple(found)
 
 
-def _step(row: Any, known: Mapping[str, Adjustable]) -> Step:
-    name, before, after, also, what = row
-    before, after = (known[name].checked(value) for value in (before, after))
-    return Step(name, before, after, tuple(_step(one, known) for one in also), str(what)[:60])
-
-
-def _object(value: object) -> dict[str, Any]:
-    if not isinstance(value, dict):
-        raise ValueError("a table is missing")
-    return value
-
-
-def _number(value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
-        raise ValueError("a number is missing")
-    return float(value)
+def _step(row: _Step, known: Mapping[str, Adjustable]) -> Step:
+    before, after = (known[row.name].checked(value) for value in (row.before, row.after))
+    return Step(row.name, before, after, tuple(_step(one, known) for one in row.also), row.what[:60])
 
 
 def _call(line: str, before: tuple[float, ...], width: int) -> Call:
     try:
-        length, controls, changes = json.loads(line)
-        own = before if controls is None else tuple(_number(value) for value in controls)
-        changed = tuple((str(name), _number(value)) for name, value in changes or ())
-        seconds = _number(length)
-    except (ValueError, TypeError, RecursionError) as error:
+        row = _LINE.decode(line)
+    except (msgspec.MsgspecError, RecursionError) as error:
         raise SpoolroomError("a call cannot be read") from error
-    if len(own) != width or not 0 < seconds <= 1.0:
+    own = before if row.controls is None else row.controls
+    if len(own) != width:
         raise SpoolroomError("a call does not fit the rig")
-    return Call(seconds, own, changed)
+    return Call(row.length, own, row.changes or ())
 
 
 def found(folder: Path) -> list[Path]:

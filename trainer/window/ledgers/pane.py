@@ -27,7 +27,6 @@ _BUTTONS = 40.0  # height of the row of buttons [board px]
 _POWER = 0.57  # share of the areas' height that the power has
 _TABLE = 0.27  # share of the width that the table of cycles has
 _MOST = 240  # steps of the areas
-_CYCLES = 200  # of which a table is made; the latest ones
 
 
 class LedgerPane(Pane):
