@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import os
 import stat
+import tomllib
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from trainer.measuring.validity import verdict
 from trainer.rig import file as rig_file
 from trainer.rig.rewriter import rewrite
 from trainer.rig.rig import Rig
-from trainer.rig.writer import written_in
+from trainer.rig.writer import line_of, written_in
 from trainer.units import System
 
 BAR = 1e5
@@ -332,3 +333,12 @@ def test_a_link_stays_a_link(tmp_path: Path) -> None:
     files.write(link, "new")
     assert link.is_symlink()
     assert real.read_text() == "new"
+
+
+@pytest.mark.parametrize(
+    "text",
+    ['with "quotes"', "back\\slash", "a\x07bell", "two\nlines", 'end "\n"', '\nx """y"""\n', "a\r\nb", "a\\\nb"],
+)
+def test_any_text_is_written_as_toml(text: str) -> None:
+    """Also what a keyboard cannot give: signs of control, quotes beside line breaks."""
+    assert tomllib.loads(f"a = {line_of(text)}") == {"a": text}

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from typing import Any
+
+import tomlkit
 
 from trainer import units
 from trainer.parts.part import Choice, Control, Parameter, State
@@ -23,7 +24,6 @@ from trainer.rig.tables import FORMAT, SCALES
 __all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written", "written_in"]
 
 _MOST_DIGITS = 40  # of a number; far more than any needs
-_BARE = re.compile(r"[A-Za-z0-9_-]+")
 _OIL_QUANTITIES = {
     "temperature": "temperature", "air": "ratio", "density": "density", "viscosity": "viscosity",
     "stiffness": "pressure", "stiffening": "ratio", "air_index": "ratio",
@@ -86,19 +86,19 @@ def _plain(number: str) -> str:
 
 def key_of(name: str) -> str:
     """Return a name as a key of TOML."""
-    return name if _BARE.fullmatch(name) else _text(name)
+    return tomlkit.key(name).as_string()
 
 
 def dotted(key: str) -> str:
     """Return "part.name" as a dotted key of TOML."""
-    return ".".join(map(key_of, key.split(".", 1)))
+    return tomlkit.key(key.split(".", 1)).as_string()
 
 
 def _text(text: str) -> str:
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"').replace("\t", "\\t")
-    if "\n" in text:
-        return f'"""\n{escaped}"""'
-    return f'"{escaped}"'
+    if "\n" not in text or "\r" in text:
+        return tomlkit.string(text).as_string()
+    found = tomlkit.string(text, multiline=True).as_string()
+    return found if text.startswith("\n") else f'"""\n{found[3:]}'
 
 
 def line_of(value: Any) -> str:
