@@ -128,7 +128,6 @@ class Throttle(Part):
                 "flow": (flow, "flow"),
                 "opened": (open_, "ratio"),
                 "area": (area, "area"),
-                "laminar": (laminar, "pressure"),
             },
         )
 
@@ -136,8 +135,9 @@ class Throttle(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow, drop, heat and area of a throttle."""
         area = at.reading("A", "area", "opening", (), EDGE)
-        leak, laminar = at.parameter("leakage"), at.value("laminar")
-        yield from edge(at, "through", area, at.parameter("discharge"), laminar=laminar, leak=leak)
+        leak, discharge = at.parameter("leakage"), at.parameter("discharge")
+        laminar = float(edge_laminar(area.value, at.oil, discharge, _SCREW))
+        yield from edge(at, "through", area, discharge, laminar=laminar, leak=leak)
         share = at.reading("s", "opened", "opened by", (), PERCENT)
         whole = at.number("Ao", "area", "fully open", EDGE)
         yield Working(at.part, "Opening of the throttle", area, (share, whole), ("A = s · Ao / 100",) * 2)
