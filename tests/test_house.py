@@ -186,6 +186,30 @@ def test_a_part_is_asked_for_what_it_is(module: str) -> None:
             assert not asked.endswith(banned), f"{module}, line {getattr(node, 'lineno', 0)}: {asked}"
 
 
+_OF_THE_PROCESS = {  # what there is one of for each process, and nothing that is remembered of a rig or a session
+    ("trainer.files", "_unfinished"),
+    ("trainer.window.painting.picture", "_application"),
+    ("trainer.drawing.scene", "_NONE"),  # stays empty
+}
+
+
+@pytest.mark.parametrize("module", NAMES)
+def test_what_is_remembered_is_a_member(module: str) -> None:
+    """No module keeps what it found for whoever asks next: no empty collection at its top, no ``global``."""
+    for node in TREES[module].body:
+        if isinstance(node, (ast.Assign, ast.AnnAssign)) and node.value is not None:
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            empty = ast.unparse(node.value).rpartition(".")[2] in (
+                "{}",
+                "[]",
+                "set()",
+                "dict()",
+                "WeakKeyDictionary()",
+            )
+            assert not empty or (module, ast.unparse(target)) in _OF_THE_PROCESS, ast.unparse(node)
+    assert not any(isinstance(node, ast.Global) for node in ast.walk(TREES[module]))
+
+
 def test_no_import_cycle() -> None:
     """Whatever is imported counts, also in a function or for the type checker alone."""
     graph = {name: set(imports(tree)) & set(TREES) for name, tree in TREES.items()}

@@ -42,7 +42,6 @@ __all__ = [
     "Wear",
 ]
 
-_DECLARED: dict[tuple[Any, Any], dict[str, Any]] = {}  # by part and kind: asked for many times a frame
 Expr = Any  # a casadi expression or a number; casadi has no type stubs
 
 
@@ -331,12 +330,17 @@ class Part:
         """
         return ""
 
+    _declared: ClassVar[dict[type, dict[str, Any]]] = {}  # by kind: asked for many times a frame
+
+    def __init_subclass__(cls) -> None:
+        cls._declared = {}
+
     @classmethod
     def declared(cls, kind: type[Declared]) -> dict[str, Any]:
         """Return what the class declares of one kind, by name, in order of writing."""
-        found = _DECLARED.get((cls, kind))
+        found = cls._declared.get(kind)
         if found is None:
-            found = _DECLARED[cls, kind] = {
+            found = cls._declared[kind] = {
                 name: value
                 for owner in reversed(cls.__mro__)
                 for name, value in vars(owner).items()

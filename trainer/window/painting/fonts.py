@@ -11,20 +11,14 @@ __all__ = ["FAMILY", "font", "load", "metrics"]
 
 FAMILY = "Source Sans Pro"
 _FACES = ("SourceSansPro", "SourceSansProSemibold")
-_loaded: list[str] = []
 
 
+@lru_cache(maxsize=1)
 def load() -> str:
     """Load the family once and return the family really in use; a system family where it is missing.
 
     A QGuiApplication must exist.
     """
-    if not _loaded:
-        _loaded.append(_load())
-    return _loaded[0]
-
-
-def _load() -> str:
     try:
         import font_source_sans_pro as package
     except ImportError:
