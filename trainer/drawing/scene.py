@@ -73,8 +73,7 @@ class Scene:
         soft = [*(bounds_of((words,)) for words in self.labels), *self.figures.soft()]
         nets, self.gauges = route_rig(rig, self.layout, ground(self.layout), [*soft, *soft_ground(self.layout)])
         self.pipes = Pipes(nets, self.theme)
-        delivered = sum(f.part.delivery(f.value) for f in rig.parts.values())
-        self._standing = max(STANDING, 0.01 * delivered)
+        self._standing = max(STANDING, 0.01 * rig.delivery)
         self._order = sorted(nets, key=self._rank)
         named = [(name, run) for name in self._order for run in nets[name].runs]
         self._runs = [

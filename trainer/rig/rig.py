@@ -152,6 +152,11 @@ class Rig:
         return found
 
     @property
+    def delivery(self) -> float:
+        """What the pumps bring at rated speed [m3/s]."""
+        return sum(fitted.part.delivery(fitted.value) for fitted in self.parts.values())
+
+    @property
     def tank(self) -> str:
         """The id of the tank, the first of several, "" without one."""
         return next(iter(self.having(Tank)), "")
@@ -184,11 +189,8 @@ class Rig:
     def value(self, part: str, name: str) -> float:
         """Return a parameter's number [SI], following the rig's pumps where its declaration says so."""
         fitted = self.parts[part]
-        if fitted.part.declared(Parameter)[name].follows == "pump flow" and name not in fitted.values:
-            flow = sum(other.part.delivery(other.value) for other in self.parts.values())
-            if flow > 0:
-                return flow
-        return fitted.value(name)
+        follows = fitted.part.declared(Parameter)[name].follows == "pump flow" and name not in fitted.values
+        return self.delivery if follows and self.delivery > 0 else fitted.value(name)
 
     def faults(self) -> list[Fault]:
         """Return what is wrong with the way the parts are joined; empty when it can be built."""

@@ -44,7 +44,7 @@ class Sheet:
     def __init__(self, rig: Rig, now: Readings) -> None:
         self.rig = rig
         self.now = now
-        delivered = sum(fitted.part.delivery(fitted.value) for fitted in rig.parts.values())
+        delivered = rig.delivery
         self.fine = 0 < delivered < _LITTLE
         self.kw, self.rev, self.rod = ("0.6", "9.549", "1") if self.fine else ("600", "9549", "1000")
         self.moves = max(1e-8, 0.01 * delivered)

@@ -46,7 +46,7 @@ def usual_range(rig: Rig, kind: str, on: str, value: float) -> float:
         settings = [f.value("setting") for f in rig.parts.values() if "setting" in f.part.declared(Parameter)]
         return fitting_range(kind, max([abs(value), *settings]))
     if kind == "flow meter":
-        return fitting_range(kind, max(abs(value), sum(f.part.delivery(f.value) for f in rig.parts.values())))
+        return fitting_range(kind, max(abs(value), rig.delivery))
     same = [item.range_ for item in rig.instruments.values() if item.kind == kind and item.on == on]
     return max(same) if same else fitting_range(kind, max(abs(value), 60.0 if kind == "thermometer" else 0.0))
 

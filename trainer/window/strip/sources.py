@@ -144,8 +144,7 @@ class _Finder:
         for line in rig.lines_of_kind(Kind.SHAFT):
             group = next((self.groups[id_] for id_, _ in line.joins if id_ in self.groups), "Shafts")
             name = capital(line_words(rig, line.name))
-            parts = [rig.parts[id_] for id_, _ in line.joins]
-            both = not any(fitted.part.delivery(fitted.value) > 0 for fitted in parts)
+            both = not rig.at_ports(line.name, Pump)
             yield self._made(
                 Trace(f"speed {line.name}", name, group, "shaft speed", (("speed", line.name),), 1.0, both)
             )
@@ -251,7 +250,7 @@ def _greatest_flow(rig: Rig) -> float:
     for instrument in rig.instruments.values():
         if instrument.kind == "flow meter":
             return instrument.range_
-    return sum(fitted.part.delivery(fitted.value) for fitted in rig.parts.values())
+    return rig.delivery
 
 
 def _reads_truly(instrument: Instrument) -> bool:
