@@ -234,11 +234,16 @@ def test_ctrl_c_stops_a_run_twenty_times(folder: Path, seconds: float) -> None:
 
 
 def test_a_stopped_run_has_the_rows_of_one_that_was_not(
-    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    request: pytest.FixtureRequest,
 ) -> None:
     """What was recorded until then differs in nothing from the whole record."""
     whole = ["run", "one-spool-bench", "--levers", "one-spool-bench", "--until", "2"]
     assert cli.main([*whole, "--record", "whole.csv"]) == 0
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)  # tests in the background are not to be stopped
+    request.addfinalizer(lambda: signal.signal(signal.SIGINT, before))
     from trainer.engine.session import Session
 
     advance, count = Session.advance, [0]

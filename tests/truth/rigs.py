@@ -227,7 +227,7 @@ rod1 = ["1A1.rod", "1W1.rod", "1W3.rod"]
     )
 
 
-def jack(title: str, *, consumption: str, load: str = "0 N", wall: str = "5 m") -> Rig:
+def jack(title: str, *, effort: str, load: str = "0 N", wall: str = "5 m") -> Rig:
     """Return a jack: a small cylinder pushed in by a force, a large one that lifts a load or meets a wall."""
     return rig(
         title,
@@ -252,7 +252,7 @@ rod2 = ["2A1.rod", "2W1.rod", "2W2.rod", "2W3.rod"]
 [start]
 1W1.x = "60 mm"
 """,
-        consumption=consumption,
+        effort=effort,
         load=load,
         wall=wall,
     )

@@ -34,7 +34,7 @@ BORE_12_57 = "4.0005848 in"
 
 def test_c01_jack_force() -> None:
     """ESP Ex 3-4, p. 85: 100 lb on 2 in2 hold 1000 lb on 20 in2; here the large rod presses on a wall."""
-    session = begin(jack("C01", consumption="100 lbf", wall="1 mm"), 1.0)
+    session = begin(jack("C01", effort="100 lbf", wall="1 mm"), 1.0)
     force = mean(session, lambda s: s.readings.value("2W3", "force"))
     check("C01", "jack, force [lbf]", show(force, "lbf"), 1000)
 
@@ -44,7 +44,7 @@ def test_c01_jack_stroke_and_energy() -> None:
 
     The load is 999 lb, so that it moves at all.
     """
-    session = begin(jack("C01", consumption="100 lbf", load="1000 lbf"), 0.5)
+    session = begin(jack("C01", effort="100 lbf", load="1000 lbf"), 0.5)
     session.set_parameter("2W2.force", si("999 lbf"))
     for cylinder in ("1A1", "2A1"):
         session.set_parameter(f"{cylinder}.viscous_friction", 20.0)
