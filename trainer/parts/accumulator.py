@@ -10,7 +10,7 @@ from trainer.formula import Working
 from trainer.parts.laws import pos, pos_energy
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Store
-from trainer.parts.sheet import LEAK, Sheet
+from trainer.parts.sheet import Sheet
 from trainer.units import pair
 
 __all__ = ["Accumulator"]
@@ -21,6 +21,7 @@ _EXPONENT = 1.4  # of nitrogen, cp over cv
 _SEAT, _ROUND = 5e9, 2e-3  # Pa per share of the shell: the poppet that keeps the bladder in; rounded over this share
 _AIR = At.absolute(0.0)
 _LITRES, _DEGREES = pair("L", 3, "gal", 4), pair("C", 1, "F", 1)
+_NECK, _DROP = pair("cm3/min/bar", 0, "in3/min/psi", 1), pair("bar", 3, "psi", 3)
 
 
 class Accumulator(Part):
@@ -70,7 +71,7 @@ class Accumulator(Part):
                 "empty": (at.absolute(at.precharge) * kelvin / _FILLED - _AIR, "pressure"),
                 "room": (room, "volume"),
                 "oil": (at.shell * (1 - at.filled), "volume"),
-                "seat": (seat, "pressure"),
+                "drop": (press, "pressure"),
                 "flow": (flow, "flow"),
                 "softness": (room / (_EXPONENT * absolute), "compliance"),  # quick, as a pump beats
             },
@@ -102,7 +103,8 @@ class Accumulator(Part):
         if oil.value > 0:
             yield Working(at.part, "Oil in the accumulator", oil, (shell, room), ("Vo = Vs − Vg",) * 2)
         flow = at.flow_at("P", at.value("flow"), source="into the accumulator")
-        if abs(flow.value) > at.moves and at.value("seat") == 0:
-            neck = at.number("k", "neck", "its neck", LEAK)
-            words = ("q = k · ( p − pg ) / 1000", "q = k · ( p − pg ) / 231")
-            yield Working(at.part, "Flow in the neck", flow, (neck, line, gas), words)
+        if abs(flow.value) > at.moves:
+            neck = at.number("k", "neck", "its neck", _NECK)
+            drop = at.reading("Δp", "drop", "in the neck: the line less the gas", line.refers_to, _DROP)
+            words = ("q = k · Δp / 1000", "q = k · Δp / 231")
+            yield Working(at.part, "Flow in the neck", flow, (neck, drop), words)
