@@ -57,7 +57,8 @@ def test_an_installed_wheel_works_anywhere(wheel: Path, tmp_path: Path) -> None:
     subprocess.run([*pip, "--target", site, wheel], check=True, capture_output=True)
     script = """
 import trainer
-from trainer import resources, rig_file
+from trainer import resources
+from trainer.rig import file as rig_file
 rig = rig_file.load(resources.rigs()["one-spool-bench"])
 print(trainer.__file__)
 print(resources.path("levers/one-spool-bench.csv"))
