@@ -217,6 +217,7 @@ def test_a_word_is_changed_and_undone(changes: Changes) -> None:
     assert changes.changed_rig() == changes.original
 
 
+@pytest.mark.soak
 def test_what_follows_from_a_change_is_not_told(loader: Rig) -> None:
     changes = Changes(Session(loader))
     changes.set("0P1.kind", "piston")  # with the data set of a piston pump

@@ -73,6 +73,7 @@ def test_a_closed_output_does_not_land_in_the_record(folder: Path) -> None:
     assert (folder / "a.csv").read_text("utf-8") == (folder / "b.csv").read_text("utf-8")
 
 
+@pytest.mark.soak
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full here")
 @pytest.mark.parametrize("line", ["check one-spool-bench", "run one-spool-bench --until 1"])
 def test_an_output_that_takes_nothing_is_one_line(line: str) -> None:
@@ -80,6 +81,7 @@ def test_an_output_that_takes_nothing_is_one_line(line: str) -> None:
     assert (done.returncode, done.stderr) == (1, "spoolroom: standard output: No space left on device\n")
 
 
+@pytest.mark.soak
 def test_a_reader_that_went_away_is_no_traceback() -> None:
     done = shell("{ sleep 0.1; spoolroom check one-spool-bench; echo $? >code; } | true; cat code")
     assert done.stderr == ""

@@ -144,6 +144,7 @@ def test_the_boom_can_be_lowered_the_engine_stopped_and_the_line_released() -> N
     assert not shown(fitting, session)["stop"]
 
 
+@pytest.mark.soak
 def test_a_load_that_hangs_is_not_lowered_by_stopping() -> None:
     session = Session(LOADER)
     fitting = plan(LOADER, session.readings, "gauge", "B3")

@@ -106,6 +106,7 @@ def test_places_are_told_in_words() -> None:
         places(LOADER, "voltmeter")
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("name", resources.rigs())
 @pytest.mark.parametrize("kind", RANGES)
 def test_what_is_fitted_anywhere_reads_there_and_is_written_back(name: str, kind: str) -> None:

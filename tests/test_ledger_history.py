@@ -204,6 +204,7 @@ def test_a_load_hooked_on_and_off_is_booked_from_outside() -> None:
     assert float(np.abs(held * steps).max()) < 1e-6 * whole.paid.total
 
 
+@pytest.mark.soak
 def test_back_in_time_and_on_again() -> None:
     """The tally shows up to the instant, keeps the rest until the run goes on, and then is as if never gone back."""
     run, other = Run(BENCH), Run(BENCH)
@@ -251,6 +252,7 @@ def test_the_start_begins_a_new_tally() -> None:
     assert run.ledger_history.end == pytest.approx(0.5)
 
 
+@pytest.mark.soak
 def test_a_cycle_begins_when_the_lever_leaves_neutral() -> None:
     """Exactly at the instant before the lever was moved, each time it goes the same way; the last one goes on."""
     run = Run(BENCH)
@@ -376,6 +378,7 @@ def test_fuel_of_a_small_diesel() -> None:
     assert litre.told(System.US)[1] == ("Fuel rate", "0.26 gal/h")
 
 
+@pytest.mark.soak
 def test_the_loader_burns_fuel() -> None:
     """An idling small diesel burns some tenths of a litre an hour, more under load (common practice, no source)."""
     run = Run(LOADER, 1e-4)

@@ -129,6 +129,7 @@ def test_taken_up_at_a_rewound_instant_with_all_that_came_after(bench: Rig, tmp_
     assert np.array_equal(taken.session.x, changes.session.x)
 
 
+@pytest.mark.soak
 def test_steps_and_loose_nuts_are_kept(bench: Rig, tmp_path: Path) -> None:
     changes, lines = lift(bench)
     changes.set("0V1.override", 0.2)

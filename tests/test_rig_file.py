@@ -243,6 +243,7 @@ def fitted(draw: st.DrawFn) -> Fitted:
     return found
 
 
+@pytest.mark.soak
 @given(fitted())
 def test_any_part_is_written_back(part: Fitted) -> None:
     lines = {}

@@ -100,6 +100,7 @@ def test_what_is_drawn_has_the_extremes_of_every_stretch(count: int, most: int) 
             assert near.min() <= rows[k, 0] <= near.max()
 
 
+@pytest.mark.soak
 def test_one_odd_sample_of_an_hour_is_seen() -> None:
     series = TimeSeries(["p"])
     for k in range(216_000):
@@ -240,6 +241,7 @@ def test_the_newest_are_kept_by_whole_blocks() -> None:
     assert (series.begin, series.end, len(series)) == (1.0, 1.0, 1)
 
 
+@pytest.mark.soak
 def test_an_hour_costs_what_half_a_minute_costs() -> None:
     series = TimeSeries(["p", "q"])
     for k in range(216_000):

@@ -30,6 +30,7 @@ def run(session: Session, watches: dict[int, Stopwatch], seconds: float) -> None
                 watch.feed(session.readings)
 
 
+@pytest.mark.soak
 def test_the_cycle_time_is_area_times_stroke_over_flow() -> None:
     """Hand calculation with the engine's flow: 12.57 cm2 x 199.8 mm between the triggers; frames of 1/60 to 1/3 s."""
     session = Session(STEADY)
@@ -86,6 +87,7 @@ def test_by_hand_it_takes_the_time_between_two_presses() -> None:
     assert (watch.runs, watch.mean, watch.spread, watch.elapsed) == ([], None, None, 0.0)
 
 
+@pytest.mark.soak
 def test_it_waits_again_until_there_are_three_runs() -> None:
     """A short stroke three times over: each run is waited for without another press."""
     text = BENCH_TEXT.partition("\n[drawing]")[0].replace('stroke = "200 mm"', 'stroke = "20 mm"')

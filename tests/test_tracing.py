@@ -97,6 +97,7 @@ def test_over_the_relief_is_the_only_way_at_the_end_of_the_stroke() -> None:
     assert reached(found, "T") == {("0V1", "P", "T")}
 
 
+@pytest.mark.soak
 def test_loader_in_neutral_passes_every_spool_in_turn() -> None:
     found = trace(neutral(LOADER))
     assert names(found) == ["pump", "banks", "G3", "G4", "G5", "R", "RC", "T", "0Z1"]
@@ -128,6 +129,7 @@ def test_hoses_before_it_put_a_line_behind_one_of_the_same_level() -> None:
     assert names(found).index("G5") < names(found).index("B3")
 
 
+@pytest.mark.soak
 def test_legs_side_by_side_are_two_ways_to_one_line() -> None:
     found = trace(instant(LOADER, 1.2, ("1V1.lever", 1.0)))
     assert names(found) == ["pump", "A1", "B1", "R", "RC", "T", "0Z1"]

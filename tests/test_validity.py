@@ -69,6 +69,7 @@ def test_speed_may_be_five_percent_off(asked: float, right: bool) -> None:
     assert met(session, "neutral")["0M1.speed_asked"] is right
 
 
+@pytest.mark.soak
 def test_an_engine_that_does_not_turn_has_not_its_speed() -> None:
     """The throttle stands right, the shaft does not: what the tachometer shows counts."""
     session = Session(LOADER)

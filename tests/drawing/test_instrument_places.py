@@ -74,6 +74,7 @@ def free(box: Box, boxes: Iterable[Box]) -> bool:
     return not any(meet(box, other, 1.0) for other in boxes)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("name", RIGS)
 def test_a_gauge_finds_room_on_every_oil_line(name: str) -> None:
     written, figures = words_of(name)

@@ -65,6 +65,7 @@ def test_every_working_has_room(style: str, system: System) -> None:
                 assert apart, f"{what}: '{text}' and '{other}'"
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", System)
 def test_both_systems_stand_on_it(system: System) -> None:
     """The chosen system's result first and larger, the other one's below and smaller."""
@@ -89,6 +90,7 @@ def test_the_other_system_is_called_by_its_name(system: System, head: str) -> No
     assert below[0].y == min(shape.y for shape in below)
 
 
+@pytest.mark.soak
 def test_terms_stand_in_columns() -> None:
     """Letter, value, source: every term of the formula once, in its order."""
     for working in every():

@@ -126,6 +126,7 @@ def test_what_changes_while_it_runs_makes_no_oil() -> None:
     assert session.rough_calls == 0
 
 
+@pytest.mark.soak
 def test_the_screen_agrees_with_a_run_a_thousand_times_finer() -> None:
     """The same lever moves at 1e-4 and 1e-8: the rod within 1 mm, pressures within 1 bar at the end of each move."""
     found = []

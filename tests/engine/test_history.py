@@ -56,6 +56,7 @@ def test_every_instant_comes_back_exactly(rig: Rig) -> None:
     assert len(session.history) == 120
 
 
+@pytest.mark.soak
 def test_going_on_from_the_past_is_as_if_nothing_had_followed(rig: Rig) -> None:
     session, other = Session(rig), Session(rig)
     _run(session, 60, seed=3)
@@ -72,6 +73,7 @@ def test_going_on_from_the_past_is_as_if_nothing_had_followed(rig: Rig) -> None:
     assert session.time == pytest.approx(37 * FRAME + 0.5)
 
 
+@pytest.mark.soak
 def test_going_on_takes_the_machine_of_now_and_the_run_of_then(rig: Rig) -> None:
     """As a run that was changed at that very call; and its record repeats it bit for bit."""
     session, other, again = Session(rig), Session(rig), Session(rig)

@@ -99,6 +99,7 @@ def test_reset_returns_to_the_settled_start_exactly(session: Session, bench: Rig
     assert np.array_equal(session.x, fresh.x)
 
 
+@pytest.mark.soak
 def test_a_record_from_another_start_is_repeated_from_there(session: Session, bench: Rig) -> None:
     session.set_parameter("0P1.slip", 3e-9)
     session.reset()
@@ -246,6 +247,7 @@ def test_a_relief_turned_down_while_running(session: Session) -> None:
     assert session.readings.pressure("P1") == pytest.approx(30e5, rel=0.06)
 
 
+@pytest.mark.soak
 def test_the_crank_says_when_it_cannot_keep_up(session: Session) -> None:
     """At a relief of 175 bar and 90 r/min asked for, two arms are not enough."""
     session.set_control("1V1.lever", 1.0)

@@ -83,6 +83,7 @@ def test_cylinder_leak_grows_as_oil_thins() -> None:
         assert leak / 63.617e-4 * 60e3 == pytest.approx(minute, abs=0.01)
 
 
+@pytest.mark.soak
 def test_good_seals_rub_more_the_faster_they_go() -> None:
     """What falls with speed feeds a swing; healthy seals never do, worn ones do below 15 mm/s."""
 

@@ -293,6 +293,7 @@ def test_the_check_finds_the_fault_and_passes_the_healthy_part(mutant: type[Part
         check(mutant)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("mutant", [mutant for mutant, _ in CHARACTERISTIC], ids=_name)
 def test_conservation_says_nothing_about_a_characteristic(mutant: type[Part]) -> None:
     for check in CHECKS:

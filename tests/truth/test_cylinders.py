@@ -39,6 +39,7 @@ def test_c01_jack_force() -> None:
     check("C01", "jack, force [lbf]", show(force, "lbf"), 1000)
 
 
+@pytest.mark.soak
 def test_c01_jack_stroke_and_energy() -> None:
     """ESP Ex 3-4, p. 85: 1 in of stroke lifts 0.1 in; 100 in lb go in and come out.
 
@@ -68,6 +69,7 @@ def test_c05_force_is_pressure_times_area() -> None:
     check("C05", "force at 1500 psi [lbf]", show(force, "lbf"), 18855)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize(
     ("way", "load", "place", "psi", "feet", "horsepower"),
     [("extend", "1000 lbf", "0.1 m", 318, 2.05, 3.72), ("retract", "-1000 lbf", "1.9 m", 425, 2.73, 4.96)],

@@ -275,6 +275,7 @@ def test_the_same_lever_is_slower_with_a_load() -> None:
     assert lift_time(0.0, 0.5, 0.04) < 3.0, "empty it goes up"
 
 
+@pytest.mark.soak
 def test_t01_a_second_function_upstream_slows_the_one_downstream() -> None:
     """Boom at 60 % alone, then slewing upstream of it as well: the boom gets what the slew leaves."""
     session = running(150.0)
@@ -292,6 +293,7 @@ def test_t01_a_second_function_upstream_slows_the_one_downstream() -> None:
     assert sum(entry.style == "useful" and entry.value > si("1 L/min") for entry in ledger.entries) >= 1
 
 
+@pytest.mark.soak
 def test_cold_oil_raises_the_neutral_pressure() -> None:
     """Filter and cooler are half laminar: at 0 C the pump shows bars more than at 45 C, and hot a little less."""
     session = running()

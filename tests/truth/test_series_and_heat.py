@@ -52,6 +52,7 @@ rod2 = ["2A1.rod", "2W2.rod"]
     )
 
 
+@pytest.mark.soak
 def test_s10_series_pressures_add() -> None:
     """Two 2 in double-rod cylinders in series, 1000 and 1200 lb, relief 750 psi: 382 psi between, 700.3 at the pump.
 

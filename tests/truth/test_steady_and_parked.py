@@ -54,6 +54,7 @@ def all_finite(session: Session) -> bool:
     return bool(np.isfinite(session.x).all() and np.isfinite(session.readings.values).all())
 
 
+@pytest.mark.soak
 def test_parked_in_neutral_for_a_minute() -> None:
     """Every lever moved, then neutral for 60 s: no failure, nothing that is no number, the load only leaks down."""
     session = Session(bench(), settle=False)

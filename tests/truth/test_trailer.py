@@ -61,6 +61,7 @@ def loads(session: Session) -> tuple[float, float]:
     return session.readings.value("1W1", "load 1"), session.readings.value("1W1", "load 2")
 
 
+@pytest.mark.soak
 def test_one_foot_in_a_hole_of_60_mm() -> None:
     """Leg 1 touches first and waits, leg 2 goes on; then both carry, and lifted off the tyres all of the weight."""
     session = setting_down(legs("hole", ', ground2 = "-60 mm"'))

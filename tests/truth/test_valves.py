@@ -71,6 +71,7 @@ def throttled(title: str, **written: str) -> Rig:
     return metered(title, 'is = "Throttle", area = "12 mm2", leakage = "0 m3/s/Pa"', bore="2 in", **written)
 
 
+@pytest.mark.soak
 def test_s03_meter_in_balance() -> None:
     """'Operation hydraulic meter-in' note (tneutron.net): of 5 gpm 3 are metered, 2 go over the relief."""
     rig = throttled("S03", load="1000 lbf", displacement="0.9625 in3/rev", setting="1000 psi", rated="5 gpm")

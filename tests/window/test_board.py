@@ -86,6 +86,7 @@ def test_a_row_stays_for_three_seconds_after_it_fell_to_nothing(board: BoardWind
     assert "Lifts the load" not in rows()
 
 
+@pytest.mark.soak
 def test_ledgers_keep_their_height(board: BoardWindow) -> None:
     places = set()
     for lever in (0.0, 1.0, -1.0, 0.4):

@@ -90,6 +90,7 @@ def test_the_run_before_lies_over_the_present_one(twice: BoardWindow) -> None:
     assert settled / 1e5 == pytest.approx(11.3, rel=0.1)
 
 
+@pytest.mark.soak
 def test_a_kept_run_stays_as_it_was(twice: BoardWindow) -> None:
     kept = twice.presenter(ComparePresenter).kept
     before = kept.series.column(P1, 0.0, 9.0)[1].copy()
@@ -127,6 +128,7 @@ def test_side_by_side_with_figures_and_changes(twice: BoardWindow, qtbot: QtBot,
     assert len(changed) == 2
 
 
+@pytest.mark.soak
 def test_both_columns_have_the_same_axes(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     for left, right in pane.plots.plots:
@@ -140,6 +142,7 @@ def test_both_columns_have_the_same_axes(twice: BoardWindow, qtbot: QtBot) -> No
     assert now.yData[-1] == pytest.approx(twice.board.needles.stands("P1") / 1e5, rel=1e-4)
 
 
+@pytest.mark.soak
 def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     qtbot.keyClick(pane, Qt.Key.Key_Left, Qt.KeyboardModifier.ShiftModifier)
@@ -199,6 +202,7 @@ def test_forget(twice: BoardWindow, qtbot: QtBot) -> None:
     assert "Nothing." in words(pane)
 
 
+@pytest.mark.soak
 def test_covered_figures_stay_covered(twice: BoardWindow, qtbot: QtBot) -> None:
     names = [dial.instrument.name for dial in twice.dials.dials]
     twice.dials.toggle(names.index("P1") + 1)
@@ -210,6 +214,7 @@ def test_covered_figures_stay_covered(twice: BoardWindow, qtbot: QtBot) -> None:
     assert len(twice.strip.picture.lines(1)) == 0
 
 
+@pytest.mark.soak
 def test_the_kept_run_outlives_another_session_of_the_same_rig(twice: BoardWindow, bench: Rig, loader: Rig) -> None:
     kept = twice.presenter(ComparePresenter).kept
     twice.strip.want([P1])
@@ -237,6 +242,7 @@ def test_what_differs_is_told_with_figures_that_show_it(bench: Rig) -> None:
     assert told["1Z9 throttle"] == ("–", "out")
 
 
+@pytest.mark.soak
 def test_a_pane_that_is_hidden_does_nothing(twice: BoardWindow, qtbot: QtBot, make_board: MakeBoard) -> None:
     pane = opened(twice, qtbot)
     shown = pane.plots.curves[1][1].xData.copy()
@@ -248,6 +254,7 @@ def test_a_pane_that_is_hidden_does_nothing(twice: BoardWindow, qtbot: QtBot, ma
     assert len(recorded(twice.strip, P1)[0]) > len(shown)
 
 
+@pytest.mark.soak
 def test_means_are_of_the_time_that_both_runs_have(twice: BoardWindow, qtbot: QtBot) -> None:
     """A longer run, at rest at its end, next to a short one: its rest does not count, and the table says so."""
     presenter, record = twice.presenter(ComparePresenter), twice.strip.record

@@ -71,6 +71,7 @@ def press(qtbot: QtBot, pane: FitStepsPane, key: str) -> None:
 # -- on the window ---------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.soak
 def test_the_program_waits_for_what_a_mechanic_does_first(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
     """The weight is lifted, lowered and the crank let go with the real levers; the program sees it by itself."""
     window = make_board(closed)
@@ -107,6 +108,7 @@ def test_the_program_waits_for_what_a_mechanic_does_first(make_board: MakeBoard,
     assert window.snapshot()["instruments"]["P2"] is not None
 
 
+@pytest.mark.soak
 def test_an_open_joint_counts_only_while_the_line_is_dead(make_board: MakeBoard, closed: Rig, qtbot: QtBot) -> None:
     window = make_board(closed)
     window.run()
@@ -142,6 +144,7 @@ def test_closing_and_going_back_change_nothing(make_board: MakeBoard, closed: Ri
     assert set(window.session.rig.instruments) == set(closed.instruments)
 
 
+@pytest.mark.soak
 def test_a_test_point_needs_no_steps(make_board: MakeBoard, bench: Rig) -> None:
     lines = {**bench.lines, "B1": replace(bench.lines["B1"], test_point=True)}
     window = make_board(replace(bench, lines=lines))

@@ -78,6 +78,7 @@ def test_a_speed_waits_too_and_going_back_lets_go(board: BoardWindow) -> None:
     assert board.session.waiting == {}
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("size", [(960, 540), (1280, 720), (1920, 1080)])
 def test_on_every_lever_it_has_room(make_board: MakeBoard, loader: Rig, size: tuple[int, int]) -> None:
     window = make_board(loader, size=size)

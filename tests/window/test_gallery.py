@@ -20,6 +20,7 @@ def test_a_screen_in_every_look_and_size(qtbot: QtBot, tmp_path: Path) -> None:
     assert len({file.read_bytes() for file in tmp_path.iterdir()}) >= 6  # the page of keys knows no units
 
 
+@pytest.mark.soak
 def test_an_unknown_screen_and_a_folder_that_is_a_file_are_told(qtbot: QtBot, tmp_path: Path) -> None:
     with pytest.raises(SpoolroomError, match=r"'bord' is no screen\. Write one of board"):
         gallery.make(tmp_path / "a", ["one-spool-bench"], ["bord"])

@@ -261,6 +261,7 @@ def test_a_copied_drawing_covers_what_is_covered(board: BoardWindow, monkeypatch
     assert [text for text in covered if re.fullmatch(r"[\d.]+ (bar|r/min|L/min)", text)] == ["50 bar"]  # a screw
 
 
+@pytest.mark.soak
 def test_another_rig_opened_over_unsaved_changes_keeps_them(board: BoardWindow, tmp_path: Path) -> None:
     board.presenter(RecoveryPresenter).begin(tmp_path)
     assert board.open_rig(resources.path("rigs/one-spool-bench.toml"))

@@ -127,6 +127,7 @@ def test_esc_gives_a_drag_up(board: BoardWindow, qtbot: QtBot) -> None:
     assert len(names(board)) == 4
 
 
+@pytest.mark.soak
 def test_a_dial_is_dragged_to_another_line_and_back_to_the_rail(make_board: MakeBoard, loader: Rig) -> None:
     points = {line: replace(loader.lines[line], test_point=True) for line in ("A3", "banks")}
     window = make_board(replace(loader, lines={**loader.lines, **points}))

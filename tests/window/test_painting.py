@@ -192,6 +192,7 @@ def test_drawing_goes_into_a_file(qtbot: QtBot, bench: Rig, tmp_path: Path, kind
         assert file.stat().st_size > 5000
 
 
+@pytest.mark.soak
 def test_a_window_can_be_opened_after_a_picture_was_made(tmp_path: Path) -> None:
     """A program has one application: one that a picture makes must be fit for windows."""
     script = (

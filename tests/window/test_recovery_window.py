@@ -233,6 +233,7 @@ def test_taken_up_bit_for_bit_with_marks(make_board: MakeBoard, tmp_path: Path, 
     assert window.presenter(RigPresenter).changes.different() == []
 
 
+@pytest.mark.soak
 def test_the_strip_and_the_ledgers_over_time_are_there_again(
     make_board: MakeBoard, tmp_path: Path, qtbot: QtBot
 ) -> None:
@@ -343,6 +344,7 @@ def test_a_gauge_of_the_sheet_taken_off_is_saved_recovered_and_closed(
 # -- a folder full of what others left -------------------------------------------------------------------------------
 
 
+@pytest.mark.soak
 def test_of_many_files_the_newest_few_are_read(
     make_board: MakeBoard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

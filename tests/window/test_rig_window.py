@@ -559,6 +559,7 @@ def test_a_name_without_an_ending_gets_one(presenter: RigPresenter, board: Board
     assert board.snapshot()["notice"] == "mine.toml is there already. Write its full name to replace it."
 
 
+@pytest.mark.soak
 def test_another_rig_begins_without_changes(presenter: RigPresenter, board: BoardWindow) -> None:
     presenter.set("0V1.setting", 30 * BAR)
     assert board.open_rig(resources.path("rigs/timber-trailer-loader.toml"))

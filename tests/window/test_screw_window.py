@@ -89,6 +89,7 @@ def test_the_picture_of_a_screw() -> None:
     )
 
 
+@pytest.mark.soak
 def test_a_load_is_hooked_on_through_the_rack(make_board: MakeBoard, loader: Rig, qtbot: QtBot) -> None:
     window = make_board(loader)
     presenter = window.presenter(RigPresenter)

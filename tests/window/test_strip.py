@@ -305,6 +305,7 @@ def test_a_covered_gauge_hides_its_trace_value_and_figures(board: BoardWindow, q
 # -- what it costs -----------------------------------------------------------------------------------------------
 
 
+@pytest.mark.soak
 def test_sixty_minutes_cost_what_one_costs(make_board: MakeBoard) -> None:
     """Points, and lines of Python, of what is done 30 times a second; the same on every machine."""
     window = make_board()

@@ -52,6 +52,7 @@ def during(monkeypatch: pytest.MonkeyPatch, do: Callable[[], object]) -> None:
     monkeypatch.setattr(Progress, "see", hooked)
 
 
+@pytest.mark.soak
 def test_taking_up_says_how_far_it_is_and_keys_and_clicks_meanwhile_do_nothing(
     offered: tuple[BoardWindow, list[str]], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -79,6 +80,7 @@ def test_taking_up_says_how_far_it_is_and_keys_and_clicks_meanwhile_do_nothing(
     assert window.session.running
 
 
+@pytest.mark.soak
 def test_esc_gives_the_taking_up_up_and_all_stays_kept(
     offered: tuple[BoardWindow, list[str]], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:

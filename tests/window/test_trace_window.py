@@ -312,6 +312,7 @@ def test_asking_ends_when_time_goes_on(board: BoardWindow) -> None:
     assert "questions about the path are over" in board.snapshot()["notice"]
 
 
+@pytest.mark.soak
 def test_a_standing_pump_leaves_nothing_to_ask(board: BoardWindow) -> None:
     board.rack.speeds["0M1.speed_asked"].motion.set_exactly(0.0)
     pass_time(board, 8.0)

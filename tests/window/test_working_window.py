@@ -183,6 +183,7 @@ def test_the_key_opens_what_has_the_keyboard(qtbot: QtBot, lifting: BoardWindow)
     assert not pane_of(lifting).isVisible()
 
 
+@pytest.mark.soak
 def test_the_key_opens_the_first_cylinder_where_nothing_was_asked(qtbot: QtBot, board: BoardWindow) -> None:
     board.bar.run.setFocus()
     qtbot.keyClick(board.bar.run, Qt.Key.Key_F4)
@@ -243,6 +244,7 @@ def test_it_follows_the_machine_and_freezes_with_the_clock(lifting: BoardWindow)
     assert (result(), presenter.pane.accessibleDescription()) == (after, spoken)
 
 
+@pytest.mark.soak
 def test_it_shows_the_instant_that_was_gone_back_to(lifting: BoardWindow) -> None:
     presenter = lifting.presenter(WorkingPresenter)
     presenter.show(Subject("part", "3A1", "speed"))
@@ -254,6 +256,7 @@ def test_it_shows_the_instant_that_was_gone_back_to(lifting: BoardWindow) -> Non
     assert presenter.pane.shown.result.value == pytest.approx(abs(lifting.session.readings.speed("boom")), abs=1e-12)
 
 
+@pytest.mark.soak
 def test_the_chosen_working_stays_chosen_while_it_comes_and_goes(lifting: BoardWindow) -> None:
     """The drop from P to A is only there while that edge is open; it comes back when it opens again."""
     presenter = lifting.presenter(WorkingPresenter)
@@ -309,6 +312,7 @@ def test_nothing_to_work_out_is_said(lifting: BoardWindow) -> None:
     assert presenter.pane.shown is None
 
 
+@pytest.mark.soak
 def test_an_instrument_taken_off_takes_its_working_along(lifting: BoardWindow) -> None:
     presenter = lifting.presenter(WorkingPresenter)
     presenter.show(Subject("instrument", "Q1"))
