@@ -66,10 +66,12 @@ class Adjustable:
         return units.pretty(self.units[system is System.US])
 
     def figures(self, value: Value, system: System) -> str:
-        """Return a value without its unit, to four significant figures."""
+        """Return a value without its unit, to four significant figures; from 100 psi on in whole psi."""
         if isinstance(value, str):
             return value
-        return _figures(units.unit(self.units[system is System.US]).number(value))
+        symbol = self.units[system is System.US]
+        number = units.unit(symbol).number(value)
+        return _figures(round(number) if symbol == "psi" and abs(number) >= 100.0 else number)  # as all else tells it
 
     def shown(self, value: Value, system: System) -> str:
         """Return a value with its unit, such as "180 bar"."""
