@@ -13,8 +13,7 @@ import math
 from dataclasses import dataclass
 
 from trainer.engine.network import Network
-from trainer.parts.drives import DieselEngine, InductionMotor
-from trainer.parts.supply import HandCrank, SteadyDrive
+from trainer.parts.roles import PrimeMover
 from trainer.units import System, text, text_in, unit
 
 __all__ = ["FUEL_DENSITY", "HEAT_VALUE", "INDICATED", "Consumption", "Mover", "consumption_of", "movers"]
@@ -22,20 +21,11 @@ __all__ = ["FUEL_DENSITY", "HEAT_VALUE", "INDICATED", "Consumption", "Mover", "c
 INDICATED = 0.375  # share of the fuel's heat that becomes work inside the engine
 HEAT_VALUE = 42.8e6  # of diesel fuel, lower [J/kg]: handbook value, from memory
 FUEL_DENSITY = 835.0  # of diesel fuel at 15 C [kg/m3]: within the 820 … 845 of EN 590
-_KINDS: dict[type, str] = {
-    DieselEngine: "diesel",
-    HandCrank: "hand",
-    InductionMotor: "electric",
-    SteadyDrive: "ideal",
-}
 
 
 @dataclass(frozen=True, slots=True)
 class Mover:
-    """A prime mover of a rig: its id, its kind, its shaft line and the name of its supply.
-
-    Kinds: "diesel", "hand", "electric", and "ideal" for an electric motor without losses of its own.
-    """
+    """A prime mover of a rig: its id, its kind as its role has it, its shaft line and the name of its supply."""
 
     id: str
     kind: str
@@ -45,12 +35,12 @@ class Mover:
 
 def movers(network: Network) -> tuple[Mover, ...]:
     """Return the prime movers of a rig in the order of their supplies."""
-    found = []
-    for id_, name in network.supply_names:
-        kind = _KINDS.get(network.rig.parts[id_].part)
-        if kind is not None:
-            found.append(Mover(id_, kind, network.line_of[id_, "shaft"], name))
-    return tuple(found)
+    roles = network.rig.having(PrimeMover)
+    return tuple(
+        Mover(id_, roles[id_].kind, network.line_of[id_, roles[id_].shaft], name)
+        for id_, name in network.supply_names
+        if id_ in roles
+    )
 
 
 @dataclass(frozen=True, slots=True)

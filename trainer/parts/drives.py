@@ -31,7 +31,7 @@ class DieselEngine(Part):
     ports = {"shaft": SHAFT}
     symbol = "engine"
     letter = "M"
-    role = PrimeMover(halt="Turn the {} off and take the key.", burns=True)
+    role = PrimeMover(halt="Turn the {} off and take the key.", kind="diesel")
     speed_asked = Control("900 r/min", low="0 r/min", high="2600 r/min", meaning="speed set at the hand throttle")
     peak_torque = Parameter("85 N m", low="5 N m", high="2000 N m", meaning="largest torque")
     peak_speed = Parameter("1700 r/min", low="500 r/min", high="3000 r/min", meaning="speed of the largest torque")

@@ -60,12 +60,24 @@ class Role:
 
 @dataclass(frozen=True, slots=True)
 class PrimeMover(Role):
-    """Turns a pump. ``halt`` says how it is stopped for work on the rig, "{}" stands for its name."""
+    """Turns a pump. ``halt`` says how it is stopped for work on the rig, "{}" stands for its name.
+
+    ``kind``: "diesel", "hand", "electric", and "ideal" for an electric motor without losses of its own.
+    """
 
     shaft: str = "shaft"
     halt: str = "Stop the {} and lock it."
-    by_hand: bool = False
-    burns: bool = False  # fuel, in cylinders
+    kind: str = "electric"
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether a person turns it."""
+        return self.kind == "hand"
+
+    @property
+    def burns(self) -> bool:
+        """Whether it burns fuel, in cylinders."""
+        return self.kind == "diesel"
 
     @property
     def border(self) -> tuple[str, str, str]:

@@ -259,7 +259,7 @@ class HandCrank(Part):
     ports = {"shaft": SHAFT}
     symbol = "hand_crank"
     letter = "M"
-    role = PrimeMover(halt="Take the hands off the {} and let it stand.", by_hand=True)
+    role = PrimeMover(halt="Take the hands off the {} and let it stand.", kind="hand")
     speed_asked = Control("0 r/min", low="0 r/min", high="90 r/min", meaning="speed the person tries to keep")
     strength = Parameter("60 N m", low="1 N m", high="300 N m", meaning="torque at a standstill, rested")
     top_speed = Parameter("22 rad/s", low="1 rad/s", high="60 rad/s", meaning="speed at which no torque is left")
@@ -353,7 +353,7 @@ class SteadyDrive(Part):
     carries = ("shaft",)
     symbol = "e_motor"
     letter = "M"
-    role = PrimeMover(halt=SWITCHED)
+    role = PrimeMover(halt=SWITCHED, kind="ideal")
     setting = Control("0 r/min", low="-4000 r/min", high="4000 r/min", meaning="speed it holds")
     lag = Parameter("50 ms", low="1 ms", high="10 s", meaning="time constant of a change of speed")
     turning = State("0 rad/s", nominal="10 rad/s")
