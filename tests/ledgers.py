@@ -14,18 +14,18 @@ __all__ = ["book_of", "flow_ledger", "power_ledger"]
 _BOOKS: WeakKeyDictionary[Network, FlowBook] = WeakKeyDictionary()
 
 
-def book_of(session: Session) -> FlowBook:
-    """Return the book of a session's network."""
-    if session.network not in _BOOKS:
-        _BOOKS[session.network] = FlowBook(session.network)
-    return _BOOKS[session.network]
+def book_of(network: Network) -> FlowBook:
+    """Return the book of a network."""
+    if network not in _BOOKS:
+        _BOOKS[network] = FlowBook(network)
+    return _BOOKS[network]
 
 
 def flow_ledger(session: Session) -> Ledger:
     """Return where every litre goes now."""
-    return book_of(session).ledger(session.readings)
+    return book_of(session.network).ledger(session.readings)
 
 
 def power_ledger(session: Session) -> Ledger:
     """Return where every watt goes now."""
-    return book_of(session).power.ledger(session.readings)
+    return book_of(session.network).power.ledger(session.readings)

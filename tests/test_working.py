@@ -7,11 +7,10 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 import pytest
+from ledgers import book_of
 from working_scenes import RIGS, instants, rig_of
 
 from trainer import units
-from trainer.energy.books import FlowBook
-from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.formula import Working, evaluate, parse
 from trainer.parts import CATALOGUE
@@ -46,20 +45,15 @@ def _opened(name: str) -> Iterator[tuple[Rig, Readings, Working]]:
         for working in workings(rig, now):
             yield rig, now, working
         for entry in entries(now):
-            for working in about(rig, now, Subject("ledger", entry), _book(now.network)):
+            for working in about(rig, now, Subject("ledger", entry), book_of(now.network)):
                 yield rig, now, working
 
 
 def entries(now: Readings) -> list[str]:
     """Return the names of all entries of both ledgers, and of the ledgers."""
-    book = _book(now.network)
+    book = book_of(now.network)
     ledgers = (book.ledger(now), book.power.ledger(now))
     return [ledger.name for ledger in ledgers] + [one.name for ledger in ledgers for one in ledger.entries]
-
-
-@lru_cache(maxsize=len(RIGS))
-def _book(network: Network) -> FlowBook:
-    return FlowBook(network)
 
 
 @pytest.mark.parametrize("system", [System.US, pytest.param(System.METRIC, marks=pytest.mark.soak)])

@@ -145,7 +145,7 @@ def test_a_slew_at_its_end_stop_says_so(loader: Rig) -> None:
     assert relief.value + ended.value > 0.7 * power.total
     (drawn,) = [entry for entry in flow.entries if entry.name == "Slew, port A"]
     assert drawn.shown == "Slew, at its end stop"
-    assert drawn.name in {account.name for account in book_of(session).accounts}  # what it is called lasts
+    assert drawn.name in {account.name for account in book_of(session.network).accounts}  # what it is called lasts
     printed = [row.name for row in ledger_text(power, System.METRIC).rows]
     assert {"Slew motor at its end stop", relief.shown} <= set(printed)
     for entry in (ended, lines):

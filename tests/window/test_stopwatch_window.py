@@ -55,7 +55,7 @@ def test_from_the_lever_to_the_end_of_the_rod_three_times(board: BoardWindow) ->
         board.rack.levers[LEVER].motion.set_exactly(0.0)
         pass_time(board, 0.2)
         board.session.rewind(0.0)  # the watch keeps its runs; the weight is down again
-        board.show_now()
+        board.controller.show_now()
         board.run()
         pass_time(board, 0.2)
     assert len(presenter.watch.runs) == 3

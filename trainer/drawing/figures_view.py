@@ -56,10 +56,10 @@ class FiguresView:
         self.meters: Mapping[str, Meter] = {}
 
     def _chambers(self, id_: str) -> tuple[str, str]:
-        return self.rig.having(Actuator)[id_].chambers
+        return self.rig.role(id_, Actuator).chambers
 
     def _outlet(self, id_: str) -> str:
-        return self.rig.having(Pump)[id_].outlet
+        return self.rig.role(id_, Pump).outlet
 
     def take(self, nets: Mapping[str, Net], gauges: Mapping[str, Gauge], meters: Mapping[str, Meter]) -> None:
         """Take the routed lines and the placed instruments."""
@@ -89,7 +89,7 @@ class FiguresView:
                 bounds_of((Words(x, y, _FLOW, size, align=align),)),
                 "part",
                 id_,
-                self.rig.having(Conduit)[id_].ends[0],
+                self.rig.role(id_, Conduit).ends[0],
             )
         for name, meter in self.meters.items():
             x, y, align = meter.words
@@ -156,7 +156,7 @@ class FiguresView:
         kinds = {self.rig.instruments[name].kind for name in view.covered if name in self.meters}
         if "flow meter" not in kinds:
             for id_, (x, y, align) in self._returns.items():
-                inlet = self.rig.having(Conduit)[id_].ends[0]
+                inlet = self.rig.role(id_, Conduit).ends[0]
                 text = " ".join(figures(abs(live.flow(id_, inlet)), "flow", system, fine))
                 about = Figure("part", id_, "flow", inlet)
                 shapes.append(Words(x, y, text, theme.label, "ink", 600, align, about))

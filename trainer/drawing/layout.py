@@ -227,7 +227,7 @@ class _Automatic:
     def _driven(self, section: str, actuators: list[str]) -> list[str]:
         """Return the actuators fed from a section's work ports, and place what stands between on the way."""
         found: list[str] = []
-        for port, x in zip(self.rig.having(DirectionalValve)[section].work, (6.0, 13.0), strict=True):
+        for port, x in zip(self.rig.role(section, DirectionalValve).work, (6.0, 13.0), strict=True):
             try:
                 lines = [self.rig.line_of(section, port)]
             except KeyError:
@@ -260,7 +260,7 @@ class _Automatic:
     def _returns(self) -> None:
         reliefs = [id_ for id_ in self.having(PressureLimiter) if id_ in self.at]
         x = self.at[reliefs[0]][0] + 11 if reliefs else self.right - 10
-        filters = self.free(*(id_ for id_ in self.having(Conduit) if not self.rig.having(Conduit)[id_].hose))
+        filters = self.free(*(id_ for id_ in self.having(Conduit) if not self.rig.role(id_, Conduit).hose))
         for id_ in filters:
             self.at[id_] = (x, GALLERY + 30, 270, False)
             x += 13

@@ -380,7 +380,7 @@ class Scene:
 
     def _cylinder(self, id_: str, live: Live, steps: Steps) -> list[Shape]:
         cylinder, end = self._cylinders[id_]
-        chambers = [steps[self._line_of[id_, port]] for port in self.rig.having(Actuator)[id_].chambers]
+        chambers = [steps[self._line_of[id_, port]] for port in self.rig.role(id_, Actuator).chambers]
         cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
         return cylinder.picture(live.place(end.line), stroke_of(cylinder.placed, live), cap, annulus)
 

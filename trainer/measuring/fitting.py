@@ -144,7 +144,7 @@ def _lower(rig: Rig, lines: list[str]) -> Iterator[FittingStep]:
     plural = "" if len(actuators) > 1 else "s"
     words = (
         f"Bring to rest and block what {names} turn{plural}."
-        if not all(rig.having(Actuator)[id_].linear for id_ in actuators)
+        if not all(rig.role(id_, Actuator).linear for id_ in actuators)
         else f"Let down what {names} carr{'y' if not plural else 'ies'} until it rests on its stop or on the ground, "
         "or support it with the maker's struts."
     )
@@ -154,7 +154,7 @@ def _lower(rig: Rig, lines: list[str]) -> Iterator[FittingStep]:
 
 def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
     """Return whether a cylinder stands where its load brings it: with its oil gone it would not move."""
-    role = rig.having(Actuator)[id_]
+    role = rig.role(id_, Actuator)
     if not role.linear:
         return lambda _live: False
     cap, rod_end, rod = (rig.line_of(id_, port).name for port in (*role.chambers, role.output))

@@ -12,12 +12,12 @@ from trainer.operating.motions import LeverMotion, SpeedMotion, StepMotion
 from trainer.parts.part import Control
 from trainer.rig.rig import Rig
 
-__all__ = ["Machine", "Motion", "Operator"]
+__all__ = ["Motion", "Operated", "Operator"]
 
 Motion = LeverMotion | SpeedMotion | StepMotion
 
 
-class Machine(Protocol):
+class Operated(Protocol):
     """What is operated: a session; controls are "part.control" [SI]."""
 
     def control(self, name: str) -> float:
@@ -34,7 +34,7 @@ class Machine(Protocol):
 
 
 class Operator:
-    """``levers``, ``speeds``, ``steps`` (loads) and ``switches``: the motions of all controls by "part.control"."""
+    """The motions by "part.control": ``levers``, ``speeds``, ``steps`` (loads), ``switches``; ``motions`` are all."""
 
     def __init__(self, rig: Rig, read: Callable[[str], float]) -> None:
         self.levers: dict[str, LeverMotion] = {}
@@ -43,6 +43,7 @@ class Operator:
         self.switches: dict[str, StepMotion] = {}
         for name, control in rig.controls().items():
             self._add(rig, name, control, read(name))
+        self.motions: dict[str, Motion] = {**self.speeds, **self.steps, **self.switches, **self.levers}
 
     def _add(self, rig: Rig, name: str, control: Control, value: float) -> None:
         part, _, own = name.partition(".")
@@ -59,12 +60,7 @@ class Operator:
         else:
             self.speeds[name] = SpeedMotion(control.low, control.high, value)
 
-    @property
-    def motions(self) -> dict[str, Motion]:
-        """Every motion by its control, speeds first."""
-        return {**self.speeds, **self.steps, **self.switches, **self.levers}
-
-    def move(self, seconds: float, machine: Machine) -> list[str]:
+    def move(self, seconds: float, machine: Operated) -> list[str]:
         """Let springs, keys and hands act for some wall seconds; return the controls that got another value."""
         given = []
         for name, motion in self.motions.items():
@@ -82,7 +78,7 @@ class Operator:
         motion = self.levers.get(name)
         return motion is not None and bool(motion.pressed or motion.dragged or motion.held)
 
-    def take(self, machine: Machine) -> None:
+    def take(self, machine: Operated) -> None:
         """Let go, and be where the machine has everything, such as after a reset."""
         for name, motion in self.motions.items():
             motion.take(machine.asked(name))

@@ -170,4 +170,4 @@ def _actuators(rig: Rig, line: Line, ids: list[str]) -> str:
     if len(ids) == 1:
         return rig.parts[ids[0]].label or part_words(rig, ids[0])
     sections = [rig.parts[id_].label for id_, _, _ in rig.at_ports(line.name, DirectionalValve)]
-    return next((label for label in sections if label), " and ".join(rig.parts[id_].label or id_ for id_ in ids))
+    return next((label for label in sections if label), " and ".join(part_short(rig, id_) for id_ in ids))

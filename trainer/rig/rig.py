@@ -170,6 +170,13 @@ class Rig:
         found = {id_: fitted.part.role for id_, fitted in self.parts.items()}
         return {id_: own for id_, own in found.items() if isinstance(own, role)}
 
+    def role(self, id_: str, role: type[_Role]) -> _Role:
+        """Return what a part of a role declares of it. Raises KeyError for a part of another role."""
+        own = self.parts[id_].part.role
+        if not isinstance(own, role):
+            raise KeyError(id_)
+        return own
+
     def at_ports(self, line: str, role: type[_Role]) -> list[tuple[str, str, _Role]]:
         """Return the ports on a line that belong to parts of a role: part id, port, role."""
         joined = [(id_, port, self.parts[id_].part.role) for id_, port in self.lines[line].joins]

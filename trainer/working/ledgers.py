@@ -151,7 +151,7 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
 
 def _pump(at: Sheet, id_: str, lost: float) -> Working:
     """Return a pump's loss: the power on its shaft less that of its oil."""
-    now, role = at.now, at.rig.having(Pump)[id_]
+    now, role = at.now, at.rig.role(id_, Pump)
     shaft = at.line(id_, role.shaft)
     drop = at.drop(id_, role.outlet, role.inlet)
     delivered = -now["enters", id_, role.outlet]

@@ -65,7 +65,7 @@ def _loaded(at: Sheet, line: str) -> bool:
     """Return whether a line carries the load of a cylinder, rather than the oil that leaves it."""
     now = at.now
     for id_, port in _actuators(at, line):
-        role = at.rig.having(Actuator)[id_]
+        role = at.rig.role(id_, Actuator)
         other = next(end for end in role.chambers if end != port)
         if not role.linear:
             return now.pressure(line) >= now.pressure(at.line(id_, other))

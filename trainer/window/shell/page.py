@@ -181,10 +181,6 @@ class BoardPage(QWidget):
         for dial in self.dials.dials:
             dial.settle()
 
-    def control(self, name: str) -> float:
-        """Return the session's value of "part.control" [SI]."""
-        return self.session.control(name)
-
     def _order(self) -> None:
         """Set the order of the focus: rack first, then spools, dials, clock."""
         chain: list[QWidget] = []

@@ -221,14 +221,6 @@ class BoardWindow(QMainWindow):
         """Freeze, and show an instant that has been [s]."""
         self.controller.rewind(time)
 
-    def show_now(self) -> None:
-        """Show the session's instant everywhere at once."""
-        self.controller.show_now()
-
-    def show_change(self) -> None:
-        """Show what was just changed of the rig, everywhere at one instant."""
-        self.controller.show_change()
-
     def refit(self, instruments: Mapping[str, Instrument]) -> None:
         """Fit other instruments to the session's rig."""
         self.controller.refit(instruments)
