@@ -188,6 +188,16 @@ def test_everything_a_file_may_say_is_written_back() -> None:
     assert rig_file.loads(rig_file.dump(rig)) == rig
 
 
+def test_a_start_is_written_in_its_order() -> None:
+    """Also where keys of one part do not stand together, which a table of TOML would gather."""
+    rig = rig_file.load(BENCH)
+    start = {"0M1.speed_asked": 6.0, "1V1.lever": 0.1, "1W1.x": 0.1, "0M1.angle": 0.2, "P1": 1e5}
+    text = rig_file.dump(replace(rig, start=start, settle="none"))
+    keys = [line.partition(" =")[0] for line in text.partition("[start]\n")[2].partition("\n\n")[0].splitlines()]
+    assert keys == ["settle", *start]
+    assert rig_file.loads(text).start == start
+
+
 QUANTITIES = sorted({unit.quantity for unit in units.UNITS.values()})
 
 

@@ -22,7 +22,7 @@ from trainer.measuring.validity import verdict
 from trainer.rig import file as rig_file
 from trainer.rig.rewriter import rewrite
 from trainer.rig.rig import Rig
-from trainer.rig.writer import line_of, written_in
+from trainer.rig.writer import item_of, written_in
 from trainer.units import System
 
 BAR = 1e5
@@ -341,4 +341,4 @@ def test_a_link_stays_a_link(tmp_path: Path) -> None:
 )
 def test_any_text_is_written_as_toml(text: str) -> None:
     """Also what a keyboard cannot give: signs of control, quotes beside line breaks."""
-    assert tomllib.loads(f"a = {line_of(text)}") == {"a": text}
+    assert tomllib.loads(f"a = {item_of(text).as_string()}") == {"a": text}

@@ -13,11 +13,12 @@ from trainer import units
 from trainer.errors import UnitError
 from trainer.rig.rig import Rig
 from trainer.rig.writer import (
+    DOTTED,
     document,
-    dotted,
     dump,
+    item_of,
     key_of,
-    line_of,
+    table_of,
     written_in,
 )
 
@@ -25,7 +26,6 @@ __all__ = ["rewrite"]
 
 _WORDS = ("title", "notes", "label", "grade", "is", "on", "at", "reads", "state", "class")  # keys of no quantity
 _DIFFERENCES = ("tolerance", "zero")
-_DOTTED = ("start", "when")  # tables whose keys are "part.name", quoted or dotted
 
 
 def rewrite(text: str, was: Rig, now: Rig) -> str:
@@ -58,11 +58,11 @@ def _mend(table: MutableMapping[str, Any], was: Mapping[str, Any], now: Mapping[
         if held is None:
             _add(holder, key if holder is table else own, value, name)
         elif isinstance(held, InlineTable) and isinstance(value, dict):
-            holder[own] = tomlkit.value(_inline(held, was.get(key, {}), value))
+            holder[own] = item_of(_inline(held, was.get(key, {}), value))
         elif isinstance(held, MutableMapping) and isinstance(value, dict):
             _mend(held, was.get(key, {}), value, key)
         else:
-            holder[own] = tomlkit.value(line_of(_in_its_unit(held, value, own)))
+            holder[own] = item_of(_in_its_unit(held, value, own))
 
 
 def _in_its_unit(held: object, value: object, key: str) -> object:
@@ -82,38 +82,33 @@ def _in_its_unit(held: object, value: object, key: str) -> object:
 def _spot(table: MutableMapping[str, Any], key: str, name: str) -> tuple[MutableMapping[str, Any], str]:
     """Return the table that holds a key, and what it is called there."""
     part, dot, own = key.partition(".")
-    inner = table.get(part) if dot and key not in table and name in _DOTTED else None
+    inner = table.get(part) if dot and key not in table and name in DOTTED else None
     return (inner, own) if isinstance(inner, MutableMapping) else (table, key)
 
 
-def _inline(held: InlineTable, was: Mapping[str, Any], now: Mapping[str, Any]) -> str:
+def _inline(held: InlineTable, was: Mapping[str, Any], now: Mapping[str, Any]) -> dict[str, object]:
     """Return an inline table in its author's order and words, what is new at its end."""
-    entries = {key: item.as_string() for key, item in held.items() if key not in was or key in now}
+    entries = {key: held.item(key) for key in held if key not in was or key in now}
     changed = {key: value for key, value in now.items() if key not in was or was[key] != value}
-    entries |= {key: _inner(held.get(key), was.get(key), value, key) for key, value in changed.items()}
-    return "{ " + ", ".join(f"{key_of(key)} = {text}" for key, text in entries.items()) + " }"
+    return entries | {key: _inner(held.get(key), was.get(key), value, key) for key, value in changed.items()}
 
 
-def _inner(held: object, was: object, value: object, key: str) -> str:
+def _inner(held: object, was: object, value: object, key: str) -> object:
     if isinstance(held, InlineTable) and isinstance(was, dict) and isinstance(value, dict):
         return _inline(held, was, value)
-    return line_of(_in_its_unit(held, value, key))
+    return _in_its_unit(held, value, key)
 
 
 def _add(table: MutableMapping[str, Any], key: str, value: Any, name: str) -> None:
     """Add an entry after the last one, before the comments that lead to what comes next."""
     last = _last(table)
     if not name and isinstance(value, dict):
-        made = tomlkit.table()
-        for own, entry in value.items():
-            made.append(tomlkit.key(own.split(".", 1) if key in _DOTTED else own), tomlkit.value(line_of(entry)))
-        table[key] = made
+        table[key] = table_of(value, key)
     elif last is None:
-        table[key] = tomlkit.value(line_of(value))
+        table[key] = item_of(value)
     else:
-        spelled = dotted(key) if name in _DOTTED else key_of(key)
         end = last.trivia.trail if last.trivia.trail.endswith("\n") else f"{last.trivia.trail}\n"
-        last.trivia.trail = f"{end}{spelled} = {line_of(value)}\n"
+        last.trivia.trail = f"{end}{key_of(key, name).as_string()} = {item_of(value).as_string()}\n"
 
 
 def _last(table: MutableMapping[str, Any]) -> Item | None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from typing import Any
 
 import tomlkit
+from tomlkit.items import Item, Key, Table
 
 from trainer import units
 from trainer.parts.part import Choice, Control, Parameter, State
@@ -21,7 +22,10 @@ from trainer.rig.rig import (
 )
 from trainer.rig.tables import FORMAT, SCALES
 
-__all__ = ["document", "dotted", "drawn", "dump", "key_of", "line_of", "written", "written_in"]
+__all__ = ["DOTTED", "document", "drawn", "dump", "item_of", "key_of", "table_of", "written", "written_in"]
+
+DOTTED = ("start", "when")  # tables whose keys are "part.name"
+_OWN_TABLES = ("routes",)  # in a table, written as one of their own
 
 _MOST_DIGITS = 40  # of a number; far more than any needs
 _OIL_QUANTITIES = {
@@ -84,47 +88,57 @@ def _plain(number: str) -> str:
     return longer if len(longer) <= 12 and "e" not in longer else number
 
 
-def key_of(name: str) -> str:
-    """Return a name as a key of TOML."""
-    return tomlkit.key(name).as_string()
+def key_of(name: str, table: str = "") -> Key:
+    """Return a name as a key of TOML; in a table of "part.name", dotted."""
+    return tomlkit.key(name.split(".", 1) if table in DOTTED else name)
 
 
-def dotted(key: str) -> str:
-    """Return "part.name" as a dotted key of TOML."""
-    return tomlkit.key(key.split(".", 1)).as_string()
-
-
-def _text(text: str) -> str:
-    if "\n" not in text or "\r" in text:
-        return tomlkit.string(text).as_string()
-    found = tomlkit.string(text, multiline=True).as_string()
-    return found if text.startswith("\n") else f'"""\n{found[3:]}'
-
-
-def line_of(value: Any) -> str:
-    """Return any TOML value in one line, but for texts of several; tables inline."""
-    if isinstance(value, bool):
-        return str(value).lower()
+def item_of(value: Any) -> Item:
+    """Return any TOML value as it stands in rig files: in one line, but for texts of several; tables inline."""
+    if isinstance(value, Item):
+        return value
+    if isinstance(value, Mapping):
+        return _inline(value)
     if isinstance(value, str):
         return _text(value)
-    if isinstance(value, (int, float)):
-        return repr(value)
-    if isinstance(value, (list, tuple)):
-        return f"[{', '.join(map(line_of, value))}]"
-    return "{ " + ", ".join(f"{key_of(key)} = {line_of(item)}" for key, item in value.items()) + " }"
+    made: Item = tomlkit.item([*value] if isinstance(value, tuple) else value)
+    return made
+
+
+def _inline(entries: Mapping[str, Any]) -> Item:
+    items = [item_of(entry) for entry in entries.values()]
+    for item in items:
+        item.trivia.indent = item.trivia.trail = ""
+    if items:
+        items[0].trivia.indent = items[-1].trivia.trail = " "
+    made = tomlkit.inline_table()
+    for name, item in zip(entries, items, strict=True):
+        made.append(key_of(name), item)
+    return made
+
+
+def _text(text: str) -> Item:
+    if "\n" not in text or "\r" in text:
+        return tomlkit.string(text)
+    found = tomlkit.string(text, multiline=True)
+    return found if text.startswith("\n") else tomlkit.value(f'"""\n{found.as_string()[3:]}')
+
+
+def table_of(entries: Mapping[str, Any], name: str) -> Table:
+    """Return the table of that name, each of its entries in a line; routes are a table of their own, the last."""
+    made = tomlkit.table()
+    for own in sorted(entries, key=_OWN_TABLES.__contains__):
+        entry = entries[own]
+        made.append(key_of(own, name), table_of(entry, own) if own in _OWN_TABLES else item_of(entry))
+    return made
 
 
 def dump(rig: Rig) -> str:
     """Return a rig as the text of a rig file."""
-    tables = document(rig)
-    routes = tables.get("drawing", {}).pop("routes", None)
-    lines = [f"{key} = {line_of(value)}" for key, value in tables.items() if not isinstance(value, dict)]
-    for name, entries in (*tables.items(), ("drawing.routes", routes)):
-        if isinstance(entries, dict) and entries:
-            lines += ["", f"[{name}]"]
-            key = dotted if name == "start" else key_of
-            lines += [f"{key(entry)} = {line_of(value)}" for entry, value in entries.items()]
-    return "\n".join(lines) + "\n"
+    whole = tomlkit.document()
+    for name, entry in document(rig).items():
+        whole.append(name, table_of(entry, name) if isinstance(entry, dict) else item_of(entry))
+    return whole.as_string()
 
 
 def document(rig: Rig) -> dict[str, Any]:
