@@ -347,36 +347,43 @@ def check_continuous(part: type[Part], words: Words | None = None, lines: int = 
     subject = Subject(part, words)
     random = np.random.default_rng(5)
     walked = [i for i, (group, _) in enumerate(subject.names) if group in ("x", "u", "p", "speed", "place")]
-    for _ in range(lines):
-        middle = _at_threshold(subject, random)
+    pressures = [subject.row["p", node] for node in subject.free_oil]
+    middles, steps = (np.zeros((len(subject.names), lines)) for _ in range(2))
+    for line in range(lines):
+        middles[:, line] = _at_threshold(subject, random)
         ends = subject.samples(random, 2)
-        step = np.zeros(len(middle))
-        step[walked] = (ends[walked, 1] - ends[walked, 0]) * 10 ** random.uniform(-5, 0)
-        pressures = [subject.row["p", node] for node in subject.free_oil]
+        steps[walked, line] = (ends[walked, 1] - ends[walked, 0]) * 10 ** random.uniform(-5, 0)
 
-        def at(t: Array, middle: Array = middle, step: Array = step, pressures: list[int] = pressures) -> Array:
-            z = middle[:, None] + np.outer(step, t)
-            z[pressures] = np.clip(z[pressures], _LOWEST, _HIGHEST)
-            return z
+    def on(function: Any, t: Array) -> list[Array]:
+        """Return a function's outputs at places t (line, place): (output, line, place)."""
+        z = middles[:, :, None] + steps[:, :, None] * t
+        z[pressures] = np.clip(z[pressures], _LOWEST, _HIGHEST)
+        found = subject.columns(function, z.reshape(len(z), -1))
+        return [values.reshape(len(values), *t.shape) for values in found]
 
-        def on(t: Array, at: Callable[[Array], Array] = at) -> Array:
-            return subject.columns(subject.outputs, at(t))[0]
+    t = np.tile(np.linspace(-0.5, 0.5, 65), (lines, 1))
+    values = on(subject.outputs, t)[0]
+    scale = np.abs(values).max(axis=2)
+    passing = np.max([np.abs(term).sum(0).max(1) for term in on(subject.power, t) if term.size], axis=0)
+    scale[subject.heat_rows] = np.maximum(scale[subject.heat_rows], passing)  # a heat may be a difference
+    widest = np.abs(np.diff(values)).argmax(axis=2)  # (output, line): each output has its own way from here
+    own = np.arange(len(values))
 
-        t = np.linspace(-0.5, 0.5, 65)
-        values = on(t)
-        scale = np.abs(values).max(axis=1)
-        passing = max(np.abs(term).sum(0).max() for term in subject.columns(subject.power, at(t)) if term.size)
-        scale[subject.heat_rows] = np.maximum(scale[subject.heat_rows], passing)  # a heat may be a difference
-        widest = np.abs(np.diff(values)).argmax(axis=1)
-        left, right = t[widest], t[widest + 1]
-        for _ in range(28):  # steps shrink to 2^-28 of the first
-            centre = (left + right) / 2
-            low, mid, high = (on(ts)[np.arange(len(ts)), np.arange(len(ts))] for ts in (left, centre, right))
-            first = np.abs(mid - low) > np.abs(high - mid)
-            left, right = np.where(first, left, centre), np.where(first, centre, right)
-        jump = np.abs(high - low)
-        share = (jump / np.maximum(scale, 1e-300)).max()
-        assert (jump <= 1e-5 * scale + 1e-300).all(), f"jumps by {share:.2g} of its size"
+    def of_its_own(t: Array) -> Array:
+        """Return each output where it is followed: t and what is returned (output, line)."""
+        return on(subject.outputs, t.T)[0][own, :, own]
+
+    left, right = (t[np.arange(lines), at] for at in (widest, widest + 1))
+    low, high = (np.take_along_axis(values, at[:, :, None], axis=2)[:, :, 0] for at in (widest, widest + 1))
+    for _ in range(28):  # steps shrink to 2^-28 of the first
+        centre = (left + right) / 2
+        mid = of_its_own(centre)
+        first = np.abs(mid - low) > np.abs(high - mid)
+        left, right = np.where(first, left, centre), np.where(first, centre, right)
+        low, high = np.where(first, low, mid), np.where(first, mid, high)
+    jump = np.abs(high - low)
+    share = (jump / np.maximum(scale, 1e-300)).max()
+    assert (jump <= 1e-5 * scale + 1e-300).all(), f"jumps by {share:.2g} of its size"
 
 
 def _at_threshold(subject: Subject, random: np.random.Generator) -> Array:
