@@ -7,7 +7,7 @@ column of numbers; enthalpy and specific volume come from the oil law of the pro
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 import casadi as ca

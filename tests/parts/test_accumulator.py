@@ -57,6 +57,7 @@ def taken(shell: str, cooling: str, size: str, step: float) -> float:
     return float(high - low)
 
 
+@pytest.mark.soak
 def test_slow_filling_is_isothermal() -> None:
     """J. Sullivan, Fluid Power, ex. 12.4 (absolute pressures): 20.05 gal give 5 gal between 3000 and 2000 psi."""
     found = taken("20.049 gal", "0.5 s", "8 cm3/rev", 2.0)

@@ -10,6 +10,7 @@ from battery import evaluate
 from scipy.optimize import brentq
 
 from trainer.parts.conduits import Hose, ReturnFilter
+from trainer.parts.model import PartModel
 from trainer.parts.oil import Properties
 from trainer.parts.part import Part
 from trainer.parts.relief import ReliefValve
@@ -116,16 +117,17 @@ def test_flow_falls_as_the_load_rises(millimetres: float, to_port: tuple[float, 
 
     An open-centre section meters less against more load.
     """
+    model = PartModel(OpenCentreSection)
     for load, wanted in zip((0.0, 50e5, 100e5), to_port, strict=True):
 
         def left(pressure: float, load: float = load) -> float:
-            found = evaluate(OpenCentreSection, p={"C": pressure, "P": pressure, "A": load}, spool=millimetres / 7,
-                             load_check=0.0, passages=0.0)["stream"]  # fmt: skip
+            found = evaluate(OpenCentreSection, model=model, p={"C": pressure, "P": pressure, "A": load},
+                             spool=millimetres / 7, load_check=0.0, passages=0.0)["stream"]  # fmt: skip
             return found["past the spool"] + found["P to A"] - 40 * LITRE_MINUTE
 
         pressure = brentq(left, 0.0, 400e5)
-        found = evaluate(OpenCentreSection, p={"C": pressure, "P": pressure, "A": load}, spool=millimetres / 7,
-                         load_check=0.0, passages=0.0)  # fmt: skip
+        found = evaluate(OpenCentreSection, model=model, p={"C": pressure, "P": pressure, "A": load},
+                         spool=millimetres / 7, load_check=0.0, passages=0.0)  # fmt: skip
         assert found["stream"]["P to A"] / LITRE_MINUTE == pytest.approx(wanted, abs=0.1)
 
 

