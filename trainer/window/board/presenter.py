@@ -6,7 +6,6 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Protocol
 
-from PySide6.QtCore import SignalInstance
 from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QFileDialog
 
@@ -19,12 +18,6 @@ from trainer.window.painting.zoom import STEP
 from trainer.window.session.presenter import Presenter
 
 __all__ = ["BoardPresenter"]
-
-
-class Bar(Protocol):
-    """The bar, where the view can be asked for."""
-
-    view_asked: SignalInstance
 
 
 class Dials(Protocol):
@@ -42,10 +35,6 @@ class Page(Protocol):
 
     drawing: DrawingView
     machine: MachinePane
-
-    @property
-    def bar(self) -> Bar:
-        """The bar."""
 
     @property
     def dials(self) -> Dials:
@@ -73,9 +62,10 @@ class BoardPresenter(Presenter[Page]):
     }
 
     def take(self, page: Page) -> None:
-        """Listen to the bar of the new page."""
+        """Take the new page; the view of one without a machine cannot be changed."""
         super().take(page)
-        self.page.bar.view_asked.connect(self.change_view)
+        none = "" if page.machine.exists else "This rig has no machine to show, only its circuit."
+        self.stage.actions["view"].allow(none)
 
     def larger(self) -> None:
         """Magnify the drawing about the pointer."""
@@ -96,10 +86,7 @@ class BoardPresenter(Presenter[Page]):
 
     def change_view(self) -> None:
         """Show the drawing, then drawing and machine, then the machine."""
-        if self.page.machine.exists:
-            self.page.next_view()
-        else:
-            self.stage.tell("This rig has no machine to show, only its circuit.")
+        self.page.next_view()
 
     def first_panes(self) -> None:
         """Bring borders, panes and zoom back to where they were at first."""

@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QPointF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
+from trainer.window.controls.actions import Action
 from trainer.window.controls.own_keys import PressButton
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
@@ -28,8 +29,11 @@ _GLYPHS = {  # in a square of 1 by 1
 class WordButton(PressButton):
     """A button that is a word, with a small sign before it where one helps.
 
-    A click with the mouse leaves the focus where it is; from the keyboard Enter presses it.
+    A click with the mouse leaves the focus where it is; from the keyboard Enter presses it. ``action`` is followed.
     """
+
+    action: Action | None = None
+    _words = _more = ""
 
     def __init__(
         self,
@@ -58,6 +62,29 @@ class WordButton(PressButton):
         self.setObjectName(name)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
+
+    def follow(self, action: Action, words: str = "", click: bool = True) -> None:
+        """Do an action, and be dull while it cannot be done; told are words, or the action's own, with its key.
+
+        Without ``click`` the button does something of its own; key and dullness are the action's.
+        """
+        self.action, self._words = action, words
+        action.changed.connect(self._take_action)
+        if click:
+            self.clicked.connect(action.trigger)
+        self._take_action()
+
+    def tell_more(self, more: str) -> None:
+        """Tell something below what its action tells."""
+        self._more = more
+        self._take_action()
+
+    def _take_action(self) -> None:
+        assert self.action is not None, "it follows one"
+        tip = self.action.tip(self._words)
+        self.setEnabled(self.action.isEnabled())
+        self.setAccessibleDescription(f"{tip}, {self._more}" if self._more else tip)
+        set_tip(self, f"{tip}\n{self._more}" if self._more else tip)
 
     @property
     def pixels(self) -> int:

@@ -16,8 +16,8 @@ from trainer.changing.screws import Screw, screws
 from trainer.drawing.shapes import DrawList, Words
 from trainer.units import trade_step
 from trainer.window.board.steps_view import steps_of
+from trainer.window.controls.actions import Actions
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.keys import key_of, tooltip
 from trainer.window.controls.own_keys import Line
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.rows import (
@@ -58,15 +58,13 @@ class RigPane(Pane):
     turned = Signal(str, int)
     nut = Signal(str, bool)
     said = Signal(str)
-    undo_asked = Signal()
-    redo_asked = Signal()
-    save_asked = Signal()
     file_asked = Signal()
-    then_asked = Signal()
 
-    def __init__(self, look: Look, parent: QWidget, changes: Changes, gauge: Callable[[str], str]) -> None:
+    def __init__(
+        self, look: Look, parent: QWidget, changes: Changes, gauge: Callable[[str], str], actions: Actions
+    ) -> None:
         super().__init__(look, parent)
-        self.changes, self.gauge = changes, gauge
+        self.changes, self.gauge, self.all_actions = changes, gauge, actions
         self.page, self.part = _PARTS, ""
         self.setObjectName("numbers of the rig")
         self.finder = Line(self)
@@ -87,13 +85,13 @@ class RigPane(Pane):
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.column = Column(look, self.area)
         self.area.setWidget(self.column)
-        self.undo = WordButton(look, "Undo", "Undo", tooltip("Take back the last change", "undo"), self)
-        self.redo = WordButton(look, "Redo", "Redo", tooltip("Make it again", "redo"), self)
-        self.save = WordButton(look, "Save as …", "Save the rig", tooltip("Save it as a rig file", "save"), self)
+        self.undo = WordButton(look, "Undo", "Undo", "", self)
+        self.redo = WordButton(look, "Redo", "Redo", "", self)
+        self.save = WordButton(look, "Save as …", "Save the rig", "", self)
         self.differ = WordButton(look, "", "Changes", "What is not as in the rig's file", self)
-        self.undo.clicked.connect(self.undo_asked)
-        self.redo.clicked.connect(self.redo_asked)
-        self.save.clicked.connect(self.save_asked)
+        for button, action, words in ((self.undo, "undo", ""), (self.redo, "redo", ""),
+                                      (self.save, "save", "Save it as a rig file")):  # fmt: skip
+            button.follow(actions[action], words)
         self.differ.clicked.connect(self._changes_asked)
         self.question = AskBar(look, self)
         self._changed: tuple[object, ...] = ()
@@ -162,15 +160,15 @@ class RigPane(Pane):
         count = sum(difference.about is not None for difference in self.changes.different())
         if count:
             numbers = "the one number that was changed" if count == 1 else f"the {count} numbers that were changed"
-            row = DeedRow(
-                self.look, "As in the file", f"Bring back {numbers}; {key_of('undo')} undoes it", self.column
-            )
+            undoes = f"{self.all_actions['undo'].key} undoes it"
+            row = DeedRow(self.look, "As in the file", f"Bring back {numbers}; {undoes}", self.column)
             row.clicked.connect(self.file_asked)
             rows.append(row)
         told = self.changes.then(self.look.system)
         if told:
-            row = DeedRow(self.look, "As it was then", f"{'; '.join(told)}  ({key_of('then')})", self.column)
-            row.clicked.connect(self.then_asked)
+            then = self.all_actions["then"]
+            row = DeedRow(self.look, "As it was then", f"{'; '.join(told)}  ({then.key})", self.column)
+            row.clicked.connect(then.trigger)
             rows.append(row)
         return rows
 
@@ -306,13 +304,6 @@ class RigPane(Pane):
     def _footer(self) -> None:
         count = len(self.changes.different())
         word = "As in the file" if not count else f"{count} change{'s' if count > 1 else ''}"
-        system = self.look.system
-        for button, step in ((self.undo, self.changes.next_undo()), (self.redo, self.changes.next_redo())):
-            told = self.changes.words(step, system) if step is not None else "Nothing"
-            if told != button.accessibleDescription():
-                button.setEnabled(step is not None)
-                set_tip(button, tooltip(told, "undo" if button is self.undo else "redo"))
-                button.setAccessibleDescription(told)
         if self.differ.text() != word:
             self.differ.setText(word)
             self.differ.setEnabled(count > 0)

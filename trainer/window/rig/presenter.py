@@ -63,6 +63,7 @@ class RigPresenter(Presenter[Page]):
     _turned: tuple[str, float] = ("", 0.0)
     _marked: tuple[bool, Path | None] | None = None  # what title and bar show: whether changed, and the file
     _drawn: Hashable = None  # the numbers that the drawing shows
+    _allowed: tuple[object, ...] = ()  # what can be undone and made again, as the actions tell it
     _asked: tuple[str, Value] | str | None = None  # what waits for an answer: a name and a value, or one of _WAYS
 
     # -- sessions and pages --------------------------------------------------------------------------------------
@@ -76,16 +77,12 @@ class RigPresenter(Presenter[Page]):
         places = self.session.network.pu_index
         self._numbers = [places[name] for name in self.changes.known if name in places and name != _OIL]
         before: RigPane | None = getattr(self, "pane", None)
-        self.pane = pane = RigPane(page.beside, self.stage.ground, self.changes, self._gauge)
+        self.pane = pane = RigPane(page.beside, self.stage.ground, self.changes, self._gauge, self.stage.actions)
         pane.asked.connect(self.ask)
         pane.turned.connect(self.turn)
         pane.nut.connect(self.set_nut)
         pane.said.connect(self.stage.tell)
-        pane.undo_asked.connect(self.undo)
-        pane.redo_asked.connect(self.redo)
-        pane.save_asked.connect(self.save_as)
         pane.file_asked.connect(self.as_in_file)
-        pane.then_asked.connect(self.as_then)
         pane.question.answered.connect(self._answered)
         pane.closed.connect(self._closed)
         self.page.drawing.picked.connect(self._picked)
@@ -137,10 +134,24 @@ class RigPresenter(Presenter[Page]):
             if not first:
                 self.controller.renumbered.emit()
         self.stage.standing = self._then()
+        self._allow()
         marked = bool(self.changes.different()), self.file
         if marked != self._marked:
             self._marked = marked
             self._name_window(*marked)
+
+    def _allow(self) -> None:
+        """Say of undo, redo and "as it was then" what each does now, or why it cannot be done."""
+        system, actions = self.stage.look.system, self.stage.actions
+        steps = self.changes.next_undo(), self.changes.next_redo()
+        allowed = *steps, system, bool(self.stage.standing)
+        if allowed == self._allowed:
+            return
+        self._allowed = allowed
+        for name, step, nothing in zip(("undo", "redo"), steps, ("take back", "make again"), strict=True):
+            words = self.changes.words(step, system) if step is not None else ""
+            actions[name].allow("" if step is not None else f"There is no change to {nothing}.", words)
+        actions["then"].allow("" if self.stage.standing else "The machine was then as it is now.")
 
     def _name_window(self, changed: bool, file: Path | None) -> None:
         """Name rig and file in the window's title and in the bar, with the desktop's mark of what is not saved."""
@@ -241,15 +252,16 @@ class RigPresenter(Presenter[Page]):
 
     def undo(self) -> None:
         """Take the last change back."""
-        self._undo_or_redo("undo", self.changes.next_undo(), "There is no change to take back.")
+        self._undo_or_redo("undo", self.changes.next_undo())
 
     def redo(self) -> None:
         """Make the last change again that was taken back."""
-        self._undo_or_redo("redo", self.changes.next_redo(), "There is no change to make again.")
+        self._undo_or_redo("redo", self.changes.next_redo())
 
-    def _undo_or_redo(self, way: str, step: Step | None, nothing: str) -> None:
-        if step is None:
-            self.stage.tell(nothing)
+    def _undo_or_redo(self, way: str, step: Step | None) -> None:
+        if step is None:  # it has gone since the actions were told
+            self._allow()
+            self.stage.tell(self.stage.actions[way].refusal)
         elif self.changes.is_at_rest(step):
             self._question(self._words(way, step), way)
         else:
@@ -267,10 +279,7 @@ class RigPresenter(Presenter[Page]):
 
     def as_then(self) -> None:
         """Let the machine be as it was at the instant that is shown."""
-        if not self.session.then():
-            self.stage.tell("The machine was then as it is now.")
-        else:
-            self._go("then")
+        self._go("then")
 
     def _words(self, way: str, step: Step) -> str:
         system = self.stage.look.system

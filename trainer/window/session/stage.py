@@ -6,6 +6,7 @@ from typing import Protocol
 
 from PySide6.QtWidgets import QWidget
 
+from trainer.window.controls.actions import Actions
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
 from trainer.window.painting.look import Look
@@ -17,10 +18,11 @@ class Stage(Protocol):
     """What a presenter may ask of whatever holds its views.
 
     ``ground`` lies below panes; ``frame`` is the window that dialogs stand before. ``standing`` is a sentence that
-    stays as long as it is true.
+    stays as long as it is true. ``actions`` are all that the window has.
     """
 
     look: Look
+    actions: Actions
     places: Places
     standing: str
 

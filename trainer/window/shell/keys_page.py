@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
-
 from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
+from trainer.window.controls.actions import Actions
 from trainer.window.controls.keys import KEYS, Key
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -20,19 +19,18 @@ _TOP, _EDGE, _WORDS, _TEXT = 124.0, 60.0, 224.0, 17.0  # board px
 
 
 class KeysPage(QWidget):
-    """All keys on one page, over the board. ``asked`` tells an action, ``closed`` that it goes away.
+    """All keys on one page, over the board; a row of an action does it, the others only tell.
 
-    ``doable``: the actions that a click may do; the other rows only tell.
+    ``closed`` tells that it goes away, ``refused`` why an action cannot be done now.
     """
 
-    asked = Signal(str)
     closed = Signal()
+    refused = Signal(str)
 
-    def __init__(self, look: Look, parent: QWidget) -> None:
+    def __init__(self, look: Look, actions: Actions, parent: QWidget) -> None:
         super().__init__(parent)
-        self.look = look
+        self.look, self.all_actions = look, actions
         self.keys = KEYS
-        self.doable: Container[str] = ()
         self.chosen = ""
         self._scrolled = 0.0  # by how much the rows are moved up [board px]
         self.canvas = Canvas(self, look, self._still, self._live)
@@ -111,7 +109,7 @@ class KeysPage(QWidget):
         wide = self._wide()
         for entry, left, base in self.rows():
             if isinstance(entry, Key) and left <= x <= left + wide and base - self._size() <= y <= base + 6.0:
-                return entry.action if entry.action in self.doable else ""
+                return entry.action if entry.action in self.all_actions else ""
         return ""
 
     def _still(self) -> DrawList:
@@ -171,11 +169,18 @@ class KeysPage(QWidget):
         self.closed.emit()
         action = self.key_at(event.position())
         if action:
-            self.asked.emit(action)
+            self._do(action)
+
+    def _do(self, name: str) -> None:
+        action = self.all_actions[name]
+        if action.isEnabled():
+            action.trigger()
+        else:
+            self.refused.emit(action.refusal)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Choose a row with the arrows, do it with Enter."""
-        actions = [key.action for key in self.keys if key.action in self.doable]
+        actions = [key.action for key in self.keys if key.action in self.all_actions]
         key = event.key()
         if key == Qt.Key.Key_Escape:
             self.closed.emit()
@@ -187,7 +192,7 @@ class KeysPage(QWidget):
             self.scroll_by((1 if key == Qt.Key.Key_PageDown else -1) * 0.8 * self.height() / self.look.scale)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.chosen:
             self.closed.emit()
-            self.asked.emit(self.chosen)
+            self._do(self.chosen)
         else:
             super().keyPressEvent(event)
 

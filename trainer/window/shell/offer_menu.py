@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QMenu, QWidget
+from PySide6.QtWidgets import QLabel, QMenu, QWidget, QWidgetAction
 
 from trainer.drawing.picking import Pick, targets
 from trainer.window.board.drawing_view import DrawingView
@@ -51,21 +51,28 @@ class OfferMenu(QMenu):
             f"QMenu {{ background: {colour('cell')}; color: {colour('ink')}; border: 1px solid {colour('ink2')}; }}"
             f"QMenu::item {{ padding: {pad}px {side}px; }}"
             f"QMenu::item:selected {{ background: {colour('accent-pale')}; }}"
-            f"QMenu::item:disabled {{ color: {colour('ink')}; background: {colour('cell')}; }}"
+            f"QMenu::item:disabled {{ color: {colour('ink2')}; background: {colour('cell')}; }}"
+            f"QMenu QLabel {{ color: {colour('ink')}; }}"
             f"QMenu::separator {{ height: 1px; background: {colour('hairline')}; margin: {pad}px {side}px; }}"
         )
-        head = self.addAction(_plain(title))
-        head.setFont(fonts.font(pixels, 600))
+        head = QWidgetAction(self)
+        called = QLabel(title, self)
+        called.setTextFormat(Qt.TextFormat.PlainText)
+        called.setFont(fonts.font(pixels, 600))
+        called.setContentsMargins(side, pad, side, pad)
+        head.setText(title)
+        head.setDefaultWidget(called)
         head.setEnabled(False)
+        self.addAction(head)
         self.addSeparator()
         for offer in offers:
             if offer.do is None:
                 self.addSeparator()
             else:
                 words = _plain(offer.words)
-                self.addAction(f"{words}\t{offer.key}" if offer.key else words).triggered.connect(
-                    lambda _=False, do=offer.do: do()
-                )
+                entry = self.addAction(f"{words}\t{offer.key}" if offer.key else words)
+                entry.setEnabled(not offer.refusal)
+                entry.triggered.connect(lambda _=False, do=offer.do: do())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Space:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 
@@ -17,6 +17,7 @@ from trainer.rig.names import part_words
 from trainer.window.board.lever_view import LeverView
 from trainer.window.board.setting_view import SettingView
 from trainer.window.board.steps_view import StepsView, Switch
+from trainer.window.controls.actions import Actions
 from trainer.window.controls.keys import key_of
 from trainer.window.dials.places import target_at
 from trainer.window.dials.presenter import DialsPresenter
@@ -37,11 +38,15 @@ _MOST = 3  # traces and parts that are offered of one thing
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """One entry: what it does in words, the key that does the same, and the doing; without it the entry is a rule."""
+    """One entry: what it does in words, the key that does the same, and the doing; without it the entry is a rule.
+
+    ``refusal`` says why it cannot be done now.
+    """
 
     words: str = ""
     do: Callable[[], object] | None = None
     key: str = ""
+    refusal: str = ""
 
 
 RULE = Offer()
@@ -49,14 +54,14 @@ RULE = Offer()
 
 @dataclass(frozen=True, slots=True)
 class Tools:
-    """What offers do: the presenters, all actions of the table of keys, and asking for a rig file."""
+    """What offers do: the presenters, all actions of the window, and asking for a rig file."""
 
     working: WorkingPresenter
     rig: RigPresenter
     dials: DialsPresenter
     ledgers: LedgersPresenter
     tracing: TracingPresenter
-    actions: Callable[[], Mapping[str, Callable[[], object]]]
+    actions: Actions
     open_file: Callable[[], None]
 
 
@@ -67,7 +72,8 @@ class Offers:
         self.session, self.page, self.tools = session, page, tools
 
     def _act(self, action: str, words: str) -> Offer:
-        return Offer(words, self.tools.actions()[action], key_of(action))
+        own = self.tools.actions[action]
+        return Offer(words, own.trigger, own.key, own.refusal)
 
     # -- things of the rig ---------------------------------------------------------------------------------------
 

@@ -35,6 +35,7 @@ from trainer.window.board.lever_view import LeverView
 from trainer.window.board.machine_pane import MachinePane
 from trainer.window.board.rack_view import RackView
 from trainer.window.board.steps_view import StepsView
+from trainer.window.controls.actions import Actions
 from trainer.window.controls.borders import WIDE, Border
 from trainer.window.controls.handles import Handle
 from trainer.window.controls.pane import Pane
@@ -126,8 +127,9 @@ class BoardPage(QWidget):
     said = Signal(str)
 
     def __init__(
-        self, look: Look, session: Session, operator: Operator, parent: QWidget, panes: Panes | None = None
-    ) -> None:
+        self, look: Look, session: Session, operator: Operator, actions: Actions, parent: QWidget,
+        panes: Panes | None = None,
+    ) -> None:  # fmt: skip
         super().__init__(parent)
         self.look = look
         self.beside = beside = look.beside()  # for the read-out column
@@ -139,7 +141,7 @@ class BoardPage(QWidget):
         rig, live = session.rig, session.readings
         self.drawing = DrawingView(look, rig, live, self)
         self.machine = MachinePane(look, rig, live, self)
-        self.bar = ClockBar(look, rig.title, self.machine.exists, self)
+        self.bar = ClockBar(look, rig.title, self.machine.exists, actions, self)
         self.time_line = TimeLine(look, self)
         self.rack = RackView(look, rig, operator, session.asked, self)
         self.notice = NoticeView(look, self)
@@ -159,7 +161,7 @@ class BoardPage(QWidget):
         self.strip_border.dragged.connect(self._drag_strip)
         self.strip_border.nudged.connect(self._nudge_strip)
         self.strip_border.home_asked.connect(self._home_strip)
-        self.help = KeysPage(look, self)
+        self.help = KeysPage(look, actions, self)
         self.help.hide()
         self.help.closed.connect(self.change_help)
         self.rigs = ChooserPage(look, self)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.compare.presenter import ComparePresenter
@@ -27,12 +27,9 @@ __all__ = ["presenters"]
 
 
 def presenters(
-    controller: SessionController,
-    stage: Stage,
-    actions: Callable[[], Mapping[str, Callable[[], object]]],
-    open_file: Callable[[], None],
+    controller: SessionController, stage: Stage, open_file: Callable[[], None]
 ) -> tuple[Presenter[BoardPage], ...]:
-    """Return one of each, given the others that it works with; ``actions`` are those of the table of keys."""
+    """Return one of each, given the others that it works with."""
     ledgers, rig = LedgersPresenter(controller, stage), RigPresenter(controller, stage)
     working, tracing = WorkingPresenter(controller, stage), TracingPresenter(controller, stage)
     dials = DialsPresenter(controller, stage)
@@ -48,6 +45,6 @@ def presenters(
         StopwatchPresenter(controller, stage),
         rig,
         RecoveryPresenter(controller, stage, rig, ledgers),
-        OfferPresenter(controller, stage, Tools(working, rig, dials, ledgers, tracing, actions, open_file)),
+        OfferPresenter(controller, stage, Tools(working, rig, dials, ledgers, tracing, stage.actions, open_file)),
         AboutPresenter(controller, stage),
     )

@@ -1,19 +1,19 @@
-"""The keys of the whole window, each bound to what it does."""
+"""What the window's actions do: methods of the window, those of the presenters, covers and moves of the drawing."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Iterable
 from functools import partial
 
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QWidget
-
 from trainer.window.board.presenter import BoardPresenter
-from trainer.window.controls.keys import key_of
+from trainer.window.controls.actions import Actions
+from trainer.window.controls.keys import KEYS
+from trainer.window.session.presenter import Presenter
+from trainer.window.shell.page import BoardPage
 
-__all__ = ["ACTIONS", "bind"]
+__all__ = ["bind"]
 
-ACTIONS = {  # action of the table of keys -> method of the window; those of the presenters stand there
+_OWN = {  # action of the table of keys -> method of the window; those of the presenters stand there
     "run": "change_running",
     "reset": "reset",
     "rigs": "change_chooser",
@@ -23,18 +23,18 @@ ACTIONS = {  # action of the table of keys -> method of the window; those of the
     "projector": "change_projector",
     "help": "change_help",
 }
-_ALSO = {"larger": "Ctrl+=", "offers": "Menu"}  # the same key unshifted; a key that not every keyboard has
-_REPEATING = ("step", "tenth", "back", "larger", "smaller", "undo", "redo", "trace")
+_EVERYWHERE = ("units", "theme", "marks", "projector")  # also before a class, as all that is time's
 _ARROWS = (("Left", 1, 0), ("Right", -1, 0), ("Up", 0, 1), ("Down", 0, -1))
 
 
-def bind(window: QWidget, actions: Mapping[str, Callable[[], object]], view: BoardPresenter) -> None:
-    """Bind every action to its keys; Alt with a figure covers, Ctrl with an arrow moves the drawing."""
-    for action, method in actions.items():
-        for sequence in filter(None, (key_of(action), _ALSO.get(action))):
-            shortcut = QShortcut(QKeySequence(sequence), window, method)
-            shortcut.setAutoRepeat(action in _REPEATING)
-    for place in range(1, 10):
-        QShortcut(QKeySequence(f"Alt+{place}"), window, partial(view.cover, place))
-    for name, right, down in _ARROWS:
-        QShortcut(QKeySequence(f"Ctrl+{name}"), window, partial(view.pan, right, down))
+def bind(actions: Actions, window: object, presenters: Iterable[Presenter[BoardPage]]) -> None:
+    """Add every action with what it does; Alt with a figure covers, Ctrl with an arrow moves the drawing."""
+    for owner, methods in ((window, _OWN), *((presenter, presenter.actions) for presenter in presenters)):
+        for name, method in methods.items():
+            actions.add(name, getattr(owner, method))
+        if isinstance(owner, BoardPresenter):
+            for place in range(1, 10):
+                actions.add(f"cover {place}", partial(owner.cover, place), f"Alt+{place}", "Cover or uncover it")
+            for key, right, down in _ARROWS:
+                actions.add(f"pan {key}", partial(owner.pan, right, down), f"Ctrl+{key}", "Move the drawing")
+    actions.leave_to_board({*_EVERYWHERE, *(key.action for key in KEYS if key.where == "time")})

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QWidget
 
+from trainer.window.controls.actions import Actions
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
 from trainer.window.painting.look import Look
@@ -23,6 +24,7 @@ class WindowStage:
 
     def __init__(self, frame: QWidget, look: Look, controller: SessionController, places: Places) -> None:
         self._frame, self.look, self.controller, self.places = frame, look, controller, places
+        self.actions = Actions(frame)
         self.notices = Notices()
         self.caption: Callable[[], str] = str
 

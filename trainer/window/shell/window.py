@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication
+from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
 
 from trainer.changing.caption import caption
@@ -22,7 +22,6 @@ from trainer.operating.operator import Operator
 from trainer.rig.rig import Instrument
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
-from trainer.window.board.presenter import BoardPresenter
 from trainer.window.class_view.projector import ProjectorView
 from trainer.window.controls.keys import keys_for
 from trainer.window.controls.pane import Pane
@@ -41,11 +40,10 @@ from trainer.window.shell.offer_menu import OfferPresenter
 from trainer.window.shell.page import BoardPage
 from trainer.window.shell.presenters import presenters
 from trainer.window.shell.shares import Shares
-from trainer.window.shell.shortcuts import ACTIONS, bind
+from trainer.window.shell.shortcuts import bind
 from trainer.window.shell.snapshot import snapshot_of
 from trainer.window.shell.stage import WindowStage
 from trainer.window.shell.troubles import Troubles
-from trainer.window.time.presenter import TimePresenter
 
 __all__ = ["BoardWindow"]
 
@@ -81,7 +79,9 @@ class BoardWindow(QMainWindow):
         self.places = Places(lambda: self.presenter(RigPresenter).file)
         self.stage = WindowStage(self, self.look, self.controller, self.places)
         self.stage.caption = self.caption
-        self.presenters = presenters(self.controller, self.stage, self.calls, self.open_file)
+        self.presenters = presenters(self.controller, self.stage, self.open_file)
+        bind(self.stage.actions, self, self.presenters)
+        self.pages.currentChanged.connect(self._turned)
         self.closing = Closing(
             self.controller, self.stage, self.presenter(RigPresenter), self.presenter(RecoveryPresenter)
         )
@@ -91,7 +91,6 @@ class BoardWindow(QMainWindow):
         self._later.timeout.connect(self._after_first_paint)
         self._take(session, kept.panes)
         self._follow()
-        bind(self, self.calls(), self.presenter(BoardPresenter))
         self.resize(*kept.size)
         self.print_figures()
 
@@ -142,7 +141,6 @@ class BoardWindow(QMainWindow):
         self._connect()
         for presenter in self.presenters:
             presenter.take(page)
-        page.help.doable = self.calls()
         rack = page.rack
         page.help.show_keys(keys_for(len(rack.levers), bool(rack.steps), bool(rack.speeds)))
 
@@ -150,7 +148,7 @@ class BoardWindow(QMainWindow):
         """Return the pages of a session; of pages that cannot be, nothing is left. Raises SpoolroomError."""
         before = set(self.pages.children())
         try:
-            page = BoardPage(self.look, session, operator, self.pages, panes)
+            page = BoardPage(self.look, session, operator, self.stage.actions, self.pages, panes)
             return page, ProjectorView(self.look, session, page.needles, self.pages)
         except Exception as error:
             for left in self.pages.children():
@@ -168,17 +166,10 @@ class BoardWindow(QMainWindow):
     def _connect(self) -> None:
         bar, page = self.bar, self.board
         bar.run_asked.connect(self.run)
-        bar.step_asked.connect(self.presenter(TimePresenter).step)
-        bar.reset_asked.connect(self.reset)
         bar.speed_asked.connect(self.set_speed)
         bar.system_asked.connect(self.set_system)
-        bar.theme_asked.connect(self.change_theme)
-        bar.marks_asked.connect(self.change_marks)
-        bar.projector_asked.connect(self.change_projector)
-        bar.rigs_asked.connect(self.change_chooser)
         bar.open_asked.connect(self.open_file)
-        bar.help_asked.connect(page.change_help)
-        page.help.asked.connect(self._do)
+        page.help.refused.connect(self.tell)
         page.rigs.chosen.connect(self._chosen)
         page.rigs.closed.connect(self.change_chooser)
         page.levers_moved.connect(self.controller.move_hands)
@@ -367,16 +358,6 @@ class BoardWindow(QMainWindow):
         """Hide a pane."""
         self.stage.close_pane(pane)
 
-    def calls(self) -> dict[str, Callable[[], object]]:
-        """Return what each action of the table of keys calls."""
-        found = {action: getattr(self, method) for action, method in ACTIONS.items()}
-        for presenter in self.presenters:
-            found |= {action: getattr(presenter, method) for action, method in presenter.actions.items()}
-        return found
-
-    def _do(self, action: str) -> None:
-        self.calls()[action]()
-
     def change_help(self) -> None:
         """Show or hide the page of keys."""
         self.board.change_help()
@@ -437,6 +418,16 @@ class BoardWindow(QMainWindow):
         self.print_figures()
 
     # -- the window ------------------------------------------------------------------------------------------
+
+    def _turned(self) -> None:
+        self.stage.actions.show_board(self.pages.currentWidget() is self.board)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Say why what a key is for cannot be done now."""
+        if refusal := self.stage.actions.refused(event):
+            self.tell(refusal)
+        else:
+            super().keyPressEvent(event)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Offer what can be done with what lies there; by the keyboard, with what has it."""

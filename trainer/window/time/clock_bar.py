@@ -10,9 +10,8 @@ from PySide6.QtWidgets import QButtonGroup, QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.units import System
+from trainer.window.controls.actions import Actions
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.keys import tooltip
-from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -34,75 +33,49 @@ class ClockBar(QWidget):
     """Buttons and the time. It tells what is asked for; the window does it."""
 
     run_asked = Signal(bool)
-    step_asked = Signal()
-    reset_asked = Signal()
     speed_asked = Signal(float)
     system_asked = Signal(object)
-    theme_asked = Signal()
-    marks_asked = Signal()
-    projector_asked = Signal()
-    help_asked = Signal()
-    view_asked = Signal()
-    rigs_asked = Signal()
     open_asked = Signal()
 
-    def __init__(self, look: Look, title: str, machine: bool, parent: QWidget) -> None:
+    def __init__(self, look: Look, title: str, machine: bool, actions: Actions, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
         self.title = title
         self.time_text = "0.0 s"
         self.canvas = Canvas(self, look, self._still, self._live)
-        add = self._add
-        self.rigs = add(title, "Choose a rig", tooltip("Open another rig", "rigs"), glyph="rigs")
+
+        def add(text: str, name: str, tip: str, action: str = "", *, glyph: str = "", checkable: bool = False,
+                click: bool = True) -> WordButton:  # fmt: skip
+            button = WordButton(look, text, name, tip, self, glyph=glyph, checkable=checkable)
+            if action:
+                button.follow(actions[action], tip, click)
+            return button
+
+        self.rigs = add(title, "Choose a rig", "Open another rig", "rigs", glyph="rigs")
         self.rigs.always_bold = True
         self.open = add("Open", "Open a rig file", "Open a rig file of your own; it can be dropped on the window too")
-        self.machine = add(
-            "Machine",
-            "Show the machine",
-            tooltip("Drawing, drawing and machine, machine", "view"),
-            checkable=True,
-        )
-        self.machine.setEnabled(machine)
+        self.machine = add("Machine", "Show the machine", "Drawing, drawing and machine, machine", "view",
+                           checkable=True)  # fmt: skip
         self.machine.setVisible(machine)
-        self.run = add("Run", "Run the clock", tooltip("Let time pass", "run"), glyph="run", checkable=True)
-        self.freeze = add(
-            "Freeze",
-            "Freeze the clock",
-            tooltip("Stop time; everything stays as it is", "run"),
-            glyph="freeze",
-            checkable=True,
-        )
-        self.step = add(
-            "Step", "Step the clock", tooltip("Freeze, and move on by one small step", "step"), glyph="step"
-        )
-        self.reset = add(
-            "Reset",
-            "Reset to the start",
-            tooltip("Back to the start; numbers and screws stay", "reset"),
-            glyph="reset",
-        )
+        self.run = add("Run", "Run the clock", "Let time pass", "run", glyph="run", checkable=True, click=False)
+        self.freeze = add("Freeze", "Freeze the clock", "Stop time; everything stays as it is", "run", glyph="freeze",
+                          checkable=True, click=False)  # fmt: skip
+        self.step = add("Step", "Step the clock", "Freeze, and move on by one small step", "step", glyph="step")
+        self.reset = add("Reset", "Reset to the start", "Back to the start; numbers and screws stay", "reset",
+                         glyph="reset")  # fmt: skip
+        speeds = f"{actions['slower'].tip('Slower')}, {actions['faster'].tip('faster')}"
         self.speeds = {
-            speed: add(
-                speed_words(speed),
-                f"Speed {speed_words(speed)} of real time",
-                f"{tooltip('Slower', 'slower')}, {tooltip('faster', 'faster')}",
-                checkable=True,
-            )
+            speed: add(speed_words(speed), f"Speed {speed_words(speed)} of real time", speeds, checkable=True)
             for speed in SPEEDS
         }
         self.marks = add(
-            "Still",
-            "Still flow marks",
-            tooltip("Flow marks stand, the flow is written", "marks"),
-            checkable=True,
+            "Still", "Still flow marks", "Flow marks stand, the flow is written", "marks", checkable=True
         )
-        self.theme = add("Dark", "Dark theme", tooltip("Light or dark", "theme"), checkable=True)
-        self.projector = add(
-            "Projector", "Projector question", tooltip("A question for the class, full screen", "projector")
-        )
-        self.help = add("Keys", "Show the keys", tooltip("All keys on one page", "help"))
+        self.theme = add("Dark", "Dark theme", "Light or dark", "theme", checkable=True)
+        self.projector = add("Projector", "Projector question", "A question for the class, full screen", "projector")
+        self.help = add("Keys", "Show the keys", "All keys on one page", "help")
         self.systems = {
-            system: add(system.value, f"Units {system.value}", tooltip("Units at once", "units"), checkable=True)
+            system: add(system.value, f"Units {system.value}", "Units at once", "units", checkable=True, click=False)
             for system in System
         }
         for group in ((self.run, self.freeze), self.speeds.values(), self.systems.values()):
@@ -111,14 +84,6 @@ class ClockBar(QWidget):
                 together.addButton(button)
         self.run.clicked.connect(self._run)
         self.freeze.clicked.connect(self._freeze)
-        self.step.clicked.connect(self.step_asked)
-        self.reset.clicked.connect(self.reset_asked)
-        self.marks.clicked.connect(self.marks_asked)
-        self.theme.clicked.connect(self.theme_asked)
-        self.projector.clicked.connect(self.projector_asked)
-        self.help.clicked.connect(self.help_asked)
-        self.machine.clicked.connect(self._view)
-        self.rigs.clicked.connect(self.rigs_asked)
         self.open.clicked.connect(self.open_asked)
         self._verbs = {button: button.text() for button in (self.run, self.freeze, self.step, self.reset)}
         self.looks = (self.machine, self.marks, self.theme, self.projector, self.help)
@@ -128,15 +93,8 @@ class ClockBar(QWidget):
             button.clicked.connect(self._system)
         self.setAccessibleName("Clock")
 
-    def _add(self, text: str, name: str, tip: str, *, glyph: str = "", checkable: bool = False) -> WordButton:
-        return WordButton(self.look, text, name, tip, self, glyph=glyph, checkable=checkable)
-
     def _run(self) -> None:
         self.run_asked.emit(True)
-
-    def _view(self) -> None:
-        self.machine.setChecked(self._view_shown != "drawing")  # the window says what is shown
-        self.view_asked.emit()
 
     def _freeze(self) -> None:
         self.run_asked.emit(False)
@@ -168,8 +126,7 @@ class ClockBar(QWidget):
             self._file, self._changed = file, changed
             self.lay_out(self._side)
             told = [] if file is None else [str(file)]
-            self.rigs.setAccessibleDescription(", ".join([*told, "changed, not saved"] if changed else told))
-            set_tip(self.rigs, "\n".join([tooltip("Open another rig", "rigs"), *told]))
+            self.rigs.tell_more(", ".join([*told, "changed, not saved"] if changed else told))
             self.canvas.forget()
             self.update()
 
@@ -193,7 +150,6 @@ class ClockBar(QWidget):
 
     def show_view(self, view: str) -> None:
         """Show whether the machine stands beside the drawing, or alone."""
-        self._view_shown = view
         self.machine.setChecked(view != "drawing")
         self.machine.setAccessibleDescription(f"shown now: {view}")
 
@@ -230,7 +186,7 @@ class ClockBar(QWidget):
         x = self._speed_x + self._word_width(self._speed_word)
         for button in self.speeds.values():
             x = place(button, x)
-        shown = [button for button in self.looks if button.isEnabled()]
+        shown = [button for button in self.looks if not button.isHidden()]
         right = max(room - sum(button.sizeHint().width() + 2 * scale for button in shown), x)
         for button in shown:
             right = place(button, right) + 2 * scale
@@ -256,7 +212,7 @@ class ClockBar(QWidget):
     def _needs(self) -> float:
         """Return the width that title, "Open", verbs, speeds and looks need [px]."""
         scale = self.look.scale
-        looks = [button for button in self.looks if button.isEnabled()]
+        looks = [button for button in self.looks if not button.isHidden()]
         buttons = [self.rigs, self.open, *self._verbs, *self.speeds.values(), *looks]
         gaps = _LEFT + _AFTER_TITLE + _GAP * len(self._verbs) + _BEFORE_SPEEDS + 2 * len(looks)
         return gaps * scale + self._word_width(self._speed_word) + sum(b.sizeHint().width() for b in buttons)
@@ -266,7 +222,6 @@ class ClockBar(QWidget):
     _side = 0.0
     _speed_x = 0.0
     _speed_word = ""
-    _view_shown = "drawing"
 
     def _pixels(self, size: float) -> int:
         return self.look.pixels(size)

@@ -1,0 +1,89 @@
+"""An action stands once: its key, its button and its rows agree on whether it can be done, and say why not."""
+
+from __future__ import annotations
+
+import itertools
+
+from board_moves import MakeBoard
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QKeySequence
+from pytestqt.qtbot import QtBot
+from rig_moves import BAR, CTRL, LEFT
+
+from trainer.rig.rig import Rig
+from trainer.window.controls.keys import KEYS
+from trainer.window.rig.presenter import RigPresenter
+from trainer.window.shell.offer_menu import OfferMenu
+from trainer.window.shell.offers import Offer
+from trainer.window.shell.window import BoardWindow
+
+
+def notice(window: BoardWindow) -> str:
+    return str(window.snapshot()["notice"])
+
+
+def test_no_key_has_two_actions_and_every_key_of_the_window_has_one(board: BoardWindow) -> None:
+    actions = [board.stage.actions[name] for name in board.stage.actions]
+    for one, other in itertools.combinations(actions, 2):
+        assert not set(one.shortcuts()) & set(other.shortcuts()), (one.objectName(), other.objectName())
+    keys = {sequence for action in actions for sequence in action.shortcuts()}
+    for row in KEYS:
+        if row.keys[:1] == "F" or row.keys.startswith(("Ctrl+", "Alt+", "Shift+F")):
+            wanted = "Ctrl+Left" if row.action == "pan" else row.keys
+            assert QKeySequence(wanted) in keys, row.keys
+    assert QKeySequence("Space") in keys
+
+
+def test_what_cannot_be_done_is_dull_in_every_place_and_says_why(board: BoardWindow, qtbot: QtBot) -> None:
+    presenter, undo = board.presenter(RigPresenter), board.stage.actions["undo"]
+    presenter.change_pane()
+    button = presenter.pane.undo
+    nothing = "There is no change to take back."
+    assert not undo.isEnabled()
+    assert not button.isEnabled()
+    assert button.toolTip() == f"{nothing}  (Ctrl+Z)"
+    qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
+    assert notice(board) == nothing
+    presenter.set("0V1.setting", 30 * BAR)
+    assert undo.isEnabled()
+    assert button.isEnabled()
+    assert button.toolTip() == "Relief valve 0V1: pressure at rated flow 50 → 30 bar  (Ctrl+Z)"
+    qtbot.mouseClick(button, LEFT)
+    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert not undo.isEnabled()
+    assert board.stage.actions["redo"].isEnabled()
+
+
+def test_a_menu_has_a_refused_action_as_an_entry_that_cannot_be_chosen(board: BoardWindow) -> None:
+    done: list[str] = []
+    offers = [Offer("Can be", lambda: done.append("can")), Offer("Cannot be", lambda: done.append("not"), "", "No.")]
+    menu = OfferMenu(board.look, "<b>Thing</b> & more", offers, board.change_running, board)
+    menu.popup(QPoint(0, 0))
+    head, _, one, other = menu.actions()
+    assert (head.isEnabled(), one.isEnabled(), other.isEnabled()) == (False, True, False)
+    for action in (one, other):
+        action.trigger()
+    assert done == ["can"]
+    menu.close()
+
+
+def test_before_the_class_only_what_is_shown_there_can_be_done(board: BoardWindow, qtbot: QtBot) -> None:
+    board.change_projector()
+    board.projector.commit()
+    presenter = board.presenter(RigPresenter)
+    qtbot.keyClick(board, Qt.Key.Key_F7)
+    assert not presenter.pane.isVisibleTo(board.board)
+    theme = board.look.theme
+    qtbot.keyClick(board, Qt.Key.Key_D, CTRL)
+    assert board.look.theme != theme
+    qtbot.keyClick(board, Qt.Key.Key_F11)
+    qtbot.keyClick(board, Qt.Key.Key_F7)
+    assert presenter.pane.isVisible()
+
+
+def test_a_rig_without_a_machine_says_so_at_the_key(make_board: MakeBoard, bench: Rig, qtbot: QtBot) -> None:
+    window = make_board(bench)
+    assert not window.board.machine.exists
+    assert not window.bar.machine.isVisible()
+    qtbot.keyClick(window, Qt.Key.Key_B, CTRL)
+    assert notice(window) == "This rig has no machine to show, only its circuit."
