@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import itertools
 
-from board_moves import MakeBoard
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from pytestqt.qtbot import QtBot
 from rig_moves import BAR, CTRL, LEFT
 
-from trainer.rig.rig import Rig
 from trainer.window.controls.keys import KEYS
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.offer_menu import OfferMenu
@@ -79,11 +77,3 @@ def test_before_the_class_only_what_is_shown_there_can_be_done(board: BoardWindo
     qtbot.keyClick(board, Qt.Key.Key_F11)
     qtbot.keyClick(board, Qt.Key.Key_F7)
     assert presenter.pane.isVisible()
-
-
-def test_a_rig_without_a_machine_says_so_at_the_key(make_board: MakeBoard, bench: Rig, qtbot: QtBot) -> None:
-    window = make_board(bench)
-    assert not window.board.machine.exists
-    assert not window.bar.machine.isVisible()
-    qtbot.keyClick(window, Qt.Key.Key_B, CTRL)
-    assert notice(window) == "This rig has no machine to show, only its circuit."

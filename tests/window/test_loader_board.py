@@ -234,9 +234,9 @@ def test_a_window_that_begins_with_the_machine_records_too(make_board: MakeBoard
     assert len(window.strip.plots) == 3
 
 
-def test_a_rig_without_a_machine_says_so(board: BoardWindow) -> None:
+def test_a_rig_without_a_machine_says_so(board: BoardWindow, qtbot: QtBot) -> None:
     assert not board.bar.machine.isVisible()
-    board.presenter(BoardPresenter).change_view()
+    qtbot.keyClick(board, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
     assert board.snapshot()["view"] == "drawing"
     assert "no machine" in board.snapshot()["notice"]
 
