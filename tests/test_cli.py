@@ -16,7 +16,9 @@ from xml.etree import ElementTree
 import pytest
 from cases import first
 
-from trainer import __version__, bench, cli, resources, screen
+from trainer import __version__, bench, cli, resources, screen, verbs
+from trainer.engine.network import Vector
+from trainer.engine.solver import Solver
 
 ROOT = Path(__file__).parent.parent
 PATHS = [*filter(None, [os.environ.get("PYTHONPATH")]), str(ROOT)]
@@ -146,6 +148,22 @@ def test_run_records_a_table(folder: Path, capsys: pytest.CaptureFixture[str]) -
     assert float(rows[-1]["lift rod place [mm]"]) > 1
 
 
+def test_a_run_says_where_it_could_only_be_rough(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def failing(solver: Solver, z: Vector, pu: Vector) -> tuple[Vector, Vector]:
+        if pu[0] < 0.3:
+            raise RuntimeError("CV_TOO_MUCH_WORK")
+        return healthy(solver, z, pu)
+
+    healthy = Solver._integrate
+    monkeypatch.setattr(Solver, "_integrate", failing)
+    assert cli.main(["run", str(BENCH), "--until", "1", "--rate", "4", "--record", "out.csv"]) == 0
+    assert capsys.readouterr().err == (
+        "spoolroom: 4 of 4 steps could only be worked out roughly; figures there may be off\n"
+    )
+
+
 def test_run_without_a_file_writes_to_standard_output(capsys: pytest.CaptureFixture[str]) -> None:
     assert cli.main(["run", str(BENCH), "--until", "0.1", "--units", "us", "--tolerance", "1e-4"]) == 0
     lines = capsys.readouterr().out.splitlines()
@@ -264,7 +282,7 @@ def test_without_qt_the_demonstration_leaves_an_svg(
 ) -> None:
     monkeypatch.setattr(screen, "trouble", lambda: "there is no display")
     monkeypatch.setattr(screen, "qt_trouble", lambda platform="": "PySide6 is not installed")
-    monkeypatch.setattr(cli, "DEMONSTRATION_TIME", 0.5)
+    monkeypatch.setattr(verbs, "DEMONSTRATION_TIME", 0.5)
     assert cli.main([]) == 0
     said = capsys.readouterr().out
     assert said.splitlines()[0].startswith("No window can be opened (there is no display)")

@@ -25,7 +25,7 @@ ROWS = (  # a module imports from its own row or from those before it
     ("measuring", "working", "tracing", "operating", "recording"),
     ("changing",),
     ("window",),
-    ("bench", "cli", "console"),
+    ("bench", "cli", "console", "verbs"),
     ("__main__",),
 )
 WINDOW_ROWS = (  # rooms of the window, likewise

@@ -1,4 +1,4 @@
-"""The terminal of a verb: streams that may be closed, and Ctrl-C, which ends it at once or after a whole row.
+"""The terminal of a verb: streams that may be closed, one line for what went wrong, and Ctrl-C, which ends it.
 
 An exception raised by Ctrl-C can be swallowed by what is just being called, a solver's callback or a slot of the
 window. So nothing is raised: the program ends where it is, or a verb that holds rows is told and ends by itself.
@@ -16,11 +16,22 @@ from io import FileIO, TextIOWrapper
 from types import FrameType
 
 from trainer import files
+from trainer.errors import SpoolroomError
 
-__all__ = ["STOPPED", "Stop", "open_streams", "settle_output", "stop"]
+__all__ = ["STOPPED", "Stop", "WrongUse", "complain", "open_streams", "settle_output", "stop"]
 
 _BEFORE = "stopped before it began; nothing was written"
 STOPPED = 130  # exit code of a program that was stopped: 128 and the number of the signal
+
+
+class WrongUse(SpoolroomError):
+    """The command line asks for something that cannot be done."""
+
+
+def complain(message: str, code: int) -> int:
+    """Say in one line on standard error what went wrong, and return the exit code."""
+    print("spoolroom:", " ".join(message.split()), file=sys.stderr)
+    return code
 
 
 class Stop:
