@@ -159,7 +159,7 @@ def test_at_the_start_again_the_machine_is_as_it_is_now(changes: Changes, bench:
     changes.set("0V1.setting", 170 * BAR)
     changes.set("0P1.slip", 3e-9)
     changes.hook("1W1.mass", 400.0)
-    changes.oil_temperature(5.0)
+    changes.set("oil.temperature", 5.0)
     pass_frames(changes, 30)
     changes.session.reset()
     assert changes.value("0V1.setting") == shown(changes, "0V1.setting") == 170 * BAR
@@ -339,7 +339,7 @@ def test_a_load_takes_as_long_at_every_speed(changes: Changes, speed: float) -> 
 def test_oil_cold_warm_hot(changes: Changes) -> None:
     viscosity = {}
     for word, celsius in OILS.items():
-        changes.oil_temperature(celsius)
+        changes.set("oil.temperature", celsius)
         pass_frames(changes, 20)
         assert changes.session.temperature == pytest.approx(celsius, abs=0.1)
         pu, index = changes.session.pu, changes.session.network.pu_index

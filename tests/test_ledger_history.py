@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from ledgers import power_ledger
+from ledgers import book_of, power_ledger
+from stored import energy_in
 
 from trainer import resources
 from trainer.energy.consumption import (
@@ -42,14 +43,14 @@ class Run:
 
     def __post_init__(self) -> None:
         self.session = Session(self.rig, self.tolerance)
-        self.ledger_history = LedgerHistory(self.session)
+        self.ledger_history = LedgerHistory(self.session, book_of(self.session.network))
         self.see()
 
     def see(self) -> None:
         """Look at the present instant."""
         self.ledger_history.take()
         self.totals[round(self.session.time, 6)] = self.session.totals
-        self.stored[round(self.session.time, 6)] = self.session.stored_energy()
+        self.stored[round(self.session.time, 6)] = energy_in(self.session)
 
     def go(self, seconds: float, **levers: float) -> None:
         """Move on with levers "_1V1" set, frame by frame."""
@@ -163,7 +164,7 @@ def test_a_load_hooked_on_is_nobodys_work() -> None:
     before = run.stored[round(run.session.time, 6)]
     at = run.session.time
     run.session.set_parameter("1W1.mass", 400.0)
-    brought = run.session.stored_energy() - before
+    brought = energy_in(run.session) - before
     assert brought > 1.0  # J: 145 kg at some millimetres and more
     run.go(2.0)
     cycle = run.ledger_history.between(at, run.session.time)
@@ -176,21 +177,21 @@ def test_a_load_hooked_on_and_off_is_booked_from_outside() -> None:
     """First law: what came in is what became heat and what is stored more, with what the changes brought."""
     run = Run(BENCH, 1e-7)
     run.go(0.5)
-    begin, first = run.session.time, run.session.stored_energy()
+    begin, first = run.session.time, energy_in(run.session)
     run.go(1.5, _1V1=0.8)
     run.go(0.5, _1V1=0.0)
-    before = run.session.stored_energy()
+    before = energy_in(run.session)
     for mass in (300.0, 350.0, 400.0):  # as a load ramps
         run.session.set_parameter("1W1.mass", mass)
         run.ledger_history.take()
-    brought = run.session.stored_energy() - before
+    brought = energy_in(run.session) - before
     run.go(1.0, _1V1=-0.3)
-    at = run.session.stored_energy()
+    at = energy_in(run.session)
     run.session.set_parameter("1W1.mass", 255.0)
-    gone = at - run.session.stored_energy()
+    gone = at - energy_in(run.session)
     assert 0.2 < gone < brought
     run.go(0.5)
-    whole, last = run.ledger_history.between(begin, run.session.time), run.session.stored_energy()
+    whole, last = run.ledger_history.between(begin, run.session.time), energy_in(run.session)
     net = entry(whole, "From outside, by a change") - entry(whole, "To outside, by a change")
     assert net == pytest.approx(brought - gone, rel=1e-3)
     assert abs(whole.missed) <= 1e-6 * whole.paid.total
@@ -423,7 +424,7 @@ def test_a_tally_that_began_late_begins_where_the_run_goes_on_before_it() -> Non
     session = Session(BENCH)
     session.set_control("1V1.lever", 0.7)
     session.advance(2.0)
-    ledger_history = LedgerHistory(session)
+    ledger_history = LedgerHistory(session, book_of(session.network))
     ledger_history.take()
     session.rewind(1.0)
     ledger_history.take()

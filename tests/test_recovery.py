@@ -191,7 +191,7 @@ def test_a_load_on_its_way_arrives(bench: Rig) -> None:
 def test_what_was_changed_while_frozen_is_kept_too(bench: Rig) -> None:
     changes, lines = lift(bench)
     changes.set("0V1.setting", 35 * BAR)
-    changes.oil_temperature(5.0)
+    changes.set("oil.temperature", 5.0)
     changes.session.set_control("0M1.speed_asked", 3.0)
     taken, exact = take_up(unsaved_run_of(changes, lines), still)
     assert exact

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, note, settings
 from hypothesis import strategies as st
 from ledgers import flow_ledger, power_ledger
+from stored import energy_in, oil_in
 
 from trainer import resources
 from trainer.energy.ledger import Ledger
@@ -29,8 +30,8 @@ class Run:
         random = np.random.default_rng(seed)
         count = len(session.network.heat_names)
         self.tank = 12e-3
-        self.identity, self.oil, self.books = 0.0, [session.total_oil()], []
-        energies, supplied, heated, places = [session.stored_energy()], [0.0], [0.0], []
+        self.identity, self.oil, self.books = 0.0, [oil_in(session)], []
+        energies, supplied, heated, places = [energy_in(session)], [0.0], [0.0], []
         wait = 0
         for call in range(seconds * SECOND):
             if wait == 0:
@@ -42,8 +43,8 @@ class Run:
             residual, size = (float(value) for value in session.network.balance(session.x, session.pu))
             self.identity = max(self.identity, abs(residual) / size)
             assert np.isfinite(session.x).all()
-            self.oil.append(session.total_oil())
-            energies.append(session.stored_energy())
+            self.oil.append(oil_in(session))
+            energies.append(energy_in(session))
             heated.append(float(session.totals[:count].sum()))
             supplied.append(float(session.totals[count:].sum()))
             places.append(session.readings.place("rod1"))
@@ -109,7 +110,7 @@ def test_a_minute_at_the_tolerance_of_records(seed: int) -> None:
 def test_what_changes_while_it_runs_makes_no_oil() -> None:
     """Settings, wear, the weight and the oil's temperature jump every third of a second, levers as well."""
     session, random = Session(BENCH), np.random.default_rng(11)
-    begin = session.total_oil()
+    begin = oil_in(session)
     low_high = {name: session.network.parameter(name) for name in (
         "0V1.setting", "0V1.override", "0P1.slip", "0P1.pressure_drag", "0Z2.clogging", "1A1.leakage", "1W1.along",
         "1V1.dead_band", "1V1.load_check", "0M1.strength")}  # fmt: skip
@@ -121,7 +122,7 @@ def test_what_changes_while_it_runs_makes_no_oil() -> None:
             session.set_temperature(float(random.uniform(-10, 80)))
         session.advance(1 / 3)
         assert np.isfinite(session.readings.values).all()
-        assert abs(session.total_oil() - begin) <= 1e-9 * 12e-3
+        assert abs(oil_in(session) - begin) <= 1e-9 * 12e-3
         assert -2e-3 <= session.readings.place("rod1") <= 0.202
     assert session.rough_calls == 0
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from stored import energy_in, oil_in
 
 from trainer import resources
 from trainer.engine.network import Vector
@@ -69,13 +70,13 @@ def test_a_call_that_fails_is_repeated_in_shorter_ones(
 
 def test_when_all_pieces_fail_one_rough_step_is_made(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
     failing = fit(monkeypatch, Failing(0.0))
-    oil = session.total_oil()
+    oil = oil_in(session)
     session.step()
     assert [round(FRAME / length) for length in failing.lengths] == [1, 4, 16, 64]
     assert session.rough_calls == 1
     assert session.notice == ""
     assert np.isfinite(session.x).all()
-    assert session.total_oil() == pytest.approx(oil, abs=1e-9 * 12e-3)
+    assert oil_in(session) == pytest.approx(oil, abs=1e-9 * 12e-3)
 
 
 def test_the_rough_step_is_sane(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -85,14 +86,14 @@ def test_the_rough_step_is_sane(session: Session, monkeypatch: pytest.MonkeyPatc
     exact.advance(2.0)
     fit(monkeypatch, Failing(0.0))
     before = session.totals.copy()
-    stored = session.stored_energy()
+    stored = energy_in(session)
     session.advance(2.0)
     assert session.rough_calls == 120
     assert session.readings.place("rod1") == pytest.approx(exact.readings.place("rod1"), abs=0.5e-3)
     assert session.readings.pressure("P1") == pytest.approx(exact.readings.pressure("P1"), abs=1e5)
     count = len(session.network.heat_names)
     gained = session.totals - before
-    left = gained[count:].sum() - gained[:count].sum() - (session.stored_energy() - stored)
+    left = gained[count:].sum() - gained[:count].sum() - (energy_in(session) - stored)
     assert abs(left) < 0.05 * gained[count:].sum()  # booked as a trapezium, good to a few per cent
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from stored import energy_in
 
 from trainer import resources
 from trainer.engine.readings import Readings
@@ -159,11 +160,11 @@ def test_energy_of_the_free_crane(
     What drifts is the integrator's share: it falls with the tolerance. The tumbling crane asks for the finer one.
     """
     session = begin(still(*start, slewing), tolerance=tolerance)
-    begun = session.stored_energy()
+    begun = energy_in(session)
     motion, drift = 0.0, 0.0
     for _ in range(2 * seconds):
         session.advance(0.5, 0.5)
-        drift = max(drift, abs(session.stored_energy() - begun))
+        drift = max(drift, abs(energy_in(session) - begun))
         motion = max(motion, kinetic(session))
     assert session.rough_calls == 0
     assert motion > least, "it moves"
@@ -176,7 +177,7 @@ def kinetic(session: Session) -> float:
     x = session.x.copy()
     for name in ("slew", "boom", "stick", "sway", "sideways"):
         x[session.network.state_index[f"3W1.{name}_rate"]] = 0.0
-    return session.stored_energy() - float(session.network.energy(x, session.pu))
+    return energy_in(session) - float(session.network.energy(x, session.pu))
 
 
 # -- inertia ----------------------------------------------------------------------------------------------

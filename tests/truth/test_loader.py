@@ -11,6 +11,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from ledgers import flow_ledger, power_ledger
+from stored import energy_in, oil_in
 
 from trainer import resources
 from trainer.energy.ledger import Ledger
@@ -68,9 +69,9 @@ def test_books_under_random_levers(
     session.set_control("3W1.load", float(random.choice([0.0, 150.0, 400.0])))
     session.advance(FRAME)  # it hangs before the books begin; what hangs it on is from outside
     count = len(session.network.heat_names)
-    oil = session.total_oil()
+    oil = oil_in(session)
     heated, supplied = [float(session.totals[:count].sum())], [float(session.totals[count:].sum())]
-    energies = [session.stored_energy()]
+    energies = [energy_in(session)]
     places: dict[str, list[float]] = {rod: [] for rod in STROKES}
     identity, drift = 0.0, 0.0
     for call in range(seconds * SECOND):
@@ -82,8 +83,8 @@ def test_books_under_random_levers(
         residual, size = (float(value) for value in session.network.balance(session.x, session.pu))
         identity = max(identity, abs(residual) / size)
         assert np.isfinite(session.x).all()
-        drift = max(drift, abs(session.total_oil() - oil))
-        energies.append(session.stored_energy())
+        drift = max(drift, abs(oil_in(session) - oil))
+        energies.append(energy_in(session))
         heated.append(float(session.totals[:count].sum()))
         supplied.append(float(session.totals[count:].sum()))
         if call % 3 == 0:
@@ -201,7 +202,7 @@ def test_every_lever_script_runs(name: str) -> None:
     """Each shipped script to its end: nothing rough, all finite, the books sum, oil all there, the engine running."""
     script = levers.load(resources.path(f"levers/{name}.csv")).checked(LOADER)
     session = Session(LOADER)
-    oil = session.total_oil()
+    oil = oil_in(session)
     for k, _ in enumerate(lead(session, script, script.end)):
         if k % 30 == 0:
             assert np.isfinite(session.readings.values).all()
@@ -209,7 +210,7 @@ def test_every_lever_script_runs(name: str) -> None:
             sums(flow_ledger(session))
     assert session.rough_calls == 0
     assert session.trouble == ""
-    assert abs(session.total_oil() - oil) <= 1e-9 * TANK
+    assert abs(oil_in(session) - oil) <= 1e-9 * TANK
     assert session.readings.speed("engine") > si("900 r/min")
 
 

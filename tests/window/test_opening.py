@@ -12,6 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from trainer import cli, resources
 from trainer.changing import opening
+from trainer.energy.books import FlowBook
+from trainer.engine.network import Network
 from trainer.rig.rig import Rig
 from trainer.window.board.arrangement import Panes
 from trainer.window.shell import settings
@@ -56,6 +58,21 @@ def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
     assert board.snapshot()["spools"]["3V1"] > 0.5
     qtbot.keyClick(board, Qt.Key.Key_1, Qt.KeyboardModifier.AltModifier)
     assert board.snapshot()["instruments"]["P1"] is None
+
+
+def test_the_books_of_a_rig_are_made_once(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    """For ledgers, the run's history and the workings together: their tables take most of the time to open."""
+    made: list[Network] = []
+
+    def counted(book: FlowBook, network: Network) -> None:
+        made.append(network)
+        begin(book, network)
+
+    begin = FlowBook.__init__
+    monkeypatch.setattr(FlowBook, "__init__", counted)
+    assert board.open_rig(resources.rigs()["one-spool-bench"])
+    pass_time(board, 0.2)
+    assert made == [board.session.network]
 
 
 def test_a_bad_file_shows_all_its_faults_and_the_rig_stays(board: BoardWindow, tmp_path: Path) -> None:

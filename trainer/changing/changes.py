@@ -210,10 +210,6 @@ class Changes:
         """Let a load go: nothing hangs on a crane, the least there can be on a rod. Raises as ``set``."""
         return self.set(name, self.known[name].low)
 
-    def oil_temperature(self, celsius: float) -> Step | None:
-        """Bring the oil to a temperature [C]. Raises as ``set``."""
-        return self.set("oil.temperature", celsius)
-
     # -- the rig as it is now ------------------------------------------------------------------------------------
 
     def changed_rig(self, more: Mapping[str, Value] | None = None) -> Rig:

@@ -107,17 +107,18 @@ class LedgerAreas:
 
 
 class LedgerHistory:
-    """Sums up one session. ``take`` is to be called at every instant that is shown, those of the past too.
+    """Sums up one session by the ``book`` of its network.
 
+    ``take`` is to be called at every instant that is shown, those of the past too.
     ``payers`` and ``accounts`` are those of the power, and what changed settings bring from outside and take there,
     such as a load that is hooked on. After going back in time it keeps what came later until the run goes on from
     there.
     """
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, book: FlowBook) -> None:
         self.session = session
         network = session.network
-        self.book = FlowBook(network)
+        self.book = book
         self.power = self.book.power
         self.movers = movers(network)
         self.payers = (*self.power.payers, *_CHANGED[0])

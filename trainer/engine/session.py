@@ -533,18 +533,6 @@ class Session:
         values |= {name: now.control(id_, name) for name in (*model.controls, *model.parameters)}
         return values | {name: now.value(id_, name) for name in model.reads}
 
-    def total_oil(self) -> float:
-        """Return all the oil in the rig [m3 at tank density]: lines and what the tanks have gained."""
-        lines = float(self.network.content(self.x, self.pu).full().sum())
-        gained = sum(
-            self.x[i] for i, slot in enumerate(self.network.states) if slot.content and i not in self._content_states
-        )
-        return lines + float(gained)
-
-    def stored_energy(self) -> float:
-        """Return the energy stored in oil, motion, heights and springs [J]."""
-        return float(self.network.energy(self.x, self.pu))
-
     def replay(
         self, record: Iterable[Call], numbers: Mapping[str, float] | None = None,
         seen: Callable[[], object] = lambda: None,

@@ -278,7 +278,6 @@ class Part:
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own
     plate: ClassVar[tuple[str, ...]] = ()  # the data beside its symbol (ISO 1219-2): "{bore.}/{rod.}" without unit
-    unworked: ClassVar[str] = ""  # why it has no workings
     role: ClassVar[Role] = Role()  # what kind of thing it is to all that ask, with its ports and words
     called: ClassVar[str] = ""  # what it is called in a sentence, where the words of its class are not said
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters

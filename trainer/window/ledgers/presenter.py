@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Protocol
 
 from trainer.drawing.picking import Pick
+from trainer.energy.books import FlowBook
 from trainer.energy.ledger import Entry
 from trainer.energy.ledger_history import LedgerHistory
 from trainer.engine.readings import Readings
@@ -39,6 +40,7 @@ class Picture(Protocol):
 class Page(Protocol):
     """The views that are asked of a page."""
 
+    book: FlowBook
     drawing: DrawingView
     flow: LedgerView
     power: LedgerView
@@ -57,7 +59,7 @@ class LedgersPresenter(Presenter[Page]):
         """Begin a ledger history of the new session; listen to the ledgers and the drawing of its page."""
         super().take(page)
         session = self.session
-        self.ledger_history = LedgerHistory(session)
+        self.ledger_history = LedgerHistory(session, page.book)
         self.ledger_history.take()
         self.stretch = Stretch(self.controller, page.strip.picture.cursors, self.ledger_history)
         self.pane = LedgerPane(

@@ -84,14 +84,13 @@ def _rects(tiles: set[int]) -> list[QRect]:
 
 
 class Layer:
-    """Shapes over a ground picture. ``repaired`` counts the tiles of the latest repair, -1 for all anew."""
+    """Shapes over a ground picture."""
 
     def __init__(self) -> None:
         self.kept: QPixmap | None = None
         self._key: tuple[object, ...] = ()
         self._shapes: dict[int, Shape] = {}
         self._places: dict[int, tuple[Shape, frozenset[int]]] = {}
-        self.repaired = -1
 
     def forget(self) -> None:
         """Throw the picture away."""
@@ -111,11 +110,8 @@ class Layer:
                 paint(painter, shapes, inks, *placing, least)
             finally:
                 painter.end()
-            self.repaired = -1
         elif changed:
             self._repair(ground, shapes, changed, inks, placing, least)
-        else:
-            self.repaired = 0
         self._shapes = {id(shape): shape for shape in shapes}
         if len(self._places) > 12 * len(shapes) + 400:
             self._places.clear()
@@ -133,7 +129,6 @@ class Layer:
         tiles: set[int] = set()
         for shape in changed:
             tiles |= self._tiles_of(shape, placing, least)
-        self.repaired = len(tiles)
         touched = [shape for shape in shapes if not tiles.isdisjoint(self._tiles_of(shape, placing, least))]
         rects = _rects(tiles)
         ratio = ground.devicePixelRatio()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from trainer.energy.books import FlowBook
 from trainer.energy.ledger_history import LedgerHistory
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
@@ -32,7 +33,7 @@ class Past:
     def see(self, session: Session) -> None:
         """Look at a session's next instant; at its start all begins anew."""
         if session.place == 0:
-            self._instants, self._ledger_history = [], LedgerHistory(session)
+            self._instants, self._ledger_history = [], LedgerHistory(session, FlowBook(session.network))
         assert self._ledger_history is not None
         self._ledger_history.take()
         self._instants.append(session.readings)
