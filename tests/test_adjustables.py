@@ -38,7 +38,7 @@ def test_every_declared_number_and_word_can_be_changed(loader: Rig) -> None:
     [  # by hand: 1 bar = 14.50377 psi, 1 in = 25.4 mm, 1 lb = 0.45359237 kg, F = 1.8 C + 32
         ("0V1.setting", 180e5, "180 bar", "2611 psi"),
         ("1A1.bore", 0.063, "63 mm", "2.48 in"),
-        ("3W1.boom_mass", 165.0, "165 kg", "363.8 lb"),
+        ("3W1.boom_mass", 255.0, "255 kg", "562 lb"),
         ("oil.temperature", 45.0, "45 °C", "113 °F"),
         ("0P1.slip", 1.5e-8, "1.5e-8", "1.5e-8"),
         ("1V1.lag", 0.030, "30 ms", "30 ms"),

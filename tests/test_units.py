@@ -172,3 +172,28 @@ def test_what_is_round_in_bar_has_a_round_number_in_psi() -> None:
 def test_a_number_left_empty_is_told_in_words() -> None:
     with pytest.raises(UnitError, match=r"^an empty text is not a number with a unit\."):
         units.read("", "length")
+
+
+@pytest.mark.parametrize(
+    ("value", "symbol", "printed"),
+    [  # by hand: 1 bar = 14.50377 psi, 1 lb = 0.45359237 kg, 1 lbf = 4.448222 N, 1 in = 25.4 mm
+        (255.0, "lb", "562"),
+        (45.0, "lb", "99.21"),
+        (180e5, "psi", "2611"),
+        (5e5, "psi", "72.52"),
+        (180.25e5, "bar", "180.2"),
+        (1000.0, "lbf", "225"),
+        (0.1016, "mm", "101.6"),
+        (4.0, "in", "157.5"),
+        (0.30375, "L", "303.8"),
+        (-0.02, "mm", "−20"),
+        (3e-14, "m3/s/Pa", "3e-14"),
+        (0.0, "bar", "0"),
+    ],
+)
+def test_chosen_numbers_tell_what_all_else_tells(value: float, symbol: str, printed: str) -> None:
+    unit = units.unit(symbol)
+    assert units.figures(value, unit) == printed
+    shown = [system for system in System if units.shown_unit(unit.quantity, system) is unit]
+    if abs(unit.number(value)) >= 100.0 and unit.quantity not in ("length", "volume"):
+        assert all(units.text(value, unit.quantity, system)[0] == printed for system in shown)

@@ -16,9 +16,9 @@ from functools import lru_cache
 from trainer.errors import UnitError, nearest
 
 __all__ = [
-    "FAVOURED", "GRAVITY", "PLAIN", "UNITS", "System", "Unit", "Units", "named", "pair", "pretty", "quantity_of",
-    "quoted", "read", "shop_units", "shown_unit", "shown_with", "symbol_of", "symbols_of", "text", "text_in",
-    "trade_step", "trade_value", "unit", "with_a_point",
+    "FAVOURED", "GRAVITY", "PLAIN", "UNITS", "System", "Unit", "Units", "figures", "named", "pair", "pretty",
+    "quantity_of", "quoted", "read", "shop_units", "shown_unit", "shown_with", "symbol_of", "symbols_of", "text",
+    "text_in", "trade_step", "trade_value", "unit", "with_a_point",
 ]  # fmt: skip
 
 GRAVITY = 9.80665  # standard gravity [m/s2]
@@ -283,6 +283,7 @@ _SHOWN: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
     "viscosity": (("mm2/s", 0), ("mm2/s", 0)),
     "angle": (("deg", 0), ("deg", 0)),
 }
+_SIZES = ("length", "area")
 _SHOP = {  # unit of a declaration -> units in which the shop writes it, metric and US
     "bar": ("bar", "psi"), "MPa": ("MPa", "psi"), "Pa": ("bar", "psi"),
     "L/min": ("L/min", "gpm"), "m3/s": ("L/min", "gpm"), "cm3/rev": ("cm3/rev", "in3/rev"),
@@ -374,3 +375,27 @@ def text_in(value: float, unit: Unit, decimals: int) -> tuple[str, str]:
     """Return (figures, unit) of a value [SI] as it is printed in one unit."""
     number = round(unit.number(value), decimals)
     return f"{'−' if number < 0 else ''}{abs(number):.{decimals}f}", unit.pretty
+
+
+def figures(value: float, unit: Unit) -> str:
+    """Return a number that is chosen, not measured [SI] as it is printed in one unit: to four significant figures.
+
+    From 100 on it has no more decimals than its quantity is shown with, so that a row, the drawing and a screw tell
+    the same: 562 lb. Sizes are written out: who works out an area needs 101.6 mm.
+    """
+    number = unit.number(value)
+    size = abs(number)
+    if not math.isfinite(number) or size == 0:
+        return "0" if size == 0 else str(number)
+    if 1e-3 <= size < 1e7:
+        decimals = max(0, 3 - math.floor(math.log10(size)))
+        if size >= 100.0 and unit.quantity not in _SIZES:
+            decimals = min(
+                [decimals, *(most for symbol, most in _SHOWN.get(unit.quantity, ()) if symbol == unit.symbol)]
+            )
+        printed = f"{size:.{decimals}f}"
+        printed = printed.rstrip("0").rstrip(".") if "." in printed else printed
+    else:
+        mantissa, _, power = f"{size:.3e}".partition("e")
+        printed = f"{mantissa.rstrip('0').rstrip('.')}e{int(power)}"
+    return f"−{printed}" if number < 0 else printed

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass, replace
 
@@ -66,12 +65,10 @@ class Adjustable:
         return units.pretty(self.units[system is System.US])
 
     def figures(self, value: Value, system: System) -> str:
-        """Return a value without its unit, to four significant figures; from 100 psi on in whole psi."""
+        """Return a value without its unit, as ``units.figures`` prints it; a word as it is."""
         if isinstance(value, str):
             return value
-        symbol = self.units[system is System.US]
-        number = units.unit(symbol).number(value)
-        return _figures(round(number) if symbol == "psi" and abs(number) >= 100.0 else number)  # as all else tells it
+        return units.figures(value, units.unit(self.units[system is System.US]))
 
     def shown(self, value: Value, system: System) -> str:
         """Return a value with its unit, such as "180 bar"."""
@@ -115,7 +112,7 @@ class Adjustable:
                 where = f"in {self.unit(system)}" if own else "without a unit"
                 raise ValueError(f"Write the number {where}, from {span}.") from None
         for limit in (self.low, self.high):  # a limit as it is printed is the limit
-            if abs(value - limit) <= 6e-4 * abs(limit):
+            if self.figures(value, system) == self.figures(limit, system):
                 value = limit
         if not self.low <= value <= self.high:
             raise ValueError(f"{written.strip()[:20]} is out of reach. Write a number from {span}.")
@@ -133,19 +130,6 @@ class Adjustable:
                 f"{self.title}: {self.meaning}: {told} is out of reach; it goes from {self.span(System.METRIC)}."
             )
         return float(value)
-
-
-def _figures(number: float) -> str:
-    size = abs(number)
-    if not math.isfinite(number) or size == 0:
-        return "0" if size == 0 else str(number)
-    if 1e-3 <= size < 1e7:
-        figures = f"{size:.{max(0, 3 - math.floor(math.log10(size)))}f}"
-        figures = figures.rstrip("0").rstrip(".") if "." in figures else figures
-    else:
-        mantissa, _, power = f"{size:.3e}".partition("e")
-        figures = f"{mantissa.rstrip('0').rstrip('.')}e{int(power)}"
-    return f"−{figures}" if number < 0 else figures
 
 
 def _symbols(written: str) -> tuple[str, str]:
