@@ -198,7 +198,7 @@ def test_what_is_built_in_makes_a_session_at_its_start(changes: Changes) -> None
     assert session.time == 0.0
     live = session.readings
     assert live.parameter("0V1", "setting") == 30 * BAR  # all present numbers are in it
-    assert live.value("1A1", "cap area") == pytest.approx(math.pi / 4 * 0.05**2)
+    assert live.value("1A1", "cap_area") == pytest.approx(math.pi / 4 * 0.05**2)
     changes.undo()
     assert changes.session is not session
     assert shown(changes, "1A1.bore") == 0.040
@@ -208,12 +208,12 @@ def test_what_is_built_in_makes_a_session_at_its_start(changes: Changes) -> None
 
 def test_a_word_is_changed_and_undone(changes: Changes) -> None:
     changes.set("1V1.port_reliefs", "both")
-    assert ("stream", "1V1", "A port relief") in changes.session.network.read_index
+    assert ("stream", "1V1", "A_port_relief") in changes.session.network.read_index
     assert [d.words(System.METRIC) for d in changes.different()] == [
         "Section 1V1: ports with a relief and an anti-cavitation check none → both"
     ]
     changes.undo()
-    assert ("stream", "1V1", "A port relief") not in changes.session.network.read_index
+    assert ("stream", "1V1", "A_port_relief") not in changes.session.network.read_index
     assert changes.changed_rig() == changes.original
 
 

@@ -41,7 +41,7 @@ def test_the_cycle_time_is_area_times_stroke_over_flow() -> None:
     session.set_control("1V1.lever", 1.0)
     run(session, watches, 12.0)
     flow = session.readings.flow("1A1", "A")
-    area = session.readings.value("1A1", "cap area")
+    area = session.readings.value("1A1", "cap_area")
     run(session, watches, 16.0)
     exact = area * 0.200 * (1 - 2 * 5e-4) / flow
     assert 24.0 < exact < 28.0  # 25.1 s at 0.6 L/min, and a few percent of slip

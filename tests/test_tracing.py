@@ -166,7 +166,7 @@ def test_a_port_must_carry_more_than_a_hundredth(share: float, goes_on: bool) ->
     pump = -now["enters", "0P1", "P"]
     values = now.values.copy()
     index = now.network.read_index
-    values[index["passes", "0V1", "over the relief"]] = share * LEAST * pump
+    values[index["passes", "0V1", "over_relief"]] = share * LEAST * pump
     values[index["enters", "0V1", "P"]] = share * LEAST * pump
     values[index["enters", "0V1", "T"]] = -share * LEAST * pump
     found = trace(replace(now, values=values))

@@ -11,6 +11,8 @@ from ledgers import book_of
 from working_scenes import RIGS, instants, rig_of
 
 from trainer import units
+from trainer.energy.books import FlowBook
+from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.formula import Working, evaluate, parse
 from trainer.parts import CATALOGUE
@@ -50,10 +52,10 @@ def _opened(name: str) -> Iterator[tuple[Rig, Readings, Working]]:
 
 
 def entries(now: Readings) -> list[str]:
-    """Return the names of all entries of both ledgers, and of the ledgers."""
+    """Return the ids of all entries of both ledgers, and of the ledgers."""
     book = book_of(now.network)
     ledgers = (book.ledger(now), book.power.ledger(now))
-    return [ledger.name for ledger in ledgers] + [one.name for ledger in ledgers for one in ledger.entries]
+    return [ledger.id for ledger in ledgers] + [one.id for ledger in ledgers for one in ledger.entries]
 
 
 @pytest.mark.parametrize("system", [System.US, pytest.param(System.METRIC, marks=pytest.mark.soak)])
@@ -196,8 +198,8 @@ def lifting() -> tuple[Rig, Readings]:
         (Subject("part", "0Z2", "flow", "1"), "Oil that comes to 0Z2"),
         (Subject("part", "2A1", "torque"), "Torque of the motor"),
         (Subject("part", "3V1"), "Flow P to A"),
-        (Subject("ledger", "Lifts the load"), "What it is made of"),
-        (Subject("ledger", "Boom, cap end"), "Flow P to A"),
+        (Subject("ledger", "power.into.1W1.height"), "What it is made of"),
+        (Subject("ledger", "flow.to.3V1.3A1.A"), "Flow P to A"),
     ],
 )
 def test_first_working(subject: Subject, first: str) -> None:
@@ -230,9 +232,11 @@ def test_titles() -> None:
         (loader, Subject("line", "engine"), "Diesel engine shaft"),
         (loader, Subject("line", "boom"), "Boom rod"),
         (loader, Subject("instrument", "P1"), "Gauge P1"),
-        (loader, Subject("ledger", "Pump losses"), "Pump losses"),
+        (loader, Subject("ledger", "power.pump"), "Pump losses"),
     ]
-    assert [title(rig, subject) for rig, subject, _ in told] == [words for _, _, words in told]
+    assert [title(rig, subject, FlowBook(Network(rig))) for rig, subject, _ in told] == [
+        words for _, _, words in told
+    ]
 
 
 # -- covers -----------------------------------------------------------------------------------------------------
@@ -272,7 +276,7 @@ def test_covers_of_every_kind_of_instrument() -> None:
     bench = rig_of(RIGS[0])
     walls = next(w for w in workings(bench, instants(RIGS[0])[0]) if w.name == "Heat that the tank gives to the air")
     assert hidden(walls, covered_by(bench, ["T1"], ())) == {"θ"}
-    sums = about(rig, now, Subject("ledger", "Pump losses"))
+    sums = about(rig, now, Subject("ledger", "power.pump"))
     assert hidden(sums[0], covered_by(rig, ["P1"], ())) == {term.letter for term in (*sums[0].terms, sums[0].result)}
     assert hidden(sums[0], covered_by(rig, ["Q1"], ())) == frozenset()
 

@@ -325,7 +325,8 @@ class Term:
 class Working:
     """One result with its terms, and the formula in metric and in US units; ``result`` is what the engine found.
 
-    ``part`` is the part, line or entry that it is about; ``note`` a sentence to it.
+    ``part`` is the part, line or entry that it is about; ``note`` a sentence to it. ``stream`` is the one whose
+    forward flow it works out, ``drop_of`` the one whose drop.
     """
 
     part: str
@@ -334,6 +335,8 @@ class Working:
     terms: tuple[Term, ...]
     formulas: tuple[str, str]
     note: str = ""
+    stream: str = ""
+    drop_of: str = ""
 
     def words(self, system: System) -> str:
         """Return the formula as it is written."""

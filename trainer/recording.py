@@ -62,7 +62,12 @@ def _columns(rig: Rig, readings: Readings, system: units.System) -> Iterator[Col
     yield shown("oil in the tank", "temperature", lambda now: now.temperature)
     for kind, title in (("supply", "paid in"), ("heat", "heat"), ("gain", "stored")):
         for names in readings.group(kind):
-            yield Column(f"{title}: {' '.join(names)} [W]", _of("__getitem__", (kind, *names)))
+            yield Column(f"{title}: {names[0]} {_called(rig, *names)} [W]", _of("__getitem__", (kind, *names)))
+
+
+def _called(rig: Rig, id_: str, name: str) -> str:
+    """Return what a supply, heat or store of a part or a line is called."""
+    return rig.parts[id_].part.word(name) if id_ in rig.parts else name
 
 
 def _of(method: str, *names: Any) -> Callable[[Readings], float]:

@@ -159,11 +159,11 @@ class HandMade:
         """Return areas that open from 17 % and close the bypass at 72 % of travel, and the load's force."""
         full = self.rig.parts["1V1"].value("neutral_area")
         areas = {
-            "bypass area": max(0.0, 1 - abs(self.lever) / 0.72),
-            "P-A area": max(0.0, self.lever - 0.17),
-            "B-T area": max(0.0, self.lever - 0.17),
-            "P-B area": max(0.0, -self.lever - 0.17),
-            "A-T area": max(0.0, -self.lever - 0.17),
+            "bypass_area": max(0.0, 1 - abs(self.lever) / 0.72),
+            "P_A_area": max(0.0, self.lever - 0.17),
+            "B_T_area": max(0.0, self.lever - 0.17),
+            "P_B_area": max(0.0, -self.lever - 0.17),
+            "A_T_area": max(0.0, -self.lever - 0.17),
         }
         return {"opening": self.opening, "force": 2500.0}.get(name, full * areas.get(name, 0.0))
 
@@ -182,6 +182,6 @@ def lifting(rig: Rig) -> HandMade:
     flows = {
         ("0P1", "P"): -q, ("0P1", "S"): q, ("1V1", "P"): q, ("1V1", "A"): -q, ("1A1", "A"): q,
         ("1A1", "B"): -0.6 * q, ("1V1", "B"): 0.6 * q, ("1V1", "T"): -0.6 * q, ("0Z2", "1"): 0.6 * q,
-        ("0Z2", "2"): -0.6 * q, ("1V1", "P to A"): q, ("1V1", "B to T"): 0.6 * q,
+        ("0Z2", "2"): -0.6 * q, ("1V1", "P_to_A"): q, ("1V1", "B_to_T"): 0.6 * q,
     }  # fmt: skip
     return HandMade(rig, 1.0, {"P1": 24.8e5, "A1": 22.8e5, "B1": 0.5e5}, flows, rod_speed=0.008)

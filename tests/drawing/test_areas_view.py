@@ -48,12 +48,12 @@ def power(end: float = 20.0, count: int = 40) -> Stack:
     lift = np.clip(np.sin(middle * 2 * math.pi / 20.0), 0.0, None) * 1000.0
     lower = np.clip(-np.sin(middle * 2 * math.pi / 20.0), 0.0, None) * 600.0
     bands = (
-        Band("Lifts the load", "useful", lift),
-        Band("Past the spools, heat", "past", 300.0 - 0.2 * lift),
-        Band("Over the relief, heat", "relief", 0 * lift),
-        Band("Pump losses", "pump", 250.0 + 0.1 * lift),
-        Band("Spool metering", "metering", lower),
-        Band("Lines, filter, friction", "lines", 100.0 + 0.0 * lift),
+        Band("power.into.1W1.height", "Lifts the load", "useful", lift),
+        Band("power.past", "Past the spools, heat", "past", 300.0 - 0.2 * lift),
+        Band("power.relief", "Over the relief, heat", "relief", 0 * lift),
+        Band("power.pump", "Pump losses", "pump", 250.0 + 0.1 * lift),
+        Band("power.metering", "Spool metering", "metering", lower),
+        Band("power.lines", "Lines, filter, friction", "lines", 100.0 + 0.0 * lift),
     )
     return Stack("Power", "power", edges, bands, sum((b.values for b in bands), 0 * lift), "All that is paid in")
 
@@ -89,7 +89,7 @@ def test_the_approved_picture() -> None:
         True,
     )
     shapes = [
-        *areas_still(stack, axes, [(4.0, "A")], lit="Pump losses"),
+        *areas_still(stack, axes, [(4.0, "A")], lit="power.pump"),
         *cursor_live(stack, axes, 12.0),
         *sheet_live(sheet, 0.0, 340.0, (6.0, 5.2, 4.4)),
         *table,
@@ -191,7 +191,9 @@ def test_time_ticks_are_round_and_have_units(begin: float, end: float, first: st
 
 @given(st.lists(st.floats(0, 1e6), min_size=1, max_size=12), st.sampled_from(["energy", "volume"]))
 def test_printed_amounts_sum_exactly(values: list[float], quantity: str) -> None:
-    ledger = Ledger("Went into", quantity, math.fsum(values), tuple(Entry(str(v), v, "lines") for v in values))
+    ledger = Ledger(
+        "used", "Went into", quantity, math.fsum(values), tuple(Entry(str(v), str(v), v, "lines") for v in values)
+    )
     (total, _), *rows = amounts(ledger, METRIC)
     decimals = len(total.partition(".")[2])
     whole = round(sum(float(figures) for figures, _ in rows), decimals)
@@ -215,9 +217,9 @@ def test_the_unit_of_a_sum_follows_its_size() -> None:
 def test_what_has_no_room_becomes_one_row() -> None:
     """What prints as nothing goes first, then the smallest are one; the sum stays."""
     entries = tuple(
-        Entry(f"e{k}", float(value), "lines", (f"p{k}",)) for k, value in enumerate((5, 0.001, 9, 1, 2, 3))
+        Entry(f"e{k}", f"e{k}", float(value), "lines", (f"p{k}",)) for k, value in enumerate((5, 0.001, 9, 1, 2, 3))
     )
-    ledger = Ledger("Oil", "volume", sum(e.value for e in entries), entries)
+    ledger = Ledger("oil", "Oil", "volume", sum(e.value for e in entries), entries)
     assert [e.name for e in fewer(ledger, 5, 0.1).entries] == ["e0", "e2", "e3", "e4", "e5"]
     short = fewer(ledger, 3, 0.1)
     assert [e.name for e in short.entries] == ["e0", "e2", "Other"]
@@ -262,8 +264,8 @@ def test_covered_totals_hide_figures_and_keep_shares() -> None:
 
 def test_a_ledgers_row_is_lit_and_found() -> None:
     """The lit row has a rim and a ground, so that it is not told by colour alone; its place is found again."""
-    entries = tuple(Entry(name, 1.0, "lines") for name in ("one", "two", "three"))
-    text = ledger_text(Ledger("Power ledger", "power", 3.0, entries), METRIC)
+    entries = tuple(Entry(name, name, 1.0, "lines") for name in ("one", "two", "three"))
+    text = ledger_text(Ledger("power", "Power ledger", "power", 3.0, entries), METRIC)
     plain, lit = ledger_live(text), ledger_live(text, lit={1})
     (band,) = (s for s in lit if isinstance(s, Path) and s.fill == "accent-pale")
     assert len(lit) == len(plain) + 1
@@ -283,7 +285,7 @@ def test_an_axis_of_next_to_nothing_has_figures_that_can_be_read(
 ) -> None:
     """At rest nothing flows: the axis still is as long as what is printed, and nothing divides by it."""
     one = np.array([high])
-    stack = Stack("Rest", quantity, np.array([0.0, 1e-3]), (Band("All", "useful", one),), one, "All of it")
+    stack = Stack("Rest", quantity, np.array([0.0, 1e-3]), (Band("all", "All", "useful", one),), one, "All of it")
     at_rest = Ground(900.0, 300.0, 0.0, 10.0, high, quantity, system, small)
     marks = at_rest.marks()
     assert marks[-1] >= max(high, at_rest.least_high) * (1 - 1e-9)
@@ -297,7 +299,7 @@ def test_an_axis_of_next_to_nothing_has_figures_that_can_be_read(
 @pytest.mark.parametrize("times", [False, True])
 def test_where_no_time_has_passed_there_is_no_axis_of_values(times: bool) -> None:
     one = np.array([0.0])
-    stack = Stack("Power", "power", np.array([0.0, 0.0]), (Band("All", "useful", one),), one, "All of it")
+    stack = Stack("Power", "power", np.array([0.0, 0.0]), (Band("all", "All", "useful", one),), one, "All of it")
     told = words(areas_still(stack, Ground(900.0, 300.0, 0.0, 10.0, 0.0, "power", METRIC, times=times)))
     assert [text for text in told if not text.endswith(" s")] == ["Power", "kW", NOTHING]
     assert ("0 s" in told) is times

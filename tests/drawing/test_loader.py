@@ -239,14 +239,14 @@ def test_oil_that_runs_into_a_shut_port_is_seen_to_pass_its_valve() -> None:
     session.set_control("2V1.lever", 0.0)
     session.advance(0.1)
     live = session.readings
-    assert live.stream("2V1", "B anti-cavitation") > 1e-3 / 60
+    assert live.stream("2V1", "B_anti_cavitation") > 1e-3 / 60
     passed = {
         (passage.start, passage.end, passage.stream)
         for passage in SectionView(SCENE.layout.placed["2V1"], SCENE.theme).picture(live)[1]
         if passage.stream
     }
-    assert ("T", "B", "B anti-cavitation") in passed
+    assert ("T", "B", "B_anti_cavitation") in passed
     neutral = SectionView(SCENE.layout.placed["2V1"], SCENE.theme, standing=0.27e-3 / 60).picture(
         instants()["neutral"]
     )
-    assert {passage.stream for passage in neutral[1]} == {"past the spool", ""}
+    assert {passage.stream for passage in neutral[1]} == {"past_spool", ""}

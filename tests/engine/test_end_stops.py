@@ -150,7 +150,7 @@ def test_a_slew_at_its_end_stop_says_so(loader: Rig) -> None:
     printed = [row.name for row in ledger_text(power, System.METRIC).rows]
     assert {"Slew motor at its end stop", relief.shown} <= set(printed)
     for entry in (ended, lines):
-        working, *_ = about(loader, now, Subject("ledger", entry.name))
+        working, *_ = about(loader, now, Subject("ledger", entry.id))
         assert working.result.value == pytest.approx(entry.value)
         assert sum(term.value for term in working.terms) == pytest.approx(entry.value, rel=1e-4)
 

@@ -272,10 +272,10 @@ def test_oil_warms_by_the_heat_that_goes_into_it(bench: Rig) -> None:
     count = len(session.network.heat_names)
     wet = np.array([not session.network.heats[name].dry for name in session.network.heat_names])
     before, begin = session.totals[:count][wet].sum(), session.temperature
-    capacity = session.readings.value("0Z1", "heat capacity")
+    capacity = session.readings.value("0Z1", "heat_capacity")
     away = 0.0
     for _ in range(60):
-        away += session.readings.value("0Z1", "heat to the air") * 1.0
+        away += session.readings.value("0Z1", "heat_to_air") * 1.0
         session.advance(1.0, length=0.05)
     heat = session.totals[:count][wet].sum() - before
     assert heat > 1000.0

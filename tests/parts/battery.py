@@ -267,6 +267,15 @@ def check_explained(part: type[Part], words: Words | None = None) -> None:
     assert set(part.carries) <= set(part.ports)
 
 
+def check_ids(part: type[Part], words: Words | None = None) -> None:
+    """What its law is read by are ids; what is told of it stands beside them, and nothing else does."""
+    model = PartModel(part, words)
+    told = {*model.heats, *model.streams, *model.supplies, *model.stores}
+    assert [name for name in (*told, *model.reads) if not name.isidentifier()] == []
+    assert told <= set(part.words), f"no words for {sorted(told - set(part.words))}"
+    assert all(text.strip() for text in part.words.values())
+
+
 def check_anchors(part: type[Part], words: Words | None = None) -> None:
     """The symbol has one anchor per port with the same letter (a tank may have further drops)."""
     from trainer.drawing.symbols import SYMBOLS
@@ -439,6 +448,6 @@ def check_workings(part: type[Part], words: Words | None = None) -> None:
 
 
 CHECKS = (
-    check_explained, check_anchors, check_oil_kept, check_power_kept, check_heat_positive, check_finite,
+    check_explained, check_ids, check_anchors, check_oil_kept, check_power_kept, check_heat_positive, check_finite,
     check_no_jump_operation, check_continuous, check_workings,
 )  # fmt: skip

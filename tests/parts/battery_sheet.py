@@ -97,6 +97,9 @@ class PartAlone:
         assert port in self.model.moving, f"no moving port '{port}'"
         return self._of("into", port)
 
+    def word(self, name: str) -> str:
+        return self.model.part.word(name)
+
     def heat(self, name: str) -> float:
         return self._of("heat", name)
 

@@ -23,8 +23,8 @@ def check_cylinder_areas(part: type[Part]) -> None:
     """80/45 mm: 50.27 and 34.36 cm2, as areas shown, as force per pressure, and as oil per travel."""
     middle = {"rod": 0.25}
     value = evaluate(part, place=middle)["value"]
-    assert value["cap area"] * 1e4 == pytest.approx(50.265, abs=5e-4)
-    assert value["rod-end area"] * 1e4 == pytest.approx(34.361, abs=5e-4)
+    assert value["cap_area"] * 1e4 == pytest.approx(50.265, abs=5e-4)
+    assert value["rod_end_area"] * 1e4 == pytest.approx(34.361, abs=5e-4)
     push = evaluate(part, p={"A": 100e5}, place=middle, **FRICTIONLESS)
     assert push["into"]["rod"] == pytest.approx(-50265, abs=1)
     pull = evaluate(part, p={"B": 100e5}, place=middle, **FRICTIONLESS)
@@ -44,7 +44,7 @@ def test_cylinder_of_a_worked_example(end: str, psi: float, feet: float) -> None
     sizes: dict[str, Any] = {"bore": "2 in", "rod": "1 in", **FRICTIONLESS}
     found = evaluate(Cylinder, p={end: psi * read("1 psi", "pressure")}, place={"rod": 0.1}, **sizes)
     assert abs(found["into"]["rod"]) / read("1 lbf", "force") == pytest.approx(1000, rel=2e-3)
-    area = found["value"]["cap area" if end == "A" else "rod-end area"]
+    area = found["value"]["cap_area" if end == "A" else "rod_end_area"]
     assert read("20 gpm", "flow") / area / read("1 ft/s", "speed") == pytest.approx(feet, abs=6e-3)
 
 
@@ -66,7 +66,7 @@ def test_cylinder_friction() -> None:
     back = evaluate(Cylinder, place=middle, speed={"rod": -0.2})["into"]["rod"]
     assert back == pytest.approx(-(120 + 800 * 0.2 + seal()), rel=1e-3)
     assert evaluate(Cylinder, place=middle)["into"]["rod"] == 0.0
-    loaded = evaluate(Cylinder, p={"A": 100e5}, place=middle, speed={"rod": 0.2})["heat"]["rod friction"]
+    loaded = evaluate(Cylinder, p={"A": 100e5}, place=middle, speed={"rod": 0.2})["heat"]["rod_friction"]
     assert loaded / 0.2 == pytest.approx(280 + 0.015 * 50265, rel=2e-3)  # 1.5 % of the pressure force
 
 
@@ -79,7 +79,7 @@ def test_cylinder_leak_grows_as_oil_thins() -> None:
     """1e-13 m3/s Pa at 35 mPa s under 52.5 kN on 63.6 cm2 (82.5 bar): 7.78 mm a minute, twice that at half of it."""
     for viscosity, minute in ((0.035, 7.78), (0.0175, 15.56)):
         now = Properties(870.0, viscosity, 1.5e9, 10.0, 1e-4, 45.0)
-        leak = evaluate(Cylinder, p={"A": 52.5e3 / 63.617e-4}, now=now, leakage=1e-13)["stream"]["past the piston"]
+        leak = evaluate(Cylinder, p={"A": 52.5e3 / 63.617e-4}, now=now, leakage=1e-13)["stream"]["past_piston"]
         assert leak / 63.617e-4 * 60e3 == pytest.approx(minute, abs=0.01)
 
 
@@ -120,7 +120,7 @@ def test_end_stops_push_back_and_only_there() -> None:
         assert evaluate(Cylinder, place={"rod": place}, **FRICTIONLESS)["into"]["rod"] == 0.0
     out = evaluate(Cylinder, place={"rod": 0.5002}, **FRICTIONLESS)
     assert out["into"]["rod"] == pytest.approx(1.04 * 125.66e3, rel=1e-3)  # against further extending
-    assert out["stored"]["end stop"] == pytest.approx(
+    assert out["stored"]["end_stop"] == pytest.approx(
         rate * (1.02 * 0.2e-3**2 / 2 + 1e-4**2 / 6), rel=1e-3
     )  # with its rounding over 0.1 mm
     assert evaluate(Cylinder, place={"rod": -0.0002}, **FRICTIONLESS)["into"]["rod"] == pytest.approx(
@@ -128,7 +128,7 @@ def test_end_stops_push_back_and_only_there() -> None:
     )
     hit = evaluate(Cylinder, place={"rod": 0.5002}, speed={"rod": 0.1}, **FRICTIONLESS)
     assert hit["into"]["rod"] == pytest.approx(out["into"]["rod"] + 2e4 * 0.1)
-    assert hit["heat"]["end stop"] == pytest.approx(2e4 * 0.1**2)
+    assert hit["heat"]["end_stop"] == pytest.approx(2e4 * 0.1**2)
     deep = evaluate(Cylinder, place={"rod": 0.502}, **FRICTIONLESS)["into"]["rod"]
     assert deep == pytest.approx(rate * 2e-3 * 5, rel=1e-4)  # it hardens
 

@@ -117,7 +117,7 @@ class MetersCold(OpenCentreSection):
 
     def equations(self, at: At) -> Law:
         law = super().equations(at)
-        stream = law.streams.pop("P to A")
+        stream = law.streams.pop("P_to_A")
         law.into |= {"P": stream.flow, "A": -stream.flow}
         return law
 
@@ -151,9 +151,7 @@ class LeaksWhenShut(ReliefValve):
     def equations(self, at: At) -> Law:
         law = super().equations(at)
         tail = 1e-13 * (at.p.P - at.p.T)
-        law.streams["over the relief"] = replace(
-            law.streams["over the relief"], flow=law.streams["over the relief"].flow + tail
-        )
+        law.streams["over_relief"] = replace(law.streams["over_relief"], flow=law.streams["over_relief"].flow + tail)
         return law
 
 
@@ -162,9 +160,9 @@ class MakesOil(Cylinder):
 
     def equations(self, at: At) -> Law:
         law = super().equations(at)
-        leak = law.streams.pop("past the piston").flow
+        leak = law.streams.pop("past_piston").flow
         law.into["B"] = -leak
-        law.heat["past the piston"] = Heat(leak * -at.h.B, Loss.LEAKAGE)
+        law.heat["past_piston"] = Heat(leak * -at.h.B, Loss.LEAKAGE)
         return law
 
 

@@ -162,5 +162,5 @@ def test_tank_counts_its_oil_and_cools() -> None:
     found = evaluate(Reservoir, given={"S": -3e-4, "T": 2e-4}, volume="25 L", cooling="6.6 W/K", steel="20 kg",
                      ambient=TRADE_OIL.temperature - 400 / 6.6)  # fmt: skip
     assert found["rate"]["content"] == pytest.approx(-1e-4)
-    assert found["value"]["heat to the air"] == pytest.approx(400.0)
-    assert found["value"]["heat capacity"] == pytest.approx(0.025 * 870 * 1900 + 20 * 480)
+    assert found["value"]["heat_to_air"] == pytest.approx(400.0)
+    assert found["value"]["heat_capacity"] == pytest.approx(0.025 * 870 * 1900 + 20 * 480)

@@ -90,7 +90,7 @@ def test_cylinder_lengths_and_moment_arms(which: str, table: dict[int, tuple[flo
         r = Readings.of(network, 0.0, x, session.pu, session.skin)
         check("crane", f"{which} at {degrees} deg, length [m]", closed + r.place(which), length, within=5.1e-5)
         check(
-            "crane", f"{which} at {degrees} deg, moment arm [m]", r.value("3W1", f"{which} arm"), arm, within=5.1e-5
+            "crane", f"{which} at {degrees} deg, moment arm [m]", r.value("3W1", f"{which}_arm"), arm, within=5.1e-5
         )
         check("crane", f"{which} at {degrees} deg, speed per rate [m]", r.speed(which), arm, within=5.1e-5)
 

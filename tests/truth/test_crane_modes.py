@@ -181,6 +181,6 @@ stick = ["4A1.rod", "3W1.stick"]
     at = lengths(boom, stick)
     inertia = BOOM_SPIN + BOOM_MASS * math.hypot(*at["boom"]) ** 2
     inertia += STICK_SPIN + STICK_MASS * math.hypot(*at["stick"]) ** 2 + (GRAPPLE + 250) * at["tip"][0] ** 2
-    mass = inertia / r.value("3W1", "boom arm") ** 2
+    mass = inertia / r.value("3W1", "boom_arm") ** 2
     printed = math.sqrt(k / mass) / (2 * math.pi)
     check("crane", "boom mode [Hz], 250 kg", frequency(times, speeds, 1 / printed), printed, 0.03)

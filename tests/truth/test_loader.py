@@ -248,7 +248,7 @@ def test_k06_the_gauge_between_the_banks_sees_only_downstream() -> None:
     session.set_control("1V1.lever", 1.0)
     session.advance(7.0)
     r = session.readings
-    assert r.value("1W1", "load 1") + r.value("1W1", "load 2") > 8e3, "the legs lift"
+    assert r.value("1W1", "load_1") + r.value("1W1", "load_2") > 8e3, "the legs lift"
     assert bar(session, "pump") > 25, "the pump works for the legs"
     assert bar(session, "banks") < neutral, "and the gauge behind them shows less than in neutral"
     assert bar(session, "pump") - bar(session, "banks") > 20
@@ -271,7 +271,7 @@ def test_the_same_lever_is_slower_with_a_load() -> None:
     begun = session.readings.place("boom")
     session.set_control("3V1.lever", 0.5)
     session.advance(2.0)
-    assert session.readings.stream("3V1", "P to A") == 0.0, "at half lever the bypass asks too little to lift it"
+    assert session.readings.stream("3V1", "P_to_A") == 0.0, "at half lever the bypass asks too little to lift it"
     assert abs(session.readings.place("boom") - begun) < si("1 mm"), "and the load check holds it"
     assert lift_time(0.0, 0.5, 0.04) < 3.0, "empty it goes up"
 

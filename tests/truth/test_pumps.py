@@ -132,7 +132,7 @@ def test_k03_delivery_follows_speed() -> None:
 def test_k04_power_over_a_relief_at_750_psi() -> None:
     """Common practice, no source: 1 gpm over a 750 psi relief is 0.4376 hp (constant 1714; exact 0.4375)."""
     session = blowing("K04", "750 psi", GPM_1, "1800 r/min", IDEAL)
-    heat = session.readings["heat", "0V1", "over the relief"]
+    heat = session.readings["heat", "0V1", "over_relief"]
     check("K04", "1 gpm over 750 psi [hp]", show(heat, "hp"), 0.4376)
     shaft = show(blowing("K04", "750 psi", GPM_1, "1800 r/min", GEAR).readings.value("0M1", "power"), "hp")
     assert shaft > 0.503, "a real pump takes more than the 0.503 hp of an efficiency of 0.87"

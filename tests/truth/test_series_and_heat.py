@@ -132,10 +132,10 @@ rod1 = ["1A1.rod", "1W1.rod", "1W2.rod"]
         middle = (low + high) / 2
         session.set_control("1V1.lever", middle)
         session.advance(0.2)
-        low, high = (middle, high) if session.readings.stream("1V1", "P to A") < si("9 gpm") else (low, middle)
+        low, high = (middle, high) if session.readings.stream("1V1", "P_to_A") < si("9 gpm") else (low, middle)
     r = session.readings
-    assert r.stream("1V1", "past the spool") == 0.0, "the bypass is shut"
-    check("B20", "the load takes, as arranged [gpm]", show(r.stream("1V1", "P to A"), "gpm"), 9, 0.001)
+    assert r.stream("1V1", "past_spool") == 0.0, "the bypass is shut"
+    check("B20", "the load takes, as arranged [gpm]", show(r.stream("1V1", "P_to_A"), "gpm"), 9, 0.001)
     paid, useful = r.value("0M1", "power"), -r["supply", "1W2", "load"]
     check("B20", "power in [hp]", show(paid, "hp"), 29.17, 0.001)
     check("B20", "useful power at the rod [hp]", show(useful, "hp"), 6.83, 0.001)
@@ -161,7 +161,7 @@ def test_k05_neutral_pressure_is_the_sum_of_the_drops() -> None:
     density, viscosity = (float(session.pu[session.network.pu_index[f"oil.{n}"]]) for n in ("density", "viscosity"))
     drops = []
     for section in ("1V1", "2V1", "3V1", "4V1", "5V1"):
-        area = r.value(section, "bypass area")
+        area = r.value(section, "bypass_area")
         assert area == pytest.approx(si("47 mm2"), rel=0.01), "declared in neutral"
         drops.append(density / 2 * (r["enters", section, "C"] / (0.65 * area)) ** 2)
     for part, clean in (("0Z2", "0.5 bar"), ("0Z3", "0.4 bar")):

@@ -58,7 +58,7 @@ def setting_down(rig: Rig) -> Session:
 
 def loads(session: Session) -> tuple[float, float]:
     """Return what each foot carries [N]."""
-    return session.readings.value("1W1", "load 1"), session.readings.value("1W1", "load 2")
+    return session.readings.value("1W1", "load_1"), session.readings.value("1W1", "load_2")
 
 
 @pytest.mark.soak
@@ -67,7 +67,7 @@ def test_one_foot_in_a_hole_of_60_mm() -> None:
     session = setting_down(legs("hole", ', ground2 = "-60 mm"'))
     until(session, lambda s: loads(s)[0] > 100, 1 / 60, 10)
     assert loads(session)[1] == 0.0, "foot 2 is still in the air"
-    assert session.readings.value("1W1", "foot 2") > si("-60 mm") + 0.03
+    assert session.readings.value("1W1", "foot_2") > si("-60 mm") + 0.03
     touched = session.readings
     session.advance(0.4)
     one, two = (session.readings.place(leg) - touched.place(leg) for leg in ("leg1", "leg2"))
@@ -97,8 +97,8 @@ def test_uneven_ground_tilts_the_trailer_until_the_legs_level_it(ground: str, si
     r = session.readings
     check("legs", f"N1 + N2 with {ground} under foot 2 [N]", sum(loads(session)), WEIGHT, 1e-4)
     for leg, ground_now in (("1", 0.0), ("2", si(ground))):
-        sunk = r.value("1W1", f"load {leg}") / 4e6  # of the stiff ground
-        assert r.value("1W1", f"foot {leg}") == pytest.approx(ground_now - sunk, abs=2e-4), "each stands on its own"
+        sunk = r.value("1W1", f"load_{leg}") / 4e6  # of the stiff ground
+        assert r.value("1W1", f"foot_{leg}") == pytest.approx(ground_now - sunk, abs=2e-4), "each stands on its own"
     step = r.place("leg1") - r.place("leg2")
     levelled = 2 * 1.1 * r.value("1W1", "roll")
     assert step == pytest.approx(si(ground) + levelled, abs=1e-3)
@@ -125,7 +125,7 @@ def test_legs_at_their_ends_are_on_the_relief() -> None:
     r = session.readings
     full, rated = si("180 bar"), si("27 L/min")
     check("legs", "pump with both legs at their ends [bar]", r.pressure("P1") / 1e5, full / 1e5, 0.01)
-    over = r.stream("0V1", "over the relief")
+    over = r.stream("0V1", "over_relief")
     assert over > 0.9 * rated, "nearly all of the oil"
     assert r.place("leg1") < si("502 mm")
     # the feet stand on the ground, so what the legs are longer than the gap the trailer is higher

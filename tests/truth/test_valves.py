@@ -97,7 +97,7 @@ def test_s04_surplus_over_the_relief() -> None:
     check("S04", "dumped over the relief [gpm]", show(r.flow("0V1", "P"), "gpm"), 11, 0.001)
     check("S04", "power paid in [hp]", show(paid, "hp"), 29.17, 0.001)
     check("S04", "useful power [hp]", show(useful, "hp"), 6.83, 0.001)
-    lost = r["heat", "0V1", "over the relief"] + r["heat", "1V1", "through"]
+    lost = r["heat", "0V1", "over_relief"] + r["heat", "1V1", "through"]
     check("S04", "power lost as heat in relief and throttle [hp]", show(lost, "hp"), 22.34, 0.001)
 
 
@@ -144,5 +144,5 @@ def test_h07_power_over_a_relief() -> None:
     lines = 'P1 = ["0P1.P", "0V1.P"]\nT = ["0V1.T", "0Z1.T"]\n'
     rig = supplied("H07", "", lines, displacement=GPM_20, setting="1000 psi", rated="20 gpm")
     session = drive(begin(unyielding(rig)))
-    heat = session.readings["heat", "0V1", "over the relief"]
+    heat = session.readings["heat", "0V1", "over_relief"]
     check("H07", "heat over the relief [hp]", show(heat, "hp"), 11.7, 0.006)

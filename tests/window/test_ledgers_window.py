@@ -383,14 +383,14 @@ def test_an_area_lights_the_row_and_the_parts(board: BoardWindow) -> None:
     assert ground is not None
     scale = pane.look.scale
     low = QPointF(ground.x(1.2) * scale, (ground.bottom - 3.0) * scale)
-    assert pane.power.band_at(low) == "Lifts the load"
+    assert pane.power.band_at(low) == "power.into.1W1.height"
     QTest.mouseClick(pane.power, Qt.MouseButton.LeftButton, pos=low.toPoint())
     assert lit(board) == {"1W1"}
-    assert pane.totals.lit == pane.power.lit == "Lifts the load"
+    assert pane.totals.lit == pane.power.lit == "power.into.1W1.height"
     row = next(box for text, box, _ in pane.totals.canvas.texts() if text == "Spool metering").center().toPoint()
     QTest.mouseClick(pane.totals, Qt.MouseButton.LeftButton, pos=row)
     assert lit(board) == {"1V1"}
-    assert pane.power.lit == "Spool metering"
+    assert pane.power.lit == "power.metering"
 
 
 def test_covers_hide_the_figures_over_time_too(board: BoardWindow) -> None:

@@ -142,7 +142,7 @@ def test_a_ledger_row_opens_its_working(qtbot: QtBot, lifting: BoardWindow) -> N
 def test_all_small_entries_together_open_the_whole_ledger(lifting: BoardWindow) -> None:
     from trainer.energy.ledger import Entry
 
-    lifting.flow.opened.emit(Entry("Other", 1e-6, "friction"))
+    lifting.flow.opened.emit(Entry("other", "Other", 1e-6, "friction"))
     assert pane_of(lifting).title == "Flow ledger"
     assert pane_of(lifting).workings
 
@@ -304,7 +304,7 @@ def test_covers_hide_the_term_and_uncovering_shows_it(lifting: BoardWindow) -> N
 
 def test_nothing_to_work_out_is_said(lifting: BoardWindow) -> None:
     presenter = lifting.presenter(WorkingPresenter)
-    presenter.show(Subject("ledger", "Over the relief 0V1"))
+    presenter.show(Subject("ledger", "flow.relief.0V1"))
     assert presenter.pane.workings == ()
     assert "Nothing to work out here now" in presenter.pane.accessibleDescription()
     assert any("Nothing to work out" in text for text in written(lifting))
@@ -325,7 +325,7 @@ def test_an_instrument_taken_off_takes_its_working_along(lifting: BoardWindow) -
 SUBJECTS = (
     Subject("part", "3A1"), Subject("part", "3V1"), Subject("part", "0Z2"), Subject("part", "0Z1"),
     Subject("part", "0M1"), Subject("line", "pump"), Subject("line", "R"), Subject("line", "boom"),
-    Subject("ledger", "Lines, filter, friction"), Subject("ledger", "Lifts the load"),
+    Subject("ledger", "power.lines"), Subject("ledger", "power.into.1W1.height"),
 )  # fmt: skip
 
 

@@ -33,8 +33,9 @@ _Vector = np.ndarray[Any, np.dtype[np.float64]]
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """One entry over time: its name, its style as in the ledger, its means between the edges [SI] (n)."""
+    """One entry over time: its id and name, its style as in the ledger, its means between the edges [SI] (n)."""
 
+    id: str
     name: str
     style: str
     values: _Vector
@@ -147,7 +148,8 @@ def areas_still(
     """Return the areas of a stack with both axes, the total line and the names at the right end.
 
     Where no time has passed there is no area, and no axis of values: that is said instead.
-    ``marks`` are instants with names; ``covered`` leaves out what tells a size; the band named ``lit`` is pointed at.
+    ``marks`` are instants with names; ``covered`` leaves out what tells a size; ``lit`` is the id of the band that is
+    pointed at.
     """
     title = Words(ground.right + 22.0, 1.02 * ground.size, stack.title, _TITLE, weight=600)
     nothing = not len(stack.total) or float(stack.edges[-1] - stack.edges[0]) <= 0.0
@@ -160,7 +162,7 @@ def areas_still(
         shapes += _bands(stack, places, heights, lit)
         named = _named(stack, ground, heights)
         shapes += _names(stack, ground, named, lit)
-        shapes += _within(stack, ground, places, heights, {band for _, _, band in named})
+        shapes += _within(stack, ground, places, heights, {id_ for _, _, id_, _ in named})
     for time, name in marks:
         if ground.begin <= time <= ground.end:
             x = ground.x(time)
@@ -243,7 +245,7 @@ def _bands(stack: Stack, x: _Vector, y: _Vector, lit: str) -> list[Shape]:
         if hatch is not None:
             shapes += [Path(line, hatch, _HATCH) for line in hatching(x, upper, lower)]
         lines.append(Path(top, "ink", 1.0))
-        if band.name == lit:
+        if band.id == lit:
             lines.append(Path(ring, "accent", 3.0, closed=True))
     lines.append(Path(tuple(zip(across, y[-1].tolist(), strict=True)), "ink", 2.0))
     return [*shapes, *lines]
@@ -271,35 +273,35 @@ def hatching(x: _Vector, upper: _Vector, lower: _Vector) -> list[tuple[Point, Po
     ]
 
 
-def _named(stack: Stack, ground: Ground, y: _Vector) -> list[tuple[float, float, str]]:
-    """Return (height of the name, height of the area [px], name) of the areas named at the right end.
+def _named(stack: Stack, ground: Ground, y: _Vector) -> list[tuple[float, float, str, str]]:
+    """Return (height of the name, height of the area [px], id, name) of the areas named at the right end.
 
-    The total comes first, then the thickest area, as many as have room.
+    The total comes first, with no id, then the thickest area, as many as have room.
     """
     pitch = 1.18 * ground.size
     top = float(y[-1, -1])
-    placed = [(max(top - 0.45 * ground.size, ground.top + 0.5 * ground.size), top, stack.total_name)]
+    placed = [(max(top - 0.45 * ground.size, ground.top + 0.5 * ground.size), top, "", stack.total_name)]
     wanted = [
-        (float(y[k, -1] - y[k + 1, -1]), float(y[k, -1] + y[k + 1, -1]) / 2, band.name)
+        (float(y[k, -1] - y[k + 1, -1]), float(y[k, -1] + y[k + 1, -1]) / 2, band)
         for k, band in enumerate(stack.bands)
     ]
-    for thick, middle, name in sorted(wanted, key=lambda item: -item[0]):
+    for thick, middle, band in sorted(wanted, key=lambda item: -item[0]):
         if thick < 2.5:
             break
         for shift in (0.0, 0.5 * pitch, -0.5 * pitch, 0.9 * pitch, -0.9 * pitch):
             at = middle + shift
             if at <= ground.bottom and all(abs(at - other) >= pitch for other, *_ in placed):
-                placed.append((at, middle, name))
+                placed.append((at, middle, band.id, band.name))
                 break
     return placed
 
 
-def _names(stack: Stack, ground: Ground, named: Sequence[tuple[float, float, str]], lit: str) -> list[Shape]:
+def _names(stack: Stack, ground: Ground, named: Sequence[tuple[float, float, str, str]], lit: str) -> list[Shape]:
     size, x = ground.size, ground.x(float(stack.edges[-1]))
     letters = int((ground.width - x - 22.0) / (_LETTER * size))
     shapes: list[Shape] = []
-    for at, middle, name in named:
-        bold = name in (lit, stack.total_name)
+    for at, middle, id_, name in named:
+        bold = id_ in (lit, "")
         shapes.append(Path(((x + 2.0, middle), (x + 10.0, middle), (x + 18.0, at)), "ink2", 1.0))
         words = short(name, letters)
         shapes.append(Words(x + 22.0, at + 0.34 * size, words, _TEXT, weight=600 if bold else 400))
@@ -312,7 +314,7 @@ def _within(stack: Stack, ground: Ground, x: _Vector, y: _Vector, named: set[str
     shapes: list[Shape] = []
     for k, band in enumerate(stack.bands):
         upper, lower = y[k + 1], y[k]
-        if band.name in named or float((lower - upper).max()) < 1.5 * size:
+        if band.id in named or float((lower - upper).max()) < 1.5 * size:
             continue
         name = short(band.name, 99)
         wide = _LETTER * size * len(name) + 8.0

@@ -10,12 +10,8 @@ from trainer.drawing.areas_view import short
 from trainer.drawing.ledger_view import FILLS
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
-from trainer.energy.ledger import (
-    Entry,
-    Ledger,
-    percentages,
-    rounded,
-)
+from trainer.energy.accounts import other
+from trainer.energy.ledger import Ledger, percentages, rounded
 from trainer.units import System
 
 __all__ = ["Line", "Sheet", "amounts", "fewer", "number", "row_at", "rows_in", "scaled", "sheet_live", "table_live"]
@@ -27,13 +23,17 @@ _BETWEEN = 0.4  # least gap between two columns, in heights
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One row of a sheet: its name, its fill (a style, or "" for none), its cells from left to right."""
+    """One row of a sheet: its name, its fill (a style, or "" for none), its cells from left to right.
+
+    ``id`` is that of its entry, "" where it is of none.
+    """
 
     name: str
     style: str
     cells: tuple[str, ...]
     bold: bool = False
     lit: bool = False
+    id: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,8 +105,8 @@ def fewer(ledger: Ledger, rows: int, step: float) -> Ledger:
         kept = sorted(range(len(entries)), key=lambda k: -abs(entries[k].value))[: max(rows - 1, 1)]
         out = [entry for k, entry in enumerate(entries) if k not in kept]
         parts = dict.fromkeys(part for entry in out for part in entry.parts)
-        other = Entry("Other", sum(entry.value for entry in out), "friction", tuple(parts))
-        entries = (*(entry for k, entry in enumerate(entries) if k in kept), other)
+        rest = other(sum(entry.value for entry in out), parts)
+        entries = (*(entry for k, entry in enumerate(entries) if k in kept), rest)
     return replace(ledger, entries=entries)
 
 

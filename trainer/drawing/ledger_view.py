@@ -10,6 +10,7 @@ from trainer import units
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.type_widths import text_width
+from trainer.energy.accounts import named
 from trainer.energy.ledger import Ledger, percentages, rounded
 from trainer.units import System
 
@@ -94,7 +95,7 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
     if len(entries) > rows:
         kept = set(sorted(range(len(entries)), key=lambda i: -abs(entries[i][1]))[: rows - 1])
         rest = sum(entry[1] for i, entry in enumerate(entries) if i not in kept)
-        entries = [entry for i, entry in enumerate(entries) if i in kept] + [("Other", rest, "friction")]
+        entries = [entry for i, entry in enumerate(entries) if i in kept] + [(named("other"), rest, "friction")]
     values = [value for _, value, _ in entries]
     if not all(map(math.isfinite, (ledger.total, *values))):
         return LedgerText(ledger.name, "?", pretty, (), (), "No readings at this instant.")

@@ -132,13 +132,13 @@ class MachineView:
             limit=live.parameter(crane, "slew_range"),
             shut=shut,
             reach=live.value(crane, "reach"),
-            tip=live.value(crane, "tip height"),
+            tip=live.value(crane, "tip_height"),
         )
         if trailer:
             pose.heave, pose.roll = live.value(trailer, "heave"), live.value(trailer, "roll")
             pose.spread, pose.track = live.parameter(trailer, "spread"), live.parameter(trailer, "track")
-            pose.feet = (live.value(trailer, "foot 1"), live.value(trailer, "foot 2"))
-            pose.loads = (live.value(trailer, "load 1"), live.value(trailer, "load 2"))
+            pose.feet = (live.value(trailer, "foot_1"), live.value(trailer, "foot_2"))
+            pose.loads = (live.value(trailer, "load_1"), live.value(trailer, "load_2"))
             pose.grounds = (live.parameter(trailer, "ground1"), live.parameter(trailer, "ground2"))
         return pose
 

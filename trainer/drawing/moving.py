@@ -66,10 +66,10 @@ class SectionView:
         owner = self.placed.fitted.id
         spool = max(-1.1, min(1.1, live.state(owner, "spool")))
         lever = live.control(owner, "lever")
-        bypass = live.value(owner, "bypass area")
+        bypass = live.value(owner, "bypass_area")
         full = live.parameter(owner, "neutral_area") * live.parameter(owner, "rated_flow") / _RATED
         shut = _SHUT * full
-        open_ways = [way for way in ("P-A", "P-B", "A-T", "B-T") if live.value(owner, f"{way} area") > shut]
+        open_ways = [way for way in ("P_A", "P_B", "A_T", "B_T") if live.value(owner, f"{way}_area") > shut]
         pinch = 0 if bypass <= shut else (1 if bypass < 0.8 * full else 2)
         beside = self._beside(live, open_ways)
         key = (round(spool, 3), round(lever, 2), tuple(open_ways), pinch, beside)
@@ -81,11 +81,11 @@ class SectionView:
         """Return (start, end, stream) of port valves that pass oil between ports which the spool shuts."""
         fitted, found = self.placed.fitted, []
         for port in ("A", "B"):
-            shut = not {f"P-{port}", "A-T", "B-T"} & set(open_ways)
+            shut = not {f"P_{port}", "A_T", "B_T"} & set(open_ways)
             if shut and fitted.choice("port_reliefs") in (port, "both"):
-                for start, end, valve in (("T", port, "anti-cavitation"), (port, "T", "port relief")):
-                    if live.stream(fitted.id, f"{port} {valve}") > self.standing / 2:  # both together stay below
-                        found.append((start, end, f"{port} {valve}"))
+                for start, end, valve in (("T", port, "anti_cavitation"), (port, "T", "port_relief")):
+                    if live.stream(fitted.id, f"{port}_{valve}") > self.standing / 2:  # both together stay below
+                        found.append((start, end, f"{port}_{valve}"))
         return tuple(found)
 
     def look(self, live: Live) -> Hashable:
@@ -159,15 +159,15 @@ class SectionView:
             shapes.append(Path(((edge, row), (end, row), (end, row - 6), (end, row + 6)), width=wide))
 
         top, bottom = centre - 2 * HALF, centre + 2 * HALF
-        if "P-A" not in open_ways:
+        if "P_A" not in open_ways:
             shapes += arrow((x - HALF, top - 20), (x + HALF, top - 20), wide)
-        if "B-T" not in open_ways:
+        if "B_T" not in open_ways:
             shapes += arrow((x + HALF, top + 20), (x - HALF, top + 20), wide)
         if pinch == 0:
             shapes += arrow((x - HALF, centre), (x + HALF, centre), wide)
-        if "P-B" not in open_ways:
+        if "P_B" not in open_ways:
             shapes += arrow((x - HALF, bottom - 20), (x + HALF, bottom + 20), wide)
-        if "A-T" not in open_ways:
+        if "A_T" not in open_ways:
             shapes += arrow((x + HALF, bottom - 20), (x - HALF, bottom + 20), wide)
         for side in (-1, 1):
             tee(side, top)
@@ -198,15 +198,15 @@ class SectionView:
 
         top, bottom = shift - 2 * HALF, shift + 2 * HALF
         if pinch:
-            through("C", "C1", "past the spool", (shift, shift), pinch == 1)
-        if "B-T" in open_ways:
-            through("B", "T", "B to T", (top + 20, top + 20))
-        if "P-B" in open_ways:
-            through("P", "B", "P to B", (bottom - 20, bottom + 20))
-        if "A-T" in open_ways:
-            through("A", "T", "A to T", (bottom - 20, bottom + 20))
-        if "P-A" in open_ways:
-            through("P", "A", "P to A", (top - 20, top - 20))
+            through("C", "C1", "past_spool", (shift, shift), pinch == 1)
+        if "B_T" in open_ways:
+            through("B", "T", "B_to_T", (top + 20, top + 20))
+        if "P_B" in open_ways:
+            through("P", "B", "P_to_B", (bottom - 20, bottom + 20))
+        if "A_T" in open_ways:
+            through("A", "T", "A_to_T", (bottom - 20, bottom + 20))
+        if "P_A" in open_ways:
+            through("P", "A", "P_to_A", (top - 20, top - 20))
         for start, end, stream in beside:
             port = end if start == "T" else start
             rows = {"T": shift + _ROWS["T"], port: shift + _ROWS[port]}

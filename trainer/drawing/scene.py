@@ -214,7 +214,7 @@ class Scene:
             return False
         for owner, port, role in self.rig.at_ports(line, DirectionalValve):
             if owner in self._sections and port in role.work:
-                return any(p.stream == f"{port} to T" for p in self._sections[owner].picture(live)[1])
+                return any(p.stream == f"{port}_to_T" for p in self._sections[owner].picture(live)[1])
         return False
 
     def _step(self, line: str, live: Live, view: SceneState) -> int:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
+from trainer.energy.accounts import Account, Term, named
 from trainer.energy.end_stops import EndStops
 from trainer.energy.ledger import Entry, Ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
 from trainer.parts.roles import Pump, Store, Tank
-from trainer.rig.names import capital, part_label, part_short
+from trainer.rig.names import capital, part_label, part_short, port_name
 
-__all__ = ["Account", "FlowBook", "PowerBook"]
+__all__ = ["FlowBook", "PowerBook"]
 
 _STYLES = {
     Loss.PAST: "past",
@@ -27,36 +29,28 @@ _STYLES = {
     Loss.FRICTION: "lines",
     Loss.DRIVE: "lines",
 }
-_LINES = "Lines, filter, friction"
+_LINES = "power.lines"
 _HEATS = {
-    Loss.PAST: "Past the spools, heat",
-    Loss.METERING: "Spool metering",
-    Loss.PUMP: "Pump losses",
-    Loss.RELIEF: "Over the relief, heat",
+    Loss.PAST: "power.past",
+    Loss.METERING: "power.metering",
+    Loss.PUMP: "power.pump",
+    Loss.RELIEF: "power.relief",
 }
 _FLOW_ORDER = ("useful", "past", "relief", "lines", "leakage", "stored")
 _POWER_ORDER = ("useful", "past", "relief", "pump", "metering", "lines", "friction", "stored")
-_Term = tuple[tuple[str, ...], float]  # the key of a reading, and its sign
 
 
-@dataclass(frozen=True, slots=True)
-class Account:
-    """What one entry of a ledger is: its name, style and parts, and the readings whose signed sum is its value."""
+class _Gathered(NamedTuple):
+    """An account that is being found: its id, and the parts behind it."""
 
-    name: str
-    style: str
-    parts: tuple[str, ...] = ()
-    terms: tuple[_Term, ...] = ()
-
-    def entry(self, value: float) -> Entry:
-        """Return the entry with a value."""
-        return Entry(self.name, value, self.style, self.parts)
+    id: str
+    parts: list[str]
 
 
 class _Sheet:
     """Signed sums of readings, all at once."""
 
-    def __init__(self, network: Network, sums: Sequence[Sequence[_Term]]) -> None:
+    def __init__(self, network: Network, sums: Sequence[Sequence[Term]]) -> None:
         wide = max((len(terms) for terms in sums), default=0)
         self._places = np.zeros((len(sums), wide), dtype=np.intp)
         self._signs = np.zeros((len(sums), wide))
@@ -124,11 +118,11 @@ class FlowBook:
         ]
         self.accounts = self._accounts()
         suctions = {(id_, role.suction) for id_, role in network.rig.having(Tank).items()}
-        back: list[_Term] = [
+        back: list[Term] = [
             (("enters", id_, node), 1.0) for id_, node in self.tank_ports if (id_, node) not in suctions
         ]
-        kept: list[_Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
-        pumped: list[_Term] = [(("enters", *pair), -1.0) for pair in pumped_at]
+        kept: list[Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
+        pumped: list[Term] = [(("enters", *pair), -1.0) for pair in pumped_at]
         self._sheet = _Sheet(network, [*(account.terms for account in self.accounts), pumped, back, kept])
 
     @staticmethod
@@ -141,50 +135,52 @@ class FlowBook:
     def _accounts(self) -> tuple[Account, ...]:
         found: dict[str, Account] = {}
 
-        def add(name: str, style: str, parts: Iterable[str], terms: Iterable[_Term]) -> None:
-            old = found.get(name, Account(name, style))
+        def add(new: tuple[str, str, str], parts: Iterable[str], terms: Iterable[Term]) -> None:
+            old = found.get(new[1], Account(*new))  # what is called alike is one entry
             parts = tuple(dict.fromkeys((*old.parts, *parts)))
-            found[name] = Account(name, old.style, parts, (*old.terms, *terms))
+            found[old.name] = replace(old, parts=parts, terms=(*old.terms, *terms))
 
         network = self.network
         for id_, name, end in self.ends:
-            title, style = self._end_name(id_, name, end)
-            parts = [id_]
+            new = self._end(id_, name, end)
+            style, parts = new[2], [id_]
             if style == "past":
                 parts = self._bypassing
             elif style == "useful":
                 parts += [on for on, _ in network.lines[end].joins if on in self.actuators]
-            add(title, style, parts, [(("passes", id_, name), 1.0)])
+            add(new, parts, [(("passes", id_, name), 1.0)])
         for id_, node in self.drawn:
-            part = network.rig.parts[id_]
-            title = f"{capital(part_short(network.rig, id_))}, {part.part.port_names.get(node, f'port {node}')}"
-            add(title, "useful", [id_], [(("enters", id_, node), 1.0), (("swells", id_, node), 1.0)])
+            moved, port = capital(part_short(network.rig, id_)), port_name(network.rig, id_, node)
+            new = f"flow.drawn.{id_}.{node}", named("flow.to", moved=moved, port=port), "useful"
+            add(new, [id_], [(("enters", id_, node), 1.0), (("swells", id_, node), 1.0)])
         if self.pumps:
-            terms: list[_Term] = [(("swells", id_, node), -1.0) for id_, node in self.drawn]
+            terms: list[Term] = [(("swells", id_, node), -1.0) for id_, node in self.drawn]
             terms += [(("fills", line), 1.0) for line in sorted(self.supply_lines) if line not in network.carrier]
             for id_, role in network.rig.having(Store).items():
                 if network.line_of[id_, role.port] in self.supply_lines:
-                    taken: _Term = (("swells", id_, role.port), 1.0)
-                    add(role.stored[role.gas][1].format(part_label(network.rig, id_)), "stored", [id_], [taken])
+                    taken: Term = (("swells", id_, role.port), 1.0)
+                    called = role.stored[role.gas][1].format(part_label(network.rig, id_))
+                    add((f"flow.into.{id_}", called, "stored"), [id_], [taken])
                     terms.append((taken[0], -1.0))
-            add("Taken up by oil and hoses", "stored", (), terms)
+            add(("flow.taken_up", named("flow.taken_up"), "stored"), (), terms)
         return tuple(sorted(found.values(), key=lambda account: _FLOW_ORDER.index(account.style)))
 
-    def _end_name(self, id_: str, name: str, end: str) -> tuple[str, str]:
+    def _end(self, id_: str, name: str, end: str) -> tuple[str, str, str]:
+        """Return id, name and style of the account of a stream at whose end the pumps' oil is done."""
         rig = self.network.rig
         loss = self.network.models[id_].heats[name].loss
         if loss is Loss.RELIEF:
-            return f"Over the relief {id_}", "relief"
+            return f"flow.relief.{id_}", named("flow.relief", part=id_), "relief"
         if end in self.work:
             actuator, port = self.work[end]
-            called = rig.parts[actuator].part.port_names.get(port, f"port {port}")
-            return f"{capital(self._moves(id_))}, {called}", "useful"
+            called = named("flow.to", moved=capital(self._moves(id_)), port=port_name(rig, actuator, port))
+            return f"flow.to.{id_}.{actuator}.{port}", called, "useful"
         if loss is Loss.PAST:
-            which = "spools" if len(self._bypassing) > 1 else f"{self._moves(id_)} spool"
-            return f"Past the {which}, to tank", "past"
+            kind = "flow.past" if len(self._bypassing) > 1 else "flow.past_one"
+            return "flow.past", named(kind, moved=self._moves(id_)), "past"
         if loss is Loss.LEAKAGE:
-            return f"Leakage, {part_short(rig, id_)}", "leakage"
-        return f"Through {part_short(rig, id_)}", "lines"
+            return f"flow.leakage.{id_}", named("flow.leakage", part=part_short(rig, id_)), "leakage"
+        return f"flow.through.{id_}", named("flow.through", part=part_short(rig, id_)), "lines"
 
     def _moves(self, id_: str) -> str:
         """Return what a section is called: its label, else that of the actuator on its ports, else its id."""
@@ -202,8 +198,8 @@ class FlowBook:
         *values, pumped, back, kept = self._sheet.values(readings).tolist()
         entries = tuple(account.entry(value) for account, value in zip(self.accounts, values, strict=True))
         entries = self._noted(entries, self.power.ends.held(readings), readings, pumped)
-        closing = (("Back at the tank", back), ("kept by the cylinders", kept))
-        return Ledger("Flow ledger", "flow", pumped, entries, closing)
+        closing = ((named("flow.back"), back), (named("flow.kept"), kept))
+        return Ledger("flow", named("flow"), "flow", pumped, entries, closing)
 
     def _noted(
         self, entries: tuple[Entry, ...], held: dict[str, float], readings: Readings, pumped: float
@@ -218,7 +214,7 @@ class FlowBook:
             if entry.style == "relief":
                 note = self.power.at_end(opened.get(entry.parts[0], ()))
             elif entry.style == "useful" and entry.value > 0 and not held.keys().isdisjoint(entry.parts):
-                note = "at its end stop"
+                note = named("stop")
             found.append(replace(entry, note=note))
         return tuple(found)
 
@@ -240,65 +236,71 @@ class PowerBook:
         roles = {id_: fitted.part.role for id_, fitted in rig.parts.items()}
         self.separate = [(id_, name) for id_, name in network.stored_names
                          if id_ in roles and name in roles[id_].stored]  # fmt: skip
-        found: dict[tuple[str, str], list[str]] = {}
-        payers: dict[str, list[str]] = {}
-        sources: list[tuple[str, str, tuple[str, str], list[_Term]]] = []  # part, payer, account, terms
+        found: dict[tuple[str, str], _Gathered] = {}  # by name and style: what is called alike is one entry
+        payers: dict[str, _Gathered] = {}
+        sources: list[tuple[str, str, list[Term]]] = []  # ids of payer and account, terms
 
-        def source(part: str, payer: str, account: tuple[str, str], terms: list[_Term]) -> None:
-            sources.append((part, payer, account, terms))
-            payers.setdefault(payer, []).append(part)
-            found.setdefault(account, []).append(part)
+        def source(part: str, ids: tuple[str, str], payer: str, account: tuple[str, str], terms: list[Term]) -> None:
+            giving = payers.setdefault(payer, _Gathered(ids[0], []))
+            taking = found.setdefault(account, _Gathered(ids[1], []))
+            sources.append((giving.id, taking.id, terms))
+            giving.parts.append(part)
+            taking.parts.append(part)
 
         for id_, name in network.supply_names:
             called = part_label(rig, id_)
             comes, goes, style = roles[id_].border
-            terms: list[_Term] = [(("supply", id_, name), 1.0)]
-            source(id_, capital(comes.format(called)), (goes.format(called), style), terms)
+            terms: list[Term] = [(("supply", id_, name), 1.0)]
+            ids = f"power.from.{id_}", f"power.to.{id_}"
+            source(id_, ids, capital(comes.format(called)), (goes.format(called), style), terms)
         self.supplying = len(payers)  # of the payers: the first ones, from outside
         for id_, name in self.separate:
             title = rig.parts[id_].label or roles[id_].noun or part_label(rig, id_)
             comes, goes, style = roles[id_].stored[name]
-            source(id_, comes.format(title), (goes.format(title), style), [(("gain", id_, name), -1.0)])
-        rest: list[_Term] = [(("gain", *pair), -1.0) for pair in network.stored_names if pair not in self.separate]
-        source("", "Motion and pressed oil", ("Into motion and pressed oil", "stored"), rest)
+            ids = f"power.out_of.{id_}.{name}", f"power.into.{id_}.{name}"
+            source(id_, ids, comes.format(title), (goes.format(title), style), [(("gain", id_, name), -1.0)])
+        rest: list[Term] = [(("gain", *pair), -1.0) for pair in network.stored_names if pair not in self.separate]
+        motion = named("power.given_back"), (named("power.stored"), "stored")
+        source("", ("power.given_back", "power.stored"), *motion, rest)
         for motor in self.ends.taken:
-            found.setdefault((self.end_name(motor), "lines"), []).append(motor)
+            ended = named("power.ended", part=capital(part_short(rig, motor)))
+            found.setdefault((ended, "lines"), _Gathered(self.end_id(motor), [])).parts.append(motor)
         taken = {key: motor for motor, keys in self.ends.taken.items() for key in keys}
-        groups: dict[tuple[str, str, str], list[_Term]] = {}
+        groups: dict[tuple[str, str], list[Term]] = {}  # by account and motor
         for (id_, name), heat in network.heats.items():
-            key = (_HEATS.get(heat.loss, _LINES), _STYLES[heat.loss])
-            groups.setdefault((*key, taken.get((id_, name), "")), []).append((("heat", id_, name), 1.0))
-            found.setdefault(key, []).append(id_)
+            kind = _HEATS.get(heat.loss, _LINES)
+            groups.setdefault((kind, taken.get((id_, name), "")), []).append((("heat", id_, name), 1.0))
+            found.setdefault((named(kind), _STYLES[heat.loss]), _Gathered(kind, [])).parts.append(id_)
         accounts = [
-            Account(name, style, tuple(dict.fromkeys(part for part in parts if part)))
-            for (name, style), parts in found.items()
+            Account(one.id, name, style, tuple(dict.fromkeys(part for part in one.parts if part)))
+            for (name, style), one in found.items()
         ]
         self.accounts = tuple(sorted(accounts, key=lambda account: _POWER_ORDER.index(account.style)))
         self.payers = tuple(
-            Account(name, "stored", tuple(part for part in parts if part)) for name, parts in payers.items()
+            Account(one.id, name, "stored", tuple(part for part in one.parts if part)) for name, one in payers.items()
         )
-        names = {(account.name, account.style): k for k, account in enumerate(self.accounts)}
-        paying = {account.name: k for k, account in enumerate(self.payers)}
-        self.stores_paid, self.stores_used = len(self.payers) - 1, names["Into motion and pressed oil", "stored"]
-        self._to_payer, self._to_account = (np.zeros((len(sources), len(to))) for to in (paying, names))
-        for row, (_, payer, account, _) in enumerate(sources):
-            self._to_payer[row, paying[payer]] = self._to_account[row, names[account]] = 1.0
-        self._heated = np.zeros((len(groups), len(names)))
+        using = {account.id: k for k, account in enumerate(self.accounts)}
+        paying = {account.id: k for k, account in enumerate(self.payers)}
+        self.stores_paid, self.stores_used = len(self.payers) - 1, using["power.stored"]
+        self._to_payer, self._to_account = (np.zeros((len(sources), len(to))) for to in (paying, using))
+        for row, (payer, account, _) in enumerate(sources):
+            self._to_payer[row, paying[payer]] = self._to_account[row, using[account]] = 1.0
+        self._heated = np.zeros((len(groups), len(using)))
         self.gathering = np.zeros((len(network.heats), len(groups)))  # heats -> groups of heats
         order: dict[tuple[str, ...], int] = {("heat", *key): row for row, key in enumerate(network.heats)}
-        for k, ((name, style, _), terms) in enumerate(groups.items()):
-            self._heated[k, names[name, style]] = 1.0
+        for k, ((kind, _), terms) in enumerate(groups.items()):
+            self._heated[k, using[kind]] = 1.0
             self.gathering[[order[reading] for reading, _ in terms], k] = 1.0
         self._count = len(sources)
-        self._at_ends = [[*groups].index((_LINES, "lines", motor)) for motor in self.ends.taken]
-        self._moved = np.zeros((len(self._at_ends), len(names)))  # from the lines to the end stops
+        self._at_ends = [[*groups].index((_LINES, motor)) for motor in self.ends.taken]
+        self._moved = np.zeros((len(self._at_ends), len(using)))  # from the lines to the end stops
         for k, motor in enumerate(self.ends.taken):
-            self._moved[k, names[_LINES, "lines"]] = -1.0
-            self._moved[k, names[self.end_name(motor), "lines"]] = 1.0
-        self._left_out = {account[0] for _, _, account, _ in sources[: len(network.supply_names)]}  # while nothing
-        self._left_out |= {self.end_name(motor) for motor in self.ends.taken}
+            self._moved[k, using[_LINES]] = -1.0
+            self._moved[k, using[self.end_id(motor)]] = 1.0
+        self._left_out = {account for _, account, _ in sources[: len(network.supply_names)]}  # while nothing
+        self._left_out |= {self.end_id(motor) for motor in self.ends.taken}
         self._sheet = _Sheet(network, [*(terms for *_, terms in sources), *groups.values()])
-        self._account_of = [names[account] for _, _, account, _ in sources]
+        self._account_of = [using[account] for _, account, _ in sources]
 
     def ended(self, heats: Vector, standing: Vector) -> Vector:
         """Return what of the groups of heats belongs to the end stops, of each motor that one can hold.
@@ -341,8 +343,8 @@ class PowerBook:
             for k, (account, value) in enumerate(zip(self.accounts, used.tolist(), strict=True))
             if value > 0.0 or k not in giving
         ]
-        entries = [entry for entry in entries if entry.value != 0.0 or entry.name not in self._left_out]
-        return Ledger("Power ledger", "power", float(paid.sum()), tuple(self._noted(entries, readings)))
+        entries = [entry for entry in entries if entry.value != 0.0 or entry.id not in self._left_out]
+        return Ledger("power", named("power"), "power", float(paid.sum()), tuple(self._noted(entries, readings)))
 
     def apart(self, readings: Readings) -> dict[str, tuple[tuple[str, str], ...]]:
         """Return the heats that stand at an end stop now and not with the lines, by motor."""
@@ -360,19 +362,22 @@ class PowerBook:
         behind = dict.fromkeys(one for some in opened.values() for one in some)
         apart, found = self.apart(readings), []
         for entry in entries:
-            if entry.name == _LINES:
+            if entry.id == _LINES:
                 entry = replace(entry, parts=tuple(part for part in entry.parts if part not in apart))
             found.append(replace(entry, note=self.at_end(tuple(behind))) if entry.style == "relief" else entry)
         return found
 
-    def end_name(self, id_: str) -> str:
-        """Return what the entry of an actuator at its end stop is called."""
-        return f"{capital(part_short(self.network.rig, id_))} at its end stop"
+    @staticmethod
+    def end_id(motor: str) -> str:
+        """Return the id of the account of a motor at its end stop."""
+        return f"power.ended.{motor}"
 
     def at_end(self, ids: Sequence[str]) -> str:
         """Return which actuators stand at their ends, "boom at its end"; nothing for none."""
         titles = [part_short(self.network.rig, id_) for id_ in ids]
-        return f"{titles[0]} at its end" if len(titles) == 1 else f"{len(titles)} at their ends" if titles else ""
+        if len(titles) == 1:
+            return named("end", part=titles[0])
+        return named("ends", count=len(titles)) if titles else ""
 
     def stores(self) -> Callable[[Vector, Vector], Vector]:
         """Return a function of (x, pu): the energy of each store apart, then that of all others together [J]."""

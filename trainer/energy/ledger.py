@@ -13,10 +13,12 @@ __all__ = ["Entry", "Ledger", "percentages", "rounded"]
 class Entry:
     """One line of a ledger.
 
-    ``style`` says how it is filled: "useful", "past", "metering", "pump", "relief", "leakage", "lines",
-    "friction", "stored". ``parts`` are the ids of the parts behind it. ``note`` tells what it is just now.
+    ``id`` is its account's, the same in every language; ``name`` is what is read. ``style`` says how it is filled:
+    "useful", "past", "metering", "pump", "relief", "leakage", "lines", "friction", "stored". ``parts`` are the ids of
+    the parts behind it. ``note`` tells what it is just now.
     """
 
+    id: str
     name: str
     value: float
     style: str
@@ -33,9 +35,12 @@ class Entry:
 class Ledger:
     """A total [SI unit of ``quantity``] and the entries that sum to it, with a closing sentence's numbers.
 
+    ``id``: "flow" and "power" of an instant; "paid", "used" and "oil" of a stretch.
+
     ``closing`` is a list of (words, value) pairs, such as ("Back at the tank", 3.4e-4).
     """
 
+    id: str
     name: str
     quantity: str
     total: float

@@ -17,7 +17,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from trainer.energy.books import Account, FlowBook
+from trainer.energy.accounts import Account, named
+from trainer.energy.books import FlowBook
 from trainer.energy.consumption import (
     Consumption,
     Mover,
@@ -35,8 +36,8 @@ RATE = 10.0  # rows a second of model time
 _SLACK = 1e-9  # s
 _WARMED = 0.05  # K between two instants: more is a setting, not the oil's own warming
 _CHANGED = (  # what pays and what uses where a change of settings brings energy, and where it takes some away
-    (Account("From outside, by a change", "stored"), Account("What was taken off", "stored")),
-    (Account("Into what was hooked on or changed", "stored"), Account("To outside, by a change", "stored")),
+    ("power.brought", "power.taken_off"),
+    ("power.hooked_on", "power.taken_out"),
 )
 
 
@@ -121,8 +122,9 @@ class LedgerHistory:
         self.book = book
         self.power = self.book.power
         self.movers = movers(network)
-        self.payers = (*self.power.payers, *_CHANGED[0])
-        self.accounts = (*self.power.accounts, *_CHANGED[1])
+        paying, using = (tuple(Account.of(kind, "stored") for kind in kinds) for kinds in _CHANGED)
+        self.payers = (*self.power.payers, *paying)
+        self.accounts = (*self.power.accounts, *using)
         self._stores = self.power.stores()
         self._wet = np.array([not heat.dry for heat in network.heats.values()], dtype=bool)
         self._speeds = [network.read_index["speed", mover.shaft] for mover in self.movers]
@@ -349,9 +351,9 @@ class LedgerHistory:
         return Cycle(
             begin,
             end,
-            _ledger("Paid in", "energy", self.payers, paid[0]),
-            _ledger("Went into", "energy", self.accounts, used[0]),
-            _ledger("Oil", "volume", self.book.accounts, row[at["oil"]]),
+            _ledger("paid", "energy", self.payers, paid[0]),
+            _ledger("used", "energy", self.accounts, used[0]),
+            _ledger("oil", "volume", self.book.accounts, row[at["oil"]]),
             float(paid[0, : power.supplying].sum()),
             float(row[at["warmed"]][0]),
             float(paid.sum() - used.sum()),
@@ -419,8 +421,8 @@ class LedgerHistory:
         return list(pairwise([*begins, end])) if begins else []
 
 
-def _ledger(name: str, quantity: str, accounts: Sequence[Account], values: Vector) -> Ledger:
+def _ledger(id_: str, quantity: str, accounts: Sequence[Account], values: Vector) -> Ledger:
     entries = tuple(
         account.entry(value) for account, value in zip(accounts, values.tolist(), strict=True) if value != 0.0
     )
-    return Ledger(name, quantity, sum(entry.value for entry in entries), entries)
+    return Ledger(id_, named(id_), quantity, sum(entry.value for entry in entries), entries)

@@ -55,7 +55,7 @@ class Network(Topology):
         self.energy = function("energy", ca.sum1(stored))
         thermal = {
             kind: [value for key, value in reads.items() if key[0] == "value" and key[2] == kind]
-            for kind in ("heat capacity", "heat to the air")
+            for kind in ("heat_capacity", "heat_to_air")
         }
         self.thermal = function("thermal", *(ca.sum1(ca.vertcat(0, *values)) for values in thermal.values()))
         self.balance = function(

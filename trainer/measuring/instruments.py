@@ -79,7 +79,7 @@ def true_reading(instrument: Instrument, live: Live) -> float:
     if instrument.kind == "tachometer":
         return abs(live.speed(instrument.on))
     try:
-        live.value(instrument.on, "heat capacity")  # what has one is a tank: its oil has the temperature of the rig
+        live.value(instrument.on, "heat_capacity")  # what has one is a tank: its oil has the temperature of the rig
     except KeyError:
         return live.skin(instrument.on)
     return live.temperature

@@ -36,6 +36,7 @@ class Accumulator(Part):
     symbol = "acc_bladder"
     letter = "Z"
     role = Store()
+    words = {"neck": "neck", "shell": "shell", "gas": "gas", "poppet": "poppet"}
     plate = ("{shell}", "gas {precharge}")
     shell = Parameter("1 L", low="0.05 L", high="200 L", meaning="room of the gas with no oil in it", at_rest=True)
     precharge = Parameter("90 bar", low="2 bar", high="350 bar", meaning="pressure of the gas without oil, at 20 C")

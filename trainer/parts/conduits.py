@@ -35,6 +35,7 @@ class Hose(Part):
     plate = ("Ø{bore}",)
     letter = "Z"
     role = Conduit(hose=True)
+    words = {"through": "through", "height": "height"}
     length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)
     bore = Parameter("12.7 mm", low="3 mm", high="80 mm", meaning="inside diameter", at_rest=True)
     stiffness = Parameter("400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True)
@@ -163,6 +164,7 @@ class ReturnFilter(Part):
     symbol = "filter_bypass"
     letter = "Z"
     role = Conduit(filters=True)
+    words = {"element": "element", "bypass": "bypass"}
     rated_flow = Parameter(
         "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the clean drop", follows="pump flow"
     )
@@ -190,8 +192,8 @@ class ReturnFilter(Part):
             readings={
                 "drop": (drop, "pressure"),
                 "flow": (through + past, "flow"),
-                "clear flow": (clear, "flow"),
-                "bypass area": (free * ca.sqrt(at.oil.density / 2), "area"),  # as an edge
+                "clear_flow": (clear, "flow"),
+                "bypass_area": (free * ca.sqrt(at.oil.density / 2), "area"),  # as an edge
             },
         )
 
@@ -200,7 +202,7 @@ class ReturnFilter(Part):
         """Yield drop, heat and bypass of a return filter."""
         clean, clogged = at.parameter("clean_drop"), at.parameter("clogging")
         rated = at.number("qr", "rated_flow", "rated flow")
-        open_ = at.reading("qr", "clear flow", "rated flow of what is not blocked")
+        open_ = at.reading("qr", "clear_flow", "rated flow of what is not blocked")
         source = "at rated flow and 35 mPa·s"
         found = _half(at, "element", open_ if clogged else rated, clean, source, "Drop of the filter")
         if found is not None:
@@ -215,7 +217,7 @@ class ReturnFilter(Part):
         opens = at.parameter("bypass")
         drop = at.drop("1", "2")
         if drop.value > opens:
-            area = at.reading("A", "bypass area", "bypass, fully open, as an edge", (), EDGE)
+            area = at.reading("A", "bypass_area", "bypass, fully open, as an edge", (), EDGE)
             yield from edge(at, "bypass", area, 1.0, cracking=opens, full=_FULL, title="over the bypass")
         else:
             left = at.term("pl", opens - drop.value, "drop", "left until its bypass opens", drop.refers_to)
@@ -234,6 +236,7 @@ class Cooler(Part):
     symbol = "cooler"
     letter = "Z"
     role = Conduit()
+    words = {"through": "through"}
     rated_flow = Parameter(
         "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the rated drop", follows="pump flow"
     )
@@ -256,7 +259,7 @@ class Cooler(Part):
                 "drop": (fall, "pressure"),
                 "flow": (flow, "flow"),
                 "works": (works, "ratio"),
-                "heat to the air": (shed, "power"),
+                "heat_to_air": (shed, "power"),
             },
         )
 
@@ -265,7 +268,7 @@ class Cooler(Part):
         """Yield the heat that a cooler gives to the air, its drop, and the heat of that."""
         passes = abs(at.passes("through"))
         rated = at.number("qr", "rated_flow", "rated flow")
-        shed = at.power("Pc", at.value("heat to the air"), "to the air")
+        shed = at.power("Pc", at.value("heat_to_air"), "to the air")
         thousand = "" if at.fine else " / 1000"
         yield Working(
             at.part, "Heat that the cooler gives to the air", shed,

@@ -37,10 +37,14 @@ class Crane(Part):
 
     ports = {"boom": ROD, "stick": ROD, "slew": SHAFT}
     carries = ("boom", "stick", "slew")
-    ends = {"slew": "slew end"}
+    ends = {"slew": "slew_end"}
     symbol = "crane"
     letter = "W"
     role = Load("boom", lifted="boom", ways=(("boom", "up", "down"), ("stick", "folding in", "reaching out")))
+    words = {
+        "column": "column", "pins": "pins", "sway": "sway", "motion": "motion", "height": "height",
+        "bristle": "bristle", "stops": "stops",
+    }  # fmt: skip
     load = Control("0 kg", low="0 kg", high="900 kg", meaning="load in the grapple", ends=("", ""))
     boom_mass = Parameter("165 kg", low="20 kg", high="2000 kg", meaning="mass of the boom")
     stick_mass = Parameter("95 kg", low="10 kg", high="1500 kg", meaning="mass of the stick")
@@ -159,18 +163,18 @@ class Crane(Part):
             stored={"motion": moving, "height": height, "stops": soft + end_energy, "bristle": held},
             readings={
                 "reach": (reach, "length"),
-                "tip height": (up, "length"),
-                "tip speed": (ca.sqrt(rate(reach) ** 2 + rate(up) ** 2 + (reach * v[0]) ** 2), "speed"),
+                "tip_height": (up, "length"),
+                "tip_speed": (ca.sqrt(rate(reach) ** 2 + rate(up) ** 2 + (reach * v[0]) ** 2), "speed"),
                 "sway": (ca.sqrt(at.sway**2 + at.sideways**2), "angle"),
                 "load": (at.load, "mass"),
                 "hung": (hung * GRAVITY, "force"),
-                "load moment": (hung * GRAVITY * reach, "torque"),
-                "slew end": (
+                "load_moment": (hung * GRAVITY * reach, "torque"),
+                "slew_end": (
                     3e5 * (ca.fmax(at.slew - at.slew_range, 0) - ca.fmax(-at.slew - at.slew_range, 0)),
                     "torque",
                 ),
-                "boom arm": (ca.gradient(place["boom"], q)[1], "length"),
-                "stick arm": (ca.gradient(place["stick"], q)[2], "length"),
+                "boom_arm": (ca.gradient(place["boom"], q)[1], "length"),
+                "stick_arm": (ca.gradient(place["stick"], q)[2], "length"),
             },
         )
 
@@ -183,7 +187,7 @@ class Crane(Part):
         reach = at.reading("r", "reach", "from column to tip, level", (), _LENGTH)
         yield Working(
             at.part, "Load moment about the column",
-            at.reading("M", "load moment", "load and grapple", (), MOMENT), (load, own, reach),
+            at.reading("M", "load_moment", "load and grapple", (), MOMENT), (load, own, reach),
             ("M = ( m + mg ) · 9.807 · r / 1000", "M = ( m + mg ) · r"),
         )  # fmt: skip
         yield Working(
@@ -191,7 +195,7 @@ class Crane(Part):
             ("F = ( m + mg ) · 9.807 / 1000", "F = m + mg"),
         )  # fmt: skip
         for port in ("boom", "stick"):
-            arm = at.value(f"{port} arm")
+            arm = at.value(f"{port}_arm")
             for other, force in at.rods(port):
                 yield Working(
                     at.part, f"Moment of {other} on the {port}",
@@ -212,6 +216,7 @@ class Grapple(Part):
     symbol = "grapple"
     letter = "W"
     role = Load(ways=(("rod", "closing", "opening"),))
+    words = {"tongs": "tongs", "grip": "grip", "motion": "motion"}
     moved_mass = Parameter("40 kg", low="1 kg", high="1000 kg", meaning="mass of the tongs, as felt at the rod")
     log = Parameter("60 %", low="5 %", high="100 %", meaning="share of the stroke at which the tongs meet the log")
     reach = Parameter("300 mm", low="20 mm", high="2 m", meaning="stroke that closes the tongs fully")

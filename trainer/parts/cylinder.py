@@ -42,7 +42,8 @@ class Cylinder(Part):
     symbol = "cyl_da"
     plate = ("Ø{bore.}/{rod.}", "× {stroke}")
     letter = "A"
-    role = Actuator(areas=("cap area", "rod-end area"), stroke="stroke")
+    role = Actuator(areas=("cap_area", "rod_end_area"), stroke="stroke")
+    words = {"past_piston": "past the piston", "rod_friction": "rod friction", "end_stop": "end stop"}
     bore = Parameter("80 mm", low="16 mm", high="300 mm", meaning="inside diameter", at_rest=True)
     rod = Parameter("45 mm", low="0 mm", high="250 mm", meaning="rod diameter", at_rest=True)
     stroke = Parameter("500 mm", low="20 mm", high="4 m", meaning="travel of the piston", at_rest=True)
@@ -102,21 +103,21 @@ class Cylinder(Part):
         push = p.A * end_a - p.B * end_b
         leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (p.A - p.B)
         return Law(
-            streams={"past the piston": Stream("A", "B", leak, Loss.LEAKAGE)},
+            streams={"past_piston": Stream("A", "B", leak, Loss.LEAKAGE)},
             into={"rod": rubbing - push - end},
             volume={"A": room_a, "B": room_b},
             inertia={"rod": at.rod_mass},
             heat={
-                "rod friction": Heat(rubbing * v, Loss.FRICTION),
-                "end stop": Heat(end_heat, Loss.FRICTION, dry=True),
+                "rod_friction": Heat(rubbing * v, Loss.FRICTION),
+                "end_stop": Heat(end_heat, Loss.FRICTION, dry=True),
             },
-            stored={"end stop": end_stored},
+            stored={"end_stop": end_stored},
             readings={
                 "force": (push - rubbing, "force"),
                 "friction": (rubbing, "force"),
                 "extension": (x / at.stroke, "ratio"),
-                "cap area": (cap, "area"),
-                "rod-end area": (annulus, "area"),
+                "cap_area": (cap, "area"),
+                "rod_end_area": (annulus, "area"),
             },
         )
 
@@ -128,7 +129,7 @@ class Cylinder(Part):
         out = speed > -_RESTS
         yield _force(at)
 
-        leak = at.passes("past the piston")
+        leak = at.passes("past_piston")
         ends = {"A": (cap, "cap end"), "B": (annulus, "rod end")}
         flows = {
             "A": at.flow("A") - leak * at.specific("A"),
@@ -184,8 +185,8 @@ class Cylinder(Part):
 def _areas(at: Sheet) -> tuple[Term, Term]:
     """Return the areas of both ends of a cylinder's piston."""
     return (
-        at.reading("A", "cap area", "piston"),
-        at.reading("a", "rod-end area", "piston less rod"),
+        at.reading("A", "cap_area", "piston"),
+        at.reading("a", "rod_end_area", "piston less rod"),
     )
 
 

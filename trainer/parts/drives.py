@@ -32,6 +32,7 @@ class DieselEngine(Part):
     symbol = "engine"
     letter = "M"
     role = PrimeMover(halt="Turn the {} off and take the key.", kind="diesel")
+    words = {"engine": "engine"}
     speed_asked = Control("900 r/min", low="0 r/min", high="2600 r/min", meaning="speed set at the hand throttle")
     peak_torque = Parameter("85 N m", low="5 N m", high="2000 N m", meaning="largest torque")
     peak_speed = Parameter("1700 r/min", low="500 r/min", high="3000 r/min", meaning="speed of the largest torque")
@@ -91,7 +92,7 @@ class DieselEngine(Part):
                 "torque": (total - turned, "torque"),
                 "power": ((total - turned) * w, "power"),
                 "effort": (at.torque / (most + 1.0), "ratio"),
-                "largest torque": (most, "torque"),
+                "largest_torque": (most, "torque"),
                 "stalled": (at.stalled, "ratio"),
             },
         )
@@ -114,7 +115,7 @@ class DieselEngine(Part):
                 "faster.",
             )  # fmt: skip
         yield power
-        made, most = at.state("torque"), at.reading("Tm", "largest torque", "the most at this speed")
+        made, most = at.state("torque"), at.reading("Tm", "largest_torque", "the most at this speed")
         if at.value("effort") < 1e-3 or most.value < 0.03 * at.parameter("peak_torque"):
             return
         fine = pair("r/min", 0, "r/min", 0)
@@ -138,6 +139,7 @@ class InductionMotor(Part):
     symbol = "e_motor"
     letter = "M"
     role = PrimeMover(halt=SWITCHED)
+    words = {"bearings": "bearings", "rotor": "rotor", "mains": "mains"}
     switched = Control("1", low="0", high="1", meaning="1 when switched on", ends=("off", "on"))
     synchronous = Parameter("1500 r/min", low="300 r/min", high="3600 r/min", meaning="synchronous speed")
     rated_torque = Parameter("26.5 N m", low="1 N m", high="5000 N m", meaning="torque at rated slip")
@@ -149,7 +151,7 @@ class InductionMotor(Part):
     @classmethod
     def overload(cls, values: Mapping[str, float]) -> str:
         """Return that it is pulled beyond its breakdown torque and stalls, or hums at a standstill."""
-        steep = values["slip"] > values["breakdown slip"]
+        steep = values["slip"] > values["breakdown_slip"]
         if values["switched"] > 0.5 and steep and values["surplus"] < 0.1 * values["torque"]:
             return (
                 "has stalled under the load: it draws many times its current. Switch it off, then take the load away."
@@ -176,8 +178,8 @@ class InductionMotor(Part):
                 "torque": (torque - rub, "torque"),
                 "power": ((torque - rub) * w, "power"),
                 "effort": (torque / most, "ratio"),
-                "breakdown torque": (most, "torque"),
-                "breakdown slip": (steepest, "ratio"),
+                "breakdown_torque": (most, "torque"),
+                "breakdown_slip": (steepest, "ratio"),
                 "friction": (rub, "torque"),
                 "slip": (slip, "ratio"),
             },
@@ -198,8 +200,8 @@ class InductionMotor(Part):
         yield Working(
             at.part, "Torque after Kloss", torque,
             (
-                at.reading("Tk", "breakdown torque", "breakdown torque"), slip,
-                at.reading("sk", "breakdown slip", "slip at the breakdown torque", (), pair("%", 2, "%", 2)),
+                at.reading("Tk", "breakdown_torque", "breakdown torque"), slip,
+                at.reading("sk", "breakdown_slip", "slip at the breakdown torque", (), pair("%", 2, "%", 2)),
                 at.reading("Tr", "friction", "bearings and fan"),
             ),
             ("T = 2 · Tk / ( s / sk + sk / s ) − Tr",) * 2,
@@ -225,6 +227,9 @@ class HydraulicMotor(Part):
     plate = ("{displacement}",)
     letter = "A"
     role = Actuator(output="shaft", drain="L")
+    words = {
+        "across": "across", "A_to_case": "A to case", "B_to_case": "B to case", "drag": "drag", "filling": "filling",
+    }  # fmt: skip
     kind = Choice("low-speed", "gear", meaning="the family whose losses it has")
     displacement = Parameter(
         "315 cm3/rev",
@@ -275,8 +280,8 @@ class HydraulicMotor(Part):
         return Law(
             streams={
                 "across": Stream("A", "B", leak * drop, Loss.LEAKAGE),
-                "A to case": Stream("A", "L", leak * (p.A - p.L), Loss.LEAKAGE),
-                "B to case": Stream("B", "L", leak * (p.B - p.L), Loss.LEAKAGE),
+                "A_to_case": Stream("A", "L", leak * (p.A - p.L), Loss.LEAKAGE),
+                "B_to_case": Stream("B", "L", leak * (p.B - p.L), Loss.LEAKAGE),
             },
             into={"A": moved, "B": -moved, "shaft": drag - d * drop},
             volume={"A": at.gallery, "B": at.gallery, "L": at.gallery},
@@ -290,7 +295,7 @@ class HydraulicMotor(Part):
                 "drag": (drag, "torque"),
                 "power": ((d * drop - drag) * w, "power"),
                 "gaps": (leak, "leakage"),
-                "case flow": (leak * (p.A + p.B - 2 * p.L), "flow"),
+                "case_flow": (leak * (p.A + p.B - 2 * p.L), "flow"),
             },
         )
 
@@ -311,7 +316,7 @@ class HydraulicMotor(Part):
         turning = at.speed_at("shaft")
         into, out = ("A", "B") if turning >= 0 else ("B", "A")
         across = at.passes("across") * (1 if into == "A" else -1)
-        leak = (across + at.passes(f"{into} to case")) * at.specific(into)
+        leak = (across + at.passes(f"{into}_to_case")) * at.specific(into)
         speed = at.turns("shaft", source="motor shaft")
         flow = at.flow_at(into, at.flow(into), source=f"into {into}")
         lost = at.term("ql", leak, "flow", "leaks inside", (), None)
@@ -336,7 +341,7 @@ class HydraulicMotor(Part):
         ends = [at.at_port(port, f"p{port}") for port in ("A", "B", "L")]
         refers_to = tuple(tell for term in ends for tell in term.refers_to)
         yield Working(
-            at.part, "Leak to the case", at.reading("qc", "case flow", "case drain", refers_to, TRICKLE),
+            at.part, "Leak to the case", at.reading("qc", "case_flow", "case drain", refers_to, TRICKLE),
             (at.reading("k", "gaps", "gaps, with this oil", (), LEAK), *ends),
             ("qc = k · ( pA + pB − 2 · pL )",) * 2,
         )  # fmt: skip
@@ -366,6 +371,7 @@ class ReductionGear(Part):
     symbol = "gear"
     letter = "Z"
     role = Transmission(geared=True)
+    words = {"mesh": "mesh", "wound": "wound"}
     ratio = Parameter("12", low="0.1", high="400", meaning="turns of shaft 1 for one of shaft 2", at_rest=True)
     stiffness = Parameter("2e5 N m", low="10 N m", high="1e8 N m", meaning="torque on shaft 2 per radian of wind-up")
     damping = Parameter("600 N m s", low="0.01 N m s", high="1e6 N m s", meaning="damping of the wind-up")

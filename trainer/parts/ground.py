@@ -29,6 +29,7 @@ class Trailer(Part):
     symbol = "trailer"
     letter = "W"
     role = Load(ways=(("leg1", "down", "up"), ("leg2", "down", "up")))
+    words = {"ground": "ground", "motion": "motion", "height": "height", "springs": "springs"}
     mass = Parameter("1700 kg", low="100 kg", high="40000 kg", meaning="mass resting on legs and tyres")
     roll_inertia = Parameter("900 kg m2", low="20 kg m2", high="100000 kg m2", meaning="moment of inertia in roll")
     foot_mass = Parameter("15 kg", low="1 kg", high="500 kg", meaning="mass of one leg's moving half")
@@ -91,12 +92,12 @@ class Trailer(Part):
             stored={"motion": motion, "height": height, "springs": springs},
             readings={
                 "weight": (at.mass * GRAVITY, "force"),
-                "load 1": (loads[0], "force"),
-                "load 2": (loads[1], "force"),
+                "load_1": (loads[0], "force"),
+                "load_2": (loads[1], "force"),
                 "heave": (at.heave, "length"),
                 "roll": (at.roll, "angle"),
-                "foot 1": (feet[0], "length"),
-                "foot 2": (feet[1], "length"),
+                "foot_1": (feet[0], "length"),
+                "foot_2": (feet[1], "length"),
             },
         )
 
@@ -106,7 +107,7 @@ class Trailer(Part):
         mass = at.number("m", "mass", "mass", pair("kg", 0, "lb", 0))
         heavy = at.reading("W", "weight", "trailer")
         yield Working(at.part, "Weight of the trailer", heavy, (mass,), ("W = m · 9.807 / 1000", "W = m"))
-        feet = [at.reading(f"F{k}", f"load {k}", f"foot {k}") for k in (1, 2)]
+        feet = [at.reading(f"F{k}", f"load_{k}", f"foot {k}") for k in (1, 2)]
         stands = (feet[0].value + feet[1].value) / heavy.value
         result = at.term("L", stands, "ratio", "of the weight stands on the legs", (), PERCENT)
         yield Working(at.part, "Weight on the legs", result, (*feet, heavy), ("L = ( F1 + F2 ) · 100 / W",) * 2)

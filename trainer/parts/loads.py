@@ -24,6 +24,7 @@ class Weight(Part):
     symbol = "weight"
     letter = "W"
     role = Load("weight", lifted="rod", pushes=True)
+    words = {"motion": "motion", "height": "height"}
     mass = Parameter("500 kg", low="0.5 kg", high="100000 kg", meaning="mass", load=True)
     along = Parameter("1", low="-1", high="1", meaning="share of its weight that resists extending")
     x = State("0 m", nominal="0.1 m")
@@ -73,6 +74,7 @@ class Wall(Part):
     symbol = "wall"
     letter = "W"
     role = Load()
+    words = {"impact": "impact", "wall": "wall"}
     gap = Parameter("100 mm", low="0 mm", high="5 m", meaning="extension at which the rod touches it")
     rate = Parameter("2e7 N/m", low="1e4 N/m", high="1e9 N/m", meaning="stiffness")
     damping = Parameter("2 s/m", low="0 s/m", high="50 s/m", meaning="damping, as a share of the force per m/s")
@@ -121,6 +123,7 @@ class ConstantForce(Part):
     symbol = "force"
     letter = "W"
     role = Load(lifted="rod", pushes=True)
+    words = {"load": "load"}
     force = Parameter("10 kN", low="-2000 kN", high="2000 kN", meaning="force against extending", load=True)
     mass = Parameter("10 kg", low="0.1 kg", high="10000 kg", meaning="mass that moves with it")
 

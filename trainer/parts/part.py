@@ -56,11 +56,11 @@ class Kind(Enum):
 class Loss(Enum):
     """Where a loss of power is booked in the ledger."""
 
-    PUMP = "pump losses"
-    PAST = "past the spools"
-    METERING = "spool metering"
-    RELIEF = "over the relief"
-    LINES = "lines and filter"
+    PUMP = "pump"
+    PAST = "past"
+    METERING = "metering"
+    RELIEF = "relief"
+    LINES = "lines"
     LEAKAGE = "leakage"
     FRICTION = "friction"
     DRIVE = "drive"
@@ -280,6 +280,7 @@ class Part:
     plate: ClassVar[tuple[str, ...]] = ()  # the data beside its symbol (ISO 1219-2): "{bore.}/{rod.}" without unit
     role: ClassVar[Role] = Role()  # what kind of thing it is to all that ask, with its ports and words
     called: ClassVar[str] = ""  # what it is called in a sentence, where the words of its class are not said
+    words: ClassVar[Mapping[str, str]] = {}  # what its heats, streams, supplies and stores are called, by their ids
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
     replaces: ClassVar[tuple[str, ...]] = ()  # older names that files may still use
 
@@ -328,6 +329,11 @@ class Part:
         that speeds the shaft up.
         """
         return ""
+
+    @classmethod
+    def word(cls, name: str) -> str:
+        """Return what one of its heats, streams, supplies or stores is called: "past the spool" for "past_spool"."""
+        return cls.words.get(name, name)
 
     _declared: ClassVar[dict[type, dict[str, Any]]] = {}  # by kind: asked for many times a frame
 

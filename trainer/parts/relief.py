@@ -29,6 +29,7 @@ class ReliefValve(Part):
     plate = ("{setting}",)
     letter = "V"
     role = PressureLimiter()
+    words = {"over_relief": "over the relief"}
     given_by = Choice("setting", "spring", meaning="which numbers describe it")
     setting = Parameter("175 bar", low="5 bar", high="450 bar", meaning="pressure at rated flow")
     override = Parameter("10 %", low="1 %", high="60 %", meaning="rise from cracking to rated flow, of the setting")
@@ -60,7 +61,7 @@ class ReliefValve(Part):
         drop = at.p.P - at.p.T
         flow = relief(drop, cracking, full, at.rated_flow)
         return Law(
-            streams={"over the relief": Stream("P", "T", flow, Loss.RELIEF)},
+            streams={"over_relief": Stream("P", "T", flow, Loss.RELIEF)},
             volume={"P": at.gallery, "T": at.gallery},
             readings={
                 "opening": (flow / at.rated_flow, "ratio"),
@@ -73,7 +74,7 @@ class ReliefValve(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow, override, heat, warming and cracking pressure of a relief valve."""
         cracking, full = at.value("cracking"), at.value("full")
-        yield from override(at, "over the relief", cracking, full, at.parameter("rated_flow"))
+        yield from override(at, "over_relief", cracking, full, at.parameter("rated_flow"))
         cracks = at.term("pc", cracking, "pressure", "opens at")
         if at.choice("given_by") == "setting":
             share = at.number("o", "override", "override, of the setting", PERCENT)

@@ -33,6 +33,7 @@ class CheckValve(Part):
     plate = ("{cracking}",)
     letter = "V"
     role = Check()
+    words = {"through": "through"}
     area = Parameter("40 mm2", low="0.5 mm2", high="1000 mm2", meaning="area when fully open")
     cracking = Parameter("0.5 bar", low="0.05 bar", high="10 bar", meaning="pressure at which it begins to open")
     full = Parameter("1 bar", low="0.1 bar", high="10 bar", meaning="further rise until it is fully open")
@@ -76,6 +77,7 @@ class Orifice(Part):
     plate = ("Ø{diameter}",)
     letter = "V"
     role = Restrictor()
+    words = {"through": "through"}
     diameter = Parameter("2 mm", low="0.1 mm", high="60 mm", meaning="diameter of the hole")
     discharge = Parameter("0.65", low="0.5", high="1", meaning="discharge coefficient")
     transition = Parameter("0.05 bar", low="1e-4 bar", high="1 bar", meaning="drop below which it is laminar")
@@ -108,6 +110,7 @@ class Throttle(Part):
     symbol = "throttle"
     letter = "V"
     role = Restrictor()
+    words = {"through": "through"}
     opening = Control("1", low="0", high="1", meaning="how far it is opened", ends=("shut", "open"))
     area = Parameter("10 mm2", low="0.1 mm2", high="1000 mm2", meaning="area when fully open")
     discharge = Parameter("0.65", low="0.5", high="1", meaning="discharge coefficient")

@@ -110,8 +110,8 @@ class DirectionalValve(Role):
     tank: str = "T"
     lever: str = "lever"
     spool: str = "spool"
-    opened: tuple[str, str] = ("P-A area", "P-B area")
-    neutral: str = "neutral area"
+    opened: tuple[str, str] = ("P_A_area", "P_B_area")
+    neutral: str = "neutral_area"
 
     @property
     def spoken(self) -> tuple[str, ...]:

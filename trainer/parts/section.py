@@ -51,6 +51,12 @@ class OpenCentreSection(Part):
     letter = "V"
     role = DirectionalValve()
     called = "section"
+    words = {
+        "past_spool": "past the spool", "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T",
+        "B_to_T": "B to T", "leak_at_P": "leak at P", "leak_at_A": "leak at A", "leak_at_B": "leak at B",
+        "A_port_relief": "A port relief", "B_port_relief": "B port relief", "A_anti_cavitation": "A anti-cavitation",
+        "B_anti_cavitation": "B anti-cavitation",
+    }  # fmt: skip
     port_reliefs = Choice("none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check")
     float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
     lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
@@ -129,22 +135,22 @@ class OpenCentreSection(Part):
         across = p.C - p.C1
         past = edge_flow(across, k * bypass, edge_laminar(bypass, at.oil, at.discharge, _LAND))
         streams = {
-            "past the spool": Stream("C", "C1", past + leak * across, Loss.PAST),
-            "P to A": Stream("P", "A", fed(feed_a, "A"), Loss.METERING),
-            "P to B": Stream("P", "B", fed(feed_b, "B"), Loss.METERING),
-            "A to T": Stream("A", "T", metered(back_a, p.A - p["T"]), Loss.METERING),
-            "B to T": Stream("B", "T", metered(back_b, p.B - p["T"]), Loss.METERING),
-            "leak at P": Stream("P", "T", leak * (p.P - p["T"]), Loss.LEAKAGE),
-            "leak at A": Stream("A", "T", leak * (p.A - p["T"]), Loss.LEAKAGE),
-            "leak at B": Stream("B", "T", leak * (p.B - p["T"]), Loss.LEAKAGE),
+            "past_spool": Stream("C", "C1", past + leak * across, Loss.PAST),
+            "P_to_A": Stream("P", "A", fed(feed_a, "A"), Loss.METERING),
+            "P_to_B": Stream("P", "B", fed(feed_b, "B"), Loss.METERING),
+            "A_to_T": Stream("A", "T", metered(back_a, p.A - p["T"]), Loss.METERING),
+            "B_to_T": Stream("B", "T", metered(back_b, p.B - p["T"]), Loss.METERING),
+            "leak_at_P": Stream("P", "T", leak * (p.P - p["T"]), Loss.LEAKAGE),
+            "leak_at_A": Stream("A", "T", leak * (p.A - p["T"]), Loss.LEAKAGE),
+            "leak_at_B": Stream("B", "T", leak * (p.B - p["T"]), Loss.LEAKAGE),
         }
         cracking, filling = _CRACKS * at.port_setting, _FILLING * size
         for port in ("A", "B"):
             if at.port_reliefs in (port, "both"):
                 over = relief(p[port] - p["T"], cracking, at.port_setting, at.rated_flow)
                 fill = filling * k * check(p["T"] - p[port], _FILLS, 1e5)
-                streams[f"{port} port relief"] = Stream(port, "T", over, Loss.RELIEF)
-                streams[f"{port} anti-cavitation"] = Stream("T", port, fill, Loss.METERING)
+                streams[f"{port}_port_relief"] = Stream(port, "T", over, Loss.RELIEF)
+                streams[f"{port}_anti_cavitation"] = Stream("T", port, fill, Loss.METERING)
         asked = at.lever
         if at.float_position == "yes":
             asked = asked * (1 - ramp(at.floating))
@@ -154,30 +160,30 @@ class OpenCentreSection(Part):
             rate={"spool": (asked - at.spool) / at.lag},
             volume={"C": chamber, "C1": chamber, "P": chamber, "A": chamber, "B": chamber, "T": chamber},
             readings={
-                "bypass area": (bypass, "area"),
-                "P-A area": (feed_a, "area"),
-                "P-B area": (feed_b, "area"),
-                "A-T area": (back_a, "area"),
-                "B-T area": (back_b, "area"),
-                "neutral area": (at.neutral_area * size, "area"),
-                "filling area": (filling, "area"),
-                "port cracking": (cracking, "pressure"),
+                "bypass_area": (bypass, "area"),
+                "P_A_area": (feed_a, "area"),
+                "P_B_area": (feed_b, "area"),
+                "A_T_area": (back_a, "area"),
+                "B_T_area": (back_b, "area"),
+                "neutral_area": (at.neutral_area * size, "area"),
+                "filling_area": (filling, "area"),
+                "port_cracking": (cracking, "pressure"),
                 "passage": (passage, "resistance"),
-                "land leak": (leak, "leakage"),
+                "land_leak": (leak, "leakage"),
             },
         )
 
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the edges of a section, its leaks, its port valves, and how far its spool has gone."""
-        areas = {"P to A": "P-A", "P to B": "P-B", "A to T": "A-T", "B to T": "B-T", "past the spool": "bypass"}
+        areas = {"P_to_A": "P_A", "P_to_B": "P_B", "A_to_T": "A_T", "B_to_T": "B_T", "past_spool": "bypass"}
         discharge = at.parameter("discharge")
-        passage, lands = at.value("passage"), at.value("land leak")
-        ways = sorted(areas, key=lambda way: (way == "past the spool", -abs(at.passes(way))))
+        passage, lands = at.value("passage"), at.value("land_leak")
+        ways = sorted(areas, key=lambda way: (way == "past_spool", -abs(at.passes(way))))
         for way in ways:
-            area = at.reading("A", f"{areas[way]} area", "opening of the edge", (), EDGE)
+            area = at.reading("A", f"{areas[way]}_area", "opening of the edge", (), EDGE)
             cracking = at.parameter("load_check") if way.startswith("P") else None
-            past = way == "past the spool"
+            past = way == "past_spool"
             laminar = edge_laminar(area.value, at.oil, discharge, _LAND if past else _NOTCH)
             yield from edge(
                 at, way, area, discharge, cracking=cracking, laminar=laminar,
@@ -198,11 +204,11 @@ class OpenCentreSection(Part):
                 beyond = at.term("x", travelled.value - band.value, "length", "open by", (), fine)
                 yield Working(at.part, "Travel beyond the dead band", beyond, (travelled, band), ("x = y − yd",) * 2)
         for port in ("A", "B"):
-            over, fill = f"{port} port relief", f"{port} anti-cavitation"
+            over, fill = f"{port}_port_relief", f"{port}_anti_cavitation"
             if over in at.streams:
                 setting, rated = at.parameter("port_setting"), at.parameter("rated_flow")
-                yield from override(at, over, at.value("port cracking"), setting, rated)
-                hole = at.reading("A", "filling area", "its anti-cavitation check", (), EDGE)
+                yield from override(at, over, at.value("port_cracking"), setting, rated)
+                hole = at.reading("A", "filling_area", "its anti-cavitation check", (), EDGE)
                 yield from edge(at, fill, hole, discharge, cracking=_FILLS)
         for port in ("P", "A", "B"):
-            yield from gap(at, f"leak at {port}", lands)
+            yield from gap(at, f"leak_at_{port}", lands)

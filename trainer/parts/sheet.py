@@ -122,6 +122,9 @@ class Sheet(Terms, Protocol):
     def load(self, port: str) -> float:
         """Return the torque or force that a port takes from its line."""
 
+    def word(self, name: str) -> str:
+        """Return what a heat, stream, supply or store of the part is called."""
+
     def heat(self, name: str) -> float:
         """Return a named heat of the law."""
 

@@ -64,11 +64,11 @@ class Reservoir(Part):
             readings={
                 "content": (at.volume + at.content, "volume"),
                 "flow": (flow, "flow"),
-                "heat capacity": (
+                "heat_capacity": (
                     at.volume * at.oil.density * HEAT_CAPACITY + at.steel * 480.0,
                     "heat capacity",
                 ),
-                "heat to the air": (at.cooling * (at.oil.temperature - at.ambient), "power"),
+                "heat_to_air": (at.cooling * (at.oil.temperature - at.ambient), "power"),
             },
         )
 
@@ -78,7 +78,7 @@ class Reservoir(Part):
         thousand = "" if at.fine else " / 1000"
         yield Working(
             at.part, "Heat that the tank gives to the air",
-            at.reading("Pt", "heat to the air", "through its walls"),
+            at.reading("Pt", "heat_to_air", "through its walls"),
             (
                 at.number("k", "cooling", "walls of the tank", COOLING),
                 at.warmth("θ", "oil in the tank"),
@@ -110,6 +110,7 @@ class FixedPump(Part):
     letter = "P"
     role = Pump()
     called = "pump"
+    words = {"slip": "slip", "drag": "drag", "filling": "filling"}
     kind = Choice("gear", "piston", meaning="the family whose losses it has")
     displacement = Parameter(
         "11 cm3/rev", low="0.5 cm3/rev", high="250 cm3/rev", meaning="oil moved per turn without slip"
@@ -260,6 +261,7 @@ class HandCrank(Part):
     symbol = "hand_crank"
     letter = "M"
     role = PrimeMover(halt="Take the hands off the {} and let it stand.", kind="hand")
+    words = {"arms": "arms"}
     speed_asked = Control("0 r/min", low="0 r/min", high="90 r/min", meaning="speed the person tries to keep")
     strength = Parameter("60 N m", low="1 N m", high="300 N m", meaning="torque at a standstill, rested")
     top_speed = Parameter("22 rad/s", low="1 rad/s", high="60 rad/s", meaning="speed at which no torque is left")
@@ -300,9 +302,9 @@ class HandCrank(Part):
                 "torque": (torque, "torque"),
                 "power": (power, "power"),
                 "effort": (torque / (can + 0.1), "ratio"),
-                "largest torque": (can, "torque"),
+                "largest_torque": (can, "torque"),
                 "fresh": (fresh, "ratio"),
-                "dead centre": (dead_centre, "ratio"),
+                "dead_centre": (dead_centre, "ratio"),
                 "rest": (1 - at.spent / at.work_reserve, "ratio"),
                 "angle": (at.angle, "angle"),
             },
@@ -318,13 +320,13 @@ class HandCrank(Part):
         top = at.parameter("top_speed")
         left = at.parameter("work_reserve") - at.state("spent")
         if consumption > 1e-6 and 1 - w / top > 0.02:
-            can = at.reading("Tc", "largest torque", "that the arms can at this speed")
+            can = at.reading("Tc", "largest_torque", "that the arms can at this speed")
             yield Working(
                 at.part, "Torque that the arms can", can,
                 (
                     at.number("T0", "strength"), at.reading("kf", "fresh", "how fresh they are", (), PLAIN),
                     speed, at.number("n0", "top_speed"),
-                    at.reading("kd", "dead centre", "place of the crank, weakest at the dead centres", (), PLAIN),
+                    at.reading("kd", "dead_centre", "place of the crank, weakest at the dead centres", (), PLAIN),
                 ),
                 ("Tc = T0 · kf · kd · ( 1 − n / n0 )",) * 2,
             )  # fmt: skip
@@ -354,6 +356,7 @@ class SteadyDrive(Part):
     symbol = "e_motor"
     letter = "M"
     role = PrimeMover(halt=SWITCHED, kind="ideal")
+    words = {"drive": "drive"}
     setting = Control("0 r/min", low="-4000 r/min", high="4000 r/min", meaning="speed it holds")
     lag = Parameter("50 ms", low="1 ms", high="10 s", meaning="time constant of a change of speed")
     turning = State("0 rad/s", nominal="10 rad/s")
@@ -382,6 +385,7 @@ class ShaftCoupling(Part):
     symbol = "coupling"
     letter = "Z"
     role = Transmission()
+    words = {"coupling": "coupling", "twist": "twist"}
     grip = Parameter("200 N m", low="0.1 N m", high="5000 N m", meaning="torque at which it slips")
     wind = Parameter("3 deg", low="0.1 deg", high="30 deg", meaning="twist at that torque")
     damping = Parameter("0.5 N m s", low="0.001 N m s", high="50 N m s", meaning="damping of the rubber")

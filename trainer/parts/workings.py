@@ -40,9 +40,9 @@ def edge(
     passes = at.passes(stream)
     if abs(passes) < _LEAST:
         return
-    title = title or stream
+    named, title = "" if title else stream, title or at.word(stream)
     if passes < 0:
-        start, end, title = end, start, f"{title}, backwards"
+        start, end, named, title = end, start, "", f"{title}, backwards"
     drop = at.drop(start, end)
     if drop.value <= 0 or area.value <= 0:
         return
@@ -65,12 +65,14 @@ def edge(
     yield Working(
         at.part, f"Flow {title}", flow, terms,
         (f"q = 26.83 · Cd · A{factor} · √( Δp / ρ ){over}", f"q = 37.98 · Cd · A{factor} · √( Δp / SG ){over}"),
+        stream=named,
     )  # fmt: skip
     net = "( q − ql )" if over else "q"
     turned = tuple(term for term in terms if term is not drop)
     yield Working(
         at.part, f"Drop {title}", drop, (flow, *turned),
         (f"Δp = ( {net} / ( 26.83 · Cd · A{factor} ) )² · ρ", f"Δp = ( {net} / ( 37.98 · Cd · A{factor} ) )² · SG"),
+        drop_of=named,
     )  # fmt: skip
     yield heat(at, stream, f"Heat {title}")
 
@@ -80,7 +82,7 @@ def heat(at: Sheet, stream: str, name: str) -> Working:
     start, end = at.ends(stream)
     passes = at.passes(stream)
     drop = at.drop(start, end)
-    through = at.mean(start, end, passes, "q", f"{stream}, as it passes")
+    through = at.mean(start, end, passes, "q", f"{at.word(stream)}, as it passes")
     if passes < 0:
         drop, through = at.drop(end, start), replace(through, value=-through.value)
     if "height" in at.supplies:
@@ -97,9 +99,10 @@ def gap(at: Sheet, stream: str, rate: float) -> Iterator[Working]:
     k = at.term(
         "k", rate * at.oil.viscosity / RATED_VISCOSITY, "leakage", "gap of the spool, with oil of 35 mPa·s", (), LEAK
     )
-    result = at.term("ql", at.passes(stream), "flow", stream, drop.refers_to, TRICKLE)
+    called = at.word(stream)
+    result = at.term("ql", at.passes(stream), "flow", called, drop.refers_to, TRICKLE)
     yield Working(
-        at.part, f"{stream[:1].upper()}{stream[1:]}", result, (k, drop, at.viscosity()),
+        at.part, f"{called[:1].upper()}{called[1:]}", result, (k, drop, at.viscosity()),
         ("ql = k · Δp · 35 / μ",) * 2,
     )  # fmt: skip
 
@@ -111,15 +114,15 @@ def override(at: Sheet, stream: str, cracking: float, full: float, rated: float)
     usual = None if at.fine else pair("bar", 1, "psi", 0)
     drop = at.term("Δp", drop.value, "pressure", drop.source, drop.refers_to, usual)
     cracks = at.term("pc", cracking, "pressure", "opens at")
-    flow = at.passes(stream)
+    flow, called = at.passes(stream), at.word(stream)
     if flow < _LEAST:
         left = at.term("pl", cracking - drop.value, "pressure", "until it opens", drop.refers_to)
         if drop.value >= 0:
-            valve = "the relief" if stream == "over the relief" else f"the {stream}"
+            valve = "the relief" if stream == "over_relief" else f"the {called}"
             name = f"Pressure left until {valve} opens"
             yield Working(at.part, name, left, (cracks, drop), ("pl = pc − Δp",) * 2)
         return
-    through = at.flow_at(start, flow, source=stream)
+    through = at.flow_at(start, flow, source=called)
     wide = at.term("pf", full, "pressure", "passes its rated flow")
     most = at.term("qr", rated, "flow", "rated flow")
     tail = "· √( Δp / pf )"
@@ -132,11 +135,11 @@ def override(at: Sheet, stream: str, cracking: float, full: float, rated: float)
         terms = (most, at.term("h", lift, "ratio", "lift of its poppet: it just cracks", (), _LIFT), drop, wide)
     ends = at.held(start)
     note = f"{ends}: the oil goes over the relief." if ends else ""
-    yield Working(at.part, f"Flow {stream}", through, terms, (words, words), note)
+    yield Working(at.part, f"Flow {called}", through, terms, (words, words), note, stream)
     risen = at.term("po", drop.value - cracking, "pressure", "above cracking", drop.refers_to)
     if risen.value > 0:
-        yield Working(at.part, f"Override: {stream}", risen, (drop, cracks), ("po = Δp − pc",) * 2)
-    yield heat(at, stream, f"Heat {stream}")
+        yield Working(at.part, f"Override: {called}", risen, (drop, cracks), ("po = Δp − pc",) * 2)
+    yield heat(at, stream, f"Heat {called}")
 
 
 def velocity(at: Terms, where: str, flow: Term, bore: float, note: str = "") -> Working:

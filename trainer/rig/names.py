@@ -16,7 +16,7 @@ from trainer.rig.rig import Instrument, Line, Rig
 
 __all__ = [
     "capital", "kind_words", "lever_label", "lever_words", "line_words", "measured_at", "part_label", "part_short",
-    "part_title", "part_words", "port_words", "short_words", "the_line",
+    "part_title", "part_words", "port_name", "port_words", "short_words", "the_line",
 ]  # fmt: skip
 
 
@@ -95,7 +95,7 @@ def the_line(rig: Rig, name: str) -> str:
 
 def port_words(rig: Rig, id_: str, port: str) -> str:
     """Return what a port of a part is called: "boom cylinder, cap end", "pump 0P1, port P"."""
-    return f"{part_words(rig, id_)}, {_port(rig, id_, port)}"
+    return f"{part_words(rig, id_)}, {port_name(rig, id_, port)}"
 
 
 def measured_at(rig: Rig, instrument: Instrument) -> str:
@@ -135,7 +135,7 @@ def _oil(rig: Rig, line: Line) -> str:
     joins = line.joins
     ends = [(id_, port) for id_, port, role in rig.at_ports(line.name, Actuator) if port in role.chambers]
     if ends:
-        return f"{_actuators(rig, line, [id_ for id_, _ in ends])}, {_port(rig, *ends[0])}"
+        return f"{_actuators(rig, line, [id_ for id_, _ in ends])}, {port_name(rig, *ends[0])}"
     pumps, here = rig.having(Pump), rig.at_ports(line.name, Pump)
     outlets = [id_ for id_, port, role in here if port == role.outlet]
     for word, found in (("outlet", outlets), ("suction", [id_ for id_, port, role in here if port == role.inlet])):
@@ -161,7 +161,8 @@ def _oil(rig: Rig, line: Line) -> str:
     return " to ".join(first[:2])
 
 
-def _port(rig: Rig, id_: str, port: str) -> str:
+def port_name(rig: Rig, id_: str, port: str) -> str:
+    """Return what a port is called beside its part: "cap end", "port P"."""
     return rig.parts[id_].part.port_names.get(port, f"port {port}")
 
 

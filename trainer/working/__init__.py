@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from trainer.energy.accounts import named
 from trainer.energy.books import FlowBook
 from trainer.engine.readings import Readings
 from trainer.formula import Tell, Term, Working, hidden
@@ -32,6 +33,7 @@ __all__ = ["Subject", "Term", "Working", "about", "covered_by", "hidden", "title
 class Subject:
     """What is asked about: ``kind`` "part", "line", "instrument" or "ledger", its name.
 
+    A ledger and an entry of one have their id for a name.
     ``figure``: the quantity of the printed number that was asked about; its working comes first. ``port``: where on
     a part it was printed.
     """
@@ -95,7 +97,7 @@ def _of_line(at: Sheet, name: str, deep: bool = False) -> list[Working]:
         steps = lines.drops_of(at, name)[0] if deep else []
         if steps:  # the largest of its drops is opened in its turn
             id_, stream = max(steps, key=lambda step: abs(at.now["heat", *step] / (at.now["passes", *step] or 1.0)))
-            found += [working for working in _of_part(at, id_) if working.name == f"Drop {stream}"]
+            found += [working for working in _of_part(at, id_) if working.drop_of == stream]
         return found
     found = list((lines.shaft_line if line.kind is Kind.SHAFT else lines.rod_line)(at, line))
     if deep:
@@ -136,10 +138,11 @@ def _first(found: list[Working], subject: Subject) -> list[Working]:
     return sorted(found, key=rank)
 
 
-def title(rig: Rig, subject: Subject) -> str:
-    """Return what a subject is called: "Boom cylinder 3A1", "Boom, cap end", "Gauge P1"."""
+def title(rig: Rig, subject: Subject, book: FlowBook) -> str:
+    """Return what a subject is called: "Boom cylinder 3A1", "Boom, cap end"; ``book`` has the ledgers."""
     if subject.kind == "ledger":
-        return subject.name
+        accounts = (*book.accounts, *book.power.accounts)
+        return next((one.name for one in accounts if one.id == subject.name), None) or named(subject.name)
     if subject.kind == "line" and subject.name in rig.lines:
         return capital(line_words(rig, subject.name))
     if subject.kind == "instrument" and subject.name in rig.instruments:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from trainer.formula import Term, Working
 from trainer.parts.sheet import balance
+from trainer.rig.names import port_name
 from trainer.working.sheet import Sheet
 
 __all__ = ["comes_in", "spread", "through"]
@@ -42,8 +43,7 @@ def _few(terms: list[Term], total: float) -> list[Term]:
 
 
 def _port(at: Sheet, id_: str, port: str, way: str) -> str:
-    called = at.rig.parts[id_].part.port_names.get(port, f"port {port}")
-    return f"{way} {at.called(id_)}, {called}"
+    return f"{way} {at.called(id_)}, {port_name(at.rig, id_, port)}"
 
 
 def spread(at: Sheet, line: str) -> Working | None:

@@ -29,19 +29,19 @@ _FLOW: tuple[Tell, ...] = (("ledger", "flow"),)
 _POWER: tuple[Tell, ...] = (("ledger", "power"),)
 
 
-def entry(at: Sheet, book: FlowBook, name: str, of_part: Callable[[str], list[Working]]) -> list[Working]:
-    """Return the workings of a ledger's entry by its name, of a ledger by its own; nothing for any other name.
+def entry(at: Sheet, book: FlowBook, id_: str, of_part: Callable[[str], list[Working]]) -> list[Working]:
+    """Return the workings of a ledger's entry by its id, of a ledger by its own; nothing for any other.
 
     ``of_part`` gives the workings of a part: those of the flows that make an entry come after the sum.
     """
     for ledger, letter in ((book.ledger(at.now), "q"), (book.power.ledger(at.now), "P")):
         refers_to = (("ledger", ledger.quantity),)
-        if ledger.name == name:
+        if ledger.id == id_:
             result = at.term(letter, ledger.total, ledger.quantity, "all of it", refers_to)
             terms = _few(at, ((one.value, one.name) for one in ledger.entries), ledger.quantity, letter)
-            return [balance(name, _SUM, result, terms)] if terms else []
+            return [balance(ledger.name, _SUM, result, terms)] if terms else []
         for one in ledger.entries:
-            if one.name == name:
+            if one.id == id_:
                 return list(_flow(at, book, one, of_part) if letter == "q" else _power(at, book, one))
     return []
 
@@ -67,18 +67,18 @@ def _told(at: Sheet, key: tuple[str, ...]) -> str:
     if kind == "fills":
         return f"pressed into {at.called(id_)}"
     called = at.called(id_)
-    return {"swells": f"{called} makes room", "enters": f"into {called}"}.get(kind, f"{called}: {' '.join(rest)}")
+    return {"swells": f"{called} makes room", "enters": f"into {called}"}.get(kind, at.called_of(id_, *rest))
 
 
 def _flow(at: Sheet, book: FlowBook, one: Entry, of_part: Callable[[str], list[Working]]) -> Iterator[Working]:
     now = at.now
-    account = next(account for account in book.accounts if account.name == one.name)
+    account = next(account for account in book.accounts if account.id == one.id)
     result = at.term("q", one.value, "flow", "booked", _FLOW)
     found = {key: sign * now[key] for key, sign in account.terms if now[key] != 0}
     terms = _few(at, ((value, _told(at, key)) for key, value in found.items()), "flow", "q")
-    names = {(key[1], f"Flow {key[2]}") for key in found if key[0] == "passes"}
-    own = [working for id_ in sorted({id_ for id_, _ in names}) for working in of_part(id_)
-           if (id_, working.name) in names]  # fmt: skip
+    streams = {(key[1], key[2]) for key in found if key[0] == "passes"}
+    own = [working for id_ in sorted({id_ for id_, _ in streams}) for working in of_part(id_)
+           if (id_, working.stream) in streams]  # fmt: skip
     if len(terms) > 1 or (terms and not own):
         yield balance(one.name, _SUM, result, terms)
     yield from own
@@ -89,7 +89,7 @@ def _power(at: Sheet, book: FlowBook, one: Entry) -> Iterator[Working]:
     result = at.power("P", one.value, "booked", _POWER)
     if one.style == "stored" and one.parts:
         stores = [key for key in book.power.separate if key[0] in one.parts]
-        terms = _few(at, ((now["gain", *key], f"{at.called(key[0])}: {key[1]}") for key in stores), "power", "P")
+        terms = _few(at, ((now["gain", *key], at.called_of(*key)) for key in stores), "power", "P")
     elif one.style == "stored":
         kinds = {"oil": "pressed oil", "motion": "all that moves"}
         sums: dict[str, float] = {}
@@ -127,10 +127,10 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
     now = at.now
     found = [key for key, lost in now.network.heats.items() if lost.loss in _LOSSES[one.style]]
     if one.style == "lines":  # without what stands at an end stop, or that alone
-        ends = {book.power.end_name(id_): keys for id_, keys in book.power.apart(now).items()}
-        apart = {key for name, keys in ends.items() for key in keys}
-        found = [*ends.get(one.name, ())] or [key for key in found if key not in apart]
-    terms = _few(at, ((now["heat", *key], f"{at.called(key[0])}: {key[1]}") for key in found), "power", "P")
+        ends = {book.power.end_id(id_): keys for id_, keys in book.power.apart(now).items()}
+        apart = {key for keys in ends.values() for key in keys}
+        found = [*ends.get(one.id, ())] or [key for key in found if key not in apart]
+    terms = _few(at, ((now["heat", *key], at.called_of(*key)) for key in found), "power", "P")
     if len(terms) > 1:
         yield balance(one.name, _SUM, result, terms)
     if one.style == "pump":
@@ -142,11 +142,11 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
         if watts < 1e-3:
             continue
         if name in now.network.models[id_].streams:
-            yield heat(PartSheet(at, id_), name, f"{at.called(id_)}: {name}")
-        elif name == "rod friction":
+            yield heat(PartSheet(at, id_), name, at.called_of(id_, name))
+        elif name == "rod_friction":
             rubs = at.term("Fr", abs(now.value(id_, "friction")), "force", "seals rub")
             moved = at.term("v", abs(now.speed(at.line(id_, "rod"))), "speed", "rod")
-            yield at.pushing(id_, f"{at.called(id_)}: {name}", watts, rubs, moved)
+            yield at.pushing(id_, at.called_of(id_, name), watts, rubs, moved)
 
 
 def _pump(at: Sheet, id_: str, lost: float) -> Working:

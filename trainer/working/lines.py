@@ -42,7 +42,7 @@ def _drop(at: Sheet, id_: str, stream: str, letter: str) -> Term:
     start, end = at.now.network.models[id_].streams[stream]
     if at.now["passes", id_, stream] < 0:
         start, end = end, start
-    return at.drop(id_, start, end, letter, f"over {at.called(id_)}: {stream}")
+    return at.drop(id_, start, end, letter, f"over {at.called_of(id_, stream)}")
 
 
 def _actuators(at: Sheet, line: str) -> list[tuple[str, str]]:

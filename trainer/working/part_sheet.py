@@ -87,6 +87,10 @@ class PartSheet:
         """Return the torque or force that a port takes from its line."""
         return self._now.load(self.part, port)
 
+    def word(self, name: str) -> str:
+        """Return what a heat, stream, supply or store of the part is called."""
+        return self._fitted.part.word(name)
+
     def heat(self, name: str) -> float:
         """Return a named heat of the law."""
         return self._now["heat", self.part, name]

@@ -123,6 +123,11 @@ class Sheet:
         label = self.rig.parts[id_].label
         return f"{id_} {label}" if label else id_
 
+    def called_of(self, id_: str, name: str) -> str:
+        """Return a part's id with its label, and which of its heats, streams, supplies or stores is meant."""
+        part = self.rig.parts.get(id_)
+        return f"{self.called(id_)}: {name if part is None else part.part.word(name)}"
+
     # -- the oil ---------------------------------------------------------------------------------------------------
 
     def line(self, part: str, port: str) -> str:

@@ -17,10 +17,8 @@ def heats(at: Sheet, id_: str) -> Iterator[Working]:
     now = at.now
     network = now.network
     wet = {key: now["heat", *key] for key, heat in network.heats.items() if not heat.dry}
-    shed = {
-        key[1]: float(now[key]) for key in network.read_index if key[0] == "value" and key[2] == "heat to the air"
-    }
-    capacity = sum(now[key] for key in network.read_index if key[0] == "value" and key[2] == "heat capacity")
+    shed = {key[1]: float(now[key]) for key in network.read_index if key[0] == "value" and key[2] == "heat_to_air"}
+    capacity = sum(now[key] for key in network.read_index if key[0] == "value" and key[2] == "heat_capacity")
     gained, away = sum(wet.values()), sum(shed.values())
     rise = pair("C/min", 3, "F/min", 3)
     mass = pair("kJ/C", 1, "Btu/F", 1)

@@ -104,7 +104,7 @@ class PatientCanvas(Canvas):
 
 
 class AreasView(QWidget):
-    """One stack of areas. ``moved`` tells where the cursor is [s] (None: nowhere), ``picked`` the name of a band."""
+    """One stack of areas. ``moved`` tells where the cursor is [s] (None: nowhere), ``picked`` the id of a band."""
 
     moved = Signal(object)
     picked = Signal(str)
@@ -137,7 +137,7 @@ class AreasView(QWidget):
             and (self.axis, self.marks, self.covered) == (axis, tuple(marks), covered)
             and len(old.edges) == len(stack.edges)
             and bool((old.edges == stack.edges).all())
-            and [band.name for band in old.bands] == [band.name for band in stack.bands]
+            and [band.id for band in old.bands] == [band.id for band in stack.bands]
             and all(np.array_equal(a.values, b.values) for a, b in zip(old.bands, stack.bands, strict=True))
         )
         self.stack, self.axis, self.marks, self.covered = stack, axis, tuple(marks), covered
@@ -201,7 +201,7 @@ class AreasView(QWidget):
         return min(max(time, float(self.stack.edges[0])), float(self.stack.edges[-1]))
 
     def band_at(self, point: QPointF) -> str:
-        """Return the name of the band at a place [px], or nothing."""
+        """Return the id of the band at a place [px], or nothing."""
         ground, time = self.ground(), self._time_at(point)
         if ground is None or time is None or self.stack is None or not len(self.stack.total):
             return ""
@@ -211,7 +211,7 @@ class AreasView(QWidget):
         for band in self.stack.bands:
             below, reached = reached, reached + max(float(band.values[step]), 0.0)
             if below <= value < reached:
-                return band.name
+                return band.id
         return ""
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -219,9 +219,9 @@ class AreasView(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Pick the area that is clicked."""
-        name = self.band_at(event.position())
-        if event.button() == Qt.MouseButton.LeftButton and name:
-            self.picked.emit(name)
+        id_ = self.band_at(event.position())
+        if event.button() == Qt.MouseButton.LeftButton and id_:
+            self.picked.emit(id_)
 
     def leaveEvent(self, event: QEvent) -> None:
         if not self.hasFocus():

@@ -108,23 +108,23 @@ class LedgerPane(Pane):
         self.stretch.next_lever()
         self.refresh()
 
-    def _pick(self, name: str) -> None:
+    def _pick(self, id_: str) -> None:
         accounts = (*self.ledger_history.accounts, *self.ledger_history.book.accounts)
-        account = next((account for account in accounts if account.name == name), None)
+        account = next((account for account in accounts if account.id == id_), None)
         if account is not None:
-            self.picked.emit(self.entry(name) or account.entry(0.0))
+            self.picked.emit(self.entry(id_) or account.entry(0.0))
 
-    def entry(self, name: str) -> Entry | None:
-        """Return the entry of the shown totals with a name."""
+    def entry(self, id_: str) -> Entry | None:
+        """Return the entry of the shown totals with an id."""
         cycle = self.totals.cycle
         entries = (*cycle.used.entries, *cycle.oil.entries) if cycle is not None else ()
-        return next((entry for entry in entries if entry.name == name), None)
+        return next((entry for entry in entries if entry.id == id_), None)
 
-    def light(self, name: str) -> None:
+    def light(self, id_: str) -> None:
         """Point at an entry, in the areas and in the totals."""
-        self.lit = name
+        self.lit = id_
         for view in (self.power, self.flow, self.totals):
-            view.light(name)
+            view.light(id_)
 
     # -- what is shown ---------------------------------------------------------------------------------------
 
@@ -177,7 +177,7 @@ class LedgerPane(Pane):
     def _axis(self) -> tuple[float, float]:
         """Return the ends of the time axis [s]; the whole run's is a round one that stands while time goes on."""
         begin, end = self._span.begin, max(self._span.end, self._span.begin + 0.1)
-        if self._span.words == "whole run":
+        if self._span.whole:
             ticks = time_ticks(begin, end)
             step = ticks[1][0] - ticks[0][0] if len(ticks) > 1 else end - begin
             end = max(begin + 10.0, -(-(end - 1e-6) // step) * step)
@@ -185,14 +185,16 @@ class LedgerPane(Pane):
 
     def _power(self, areas: LedgerAreas) -> Stack:
         bands = tuple(
-            Band(account.name, account.style, areas.power[:, k])
+            Band(account.id, account.name, account.style, areas.power[:, k])
             for k, account in enumerate(self.ledger_history.accounts)
         )
         return Stack("Power", "power", areas.edges, bands, areas.paid, "All that is paid in")
 
     def _flow(self, areas: LedgerAreas) -> Stack:
         accounts = self.ledger_history.book.accounts
-        bands = tuple(Band(account.name, account.style, areas.oil[:, k]) for k, account in enumerate(accounts))
+        bands = tuple(
+            Band(account.id, account.name, account.style, areas.oil[:, k]) for k, account in enumerate(accounts)
+        )
         return Stack("Oil", "flow", areas.edges, bands, areas.oil.sum(axis=1), "All from the pump")
 
     def _show_buttons(self) -> None:
@@ -244,7 +246,7 @@ class LedgerPane(Pane):
             stack = view.stack
             if time is not None and stack is not None and len(stack.total):
                 step = stack.at(time)
-                here |= {band.name: float(band.values[step]) for band in stack.bands}
+                here |= {band.id: float(band.values[step]) for band in stack.bands}
         self.totals.show_cursor("" if time is None else f"{time:.2f} s", here)
 
     # -- where it stands -------------------------------------------------------------------------------------

@@ -121,7 +121,7 @@ class LedgersPresenter(Presenter[Page]):
     def _pick(self, entry: Entry) -> None:
         """Keep an entry lit, or let it go where it was kept already."""
         kept = self._kept
-        self._keep(None if kept is not None and (kept.name, kept.style) == (entry.name, entry.style) else entry)
+        self._keep(None if kept is not None and kept.id == entry.id else entry)
 
     def _keep(self, entry: Entry | None) -> None:
         self._kept = entry
@@ -133,7 +133,7 @@ class LedgersPresenter(Presenter[Page]):
         entry = self._pointed or self._kept
         parts = entry.parts if entry is not None else ()
         self.page.drawing.light([("part", id_) for id_ in parts], "ledger")
-        self.pane.light(entry.name if entry is not None else "")
+        self.pane.light(entry.id if entry is not None else "")
 
     def _part_picked(self, pick: Pick | None) -> None:
         """Mark the rows to which a part belongs that was picked on the drawing."""

@@ -24,12 +24,16 @@ _MINUTE = 60.0
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A stretch of a run [s] and what it is called; ``hint`` says what to do where there is none."""
+    """A stretch of a run [s] and what it is called; ``hint`` says what to do where there is none.
+
+    ``whole``: it is the whole run.
+    """
 
     begin: float
     end: float
     words: str
     hint: str = ""
+    whole: bool = False
 
 
 class Cursors(Protocol):
@@ -131,17 +135,17 @@ class Stretch:
             points = self.points()
             (first, one), (last, other) = sorted(points[k] for k in self.ends())
             if len(points) < 3:
-                return Span(begin, end, "whole run", "Ctrl+K sets a mark at this instant.")
+                return Span(begin, end, "whole run", "Ctrl+K sets a mark at this instant.", True)
             return Span(first, last, f"{one} to {other}")
         if self.kind == "cursors":
             pair = self.cursors()
             if pair is None:
-                return Span(begin, end, "whole run", "Set two cursors on the strip: click there and drag.")
+                return Span(begin, end, "whole run", "Set two cursors on the strip: click there and drag.", True)
             return Span(max(pair[0], begin), min(pair[1], end), "between the cursors")
         if self.kind == "cycle":
             cycles = self.cycles()
             if not cycles:
-                return Span(begin, end, "whole run", "A cycle begins when a lever leaves neutral. Move one.")
+                return Span(begin, end, "whole run", "A cycle begins when a lever leaves neutral. Move one.", True)
             number = len(cycles) - 1 if self.cycle is None else min(self.cycle, len(cycles) - 1)
             return Span(*cycles[number], f"cycle {number + 1}")
-        return Span(begin, end, "whole run")
+        return Span(begin, end, "whole run", whole=True)

@@ -36,7 +36,7 @@ _GAP = 26.0
 
 
 class TotalsView(QWidget):
-    """What was paid in, where it went, and where the oil went; ``picked`` tells the name of a row clicked."""
+    """What was paid in, where it went, and where the oil went; ``picked`` tells the id of an entry clicked."""
 
     picked = Signal(str)
 
@@ -45,7 +45,7 @@ class TotalsView(QWidget):
         self.look = look
         self.small = small
         self.cycle: Cycle | None = None
-        self.here: Mapping[str, float] = {}  # values at the cursor [SI], by name of the entry
+        self.here: Mapping[str, float] = {}  # values at the cursor [SI], by id of the entry
         self.at = ""  # the cursor's time as it is printed
         self.lit = ""
         self.covered = False
@@ -111,14 +111,15 @@ class TotalsView(QWidget):
         ledger = fewer(ledger, rows_in(self.height() / self.look.scale, self.look.least), unit[0] / 10 ** unit[2])
         (total, _), *rows = amounts(ledger, system, unit)
         factor, symbol, decimals = scaled(0.0, rate, system, self.small)
-        cells = {name: number(value / factor, decimals) for name, value in self.here.items()} if self.at else {}
+        cells = {id_: number(value / factor, decimals) for id_, value in self.here.items()} if self.at else {}
         lines = tuple(
             Line(
                 entry.name,
                 entry.style,
-                (cells.get(entry.name, ""), figures, share),
+                (cells.get(entry.id, ""), figures, share),
                 entry.style == "useful",
-                entry.name == self.lit,
+                entry.id == self.lit,
+                entry.id,
             )
             for entry, (figures, share) in zip(ledger.entries, rows, strict=True)
         )
@@ -144,12 +145,12 @@ class TotalsView(QWidget):
     # -- pointing --------------------------------------------------------------------------------------------
 
     def entry_at(self, point: QPointF) -> str:
-        """Return the name of the entry in the row at a place [px], or nothing."""
+        """Return the id of the entry in the row at a place [px], or nothing."""
         x, y = point.x() / self.look.scale, point.y() / self.look.scale
         row = row_at(y, self.look.least)
         for sheet, (left, width) in zip(self.sheets(), self._columns(), strict=False):
             if left <= x <= left + width and 0 <= row < len(sheet.lines) and sheet.lines[row].style:
-                return sheet.lines[row].name
+                return sheet.lines[row].id
         return ""
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -158,9 +159,9 @@ class TotalsView(QWidget):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Pick the entry in the row that is clicked."""
-        name = self.entry_at(event.position())
-        if event.button() == Qt.MouseButton.LeftButton and name:
-            self.picked.emit(name)
+        id_ = self.entry_at(event.position())
+        if event.button() == Qt.MouseButton.LeftButton and id_:
+            self.picked.emit(id_)
 
 
 def cycle_rows(

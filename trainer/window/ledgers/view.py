@@ -23,6 +23,7 @@ from trainer.drawing.ledger_view import (
     ledger_text,
 )
 from trainer.drawing.shapes import DrawList
+from trainer.energy.accounts import other
 from trainer.energy.ledger import Entry, Ledger
 from trainer.window.controls.own_keys import ENTER, takes
 from trainer.window.controls.tips import set_tip
@@ -34,7 +35,6 @@ __all__ = ["LedgerView"]
 KEEP = 3.0  # seconds of the watcher's time that a row stays after it fell to nothing
 _MEAN, _HOLD = 1.0, 1.6  # seconds of a row's mean; times that another must be larger to take its place
 _MOST = 0.05  # of the total: while more than this is in "Other", it is opened at once
-_Key = tuple[str, str]  # name and style of an entry
 _NAMED = ("useful", "past")  # styles that are merged last
 _TIP = "A click lights the parts of an entry; a double click opens its working  (F4)"
 _COUNTED = (
@@ -50,7 +50,7 @@ class LedgerView(QWidget):
     room the smallest are one row, "Other". Rows change slowly, by what they were over the last second; but where
     "Other" is more than a twentieth, what is larger now than a row above it takes that row at once. ``pointed`` tells
     which entry is under the pointer or chosen with the arrow keys (None: none any more), ``picked`` which was clicked
-    or entered, ``opened`` which was clicked twice; all are an ``accounts.Entry``.
+    or entered, ``opened`` which was clicked twice; all are an ``Entry``.
     """
 
     pointed = Signal(object)
@@ -64,22 +64,23 @@ class LedgerView(QWidget):
         self.rows = 5
         self.folded = False  # only the bar is shown, its pieces are pointed at instead of rows
         self.canvas = Canvas(self, look, live=self._live)
-        self._order: list[_Key] = []
-        self._left: dict[_Key, float] = {}  # seconds that a row stays yet
-        self._size: dict[_Key, float] = {}  # its value over the last second
-        self._shown: set[_Key] = set()
+        self._order: list[str] = []  # of ids
+        self._seen: dict[str, Entry] = {}  # as it was last
+        self._left: dict[str, float] = {}  # seconds that a row stays yet
+        self._size: dict[str, float] = {}  # its value over the last second
+        self._shown: set[str] = set()
         self._rested = 0.0  # seconds since rows were exchanged
         self.covered = False
         self.text = LedgerText(first.name, "", "", (), (), "")
         self._ledger = first
         self._full = first
         self.current = -1  # row that the pointer or the keyboard is on
-        self.kept: tuple[str, str] | None = None  # name and style of the entry that was picked
+        self.kept: str | None = None  # id of the entry that was picked
         self.marked: frozenset[str] = frozenset()  # parts picked elsewhere, whose rows are marked
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.canvas.ring = None
-        self.setObjectName(first.name)
+        self.setObjectName(f"{first.id} ledger")
         self.setAccessibleName(first.name)
         set_tip(self, f"{_TIP}\n{_COUNTED}" if first.quantity == "flow" else _TIP)
         self.show_ledger(first)
@@ -98,12 +99,13 @@ class LedgerView(QWidget):
     def _steady(self, ledger: Ledger, seconds: float) -> Ledger:
         least = self._least(ledger)
         for at, entry in enumerate(ledger.entries):
-            key = (entry.name, entry.style)
+            key = entry.id
             if key not in self._order:
-                before = {(e.name, e.style) for e in ledger.entries[:at]}
+                before = {e.id for e in ledger.entries[:at]}
                 place = max((i + 1 for i, known in enumerate(self._order) if known in before), default=0)
                 self._order.insert(place, key)
-        now = {(e.name, e.style): e for e in ledger.entries}
+        now = {e.id: e for e in ledger.entries}
+        self._seen |= now
         for key in self._order:
             value = abs(now[key].value) if key in now else 0.0
             self._left[key] = KEEP if value >= least else self._left.get(key, 0.0) - seconds
@@ -113,7 +115,7 @@ class LedgerView(QWidget):
                 self._size[key] = value + (self._size.get(key, value) - value) * math.exp(-seconds / _MEAN)
         shown = [key for key in self._order if self._left[key] > 0.0]
 
-        def rest() -> list[_Key]:
+        def rest() -> list[str]:
             return [key for key in self._order if key not in shown and key in now]
 
         def crowd() -> bool:
@@ -123,19 +125,23 @@ class LedgerView(QWidget):
         if crowded:
             shown = self._chosen(shown, now, _MOST * abs(ledger.total), seconds)
         self._shown = set(shown)
-        entries = [now.get(key, Entry(key[0], 0.0, key[1])) for key in self._order if key in self._shown]
+        entries = [
+            now[key] if key in now else replace(self._seen[key], value=0.0, parts=(), note="")
+            for key in self._order
+            if key in self._shown
+        ]
         if crowded or crowd():
             parts = dict.fromkeys(part for key in rest() for part in now[key].parts)
-            entries.append(Entry("Other", sum(now[key].value for key in rest()), "friction", tuple(parts)))
+            entries.append(other(sum(now[key].value for key in rest()), parts))
         return replace(ledger, entries=tuple(entries))
 
-    def _chosen(self, some: list[_Key], now: Mapping[_Key, Entry], most: float, seconds: float) -> list[_Key]:
+    def _chosen(self, some: list[str], now: Mapping[str, Entry], most: float, seconds: float) -> list[str]:
         """Return which of some keys have a row of their own: those shown before, and what takes their places.
 
         What has fallen to nothing gives its row up first, but keeps its share of the crowd: rows do not flicker.
         """
 
-        def size(key: _Key) -> float:
+        def size(key: str) -> float:
             return abs(now[key].value) if key in now else 0.0
 
         room = max(self.rows - 1, 0)
@@ -145,7 +151,7 @@ class LedgerView(QWidget):
         while rest and len(shown) < room and self._left[rest[-1]] >= KEEP:
             shown.append(rest.pop())
 
-        def exchange(out: _Key, into: _Key) -> None:
+        def exchange(out: str, into: str) -> None:
             shown[shown.index(out)], rest[rest.index(into)] = into, out
 
         self._rested += seconds
@@ -163,9 +169,9 @@ class LedgerView(QWidget):
             self._rested = 0.0
         return shown
 
-    def _rank(self, key: _Key) -> tuple[bool, float]:
+    def _rank(self, key: str) -> tuple[bool, float]:
         """Return what is merged first: nothing useful, then by size over the last second."""
-        return key[1] in _NAMED and self._size[key] > 0.02 * abs(self._full.total), self._size[key]
+        return self._seen[key].style in _NAMED and self._size[key] > 0.02 * abs(self._full.total), self._size[key]
 
     def show_ledger(self, ledger: Ledger, seconds: float = 0.0, again: bool = False) -> None:
         """Print a ledger some wall seconds after the one before."""
@@ -198,6 +204,7 @@ class LedgerView(QWidget):
     def start_anew(self) -> None:
         """Forget the rows seen so far."""
         self._order.clear()
+        self._seen.clear()
         self._left.clear()
         self._size.clear()
         self._shown.clear()
@@ -234,7 +241,7 @@ class LedgerView(QWidget):
         """Return the rows that are pointed at, picked, or that a marked part belongs to."""
         found = {self.current} if self.current >= 0 else set()
         for k, entry in enumerate(self.entries):
-            if (entry.name, entry.style) == self.kept or not self.marked.isdisjoint(entry.parts):
+            if entry.id == self.kept or not self.marked.isdisjoint(entry.parts):
                 found.add(k)
         return found
 
@@ -246,7 +253,7 @@ class LedgerView(QWidget):
 
     def keep(self, entry: Entry | None) -> None:
         """Keep an entry marked, or none."""
-        kept = None if entry is None else (entry.name, entry.style)
+        kept = None if entry is None else entry.id
         if kept != self.kept:
             self.kept = kept
             self.update()
@@ -268,7 +275,7 @@ class LedgerView(QWidget):
         row, now = self.current, self._ledger.entries
         if row >= len(now):
             self._point(-1)
-        elif row >= 0 and (old.entries[row].name, old.entries[row].style) != (now[row].name, now[row].style):
+        elif row >= 0 and old.entries[row].id != now[row].id:
             self.pointed.emit(now[row])
 
     def _row_at(self, event: QMouseEvent) -> int:

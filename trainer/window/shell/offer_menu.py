@@ -167,7 +167,9 @@ class OfferPresenter(Presenter[BoardPage]):
             entry = view.entry_at(point) if point is not None else None
             if point is None and 0 <= view.current < len(view.entries):
                 entry = view.entries[view.current]
-            return (entry.name, [*offers.entry(view, entry)]) if entry else (view.objectName(), [*offers.ledger()])
+            return (
+                (entry.name, [*offers.entry(view, entry)]) if entry else (view.accessibleName(), [*offers.ledger()])
+            )
         if isinstance(view, LeverView):
             return f"{view.name} lever", [*offers.lever(view)]
         for control, handle in self.page.rack.handles.items():

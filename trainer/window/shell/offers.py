@@ -125,7 +125,7 @@ class Offers:
     def entry(self, view: LedgerView, entry: Entry) -> Iterator[Offer]:
         """Yield what can be done with an entry of a ledger."""
         rig = self.session.rig
-        kept = view.kept == (entry.name, entry.style)
+        kept = view.kept == entry.id
         yield Offer(
             "Let its parts go dark" if kept else "Keep its parts lit", partial(view.picked.emit, entry), "Enter"
         )

@@ -92,7 +92,7 @@ class WorkingPresenter(Presenter[Page]):
         self.subject, self._lit = subject, lit
         rig = self.session.rig
         self.pane.called = {line: capital(line_words(rig, line)) for line in rig.lines}
-        self.pane.open(title(rig, subject))
+        self.pane.open(title(rig, subject, self.page.book))
         self.refresh()
         if not self.pane.isVisible():
             self.stage.open_pane(self.pane, focus=always)
@@ -110,7 +110,7 @@ class WorkingPresenter(Presenter[Page]):
             if subject.kind == "ledger":
                 book, live = self.page.book, self.session.readings
                 ledgers = book.ledger(live), book.power.ledger(live)
-                entries = (entry for ledger in ledgers for entry in ledger.entries if entry.name == name)
+                entries = (entry for ledger in ledgers for entry in ledger.entries if entry.id == name)
                 places = [("part", part) for entry in entries for part in entry.parts]
             elif name in rig.lines:
                 places = [("line", name)]
@@ -145,7 +145,7 @@ class WorkingPresenter(Presenter[Page]):
         if focus is page.drawing and (chosen := page.drawing.picks.chosen()) is not None:
             return self._of(chosen, None)
         if isinstance(focus, LedgerView) and 0 <= focus.current < len(focus.entries):
-            return Subject("ledger", focus.entries[focus.current].name)
+            return Subject("ledger", focus.entries[focus.current].id)
         for controls in (page.rack.handles, page.drawing.handles):
             for name, view in controls.items():
                 if view is focus:
@@ -187,8 +187,8 @@ class WorkingPresenter(Presenter[Page]):
         """Open an entry; what several small ones are together is opened with the whole ledger."""
         page, live = self.page, self.session.readings
         whole = page.book.ledger(live) if view is page.flow else page.book.power.ledger(live)
-        known = any(one.name == entry.name for one in whole.entries)
-        self.show(Subject("ledger", entry.name if known else whole.name), always=False)
+        known = any(one.id == entry.id for one in whole.entries)
+        self.show(Subject("ledger", entry.id if known else whole.id), always=False)
 
     # -- what is shown ---------------------------------------------------------------------------------------------
 
