@@ -272,7 +272,7 @@ def test_a_gauge_gets_another_range_class_and_damping_in_its_place(board: BoardW
     assert pane.isVisible()
     assert pane.title == "Change P1"
     assert pane.button.text() == "Change"
-    assert [key for key, _ in pane.rows.rows] == [old.on]
+    assert [item.key for item in pane.rows.all] == [old.on]
     assert pane.instrument() == old  # what it has now is what is chosen at first
     assert board.focusWidget() is pane.range_
     qtbot.keyClick(pane.range_, Qt.Key.Key_Up)
@@ -317,7 +317,7 @@ def test_what_an_instrument_has_is_offered_even_where_no_shop_has_it(make_board:
     presenter.open_fit()
     assert presenter.pane.title == "Fit an instrument"
     assert presenter.pane.subject is None
-    assert len(presenter.pane.rows.rows) > 1
+    assert len(presenter.pane.rows.all) > 1
 
 
 def test_where_a_joint_is_opened_another_range_asks_for_the_steps_of_fitting(

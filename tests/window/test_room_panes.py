@@ -10,7 +10,7 @@ import pytest
 from board_moves import MakeBoard, pass_time
 from looks import SYSTEMS
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
-from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, QListWidget, QWidget
+from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, QListView, QWidget
 from room_measures import fit_eight, seen, written_box
 
 from trainer.changing.recovery import UnsavedRun
@@ -74,12 +74,12 @@ def crowded_pane(pane: QWidget) -> list[str]:
             found.append(f"'{one}' runs into '{other}'")
     for child in shown(pane)[1:]:
         found += crowded_child(child, pane, words)
-    for rows in pane.findChildren(QListWidget):
-        if rows.isVisible() and rows.count():
+    for rows in pane.findChildren(QListView):
+        if rows.isVisible() and rows.model().rowCount():
             high, room = rows.sizeHintForRow(0), rows.viewport().height()
-            if room < min(2, rows.count()) * high:
+            if room < min(2, rows.model().rowCount()) * high:
                 found.append(f"{rows.objectName()} shows {room / high:.1f} rows")
-            elif room % high > 1 and rows.count() * high > room:
+            elif room % high > 1 and rows.model().rowCount() * high > room:
                 found.append(f"{rows.objectName()} cuts its last row")
     return found
 
@@ -96,7 +96,7 @@ def crowded_child(child: QWidget, pane: QWidget, words: list[tuple[QWidget, str,
         room = room.united(QRectF(0, child.y(), 1, child.height()))  # scrolled up and down
     if not room.contains(written_box(child).translated(child.pos())):
         yield f"{name} is cut"
-    if isinstance(child, QAbstractButton | QLineEdit | ValueChoice | QListWidget):
+    if isinstance(child, QAbstractButton | QLineEdit | ValueChoice | QListView):
         clipped = written_box(child).translated(box_of(child, pane).topLeft()).intersected(seen(child, pane))
         for widget, text, letters in words:
             if widget is not child and meets(letters, clipped):

@@ -128,7 +128,7 @@ def test_the_users_choice_stays_until_the_first_is_asked_for(make_board: MakeBoa
 def test_the_list_follows_instruments_that_are_taken_off_and_fitted(board: BoardWindow) -> None:
     board.presenter(StripPresenter).show_traces()
     pane = board.findChild(TracesPane)
-    listed = lambda: [pane.list.item(row).text() for row in range(pane.list.count())]  # noqa: E731 - asked twice
+    listed = lambda: [item.words for item in pane.list.items.items]  # noqa: E731 - asked twice
     instruments = dict(board.session.rig.instruments)
     assert "n1" in listed()
     board.refit({name: instrument for name, instrument in instruments.items() if name != "n1"})
@@ -143,12 +143,14 @@ def test_the_list_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
     pane = board.findChild(TracesPane)
     assert pane.isVisible()
     assert pane.list.hasFocus()
-    names = [pane.list.item(row).text() for row in range(pane.list.count())]
+    names = [item.words for item in pane.list.items.items]
     assert {"Lift cylinder", "Lift cap end", "Oil lines", "Tank oil"} - {"Tank oil"} <= set(names)
-    ticked = [item.text() for item in map(pane.list.item, range(pane.list.count()))
-              if item.checkState() == Qt.CheckState.Checked and item.flags()]  # fmt: skip
+    model = pane.list.model()
+    rows = [model.index(row, 0) for row in range(model.rowCount())]
+    ticked = [index.data() for index in rows
+              if index.data(Qt.ItemDataRole.CheckStateRole) == Qt.CheckState.Checked]  # fmt: skip
     assert set(ticked) == {"Lift cylinder lever", "P1", "Lift cylinder speed"}
-    pane.list.setCurrentRow(names.index("Lift cap end"))
+    pane.list.setCurrentIndex(rows[names.index("Lift cap end")])
     running = board.session.running
     qtbot.keyClick(pane.list, Qt.Key.Key_Space)
     assert board.session.running is not running  # Space is the clock's here too
@@ -167,12 +169,12 @@ def test_the_list_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
 def test_the_list_by_mouse(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.mouseClick(board.strip.buttons[0], Qt.MouseButton.LeftButton)
     pane = board.findChild(TracesPane)
-    row = next(row for row in range(pane.list.count()) if pane.list.item(row).text() == "Lift rod end")
-    pane.list.scrollToItem(pane.list.item(row))
-    middle = pane.list.visualItemRect(pane.list.item(row)).center()
+    row = [item.words for item in pane.list.items.items].index("Lift rod end")
+    pane.list.scrollTo(pane.list.items.index(row))
+    middle = pane.list.visualRect(pane.list.items.index(row)).center()
     qtbot.mouseClick(pane.list.viewport(), Qt.MouseButton.LeftButton, pos=middle)
     assert "Lift rod end" in [trace.name for trace in board.strip.traces]
-    heading = pane.list.visualItemRect(pane.list.item(0)).center()
+    heading = pane.list.visualRect(pane.list.items.index(0)).center()
     qtbot.mouseClick(pane.list.viewport(), Qt.MouseButton.LeftButton, pos=heading)
     assert len(board.strip.traces) == 4
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from trainer.window.controls.actions import Action
 from trainer.window.controls.own_keys import PressButton
@@ -61,6 +61,7 @@ class WordButton(PressButton):
         set_tip(self, tip)
         self.setObjectName(name)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
 
     def follow(self, action: Action, words: str = "", click: bool = True) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QWheelEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from trainer.window.controls.own_keys import ENTER, takes
 from trainer.window.controls.tips import set_tip
@@ -36,6 +36,7 @@ class ValueChoice(QWidget):
         self.values: list[str] = []
         self.place = 0
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setObjectName(name)
         self.setAccessibleName(name)
         self.setCursor(Qt.CursorShape.PointingHandCursor)

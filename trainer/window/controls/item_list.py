@@ -1,169 +1,180 @@
-"""A list to choose from in a pane: words in rows, the arrow keys, an entry above it that filters."""
+"""A list to choose from: items in a view of Qt's own, with the keys of the window, and an entry that filters it."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
-from PySide6.QtWidgets import QFrame, QListWidget, QListWidgetItem, QWidget
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QSize, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette, QResizeEvent
+from PySide6.QtWidgets import QFrame, QListView, QWidget
 
-from trainer.window.controls.own_keys import Line
+from trainer.window.controls.items import Item, ItemDelegate, Items, ItemStyle
+from trainer.window.controls.own_keys import ENTER, Line
+from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
-__all__ = ["ChoiceList", "FilterEntry", "bar_style", "coloured", "pixels", "whole_rows"]
+__all__ = ["FilterEntry", "ItemList"]
 
-_SIZE = 15.4  # of the rows [board px]
 _MOVES = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
 
-def coloured(widget: QWidget, look: Look, highlight: str = "accent-pale") -> None:
-    """Give a widget of Qt's own the colours of the look."""
-    palette = widget.palette()
-    for role, colour in (
-        (QPalette.ColorRole.Base, "paper"),
-        (QPalette.ColorRole.Window, "paper"),
-        (QPalette.ColorRole.Text, "ink"),
-        (QPalette.ColorRole.WindowText, "ink"),
-        (QPalette.ColorRole.PlaceholderText, "ink2"),
-        (QPalette.ColorRole.Highlight, highlight),
-        (QPalette.ColorRole.HighlightedText, "ink"),
-        (QPalette.ColorRole.Button, "paper"),
-        (QPalette.ColorRole.Mid, "hairline"),
-    ):
-        palette.setColor(role, look.inks.colour(colour))
-    widget.setPalette(palette)
+class ItemList(QListView):
+    """Items to choose from. ``chosen`` is told the key of another choice, ``entered`` the key that Enter takes.
 
-
-def bar_style(look: Look) -> str:
-    """Return a plain scroll bar in the colours of the look, as a style sheet."""
-    ink, wide = look.inks.colour("cover-hatch").name(), max(round(9 * look.scale), 7)
-    return (
-        f"QScrollBar:vertical {{ width: {wide}px; background: transparent; border: none; margin: 0px; }}"
-        f"QScrollBar::handle:vertical {{ background: {ink}; min-height: 24px; margin: 0px 2px; }}"
-        "QScrollBar::add-line, QScrollBar::sub-line, QScrollBar::add-page, QScrollBar::sub-page "
-        "{ height: 0px; background: transparent; }"
-    )
-
-
-def pixels(look: Look) -> int:
-    """Return the height of a row's type [px]."""
-    return look.pixels(_SIZE)
-
-
-def whole_rows(rows: QListWidget, room: int) -> int:
-    """Return how high a list is that cuts none of its rows in so much room [px]."""
-    high = rows.sizeHintForRow(0)
-    return room // high * high if 0 < high <= room else room
-
-
-class ChoiceList(QListWidget):
-    """Rows of (key, words). ``chosen`` is told the key of another choice, ``entered`` on Enter and a double click."""
+    ``one_click`` takes an item as Enter does, otherwise a double click; a list that ``seeks`` keeps the letters that
+    are typed, and goes to the item that begins with them. Beyond its ends the arrow keys are left to its pane.
+    """
 
     chosen = Signal(str)
-    entered = Signal()
+    entered = Signal(str)
 
-    def __init__(self, look: Look, name: str, parent: QWidget) -> None:
+    def __init__(
+        self, look: Look, name: str, parent: QWidget, style: ItemStyle | None = None, *,
+        one_click: bool = False, seeks: bool = True,
+    ) -> None:  # fmt: skip
         super().__init__(parent)
-        self.look = look
-        self.rows: list[tuple[str, str]] = []
+        self.look, self.seeks = look, seeks
+        self.all: list[Item] = []
         self._filter = ""
+        self._told = ""
+        self.items = Items(self)
+        self.setModel(self.items)
+        self.delegate = ItemDelegate(look, style or ItemStyle(), self)
+        self.setItemDelegate(self.delegate)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.setEditTriggers(QListView.EditTrigger.NoEditTriggers)
+        self.setResizeMode(QListView.ResizeMode.Adjust)
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self.viewport().setCursor(Qt.CursorShape.PointingHandCursor)
         self.setObjectName(name)
         self.setAccessibleName(name)
         set_tip(self, f"{name}: the arrow keys choose, Enter takes what is chosen")
-        self.currentItemChanged.connect(self._told)
-        self.itemDoubleClicked.connect(self.entered)
+        self.selectionModel().currentChanged.connect(self._tell)
+        (self.clicked if one_click else self.doubleClicked).connect(self._take)
         self.take_look()
 
     def take_look(self) -> None:
         """Take colours and type of the present look."""
-        coloured(self, self.look, "accent-pale" if self.hasFocus() else "hairline")
+        coloured(self, self.look)
         style = bar_style(self.look)
         if self.verticalScrollBar().styleSheet() != style:
             self.verticalScrollBar().setStyleSheet(style)
-        self.setFont(fonts.font(pixels(self.look)))
+        self.setFont(fonts.font(self.delegate.pixels))
+        self.doItemsLayout()
+        self._leave_what_would_cut()
 
-    def fill(self, rows: Sequence[tuple[str, str]], chosen: str = "") -> None:
-        """Show other rows, one of them chosen: the first where ``chosen`` is not among them."""
-        self.rows = list(rows)
+    # -- what is shown -------------------------------------------------------------------------------------------
+
+    def fill(self, items: Sequence[Item], chosen: str = "") -> None:
+        """Show other items, one of them chosen: the first where ``chosen`` is not among them."""
+        self.all = list(items)
         self._show(chosen)
 
     def filter(self, words: str) -> None:
-        """Show the rows in which every word occurs; the choice stays if it is among them."""
+        """Show the items in which every word occurs; the choice stays if it is among them."""
         self._filter = words
         self._show(self.key)
 
     def _show(self, chosen: str) -> None:
         wanted = self._filter.lower().split()
-        shown = [row for row in self.rows if all(word in f"{row[0]} {row[1]}".lower() for word in wanted)]
-        before = self.key
-        blocked = self.blockSignals(True)
-        self.clear()
-        for key, words in shown:
-            item = QListWidgetItem(words, self)
-            item.setData(Qt.ItemDataRole.UserRole, key)
-            set_tip(item, words)
-        keys = [key for key, _ in shown]
-        self.setCurrentRow(keys.index(chosen) if chosen in keys else (0 if keys else -1))
-        self.blockSignals(blocked)
-        if self.key != before:
-            self.chosen.emit(self.key)
+        self.items.fill(
+            [item for item in self.all if all(word in f"{item.key} {item.words}".lower() for word in wanted)]
+        )
+        if not self.choose(chosen):
+            self.setCurrentIndex(self._first())
+        self._tell()
+
+    def _first(self) -> QModelIndex:
+        row = next((row for row, item in enumerate(self.items.items) if not item.heading), -1)
+        return self.items.index(row)
 
     @property
     def key(self) -> str:
-        """The key of the chosen row, "" without any."""
-        item = self.currentItem()
-        return str(item.data(Qt.ItemDataRole.UserRole)) if item is not None else ""
+        """The key of the chosen item, "" without any."""
+        index = self.currentIndex()
+        return self.items.items[index.row()].key if index.isValid() else ""
 
-    def choose(self, key: str) -> None:
-        """Choose a row by its key; nothing where it is not shown."""
-        for row in range(self.count()):
-            if self.item(row).data(Qt.ItemDataRole.UserRole) == key:
-                self.setCurrentRow(row)
+    def choose(self, key: str) -> bool:
+        """Choose an item by its key; return whether it is shown."""
+        for row, item in enumerate(self.items.items):
+            if item.key == key and not item.heading:
+                index = self.items.index(row)
+                self.setCurrentIndex(index)
+                self.selectionModel().select(index, QItemSelectionModel.SelectionFlag.ClearAndSelect)
+                return True
+        return False
 
-    def _told(self) -> None:
-        self.chosen.emit(self.key)
+    def _tell(self) -> None:
+        if self.key != self._told:
+            self._told = self.key
+            self.chosen.emit(self.key)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return room for two items."""
+        return QSize(10, 2 * max(self.sizeHintForRow(0), 1))
+
+    def updateGeometries(self) -> None:
+        self._leave_what_would_cut()
+        super().updateGeometries()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self._leave_what_would_cut()
+        super().resizeEvent(event)
+
+    def _leave_what_would_cut(self) -> None:
+        """Leave room below the items, so that none of them is cut where all are as high as the first."""
+        high, spare = max(self.sizeHintForRow(0), 0), 0
+        if 0 < high <= self.height():
+            spare = self.height() % high
+        if spare != self.viewportMargins().bottom():
+            self.setViewportMargins(0, 0, 0, spare)
+
+    # -- hands ---------------------------------------------------------------------------------------------------
 
     def event(self, event: QEvent) -> bool:
-        """Keep letters and Enter for itself; elsewhere they move levers."""
+        """Keep Enter, the arrows and the letters that it seeks for itself; elsewhere they do other things."""
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and self._mine(event):
             event.accept()
             return True
         return super().event(event)
 
-    @staticmethod
-    def _mine(event: QKeyEvent) -> bool:
-        keys = (Qt.Key.Key_Return, Qt.Key.Key_Enter, *_MOVES)
-        return not event.modifiers() and (event.key() in keys or bool(event.text().strip()))
+    def _mine(self, event: QKeyEvent) -> bool:
+        plain = not event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
+        typed = self.seeks and bool(event.text().strip()) and event.text().isprintable()
+        return plain and (event.key() in (*ENTER, *_MOVES) or typed)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.entered.emit()
-        elif event.key() == Qt.Key.Key_Escape:
+        before = self.currentIndex().row()
+        if event.key() in ENTER:
+            if self.key and not event.isAutoRepeat():
+                self.entered.emit(self.key)
+        elif event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Space) or not (self.seeks or not event.text().strip()):
             event.ignore()
         else:
             super().keyPressEvent(event)
-            if event.text().strip():
-                event.accept()  # no letter of a list moves a lever
+            moved = self.currentIndex().row() != before
+            event.setAccepted(moved or event.key() not in (Qt.Key.Key_Up, Qt.Key.Key_Down))
+
+    def _take(self, index: QModelIndex) -> None:
+        if index.flags() & Qt.ItemFlag.ItemIsEnabled:
+            self.entered.emit(self.items.items[index.row()].key)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)
-        self.take_look()
+        self.viewport().update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        self.take_look()
+        self.viewport().update()
 
 
 class FilterEntry(Line):
     """A line that filters a list; the arrow keys move in the list, Enter takes what is chosen there."""
 
-    def __init__(self, look: Look, rows: ChoiceList, hint: str, parent: QWidget) -> None:
+    def __init__(self, look: Look, rows: ItemList, hint: str, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
         self.rows = rows
@@ -184,13 +195,13 @@ class FilterEntry(Line):
         palette.setColor(QPalette.ColorRole.HighlightedText, self.look.inks.colour("paper"))
         palette.setColor(QPalette.ColorRole.Base, self.look.inks.colour("cell"))
         self.setPalette(palette)
-        self.setFont(fonts.font(pixels(self.look)))
+        self.setFont(fonts.font(self.rows.delegate.pixels))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in _MOVES:
             self.rows.keyPressEvent(event)
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.rows.entered.emit()
+            self.rows.entered.emit(self.rows.key)
         elif event.key() == Qt.Key.Key_Escape and self.text():
             self.clear()
         elif event.key() == Qt.Key.Key_Escape:

@@ -60,7 +60,7 @@ class Pane(QWidget):
         return QRect(edge, head, max(self.width() - 2 * edge, 1), max(self.height() - head - edge // 2, 1))
 
     def lay_out(self) -> None:
-        """Place the children; to be extended."""
+        """Place the children, those that no layout places; to be extended."""
 
     def still_shapes(self) -> DrawList:
         """Return what stands still; to be extended."""
@@ -78,6 +78,15 @@ class Pane(QWidget):
             self.width() - round(14 * scale) - size.width(), round(2 * scale), size.width(), round(40 * scale)
         )
         self.lay_out()
+        layout = self.layout()
+        if layout is not None:
+            room = self.inner()
+            layout.setContentsMargins(
+                room.x(), room.y(), self.width() - room.x() - room.width(), self.height() - room.y() - room.height()
+            )
+            for child in self.findChildren(QWidget):
+                child.updateGeometry()  # its hint is another at another scale
+            layout.activate()
         self.canvas.forget()
         self.update()
 

@@ -6,32 +6,29 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
-from trainer.drawing.shapes import DrawList, Shape, Words
 from trainer.measuring.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
 from trainer.rig.names import measured_at, short_words
 from trainer.rig.rig import Instrument, Rig
 from trainer.rig.tables import STATES
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.choice import ValueChoice
-from trainer.window.controls.item_list import (
-    ChoiceList,
-    FilterEntry,
-    pixels,
-    whole_rows,
-)
+from trainer.window.controls.flow_layout import FlowLayout
+from trainer.window.controls.item_list import FilterEntry, ItemList
+from trainer.window.controls.items import Item, ItemStyle
+from trainer.window.controls.labels import Label
 from trainer.window.controls.pane import Pane
-from trainer.window.controls.rows import flow
 from trainer.window.painting.look import Look
 
 __all__ = ["FitPane", "short_label"]
 
 _DAMPINGS = (0.0, 0.05, 0.15, 0.3, 0.6, 1.0, 2.0, 5.0)  # time constants of a needle to choose from [s]
 _ZEROS = (-0.05, -0.02, 0.0, 0.02, 0.05, 0.1)  # zero errors, as shares of the range
+_ANY = 16777215  # no limit of a height, as Qt writes it [px]
 _CLASS = 1.6  # what is usual in a workshop
 
 
@@ -76,7 +73,7 @@ class FitPane(Pane):
             )
             for kind in RANGES
         }
-        self.rows = ChoiceList(look, "Places", self)
+        self.rows = ItemList(look, "Places", self, ItemStyle(pitch=1.4, inset=4.0))
         self.filter = FilterEntry(look, self.rows, "Place: type to filter", self)
         self.range_ = ValueChoice(look, "Range", self)
         self.class_ = ValueChoice(look, "Class", self)
@@ -87,9 +84,12 @@ class FitPane(Pane):
         self.hidden = WordButton(
             look, "For the instructor", "For the instructor", tip, self, checkable=True, size=15.4
         )
+        told = "What is chosen here does not show afterwards."
+        self.note = Label(look, told, self, ink="ink2", size=15.4, wraps=False)
         self.button = WordButton(
             look, "Fit", "Fit it here", "Fit it here, or see what comes before", self, filled=True
         )
+        self._arrange_form()
         for kind, button in self.kinds.items():
             button.clicked.connect(lambda _=False, kind=kind: self.choose_kind(kind))
         self.rows.chosen.connect(self.placed)
@@ -100,6 +100,29 @@ class FitPane(Pane):
         for choice in (self.range_, self.class_, self.damping, self.state, self.zero):
             choice.entered.connect(self._enter)
         self.choose_kind("gauge")
+
+    def _arrange_form(self) -> None:
+        """Put the choices below each other: kinds, place, range, class and damping, the instructor's, the button."""
+        self.kind_row, self.hidden_row = FlowLayout(), FlowLayout()
+        for button in self.kinds.values():
+            self.kind_row.addWidget(button)
+        self.hidden_row.addWidget(self.hidden)
+        self.column = QVBoxLayout(self)
+        self.column.addLayout(self.kind_row)
+        self.column.addWidget(self.filter)
+        self.column.addWidget(self.rows, 100)
+        for row in ((self.range_,), (self.class_, self.damping), (), (self.note,), (self.state, self.zero)):
+            if not row:
+                self.column.addLayout(self.hidden_row)
+                continue
+            line = QHBoxLayout()
+            for widget in row:
+                line.addWidget(
+                    widget, 1, Qt.AlignmentFlag.AlignLeft if widget is not self.note else Qt.AlignmentFlag(0)
+                )
+            self.column.addLayout(line)
+        self.column.addStretch(1)
+        self.column.addWidget(self.button)
 
     # -- what is chosen ------------------------------------------------------------------------------------------
 
@@ -133,8 +156,8 @@ class FitPane(Pane):
         for name, button in self.kinds.items():
             button.setChecked(name == kind)
         old = self.subject
-        found = [(place.on, place.words) for place in places(self.rig, kind)]
-        self.rows.fill([row for row in found if old is None or row[0] == old.on], on or self.rows.key)
+        found = [Item(place.on, place.words) for place in places(self.rig, kind)]
+        self.rows.fill([item for item in found if old is None or item.key == old.on], on or self.rows.key)
         self.ends, self.classes, self.dampings = RANGES[kind], CLASSES, _DAMPINGS
         class_, damping = _CLASS, min(_DAMPINGS, key=lambda time: abs(time - DAMPINGS[kind]))
         if old is not None:
@@ -203,53 +226,18 @@ class FitPane(Pane):
         self._fill_zero()
         self.arrange()
 
-    def still_shapes(self) -> DrawList:
-        """Return the note on what will not show, while the hidden choices are open."""
-        inner, scale = self.inner(), self.look.scale
-        size = pixels(self.look) / scale
-        shapes: list[Shape] = []
-        if self.hidden.isChecked():
-            words = "What is chosen here does not show afterwards."
-            shapes.append(Words(inner.left() / scale, self.state.y() / scale - 5.0, words, size, "ink2"))
-        return shapes
-
     def lay_out(self) -> None:
-        """Place the choices below each other and the button below them."""
-        inner, scale = self.inner(), self.look.scale
-        row = round(2.0 * pixels(self.look))
+        """Size what the layout places for the present look."""
+        scale, row = self.look.scale, round(2.0 * self.rows.delegate.pixels)
         self.rows.take_look()
         self.filter.take_look()
-        x, y = inner.left() - round(8 * scale), inner.top() - round(4 * scale)
-        if self.subject is None:
-            kinds = [*self.kinds.values()]
-            y = flow(kinds, x, y, inner.right() + round(8 * scale), kinds[0].sizeHint().height()) + round(6 * scale)
-            self.filter.setGeometry(inner.left(), y, inner.width(), row)
-            y += row + 2
-        else:
-            y += round(10 * scale)
-        open_ = self.hidden.isChecked()
-        button_high = self.button.sizeHint().height()
-        below = 3 * row + button_high + round(16 * scale) + (2 * row if open_ else 0)
-        high = whole_rows(self.rows, max(inner.bottom() - below - y, 40)) if self.subject is None else row
-        self.rows.setGeometry(inner.left(), y, inner.width(), high)
-        y += high + round(6 * scale)
-        for choices in ((self.range_,), (self.class_, self.damping)):
-            x = inner.left()
-            for choice in choices:
-                wide = choice.sizeHint().width()
-                choice.setGeometry(x, y, wide, row)
-                x += max(wide, inner.width() // 2)
-            y += row
-        hint = self.hidden.sizeHint()
-        self.hidden.setGeometry(inner.left() - round(8 * scale), y, hint.width(), row)
-        y += row
-        x = inner.left()
-        for choice in (self.state, self.zero):
-            choice.setVisible(open_)
-            wide = choice.sizeHint().width()
-            choice.setGeometry(x, y + row, wide, row)
-            x += max(wide, inner.width() // 2)
-        hint = self.button.sizeHint()
-        self.button.setGeometry(
-            inner.left(), inner.bottom() - button_high, hint.width() + round(36 * scale), button_high
-        )
+        self.note.take_look()
+        column = self.column
+        column.setSpacing(round(4 * scale))
+        for flow in (self.kind_row, self.hidden_row):
+            flow.outdent = round(8 * scale)
+        self.filter.setFixedHeight(row)
+        self.rows.setMaximumHeight(row if self.subject is not None else _ANY)
+        self.button.setMinimumWidth(self.button.sizeHint().width() + round(36 * scale))
+        for widget in (self.note, self.state, self.zero):
+            widget.setVisible(self.hidden.isChecked())

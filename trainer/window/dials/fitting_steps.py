@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.rig.live import Live
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.item_list import bar_style, coloured, pixels
 from trainer.window.controls.own_keys import PressButton
 from trainer.window.controls.pane import Pane
+from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import set_tip
 from trainer.window.dials.fitting_progress import FIT, FittingProgress, StepState
 from trainer.window.painting import fonts
@@ -19,6 +19,7 @@ from trainer.window.painting.look import Look
 
 __all__ = ["FitStepsPane", "StepRow"]
 
+_TEXT = 15.4  # size of type [board px]
 _SIGN = 30.0  # room of the warning triangle and of a step's mark [board px]
 
 
@@ -63,14 +64,14 @@ class StepRow(PressButton):
 
     def fit(self, width: int) -> int:
         """Break its words for a width [px] and return the height that they need."""
-        size = pixels(self.look)
+        size = self.look.pixels(_TEXT)
         self.lines = fonts.wrapped(self.text(), size, width - _SIGN * self.look.scale - 6)
         return round(1.18 * size * len(self.lines) + 0.75 * size)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        inks, state, size = self.look.inks, self.state, pixels(self.look)
+        inks, state, size = self.look.inks, self.state, self.look.pixels(_TEXT)
         painter.fillRect(self.rect(), inks.colour("paper"))
         ink = inks.colour("ink" if state.turn else "ink2")
         side, top = 0.95 * size, 0.42 * size
@@ -169,7 +170,7 @@ class FitStepsPane(Pane):
         if self.progress is None:
             return ()
         scale, inner = self.look.scale, self.inner()
-        size = pixels(self.look) / scale
+        size = self.look.pixels(_TEXT) / scale
         left, top = inner.left() / scale, inner.top() / scale
         shapes: list[Shape] = [
             Path(
@@ -194,7 +195,7 @@ class FitStepsPane(Pane):
     def lay_out(self) -> None:
         """Place the steps and the buttons below them."""
         inner, scale = self.inner(), self.look.scale
-        size = pixels(self.look)
+        size = self.look.pixels(_TEXT)
         coloured(self.area, self.look)
         coloured(self.body, self.look)
         self.area.verticalScrollBar().setStyleSheet(bar_style(self.look))

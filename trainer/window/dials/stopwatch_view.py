@@ -10,7 +10,8 @@ from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.measuring.stopwatch import MOST_RUNS, Stopwatch, Trigger, triggers
 from trainer.rig.rig import Rig
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.item_list import ChoiceList, whole_rows
+from trainer.window.controls.item_list import ItemList
+from trainer.window.controls.items import Item
 from trainer.window.controls.keys import key_of
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.tips import set_tip
@@ -132,8 +133,8 @@ class StopwatchPane(Pane):
 
     def __init__(self, look: Look, rig: Rig, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.starts = ChoiceList(look, "Starts", self)
-        self.stops = ChoiceList(look, "Stops", self)
+        self.starts = ItemList(look, "Starts", self)
+        self.stops = ItemList(look, "Stops", self)
         tip = f"Start or stop the stopwatch  ({key_of('stopwatch')})"
         self.button = WordButton(look, "Start", "Start or stop", tip, self, filled=True)
         self.reset = WordButton(look, "Forget runs", "Forget runs", "Forget all runs", self)
@@ -151,7 +152,7 @@ class StopwatchPane(Pane):
             for trigger in triggers(rig, stop):
                 known[f"{trigger.kind} {trigger.on} {trigger.end}"] = trigger
             words = {key: trigger.words(rig) for key, trigger in known.items()}
-            rows.fill([(key, text[:1].upper() + text[1:]) for key, text in words.items()])
+            rows.fill([Item(key, text[:1].upper() + text[1:]) for key, text in words.items()])
 
     def show_watch(self, watch: Stopwatch) -> None:
         """Choose what a watch has, and name its button."""
@@ -192,7 +193,7 @@ class StopwatchPane(Pane):
         top = inner.top()
         for rows in (self.starts, self.stops):
             rows.take_look()
-            rows.setGeometry(inner.left(), top + head, inner.width(), whole_rows(rows, high))
+            rows.setGeometry(inner.left(), top + head, inner.width(), high)
             top += head + high
         x, y = inner.left(), inner.bottom() - self.button.sizeHint().height()
         for button in (self.button, self.reset):

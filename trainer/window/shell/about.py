@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QFrame, QPlainTextEdit, QWidget
 
 from trainer import __version__
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.item_list import bar_style, coloured
 from trainer.window.controls.pane import Pane
+from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look

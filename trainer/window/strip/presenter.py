@@ -92,7 +92,7 @@ class StripPresenter(Presenter[Page]):
         if self._list.isVisible():
             self.stage.close_pane(self._list)
         else:
-            self._list.show_ticks()
+            self._list.fill()
             self.stage.open_pane(self._list)
 
     def drop(self, name: str, place: QPoint) -> None:
