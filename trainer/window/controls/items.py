@@ -90,11 +90,13 @@ class Items(QAbstractListModel):
         return 0 if parent.isValid() else len(self.items)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
+        """A heading cannot be chosen."""
         if not index.isValid() or self.items[index.row()].heading:
             return Qt.ItemFlag.NoItemFlags
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemNeverHasChildren
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        """Return what is told of an item in a role; the item itself in the user's role."""
         if not index.isValid():
             return None
         item = self.items[index.row()]
@@ -154,11 +156,12 @@ class ItemDelegate(QStyledItemDelegate):
         return round(x)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint one item; one that is half scrolled away is left out."""
         item: Item = index.data(_ITEM)
         area: QRect = option.rect
         room = self.view.viewport().height()
         if (area.y() < 0 or area.bottom() >= room) and area.height() < room:
-            return  # half of a line cannot be read
+            return
         state: QStyle.StateFlag = option.state
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
