@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+from board_moves import pass_time
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from pytestqt.qtbot import QtBot
@@ -77,3 +78,31 @@ def test_before_the_class_only_what_is_shown_there_can_be_done(board: BoardWindo
     qtbot.keyClick(board, Qt.Key.Key_F11)
     qtbot.keyClick(board, Qt.Key.Key_F7)
     assert presenter.pane.isVisible()
+
+
+def test_the_page_of_keys_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
+    """The arrows go from the end of one list to the other; Enter does a row, or nothing where a row only tells."""
+    board.activateWindow()
+    page = board.board.help
+    first, second = page.lists
+    qtbot.keyClick(board, Qt.Key.Key_F1)
+    assert first.hasFocus()
+    qtbot.keyClick(first, Qt.Key.Key_End)
+    last = first.key
+    qtbot.keyClick(first, Qt.Key.Key_Down)
+    assert second.hasFocus()
+    assert second.key == next(item.key for item in second.all if not item.heading)
+    qtbot.keyClick(second, Qt.Key.Key_Up)
+    assert (first.hasFocus(), first.key) == (True, last)
+    lever = board.rack.levers["1V1.lever"]
+    qtbot.keyPress(first, "q")
+    pass_time(board, 0.2)
+    assert lever.motion.value == 0.0  # letters seek a row here
+    second.setFocus()
+    assert second.choose("mirror")
+    qtbot.keyClick(second, Qt.Key.Key_Return)
+    assert page.isVisible()
+    rows = next(rows for rows in page.lists if rows.choose("undo"))
+    qtbot.keyClick(rows, Qt.Key.Key_Return)
+    assert not page.isVisible()
+    assert notice(board) == "There is no change to take back."

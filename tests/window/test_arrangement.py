@@ -176,9 +176,13 @@ def test_projector_of_the_loader(make_board: MakeBoard, loader: Rig, system: Sys
 def test_keys_fit_on_their_page(make_board: MakeBoard) -> None:
     window = make_board()
     window.board.change_help()
-    for text, box, pixels in window.board.help.canvas.texts():
+    page = window.board.help
+    for text, box, pixels in page.canvas.texts():
         assert pixels >= 12
-        assert QRectF(window.board.help.rect()).contains(box), text
+        assert QRectF(page.rect()).contains(box), text
+    for rows in page.lists:
+        assert rows.delegate.pixels >= 12
+        assert QRectF(page.rect()).contains(QRectF(rows.geometry()))
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -23,7 +23,7 @@ from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.compare.presenter import ComparePresenter
-from trainer.window.controls.keys import KEYS, Key, keys_for
+from trainer.window.controls.keys import KEYS, keys_for
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.recovery.presenter import RecoveryPresenter
@@ -380,7 +380,8 @@ def test_the_page_of_keys_lists_only_what_the_rig_has(make_board: MakeBoard, ben
         window = make_board(rig, size=(1920, 1080))
         window.board.change_help()
         page = window.board.help
-        shown = {entry.action: (entry.keys, entry.words) for entry, *_ in page.rows() if isinstance(entry, Key)}
+        items = [item for rows in page.lists for item in rows.all if not item.heading]
+        shown = {item.key: (item.before, item.words) for item in items}
         told = page.accessibleDescription()
         assert all(f"{keys}: {words}" in told for keys, words in shown.values())
         assert ("load" in shown) == ("The next load" in told)
@@ -418,11 +419,10 @@ def test_a_row_of_the_keys_does_what_its_key_does_and_says_so(board: BoardWindow
 
     def click_row() -> None:
         board.change_help()
-        left, base = next((left, base) for entry, left, base in page.rows() if getattr(entry, "action", "") == "runs")
-        scale = page.look.scale
-        qtbot.mouseClick(
-            page, Qt.MouseButton.LeftButton, pos=QPoint(round((left + 30) * scale), round((base - 4) * scale))
-        )
+        rows = next(rows for rows in page.lists if rows.choose("runs"))
+        rows.scrollTo(rows.currentIndex())
+        middle = rows.visualRect(rows.currentIndex()).center()
+        qtbot.mouseClick(rows.viewport(), Qt.MouseButton.LeftButton, pos=middle)
 
     assert next(key.words for key in KEYS if key.action == "runs").startswith("Two runs side by side")
     for do in (lambda: qtbot.keyClick(board, Qt.Key.Key_F8), click_row):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QFrame, QListView, QWidget
 
 from trainer.window.controls.items import Item, ItemDelegate, Items, ItemStyle
@@ -91,6 +91,12 @@ class ItemList(QListView):
         row = next((row for row, item in enumerate(self.items.items) if not item.heading), -1)
         return self.items.index(row)
 
+    def choose_end(self, last: bool) -> None:
+        """Choose the first item, or the last one."""
+        items = [item.key for item in self.items.items if not item.heading]
+        if items:
+            self.choose(items[-1 if last else 0])
+
     @property
     def key(self) -> str:
         """The key of the chosen item, "" without any."""
@@ -149,8 +155,8 @@ class ItemList(QListView):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         before = self.currentIndex().row()
         if event.key() in ENTER:
-            if self.key and not event.isAutoRepeat():
-                self.entered.emit(self.key)
+            if not event.isAutoRepeat():
+                self._take(self.currentIndex())
         elif event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Space) or not (self.seeks or not event.text().strip()):
             event.ignore()
         else:
@@ -158,9 +164,16 @@ class ItemList(QListView):
             moved = self.currentIndex().row() != before
             event.setAccepted(moved or event.key() not in (Qt.Key.Key_Up, Qt.Key.Key_Down))
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Leave to the pane what is on no item."""
+        super().mousePressEvent(event)
+        if not self.indexAt(event.position().toPoint()).flags() & Qt.ItemFlag.ItemIsEnabled:
+            event.ignore()
+
     def _take(self, index: QModelIndex) -> None:
-        if index.flags() & Qt.ItemFlag.ItemIsEnabled:
-            self.entered.emit(self.items.items[index.row()].key)
+        item = self.items.items[index.row()] if index.isValid() else None
+        if item is not None and not (item.heading or item.inert):
+            self.entered.emit(item.key)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -26,7 +26,8 @@ _MOST = 3  # lines of it
 class Item:
     """One item: ``before`` its words an id or a key, ``right`` of them a unit, ``told`` in lines below.
 
-    ``mark`` is a word with a dot at the right; ``ticked`` is None for what is not ticked; a ``heading`` is no choice.
+    ``mark`` is a word with a dot at the right; ``ticked`` is None for what is not ticked; a ``heading`` is no choice;
+    what is ``inert`` only tells, and does nothing.
     """
 
     key: str
@@ -38,6 +39,7 @@ class Item:
     tip: str = ""
     ticked: bool | None = None
     heading: bool = False
+    inert: bool = False
 
     @property
     def name(self) -> str:
@@ -49,7 +51,8 @@ class Item:
 class ItemStyle:
     """How a list is painted: sizes of type [board px], heights and widths in heights of its type.
 
-    ``before``: the least width of what stands before the words. ``chosen`` says how the chosen item is marked: by a
+    ``before``: the least width of what stands before the words; ``indent``: how far right of headings items stand
+    [board px]. ``chosen`` says how the chosen item is marked: by a
     "ground", a "ring", or a "bar" at its left.
     """
 
@@ -57,7 +60,9 @@ class ItemStyle:
     pitch: float = 1.5
     head: float = 2.1
     small: float = 14.3
+    head_size: float = 0.0  # of the type of headings, where it is another
     before: float = 0.0
+    indent: float = 0.0
     inset: float = 0.0
     lines: int = 1  # of what is told below
     bold: bool = False
@@ -133,11 +138,16 @@ class ItemDelegate(QStyledItemDelegate):
     def _inset(self) -> int:
         return round(self.style.inset * self.look.scale)
 
+    @property
+    def _left(self) -> int:
+        """Where what stands in a line begins [px]."""
+        return round((self.style.inset + self.style.indent) * self.look.scale)
+
     def told(self, item: Item) -> list[str]:
         """Return what is told below an item, in lines that have room."""
         if not item.told:
             return []
-        room = self.view.viewport().width() - self._inset - self._words(item)
+        room = self.view.viewport().width() - self._inset - self.words_from(item)
         return fonts.wrapped(item.told, self.small, room, self.style.lines)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
@@ -145,9 +155,9 @@ class ItemDelegate(QStyledItemDelegate):
         high = self.style.head if item.heading else self.style.pitch
         return QSize(10, round(high * self.pixels + _LINE * self.small * len(self.told(item))))
 
-    def _words(self, item: Item) -> int:
+    def words_from(self, item: Item) -> int:
         """Return where the words begin, from the left edge [px]."""
-        x = float(self._inset)
+        x = float(self._left)
         if item.ticked is not None:
             x += 1.5 * self.pixels
         if item.before:
@@ -166,11 +176,13 @@ class ItemDelegate(QStyledItemDelegate):
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if item.heading:
-            self._write(painter, area.x() + self._inset, area.bottom() - 0.45 * self.pixels, item.words, "ink", 600)
+            size = self.look.pixels(self.style.head_size or self.style.size)
+            line = area.bottom() - min(0.45 * self.pixels, (area.height() - 0.7 * size) / 2)
+            self._write(painter, area.x() + self._inset, line, item.words, "ink", 600, size)
             painter.fillRect(area.x(), area.bottom(), area.width(), 1, self.look.inks.colour("hairline"))
         else:
             focus = bool(state & QStyle.StateFlag.State_HasFocus) and self.view.hasFocus()
-            over = bool(state & QStyle.StateFlag.State_MouseOver)
+            over = bool(state & QStyle.StateFlag.State_MouseOver) and not item.inert
             self._paint(painter, item, area, focus, over, bool(state & QStyle.StateFlag.State_Selected))
         painter.restore()
 
@@ -185,16 +197,16 @@ class ItemDelegate(QStyledItemDelegate):
         if style.ruled:
             painter.fillRect(area.x(), area.bottom(), area.width(), 1, inks.colour("hairline"))
         line = area.y() + (style.pitch + 0.7) / 2 * pixels
-        left = area.x() + self._inset
+        left = area.x() + self._left
         if item.ticked:
             self._tick(painter, left + 0.2 * pixels, line)
         if item.ticked is not None:
             left += round(1.5 * pixels)
-        ink = "accent" if marked and style.chosen != "ground" and item.ticked is None else "ink"
+        ink = "accent" if marked and style.chosen != "ground" and item.ticked is None and not item.inert else "ink"
         if item.before:
             self._write(painter, left, line, item.before, ink if style.bold_before else "ink2",
                         600 if style.bold_before else 400)  # fmt: skip
-        x = area.x() + self._words(item)
+        x = area.x() + self.words_from(item)
         right = area.right() - self._inset
         if item.right:
             right -= round(0.6 * pixels)

@@ -447,6 +447,7 @@ class BoardPage(QWidget):
         for over in (self.help, self.rigs):
             over.setGeometry(QRect(QPoint(0, 0), self.size()))
             over.raise_()
+        self.help.lay_out()
         self.bar.lay_out(areas.column[0])
         self.dials.lay_out()
         self.drawing.lay_out()
