@@ -42,7 +42,7 @@ def test_a_screw_turns_in_eighths_with_its_nut_loose(loader: Rig) -> None:
     screw.tighten()
     assert screw.present == 160 * BAR  # tightening adds nothing
     assert screw.notice == ""
-    assert screw.rule(System.METRIC) == "a turn is 40 bar, clockwise raises"
+    assert screw.rule(System.METRIC) == "a turn is 40 bar, clockwise raises; the spring reaches 200 bar"
 
 
 def test_a_screw_has_its_ends(changes: Changes) -> None:
@@ -57,6 +57,27 @@ def test_a_screw_has_its_ends(changes: Changes) -> None:
     assert screw.present == 5 * BAR
     with pytest.raises(ValueError, match="all the way out: the spring is slack"):
         screw.turn(-1)
+
+
+def test_a_setting_beyond_its_spring_puts_in_another_that_stays(changes: Changes) -> None:
+    """A screw at its end goes no further: who writes more has changed the spring, and a turn is another one then."""
+    screw = Screw(changes, "0V1", "setting")
+    assert screw.wants(100 * BAR, System.METRIC) == ""
+    told = "The spring of 0V1 reaches 100 bar: one up to 200 bar is put in."
+    assert screw.wants(150 * BAR, System.METRIC) == told
+    assert told in screw.question(150 * BAR, System.METRIC)
+    changes.set("0V1.setting", 150 * BAR)
+    assert screw.rule(System.METRIC) == (
+        "a turn is 40 bar, clockwise raises; the spring, not the file's, reaches 200 bar"
+    )
+    screw.loosen()
+    for _ in range(3):
+        screw.turn(-8)
+    assert (screw.present, screw.spring, screw.per_turn) == (30 * BAR, 200 * BAR, 40 * BAR)
+    changes.as_in_file()
+    assert (screw.present, screw.spring, screw.per_turn) == (50 * BAR, 100 * BAR, 20 * BAR)
+    changes.undo()
+    assert screw.spring == 200 * BAR
 
 
 def test_a_spring_given_as_such_is_turned_by_its_thread(changes: Changes) -> None:

@@ -14,6 +14,7 @@ from trainer import cli, resources
 from trainer.changing import opening
 from trainer.energy.books import FlowBook
 from trainer.engine.network import Network
+from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.window.board.arrangement import Panes
 from trainer.window.shell import settings
@@ -35,8 +36,9 @@ def test_list_of_rigs_by_key(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.keyClick(board, Qt.Key.Key_O, Qt.KeyboardModifier.ControlModifier)
     page = board.board.rigs
     assert page.isVisible()
-    assert [row.text() for row in page.rows] == ["Open a file …", "One-spool bench", "Timber-trailer loader"]
-    assert page.rows[1].about == "Turn the crank at 60 r/min and the pump moves 0.6 L/min."
+    rigs = [rig_file.load(path) for path in resources.rigs().values()]
+    assert [row.text() for row in page.rows] == ["Open a file …", *(rig.title for rig in rigs)]
+    assert [row.about for row in page.rows[1:]] == [first_sentence(rig.notes) for rig in rigs]
     qtbot.keyClick(page.rows[0], Qt.Key.Key_Down)
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert not page.isVisible()
@@ -46,7 +48,8 @@ def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
     board.change_theme()
     board.change_chooser()
     old = board.session
-    qtbot.keyClick(board.board.rigs.rows[2], Qt.Key.Key_Return)
+    (row,) = (row for row in board.board.rigs.rows if row.text() == "Timber-trailer loader")
+    qtbot.keyClick(row, Qt.Key.Key_Return)
     assert board.session is not old
     assert board.windowTitle().startswith("Timber-trailer loader")
     assert board.pages.count() == 2

@@ -37,21 +37,39 @@ def test_a_screw_is_turned_by_mouse_and_key(presenter: RigPresenter, board: Boar
     assert view.lock.text() == "Tighten the lock-nut"
     assert board.snapshot()["notice"] == "The lock-nut of 0V1 is loose: its setting can creep. Tighten it."
     qtbot.mouseClick(view.out, LEFT)  # an eighth of 20 bar a turn
-    assert board.session.readings.parameter("0V1", "setting") == 47.5 * BAR
+    assert board.session.asked("0V1.setting") == 47.5 * BAR
     qtbot.mouseClick(view.out, LEFT, Qt.KeyboardModifier.ShiftModifier)
-    assert board.session.readings.parameter("0V1", "setting") == 42.5 * BAR
+    assert board.session.asked("0V1.setting") == 42.5 * BAR
     qtbot.keyClick(view.in_, Qt.Key.Key_Return)
-    assert board.session.readings.parameter("0V1", "setting") == 45 * BAR
+    assert board.session.asked("0V1.setting") == 45 * BAR
     qtbot.keyClick(view.in_, Qt.Key.Key_Return, Qt.KeyboardModifier.ShiftModifier)
-    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.session.asked("0V1.setting") == 50 * BAR
     qtbot.mouseClick(view.out, LEFT)
     assert view.setting == "47.5 bar"
     assert len(presenter.changes.done) == 1  # one screw, one after the other: one step
     qtbot.mouseClick(view.lock, LEFT)
     assert board.snapshot()["notice"] == "The lock-nut of 0V1 is tight. The setting stays 47.5 bar."
-    assert board.session.readings.parameter("0V1", "setting") == 47.5 * BAR
+    assert board.session.asked("0V1.setting") == 47.5 * BAR
     presenter.undo()
     assert view.setting == "50.0 bar"
+
+
+def test_a_setting_beyond_the_spring_says_that_another_is_put_in(
+    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot
+) -> None:
+    """Before it is done where the nut is tight, after it where it is loose, and at the screw from then on."""
+    told = "The spring of 0V1 reaches 100 bar: one up to 200 bar is put in."
+    presenter.show_part("0V1")
+    presenter.ask("0V1.setting", 150 * BAR)
+    assert told in presenter.pane.question.question
+    qtbot.mouseClick(presenter.pane.question.no, LEFT)
+    presenter.set_nut("0V1", True)
+    presenter.ask("0V1.setting", 150 * BAR)
+    assert board.snapshot()["notice"] == f"Relief valve 0V1: pressure at rated flow 50 → 150 bar. {told}"
+    view = presenter.pane.findChild(ScrewView)
+    assert view is not None
+    words = " ".join(text for text, _, _ in view.canvas.texts())
+    assert "the spring, not the file's, reaches 200 bar" in words
 
 
 def test_a_loose_nut_is_told_when_it_is_left(presenter: RigPresenter, board: BoardWindow) -> None:
@@ -113,9 +131,9 @@ def test_a_weight_goes_on_in_three_tenths(presenter: RigPresenter, board: BoardW
     presenter.show_part("1W1")
     qtbot.mouseClick(button(presenter.pane, "Drop what hangs on Weight 1W1"), LEFT)
     pass_time(board, 0.15)
-    assert 100 < board.session.readings.parameter("1W1", "mass") < 150
+    assert 100 < board.session.taken("1W1.mass") < 150
     pass_time(board, 0.2)
-    assert board.session.readings.parameter("1W1", "mass") == 0.5
+    assert board.session.taken("1W1.mass") == 0.5
 
 
 def test_oil_cold_warm_hot_by_buttons(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:

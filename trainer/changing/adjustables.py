@@ -92,6 +92,17 @@ class Adjustable:
         """Return a change in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""
         return f"{self.title}: {self.meaning} {self.figures(before, system)} → {self.shown(after, system)}"
 
+    def set_to(self, value: Value, system: System) -> str:
+        """Return what it is set to in words: "2V0 at 180 bar", "0P1, oil moved per turn, at 12 cm³/rev"."""
+        return f"{self.called} at {self.shown(value, system)}"
+
+    @property
+    def called(self) -> str:
+        """What it is called in a sentence: "2V0" for a valve's setting, "0P1, oil moved per turn," for others."""
+        if self.own == "setting":
+            return self.part
+        return f"{'the oil' if self.part == OIL else self.part}, {self.meaning},"
+
     def read(self, written: str, system: System) -> Value:
         """Return what was written [SI]. Raises ValueError with a sentence that says what to write."""
         if self.options:

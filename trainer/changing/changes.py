@@ -17,8 +17,9 @@ from trainer.parts.part import Choice, Parameter
 from trainer.rig.rig import Fitted, Rig
 from trainer.units import System
 
-__all__ = ["OILS", "Changes", "Step"]
+__all__ = ["AS_IN_FILE", "OILS", "Changes", "Step"]
 
+AS_IN_FILE = "As in the file"  # what such a step was
 OILS: Mapping[str, float] = {"cold": 5.0, "warm": 45.0, "hot": 80.0}  # [C]; common practice, no source
 _LOG = 250.0  # what is hooked on where nothing is said [kg]; our own
 
@@ -97,7 +98,7 @@ class Changes:
     def as_in_file(self) -> Step | None:
         """Bring all numbers and words back to the file's; return what was done, or None. Raises as ``set``."""
         back = {found.name: found.was for found in self.different() if found.about is not None}
-        return self._together(back, "As in the file")
+        return self._together(back, AS_IN_FILE)
 
     def as_then(self) -> Step | None:
         """Let the machine have the numbers of the instant that is shown; return what was done, or None."""
@@ -184,13 +185,12 @@ class Changes:
     def then(self, system: System) -> list[str]:
         """Return which numbers were others at the instant shown, such as "2V0 was 160 bar then; it is 180 bar now".
 
-        The setting of a valve is called by the valve, and comes first; other numbers by their meaning.
+        The setting of a valve comes first.
         """
         found = []
         for name, (then, now) in sorted(self.session.then().items(), key=lambda one: not one[0].endswith(".setting")):
             about = self.known[name]
-            called = about.part if about.own == "setting" else f"{about.part}, {about.meaning},"
-            found.append(f"{called} was {about.shown(then, system)} then; it is {about.shown(now, system)} now")
+            found.append(f"{about.called} was {about.shown(then, system)} then; it is {about.shown(now, system)} now")
         return found
 
     # -- loads and oil -------------------------------------------------------------------------------------------

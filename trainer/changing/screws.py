@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from trainer.changing.adjustables import Adjustable
-from trainer.changing.changes import Changes, Step
+from trainer.changing.changes import AS_IN_FILE, Changes, Step
 from trainer.rig.names import part_title
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -67,12 +67,38 @@ class Screw:
 
     @property
     def spring(self) -> float:
-        """The highest setting of its spring [Pa]; the limit of the preload [m] where the spring itself is given."""
+        """The highest setting of its spring [Pa]; the limit of the preload [m] where the spring itself is given.
+
+        The spring is the file's, or the strongest that a setting asked for since: it stays in when the screw is
+        turned out again.
+        """
         if self.about.quantity != "pressure":
             return self.about.high
-        own = self.changes.original.value(self.about.part, self.about.own)
-        reaches = max(1.1 * own, self.present) * (1 - 1e-9)
-        return min(next((top for top in SPRINGS if top >= reaches), SPRINGS[-1]), self.about.high)
+        return self._reaching(max(1.1 * self._own, self.present, *self._written()))
+
+    @property
+    def _own(self) -> float:
+        return self.changes.original.value(self.about.part, self.about.own)
+
+    def _written(self) -> list[float]:
+        """Return what it has been set to since the machine was as in its file [Pa]."""
+        found = [0.0]
+        for step in reversed(self.changes.done):
+            if step.what == AS_IN_FILE:
+                break
+            found += [float(one.after) for one in step.all if one.name == self.name]
+        return found
+
+    def _reaching(self, setting: float) -> float:
+        """Return the highest setting of the weakest spring that reaches one [Pa]."""
+        return min(next((top for top in SPRINGS if top >= setting * (1 - 1e-9)), SPRINGS[-1]), self.about.high)
+
+    def wants(self, value: float, system: System) -> str:
+        """Return that a setting wants another spring than the one that is in, in a sentence; else nothing."""
+        if self.about.quantity != "pressure" or value <= self.spring * (1 + 1e-9):
+            return ""
+        reaches, other = (self.about.shown(top, system) for top in (self.spring, self._reaching(value)))
+        return f"The spring of {self.about.part} reaches {reaches}: one up to {other} is put in."
 
     @property
     def per_turn(self) -> float:
@@ -111,10 +137,12 @@ class Screw:
     def question(self, value: float, system: System) -> str:
         """Return what there is to do before and after a number is set while the lock-nut is tight."""
         before, after = self.about.figures(self.present, system), self.about.shown(value, system)
-        return (
-            f"The lock-nut of {self.about.part} is tight. "
-            f"Loosen it, set {before} → {after} with the screw, and tighten it again?"
+        told = (
+            f"The lock-nut of {self.about.part} is tight.",
+            self.wants(value, system),
+            f"Loosen it, set {before} → {after} with the screw, and tighten it again?",
         )
+        return " ".join(filter(None, told))
 
     @property
     def notice(self) -> str:
@@ -134,5 +162,9 @@ class Screw:
         return self.changes.set(self.name, value, going_on)
 
     def rule(self, system: System) -> str:
-        """Return what a turn does, in words."""
-        return f"a turn is {self.about.shown(self.per_turn, system)}, clockwise raises"
+        """Return what a turn does, in words, and how far the spring reaches."""
+        turn = f"a turn is {self.about.shown(self.per_turn, system)}, clockwise raises"
+        if self.about.quantity != "pressure":
+            return turn
+        other = "" if self.spring == self._reaching(1.1 * self._own) else ", not the file's,"
+        return f"{turn}; the spring{other} reaches {self.about.shown(self.spring, system)}"

@@ -17,7 +17,7 @@ from trainer.changing.saving import save
 from trainer.changing.screws import Screw, held, screws
 from trainer.drawing.picking import Pick
 from trainer.errors import SpoolroomError
-from trainer.rig.rig import OIL_TEMPERATURE, Rig
+from trainer.rig.rig import Rig
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.controls.keys import key_of
 from trainer.window.dials.dials import DialsView
@@ -29,7 +29,6 @@ from trainer.window.session.presenter import Presenter
 
 __all__ = ["RigPresenter"]
 
-_OIL = OIL_TEMPERATURE.name
 _WAYS = {"undo": "undo", "redo": "redo", "file": "as_in_file", "then": "as_then"}  # steps besides a new number
 _LOOSENED = ("Loosen, set, tighten", "Loosen the lock-nut, set the screw, tighten the nut: one step to undo")
 _ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
@@ -74,8 +73,6 @@ class RigPresenter(Presenter[Page]):
         if not hasattr(self, "changes") or self.changes.session is not self.session:
             self.changes = Changes(self.session, build=opened)
         self._asked = None
-        places = self.session.network.pu_index
-        self._numbers = [places[name] for name in self.changes.known if name in places and name != _OIL]
         before: RigPane | None = getattr(self, "pane", None)
         self.pane = pane = RigPane(page.beside, self.stage.ground, self.changes, self._gauge, self.stage.actions)
         pane.asked.connect(self.ask)
@@ -126,9 +123,9 @@ class RigPresenter(Presenter[Page]):
         self._mark()
 
     def _mark(self) -> None:
-        """Show that something is not saved, the numbers of this instant on the drawing, and that they are of then."""
+        """Show that something is not saved, the machine's numbers on the drawing, and whether they are of then."""
         session = self.session
-        numbers = session.pu[self._numbers].tobytes()
+        numbers = (session.pu[session.machine.places] if session.back else session.machine.numbers).tobytes()
         if numbers != self._drawn:
             first, self._drawn = self._drawn is None, numbers
             if not first:
@@ -227,9 +224,12 @@ class RigPresenter(Presenter[Page]):
 
     def set(self, name: str, value: Value, going_on: bool = False) -> Step | None:
         """Change a number [SI] or a word now; what cannot be is told. Return what was done."""
+        system, part = self.stage.look.system, name.partition(".")[0]
+        turned = screws(self.changes.session.rig).get(part) == self.changes.known[name].own
+        spring = self.screw(part).wants(value, system) if turned and not isinstance(value, str) else ""
         step = self._do(lambda: self.changes.set(name, value, going_on))
         if step is not None:
-            self.stage.tell(f"{self.changes.words(step, self.stage.look.system)}.")
+            self.stage.tell(f"{self.changes.words(step, system)}. {spring}".rstrip())
         self._show_change()
         return step
 
