@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from trainer.engine.session import Session
 
-__all__ = ["energy_in", "oil_in"]
+__all__ = ["brought_by", "energy_in", "oil_in"]
 
 
 def oil_in(session: Session) -> float:
@@ -19,3 +19,10 @@ def oil_in(session: Session) -> float:
 def energy_in(session: Session) -> float:
     """Return the energy stored in oil, motion, heights and springs [J]."""
     return float(session.network.energy(session.x, session.pu))
+
+
+def brought_by(session: Session, name: str, value: float) -> float:
+    """Return what a number [SI] changed at the instant that is shown brings to the energy stored [J]."""
+    network, pu = session.network, session.pu.copy()
+    pu[network.pu_index[name]] = value
+    return float(network.energy(session.x, pu)) - energy_in(session)

@@ -33,6 +33,8 @@ def test_a_change_is_live_and_told_and_undone(changes: Changes) -> None:
     assert changes.different() == []
     step = changes.set("0V1.setting", 30 * BAR)
     assert step == Step("0V1.setting", 50 * BAR, 30 * BAR)
+    assert shown(changes, "0V1.setting") == 50 * BAR  # of the instant, until time goes on
+    pass_frames(changes, 1)
     assert changes.session.readings.parameter("0V1", "setting") == 30 * BAR
     assert changes.words(step, System.METRIC) == "Relief valve 0V1: pressure at rated flow 50 → 30 bar"
     assert [d.words(System.US) for d in changes.different()] == [
@@ -44,6 +46,7 @@ def test_a_change_is_live_and_told_and_undone(changes: Changes) -> None:
     assert changes.undo() is None
     assert changes.redo() == step
     assert changes.redo() is None
+    pass_frames(changes, 1)
     assert shown(changes, "0V1.setting") == 30 * BAR
 
 
@@ -105,6 +108,7 @@ def test_the_list_of_steps_knows_nothing_of_time(changes: Changes) -> None:
     for _ in range(3):
         changes.undo()
     assert changes.different() == []
+    pass_frames(changes, 1)
     assert shown(changes, "0V1.setting") == 50 * BAR
 
 

@@ -36,7 +36,7 @@ def met(shapes: list[Shape]) -> list[tuple[str, str]]:
 def plain(session: Session, system: System) -> list[Shape]:
     """Return the same drawing with every word at its home."""
     scene, state = Scene(session.rig, SceneOptions(PRINT, system)), SceneState(system)
-    return [*scene.still(system, session.readings), *scene.live(session.readings, state)]
+    return [*scene.still(system, session.number), *scene.live(session.readings, state)]
 
 
 @lru_cache

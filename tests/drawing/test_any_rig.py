@@ -54,7 +54,7 @@ def draw(rig: Rig, seed: int) -> Scene:
     scene, view = Scene(rig, SceneOptions(theme, system)), SceneState(system)
     live = ChanceReadings(rig, seed)
     scene.advance(live, view, 0.02)
-    shapes = [*scene.still(system, live), *scene.live(live, view)]
+    shapes = [*scene.still(system, live.parameter), *scene.live(live, view)]
     assert all(math.isfinite(number) for number in numbers(shapes))
     assert all(0 < extent < 1e5 for extent in scene.size)
     picture = svg(shapes, scene.size, theme, rig.title, "by chance")

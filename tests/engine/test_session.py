@@ -219,6 +219,34 @@ def test_a_control_is_taken_when_time_goes_on(session: Session) -> None:
     assert session.control("1V1.lever") == 0.0
 
 
+def test_a_number_is_taken_when_time_goes_on(session: Session) -> None:
+    """One instant is one, before it is gone on from and after it is come back to; the machine has the number."""
+    session.set_control("1V1.lever", 1.0)
+    session.advance(2.0)
+    before, flow = session.readings, session.readings.flow("0V1", "P")
+    session.set_parameter("0V1.setting", 10e5)
+    session.set_temperature(60.0)
+    session.bring("1W1.mass", 300.0)
+    assert session.readings is before
+    waiting = {"0V1.setting": 10e5, "oil.temperature": 60.0, "1W1.mass": 300.0}
+    assert session.waiting == waiting == {name: session.asked(name) for name in waiting}
+    at = session.time
+    session.advance(0.5)
+    assert session.readings.parameter("0V1", "setting") == 10e5
+    assert session.readings.temperature == pytest.approx(60.0, abs=0.1)
+    assert session.readings.parameter("1W1", "mass") == 300.0
+    assert session.waiting == {}
+    session.rewind(at)
+    assert session.readings.flow("0V1", "P") == pytest.approx(flow, rel=1e-12)
+    session.rewind(at + 0.5)
+    session.set_parameter("0V1.setting", 20e5)
+    session.rewind(session.time)  # the newest instant, which had another number
+    assert session.waiting == {"0V1.setting": 20e5}
+    assert session.readings.parameter("0V1", "setting") == 10e5
+    session.advance(0.1)
+    assert session.readings.parameter("0V1", "setting") == 20e5
+
+
 @pytest.mark.parametrize("number", [math.nan, math.inf, -math.inf])
 def test_no_control_takes_what_is_no_number(session: Session, number: float) -> None:
     with contextlib.suppress(ValueError):  # refused, or held in its range

@@ -204,7 +204,7 @@ def test_space_is_the_clocks_whatever_has_the_keyboard_and_enter_presses(board: 
     assert board.look.system is System.METRIC
     turn.setFocus()
     qtbot.keyClick(turn, Qt.Key.Key_Return)
-    assert board.session.readings.parameter("0V1", "setting") != setting
+    assert board.session.asked("0V1.setting") != setting
 
 
 def test_space_is_text_where_text_is_written(board: BoardWindow, qtbot: QtBot) -> None:

@@ -7,6 +7,7 @@ from board_moves import MakeBoard, pass_time
 
 from trainer.drawing.rack import WAITS
 from trainer.rig.rig import Rig
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
@@ -53,6 +54,34 @@ def test_a_lever_set_while_frozen_is_of_no_instant_yet(board: BoardWindow) -> No
     assert after[1] == pytest.approx(0.4, abs=0.01)
     assert SHORT not in on_rack(board)
     assert board.notice.words == ""
+
+
+def test_a_number_set_while_frozen_is_of_no_instant_yet(board: BoardWindow) -> None:
+    """Figures, ledgers and strip stay those of the instant; row, plate and dial's mark have what is set."""
+    presenter = board.presenter(RigPresenter)
+    board.rack.levers[LEVER].motion.set_exactly(1.0)
+    pass_time(board, 2.0)
+    board.run(False)
+    pass_time(board, 7.0)  # rows of the ledgers exchange slowly
+    before, ledgers = shown(board), (board.flow.canvas.texts(), board.power.canvas.texts())
+    presenter.set("0V1.setting", 10e5)
+    pass_time(board, 7.0)
+    *after, words = shown(board)
+    assert (*after, ["50 bar" if word == "10 bar" else word for word in words]) == before
+    assert "10 bar" in words
+    assert board.session.readings.parameter("0V1", "setting") == 50e5
+    assert board.dials.dial("P1").setting == 10e5
+    assert (board.flow.canvas.texts(), board.power.canvas.texts()) == ledgers
+    assert presenter.changes.value("0V1.setting") == 10e5
+    assert board.notice.words == f"0V1 at 10 bar: {WAITS}."
+    board.run()
+    pass_time(board, 1.0)
+    assert board.notice.words == ""
+    assert board.session.readings.pressure("P1") == pytest.approx(10e5, rel=0.06)
+    board.rewind(1.0)
+    pass_time(board, 0.3)
+    assert "50 bar" in written(board)
+    assert board.dials.dial("P1").setting == 50e5
 
 
 def test_a_step_takes_what_waits(board: BoardWindow) -> None:

@@ -109,7 +109,7 @@ def test_a_number_is_written_while_the_rig_runs(presenter: RigPresenter, board: 
     assert row.text() == "50 bar"
     assert "5 to 450 bar" in row.accessibleDescription()
     write(qtbot, row, "30")
-    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert board.session.asked("0V1.setting") == 30 * BAR
     assert board.session.running
     assert row.text() == "30 bar"
     assert "changed" in row.accessibleDescription()
@@ -117,9 +117,9 @@ def test_a_number_is_written_while_the_rig_runs(presenter: RigPresenter, board: 
     assert button(row, "File's 0V1.setting").text() == "File's 50 bar"
     assert button(row, "Usual 0V1.setting").text() == "Usual 175 bar"
     button(row, "Usual 0V1.setting").click()
-    assert board.session.readings.parameter("0V1", "setting") == 175 * BAR
+    assert board.session.asked("0V1.setting") == 175 * BAR
     qtbot.keyClick(row, Qt.Key.Key_Delete)
-    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.session.asked("0V1.setting") == 50 * BAR
     assert "changed" not in row.accessibleDescription()
 
 
@@ -136,7 +136,7 @@ def test_settings_are_offered_in_round_numbers_of_the_shown_units(
     usual.click()
     assert row.text() == "2500 psi"
     assert usual.isHidden()
-    assert board.session.readings.parameter("0V1", "setting") == pytest.approx(2500 * constants.psi)
+    assert board.session.asked("0V1.setting") == pytest.approx(2500 * constants.psi)
 
 
 @pytest.mark.parametrize(
@@ -191,16 +191,16 @@ def test_a_tight_lock_nut_holds_the_number_as_it_holds_the_screw(
         assert question.yes.text() == "Loosen, set, tighten"
         qtbot.mouseClick(answer, LEFT)
         assert not question.isVisible()
-    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert board.session.asked("0V1.setting") == 30 * BAR
     assert not presenter.screw("0V1").loose
     assert len(presenter.changes.done) == 1
     for name in ("Usual", "File's"):
         button(row_of(presenter.pane, "0V1.setting"), f"{name} 0V1.setting").click()
         assert question.isVisible()
-        assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+        assert board.session.asked("0V1.setting") == 30 * BAR
         qtbot.mouseClick(question.no, LEFT)
     presenter.undo()
-    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.session.asked("0V1.setting") == 50 * BAR
     write(qtbot, row_of(presenter.pane, "0V1.override"), "20")
     assert not question.isVisible()
     presenter.ask("0P1.kind", next(one for one in presenter.changes.known["0P1.kind"].options if one != "piston"))
@@ -225,7 +225,7 @@ def test_units_change_at_once(presenter: RigPresenter, board: BoardWindow, qtbot
     row = row_of(presenter.pane, "0V1.setting")
     assert row.text() == "725 psi"
     write(qtbot, row, "500")
-    assert board.session.readings.parameter("0V1", "setting") == pytest.approx(500 * 6894.757)
+    assert board.session.asked("0V1.setting") == pytest.approx(500 * 6894.757)
     qtbot.keyClick(board, Qt.Key.Key_U, CTRL)
     assert row_of(presenter.pane, "0V1.setting").text() == "34.47 bar"
 
@@ -338,10 +338,10 @@ def test_undo_and_redo_by_key(presenter: RigPresenter, board: BoardWindow, qtbot
     presenter.set("0V1.setting", 30 * BAR)
     presenter.pane.closed.emit()
     qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
-    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.session.asked("0V1.setting") == 50 * BAR
     assert board.snapshot()["notice"] == "Taken back: Relief valve 0V1: pressure at rated flow 30 → 50 bar."
     qtbot.keyClick(board, Qt.Key.Key_Y, CTRL)
-    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert board.session.asked("0V1.setting") == 30 * BAR
     qtbot.keyClick(board, Qt.Key.Key_Y, CTRL)
     assert board.snapshot()["notice"] == "There is no change to make again."
 
@@ -373,7 +373,7 @@ def test_a_click_on_the_time_line_changes_nothing_of_the_rig(
     assert rig_file.load(tmp_path / "mine.toml").value("0V1", "setting") == 30 * BAR
     board.run()
     pass_time(board, 0.2)
-    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert board.session.asked("0V1.setting") == 30 * BAR
     assert "30 bar" in written(board)
     assert "then" not in str(board.snapshot()["notice"])
 
@@ -390,9 +390,9 @@ def test_one_key_lets_the_machine_be_as_it_was_then(
     assert presenter.changes.different() == []
     board.run()
     pass_time(board, 0.2)
-    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.session.asked("0V1.setting") == 50 * BAR
     presenter.undo()
-    assert board.session.readings.parameter("0V1", "setting") == 30 * BAR
+    assert board.session.asked("0V1.setting") == 30 * BAR
     qtbot.keyClick(board, Qt.Key.Key_T, CTRL)
     assert board.snapshot()["notice"] == "The machine was then as it is now."
 
@@ -403,11 +403,11 @@ def test_the_start_again_keeps_numbers_and_screws(presenter: RigPresenter, board
     pass_time(board, 0.5)
     qtbot.keyClick(board, Qt.Key.Key_Home, CTRL)
     assert board.session.time == 0.0
-    assert board.session.readings.parameter("0V1", "setting") == 170 * BAR
+    assert board.session.asked("0V1.setting") == 170 * BAR
     assert row_of_first(presenter).text() == "As in the file"
     assert board.rack.levers["1V1.lever"].motion.value == 0.0
     presenter.undo()
-    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.session.asked("0V1.setting") == 50 * BAR
 
 
 def test_a_start_that_cannot_be_found_is_told_and_nothing_is_lost(
@@ -472,7 +472,7 @@ def test_setting_and_screw_agree_at_every_turn(
         assert view is not None
         bar = float(view.setting.split()[0])
         assert f"{bar:g} bar" in written(board)
-        assert view.screw.present == board.session.readings.parameter("0V1", "setting")
+        assert view.screw.present == board.session.asked("0V1.setting")
 
 
 def test_the_list_of_changes_brings_back(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
@@ -487,7 +487,7 @@ def test_the_list_of_changes_brings_back(presenter: RigPresenter, board: BoardWi
         "Relief valve 0V1: rise from cracking to rated flow, of the setting 10 → 20 %",
     ]
     qtbot.mouseClick(rows[0].button, LEFT)
-    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.session.asked("0V1.setting") == 50 * BAR
     assert len([row for row in presenter.pane.rows if isinstance(row, ChangeRow)]) == 1
 
 

@@ -29,7 +29,7 @@ def pictured(
     across, down = scene.size
     places = WordPlaces(scene, 1.0, 0.0, (0.0, 0.0, across, down))
     live = scene.live(readings, state)
-    shapes = [*places.still(scene.still(system, readings), live), *places.moving(live, True)]
+    shapes = [*places.still(scene.still(system, session.number), live), *places.moving(live, True)]
     if count := places.without_room:
         words = f"{words} · {count} {'words have' if count > 1 else 'word has'} no room in the picture".strip(" ·")
     shapes += caption_shapes(words, MARGIN, down, across - 2 * MARGIN)

@@ -24,7 +24,7 @@ from trainer.parts.roles import (
     Tank,
     Transmission,
 )
-from trainer.rig.live import Live
+from trainer.rig.live import Number
 from trainer.rig.names import kind_words
 from trainer.rig.rig import Fitted, Rig
 from trainer.units import System
@@ -157,12 +157,12 @@ def line_gap(theme: Theme, named: bool) -> float:
 
 
 def labels(
-    placed: Mapping[str, Placed], rig: Rig, theme: Theme, system: System, live: Live | None = None
+    placed: Mapping[str, Placed], rig: Rig, theme: Theme, system: System, number: Number | None = None
 ) -> list[Words]:
     """Return the labels of all parts but vessels, with the rig's numbers or the present ones."""
 
     def value(part: str, name: str) -> float:
-        return live.parameter(part, name) if live is not None else rig.parts[part].value(name)
+        return number(part, name) if number is not None else rig.parts[part].value(name)
 
     shapes: list[Words] = []
     for id_, part in placed.items():

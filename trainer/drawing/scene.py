@@ -25,7 +25,7 @@ from trainer.drawing.symbols.symbol import bounds_of, turned
 from trainer.drawing.theme import STEPS
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve
-from trainer.rig.live import Live
+from trainer.rig.live import Live, Number
 from trainer.rig.rig import Rig
 from trainer.units import System
 
@@ -160,7 +160,9 @@ class Scene:
 
     # -- what stands still ------------------------------------------------------------------------------
 
-    def still(self, system: System | None = None, live: Live | None = None, nameless: bool = False) -> list[Shape]:
+    def still(
+        self, system: System | None = None, number: Number | None = None, nameless: bool = False
+    ) -> list[Shape]:
         """Return all that does not move; labels in a unit system, with the present numbers where known.
 
         ``nameless``: no ids, names or sizes.
@@ -171,8 +173,8 @@ class Scene:
             return [shape for shape in shapes if not (isinstance(shape, Words) and shape.ink == "ink2")]
         shapes += (
             self.labels
-            if shown is self.options.system and live is None
-            else labels(self.layout.placed, self.rig, self.theme, shown, live)
+            if shown is self.options.system and number is None
+            else labels(self.layout.placed, self.rig, self.theme, shown, number)
         )
         return [*shapes, *self.figures.names(self.theme.name_size)]
 

@@ -172,7 +172,6 @@ class LedgerHistory:
         self._row: Vector = np.zeros(self._sums.columns)
         self._flowed: Vector = np.zeros(self._flowing.stop - self._flowing.start)
         self._nothing: Vector = np.zeros(self._at["brought"].stop - self._at["brought"].start)
-        self._pending = self._nothing
         self._leaves: list[tuple[float, int, int]] = []  # time, lever, way
         self.edition += 1
 
@@ -182,13 +181,12 @@ class LedgerHistory:
         """Look at the session's present instant."""
         session, last, now = self.session, self._last, self._instant()
         if session.time < session.history.end - _SLACK:
-            if last is not None:
-                self._look_back(last, now)
+            self._last, self._ways = now, now.ways
         elif last is None or now.time <= _SLACK:
             self.clear()
             self._begin(now)
         elif last is not self._present and self._same(now):
-            self._last, self._present, self._ways, self._pending = now, now, now.ways, self._nothing
+            self._last, self._present, self._ways = now, now, now.ways
         else:
             if last is not self._present or now.time < last.time - _SLACK:
                 last = self._go_on_from(last, now)
@@ -199,21 +197,12 @@ class LedgerHistory:
         newest = self._present
         return newest is not None and now.time == newest.time and np.array_equal(now.totals, newest.totals)
 
-    def _look_back(self, last: _Instant, now: _Instant) -> None:
-        """Look at an instant of the past; what is changed there counts when the run goes on from it."""
-        if abs(now.time - last.time) > _SLACK or last is self._present:
-            self._pending, self._ways = self._nothing, now.ways
-        else:
-            self._pending = self._pending + self._brought(last, now)
-        self._last = now
-
     def _go_on(self, last: _Instant, now: _Instant) -> None:
-        brought = self._pending + self._brought(last, now)
+        brought = self._brought(last, now)
         if brought.any():
             self._push(last)
             self._row[self._at["brought"]] += brought
             self._row[self._at["changed"]] += brought
-            self._pending = self._nothing
         if now.time > last.time + _SLACK:
             self._watch(last, now)
             self._flowed = self._flowed + self._flows(last, now)

@@ -42,6 +42,11 @@ class Ramps:
         """Let a value stay where it is."""
         self._ways.pop(name, None)
 
+    @property
+    def targets(self) -> dict[str, float]:
+        """Where each value goes."""
+        return {name: way.target for name, way in self._ways.items()}
+
     def target(self, name: str) -> float:
         """Return where a value goes. Raises KeyError for one that is not on its way."""
         return self._ways[name].target

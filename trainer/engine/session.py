@@ -43,8 +43,8 @@ class Session:
     settle = "none" there is no such run.
 
     ``machine`` has the machine's numbers as they are now. The instant that is shown was reached with its own, which
-    ``pu`` has; while ``back``, the two may differ, and going on takes those of now. So it is with levers and other
-    controls: where hands have set them is taken when time goes on, and ``readings`` are of one instant throughout.
+    ``pu`` has; the two may differ, and going on takes those of now. So it is with levers, loads and all else: what is
+    set is taken when time goes on, and ``readings`` are of one instant throughout.
 
     Raises RigError for a rig that cannot be built, SolverError when not even its start can be found.
     """
@@ -109,8 +109,7 @@ class Session:
         self._past: list[Snapshot] = []  # states of the stretch that was last sought in
         self._past_from = 0
         self.place = 0  # calls between the start and the instant that is shown
-        self._changes: dict[str, float] = {}  # made since the last call, of what a call does not hold anyhow
-        self._hands: dict[str, float] = {}  # controls that were set since the last call
+        self._set: dict[str, float] = {}  # controls, numbers and the oil's temperature, since the last call
         self._ramps = Ramps()
         self._oil_asked = self.temperature
         self._readings: Readings | None = None
@@ -160,13 +159,12 @@ class Session:
 
     def _call(self, length: float, warm: bool = True) -> None:
         kept = vars(self) | {"pu": self.pu.copy(), "_ramps": self._ramps.copy()}
-        kept |= {"_changes": self._changes.copy(), "_hands": self._hands.copy()}
+        kept |= {"_set": self._set.copy()}
         try:
             self._take_machine()
-            self._take_hands()
-            self._go_on_ramps(length)
+            changes = self._take_set() | self._go_on_ramps(length)
             self.pu[0] = length
-            call = Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(self._changes.items()))
+            call = Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(changes.items()))
             self._integrate(warm)
         except BaseException:  # a call that fails leaves its instant, and what came after it, as they were
             vars(self).update(kept)
@@ -175,7 +173,6 @@ class Session:
         if self.place < len(self.history):  # gone on from the past: what came after it is given up
             self.history.cut(self.place)
             self._past.clear()
-        self._changes.clear()
         self.time += length
         self.history.add(call, self.time, self._snapshot)
         self.place += 1
@@ -189,16 +186,18 @@ class Session:
             for name, value in self.machine.not_as_in(self.pu).items():
                 self._bring_parameter(name, value)
 
-    def _take_hands(self) -> None:
-        for name, value in self._hands.items():
-            self._put(name, value)
-        self._hands.clear()
+    def _take_set(self) -> dict[str, float]:
+        """Take what was set; return what of it is no control: a call holds these anyhow."""
+        found, self._set = self._set, {}
+        return self._put_all(found)
 
-    def _go_on_ramps(self, length: float) -> None:
-        for name, value in self._ramps.steps(length, self._present):
+    def _go_on_ramps(self, length: float) -> dict[str, float]:
+        return self._put_all(dict(self._ramps.steps(length, self._present)))
+
+    def _put_all(self, values: Mapping[str, float]) -> dict[str, float]:
+        for name, value in values.items():
             self._put(name, value)
-            if name not in self._limits:
-                self._changes[name] = value
+        return {name: value for name, value in values.items() if name not in self._limits}
 
     def _present(self, name: str) -> float:
         return self.temperature if name == _OIL else float(self.pu[self.network.pu_index[name]])
@@ -378,8 +377,7 @@ class Session:
                 self.pu[self.network.pu_index[name]] = value
         if count:
             self.pu[self._first_control :] = self.history.record[count - 1].controls
-        self._changes.clear()
-        self._hands.clear()
+        self._set.clear()
         self._ramps = self.history.ways[count].copy(without=self.machine) if count in self.history.ways else Ramps()
 
     def _repeat_around(self, count: int) -> None:
@@ -407,23 +405,24 @@ class Session:
         if not math.isfinite(value):
             raise ValueError(f"{name}: {value} is no number; write one from {low:g} to {high:g}")
         self._ramps.end(name)
-        self._hands[name] = min(max(value, low), high)
+        self._set[name] = min(max(value, low), high)
 
     def control(self, name: str) -> float:
-        """Return "part.control" as it is set now [SI], taken or not. Raises KeyError."""
-        return self._hands[name] if name in self._hands else float(self.pu[self.network.pu_index[name]])
+        """Return "part.control" or "part.parameter" as it is set now [SI], taken or not. Raises KeyError."""
+        return self._set[name] if name in self._set else self.taken(name)
 
     def taken(self, name: str) -> float:
-        """Return "part.control" as the instant that is shown has it [SI]. Raises KeyError."""
+        """Return "part.control" or "part.parameter" as the instant that is shown has it [SI]. Raises KeyError."""
         return float(self.pu[self.network.pu_index[name]])
 
     @property
     def waiting(self) -> dict[str, float]:
-        """The controls [SI] that were set otherwise than the instant has them, until time goes on."""
-        return {name: value for name, value in self._hands.items() if value != self.taken(name)}
+        """What was set otherwise than the instant has it, until time goes on: controls and numbers [SI], oil [C]."""
+        asked = self._ramps.targets | self._set
+        return {name: value for name, value in asked.items() if value != self._present(name)}
 
     def set_parameter(self, name: str, value: float) -> None:
-        """Set "part.parameter" [SI] at once: a load of the instant, or a number of the machine.
+        """Set "part.parameter" [SI], a load or a number of the machine; it is taken when time goes on.
 
         What that adds to stored energy is booked from outside. Raises KeyError, ValueError.
         """
@@ -439,17 +438,14 @@ class Session:
     def _set_number(self, name: str, value: float) -> None:
         if name in self.machine:
             self.machine[name] = value
-            if self.back:  # the instant keeps the number that it was reached with
+            if self.back:  # going on takes all that is not as in the machine
                 return
-        self._put(name, value)
-        self._changes[name] = value
+        self._set[name] = value
 
     def set_temperature(self, celsius: float) -> None:
-        """Set the oil's temperature [C] at once."""
+        """Set the oil's temperature [C]; it is taken, whole, when time goes on."""
         self._ramps.end(_OIL)
-        self._oil_asked = celsius
-        self._put(_OIL, celsius)
-        self._changes[_OIL] = celsius
+        self._oil_asked = self._set[_OIL] = celsius
 
     def bring(self, name: str, value: float) -> None:
         """Bring a parameter, a control [SI] or "oil.temperature" [C] to a value as gently as it needs.
@@ -460,11 +456,12 @@ class Session:
         if name.endswith(AT_START):
             self.machine[name] = value
         elif name == _OIL:
+            self._set.pop(name, None)
             self._oil_asked = value
             self._ramps.begin(name, self.temperature, value)
         elif name in self._limits and self.rig.controls()[name].quantity in RAMPED:
             low, high = self._limits[name]
-            self._hands.pop(name, None)
+            self._set.pop(name, None)
             self._ramps.begin(name, self._present(name), min(max(value, low), high))
         elif name in self._limits:
             self.set_control(name, value)
@@ -480,6 +477,7 @@ class Session:
             self.machine[name] = value
             if self.back:
                 return
+        self._set.pop(name, None)
         self._ramps.begin(name, self._present(name), value)
 
     def asked(self, name: str) -> float:
@@ -491,9 +489,17 @@ class Session:
             return self.machine[name]
         if name in self._ramps:
             return self._ramps.target(name)
-        if name in self._limits:
-            return self.control(name)
-        return self._oil_asked if name == _OIL else self._present(name)
+        if name == _OIL:
+            return self._oil_asked
+        return self.control(name)
+
+    def number(self, part: str, own: str) -> float:
+        """Return a number as it is written at its part [SI]: as it is set, or as it was at an instant that has been.
+
+        Raises KeyError.
+        """
+        name = f"{part}.{own}"
+        return self.taken(name) if self.back else self.asked(name)
 
     def refit(self, rig: Rig) -> None:
         """Take the same rig with other instruments; nothing else of it may differ. Raises RigError."""

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Protocol
 
-__all__ = ["Live"]
+__all__ = ["Live", "Number"]
+
+Number = Callable[[str, str], float]  # of a part, by its id and own name [SI]
 
 
 class Live(Protocol):

@@ -15,7 +15,7 @@ from trainer.drawing.scene_state import Place, StepShown
 from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.drawing.theme import THEMES, Theme
 from trainer.operating.motions import LeverMotion
-from trainer.rig.live import Live
+from trainer.rig.live import Live, Number
 from trainer.rig.names import capital, line_words, part_words
 from trainer.rig.rig import Rig
 from trainer.window.board.spool_handle import SpoolHandle
@@ -131,11 +131,13 @@ class DrawingView(QWidget):
     escaped = Signal()
     said = Signal(str)
 
-    def __init__(self, look: Look, rig: Rig, live: Live, parent: QWidget, theme: Theme | None = None) -> None:
+    def __init__(
+        self, look: Look, rig: Rig, live: Live, number: Number, parent: QWidget, theme: Theme | None = None
+    ) -> None:
         super().__init__(parent)
         self.look = look
         self.rig = rig
-        self.readings = live
+        self.readings, self.numbers = live, number
         self.state = SceneState(look.system)
         self.own_theme = theme
         self.zoom = Zoom()
@@ -438,7 +440,7 @@ class DrawingView(QWidget):
         return self._halo[1]
 
     def _still(self) -> DrawList:
-        return self.words.still(self.scene.still(self.look.system, self.readings, self.state.nameless))
+        return self.words.still(self.scene.still(self.look.system, self.numbers, self.state.nameless))
 
     def _live(self) -> DrawList:
         steps = self.steps()

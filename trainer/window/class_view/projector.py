@@ -64,7 +64,9 @@ class ProjectorView(QWidget):
         self.message = ""
         self._running = False
         self.canvas = Canvas(self, self.look, self._still, self._live)
-        self.drawing = DrawingView(self.look, session.rig, session.readings, self, THEMES["projector"])
+        self.drawing = DrawingView(
+            self.look, session.rig, session.readings, session.number, self, THEMES["projector"]
+        )
         self.drawing.words_kept = self._says
         self.entry = Line(self)
         self.entry.setFrame(False)

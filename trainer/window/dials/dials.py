@@ -15,7 +15,7 @@ from trainer.drawing.shapes import DrawList
 from trainer.measuring.instruments import Pointer
 from trainer.measuring.needles import Needle, Needles
 from trainer.parts.roles import PressureLimiter
-from trainer.rig.live import Live
+from trainer.rig.live import Number
 from trainer.rig.rig import Instrument, Rig
 from trainer.window.controls.keys import key_of
 from trainer.window.controls.tips import set_tip
@@ -50,10 +50,10 @@ class DialView(QWidget):
     change_asked = Signal()
     focused = Signal()
 
-    def __init__(self, look: Look, rig: Rig, needle: Needle, place: int, parent: QWidget) -> None:
+    def __init__(self, look: Look, rig: Rig, needle: Needle, number: Number, place: int, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
-        self.rig = rig
+        self.rig, self.number = rig, number
         self.model = needle
         self.instrument = instrument = needle.instrument
         self.relief = relief_of(rig, instrument)
@@ -113,11 +113,11 @@ class DialView(QWidget):
         self.say()
         self.update()
 
-    def read(self, live: Live, seconds: float) -> bool:
+    def read(self, seconds: float) -> bool:
         """Look at the needle after some wall seconds; return whether there is something to paint."""
         pointer, cover = self.pointer, self.cover
         if self.relief is not None:
-            self.setting = live.parameter(self.relief, "setting")
+            self.setting = self.number(self.relief, "setting")
         if not self.covered and self.cover > 0.0:
             self.cover = max(self.cover - seconds / WIPE, 0.0)
         before, self._seen = self._seen, (pointer.needle, pointer.tremble, self.setting)
@@ -186,10 +186,10 @@ class DialsView(QWidget):
     removal_asked = Signal(str)
     change_asked = Signal(str)
 
-    def __init__(self, look: Look, rig: Rig, needles: Needles, step: float, parent: QWidget) -> None:
+    def __init__(self, look: Look, rig: Rig, needles: Needles, number: Number, step: float, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
-        self.rig = rig
+        self.rig, self.number = rig, number
         self.needles = needles
         self.step = step
         self.canvas = Canvas(self, look)
@@ -228,7 +228,7 @@ class DialsView(QWidget):
         self.validity.there = bool(rig.healthy)
 
     def _made(self, instrument: Instrument, place: int) -> DialView:
-        view = DialView(self.look, self.rig, self.needles[instrument.name], place, self)
+        view = DialView(self.look, self.rig, self.needles[instrument.name], self.number, place, self)
         view.step, name = self.step, instrument.name
         view.asked.connect(lambda: self._asked(name))
         view.focused.connect(lambda: self.chosen.emit(name))
@@ -319,11 +319,11 @@ class DialsView(QWidget):
 
     # -- what they read ----------------------------------------------------------------------------------------
 
-    def read(self, live: Live, seconds: float) -> None:
+    def read(self, seconds: float) -> None:
         """Look at all needles after some wall seconds."""
         self._odd = not self._odd
         for k, view in enumerate(self.dials):
-            if view.read(live, seconds):
+            if view.read(seconds):
                 self._stale.add(view)
             if view in self._stale and (k % 2 == self._odd or seconds >= 1.0):  # half of them in a frame
                 self._stale.discard(view)

@@ -1,12 +1,13 @@
 """What the line below the drawing says.
 
-The session's own notice comes first, then a message, then what stands, then which levers wait for the clock, then
+The session's own notice comes first, then a message, then what stands, then what waits for the clock, then
 that time runs slow.
 """
 
 from __future__ import annotations
 
 from trainer import units
+from trainer.changing.adjustables import adjustables
 from trainer.drawing.rack import WAITS, percent
 from trainer.engine.session import Session
 from trainer.rig.names import capital, lever_words, part_label
@@ -17,22 +18,27 @@ __all__ = ["Notices"]
 
 _STAYS = 6.0  # seconds of a message
 _SLOW = 1.0  # seconds of slow running before it is said
+_NAMED = 3  # of what waits; the others are counted
 _FROZEN = "The clock is frozen."
 
 
 def _waiting(session: Session, system: System) -> str:
-    """Return which levers and settings wait for the clock: "Boom lever at 40 %: taken when the clock runs."."""
+    """Return which levers and numbers wait for the clock: "Boom lever at 40 %: taken when the clock runs."."""
     rig, told = session.rig, []
+    controls, known = rig.controls(), adjustables(rig)
     for name, value in session.waiting.items():
-        control = rig.controls()[name]
-        if name.endswith(".lever"):
+        control = controls.get(name)
+        if control is None:
+            told.append(known[name].set_to(value, system))
+        elif name.endswith(".lever"):
             told.append(f"{lever_words(rig, name)} at {percent(value)}")
         elif control.ends == ("off", "on"):
             told.append(f"{capital(part_label(rig, name))} {'on' if value > 0.5 else 'off'}")
         else:
             set_to = " ".join(units.text(value, control.quantity, system, 0))
             told.append(f"{capital(part_label(rig, name))} at {set_to}")
-    return f"{capital(', '.join(told))}: {WAITS}."
+    more = len(told) - _NAMED
+    return f"{capital(', '.join(told[:_NAMED]))}{f' (and {more} more)' if more > 0 else ''}: {WAITS}."
 
 
 class Notices:

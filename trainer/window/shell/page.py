@@ -139,7 +139,7 @@ class BoardPage(QWidget):
         self.session, self.operator = session, operator
         self.setObjectName("board")
         rig, live = session.rig, session.readings
-        self.drawing = DrawingView(look, rig, live, self)
+        self.drawing = DrawingView(look, rig, live, session.number, self)
         self.machine = MachinePane(look, rig, live, self)
         self.bar = ClockBar(look, rig.title, self.machine.exists, actions, self)
         self.time_line = TimeLine(look, self)
@@ -147,7 +147,8 @@ class BoardPage(QWidget):
         self.notice = NoticeView(look, self)
         self.readout = Readout(beside, self)
         self.needles = Needles(rig)
-        self.dials = DialsView(beside, rig, self.needles, self.drawing.scene.pressure_step, self.readout)
+        step = self.drawing.scene.pressure_step
+        self.dials = DialsView(beside, rig, self.needles, session.number, step, self.readout)
         by_hand = any(role.by_hand for role in rig.having(PrimeMover).values())
         self.book = FlowBook(session.network)
         self.flow = LedgerView(beside, self.book.ledger(live), by_hand, self.readout)
@@ -179,7 +180,7 @@ class BoardPage(QWidget):
         self._order()
         self.focus_levers()
         self.needles.take(live, rest=True)
-        self.dials.read(live, 0.0)
+        self.dials.read(0.0)
         for dial in self.dials.dials:
             dial.settle()
 
@@ -302,7 +303,7 @@ class BoardPage(QWidget):
 
     def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
         """Show one instant after some wall seconds, ``passed`` of simulated time; ``moved`` where it is a new one."""
-        self.dials.read(live, seconds)
+        self.dials.read(seconds)
         if not moved:
             return
         view, self._turn = self.panes.view, not self._turn
