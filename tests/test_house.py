@@ -14,7 +14,7 @@ import pytest
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "trainer"
 ROWS = (  # a module imports from its own row or from those before it
-    ("units", "errors", "files"),
+    ("language", "units", "errors", "files"),
     ("formula",),
     ("parts",),
     ("rig",),

@@ -6,6 +6,8 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from trainer.language import tr
+
 __all__ = ["Fault", "RigError", "SolverError", "SpoolroomError", "UnitError", "nearest"]
 
 
@@ -40,12 +42,18 @@ class Fault:
     @property
     def place(self) -> str:
         """The line and where it stands."""
-        return ", ".join(word for word in (f"line {self.line}" if self.line else "", self.where) if word)
+        return ", ".join(
+            word for word in (tr("line {line}").format(line=self.line) if self.line else "", self.where) if word
+        )
 
     @property
     def advice(self) -> str:
         """What to do about it."""
-        after = f"It may only follow from the fault in {self.follows}: mend that first." if self.follows else ""
+        after = (
+            tr("It may only follow from the fault in {follows}: mend that first.").format(follows=self.follows)
+            if self.follows
+            else ""
+        )
         return f"{self.remedy} {after}".strip()
 
     def __str__(self) -> str:
@@ -66,7 +74,7 @@ class RigError(SpoolroomError):
         if len(self.faults) == 1:
             return f"{name}: {self.faults[0]}"
         lines = "\n".join(f"  - {fault}" for fault in self.faults)
-        return f"{name}: {len(self.faults)} faults\n{lines}"
+        return tr("{name}: {count} faults\n{lines}").format(name=name, count=len(self.faults), lines=lines)
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -75,7 +83,7 @@ def nearest(word: str, known: Iterable[str]) -> str:
     folded = {name.lower(): name for name in names}
     close = difflib.get_close_matches(word.lower(), folded, n=1, cutoff=0.6)
     if close:
-        return f"Did you mean '{folded[close[0]]}'?"
+        return tr("Did you mean '{folded}'?").format(folded=folded[close[0]])
     if 0 < len(names) <= 12:
-        return f"Known here: {', '.join(names)}."
+        return tr("Known here: {names}.").format(names=", ".join(names))
     return ""

@@ -16,6 +16,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import BinaryIO
 
+from trainer.language import tr
+
 __all__ = ["discard_unfinished", "own_folder", "read", "reason", "require_writable", "set_aside", "write", "writing"]
 
 _unfinished: set[Path] = set()
@@ -74,17 +76,17 @@ def require_writable(path: Path, overwrite: bool = True) -> Path:
     """Return where a file would be written, links followed. Raises OSError where that cannot be or may not be."""
     place = Path(path).resolve()
     if not place.parent.is_dir():
-        raise FileNotFoundError(errno.ENOENT, "its folder does not exist", str(path))
+        raise FileNotFoundError(errno.ENOENT, tr("its folder does not exist"), str(path))
     try:
         mode = place.stat().st_mode
     except FileNotFoundError:
         return place
     if stat.S_ISDIR(mode):
-        raise IsADirectoryError(errno.EISDIR, "it is a folder", str(path))
+        raise IsADirectoryError(errno.EISDIR, tr("it is a folder"), str(path))
     if not stat.S_ISREG(mode):
-        raise OSError(errno.EINVAL, "it is no ordinary file", str(path))
+        raise OSError(errno.EINVAL, tr("it is no ordinary file"), str(path))
     if not overwrite:
-        raise FileExistsError(errno.EEXIST, "it exists", str(path))
+        raise FileExistsError(errno.EEXIST, tr("it exists"), str(path))
     return place
 
 
@@ -111,11 +113,15 @@ def read(path: Path, most: int) -> bytes:
     mode = os.fstat(opened).st_mode
     if not stat.S_ISREG(mode):
         os.close(opened)
-        raise OSError(errno.EINVAL, f"it is {'a folder' if stat.S_ISDIR(mode) else 'no ordinary file'}", str(path))
+        raise OSError(
+            errno.EINVAL,
+            tr("it is {word}").format(word="a folder" if stat.S_ISDIR(mode) else tr("no ordinary file")),
+            str(path),
+        )
     with open(opened, "rb") as file:
         content = file.read(most + 1)
     if len(content) > most:
-        raise OSError(errno.EFBIG, "it is too large", str(path))
+        raise OSError(errno.EFBIG, tr("it is too large"), str(path))
     return content
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 
 __all__ = ["levers", "path", "rigs"]
 
@@ -14,14 +15,14 @@ def _root() -> Path:
     for folder in (package / "_resources", package.parent / "resources"):
         if (folder / "rigs").is_dir():
             return folder
-    raise SpoolroomError("The folder with the shipped rigs is missing. Install Spoolroom again.")
+    raise SpoolroomError(tr("The folder with the shipped rigs is missing. Install Spoolroom again."))
 
 
 def path(name: str) -> Path:
     """Return the path of a shipped file, such as "levers/one-spool-bench.csv". Raises SpoolroomError."""
     found = _root() / name
     if not found.exists():
-        raise SpoolroomError(f"The shipped file {name} is missing. Install Spoolroom again.")
+        raise SpoolroomError(tr("The shipped file {name} is missing. Install Spoolroom again.").format(name=name))
     return found
 
 

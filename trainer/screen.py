@@ -7,6 +7,8 @@ import re
 import subprocess
 import sys
 
+from trainer.language import tr
+
 __all__ = ["LIBRARIES", "qt_trouble", "trouble"]
 
 LIBRARIES = {  # what Qt and its window need of a Linux besides what each has -> the package of Debian and Ubuntu
@@ -40,6 +42,7 @@ LIBRARIES = {  # what Qt and its window need of a Linux besides what each has ->
 _CHILD = "from PySide6.QtWidgets import QApplication; QApplication([])"
 _LOADS = """
 import ctypes, sys
+
 for name in sys.argv[1:]:
     try:
         ctypes.CDLL(name)
@@ -54,11 +57,11 @@ def trouble() -> str:
     """Return why no window can be opened and seen here, in a few words, or nothing if one can."""
     platform = os.environ.get("QT_QPA_PLATFORM", "")
     if platform.partition(":")[0] in _BLIND:
-        return f"QT_QPA_PLATFORM is set to {platform}"
+        return tr("QT_QPA_PLATFORM is set to {platform}").format(platform=platform)
     if sys.platform.startswith("linux") and not platform and not (
         os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")
     ):  # fmt: skip
-        return "there is no display"
+        return tr("there is no display")
     return qt_trouble(platform)
 
 
@@ -77,9 +80,9 @@ def qt_trouble(platform: str = "offscreen") -> str:
             check=False,
         )
     except subprocess.TimeoutExpired:
-        return "the display does not answer"
+        return tr("the display does not answer")
     except OSError as error:
-        return f"no process can be started ({error.strerror})"
+        return tr("no process can be started ({strerror})").format(strerror=error.strerror)
     return _reason(child.stderr.decode("utf-8", "replace")) if child.returncode else ""
 
 
@@ -100,16 +103,22 @@ def _missing() -> list[str]:
 
 def _reason(said: str) -> str:
     if found := re.search(r"No module named '?(\w+)", said):
-        return f"{found[1]} is not installed"
+        return tr("{found} is not installed").format(found=found[1])
     found = re.search(r"(\S+\.so[.\d]*): cannot open shared object file", said)
     if (found or "xcb-cursor0 is needed" in said) and (missing := _missing()):  # Qt says so whichever is missing
-        which = f"library {missing[0]} is" if len(missing) == 1 else f"libraries {', '.join(missing)} are"
+        which = (
+            tr("library {missing} is").format(missing=missing[0])
+            if len(missing) == 1
+            else tr("libraries {missing} are").format(missing=", ".join(missing))
+        )
         packages = " ".join(dict.fromkeys(LIBRARIES[name] for name in missing))
-        return f"the system {which} missing; on Debian and Ubuntu: sudo apt-get install {packages}"
+        return tr("the system {which} missing; on Debian and Ubuntu: sudo apt-get install {packages}").format(
+            which=which, packages=packages
+        )
     if found:
-        return f"the system library {found[1]} is missing"
+        return tr("the system library {found} is missing").format(found=found[1])
     if found := re.search(r"could not connect to display ?(\S*)", said):
-        return f"the display {found[1]} cannot be reached".replace("  ", " ")
+        return tr("the display {found} cannot be reached").format(found=found[1]).replace("  ", " ")
     if found := re.search(r'[Nn]o Qt platform plugin|platform plugin "?(\w+)', said):
-        return f"Qt has no working platform {found[1] or ''}".rstrip()
-    return "Qt cannot start"
+        return tr("Qt has no working platform {found}").format(found=found[1] or "").rstrip()
+    return tr("Qt cannot start")

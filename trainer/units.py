@@ -14,6 +14,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from trainer.errors import UnitError, nearest
+from trainer.language import tr
 
 __all__ = [
     "FAVOURED", "GRAVITY", "PLAIN", "UNITS", "System", "Unit", "Units", "figures", "named", "pair", "pretty",
@@ -161,16 +162,17 @@ def with_a_point(written: str) -> str:
     if match is None:
         return ""
     sign, whole, part, unit = match.groups()
-    point = f"Write {sign}{whole or '0'}.{part} {unit}".rstrip() + ", with a point"
+    number = f"{sign}{whole or '0'}.{part} {unit}".rstrip()
     if len(part) == 3 and whole.strip("0"):
-        return f"{point}, or {sign}{whole}{part} {unit}".rstrip() + " if that is meant."
-    return f"{point}."
+        whole = f"{sign}{whole}{part} {unit}".rstrip()
+        return tr("Write {number}, with a point, or {whole} if that is meant.").format(number=number, whole=whole)
+    return tr("Write {number}, with a point.").format(number=number)
 
 
 def quoted(text: str) -> str:
     """Return a text in the quotes that it does not hold itself; an empty one is said to be so."""
     if not text:
-        return "an empty text"
+        return tr("an empty text")
     return f"'{text}'" if "'" not in text else f'"{text}"' if '"' not in text else f"‹{text}›"
 
 
@@ -179,7 +181,9 @@ def named(symbol: str, quantity: str = "") -> Unit:
     unit = UNITS.get(_SPELLINGS.get(symbol, symbol))
     if unit is None:
         known = symbols_of(quantity) if quantity else UNITS
-        raise UnitError(f"{quoted(symbol[:40])} is no unit known here.", nearest(symbol[:40], known))
+        raise UnitError(
+            tr("{written} is no unit known here.").format(written=quoted(symbol[:40])), nearest(symbol[:40], known)
+        )
     return unit
 
 
@@ -203,17 +207,22 @@ def symbols_of(quantity: str) -> list[str]:
 
 def _split(written: str, quantity: str = "") -> tuple[float, Unit]:
     if len(written) > 60:
-        raise UnitError(f"'{written[:20]}…' is too long for a number with a unit.")
+        raise UnitError(tr("'{written}…' is too long for a number with a unit.").format(written=written[:20]))
     if remedy := with_a_point(written):
-        raise UnitError(f"{quoted(written)} is written with a comma.", remedy)
+        raise UnitError(tr("{written} is written with a comma.").format(written=quoted(written)), remedy)
     match = _NUMBER.fullmatch(written)
     if match is None and any(mark in written for mark in "\"'“”„‘’`´"):
-        raise UnitError(f"{quoted(written)} holds a quote mark.", "Take it out of the number.")
+        raise UnitError(
+            tr("{written} holds a quote mark.").format(written=quoted(written)), tr("Take it out of the number.")
+        )
     if match is None:
-        raise UnitError(f"{quoted(written)} is not a number with a unit.", 'Such a number is "80 mm".')
+        raise UnitError(
+            tr("{written} is not a number with a unit.").format(written=quoted(written)),
+            tr('Such a number is "80 mm".'),
+        )
     number = float(match[1])
     if not math.isfinite(number):
-        raise UnitError(f"{quoted(written)} is not a finite number.")
+        raise UnitError(tr("{written} is not a finite number.").format(written=quoted(written)))
     return number, named(match[2], quantity)
 
 
@@ -222,18 +231,20 @@ def read(written: str | float, quantity: str) -> float:
 
     Accepts "80 mm"; a bare number only for ratios. Raises UnitError with what is expected.
     """
-    expected = f"Write a {quantity} in {' or '.join(symbols_of(quantity)) or 'plain numbers'}."
+    expected = tr("Write a {quantity} in {units}.").format(
+        quantity=tr(quantity), units=tr(" or ").join(symbols_of(quantity)) or tr("plain numbers")
+    )
     if isinstance(written, bool) or not isinstance(written, (str, int, float)):
-        raise UnitError(f"{written!r:.40} is not a number.", expected)
+        raise UnitError(tr("{written!r:.40} is not a number.").format(written=written), expected)
     if not isinstance(written, str):
         if quantity != "ratio":
-            raise UnitError(f"{written!r:.40} has no unit.", expected)
+            raise UnitError(tr("{written!r:.40} has no unit.").format(written=written), expected)
         try:
             number = float(written)
         except OverflowError:
             number = math.inf
         if not math.isfinite(number):
-            raise UnitError(f"{written!r:.40} is not a finite number.", expected)
+            raise UnitError(tr("{written!r:.40} is not a finite number.").format(written=written), expected)
         return number
     try:
         number, unit = _split(written, quantity)
@@ -241,8 +252,11 @@ def read(written: str | float, quantity: str) -> float:
         remedy = error.remedy if with_a_point(written) else f"{error.remedy} {expected}".strip()
         raise UnitError(error.problem, remedy) from None
     if unit.quantity != quantity:
-        what = f"a {unit.quantity}" if unit.symbol else "a number without a unit"
-        raise UnitError(f"{quoted(written)} is {what}.", expected)
+        if unit.symbol:
+            problem = tr("{written} is a {quantity}.").format(written=quoted(written), quantity=tr(unit.quantity))
+        else:
+            problem = tr("{written} is a number without a unit.").format(written=quoted(written))
+        raise UnitError(problem, expected)
     figures = _NUMBER.fullmatch(written)
     if figures is not None and sum(map(str.isdigit, figures[1])) > _FLOAT_DIGITS:
         return float(Fraction(figures[1]) * Fraction(unit.factor) + Fraction(unit.offset))

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from trainer.drawing.shapes import Path
 from trainer.measuring.needles import Needle
-from trainer.measuring.validity import MOVING
+from trainer.measuring.validity import MOVING, Met
 from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.dials.validity import in_lines
@@ -207,7 +207,7 @@ def test_a_rig_without_a_sheet_has_no_line(make_board: MakeBoard, bench: Rig) ->
 
 
 def test_met_conditions_go_first_where_there_is_no_room(board: BoardWindow) -> None:
-    pieces = ["P1:", "speed as asked", "oil at 31", "lever as asked", "load as asked"]
+    pieces = ["P1:", Met("speed as asked"), "oil at 31", Met("lever as asked"), Met("load as asked")]
     assert in_lines(pieces, 4000.0, 12, 1) == ["P1: speed as asked · oil at 31 · lever as asked · load as asked"]
     assert in_lines(pieces, 100.0, 12, 1) == ["P1: oil at 31"]
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from trainer import units
 from trainer.engine.machine import AT_START
 from trainer.errors import UnitError
+from trainer.language import tr
 from trainer.parts.oil import GRADES
 from trainer.parts.part import Choice, Control, Parameter
 from trainer.rig.names import part_title
@@ -86,7 +87,7 @@ class Adjustable:
             return ", ".join(self.options)
         low = units.trade_value(self.low, self.quantity, system, 1)
         high = units.trade_value(self.high, self.quantity, system, -1)
-        return f"{self.figures(low, system)} to {self.shown(high, system)}"
+        return tr("{low} to {high}").format(low=self.figures(low, system), high=self.shown(high, system))
 
     def change(self, before: Value, after: Value, system: System) -> str:
         """Return a change in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""
@@ -94,14 +95,14 @@ class Adjustable:
 
     def set_to(self, value: Value, system: System) -> str:
         """Return what it is set to in words: "2V0 at 180 bar", "0P1, oil moved per turn, at 12 cm³/rev"."""
-        return f"{self.called} at {self.shown(value, system)}"
+        return tr("{called} at {shown}").format(called=self.called, shown=self.shown(value, system))
 
     @property
     def called(self) -> str:
         """What it is called in a sentence: "2V0" for a valve's setting, "0P1, oil moved per turn," for others."""
         if self.own == "setting":
             return self.part
-        return f"{'the oil' if self.part == OIL else self.part}, {self.meaning},"
+        return f"{tr('the oil') if self.part == OIL else self.part}, {self.meaning},"
 
     def read(self, written: str, system: System) -> Value:
         """Return what was written [SI]. Raises ValueError with a sentence that says what to write."""
@@ -110,7 +111,7 @@ class Adjustable:
         span = self.span(system)
         match = _NUMBER.fullmatch(written.strip()) if len(written) <= 60 else None
         if match is None:
-            raise ValueError(f"That is not a number. Write one from {span}.")
+            raise ValueError(tr("That is not a number. Write one from {span}.").format(span=span))
         number = match[1].replace(",", ".").replace("−", "-")
         symbol = (match[2] or "").strip()
         own = self.units[system is System.US]
@@ -120,25 +121,37 @@ class Adjustable:
             try:
                 value = units.read(f"{number} {symbol}", self.quantity)
             except UnitError:
-                where = f"in {self.unit(system)}" if own else "without a unit"
-                raise ValueError(f"Write the number {where}, from {span}.") from None
+                where = tr("in {unit}").format(unit=self.unit(system)) if own else tr("without a unit")
+                raise ValueError(
+                    tr("Write the number {where}, from {span}.").format(where=where, span=span)
+                ) from None
         for limit in (self.low, self.high):  # a limit as it is printed is the limit
             if self.figures(value, system) == self.figures(limit, system):
                 value = limit
         if not self.low <= value <= self.high:
-            raise ValueError(f"{written.strip()[:20]} is out of reach. Write a number from {span}.")
+            raise ValueError(
+                tr("{written} is out of reach. Write a number from {span}.").format(
+                    written=written.strip()[:20], span=span
+                )
+            )
         return value
 
     def checked(self, value: Value) -> Value:
         """Return a value that may be set. Raises ValueError with a sentence that says what may."""
         if self.options:
             if value not in self.options:
-                raise ValueError(f"{self.title}: {str(value)[:20]} is no choice. Choose {', '.join(self.options)}.")
+                raise ValueError(
+                    tr("{title}: {value} is no choice. Choose {options}.").format(
+                        title=self.title, value=str(value)[:20], options=", ".join(self.options)
+                    )
+                )
             return value
         if isinstance(value, str) or not self.low <= value <= self.high:  # also what is no number
             told = value[:20] if isinstance(value, str) else self.shown(value, System.METRIC)
             raise ValueError(
-                f"{self.title}: {self.meaning}: {told} is out of reach; it goes from {self.span(System.METRIC)}."
+                tr("{title}: {meaning}: {told} is out of reach; it goes from {span}.").format(
+                    title=self.title, meaning=self.meaning, told=told, span=self.span(System.METRIC)
+                )
             )
         return float(value)
 
@@ -151,7 +164,7 @@ def _symbols(written: str) -> tuple[str, str]:
 
 def owner_title(rig: Rig, owner: str) -> str:
     """Return the heading over the numbers of a part, or of the oil."""
-    return "Oil" if owner == OIL else part_title(rig, owner)
+    return tr("Oil") if owner == OIL else part_title(rig, owner)
 
 
 def adjustables(rig: Rig) -> dict[str, Adjustable]:
@@ -184,7 +197,7 @@ def _with_start(about: Adjustable) -> tuple[Adjustable, ...]:
     """Return what belongs to the run with the number that it starts with; all else by itself."""
     if not about.run:
         return (about,)
-    name, meaning = f"{about.name}{AT_START}", f"{about.meaning}, at the start"
+    name, meaning = f"{about.name}{AT_START}", tr("{meaning}, at the start").format(meaning=about.meaning)
     return about, replace(about, name=name, meaning=meaning, run=False, control=False)
 
 
@@ -217,10 +230,32 @@ def _of_oil() -> tuple[Adjustable, ...]:
     low, high = (units.read(limit, "ratio") for limit in _AIR)
     isothermal, adiabatic = (units.read(limit, "ratio") for limit in _AIR_INDEX)
     return (
-        replace(_number(OIL_TEMPERATURE.name, "Oil", OIL_TEMPERATURE, ("C", "F"), run=True), meaning="temperature"),
-        Adjustable("oil.grade", "Oil", "viscosity grade (ISO 3448)", plain.grade, options=(*GRADES,), at_rest=True),
-        Adjustable("oil.air", "Oil", "air in it, share of its volume at atmospheric pressure", plain.air,
-                   "ratio", ("%", "%"), low, high, at_rest=True),
-        Adjustable("oil.air_index", "Oil", "how its air is compressed: 1 isothermal, 1.4 adiabatic", plain.air_index,
-                   "ratio", ("", ""), isothermal, adiabatic, at_rest=True),
-    )  # fmt: skip
+        replace(
+            _number(OIL_TEMPERATURE.name, tr("Oil"), OIL_TEMPERATURE, ("C", "F"), run=True), meaning=tr("temperature")
+        ),
+        Adjustable(
+            "oil.grade", tr("Oil"), tr("viscosity grade (ISO 3448)"), plain.grade, options=(*GRADES,), at_rest=True
+        ),
+        Adjustable(
+            "oil.air",
+            tr("Oil"),
+            tr("air in it, share of its volume at atmospheric pressure"),
+            plain.air,
+            "ratio",
+            ("%", "%"),
+            low,
+            high,
+            at_rest=True,
+        ),
+        Adjustable(
+            "oil.air_index",
+            tr("Oil"),
+            tr("how its air is compressed: 1 isothermal, 1.4 adiabatic"),
+            plain.air_index,
+            "ratio",
+            ("", ""),
+            isothermal,
+            adiabatic,
+            at_rest=True,
+        ),
+    )

@@ -9,6 +9,7 @@ from trainer.drawing.shapes import Words
 from trainer.drawing.type_widths import text_width
 from trainer.energy.consumption import movers
 from trainer.engine.session import Session
+from trainer.language import tr
 from trainer.rig.names import part_label
 from trainer.units import System
 
@@ -28,15 +29,15 @@ def caption(
     """
     live, rig = session.readings, session.rig
     hidden = {(instrument.kind, instrument.on) for name, instrument in rig.instruments.items() if name in covered}
-    told = [rig.title, date, f"at {session.time:.1f} s"]
+    told = [rig.title, date, tr("at {time:.1f} s").format(time=session.time)]
     for mover in movers(session.network):
         if ("tachometer", mover.shaft) in hidden:
             continue
         speed = " ".join(units.text(live.speed(mover.shaft), "shaft speed", system))
         told.append(f"{part_label(rig, mover.id)} {speed}")
     if not any(kind == "thermometer" for kind, _ in hidden):
-        told.append(f"oil {' '.join(units.text(live.temperature, 'temperature', system))}")
-    told.append(f"changed: {'; '.join(changed)}" if changed else "as in its file")
+        told.append(tr("oil {figures}").format(figures=" ".join(units.text(live.temperature, "temperature", system))))
+    told.append(tr("changed: {changed}").format(changed="; ".join(changed)) if changed else tr("as in its file"))
     return " · ".join(told)
 
 

@@ -13,13 +13,14 @@ from trainer.changing.adjustables import OIL, Value, adjustables
 from trainer.changing.differences import Difference, differences, start_of
 from trainer.engine.machine import AT_START
 from trainer.engine.session import Session
+from trainer.language import mark, tr
 from trainer.parts.part import Choice, Parameter
 from trainer.rig.rig import Fitted, Rig
 from trainer.units import System
 
 __all__ = ["AS_IN_FILE", "OILS", "Changes", "Step"]
 
-AS_IN_FILE = "As in the file"  # what such a step was
+AS_IN_FILE = mark("As in the file")  # what such a step was
 OILS: Mapping[str, float] = {"cold": 5.0, "warm": 45.0, "hot": 80.0}  # [C]; common practice, no source
 _LOG = 250.0  # what is hooked on where nothing is said [kg]; our own
 
@@ -102,7 +103,7 @@ class Changes:
 
     def as_then(self) -> Step | None:
         """Let the machine have the numbers of the instant that is shown; return what was done, or None."""
-        return self._together({name: then for name, (then, _) in self.session.then().items()}, "As it was then")
+        return self._together({name: then for name, (then, _) in self.session.then().items()}, mark("As it was then"))
 
     def _together(self, values: Mapping[str, Value], what: str) -> Step | None:
         if not values:
@@ -152,8 +153,9 @@ class Changes:
         if not step.also:
             return self.known[step.name].change(before, after, system)
         if not back:
-            return f"{step.what}: {len(step.all)} numbers"
-        return f"{step.what[:1].lower()}{step.what[1:]}, {len(step.all)} numbers"
+            return tr("{what}: {count} numbers").format(what=tr(step.what), count=len(step.all))
+        what = tr(step.what)
+        return tr("{what}, {count} numbers").format(what=what[:1].lower() + what[1:], count=len(step.all))
 
     def is_at_rest(self, step: Step) -> bool:
         """Return whether a step needs the rig built anew."""
@@ -190,7 +192,11 @@ class Changes:
         found = []
         for name, (then, now) in sorted(self.session.then().items(), key=lambda one: not one[0].endswith(".setting")):
             about = self.known[name]
-            found.append(f"{about.called} was {about.shown(then, system)} then; it is {about.shown(now, system)} now")
+            found.append(
+                tr("{called} was {shown} then; it is {shown2} now").format(
+                    called=about.called, shown=about.shown(then, system), shown2=about.shown(now, system)
+                )
+            )
         return found
 
     # -- loads and oil -------------------------------------------------------------------------------------------

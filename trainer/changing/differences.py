@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from trainer.changing.adjustables import OIL, Adjustable, Value, adjustables
+from trainer.language import tr
 from trainer.parts.part import Control, Parameter
 from trainer.rig.names import measured_at
 from trainer.rig.rig import Rig
@@ -31,14 +32,18 @@ class Difference:
         """Return it in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""
         if self.about is not None and self.instead is not None:
             stays, other = (self.about.shown(value, system) for value in (self.now, self.instead))
-            return (
-                f"{self.about.title}: {self.about.meaning} stays {stays}, where it would follow the pump to {other}"
+            return tr("{title}: {meaning} stays {stays}, where it would follow the pump to {other}").format(
+                title=self.about.title, meaning=self.about.meaning, stays=stays, other=other
             )
         if self.about is not None:
             return self.about.change(self.was, self.now, system)
         if not self.was:
-            return f"{self.name}: {self.now}, fitted"
-        return f"{self.name}: {self.was}, taken off" if not self.now else f"{self.name}: {self.was} → {self.now}"
+            return tr("{name}: {now}, fitted").format(name=self.name, now=self.now)
+        return (
+            tr("{name}: {was}, taken off").format(name=self.name, was=self.was)
+            if not self.now
+            else f"{self.name}: {self.was} → {self.now}"
+        )
 
 
 def start_of(rig: Rig, about: Adjustable) -> float:
@@ -97,7 +102,7 @@ def _instruments(was: Rig, now: Rig) -> Iterator[Difference]:
         before, after = was.instruments.get(name), now.instruments.get(name)
         if before != after:
             pairs = ((was, before), (now, after))
-            words = [f"{one.kind}, {measured_at(rig, one)}" if one is not None else "" for rig, one in pairs]
+            words = [f"{tr(one.kind)}, {measured_at(rig, one)}" if one is not None else "" for rig, one in pairs]
             if words[0] == words[1]:
-                words[1] += ", other range or label"
+                words[1] += tr(", other range or label")
             yield Difference(name, words[0], words[1])

@@ -11,6 +11,7 @@ from trainer.drawing.scene import Scene
 from trainer.engine.session import Session
 from trainer.engine.solver import LIVE
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 
@@ -27,7 +28,9 @@ def session_of(path: Path, tolerance: float = LIVE) -> Session:
     except SpoolroomError:
         raise
     except OSError as error:
-        raise SpoolroomError(f"{path.name} cannot be read: {error.strerror or error}.") from error
+        raise SpoolroomError(
+            tr("{name} cannot be read: {strerror}.").format(name=path.name, strerror=error.strerror or error)
+        ) from error
     except Exception as error:
         raise unforeseen(path.name, error) from error
 
@@ -46,4 +49,8 @@ def opened(rig: Rig, tolerance: float = LIVE) -> Session:
 
 def unforeseen(name: str, error: Exception) -> SpoolroomError:
     """Return in words that a rig cannot be used for a reason that nobody foresaw."""
-    return SpoolroomError(f"{name} cannot be built: {type(error).__name__}: {error}. Compare it with a shipped rig.")
+    return SpoolroomError(
+        tr("{name} cannot be built: {name2}: {error}. Compare it with a shipped rig.").format(
+            name=name, name2=type(error).__name__, error=error
+        )
+    )

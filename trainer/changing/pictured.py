@@ -8,6 +8,7 @@ from trainer.drawing.shapes import Shape
 from trainer.drawing.theme import Theme
 from trainer.drawing.word_places import WordPlaces
 from trainer.engine.session import Session
+from trainer.language import trn
 from trainer.units import System
 
 __all__ = ["pictured"]
@@ -31,6 +32,9 @@ def pictured(
     live = scene.live(readings, state)
     shapes = [*places.still(scene.still(system, session.number), live), *places.moving(live, True)]
     if count := places.without_room:
-        words = f"{words} · {count} {'words have' if count > 1 else 'word has'} no room in the picture".strip(" ·")
+        lost = trn(
+            "{count} word has no room in the picture", "{count} words have no room in the picture", count
+        ).format(count=count)
+        words = f"{words} · {lost}".strip(" ·")
     shapes += caption_shapes(words, MARGIN, down, across - 2 * MARGIN)
     return shapes, (across, down + caption_height(words, across - 2 * MARGIN))

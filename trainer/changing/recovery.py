@@ -23,6 +23,7 @@ from trainer.engine.history import History
 from trainer.engine.record import Call
 from trainer.engine.session import Session
 from trainer.errors import RigError, SolverError, SpoolroomError
+from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.rig.writer import dump
@@ -196,13 +197,15 @@ def read(path: Path) -> UnsavedRun:
     except (OSError, ValueError, KeyError, RecursionError, msgspec.MsgspecError, SpoolroomError) as error:
         reason = error.faults[0] if isinstance(error, RigError) else (str(error) or type(error).__name__)
         reason = files.reason(error) if isinstance(error, OSError) else reason
-        raise SpoolroomError(f"the recovery file {path.name} cannot be used ({str(reason)[:120]})") from error
+        raise SpoolroomError(
+            tr("the recovery file {name} cannot be used ({reason})").format(name=path.name, reason=str(reason)[:120])
+        ) from error
     return unsaved
 
 
 def _unsaved(head: _Head, lines: Sequence[str]) -> UnsavedRun:
     if head.format != _FORMAT:
-        raise ValueError("its format is not known here")
+        raise ValueError(tr("its format is not known here"))
     texts = [head.original, head.built, head.changed]
     rigs = {text: rig_file.loads(text, head.source) for text in dict.fromkeys(texts)}  # often two of them are one
     original, built, changed = (rigs[text] for text in texts)
@@ -265,10 +268,10 @@ def _call(line: str, before: tuple[float, ...], width: int) -> Call:
     try:
         row = _LINE.decode(line)
     except (msgspec.MsgspecError, RecursionError) as error:
-        raise SpoolroomError("a call cannot be read") from error
+        raise SpoolroomError(tr("a call cannot be read")) from error
     own = before if row.controls is None else row.controls
     if len(own) != width:
-        raise SpoolroomError("a call does not fit the rig")
+        raise SpoolroomError(tr("a call does not fit the rig"))
     return Call(row.length, own, row.changes or ())
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from trainer import files, resources
 from trainer.errors import Fault, RigError, SpoolroomError
+from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig.rewriter import rewrite
 from trainer.rig.rig import Rig
@@ -25,17 +26,21 @@ def save(rig: Rig, path: Path) -> Rig:
     """
     name = path.name
     if path.suffix.lower() != ".toml":
-        raise SpoolroomError(f"{name} is no name for a rig. Let it end in .toml.")
+        raise SpoolroomError(tr("{name} is no name for a rig. Let it end in .toml.").format(name=name))
     if is_shipped(path):
-        raise SpoolroomError(f"{name} came with Spoolroom and stays as it is. Choose another name.")
+        raise SpoolroomError(
+            tr("{name} came with Spoolroom and stays as it is. Choose another name.").format(name=name)
+        )
     if path.is_dir():
-        raise SpoolroomError(f"{name} is a folder. Choose another name.")
+        raise SpoolroomError(tr("{name} is a folder. Choose another name.").format(name=name))
     text, read = _text_of(rig, path)
     try:
         files.write(path, text)
     except OSError as error:
         raise SpoolroomError(
-            f"{name} could not be written ({files.reason(error)}). Choose another folder."
+            tr("{name} could not be written ({reason}). Choose another folder.").format(
+                name=name, reason=files.reason(error)
+            )
         ) from error
     return read
 
@@ -56,9 +61,11 @@ def _text_of(rig: Rig, path: Path) -> tuple[str, Rig]:
         if replace(read, source=rig.source) == replace(rig, drawing=drawn(rig)):
             return text, read
     why = (
-        f"the rig could not be read back. {faults[-1]}" if faults else "what is read back would not be the same rig."
+        tr("the rig could not be read back. {faults}").format(faults=faults[-1])
+        if faults
+        else tr("what is read back would not be the same rig.")
     )
-    raise SpoolroomError(f"{path.name} was not written: {why}")
+    raise SpoolroomError(tr("{name} was not written: {why}").format(name=path.name, why=why))
 
 
 def is_shipped(path: Path) -> bool:

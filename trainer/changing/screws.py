@@ -6,6 +6,7 @@ import math
 
 from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import AS_IN_FILE, Changes, Step
+from trainer.language import mark, tr
 from trainer.rig.names import part_title
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -18,7 +19,7 @@ EIGHTH = 1 / 8  # turn
 SPRINGS = (50e5, 100e5, 200e5, 320e5, 480e5)
 TURNS = 5.0
 PITCH = 1e-3  # of the screw's thread, where the spring itself is given [m per turn]; common practice, no source
-SAFETY = (
+SAFETY = mark(
     "Set a relief only with the maker's figures and a gauge on the line. Back it off first, bring it up with the "
     "function held for a few seconds at a time, and never above what the weakest part of the circuit may bear."
 )
@@ -98,7 +99,9 @@ class Screw:
         if self.about.quantity != "pressure" or value <= self.spring * (1 + 1e-9):
             return ""
         reaches, other = (self.about.shown(top, system) for top in (self.spring, self._reaching(value)))
-        return f"The spring of {self.about.part} reaches {reaches}: one up to {other} is put in."
+        return tr("The spring of {part} reaches {reaches}: one up to {other} is put in.").format(
+            part=self.about.part, reaches=reaches, other=other
+        )
 
     @property
     def per_turn(self) -> float:
@@ -138,33 +141,46 @@ class Screw:
         """Return what there is to do before and after a number is set while the lock-nut is tight."""
         before, after = self.about.figures(self.present, system), self.about.shown(value, system)
         told = (
-            f"The lock-nut of {self.about.part} is tight.",
+            tr("The lock-nut of {part} is tight.").format(part=self.about.part),
             self.wants(value, system),
-            f"Loosen it, set {before} → {after} with the screw, and tighten it again?",
+            tr("Loosen it, set {before} → {after} with the screw, and tighten it again?").format(
+                before=before, after=after
+            ),
         )
         return " ".join(filter(None, told))
 
     @property
     def notice(self) -> str:
         """A sentence while the lock-nut is loose, else nothing."""
-        return f"The lock-nut of {self.about.part} is loose: its setting can creep. Tighten it." if self.loose else ""
+        return (
+            tr("The lock-nut of {part} is loose: its setting can creep. Tighten it.").format(part=self.about.part)
+            if self.loose
+            else ""
+        )
 
     def turn(self, eighths: int, going_on: bool = False) -> Step | None:
         """Turn by eighths of a turn, clockwise positive. Raises ValueError: nut tight, screw at its end."""
         if not self.loose:
-            raise ValueError(f"Loosen the lock-nut of {self.about.part} first.")
+            raise ValueError(tr("Loosen the lock-nut of {part} first.").format(part=self.about.part))
         low, high = self.about.low, self.spring
         wanted = self.present + eighths * EIGHTH * self.per_turn
         value = min(max(wanted, low), high)
         if math.isclose(value, self.present, rel_tol=1e-12):
-            way = "in: a higher setting wants a stronger spring" if eighths > 0 else "out: the spring is slack"
-            raise ValueError(f"The screw of {self.about.part} is all the way {way}.")
+            end = (
+                tr("The screw of {part} is all the way in: a higher setting wants a stronger spring.")
+                if eighths > 0
+                else tr("The screw of {part} is all the way out: the spring is slack.")
+            )
+            raise ValueError(end.format(part=self.about.part))
         return self.changes.set(self.name, value, going_on)
 
     def rule(self, system: System) -> str:
         """Return what a turn does, in words, and how far the spring reaches."""
-        turn = f"a turn is {self.about.shown(self.per_turn, system)}, clockwise raises"
+        turn = tr("a turn is {shown}, clockwise raises").format(shown=self.about.shown(self.per_turn, system))
         if self.about.quantity != "pressure":
             return turn
-        other = "" if self.spring == self._reaching(1.1 * self._own) else ", not the file's,"
-        return f"{turn}; the spring{other} reaches {self.about.shown(self.spring, system)}"
+        own = self.spring == self._reaching(1.1 * self._own)
+        words = (
+            tr("{turn}; the spring reaches {end}") if own else tr("{turn}; the spring, not the file's, reaches {end}")
+        )
+        return words.format(turn=turn, end=self.about.shown(self.spring, system))

@@ -6,48 +6,49 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from trainer.energy.ledger import Entry
+from trainer.language import mark, tr
 
 __all__ = ["Account", "Term", "named", "other"]
 
 Term = tuple[tuple[str, ...], float]  # the key of a reading, and its sign
 
 _WORDS: Mapping[str, str] = {  # by kind: what stands before the part in an account's id
-    "flow": "Flow ledger",
-    "flow.to": "{moved}, {port}",
-    "flow.past": "Past the spools, to tank",
-    "flow.past_one": "Past the {moved} spool, to tank",
-    "flow.relief": "Over the relief {part}",
-    "flow.through": "Through {part}",
-    "flow.leakage": "Leakage, {part}",
-    "flow.taken_up": "Taken up by oil and hoses",
-    "flow.back": "Back at the tank",
-    "flow.kept": "kept by the cylinders",
-    "power": "Power ledger",
-    "power.past": "Past the spools, heat",
-    "power.relief": "Over the relief, heat",
-    "power.pump": "Pump losses",
-    "power.metering": "Spool metering",
-    "power.lines": "Lines, filter, friction",
-    "power.ended": "{part} at its end stop",
-    "power.given_back": "Motion and pressed oil",
-    "power.stored": "Into motion and pressed oil",
-    "power.brought": "From outside, by a change",
-    "power.taken_off": "What was taken off",
-    "power.hooked_on": "Into what was hooked on or changed",
-    "power.taken_out": "To outside, by a change",
-    "paid": "Paid in",
-    "used": "Went into",
-    "oil": "Oil",
-    "other": "Other",
-    "stop": "at its end stop",
-    "end": "{part} at its end",
-    "ends": "{count} at their ends",
+    "flow": mark("Flow ledger"),
+    "flow.to": mark("{moved}, {port}"),
+    "flow.past": mark("Past the spools, to tank"),
+    "flow.past_one": mark("Past the {moved} spool, to tank"),
+    "flow.relief": mark("Over the relief {part}"),
+    "flow.through": mark("Through {part}"),
+    "flow.leakage": mark("Leakage, {part}"),
+    "flow.taken_up": mark("Taken up by oil and hoses"),
+    "flow.back": mark("Back at the tank"),
+    "flow.kept": mark("kept by the cylinders"),
+    "power": mark("Power ledger"),
+    "power.past": mark("Past the spools, heat"),
+    "power.relief": mark("Over the relief, heat"),
+    "power.pump": mark("Pump losses"),
+    "power.metering": mark("Spool metering"),
+    "power.lines": mark("Lines, filter, friction"),
+    "power.ended": mark("{part} at its end stop"),
+    "power.given_back": mark("Motion and pressed oil"),
+    "power.stored": mark("Into motion and pressed oil"),
+    "power.brought": mark("From outside, by a change"),
+    "power.taken_off": mark("What was taken off"),
+    "power.hooked_on": mark("Into what was hooked on or changed"),
+    "power.taken_out": mark("To outside, by a change"),
+    "paid": mark("Paid in"),
+    "used": mark("Went into"),
+    "oil": mark("Oil"),
+    "other": mark("Other"),
+    "stop": mark("at its end stop"),
+    "end": mark("{part} at its end"),
+    "ends": mark("{count} at their ends"),
 }
 
 
 def named(kind: str, **words: object) -> str:
     """Return what a kind of account, ledger or note is called, ``words`` put into it."""
-    return _WORDS[kind].format(**words)
+    return tr(_WORDS[kind]).format(**words)
 
 
 def other(value: float, parts: Iterable[str]) -> Entry:

@@ -13,6 +13,7 @@ import math
 from dataclasses import dataclass
 
 from trainer.engine.network import Network
+from trainer.language import tr
 from trainer.parts.roles import PrimeMover
 from trainer.units import System, text, text_in, unit
 
@@ -81,7 +82,7 @@ class Consumption:
     @property
     def word(self) -> str:
         """What it uses, in one word."""
-        return {"diesel": "fuel", "hand": "effort"}.get(self.mover.kind, "mains")
+        return {"diesel": tr("fuel"), "hand": tr("effort")}.get(self.mover.kind, tr("mains"))
 
     def short(self, system: System, count: int = 1) -> tuple[str, str]:
         """Return what one of ``count`` cycles used as (figures, unit): mL of fuel, percent of steady power, Wh."""
@@ -95,20 +96,23 @@ class Consumption:
         """Return what is printed of it: (words, figures with unit)."""
         if self.mover.kind == "hand":
             return [
-                ("Effort of the arms", _in(self.work, "kJ", 2) if abs(self.work) >= 1e3 else _in(self.work, "J", 0)),
-                ("Mean power of the person", f"{self.mean_power:.0f} W"),
-                (f"Of the steady {self.steady:.0f} W", f"{100 * self.share:.0f} %"),
-                ("Turns of the crank", f"{self.turns:.1f}"),
+                (
+                    tr("Effort of the arms"),
+                    _in(self.work, "kJ", 2) if abs(self.work) >= 1e3 else _in(self.work, "J", 0),
+                ),
+                (tr("Mean power of the person"), f"{self.mean_power:.0f} W"),
+                (tr("Of the steady {steady:.0f} W").format(steady=self.steady), f"{100 * self.share:.0f} %"),
+                (tr("Turns of the crank"), f"{self.turns:.1f}"),
             ]
         if self.mover.kind in ("electric", "ideal"):
             kilo = abs(self.work) >= unit("kWh").factor
-            words = "Electricity" if self.mover.kind == "electric" else "Electricity, motor without losses"
+            words = tr("Electricity") if self.mover.kind == "electric" else tr("Electricity, motor without losses")
             power = " ".join(text(self.mean_power, "power", system, 2))
-            return [(words, _in(self.work, "kWh" if kilo else "Wh", 2)), ("Mean power", power)]
+            return [(words, _in(self.work, "kWh" if kilo else "Wh", 2)), (tr("Mean power"), power)]
         return [
-            ("Fuel", " ".join(_fuel(self.fuel, system))),
-            ("Fuel rate", _rate(self.fuel / self.seconds if self.seconds > 0 else 0.0, system)),
-            ("Fuel per work", _specific(self.specific, system)),
+            (tr("Fuel"), " ".join(_fuel(self.fuel, system))),
+            (tr("Fuel rate"), _rate(self.fuel / self.seconds if self.seconds > 0 else 0.0, system)),
+            (tr("Fuel per work"), _specific(self.specific, system)),
         ]
 
 

@@ -16,6 +16,7 @@ import numpy as np
 
 from trainer.engine.network import Network, Vector
 from trainer.errors import SolverError
+from trainer.language import tr
 
 __all__ = ["LIVE", "RECORD", "OutOfTime", "Result", "Solver"]
 
@@ -213,4 +214,6 @@ class Solver:
         bad = ~np.isfinite(rate)
         worst = int(np.argmax(bad)) if bad.any() else int(np.argmax(np.abs(rate)))
         name = self.network.states[worst].name
-        return f"The solver could not go on; what moves most is {name}. Held at the last good instant."
+        return tr("The solver could not go on; what moves most is {name}. Held at the last good instant.").format(
+            name=name
+        )

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from trainer.errors import Fault, RigError
+from trainer.language import tr
 from trainer.parts.model import OIL_NUMBERS, PartModel
 from trainer.parts.part import Kind, Parameter
 from trainer.rig.rig import Line, Rig
@@ -79,12 +80,12 @@ class Topology:
             )
             if not stores and not (line.kind is Kind.OIL and (line.volume > 0 or (line.hose > 0 and line.bore))):
                 remedy = (
-                    'Give it some oil: volume = "20 cm3", or hose and bore.'
+                    tr('Give it some oil: volume = "20 cm3", or hose and bore.')
                     if line.kind is Kind.OIL
-                    else "Join a part with mass or inertia to it."
+                    else tr("Join a part with mass or inertia to it.")
                 )
                 faults.append(
-                    Fault("no storage", f"[lines] {line.name}", "nothing on this line stores anything.", remedy)
+                    Fault("no storage", f"[lines] {line.name}", tr("nothing on this line stores anything."), remedy)
                 )
         if faults:
             raise RigError(faults, self.rig.source)

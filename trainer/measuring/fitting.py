@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from trainer.language import mark, tr, trn
 from trainer.measuring.instruments import places, true_reading
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve, PrimeMover, Pump, Store
@@ -24,21 +25,21 @@ STANDSTILL = 10 * 2 * math.pi / 60  # speed below which a shaft counts as stoppe
 _END = 0.01  # of the stroke: at its end
 HOT = 60.0  # what burns when it is touched [C]: common practice, no source
 
-_MANUAL = "The maker's manual comes before what is said here."
-_INJECTION = (
+_MANUAL = mark("The maker's manual comes before what is said here.")
+_INJECTION = mark(
     "Oil from a pinhole goes through glove and skin from about 7 bar (100 psi) on; a wound like a sting is a case "
     "for a surgeon at once. Look for leaks with a card, never with a hand."
 )
-_TRAPPED = "A stopped engine does not mean a dead line: a load or a closed spool keeps its pressure."
-_LOAD = "Nobody stands under a load that only oil holds up; it comes down when its line is opened."
-_HOT_OIL = "The oil is hot enough to burn: let it cool first, or wear gloves and goggles."
-_COUPLING = (
+_TRAPPED = mark("A stopped engine does not mean a dead line: a load or a closed spool keeps its pressure.")
+_LOAD = mark("Nobody stands under a load that only oil holds up; it comes down when its line is opened.")
+_HOT_OIL = mark("The oil is hot enough to burn: let it cool first, or wear gloves and goggles.")
+_COUPLING = mark(
     "This coupling may be used under pressure. Wipe both halves clean, take a hose rated for the pressure here, and "
     "keep hands away from its ends."
 )
-_SHAFT = "Keep sleeves, hair and cables away from the turning shaft, and stand to the side of it."
-_SKIN = "Hold the probe by its handle; what it touches may be hot."
-_HOT_SKIN = "What is measured here is hot enough to burn: touch it with the probe only."
+_SHAFT = mark("Keep sleeves, hair and cables away from the turning shaft, and stand to the side of it.")
+_SKIN = mark("Hold the probe by its handle; what it touches may be hot.")
+_HOT_SKIN = mark("What is measured here is hot enough to burn: touch it with the probe only.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ class FittingStep:
     by_hand: bool = False
 
 
-_LEAKS = FittingStep("leaks", "Wipe all dry, clear the machine, start it slowly, and look for leaks with a card.")
+_LEAKS = mark("Wipe all dry, clear the machine, start it slowly, and look for leaks with a card.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +86,7 @@ def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting
     if all(on != place.on for place in places(rig, kind)):
         raise KeyError(on)
     if running_allowed(rig, kind, on):
-        return Fitting((), f"{_caution(live, kind, on)} {_MANUAL}")
+        return Fitting((), f"{_caution(live, kind, on)} {tr(_MANUAL)}")
     line = rig.line_of(*on.split(".", 1)).name if kind == "flow meter" else on
     lines = _released(rig, line)
     steps = [
@@ -95,20 +96,20 @@ def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting
         _release(rig, lines),
         _open(rig, line),
         _fit(rig, kind, line, off),
-        _LEAKS,
+        FittingStep("leaks", tr(_LEAKS)),
     ]
-    carried = [_LOAD] if steps[0].key == "lower" else []
-    kept = [role.hazard.format(part_words(rig, id_)) for id_, role in rig.having(Store).items()]
-    hot = [_HOT_OIL] if live.temperature > HOT else []
-    return Fitting(tuple(steps), " ".join([_INJECTION, _TRAPPED, *carried, *kept, *hot, _MANUAL]))
+    carried = [tr(_LOAD)] if steps[0].key == "lower" else []
+    kept = [tr(role.hazard).format(part_words(rig, id_)) for id_, role in rig.having(Store).items()]
+    hot = [tr(_HOT_OIL)] if live.temperature > HOT else []
+    return Fitting(tuple(steps), " ".join([tr(_INJECTION), tr(_TRAPPED), *carried, *kept, *hot, tr(_MANUAL)]))
 
 
 def _caution(live: Live, kind: str, on: str) -> str:
     if kind == "gauge":
-        return f"{_COUPLING} {_INJECTION}"
+        return f"{tr(_COUPLING)} {tr(_INJECTION)}"
     if kind == "tachometer":
-        return _SHAFT
-    return _HOT_SKIN if true_reading(Instrument("", kind, on, 1.0), live) > HOT else _SKIN
+        return tr(_SHAFT)
+    return tr(_HOT_SKIN) if true_reading(Instrument("", kind, on, 1.0), live) > HOT else tr(_SKIN)
 
 
 def _actuators(rig: Rig, lines: list[str]) -> list[str]:
@@ -133,21 +134,29 @@ def _all_dead(lines: list[str]) -> Callable[[Live], bool]:
 
 
 def _listed(words: list[str]) -> str:
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
+    return tr(" and ").join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else words[0]
 
 
 def _lower(rig: Rig, lines: list[str]) -> Iterator[FittingStep]:
     actuators = _actuators(rig, lines)
     if not actuators:
         return
-    names = _listed([f"the {part_words(rig, id_)}" for id_ in actuators])
-    plural = "" if len(actuators) > 1 else "s"
-    words = (
-        f"Bring to rest and block what {names} turn{plural}."
-        if not all(rig.role(id_, Actuator).linear for id_ in actuators)
-        else f"Let down what {names} carr{'y' if not plural else 'ies'} until it rests on its stop or on the ground, "
-        "or support it with the maker's struts."
-    )
+    names = _listed([tr("the {part}").format(part=part_words(rig, id_)) for id_ in actuators])
+    if all(rig.role(id_, Actuator).linear for id_ in actuators):
+        words = trn(
+            "Let down what {names} carries until it rests on its stop or on the ground, or support it with the "
+            "maker's struts.",
+            "Let down what {names} carry until it rests on its stop or on the ground, or support it with the "
+            "maker's struts.",
+            len(actuators),
+        )
+    else:
+        words = trn(
+            "Bring to rest and block what {names} turns.",
+            "Bring to rest and block what {names} turn.",
+            len(actuators),
+        )
+    words = words.format(names=names)
     dead, rests = _all_dead(lines), [_rests(rig, id_) for id_ in actuators]
     yield FittingStep("lower", words, lambda live: dead(live) or all(rest(live) for rest in rests), by_hand=True)
 
@@ -174,11 +183,11 @@ def _stop(rig: Rig) -> Iterator[FittingStep]:
     if not shafts:
         return
     movers = {id_: role for shaft in shafts for id_, _, role in rig.at_ports(shaft.name, PrimeMover)}
-    words = [role.halt.format(part_words(rig, id_)) for id_, role in movers.items()]
+    words = [tr(role.halt).format(part_words(rig, id_)) for id_, role in movers.items()]
     names = [shaft.name for shaft in shafts]
     yield FittingStep(
         "stop",
-        " ".join(words) or "Stop what turns the pump, and lock it.",
+        " ".join(words) or tr("Stop what turns the pump, and lock it."),
         lambda live: all(abs(live.speed(name)) < STANDSTILL for name in names),
     )
 
@@ -188,7 +197,7 @@ def _empty(rig: Rig) -> Iterator[FittingStep]:
     for id_, role in rig.having(Store).items():
         words = part_words(rig, id_)
         dead = _all_dead([rig.line_of(id_, role.port).name])
-        yield FittingStep(f"empty {id_}", role.release.format(words, words), dead, by_hand=True)
+        yield FittingStep(f"empty {id_}", tr(role.release).format(words, words), dead, by_hand=True)
 
 
 def _release(rig: Rig, lines: list[str]) -> FittingStep:
@@ -199,26 +208,41 @@ def _release(rig: Rig, lines: list[str]) -> FittingStep:
         if port in (*role.work, role.feed)
     )
     names = _listed([the_line(rig, line) for line in lines])
-    words = f"Wait until {names} {'is' if len(lines) == 1 else 'are'} without pressure."
+    words = trn(
+        "Wait until {names} is without pressure.", "Wait until {names} are without pressure.", len(lines)
+    ).format(names=names)
     if sections:
-        levers = _listed([f"the {lever_words(rig, id_)}" for id_ in sections])
-        words = f"Move {levers} to and fro until {names} {'is' if len(lines) == 1 else 'are'} without pressure."
+        levers = _listed([tr("the {lever}").format(lever=lever_words(rig, id_)) for id_ in sections])
+        words = trn(
+            "Move {levers} to and fro until {names} is without pressure.",
+            "Move {levers} to and fro until {names} are without pressure.",
+            len(lines),
+        ).format(levers=levers, names=names)
     return FittingStep("release", words, _all_dead(lines))
 
 
 def _open(rig: Rig, line: str) -> FittingStep:
     where = the_line(rig, line)
-    words = f"Put a tray below and open the joint of {where} a little at a time, face and hands away; cap open ends."
+    words = tr(
+        "Put a tray below and open the joint of {where} a little at a time, face and hands away; cap open ends."
+    ).format(where=where)
     if rig.at_tank(line):
-        words = f"Shut the tank off or plug it, for its oil stands above {where}; then open the joint over a tray."
+        words = tr(
+            "Shut the tank off or plug it, for its oil stands above {where}; then open the joint over a tray."
+        ).format(where=where)
     return FittingStep("open", words)
 
 
 def _fit(rig: Rig, kind: str, line: str, off: bool) -> FittingStep:
     where = the_line(rig, line)
     if off:
-        return FittingStep("fit", f"Take the {kind} out of {where}, and join the line again.")
-    how = "a tee" if kind == "gauge" else "hoses"
+        return FittingStep(
+            "fit", tr("Take the {kind} out of {where}, and join the line again.").format(kind=tr(kind), where=where)
+        )
+    how = tr("a tee") if kind == "gauge" else tr("hoses")
     return FittingStep(
-        "fit", f"Fit the {kind} into {where} with {how} rated for its pressure, and tighten every joint."
+        "fit",
+        tr("Fit the {kind} into {where} with {how} rated for its pressure, and tighten every joint.").format(
+            kind=tr(kind), where=where, how=how
+        ),
     )

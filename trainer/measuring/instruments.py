@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from zlib import crc32
 
 from trainer import units
+from trainer.language import tr
 from trainer.measuring.pulsation import Pulse, pulse, ripple
 from trainer.parts.part import Kind
 from trainer.parts.roles import Tank
@@ -122,8 +123,10 @@ def _ports(rig: Rig) -> Iterator[tuple[str, str]]:
 def _bodies(rig: Rig) -> Iterator[tuple[str, str]]:
     with_oil = [id_ for id_, fitted in rig.parts.items() if Kind.OIL in fitted.part.ports.values()]
     tanks = rig.having(Tank)
-    yield from ((id_, f"{part_words(rig, id_)}, in the oil") for id_ in tanks)
-    yield from ((id_, f"{part_words(rig, id_)}, on its skin") for id_ in with_oil if id_ not in tanks)
+    yield from ((id_, tr("{part}, in the oil").format(part=part_words(rig, id_))) for id_ in tanks)
+    yield from (
+        (id_, tr("{part}, on its skin").format(part=part_words(rig, id_))) for id_ in with_oil if id_ not in tanks
+    )
 
 
 _PLACES = {"gauge": _oil_lines, "flow meter": _ports, "tachometer": _shafts, "thermometer": _bodies}
@@ -137,12 +140,16 @@ def _ends(rig: Rig, joins: tuple[tuple[str, str], ...]) -> str:
     ends = []
     for id_, letters in ports.items():
         part = rig.parts[id_].part
-        name = part.port_names.get(letters[0], letters[0] if letters[0] in part.role.spoken else "")
+        name = tr(part.port_names.get(letters[0], letters[0] if letters[0] in part.role.spoken else ""))
         ends.append(f"{part_words(rig, id_)} {name}".rstrip() if len(letters) == 1 else part_words(rig, id_))
     if len(ends) == 1:
-        return f"{ends[0]}, plugged"
-    more = f" and {len(ends) - 3} more" if len(ends) > 3 else f" and {ends[2]}" if len(ends) == 3 else ""
-    return f"{ends[0]} to {ends[1]}{more}"
+        return tr("{port}, plugged").format(port=ends[0])
+    words = tr("{one} to {other}")
+    if len(ends) > 3:
+        words = tr("{one} to {other} and {count} more")
+    elif len(ends) == 3:
+        words = tr("{one} to {other} and {last}")
+    return words.format(one=ends[0], other=ends[1], last=ends[-1], count=len(ends) - 3)
 
 
 # -- what is chosen -------------------------------------------------------------------------------------------------
@@ -171,13 +178,17 @@ def suits(instrument: Instrument, value: float, system: System = System.METRIC) 
     quantity = SCALES[instrument.kind][0]
     end = _written(instrument.range_, quantity, system)
     if value > instrument.range_:
-        return f"{instrument.name} ends at {end}, and here it gets more: take the next larger range."
+        return tr("{name} ends at {end}, and here it gets more: take the next larger range.").format(
+            name=instrument.name, end=end
+        )
     if instrument.kind == "flow meter" and value < -1e-3 * instrument.range_:
-        return f"{instrument.name} is passed the wrong way: the oil goes into the port here."
+        return tr("{name} is passed the wrong way: the oil goes into the port here.").format(name=instrument.name)
     if instrument.kind == "gauge" and value < -0.01 * instrument.range_:
-        return f"{instrument.name} begins at zero, and here there is less: take a vacuum gauge."
+        return tr("{name} begins at zero, and here there is less: take a vacuum gauge.").format(name=instrument.name)
     if instrument.kind != "thermometer" and value < 0.1 * instrument.range_:
-        return f"{instrument.name} goes to {end} and reads in its lowest tenth here: a smaller range shows more."
+        return tr("{name} goes to {end} and reads in its lowest tenth here: a smaller range shows more.").format(
+            name=instrument.name, end=end
+        )
     return ""
 
 
@@ -324,12 +335,12 @@ class Pointer:
         low, high = self._stops
         stands = self._inside + self.rest
         if stands >= high:
-            return "The needle rests on the stop beyond the end of its scale."
+            return tr("The needle rests on the stop beyond the end of its scale.")
         if stands <= low:
-            return "The needle rests on the stop below the scale."
+            return tr("The needle rests on the stop below the scale.")
         empty = self.instrument.kind != "thermometer" and abs(self._true) < 5e-3 * self.instrument.range_
         seen = max(0.02, 1.5 * self.instrument.accuracy) * self.instrument.range_
         settled = self.state in ("plugged", "seized") or abs(self._inside - self._true) < 0.1 * seen
         if empty and settled and stands > seen:
-            return "The needle does not return to zero."
+            return tr("The needle does not return to zero.")
         return ""

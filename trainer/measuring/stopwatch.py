@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from trainer.language import mark, tr
 from trainer.parts.part import Kind, Parameter
 from trainer.rig.live import Live
 from trainer.rig.names import lever_words, part_words
@@ -15,8 +16,16 @@ __all__ = ["MOST_RUNS", "Stopwatch", "Trigger", "triggers"]
 MOST_RUNS = 3
 _NEUTRAL = 0.02  # of a lever's travel
 _AT_END, _GIVE = 5e-4, 1e-4  # of the stroke; at least so much, which a stop gives under a load [m]
-_ENDS = {"in": "all the way in", "out": "all the way out", "": "at its end"}
-_LEFT = {"in": "leaves its inner end", "out": "leaves its outer end", "": "leaves its end"}
+_ENDS = {
+    "in": mark("{part} all the way in"),
+    "out": mark("{part} all the way out"),
+    "": mark("{part} at its end"),
+}
+_LEFT = {
+    "in": mark("{part} leaves its inner end"),
+    "out": mark("{part} leaves its outer end"),
+    "": mark("{part} leaves its end"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +43,11 @@ class Trigger:
     def words(self, rig: Rig) -> str:
         """Return what it waits for: "by hand", "boom lever leaves neutral", "boom cylinder at its end"."""
         if self.kind == "hand":
-            return "by hand"
+            return tr("by hand")
         if self.kind == "lever":
-            return f"{lever_words(rig, self.on)} leaves neutral"
-        return f"{part_words(rig, self.on)} {(_LEFT if self.kind == 'leaves' else _ENDS)[self.end]}"
+            return tr("{lever} leaves neutral").format(lever=lever_words(rig, self.on))
+        words = (_LEFT if self.kind == "leaves" else _ENDS)[self.end]
+        return tr(words).format(part=part_words(rig, self.on))
 
 
 def triggers(rig: Rig, stop: bool) -> list[Trigger]:
@@ -152,7 +162,7 @@ class Stopwatch:
         if self.state != "running":
             return False
         self.state = "waiting" if self.start_on.kind != "hand" else "still"
-        self.note = "Time went back: the run under way is dropped."
+        self.note = tr("Time went back: the run under way is dropped.")
         return True
 
     def _start(self, time: float) -> None:

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from trainer import units
+from trainer.language import mark, tr
 from trainer.measuring.instruments import true_reading
 from trainer.parts.part import Control, Kind, Parameter, State
 from trainer.parts.roles import DirectionalValve
@@ -19,10 +20,9 @@ from trainer.rig.rig import Rig, SpecReading
 from trainer.rig.tables import SCALES
 from trainer.units import System
 
-__all__ = ["MET", "MOVING", "Condition", "Verdict", "conditions", "verdict"]
+__all__ = ["MOVING", "Condition", "Met", "Verdict", "conditions", "verdict"]
 
-MET = " as asked"  # how a condition that is met is told
-MOVING = "the needle is still moving"
+MOVING = mark("the needle is still moving")
 _SHARE = 0.05  # of speed, load and stroke
 _OIL = 5.0  # K
 _ANGLE = math.radians(5.0)
@@ -31,6 +31,12 @@ _END = 0.01  # of the stroke: an end is met or not
 _EMPTY = 0.01  # of the largest load: nothing hangs on it
 _KEEPS_UP = 0.85  # of the speed asked for; a governor's droop is not held against it
 _ORDER = ("speed", "oil", "lever", "load", "switch", "posture", "state")
+
+
+class Met(str):
+    """A condition that is met, in words: the first to go where there is no room."""
+
+    __slots__ = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +57,11 @@ class Condition:
     def words(self, system: System = System.METRIC) -> str:
         """Return "speed as asked", or "oil at 31, the sheet asks for 45 °C"."""
         if self.met:
-            return f"{self.title}{MET}"
+            return Met(tr("{title} as asked").format(title=self.title))
         now, _ = units.text(self.now, self.quantity, system)
-        return f"{self.title} at {now}, the sheet asks for {_written(self.wanted, self.quantity, system)}"
+        return tr("{title} at {now}, the sheet asks for {written}").format(
+            title=self.title, now=now, written=_written(self.wanted, self.quantity, system)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +92,11 @@ class Verdict:
 
         A needle that has not come to rest is told first.
         """
-        told = [] if self.resting else [MOVING]
+        told = [] if self.resting else [tr(MOVING)]
         for name in _ORDER:
             group = [condition for condition in self.conditions if condition.name == name]
             missed = [condition.words(system) for condition in group if not condition.met]
-            told += missed or ([f"{name}{MET}"] if group else [])
+            told += missed or ([Met(tr("{title} as asked").format(title=tr(name)))] if group else [])
         return told
 
     def comparison(self, system: System = System.METRIC) -> str:
@@ -100,8 +108,14 @@ class Verdict:
         sheet, _ = units.text(self.reading.value, self.quantity, system)
         read, _ = units.text(self.figure, self.quantity, system)
         gap, _ = units.text(abs(self.figure - self.reading.value) + zero, self.quantity, system)
-        found = "within" if self.within else f"{gap} too {'high' if self.figure > self.reading.value else 'low'}"
-        return f"sheet {sheet} ± {tolerance} {unit}, read {read}: {found}"
+        found = (
+            tr("within")
+            if self.within
+            else (tr("{gap} too high") if self.figure > self.reading.value else tr("{gap} too low")).format(gap=gap)
+        )
+        return tr("sheet {sheet} ± {tolerance} {unit}, read {read}: {found}").format(
+            sheet=sheet, tolerance=tolerance, unit=unit, read=read, found=found
+        )
 
 
 def _written(value: float, quantity: str, system: System) -> str:
@@ -120,7 +134,7 @@ def conditions(rig: Rig, live: Live, reading: SpecReading) -> list[Condition]:
     for key, value in wanted.items():
         if key == "temperature":
             now = live.temperature
-            found.append(Condition("oil", key, "oil", key, value, now, abs(now - value) <= _OIL))
+            found.append(Condition("oil", key, tr("oil"), key, value, now, abs(now - value) <= _OIL))
         elif key in controls:
             found.append(_of_control(rig, live, key, controls[key], value))
         else:
@@ -136,12 +150,12 @@ def _of_control(rig: Rig, live: Live, key: str, control: Control, wanted: float)
     id_, _, name = key.partition(".")
     now = live.control(id_, name)
     if control.quantity == "shaft speed":
-        kind, title, slack = "speed", "speed", _SHARE * abs(wanted)
+        kind, title, slack = "speed", tr("speed"), _SHARE * abs(wanted)
         turns = live.speed(rig.line_of(id_, "shaft").name) if "shaft" in rig.parts[id_].part.ports else now
         if abs(turns) < _KEEPS_UP * abs(now):
             now = turns
     elif control.quantity == "mass":
-        kind, title, slack = "load", "load", max(_SHARE * wanted, _EMPTY * control.high)
+        kind, title, slack = "load", tr("load"), max(_SHARE * wanted, _EMPTY * control.high)
     elif _is_lever(rig, key):
         kind, title, slack = "lever", lever_words(rig, id_), _LEVER
     else:
@@ -162,7 +176,7 @@ def _of_state(rig: Rig, live: Live, key: str, state: State, wanted: float) -> Co
         at_end = min(abs(wanted), abs(wanted - stroke)) < _END * stroke
         kind, slack = "posture", (_END if at_end else _SHARE) * stroke
     title = (
-        name
+        tr(name)
         if len(name) > 2 and name != "place"
         else part_short(rig, owner)
         if owner in rig.parts

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import casadi as ca
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.laws import pos, pos_energy
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Store
@@ -81,31 +82,33 @@ class Accumulator(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the pressure of the gas, its pre-charge as warm as it is, the oil in it and the flow in its neck."""
-        air = at.term("pa", _AIR, "pressure", "the air outside", (), pair("bar", 3, "psi", 2))
-        charge = at.number("pv", "precharge", "pre-charge, at 20 °C (68 °F)")
-        warmth = at.term("θ", at.state("warmth"), "temperature", "the gas", (), _DEGREES)
-        shell = at.number("Vs", "shell", "room without oil", _LITRES)
-        room = at.reading("Vg", "room", "room that the oil leaves it", (), _LITRES)
+        air = at.term("pa", _AIR, "pressure", tr("the air outside"), (), pair("bar", 3, "psi", 2))
+        charge = at.number("pv", "precharge", tr("pre-charge, at 20 °C (68 °F)"))
+        warmth = at.term("θ", at.state("warmth"), "temperature", tr("the gas"), (), _DEGREES)
+        shell = at.number("Vs", "shell", tr("room without oil"), _LITRES)
+        room = at.reading("Vg", "room", tr("room that the oil leaves it"), (), _LITRES)
         line = at.at_port("P")
-        gas = at.reading("pg", "gas", "of the gas", line.refers_to)
+        gas = at.reading("pg", "gas", tr("of the gas"), line.refers_to)
         warm = [
             f"( pv + pa ) · ( θ + {zero} ) / {filled}"
             for zero, filled in (("273.15", "293.15"), ("459.67", "527.67"))
         ]
         forms = [f"pg = {one} · Vs / Vg − pa" for one in warm]
         yield Working(
-            at.part, "Pressure of the gas", gas, (charge, air, warmth, shell, room), (forms[0], forms[1]),
-            "Pressure, room and temperature of a gas hang together as absolute ones.",
+            at.part, tr("Pressure of the gas"), gas, (charge, air, warmth, shell, room), (forms[0], forms[1]),
+            tr("Pressure, room and temperature of a gas hang together as absolute ones."),
         )  # fmt: skip
         forms = [f"pe = {one} − pa" for one in warm]
-        empty = at.reading("pe", "empty", "below it no oil is left")
-        yield Working(at.part, "Pre-charge at this temperature", empty, (charge, air, warmth), (forms[0], forms[1]))
-        oil = at.reading("Vo", "oil", "in the accumulator", (), _LITRES)
+        empty = at.reading("pe", "empty", tr("below it no oil is left"))
+        yield Working(
+            at.part, tr("Pre-charge at this temperature"), empty, (charge, air, warmth), (forms[0], forms[1])
+        )
+        oil = at.reading("Vo", "oil", tr("in the accumulator"), (), _LITRES)
         if oil.value > 0:
-            yield Working(at.part, "Oil in the accumulator", oil, (shell, room), ("Vo = Vs − Vg",) * 2)
-        flow = at.flow_at("P", at.value("flow"), source="into the accumulator")
+            yield Working(at.part, tr("Oil in the accumulator"), oil, (shell, room), ("Vo = Vs − Vg",) * 2)
+        flow = at.flow_at("P", at.value("flow"), source=tr("into the accumulator"))
         if abs(flow.value) > at.moves:
-            neck = at.number("k", "neck", "its neck", _NECK)
-            drop = at.reading("Δp", "drop", "in the neck: the line less the gas", line.refers_to, _DROP)
+            neck = at.number("k", "neck", tr("its neck"), _NECK)
+            drop = at.reading("Δp", "drop", tr("in the neck: the line less the gas"), line.refers_to, _DROP)
             words = ("q = k · Δp / 1000", "q = k · Δp / 231")
-            yield Working(at.part, "Flow in the neck", flow, (neck, drop), words)
+            yield Working(at.part, tr("Flow in the neck"), flow, (neck, drop), words)

@@ -9,6 +9,7 @@ from dataclasses import replace
 import casadi as ca
 
 from trainer.formula import Term, Working
+from trainer.language import tr
 from trainer.parts.laws import RATED_VISCOSITY, check, quadratic_root, smooth_abs
 from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.pipe_law import LAMINAR, ROUGHEST, TURBULENT, pipe_flow
@@ -64,37 +65,49 @@ class Hose(Part):
         if abs(passes) < 1e-9:
             return
         start, end = ("1", "2") if passes > 0 else ("2", "1")
-        flow = at.flow_at(start, abs(passes), source="through the hose")
+        flow = at.flow_at(start, abs(passes), source=tr("through the hose"))
         bore = at.parameter("bore")
         speed = velocity(at, at.part, flow, bore)
         yield speed
         v = speed.result
         thin = at.oil.viscosity / at.oil.density
-        size = at.term("d", bore, "length", "bore", (), BORE)
-        reynolds = at.term("Re", v.value * bore / thin, "ratio", "flow against viscosity", v.refers_to, _RATE)
+        size = at.term("d", bore, "length", tr("bore"), (), BORE)
+        reynolds = at.term("Re", v.value * bore / thin, "ratio", tr("flow against viscosity"), v.refers_to, _RATE)
         yield Working(
-            at.part, "Reynolds number", reynolds,
-            (flow, size, at.term("ν", thin, "viscosity", f"the oil at {at.temperature:.0f} °C", (), pair(
-                "mm2/s", 1, "mm2/s", 1))),
+            at.part,
+            tr("Reynolds number"),
+            reynolds,
+            (
+                flow,
+                size,
+                at.term(
+                    "ν",
+                    thin,
+                    "viscosity",
+                    tr("the oil at {temperature:.0f} °C").format(temperature=at.temperature),
+                    (),
+                    pair("mm2/s", 1, "mm2/s", 1),
+                ),
+            ),
             ("Re = 21221 · q / ( d · ν )", "Re = 3163 · q / ( d · ν )"),
-        )  # fmt: skip
+        )
         if reynolds.value > 1:
             yield from _pipe_drop(at, at.drop(start, end), v, size, reynolds)
-        yield heat(at, "through", "Heat of the hose")
+        yield heat(at, "through", tr("Heat of the hose"))
 
 
 def _pipe_drop(at: Sheet, drop: Term, v: Term, size: Term, reynolds: Term) -> Iterator[Working]:
     """Yield the drop of a hose by Darcy and Weisbach, with fittings and height, and what they come from."""
-    length = at.number("L", "length", "length", _LONG)
+    length = at.number("L", "length", tr("length"), _LONG)
     losses = abs(at.value("drop"))  # of friction and fittings
     risen = drop.value - losses
-    fittings = at.number("ζ", "fittings", "fittings and bends, their K-factors", PLAIN)
+    fittings = at.number("ζ", "fittings", tr("fittings and bends, their K-factors"), PLAIN)
     friction = (2 * losses / (at.oil.density * v.value**2) - fittings.value) * size.value / length.value
     number = reynolds.value * math.sqrt(friction)  # the law's own measure of where it stands
     if number < LAMINAR / _ROUND:
-        law = "laminar: 64 / Re"
+        law = tr("laminar: 64 / Re")
     else:
-        law = "turbulent, after Colebrook" if number > TURBULENT * _ROUND else "between laminar and turbulent"
+        law = tr("turbulent, after Colebrook") if number > TURBULENT * _ROUND else tr("between laminar and turbulent")
     factor = at.term("λ", friction, "ratio", law, v.refers_to, pair("", 4, "", 4))
     terms: tuple[Term, ...] = (factor, length, size)
     if fittings.value > 0:
@@ -103,27 +116,27 @@ def _pipe_drop(at: Sheet, drop: Term, v: Term, size: Term, reynolds: Term) -> It
     else:
         words = ["λ · L · ρ · v² / ( 200 · d )", "λ · L · ρ · v² / ( 772.2 · d )"]
     terms = (*terms, at.density(), v)
-    height = at.number("h", "height", "its other end is higher by", _LONG)
-    lift = at.term("Δph", abs(risen), "drop", "of the height", drop.refers_to)
+    height = at.number("h", "height", tr("its other end is higher by"), _LONG)
+    lift = at.term("Δph", abs(risen), "drop", tr("of the height"), drop.refers_to)
     if height.value:
         terms = (*terms, lift)
         words = [f"{one} {'+' if risen > 0 else '−'} Δph" for one in words]
-    yield Working(at.part, "Drop of the hose", drop, terms, (f"Δp = {words[0]}", f"Δp = {words[1]}"))
+    yield Working(at.part, tr("Drop of the hose"), drop, terms, (f"Δp = {words[0]}", f"Δp = {words[1]}"))
     if number < LAMINAR / _ROUND:
-        yield Working(at.part, "Friction factor", factor, (reynolds,), ("λ = 64 / Re",) * 2)
+        yield Working(at.part, tr("Friction factor"), factor, (reynolds,), ("λ = 64 / Re",) * 2)
     elif number > TURBULENT * _ROUND:
         rough = min(at.parameter("roughness"), ROUGHEST * size.value)
-        roughness = at.term("k", rough, "length", "roughness of the wall", (), pair("mm", 4, "in", 6))
-        measure = at.term("K", number, "ratio", "Re · √λ, from the drop", v.refers_to, _RATE)
+        roughness = at.term("k", rough, "length", tr("roughness of the wall"), (), pair("mm", 4, "in", 6))
+        measure = at.term("K", number, "ratio", tr("Re · √λ, from the drop"), v.refers_to, _RATE)
         inner = "k / ( 3.7 · d ) + 2.51 / K" if rough else "2.51 / K"
         terms = (roughness, size, measure) if rough else (measure,)
-        yield Working(at.part, "Friction factor", factor, terms, (f"λ = 1 / ( 2 · lg( {inner} ) )²",) * 2)
+        yield Working(at.part, tr("Friction factor"), factor, terms, (f"λ = 1 / ( 2 · lg( {inner} ) )²",) * 2)
     if height.value:
         start, end = ("1", "2") if at.passes("through") > 0 else ("2", "1")
         swollen = at.mean(start, end, 1.0, "w", "").value
-        dense = replace(at.density(), value=at.oil.density / swollen, source="the oil in the hose")
+        dense = replace(at.density(), value=at.oil.density / swollen, source=tr("the oil in the hose"))
         yield Working(
-            at.part, "Pressure of the height", lift, (dense, replace(height, value=abs(height.value))),
+            at.part, tr("Pressure of the height"), lift, (dense, replace(height, value=abs(height.value))),
             ("Δph = ρ · 9.807 · h / 100000", "Δph = ρ · h / 144"),
         )  # fmt: skip
 
@@ -150,7 +163,7 @@ def _half(at: Sheet, stream: str, rated: Term, drop: float, source: str, name: s
     if found.value < _BENT:
         return None
     terms = (
-        at.term("Δpr", drop, "drop", source), at.flow_at(start, passes, source="through it"), rated,
+        at.term("Δpr", drop, "drop", source), at.flow_at(start, passes, source=tr("through it")), rated,
         at.viscosity(),
     )  # fmt: skip
     words = "Δp = Δpr · 0.5 · ( q · μ / ( qr · 35 ) + ( q / qr )² )"
@@ -201,32 +214,32 @@ class ReturnFilter(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield drop, heat and bypass of a return filter."""
         clean, clogged = at.parameter("clean_drop"), at.parameter("clogging")
-        rated = at.number("qr", "rated_flow", "rated flow")
-        open_ = at.reading("qr", "clear_flow", "rated flow of what is not blocked")
-        source = "at rated flow and 35 mPa·s"
-        found = _half(at, "element", open_ if clogged else rated, clean, source, "Drop of the filter")
+        rated = at.number("qr", "rated_flow", tr("rated flow"))
+        open_ = at.reading("qr", "clear_flow", tr("rated flow of what is not blocked"))
+        source = tr("at rated flow and 35 mPa·s")
+        found = _half(at, "element", open_ if clogged else rated, clean, source, tr("Drop of the filter"))
         if found is not None:
             yield found
         if clogged > 0:
             yield Working(
-                at.part, "Rated flow of what is not blocked", open_,
-                (replace(rated, letter="qc", source="rated flow, clean"),
-                 at.term("c", clogged, "ratio", "of it blocked", (), PERCENT)),
+                at.part, tr("Rated flow of what is not blocked"), open_,
+                (replace(rated, letter="qc", source=tr("rated flow, clean")),
+                 at.term("c", clogged, "ratio", tr("of it blocked"), (), PERCENT)),
                 ("qr = qc · ( 1 − c / 100 )",) * 2,
             )  # fmt: skip
         opens = at.parameter("bypass")
         drop = at.drop("1", "2")
         if drop.value > opens:
-            area = at.reading("A", "bypass_area", "bypass, fully open, as an edge", (), EDGE)
-            yield from edge(at, "bypass", area, 1.0, cracking=opens, full=_FULL, title="over the bypass")
+            area = at.reading("A", "bypass_area", tr("bypass, fully open, as an edge"), (), EDGE)
+            yield from edge(at, "bypass", area, 1.0, cracking=opens, full=_FULL, title=tr("over the bypass"))
         else:
-            left = at.term("pl", opens - drop.value, "drop", "left until its bypass opens", drop.refers_to)
-            yield Working(at.part, "Left until the bypass opens", left,
-                          (at.term("pb", opens, "drop", "opens"), drop), ("pl = pb − Δp",) * 2)  # fmt: skip
+            left = at.term("pl", opens - drop.value, "drop", tr("left until its bypass opens"), drop.refers_to)
+            yield Working(at.part, tr("Left until the bypass opens"), left,
+                          (at.term("pb", opens, "drop", tr("opens")), drop), ("pl = pb − Δp",) * 2)  # fmt: skip
         if (comes := at.comes_to("1")) is not None:
             yield comes
         if abs(at.passes("element")) > 1e-9:
-            yield heat(at, "element", "Heat of the filter")
+            yield heat(at, "element", tr("Heat of the filter"))
 
 
 class Cooler(Part):
@@ -267,24 +280,24 @@ class Cooler(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the heat that a cooler gives to the air, its drop, and the heat of that."""
         passes = abs(at.passes("through"))
-        rated = at.number("qr", "rated_flow", "rated flow")
-        shed = at.power("Pc", at.value("heat_to_air"), "to the air")
+        rated = at.number("qr", "rated_flow", tr("rated flow"))
+        shed = at.power("Pc", at.value("heat_to_air"), tr("to the air"))
         thousand = "" if at.fine else " / 1000"
         yield Working(
-            at.part, "Heat that the cooler gives to the air", shed,
+            at.part, tr("Heat that the cooler gives to the air"), shed,
             (
-                at.number("k", "cooling", "at rated flow", COOLING),
-                at.reading("y", "works", "as much of it works at this flow", (), PLAIN),
-                at.warmth("θ", "oil"),
-                at.number("θa", "ambient", "air", pair("C", 1, "F", 1)),
+                at.number("k", "cooling", tr("at rated flow"), COOLING),
+                at.reading("y", "works", tr("as much of it works at this flow"), (), PLAIN),
+                at.warmth("θ", tr("oil")),
+                at.number("θa", "ambient", tr("air"), pair("C", 1, "F", 1)),
             ),
             (f"Pc = k · y · ( θ − θa ){thousand}", "Pc = k · y · ( θ − θa ) / ( 60 · 42.41 )"),
         )  # fmt: skip
-        found = _half(at, "through", rated, at.parameter("drop"), "at rated flow and 35 mPa·s",
-                      "Drop of the cooler")  # fmt: skip
+        found = _half(at, "through", rated, at.parameter("drop"), tr("at rated flow and 35 mPa·s"),
+                      tr("Drop of the cooler"))  # fmt: skip
         if found is not None:
             yield found
         if (comes := at.comes_to("1")) is not None:
             yield comes
         if passes > 1e-9:
-            yield heat(at, "through", "Heat of its drop")
+            yield heat(at, "through", tr("Heat of its drop"))

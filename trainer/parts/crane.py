@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import casadi as ca
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.laws import bristle, contact, pos, pos_energy, ramp
 from trainer.parts.mechanics import mechanism, pin_distance
 from trainer.parts.part import At, Control, Expr, Heat, Kind, Law, Loss, Parameter, Part, State
@@ -182,30 +183,48 @@ class Crane(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield load moment, weight of what hangs, and the moment of each cylinder on its pin."""
         kilograms = pair("kg", 0, "lb", 0)
-        load = at.reading("m", "load", "load", (), kilograms)
-        own = at.number("mg", "grapple_mass", "rotator and grapple", kilograms)
-        reach = at.reading("r", "reach", "from column to tip, level", (), _LENGTH)
+        load = at.reading("m", "load", tr("load"), (), kilograms)
+        own = at.number("mg", "grapple_mass", tr("rotator and grapple"), kilograms)
+        reach = at.reading("r", "reach", tr("from column to tip, level"), (), _LENGTH)
         yield Working(
-            at.part, "Load moment about the column",
-            at.reading("M", "load_moment", "load and grapple", (), MOMENT), (load, own, reach),
+            at.part, tr("Load moment about the column"),
+            at.reading("M", "load_moment", tr("load and grapple"), (), MOMENT), (load, own, reach),
             ("M = ( m + mg ) · 9.807 · r / 1000", "M = ( m + mg ) · r"),
         )  # fmt: skip
         yield Working(
-            at.part, "Weight that hangs from the tip", at.reading("F", "hung", "load and grapple"), (load, own),
+            at.part,
+            tr("Weight that hangs from the tip"),
+            at.reading("F", "hung", tr("load and grapple")),
+            (load, own),
             ("F = ( m + mg ) · 9.807 / 1000", "F = m + mg"),
-        )  # fmt: skip
+        )
         for port in ("boom", "stick"):
             arm = at.value(f"{port}_arm")
             for other, force in at.rods(port):
                 yield Working(
-                    at.part, f"Moment of {other} on the {port}",
-                    at.term("M", abs(force * arm), "torque", f"about the pin of the {port}", (), MOMENT),
+                    at.part,
+                    tr("Moment of {other} on the {port}").format(other=other, port=port),
+                    at.term(
+                        "M",
+                        abs(force * arm),
+                        "torque",
+                        tr("about the pin of the {port}").format(port=port),
+                        (),
+                        MOMENT,
+                    ),
                     (
-                        at.term("F", abs(force), "force", "pushed by the rod" if force >= 0 else "pulled by the rod"),
-                        at.term("y", abs(arm), "length", "lever arm of the cylinder now", (), pair("mm", 0, "in", 2)),
+                        at.term(
+                            "F",
+                            abs(force),
+                            "force",
+                            tr("pushed by the rod") if force >= 0 else tr("pulled by the rod"),
+                        ),
+                        at.term(
+                            "y", abs(arm), "length", tr("lever arm of the cylinder now"), (), pair("mm", 0, "in", 2)
+                        ),
                     ),
                     ("M = F · y / 1000", "M = F · y / 12"),
-                )  # fmt: skip
+                )
 
 
 class Grapple(Part):
@@ -252,25 +271,27 @@ class Grapple(Part):
         rubs = at.value("rubbing")
         grip = at.value("force")
         terms = [
-            at.term("Fr", given, "force", "given by the rod"),
-            at.term("Fz", -rubs, "force", "pins of the tongs rub"),
+            at.term("Fr", given, "force", tr("given by the rod")),
+            at.term("Fz", -rubs, "force", tr("pins of the tongs rub")),
         ]
         speeds = grip - given + rubs
         if abs(speeds) > 1.0:
             terms.append(
-                at.term("Fa", speeds, "force", "speeds the tongs up" if speeds < 0 else "slows the tongs down")
+                at.term(
+                    "Fa", speeds, "force", tr("speeds the tongs up") if speeds < 0 else tr("slows the tongs down")
+                )
             )
         elif abs(speeds) > 0:
-            terms.append(at.term("Fa", speeds, "force", "the rest"))
-        yield balance(at.part, "Grip on the log", at.reading("F", "force", "on the log"), terms)
+            terms.append(at.term("Fa", speeds, "force", tr("the rest")))
+        yield balance(at.part, tr("Grip on the log"), at.reading("F", "force", tr("on the log")), terms)
         place = at.place_at("rod")
         fine = pair("mm", 1, "in", 2)
         meets = at.value("meets")
         if place < meets:
-            left = at.term("x", meets - place, "length", "left until the tongs meet the log", (), fine)
+            left = at.term("x", meets - place, "length", tr("left until the tongs meet the log"), (), fine)
             terms_ = (
-                at.number("L", "reach", "stroke that closes them", fine),
-                at.number("k", "log", "of it, where they meet the log", PERCENT),
-                at.term("xr", place, "length", "rod is out", (), fine),
+                at.number("L", "reach", tr("stroke that closes them"), fine),
+                at.number("k", "log", tr("of it, where they meet the log"), PERCENT),
+                at.term("xr", place, "length", tr("rod is out"), (), fine),
             )
-            yield Working(at.part, "Way to the log", left, terms_, ("x = k · L / 100 − xr",) * 2)
+            yield Working(at.part, tr("Way to the log"), left, terms_, ("x = k · L / 100 − xr",) * 2)

@@ -9,6 +9,7 @@ from dataclasses import replace
 import casadi as ca
 
 from trainer.formula import Term, Working
+from trainer.language import tr
 from trainer.parts.laws import RATED_VISCOSITY, clip, friction_force, pos, smooth_abs, stop
 from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.roles import Actuator
@@ -84,7 +85,7 @@ class Cylinder(Part):
     def objections(cls, value: Callable[[str], float]) -> list[str]:
         """Return what cannot be: a rod as thick as its bore."""
         if value("rod") > 0.98 * value("bore"):
-            return ["the rod is as thick as the bore; give a rod that leaves an annulus"]
+            return [tr("the rod is as thick as the bore; give a rod that leaves an annulus")]
         return []
 
     def equations(self, at: At) -> Law:
@@ -130,37 +131,39 @@ class Cylinder(Part):
         yield _force(at)
 
         leak = at.passes("past_piston")
-        ends = {"A": (cap, "cap end"), "B": (annulus, "rod end")}
+        ends = {"A": (cap, tr("cap end")), "B": (annulus, tr("rod end"))}
         flows = {
             "A": at.flow("A") - leak * at.specific("A"),
             "B": at.flow("B") + leak * at.specific("B"),
         }
         inlet, outlet = ("A", "B") if out else ("B", "A")
         area, end = ends[inlet]
-        flow = at.flow_at(inlet, abs(flows[inlet]), source=f"into the {end}, less the leak past the piston")
+        flow = at.flow_at(
+            inlet, abs(flows[inlet]), source=tr("into the {end}, less the leak past the piston").format(end=end)
+        )
         letter = area.letter
-        went = at.term("v", abs(speed), "speed", "rod goes out" if out else "rod goes in")
+        went = at.term("v", abs(speed), "speed", tr("rod goes out") if out else tr("rod goes in"))
         yield Working(
-            at.part, "Speed out" if out else "Speed in", went, (flow, area),
+            at.part, tr("Speed out") if out else tr("Speed in"), went, (flow, area),
             (f"v = q · 1000 / ( 6 · {letter} )", f"v = q · 231 / ( 60 · {letter} )"),
         )  # fmt: skip
         small, where = ends[outlet]
-        back = at.flow_at(outlet, abs(flows[outlet]), "qr", f"out of the {where}")
+        back = at.flow_at(outlet, abs(flows[outlet]), "qr", tr("out of the {where}").format(where=where))
         yield Working(
-            at.part, f"Oil that leaves the {where}", back, (went, small),
+            at.part, tr("Oil that leaves the {where}").format(where=where), back, (went, small),
             (f"qr = v · {small.letter} · 6 / 1000", f"qr = v · {small.letter} · 60 / 231"),
         )  # fmt: skip
         if abs(speed) > 1e-4:
             yield from _times(at, flow, area, went, out)
             given = force * speed
-            name = "Power at the rod" if given >= 0 else "Power that the load gives back"
+            name = tr("Power at the rod") if given >= 0 else tr("Power that the load gives back")
             yield at.pushing(name, abs(given), _rod_force(at), went)
         for end_area, size, taken in ((cap, "d", ""), (annulus, "d", "dr")):
-            bore = at.number(size, "bore", "bore", pair("mm", 1, "in", 3))
-            rod_size = at.number("dr", "rod", "rod", pair("mm", 1, "in", 3))
+            bore = at.number(size, "bore", tr("bore"), pair("mm", 1, "in", 3))
+            rod_size = at.number("dr", "rod", tr("rod"), pair("mm", 1, "in", 3))
             inner = "d²" if not taken else "( d² − dr² )"
             yield Working(
-                at.part, "Area of the piston" if not taken else "Area on the rod side", end_area,
+                at.part, tr("Area of the piston") if not taken else tr("Area on the rod side"), end_area,
                 (bore, rod_size) if taken else (bore,),
                 (f"{end_area.letter} = 0.7854 · {inner} / 100", f"{end_area.letter} = 0.7854 · {inner}"),
             )  # fmt: skip
@@ -168,13 +171,16 @@ class Cylinder(Part):
         if abs(one - other) > 1e3:
             ways = ("A", "B") if one > other else ("B", "A")
             yield Working(
-                at.part, "Leak past the piston", at.term("ql", abs(leak), "flow", "past the piston", (), TRICKLE),
+                at.part,
+                tr("Leak past the piston"),
+                at.term("ql", abs(leak), "flow", tr("past the piston"), (), TRICKLE),
                 (
-                    at.number("k", "leakage", "seal, with oil of 35 mPa·s", LEAK),
-                    at.drop(*ways), at.viscosity(),
+                    at.number("k", "leakage", tr("seal, with oil of 35 mPa·s"), LEAK),
+                    at.drop(*ways),
+                    at.viscosity(),
                 ),
                 ("ql = k · Δp · 35 / μ",) * 2,
-            )  # fmt: skip
+            )
 
     @classmethod
     def asks(cls, at: Sheet, port: str) -> Working | None:
@@ -185,20 +191,20 @@ class Cylinder(Part):
 def _areas(at: Sheet) -> tuple[Term, Term]:
     """Return the areas of both ends of a cylinder's piston."""
     return (
-        at.reading("A", "cap_area", "piston"),
-        at.reading("a", "rod_end_area", "piston less rod"),
+        at.reading("A", "cap_area", tr("piston")),
+        at.reading("a", "rod_end_area", tr("piston less rod")),
     )
 
 
 def _rod_force(at: Sheet, letter: str = "F") -> Term:
     """Return the force on a cylinder's rod without its sign, and whether it pushes or pulls as its source."""
     force = at.value("force")
-    return at.term(letter, abs(force), "force", "pushed by the rod" if force >= 0 else "pulled by the rod")
+    return at.term(letter, abs(force), "force", tr("pushed by the rod") if force >= 0 else tr("pulled by the rod"))
 
 
 def _friction(at: Sheet) -> Term:
     """Return the friction of the seals, positive while the rod goes out."""
-    return at.reading("Fr", "friction", "seals rub")
+    return at.reading("Fr", "friction", tr("seals rub"))
 
 
 def _force(at: Sheet) -> Working:
@@ -209,7 +215,7 @@ def _force(at: Sheet) -> Working:
     sides = [("pA", "A"), ("pB", "a")] if push else [("pB", "a"), ("pA", "A")]
     words = [f"F = {' − '.join(f'{p} · {a}{rate}' for p, a in sides)} {sign} Fr" for rate in (" / 100", "")]
     return Working(
-        at.part, "Force on the rod" if push else "Pull on the rod", _rod_force(at),
+        at.part, tr("Force on the rod") if push else tr("Pull on the rod"), _rod_force(at),
         (*terms, replace(rub, value=abs(rub.value))), (words[0], words[1]),
     )  # fmt: skip
 
@@ -217,25 +223,28 @@ def _force(at: Sheet) -> Working:
 def _times(at: Sheet, flow: Term, area: Term, speed: Term, out: bool) -> Iterator[Working]:
     length, place = at.parameter("stroke"), at.place_at("rod")
     fine = pair("mm", 1, "in", 2)
-    stroke = at.term("s", length, "length", "stroke", (), fine)
-    been = at.term("x", max(place, 0.0), "length", "rod out so far", (), fine)
+    stroke = at.term("s", length, "length", tr("stroke"), (), fine)
+    been = at.term("x", max(place, 0.0), "length", tr("rod out so far"), (), fine)
     left = max(length - place if out else place, 0.0)
     if left > 1e-3 and place >= 0:
         words = "t = ( s − x ) / v" if out else "t = x / v"
         yield Working(
-            at.part, "Time to the end of the stroke", at.term("t", left / speed.value, "time", "at this speed"),
-            (stroke, been, speed) if out else (been, speed), (words, words),
-        )  # fmt: skip
+            at.part,
+            tr("Time to the end of the stroke"),
+            at.term("t", left / speed.value, "time", tr("at this speed")),
+            (stroke, been, speed) if out else (been, speed),
+            (words, words),
+        )
     letter = area.letter
     yield Working(
-        at.part, "Time for the whole stroke",
-        at.term("t", length * area.value / flow.value, "time", "at this flow"), (area, stroke, flow),
+        at.part, tr("Time for the whole stroke"),
+        at.term("t", length * area.value / flow.value, "time", tr("at this flow")), (area, stroke, flow),
         (f"t = {letter} · s · 6 / ( 1000 · q )", f"t = {letter} · s · 60 / ( 231 · q )"),
     )  # fmt: skip
     cap, annulus = _areas(at)
     yield Working(
-        at.part, "Cycle: out and in",
-        at.term("t", length * (cap.value + annulus.value) / flow.value, "time", "with this flow both ways"),
+        at.part, tr("Cycle: out and in"),
+        at.term("t", length * (cap.value + annulus.value) / flow.value, "time", tr("with this flow both ways")),
         (cap, annulus, stroke, flow),
         ("t = ( A + a ) · s · 6 / ( 1000 · q )", "t = ( A + a ) · s · 60 / ( 231 · q )"),
     )  # fmt: skip
@@ -244,7 +253,7 @@ def _times(at: Sheet, flow: Term, area: Term, speed: Term, out: bool) -> Iterato
 def _carried(at: Sheet, sign: int) -> tuple[str, tuple[Term, ...]]:
     """Return the words of what the piston carries, force and friction; ``sign`` -1 seen from the rod end."""
     force, rub = at.value("force"), _friction(at)
-    word = "load and what moves it" if force >= 0 else "load that pulls"
+    word = tr("load and what moves it") if force >= 0 else tr("load that pulls")
     items = (at.term("F", sign * force, "force", word), replace(rub, value=sign * rub.value))
     return summed(items)
 
@@ -256,7 +265,13 @@ def _cap_pressure(at: Sheet) -> Working:
     terms = (*carried, cap, at.at_port("B", "pB"), annulus)
     forms = [f"pA = ( {words} ){rate} / A + pB · a / A" for rate in (" · 100", "")]
     result = at.at_port("A", "pA")
-    return Working(result.refers_to[0][1], f"Asked for by {at.label()}", result, terms, (forms[0], forms[1]))
+    return Working(
+        result.refers_to[0][1],
+        tr("Asked for by {label}").format(label=at.label()),
+        result,
+        terms,
+        (forms[0], forms[1]),
+    )
 
 
 def _rod_pressure(at: Sheet) -> Working:
@@ -269,4 +284,10 @@ def _rod_pressure(at: Sheet) -> Working:
     sign = "−" if joined else "+"
     forms = [f"pB = pA · A / a {sign} ( {inner} ){rate} / a" for rate in (" · 100", "")]
     result = at.at_port("B", "pB")
-    return Working(result.refers_to[0][1], f"Asked for by {at.label()}", result, terms, (forms[0], forms[1]))
+    return Working(
+        result.refers_to[0][1],
+        tr("Asked for by {label}").format(label=at.label()),
+        result,
+        terms,
+        (forms[0], forms[1]),
+    )

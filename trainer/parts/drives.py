@@ -8,6 +8,7 @@ from dataclasses import replace
 import casadi as ca
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.laws import pos, ramp, smooth_abs, smooth_sign
 from trainer.parts.part import At, Choice, Control, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.roles import SWITCHED, Actuator, PrimeMover, Transmission
@@ -64,10 +65,10 @@ class DieselEngine(Part):
         At full load a governor holds the speed set, and without load its droop more: neither is an overload.
         """
         if values["stalled"] > 0.5:
-            return "has stalled. Set its speed to 0 to turn the key off, take the load away, then start it again."
+            return tr("has stalled. Set its speed to 0 to turn the key off, take the load away, then start it again.")
         slow = values["started"] > 0.5 and values["speed"] < 0.97 * values["speed_asked"]
         if values["effort"] > 0.97 and slow and values["surplus"] < 0.1 * values["torque"]:
-            return "pulled down below the speed it is set to: it gives all its torque, and the pump takes more."
+            return tr("pulled down below the speed it is set to: it gives all its torque, and the pump takes more.")
         return ""
 
     def equations(self, at: At) -> Law:
@@ -106,30 +107,33 @@ class DieselEngine(Part):
         if asked > 1.0 and 0.0 < over <= 1.2 * at.parameter("droop") * asked:
             fine = pair("r/min", 0, "r/min", 0)
             more = at.term(
-                "dn", over, "shaft speed", "more, as its governor asks for less torque", speed.refers_to, fine
+                "dn", over, "shaft speed", tr("more, as its governor asks for less torque"), speed.refers_to, fine
             )
             yield balance(
-                at.part, "Speed with its governor", speed,
+                at.part,
+                tr("Speed with its governor"),
+                speed,
                 (at.term("ns", asked, "shaft speed", "set", (), fine), more),
-                f"Set is the speed at full load; without load it turns up to {100 * at.parameter('droop'):.0f} % "
-                "faster.",
-            )  # fmt: skip
+                tr("Set is the speed at full load; without load it turns up to {parameter:.0f} % faster.").format(
+                    parameter=100 * at.parameter("droop")
+                ),
+            )
         yield power
-        made, most = at.state("torque"), at.reading("Tm", "largest_torque", "the most at this speed")
+        made, most = at.state("torque"), at.reading("Tm", "largest_torque", tr("the most at this speed"))
         if at.value("effort") < 1e-3 or most.value < 0.03 * at.parameter("peak_torque"):
             return
         fine = pair("r/min", 0, "r/min", 0)
         yield Working(
-            at.part, "Largest torque at this speed", most,
+            at.part, tr("Largest torque at this speed"), most,
             (
-                at.number("Tp", "peak_torque"), at.number("k", "fall", "how steep the curve falls", PLAIN),
+                at.number("Tp", "peak_torque"), at.number("k", "fall", tr("how steep the curve falls"), PLAIN),
                 speed, at.number("np", "peak_speed", units=fine), at.number("nr", "rated_speed", units=fine),
             ),
             ("Tm = Tp · ( 1 − k · ( ( n − np ) / nr )² )",) * 2,
         )  # fmt: skip
-        inside = at.term("Ti", made, "torque", "made now, its own friction included")
-        result = at.term("L", made / most.value, "ratio", "of what it can at this speed", (), PERCENT)
-        yield Working(at.part, "Load of the engine", result, (inside, most), ("L = Ti · 100 / Tm",) * 2)
+        inside = at.term("Ti", made, "torque", tr("made now, its own friction included"))
+        result = at.term("L", made / most.value, "ratio", tr("of what it can at this speed"), (), PERCENT)
+        yield Working(at.part, tr("Load of the engine"), result, (inside, most), ("L = Ti · 100 / Tm",) * 2)
 
 
 class InductionMotor(Part):
@@ -153,7 +157,7 @@ class InductionMotor(Part):
         """Return that it is pulled beyond its breakdown torque and stalls, or hums at a standstill."""
         steep = values["slip"] > values["breakdown_slip"]
         if values["switched"] > 0.5 and steep and values["surplus"] < 0.1 * values["torque"]:
-            return (
+            return tr(
                 "has stalled under the load: it draws many times its current. Switch it off, then take the load away."
             )
         return ""
@@ -191,27 +195,27 @@ class InductionMotor(Part):
         torque, speed, power = drive(at)
         yield power
         w, even = at.speed_at("shaft"), at.parameter("synchronous")
-        field = at.number("ns", "synchronous", "of the field", pair("r/min", 0, "r/min", 0))
-        slip = at.reading("s", "slip", "behind the field", (), pair("%", 2, "%", 2))
+        field = at.number("ns", "synchronous", tr("of the field"), pair("r/min", 0, "r/min", 0))
+        slip = at.reading("s", "slip", tr("behind the field"), (), pair("%", 2, "%", 2))
         if w >= 0:
-            yield Working(at.part, "Slip of the motor", slip, (field, speed), ("s = ( ns − n ) · 100 / ns",) * 2)
+            yield Working(at.part, tr("Slip of the motor"), slip, (field, speed), ("s = ( ns − n ) · 100 / ns",) * 2)
         if at.control("switched") < 0.99 or slip.value <= 1e-4 or w < _TURNS:
             return
         yield Working(
-            at.part, "Torque after Kloss", torque,
+            at.part, tr("Torque after Kloss"), torque,
             (
-                at.reading("Tk", "breakdown_torque", "breakdown torque"), slip,
-                at.reading("sk", "breakdown_slip", "slip at the breakdown torque", (), pair("%", 2, "%", 2)),
-                at.reading("Tr", "friction", "bearings and fan"),
+                at.reading("Tk", "breakdown_torque", tr("breakdown torque")), slip,
+                at.reading("sk", "breakdown_slip", tr("slip at the breakdown torque"), (), pair("%", 2, "%", 2)),
+                at.reading("Tr", "friction", tr("bearings and fan")),
             ),
             ("T = 2 · Tk / ( s / sk + sk / s ) − Tr",) * 2,
         )  # fmt: skip
         given = at.value("power")
         drawn = at.supply("mains")
         if given > 1 and drawn > 1 and even > 0:
-            result = at.term("η", given / drawn, "ratio", "of what the mains give", (), PERCENT)
-            terms = (at.power("P", given, "on the shaft"), at.power("Pe", drawn, "from the mains"))
-            yield Working(at.part, "Efficiency of the motor", result, terms, ("η = P · 100 / Pe",) * 2)
+            result = at.term("η", given / drawn, "ratio", tr("of what the mains give"), (), PERCENT)
+            terms = (at.power("P", given, tr("on the shaft")), at.power("Pe", drawn, tr("from the mains")))
+            yield Working(at.part, tr("Efficiency of the motor"), result, terms, ("η = P · 100 / Pe",) * 2)
 
 
 class HydraulicMotor(Part):
@@ -303,46 +307,48 @@ class HydraulicMotor(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield torque, speed, power, leakage and efficiency of a motor."""
         sign, high, low = _way(at)
-        size = at.number("V", "displacement", "displacement")
+        size = at.number("V", "displacement", tr("displacement"))
         drop = at.drop(high, low)
-        rub = at.term("Tr", sign * at.value("drag"), "torque", "friction")
-        torque = at.term("T", sign * at.value("torque"), "torque", f"shaft, the way oil from {high} turns it")
+        rub = at.term("Tr", sign * at.value("drag"), "torque", tr("friction"))
+        torque = at.term(
+            "T", sign * at.value("torque"), "torque", tr("shaft, the way oil from {high} turns it").format(high=high)
+        )
         mark = "−" if rub.value >= 0 else "+"
         rub = replace(rub, value=abs(rub.value))
         yield Working(
-            at.part, "Torque of the motor", torque, (drop, size, rub),
+            at.part, tr("Torque of the motor"), torque, (drop, size, rub),
             (f"T = Δp · V / 62.8 {mark} Tr", f"T = Δp · V / 75.4 {mark} Tr"),
         )  # fmt: skip
         turning = at.speed_at("shaft")
         into, out = ("A", "B") if turning >= 0 else ("B", "A")
         across = at.passes("across") * (1 if into == "A" else -1)
         leak = (across + at.passes(f"{into}_to_case")) * at.specific(into)
-        speed = at.turns("shaft", source="motor shaft")
-        flow = at.flow_at(into, at.flow(into), source=f"into {into}")
-        lost = at.term("ql", leak, "flow", "leaks inside", (), None)
+        speed = at.turns("shaft", source=tr("motor shaft"))
+        flow = at.flow_at(into, at.flow(into), source=tr("into {into}").format(into=into))
+        lost = at.term("ql", leak, "flow", tr("leaks inside"), (), None)
         if abs(turning) > 1.5:
             part = "q − ql" if leak >= 0 else "q + ql"
             yield Working(
-                at.part, "Speed of the motor", speed, (flow, replace(lost, value=abs(leak)), size),
+                at.part, tr("Speed of the motor"), speed, (flow, replace(lost, value=abs(leak)), size),
                 (f"n = ( {part} ) · 1000 / V", f"n = ( {part} ) · 231 / V"),
             )  # fmt: skip
         given = at.value("power")
-        turned = at.term("T", abs(torque.value), "torque", "shaft")
-        name = "Power on the shaft" if given >= 0 else "Power that the load gives back"
+        turned = at.term("T", abs(torque.value), "torque", tr("shaft"))
+        name = tr("Power on the shaft") if given >= 0 else tr("Power that the load gives back")
         yield at.turning(name, abs(given), turned, speed)
         passes = at.enters(into)
-        through = at.mean(into, out, passes, "q", f"through the motor, {into} to {out}")
+        through = at.mean(into, out, passes, "q", tr("through the motor, {into} to {out}").format(into=into, out=out))
         paid = drop.value * sign * (1 if into == "A" else -1) * through.value
         if paid > 1e-3 and given > 1e-3 and drop.value > 1e4:
-            yield at.hydraulic("Power of the oil", paid, drop, through)
-            result = at.term("η", given / paid, "ratio", "of the oil's power", (), PERCENT)
-            terms = (at.power("P", given, "on the shaft"), at.power("Ph", paid, "of the oil", drop.refers_to))
-            yield Working(at.part, "Efficiency of the motor", result, terms, ("η = P · 100 / Ph",) * 2)
+            yield at.hydraulic(tr("Power of the oil"), paid, drop, through)
+            result = at.term("η", given / paid, "ratio", tr("of the oil's power"), (), PERCENT)
+            terms = (at.power("P", given, tr("on the shaft")), at.power("Ph", paid, tr("of the oil"), drop.refers_to))
+            yield Working(at.part, tr("Efficiency of the motor"), result, terms, ("η = P · 100 / Ph",) * 2)
         ends = [at.at_port(port, f"p{port}") for port in ("A", "B", "L")]
         refers_to = tuple(tell for term in ends for tell in term.refers_to)
         yield Working(
-            at.part, "Leak to the case", at.reading("qc", "case_flow", "case drain", refers_to, TRICKLE),
-            (at.reading("k", "gaps", "gaps, with this oil", (), LEAK), *ends),
+            at.part, tr("Leak to the case"), at.reading("qc", "case_flow", tr("case drain"), refers_to, TRICKLE),
+            (at.reading("k", "gaps", tr("gaps, with this oil"), (), LEAK), *ends),
             ("qc = k · ( pA + pB − 2 · pL )",) * 2,
         )  # fmt: skip
 
@@ -353,15 +359,20 @@ class HydraulicMotor(Part):
         if port != high:
             return None
         items = (
-            at.term("T", sign * at.value("torque"), "torque", "asked by what it turns"),
-            at.term("Tr", sign * at.value("drag"), "torque", "friction"),
+            at.term("T", sign * at.value("torque"), "torque", tr("asked by what it turns")),
+            at.term("Tr", sign * at.value("drag"), "torque", tr("friction")),
         )
         words, terms = summed(items)
         result, back = at.at_port(high, f"p{high}"), at.at_port(low, f"p{low}")
-        size = at.number("V", "displacement", "displacement")
+        size = at.number("V", "displacement", tr("displacement"))
         forms = [f"{result.letter} = ( {words} ) · {k} / V + {back.letter}" for k in ("62.8", "75.4")]
-        return Working(result.refers_to[0][1], f"Asked for by {at.label()}", result, (*terms, size, back),
-                       (forms[0], forms[1]))  # fmt: skip
+        return Working(
+            result.refers_to[0][1],
+            tr("Asked for by {label}").format(label=at.label()),
+            result,
+            (*terms, size, back),
+            (forms[0], forms[1]),
+        )
 
 
 class ReductionGear(Part):
@@ -402,24 +413,37 @@ class ReductionGear(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield speed and torque of the slow shaft of a gear."""
         fast, slow = at.line("1"), at.line("2")
-        ratio = at.number("i", "ratio", "teeth", pair("", 2, "", 2))
+        ratio = at.number("i", "ratio", tr("teeth"), pair("", 2, "", 2))
         w1, w2 = at.speed_at("1"), at.speed_at("2")
         sign = 1 if w1 >= 0 else -1
-        n1 = at.term("n1", sign * w1, "shaft speed", f"fast: {at.called('1')}", (("speed", fast),),
-                     pair("r/min", 1, "r/min", 1))  # fmt: skip
-        n2 = at.term("n2", sign * w2, "shaft speed", f"slow: {at.called('2')}", (("speed", slow),), SLOW)
-        wound = at.term("nw", sign * at.value("winding"), "shaft speed", "winds up shafts and teeth", (), SLOW)
+        n1 = at.term(
+            "n1",
+            sign * w1,
+            "shaft speed",
+            tr("fast: {called}").format(called=at.called("1")),
+            (("speed", fast),),
+            pair("r/min", 1, "r/min", 1),
+        )
+        n2 = at.term(
+            "n2",
+            sign * w2,
+            "shaft speed",
+            tr("slow: {called}").format(called=at.called("2")),
+            (("speed", slow),),
+            SLOW,
+        )
+        wound = at.term("nw", sign * at.value("winding"), "shaft speed", tr("winds up shafts and teeth"), (), SLOW)
         mark = "−" if wound.value >= 0 else "+"
         yield Working(
-            at.part, "Speed of the slow shaft", n2, (n1, ratio, replace(wound, value=abs(wound.value))),
-            (f"n2 = n1 · 6 / i {mark} nw",) * 2, "1 r/min is 6 degrees a second.",
+            at.part, tr("Speed of the slow shaft"), n2, (n1, ratio, replace(wound, value=abs(wound.value))),
+            (f"n2 = n1 · 6 / i {mark} nw",) * 2, tr("1 r/min is 6 degrees a second."),
         )  # fmt: skip
         into, out = at.load("1"), -at.load("2")
         way = 1 if into >= 0 else -1
         drag = way * at.value("mesh")
-        mesh = at.term("Tr", abs(drag), "torque", "teeth rub")
+        mesh = at.term("Tr", abs(drag), "torque", tr("teeth rub"))
         yield Working(
-            at.part, "Torque of the slow shaft", at.term("T2", way * out, "torque", at.called("2")),
+            at.part, tr("Torque of the slow shaft"), at.term("T2", way * out, "torque", at.called("2")),
             (at.term("T1", way * into, "torque", at.called("1")), ratio, mesh),
             (f"T2 = T1 · i {'−' if drag >= 0 else '+'} Tr",) * 2,
         )  # fmt: skip

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import casadi as ca
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.laws import contact, pos, pos_energy
 from trainer.parts.mechanics import lagrange
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
@@ -104,10 +105,10 @@ class Trailer(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the weight of the trailer and how much of it stands on the legs."""
-        mass = at.number("m", "mass", "mass", pair("kg", 0, "lb", 0))
-        heavy = at.reading("W", "weight", "trailer")
-        yield Working(at.part, "Weight of the trailer", heavy, (mass,), ("W = m · 9.807 / 1000", "W = m"))
-        feet = [at.reading(f"F{k}", f"load_{k}", f"foot {k}") for k in (1, 2)]
+        mass = at.number("m", "mass", tr("mass"), pair("kg", 0, "lb", 0))
+        heavy = at.reading("W", "weight", tr("trailer"))
+        yield Working(at.part, tr("Weight of the trailer"), heavy, (mass,), ("W = m · 9.807 / 1000", "W = m"))
+        feet = [at.reading(f"F{k}", f"load_{k}", tr("foot {number}").format(number=k)) for k in (1, 2)]
         stands = (feet[0].value + feet[1].value) / heavy.value
-        result = at.term("L", stands, "ratio", "of the weight stands on the legs", (), PERCENT)
-        yield Working(at.part, "Weight on the legs", result, (*feet, heavy), ("L = ( F1 + F2 ) · 100 / W",) * 2)
+        result = at.term("L", stands, "ratio", tr("of the weight stands on the legs"), (), PERCENT)
+        yield Working(at.part, tr("Weight on the legs"), result, (*feet, heavy), ("L = ( F1 + F2 ) · 100 / W",) * 2)

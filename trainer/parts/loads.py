@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from trainer.formula import Term, Working
+from trainer.language import tr
 from trainer.parts.laws import TOUCH, contact, pressed, shock
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.roles import Load
@@ -43,25 +44,25 @@ class Weight(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield a weight's force, what speeds it up, and the power that lifts it."""
-        mass = at.number("m", "mass", "mass", pair("kg", 1, "lb", 1))
+        mass = at.number("m", "mass", tr("mass"), pair("kg", 1, "lb", 1))
         force = at.value("force")
         terms: tuple[Term, ...] = (mass,)
         share, pound = "", "F = m"
         if at.parameter("along") != 1.0:
-            terms, share = (mass, at.number("k", "along", "share along the rod", PLAIN)), " · k"
+            terms, share = (mass, at.number("k", "along", tr("share along the rod"), PLAIN)), " · k"
             pound = "F = m · k"
-        result = at.term("F", force, "force", "against the rod")
-        yield Working(at.part, "Weight of the load", result, terms, (f"F = m · 9.807{share} / 1000", pound),
-                      "A mass of 1 lb weighs 1 lbf.")  # fmt: skip
+        result = at.term("F", force, "force", tr("against the rod"))
+        yield Working(at.part, tr("Weight of the load"), result, terms, (f"F = m · 9.807{share} / 1000", pound),
+                      tr("A mass of 1 lb weighs 1 lbf."))  # fmt: skip
         given = at.load("rod")
         moved = mass.value + at.inertia("rod")
-        whole = at.term("m", moved, "mass", "load, piston and rod", (), pair("kg", 1, "lb", 1))
-        rate = at.term("a", abs(at.rate("v")), "acceleration", "gained a second", (), pair("m/s2", 3, "ft/s2", 3))
-        surplus = at.term("Fa", abs(given - force), "force", "what the rod gives beyond the weight"
-                          if given >= force else "what the rod gives less than the weight")  # fmt: skip
+        whole = at.term("m", moved, "mass", tr("load, piston and rod"), (), pair("kg", 1, "lb", 1))
+        rate = at.term("a", abs(at.rate("v")), "acceleration", tr("gained a second"), (), pair("m/s2", 3, "ft/s2", 3))
+        surplus = at.term("Fa", abs(given - force), "force", tr("what the rod gives beyond the weight")
+                          if given >= force else tr("what the rod gives less than the weight"))  # fmt: skip
         faster = (given >= force) == (at.speed_at("rod") >= 0)
         yield Working(
-            at.part, "What speeds it up" if faster else "What slows it down",
+            at.part, tr("What speeds it up") if faster else tr("What slows it down"),
             surplus, (whole, rate), ("Fa = m · a / 1000", "Fa = m · a / 32.17"),
         )  # fmt: skip
         yield _power(at, "rod", force, "weight")
@@ -99,20 +100,20 @@ class Wall(Part):
         """Yield the gap to a wall, or the force with which it is pressed."""
         fine = pair("mm", 1, "in", 3)
         place = at.place_at("rod")
-        gap = at.number("y", "gap", "rod out when it touches", fine)
+        gap = at.number("y", "gap", tr("rod out when it touches"), fine)
         depth = place - gap.value
         if depth <= -TOUCH:
-            left = at.term("x", -depth, "length", "left until it touches", (), fine)
-            out = at.term("xr", place, "length", "rod is out", (), fine)
-            yield Working(at.part, "Way to the wall", left, (gap, out), ("x = y − xr",) * 2)
+            left = at.term("x", -depth, "length", tr("left until it touches"), (), fine)
+            out = at.term("xr", place, "length", tr("rod is out"), (), fine)
+            yield Working(at.part, tr("Way to the wall"), left, (gap, out), ("x = y − xr",) * 2)
             return
         rate = pair("kN/mm", 2, "lbf/in", 0)
         terms = (
-            at.number("c", "rate", "stiffness", rate),
-            at.reading("y", "pressed", "pressed in", (), pair("mm", 3, "in", 4)),
-            at.reading("k", "shock", "1, more while it is hit", (), PLAIN),
+            at.number("c", "rate", tr("stiffness"), rate),
+            at.reading("y", "pressed", tr("pressed in"), (), pair("mm", 3, "in", 4)),
+            at.reading("k", "shock", tr("1, more while it is hit"), (), PLAIN),
         )  # fmt: skip
-        yield Working(at.part, "Force on the wall", at.reading("F", "force", "pressed"), terms,
+        yield Working(at.part, tr("Force on the wall"), at.reading("F", "force", tr("pressed")), terms,
                       ("F = c · y · k",) * 2)  # fmt: skip
 
 
@@ -139,13 +140,13 @@ class ConstantForce(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the power of a force that does not change."""
-        yield _power(at, "rod", at.value("force"), "against the rod")
+        yield _power(at, "rod", at.value("force"), tr("against the rod"))
 
 
 def _power(at: Sheet, port: str, force: float, what: str) -> Working:
     """Return what a force on a rod takes or gives as power."""
     speed = at.speed_at(port)
     given = force * speed
-    name = "Power that lifts it" if given >= 0 else "Power that it gives back"
-    moved = at.term("v", abs(speed), "speed", "rod goes out" if speed >= 0 else "rod goes in")
+    name = tr("Power that lifts it") if given >= 0 else tr("Power that it gives back")
+    moved = at.term("v", abs(speed), "speed", tr("rod goes out") if speed >= 0 else tr("rod goes in"))
     return at.pushing(name, abs(given), at.term("F", abs(force), "force", what), moved)

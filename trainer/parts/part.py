@@ -16,12 +16,14 @@ rod       speed [m/s]         force [N]              force * speed
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any, ClassVar
 
 from trainer import units
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.roles import Role
 from trainer.parts.sheet import Sheet
 
@@ -67,9 +69,17 @@ class Loss(Enum):
 
 
 class Declared:
-    """Base of what a part class declares; remembers the name it was given."""
+    """Base of what a part class declares; remembers the name it was given, and what it means to a person."""
 
     name = ""
+
+    def __init__(self, meaning: str = "") -> None:
+        self._meaning = meaning
+
+    @property
+    def meaning(self) -> str:
+        """What it means, in the language in use."""
+        return tr(self._meaning)
 
     def __set_name__(self, owner: type, name: str) -> None:
         self.name = name
@@ -93,13 +103,13 @@ class Parameter(Declared):
         follows: str = "",
         load: bool = False,
     ) -> None:
+        super().__init__(meaning)
         self.written = default
         self.quantity = units.quantity_of(default)
         self.start = units.read(default, self.quantity)
         self.low = units.read(low, self.quantity)
         self.high = units.read(high, self.quantity)
         self.range_written = (low, high)
-        self.meaning = meaning
         self.at_rest = at_rest
         self.load = load
         self.follows = follows  # "pump flow": where a rig says nothing, its pumps' rated flow
@@ -118,25 +128,43 @@ class Wear(Parameter):
         unit = units.symbols_of(quantity)[0] if quantity != "ratio" else ""
         super().__init__(default, low=f"0 {unit}", high=f"{start * failed * 2:.6g} {unit}", meaning=meaning or notice)
         self.severities = {"mild": mild, "marginal": marginal, "failed": failed}
-        self.notice = notice
+        self._notice = notice
+
+    @property
+    def notice(self) -> str:
+        """What the operator notices of it."""
+        return tr(self._notice)
 
 
 class Control(Declared):
     """What the operator moves: a lever [-1..1] or a speed setting, with the words at its ends."""
 
     def __init__(self, default: str, *, low: str, high: str, meaning: str, ends: tuple[str, str] = ("", "")) -> None:
+        super().__init__(meaning)
         self.quantity = units.quantity_of(default)
         self.start = units.read(default, self.quantity)
         self.low = units.read(low, self.quantity)
         self.high = units.read(high, self.quantity)
-        self.meaning = meaning
-        self.ends = ends
+        self._ends = ends
+        self._own: tuple[str, str] | None = None  # a rig's
+
+    @property
+    def ends(self) -> tuple[str, str]:
+        """The words at its ends, minus first."""
+        return self._own or (tr(self._ends[0]), tr(self._ends[1]))
+
+    def ending(self, ends: tuple[str, str]) -> Control:
+        """Return the same control with a rig's own words at its ends."""
+        made = copy(self)
+        made._own = ends
+        return made
 
 
 class State(Declared):
     """A number that the solver moves; ``nominal`` scales it; ``wraps`` for an angle kept in one turn."""
 
     def __init__(self, start: str, *, nominal: str, wraps: bool = False) -> None:
+        super().__init__()
         self.quantity = units.quantity_of(start)
         self.start = units.read(start, self.quantity)
         self.nominal = units.read(nominal, self.quantity)
@@ -147,9 +175,9 @@ class Choice(Declared):
     """A word that selects equations; changed only by building the rig anew."""
 
     def __init__(self, default: str, *others: str, meaning: str) -> None:
+        super().__init__(meaning)
         self.start = default
         self.options = (default, *others)
-        self.meaning = meaning
 
 
 class Names(Mapping[str, Expr]):
@@ -333,7 +361,7 @@ class Part:
     @classmethod
     def word(cls, name: str) -> str:
         """Return what one of its heats, streams, supplies or stores is called: "past the spool" for "past_spool"."""
-        return cls.words.get(name, name)
+        return tr(cls.words.get(name, name))
 
     _declared: ClassVar[dict[type, dict[str, Any]]] = {}  # by kind: asked for many times a frame
 

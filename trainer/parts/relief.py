@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.laws import relief
 from trainer.parts.part import At, Choice, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.roles import PressureLimiter
@@ -75,21 +76,23 @@ class ReliefValve(Part):
         """Yield flow, override, heat, warming and cracking pressure of a relief valve."""
         cracking, full = at.value("cracking"), at.value("full")
         yield from override(at, "over_relief", cracking, full, at.parameter("rated_flow"))
-        cracks = at.term("pc", cracking, "pressure", "opens at")
+        cracks = at.term("pc", cracking, "pressure", tr("opens at"))
         if at.choice("given_by") == "setting":
-            share = at.number("o", "override", "override, of the setting", PERCENT)
-            setting = at.term("ps", full, "pressure", "setting: passes its rated flow")
-            yield Working(at.part, "Cracking pressure", cracks, (setting, share), ("pc = ps · ( 1 − o / 100 )",) * 2)
+            share = at.number("o", "override", tr("override, of the setting"), PERCENT)
+            setting = at.term("ps", full, "pressure", tr("setting: passes its rated flow"))
+            yield Working(
+                at.part, tr("Cracking pressure"), cracks, (setting, share), ("pc = ps · ( 1 − o / 100 )",) * 2
+            )
             return
         spring = pair("N/mm", 1, "lbf/in", 0)
         fine, small = pair("mm", 2, "in", 4), pair("cm2", 3, "in2", 4)
         terms = (
-            at.number("c", "spring", "spring rate", spring), at.number("y", "preload", "preload", fine),
-            at.number("A", "area", "poppet", small),
+            at.number("c", "spring", tr("spring rate"), spring), at.number("y", "preload", tr("preload"), fine),
+            at.number("A", "area", tr("poppet"), small),
         )  # fmt: skip
-        yield Working(at.part, "Cracking pressure", cracks, terms, ("pc = c · y / ( 10 · A )", "pc = c · y / A"))
-        lift = at.number("h", "lift", "lift at rated flow", fine)
+        yield Working(at.part, tr("Cracking pressure"), cracks, terms, ("pc = c · y / ( 10 · A )", "pc = c · y / A"))
+        lift = at.number("h", "lift", tr("lift at rated flow"), fine)
         yield Working(
-            at.part, "Pressure at rated flow", at.term("pf", full, "pressure", "passes its rated flow"),
+            at.part, tr("Pressure at rated flow"), at.term("pf", full, "pressure", tr("passes its rated flow")),
             (*terms, lift), ("pf = c · ( y + h ) / ( 10 · A )", "pf = c · ( y + h ) / A"),
         )  # fmt: skip

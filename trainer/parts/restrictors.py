@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import casadi as ca
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.laws import check, clip, edge_laminar, sqrt_flow
 from trainer.parts.part import At, Control, Expr, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.roles import Check, Restrictor
@@ -55,7 +56,7 @@ class CheckValve(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow, drop and heat of a check valve, or what holds it shut."""
         cracking = at.parameter("cracking")
-        area = at.number("A", "area", "fully open", EDGE)
+        area = at.number("A", "area", tr("fully open"), EDGE)
         drop = at.drop("1", "2")
         if drop.value > cracking:
             yield from edge(
@@ -63,10 +64,10 @@ class CheckValve(Part):
                 cracking=cracking, full=at.parameter("full"), leak=at.parameter("leakage"),
             )  # fmt: skip
             return
-        cracks = at.term("pc", cracking, "drop", "opens")
-        left = at.term("pl", cracking - drop.value, "drop", "holds it shut", drop.refers_to)
+        cracks = at.term("pc", cracking, "drop", tr("opens"))
+        left = at.term("pl", cracking - drop.value, "drop", tr("holds it shut"), drop.refers_to)
         one, other = at.at_port("1", "p1"), at.at_port("2", "p2")
-        yield Working(at.part, "What holds it shut", left, (cracks, one, other), ("pl = pc − p1 + p2",) * 2)
+        yield Working(at.part, tr("What holds it shut"), left, (cracks, one, other), ("pl = pc − p1 + p2",) * 2)
 
 
 class Orifice(Part):
@@ -96,11 +97,11 @@ class Orifice(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow, drop, heat and area of an orifice."""
-        area = at.reading("A", "area", "hole", (), EDGE)
+        area = at.reading("A", "area", tr("hole"), (), EDGE)
         laminar = at.parameter("transition")
         yield from edge(at, "through", area, at.parameter("discharge"), laminar=laminar)
-        diameter = at.number("d", "diameter", "of the hole", pair("mm", 2, "in", 4))
-        yield Working(at.part, "Area of the hole", area, (diameter,), ("A = 0.7854 · d²",) * 2)
+        diameter = at.number("d", "diameter", tr("of the hole"), pair("mm", 2, "in", 4))
+        yield Working(at.part, tr("Area of the hole"), area, (diameter,), ("A = 0.7854 · d²",) * 2)
 
 
 class Throttle(Part):
@@ -137,10 +138,10 @@ class Throttle(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow, drop, heat and area of a throttle."""
-        area = at.reading("A", "area", "opening", (), EDGE)
+        area = at.reading("A", "area", tr("opening"), (), EDGE)
         leak, discharge = at.parameter("leakage"), at.parameter("discharge")
         laminar = float(edge_laminar(area.value, at.oil, discharge, _SCREW))
         yield from edge(at, "through", area, discharge, laminar=laminar, leak=leak)
-        share = at.reading("s", "opened", "opened by", (), PERCENT)
-        whole = at.number("Ao", "area", "fully open", EDGE)
-        yield Working(at.part, "Opening of the throttle", area, (share, whole), ("A = s · Ao / 100",) * 2)
+        share = at.reading("s", "opened", tr("opened by"), (), PERCENT)
+        whole = at.number("Ao", "area", tr("fully open"), EDGE)
+        yield Working(at.part, tr("Opening of the throttle"), area, (share, whole), ("A = s · Ao / 100",) * 2)

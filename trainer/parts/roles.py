@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from trainer.language import mark, tr
+
 __all__ = [
     "SWITCHED",
     "Actuator",
@@ -27,7 +29,7 @@ __all__ = [
     "Transmission",
 ]
 
-SWITCHED = "Switch the {} off and lock its switch."  # how an electric motor is stopped
+SWITCHED = mark("Switch the {} off and lock its switch.")  # how an electric motor is stopped
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +47,7 @@ class Role:
 
         "{}" stands for the part's name.
         """
-        return "{}", "Work on the {}", "useful"
+        return "{}", tr("Work on the {}"), "useful"
 
     @property
     def stored(self) -> Mapping[str, tuple[str, str, str]]:
@@ -66,7 +68,7 @@ class PrimeMover(Role):
     """
 
     shaft: str = "shaft"
-    halt: str = "Stop the {} and lock it."
+    halt: str = mark("Stop the {} and lock it.")
     kind: str = "electric"
 
     @property
@@ -82,7 +84,7 @@ class PrimeMover(Role):
     @property
     def border(self) -> tuple[str, str, str]:
         """What overruns a prime mover is no use."""
-        return "{}", "Drags the {} along", "friction"
+        return "{}", tr("Drags the {} along"), "friction"
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +156,7 @@ class Conduit(Role):
     @property
     def border(self) -> tuple[str, str, str]:
         """Gravity, of which the law is told by the oil's height alone."""
-        return "Oil coming down the {}", "Lifts the oil in the {}", "useful"
+        return tr("Oil coming down the {}"), tr("Lifts the oil in the {}"), "useful"
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,12 +211,12 @@ class Load(Role):
     @property
     def stored(self) -> Mapping[str, tuple[str, str, str]]:
         """Its height."""
-        return MappingProxyType({"height": ("The {} coming down", "Lifts the {}", "useful")})
+        return MappingProxyType({"height": (tr("The {} coming down"), tr("Lifts the {}"), "useful")})
 
     @property
     def noun(self) -> str:
         """A load, whatever it is made of."""
-        return "load"
+        return tr("load")
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,21 +231,21 @@ class Store(Role):
     port: str = "P"
     gas: str = "gas"
     softness: str = "softness"
-    release: str = (
+    release: str = mark(
         "Let the oil of the {} back to the tank, or shut it off, secure the valve and bleed its line; before the {} "
         "itself comes off, release its pre-charge."
     )
-    hazard: str = "The {} presses its oil into the line with everything stopped, until it is empty."
+    hazard: str = mark("The {} presses its oil into the line with everything stopped, until it is empty.")
 
     @property
     def border(self) -> tuple[str, str, str]:
         """The heat that its gas has from the air or gives to it."""
-        return "Warmth of the air to the {}", "Warmth of the {} to the air", "friction"
+        return tr("Warmth of the air to the {}"), tr("Warmth of the {} to the air"), "friction"
 
     @property
     def stored(self) -> Mapping[str, tuple[str, str, str]]:
         """Its gas."""
-        return MappingProxyType({self.gas: ("Out of the {}", "Into the {}", "stored")})
+        return MappingProxyType({self.gas: (tr("Out of the {}"), tr("Into the {}"), "stored")})
 
 
 @dataclass(frozen=True, slots=True)

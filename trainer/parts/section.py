@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 import casadi as ca
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.laws import (
     RATED_VISCOSITY,
     check,
@@ -181,7 +182,7 @@ class OpenCentreSection(Part):
         passage, lands = at.value("passage"), at.value("land_leak")
         ways = sorted(areas, key=lambda way: (way == "past_spool", -abs(at.passes(way))))
         for way in ways:
-            area = at.reading("A", f"{areas[way]}_area", "opening of the edge", (), EDGE)
+            area = at.reading("A", f"{areas[way]}_area", tr("opening of the edge"), (), EDGE)
             cracking = at.parameter("load_check") if way.startswith("P") else None
             past = way == "past_spool"
             laminar = edge_laminar(area.value, at.oil, discharge, _LAND if past else _NOTCH)
@@ -192,23 +193,27 @@ class OpenCentreSection(Part):
         place = at.state("spool")
         fine = pair("mm", 2, "in", 3)
         if abs(place) > 1e-4:
-            share = at.term("s", abs(place), "ratio", "of the lever, as far as the spool has followed", (), PERCENT)
-            way = "in" if place > 0 else "out"
-            travelled = at.term("y", abs(place) * at.parameter("travel"), "length", f"spool, {way}", (), fine)
+            share = at.term(
+                "s", abs(place), "ratio", tr("of the lever, as far as the spool has followed"), (), PERCENT
+            )
+            way = tr("spool, in") if place > 0 else tr("spool, out")
+            travelled = at.term("y", abs(place) * at.parameter("travel"), "length", way, (), fine)
             yield Working(
-                at.part, "Travel of the spool", travelled,
-                (share, at.number("L", "travel", "whole travel", fine)), ("y = s · L / 100",) * 2,
+                at.part, tr("Travel of the spool"), travelled,
+                (share, at.number("L", "travel", tr("whole travel"), fine)), ("y = s · L / 100",) * 2,
             )  # fmt: skip
-            band = at.number("yd", "dead_band", "dead band", fine)
+            band = at.number("yd", "dead_band", tr("dead band"), fine)
             if travelled.value > band.value:
-                beyond = at.term("x", travelled.value - band.value, "length", "open by", (), fine)
-                yield Working(at.part, "Travel beyond the dead band", beyond, (travelled, band), ("x = y − yd",) * 2)
+                beyond = at.term("x", travelled.value - band.value, "length", tr("open by"), (), fine)
+                yield Working(
+                    at.part, tr("Travel beyond the dead band"), beyond, (travelled, band), ("x = y − yd",) * 2
+                )
         for port in ("A", "B"):
             over, fill = f"{port}_port_relief", f"{port}_anti_cavitation"
             if over in at.streams:
                 setting, rated = at.parameter("port_setting"), at.parameter("rated_flow")
                 yield from override(at, over, at.value("port_cracking"), setting, rated)
-                hole = at.reading("A", "filling_area", "its anti-cavitation check", (), EDGE)
+                hole = at.reading("A", "filling_area", tr("its anti-cavitation check"), (), EDGE)
                 yield from edge(at, fill, hole, discharge, cracking=_FILLS)
         for port in ("P", "A", "B"):
             yield from gap(at, f"leak_at_{port}", lands)

@@ -176,7 +176,7 @@ class Sheet(Terms, Protocol):
     def mean(self, start: str, end: str, passes: float, letter: str, source: str) -> Term:
         """Return a flow, given at tank density, as it passes from port to port: at the pressure between them."""
 
-    def turns(self, port: str, letter: str = "n", source: str = "shaft") -> Term:
+    def turns(self, port: str, letter: str = "n", source: str = "") -> Term:
         """Return the speed of a shaft port, without its sign."""
 
     def density(self) -> Term:

@@ -8,6 +8,7 @@ from dataclasses import replace
 import casadi as ca
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.laws import RATED_VISCOSITY, bristle, pos, ramp, smooth_abs, smooth_min, smooth_sign
 from trainer.parts.oil import HEAT_CAPACITY
 from trainer.parts.part import (
@@ -77,22 +78,22 @@ class Reservoir(Part):
         """Yield the heat that the tank gives to the air, and how long its oil rests."""
         thousand = "" if at.fine else " / 1000"
         yield Working(
-            at.part, "Heat that the tank gives to the air",
-            at.reading("Pt", "heat_to_air", "through its walls"),
+            at.part, tr("Heat that the tank gives to the air"),
+            at.reading("Pt", "heat_to_air", tr("through its walls")),
             (
-                at.number("k", "cooling", "walls of the tank", COOLING),
-                at.warmth("θ", "oil in the tank"),
-                at.number("θa", "ambient", "air", pair("C", 1, "F", 1)),
+                at.number("k", "cooling", tr("walls of the tank"), COOLING),
+                at.warmth("θ", tr("oil in the tank")),
+                at.number("θa", "ambient", tr("air"), pair("C", 1, "F", 1)),
             ),
             (f"Pt = k · ( θ − θa ){thousand}", "Pt = k · ( θ − θa ) / ( 60 · 42.41 )"),
         )  # fmt: skip
         drawn = -at.enters("S")
         if drawn > at.moves:
-            content = at.reading("Vo", "content", "oil in the tank", (), pair("L", 1, "gal", 2))
-            flow = at.flow_at("S", drawn, source="drawn by the pump")
+            content = at.reading("Vo", "content", tr("oil in the tank"), (), pair("L", 1, "gal", 2))
+            flow = at.flow_at("S", drawn, source=tr("drawn by the pump"))
             yield Working(
-                at.part, "How long the oil rests in the tank",
-                at.term("t", content.value / drawn, "time", "from return to suction", (), pair("s", 0, "s", 0)),
+                at.part, tr("How long the oil rests in the tank"),
+                at.term("t", content.value / drawn, "time", tr("from return to suction"), (), pair("s", 0, "s", 0)),
                 (content, flow), ("t = Vo · 60 / q",) * 2,
             )  # fmt: skip
 
@@ -190,64 +191,66 @@ class FixedPump(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield delivery, torque, powers, slip, speed and efficiencies of a pump."""
-        size = at.number("V", "displacement", "displacement")
+        size = at.number("V", "displacement", tr("displacement"))
         turning = at.turns("shaft")
         leak = at.value("slip")
-        slip = at.term("qs", abs(leak), "flow", "slips back inside")
+        slip = at.term("qs", abs(leak), "flow", tr("slips back inside"))
         w = at.speed_at("shaft")
         swept = size.value * w
         share = at.value("pressed") / swept if w > _STANDS else at.value("filling")
-        filling = at.term("f", share, "ratio", "of what it takes in, pressed", (), pair("", 4, "", 4))
-        delivery = at.flow_at("P", at.value("delivery"), source="pump outlet")
+        filling = at.term("f", share, "ratio", tr("of what it takes in, pressed"), (), pair("", 4, "", 4))
+        delivery = at.flow_at("P", at.value("delivery"), source=tr("pump outlet"))
         mark = "−" if leak >= 0 else "+"
         if w > _STANDS:
             yield Working(
-                at.part, "Delivery of the pump", delivery, (size, turning, filling, slip),
+                at.part, tr("Delivery of the pump"), delivery, (size, turning, filling, slip),
                 (f"q = V · n · f / 1000 {mark} qs", f"q = V · n · f / 231 {mark} qs"),
             )  # fmt: skip
         drop = at.drop("P", "S")
-        rub = at.term("Tr", at.value("drag"), "torque", "friction")
+        rub = at.term("Tr", at.value("drag"), "torque", tr("friction"))
         sign = "+" if rub.value >= 0 else "−"
         rub = replace(rub, value=abs(rub.value))
-        torque = at.term("T", at.value("torque"), "torque", "shaft", drop.refers_to)
+        torque = at.term("T", at.value("torque"), "torque", tr("shaft"), drop.refers_to)
         yield Working(
-            at.part, "Torque on the pump", torque, (drop, size, rub),
+            at.part, tr("Torque on the pump"), torque, (drop, size, rub),
             (f"T = Δp · V / 62.8 {sign} Tr", f"T = Δp · V / 75.4 {sign} Tr"),
         )  # fmt: skip
         pressure = at.at_port("P")
-        oil = at.hydraulic("Power of the oil", pressure.value * delivery.value, pressure, delivery)
+        oil = at.hydraulic(tr("Power of the oil"), pressure.value * delivery.value, pressure, delivery)
         yield oil
         turned = replace(torque, value=-torque.value if w < 0 else torque.value)
-        shaft_power = at.turning("Power on the shaft", at.value("power"), turned, turning)
+        shaft_power = at.turning(tr("Power on the shaft"), at.value("power"), turned, turning)
         yield shaft_power
         if abs(drop.value) > 1e3:
             rate = at.value("gaps") * at.oil.viscosity / RATED_VISCOSITY
-            k = at.term("k", rate, "leakage", "gaps, with oil of 35 mPa·s", (), LEAK)
+            k = at.term("k", rate, "leakage", tr("gaps, with oil of 35 mPa·s"), (), LEAK)
             yield Working(
-                at.part, "Slip of the pump",
-                at.reading("qs", "slip", "slips back inside", drop.refers_to, TRICKLE),
+                at.part, tr("Slip of the pump"),
+                at.reading("qs", "slip", tr("slips back inside"), drop.refers_to, TRICKLE),
                 (k, drop, at.viscosity()), ("qs = k · Δp · 35 / μ",) * 2,
             )  # fmt: skip
         if w > _TURNS:
             speed = at.turns("shaft")
             yield Working(
-                at.part, "Speed that this flow takes", speed, (delivery, slip, size, filling),
+                at.part, tr("Speed that this flow takes"), speed, (delivery, slip, size, filling),
                 (f"n = ( q {'+' if leak >= 0 else '−'} qs ) · 1000 / ( V · f )",
                  f"n = ( q {'+' if leak >= 0 else '−'} qs ) · 231 / ( V · f )"),
             )  # fmt: skip
-            result = at.term("η", delivery.value / swept, "ratio", "of what it sweeps", delivery.refers_to, PERCENT)
+            result = at.term(
+                "η", delivery.value / swept, "ratio", tr("of what it sweeps"), delivery.refers_to, PERCENT
+            )
             yield Working(
-                at.part, "Volumetric efficiency", result, (delivery, size, turning),
+                at.part, tr("Volumetric efficiency"), result, (delivery, size, turning),
                 ("η = q · 1000 · 100 / ( V · n )", "η = q · 231 · 100 / ( V · n )"),
             )  # fmt: skip
         paid, oils = shaft_power.result.value, oil.result.value
         if paid > 1e-3 and oils > 1e-3:
             terms = (
-                at.power("Ph", oils, "of the oil", oil.result.refers_to),
-                at.power("P", paid, "on the shaft", drop.refers_to),
+                at.power("Ph", oils, tr("of the oil"), oil.result.refers_to),
+                at.power("P", paid, tr("on the shaft"), drop.refers_to),
             )
-            result = at.term("η", oils / paid, "ratio", "of what the shaft gives", oil.result.refers_to, PERCENT)
-            yield Working(at.part, "Efficiency of the pump", result, terms, ("η = Ph · 100 / P",) * 2)
+            result = at.term("η", oils / paid, "ratio", tr("of what the shaft gives"), oil.result.refers_to, PERCENT)
+            yield Working(at.part, tr("Efficiency of the pump"), result, terms, ("η = Ph · 100 / P",) * 2)
 
 
 class HandCrank(Part):
@@ -277,7 +280,7 @@ class HandCrank(Part):
         """Return that the arms give all they can and the crank falls behind."""
         slow = values["speed"] < 0.97 * values["speed_asked"] - 0.1
         if values["effort"] > 0.97 and slow and values["surplus"] < 0.1 * values["torque"]:
-            return "cannot keep up. All the strength there is goes into the crank."
+            return tr("cannot keep up. All the strength there is goes into the crank.")
         return ""
 
     def equations(self, at: At) -> Law:
@@ -313,36 +316,36 @@ class HandCrank(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield power, what the arms can, effort, and how long they last."""
-        torque, speed, power = drive(at, "Power of the arms")
+        torque, speed, power = drive(at, tr("Power of the arms"))
         yield power
         given, consumption = at.value("torque"), at.value("effort")
         w = at.speed_at("shaft")
         top = at.parameter("top_speed")
         left = at.parameter("work_reserve") - at.state("spent")
         if consumption > 1e-6 and 1 - w / top > 0.02:
-            can = at.reading("Tc", "largest_torque", "that the arms can at this speed")
+            can = at.reading("Tc", "largest_torque", tr("that the arms can at this speed"))
             yield Working(
-                at.part, "Torque that the arms can", can,
+                at.part, tr("Torque that the arms can"), can,
                 (
-                    at.number("T0", "strength"), at.reading("kf", "fresh", "how fresh they are", (), PLAIN),
+                    at.number("T0", "strength"), at.reading("kf", "fresh", tr("how fresh they are"), (), PLAIN),
                     speed, at.number("n0", "top_speed"),
-                    at.reading("kd", "dead_centre", "place of the crank, weakest at the dead centres", (), PLAIN),
+                    at.reading("kd", "dead_centre", tr("place of the crank, weakest at the dead centres"), (), PLAIN),
                 ),
                 ("Tc = T0 · kf · kd · ( 1 − n / n0 )",) * 2,
             )  # fmt: skip
-            result = at.term("E", given / can.value, "ratio", "of what they can", (), PERCENT)
-            yield Working(at.part, "Effort", result, (torque, can), ("E = T · 100 / Tc",) * 2)
+            result = at.term("E", given / can.value, "ratio", tr("of what they can"), (), PERCENT)
+            yield Working(at.part, tr("Effort"), result, (torque, can), ("E = T · 100 / Tc",) * 2)
         over = at.value("power") - at.parameter("steady")
         if over > 1.0 and left > 0:
             work = pair("kJ", 2, "ft lbf", 0)
             watts = pair("W", 2, "hp", 5)
             yield Working(
-                at.part, "How long the arms last",
-                at.term("t", left / over, "time", "at this power", (), pair("s", 0, "s", 0)),
+                at.part, tr("How long the arms last"),
+                at.term("t", left / over, "time", tr("at this power"), (), pair("s", 0, "s", 0)),
                 (
-                    at.term("W", left, "energy", "work left above what they can all day", (), work),
-                    at.reading("P", "power", "now", (), watts),
-                    at.number("Pd", "steady", "all day", watts),
+                    at.term("W", left, "energy", tr("work left above what they can all day"), (), work),
+                    at.reading("P", "power", tr("now"), (), watts),
+                    at.number("Pd", "steady", tr("all day"), watts),
                 ),
                 ("t = W · 1000 / ( P − Pd )", "t = W / ( ( P − Pd ) · 550 )"),
             )  # fmt: skip
@@ -413,21 +416,27 @@ class ShaftCoupling(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the torque that a coupling passes, by its twist, and its slip."""
         angle = pair("deg", 3, "deg", 3)
-        bend = at.term("φ", at.state("twist"), "angle", "twisted", (), angle)
-        rest = at.reading("Td", "damping", "rubber damps")
-        result = at.reading("T", "torque", "passed on")
+        bend = at.term("φ", at.state("twist"), "angle", tr("twisted"), (), angle)
+        rest = at.reading("Td", "damping", tr("rubber damps"))
+        result = at.reading("T", "torque", tr("passed on"))
         sign = "+" if rest.value >= 0 else "−"
         yield Working(
-            at.part, "Torque of the coupling", result,
-            (at.number("Tg", "grip"), bend, at.number("φg", "wind", "twist at which it slips", angle),
+            at.part, tr("Torque of the coupling"), result,
+            (at.number("Tg", "grip"), bend, at.number("φg", "wind", tr("twist at which it slips"), angle),
              replace(rest, value=abs(rest.value))),
             (f"T = Tg · φ / φg {sign} Td",) * 2,
         )  # fmt: skip
         fine = pair("r/min", 2, "r/min", 2)
         halves = [
-            at.term(f"n{port}", sign * at.speed_at(port), "shaft speed", f"shaft {at.line(port)}",
-                    (("speed", at.line(port)),), fine)
+            at.term(
+                f"n{port}",
+                sign * at.speed_at(port),
+                "shaft speed",
+                tr("shaft {line}").format(line=at.line(port)),
+                (("speed", at.line(port)),),
+                fine,
+            )
             for port, sign in (("1", 1), ("2", -1))
-        ]  # fmt: skip
-        slip = at.reading("ns", "slip", "between its halves", (), fine)
-        yield balance(at.part, "Slip of the coupling", slip, halves)
+        ]
+        slip = at.reading("ns", "slip", tr("between its halves"), (), fine)
+        yield balance(at.part, tr("Slip of the coupling"), slip, halves)

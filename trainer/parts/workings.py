@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from trainer.formula import Term, Working
+from trainer.language import tr
 from trainer.parts.laws import LAMINAR, RATED_VISCOSITY, edge_flow, opened, relief_corner
 from trainer.parts.sheet import LEAK, TRICKLE, VELOCITY, Sheet, Terms
 from trainer.units import PLAIN, pair
@@ -42,14 +43,14 @@ def edge(
         return
     named, title = "" if title else stream, title or at.word(stream)
     if passes < 0:
-        start, end, named, title = end, start, "", f"{title}, backwards"
+        start, end, named, title = end, start, "", tr("{title}, backwards").format(title=title)
     drop = at.drop(start, end)
     if drop.value <= 0 or area.value <= 0:
         return
     wide = discharge * area.value * math.sqrt(2 / at.oil.density)
     shape = float(edge_flow(drop.value, wide, laminar, passage)) / (wide * math.sqrt(drop.value))
     coefficient = at.term(
-        "Cd", discharge * shape, "ratio", "of the edge, less where flow is laminar or passages narrow", (), PLAIN
+        "Cd", discharge * shape, "ratio", tr("of the edge, less where flow is laminar or passages narrow"), (), PLAIN
     )
     flow = at.flow_at(start, abs(passes), source=title)
     terms: tuple[Term, ...] = (coefficient, area)
@@ -57,24 +58,24 @@ def edge(
     if cracking is not None:
         lift = float(opened(drop.value, cracking, full))
         if lift < 1.0:
-            terms, factor = (*terms, at.term("y", lift, "ratio", "its check is part open", (), PLAIN)), " · y"
+            terms, factor = (*terms, at.term("y", lift, "ratio", tr("its check is part open"), (), PLAIN)), " · y"
     if leak * drop.value > 1e-5 * abs(passes):  # else nobody would see it
-        lost = at.term("ql", leak * drop.value, "flow", "leaks besides", drop.refers_to)
+        lost = at.term("ql", leak * drop.value, "flow", tr("leaks besides"), drop.refers_to)
         terms, over = (*terms, lost), " + ql"
     terms = (*terms, drop, at.density(), at.gravity())
     yield Working(
-        at.part, f"Flow {title}", flow, terms,
+        at.part, tr("Flow {title}").format(title=title), flow, terms,
         (f"q = 26.83 · Cd · A{factor} · √( Δp / ρ ){over}", f"q = 37.98 · Cd · A{factor} · √( Δp / SG ){over}"),
         stream=named,
     )  # fmt: skip
     net = "( q − ql )" if over else "q"
     turned = tuple(term for term in terms if term is not drop)
     yield Working(
-        at.part, f"Drop {title}", drop, (flow, *turned),
+        at.part, tr("Drop {title}").format(title=title), drop, (flow, *turned),
         (f"Δp = ( {net} / ( 26.83 · Cd · A{factor} ) )² · ρ", f"Δp = ( {net} / ( 37.98 · Cd · A{factor} ) )² · SG"),
         drop_of=named,
     )  # fmt: skip
-    yield heat(at, stream, f"Heat {title}")
+    yield heat(at, stream, tr("Heat {title}").format(title=title))
 
 
 def heat(at: Sheet, stream: str, name: str) -> Working:
@@ -82,12 +83,14 @@ def heat(at: Sheet, stream: str, name: str) -> Working:
     start, end = at.ends(stream)
     passes = at.passes(stream)
     drop = at.drop(start, end)
-    through = at.mean(start, end, passes, "q", f"{at.word(stream)}, as it passes")
+    through = at.mean(start, end, passes, "q", tr("{word}, as it passes").format(word=at.word(stream)))
     if passes < 0:
         drop, through = at.drop(end, start), replace(through, value=-through.value)
     if "height" in at.supplies:
         rubbed = abs(at.value("drop"))
-        drop = replace(drop, letter="Δpf", value=rubbed, source=f"friction and fittings of {at.label()}")
+        drop = replace(
+            drop, letter="Δpf", value=rubbed, source=tr("friction and fittings of {label}").format(label=at.label())
+        )
     return at.hydraulic(name, at.heat(stream), drop, through)
 
 
@@ -97,7 +100,12 @@ def gap(at: Sheet, stream: str, rate: float) -> Iterator[Working]:
     if rate <= 0 or drop.value < 1e5:
         return
     k = at.term(
-        "k", rate * at.oil.viscosity / RATED_VISCOSITY, "leakage", "gap of the spool, with oil of 35 mPa·s", (), LEAK
+        "k",
+        rate * at.oil.viscosity / RATED_VISCOSITY,
+        "leakage",
+        tr("gap of the spool, with oil of 35 mPa·s"),
+        (),
+        LEAK,
     )
     called = at.word(stream)
     result = at.term("ql", at.passes(stream), "flow", called, drop.refers_to, TRICKLE)
@@ -113,18 +121,18 @@ def override(at: Sheet, stream: str, cracking: float, full: float, rated: float)
     drop = at.drop(start, end)
     usual = None if at.fine else pair("bar", 1, "psi", 0)
     drop = at.term("Δp", drop.value, "pressure", drop.source, drop.refers_to, usual)
-    cracks = at.term("pc", cracking, "pressure", "opens at")
+    cracks = at.term("pc", cracking, "pressure", tr("opens at"))
     flow, called = at.passes(stream), at.word(stream)
     if flow < _LEAST:
-        left = at.term("pl", cracking - drop.value, "pressure", "until it opens", drop.refers_to)
+        left = at.term("pl", cracking - drop.value, "pressure", tr("until it opens"), drop.refers_to)
         if drop.value >= 0:
-            valve = "the relief" if stream == "over_relief" else f"the {called}"
-            name = f"Pressure left until {valve} opens"
+            valve = tr("the relief") if stream == "over_relief" else tr("the {called}").format(called=called)
+            name = tr("Pressure left until {valve} opens").format(valve=valve)
             yield Working(at.part, name, left, (cracks, drop), ("pl = pc − Δp",) * 2)
         return
     through = at.flow_at(start, flow, source=called)
-    wide = at.term("pf", full, "pressure", "passes its rated flow")
-    most = at.term("qr", rated, "flow", "rated flow")
+    wide = at.term("pf", full, "pressure", tr("passes its rated flow"))
+    most = at.term("qr", rated, "flow", tr("rated flow"))
     tail = "· √( Δp / pf )"
     if drop.value - cracking > float(relief_corner(cracking, full)):
         words = f"q = qr · ( Δp − pc ) / ( pf − pc ) {tail}"
@@ -132,28 +140,30 @@ def override(at: Sheet, stream: str, cracking: float, full: float, rated: float)
     else:
         lift = flow / rated / math.sqrt(drop.value / full)
         words = f"q = qr · h {tail}"
-        terms = (most, at.term("h", lift, "ratio", "lift of its poppet: it just cracks", (), _LIFT), drop, wide)
+        terms = (most, at.term("h", lift, "ratio", tr("lift of its poppet: it just cracks"), (), _LIFT), drop, wide)
     ends = at.held(start)
-    note = f"{ends}: the oil goes over the relief." if ends else ""
-    yield Working(at.part, f"Flow {called}", through, terms, (words, words), note, stream)
-    risen = at.term("po", drop.value - cracking, "pressure", "above cracking", drop.refers_to)
+    note = tr("{ends}: the oil goes over the relief.").format(ends=ends) if ends else ""
+    yield Working(at.part, tr("Flow {called}").format(called=called), through, terms, (words, words), note, stream)
+    risen = at.term("po", drop.value - cracking, "pressure", tr("above cracking"), drop.refers_to)
     if risen.value > 0:
-        yield Working(at.part, f"Override: {called}", risen, (drop, cracks), ("po = Δp − pc",) * 2)
-    yield heat(at, stream, f"Heat {called}")
+        yield Working(
+            at.part, tr("Override: {called}").format(called=called), risen, (drop, cracks), ("po = Δp − pc",) * 2
+        )
+    yield heat(at, stream, tr("Heat {called}").format(called=called))
 
 
 def velocity(at: Terms, where: str, flow: Term, bore: float, note: str = "") -> Working:
     """Return the oil's mean velocity in a bore [m] of ``where``, a part or a line."""
-    size = at.term("d", bore, "length", "bore", (), BORE)
+    size = at.term("d", bore, "length", tr("bore"), (), BORE)
     found = flow.value / (math.pi * bore**2 / 4)
-    result = at.term("v", found, "speed", "of the oil", flow.refers_to, VELOCITY)
+    result = at.term("v", found, "speed", tr("of the oil"), flow.refers_to, VELOCITY)
     words = ("v = 21.22 · q / d²", "v = 0.4085 · q / d²")
-    return Working(where, "Velocity of the oil", result, (flow, size), words, note)
+    return Working(where, tr("Velocity of the oil"), result, (flow, size), words, note)
 
 
-def drive(at: Sheet, name: str = "Power on the shaft") -> tuple[Term, Term, Working]:
+def drive(at: Sheet, name: str = "") -> tuple[Term, Term, Working]:
     """Return torque and speed of a prime mover, and its power."""
     way = -1 if at.speed_at("shaft") < 0 else 1
-    torque = at.term("T", way * at.value("torque"), "torque", "on its shaft")
+    torque = at.term("T", way * at.value("torque"), "torque", tr("on its shaft"))
     speed = at.turns("shaft")
-    return torque, speed, at.turning(name, at.value("power"), torque, speed)
+    return torque, speed, at.turning(name or tr("Power on the shaft"), at.value("power"), torque, speed)

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from trainer.errors import Fault, nearest
+from trainer.language import tr
 from trainer.parts import CATALOGUE
 from trainer.parts.oil import GRADES
 from trainer.parts.part import Choice, Parameter, Part, Wear
@@ -120,11 +121,13 @@ def _check_format(document: Mapping[str, Any], faults: Faults) -> None:
     version = document.get("format")
     if isinstance(version, int) and not isinstance(version, bool) and version != FORMAT:
         remedy = (
-            f"It was written by a newer Spoolroom; this one reads format = {FORMAT}."
+            tr("It was written by a newer Spoolroom; this one reads format = {format}.").format(format=FORMAT)
             if version > FORMAT
-            else f"Write format = {FORMAT}."
+            else tr("Write format = {format}.").format(format=FORMAT)
         )
-        faults.add("wrong format", ["format"], f"format {version} is not known here.", remedy)
+        faults.add(
+            "wrong format", ["format"], tr("format {version} is not known here.").format(version=version), remedy
+        )
         faults.stop()
 
 
@@ -135,9 +138,12 @@ def _ids(table: Mapping[str, Any], classes: dict[str, type[Part] | None], faults
             yield key
             continue
         if not isinstance(table[key], (dict, list)):
-            problem = f"{quoted(key)} stands here by itself; only parts do."
+            problem = tr("{written} stands here by itself; only parts do.").format(written=quoted(key))
             faults.add(
-                "bad id", ["parts", key], problem, f"Write it within its part: 1V2 = {{ is = …, {shown(key)} = … }}."
+                "bad id",
+                ["parts", key],
+                problem,
+                tr("Write it within its part: 1V2 = {{ is = …, {shown} = … }}.").format(shown=shown(key)),
             )
             continue
         like = _LIKE_AN_ID.fullmatch(key)
@@ -147,8 +153,8 @@ def _ids(table: Mapping[str, Any], classes: dict[str, type[Part] | None], faults
         faults.add(
             "bad id",
             ["parts", key],
-            f"{quoted(key)} is no id of a part.",
-            f"Write circuit number, letter, number, such as {example} (ISO 1219-2).",
+            tr("{written} is no id of a part.").format(written=quoted(key)),
+            tr("Write circuit number, letter, number, such as {example} (ISO 1219-2).").format(example=example),
         )
 
 
@@ -158,8 +164,8 @@ def _classes(table: Mapping[str, Any], catalogue: Mapping[str, type[Part]], faul
         faults.add(
             "too many parts",
             "[parts]",
-            f"{len(table)} parts are too many.",
-            f"A rig has at most {MOST_PARTS}.",
+            tr("{count} parts are too many.").format(count=len(table)),
+            tr("A rig has at most {most_parts}.").format(most_parts=MOST_PARTS),
         )
         faults.stop()
     known = {old: part for part in catalogue.values() for old in part.replaces} | dict(catalogue)
@@ -173,32 +179,37 @@ def _classes(table: Mapping[str, Any], catalogue: Mapping[str, type[Part]], faul
             faults.add(
                 "wrong type",
                 where[:2],
-                f"{what_is(raw)} stands here.",
-                'Write a table, { is = "FixedPump" }.',
+                tr("{value} stands here.").format(value=what_is(raw)),
+                tr('Write a table, { is = "FixedPump" }.'),
             )
         elif part is None and what is None:
-            faults.add("missing key", where[:2], "'is' is missing.", 'Say what it is, such as is = "FixedPump".')
+            faults.add(
+                "missing key", where[:2], tr("'is' is missing."), tr('Say what it is, such as is = "FixedPump".')
+            )
         elif part is None and isinstance(what, str):
             faults.add(
                 "unknown part",
                 where,
-                f"{quoted(what)} is no part.",
-                nearest(shown(what), catalogue) or f"Known here: {', '.join(sorted(catalogue))}.",
+                tr("{written} is no part.").format(written=quoted(what)),
+                nearest(shown(what), catalogue)
+                or tr("Known here: {known}.").format(known=", ".join(sorted(catalogue))),
             )
         elif part is None:
             faults.add(
                 "wrong type",
                 where,
-                f"{what_is(what)} cannot be used.",
-                'Write the name of a part, such as "FixedPump".',
+                tr("{value} cannot be used.").format(value=what_is(what)),
+                tr('Write the name of a part, such as "FixedPump".'),
             )
         elif (form := _ID.fullmatch(id_)) and form[2] != part.letter:
             free = next(name for k in count(int(form[3])) if (name := f"{form[1]}{part.letter}{k}") not in table)
             faults.add(
                 "wrong letter",
                 where[:2],
-                f"a {part.__name__} has the letter {part.letter}, not {form[2]}.",
-                f"Name it {free}, here and wherever it is joined.",
+                tr("a {name} has the letter {letter}, not {form}.").format(
+                    name=part.__name__, letter=part.letter, form=form[2]
+                ),
+                tr("Name it {name}, here and wherever it is joined.").format(name=free),
             )
     return classes
 
@@ -218,8 +229,9 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
                 faults.add(
                     "unknown word",
                     ["parts", id_, name],
-                    f"{quoted(good[name])} is no choice here.",
-                    nearest(shown(good[name]), choice.options) or f"Write one of {', '.join(choice.options)}.",
+                    tr("{written} is no choice here.").format(written=quoted(good[name])),
+                    nearest(shown(good[name]), choice.options)
+                    or tr("Write one of {options}.").format(options=", ".join(choice.options)),
                 )
         healthy = Fitted(id_, part, {}, choices)
         for name, parameter in part.declared(Parameter).items():
@@ -245,8 +257,8 @@ def _oil(table: Mapping[str, Any], faults: Faults) -> OilSpec:
         faults.add(
             "unknown word",
             ["oil", "grade"],
-            f"{quoted(grade)} is no grade known here.",
-            nearest(shown(grade), GRADES) or f"Known here: {', '.join(GRADES)}.",
+            tr("{written} is no grade known here.").format(written=quoted(grade)),
+            nearest(shown(grade), GRADES) or tr("Known here: {grades}.").format(grades=", ".join(GRADES)),
         )
     entries: dict[str, Any] = {"grade": grade, "warms": good.get("warms", True), **given}
     return OilSpec(**entries)

@@ -16,6 +16,7 @@ from pathlib import Path
 
 from trainer import units
 from trainer.errors import UnitError, nearest
+from trainer.language import tr
 from trainer.rig.rig import OIL_TEMPERATURE, Rig
 from trainer.rig.text import (
     LARGEST_FILE,
@@ -80,18 +81,24 @@ class LeverScript:
         faults = Faults(self.source)
         controls = rig.controls() | {OIL_TEMPERATURE.name: OIL_TEMPERATURE}
         for track in self.tracks:
-            where = f"column {shown(track.control)}"
+            where = tr("column {shown}").format(shown=shown(track.control))
             control = controls.get(track.control)
             if control is None:
                 faults.add(
                     "unknown control",
                     where,
-                    "this rig has no such control.",
-                    nearest(track.control, controls) or f"It has {', '.join(sorted(controls)[:12])}.",
+                    tr("this rig has no such control."),
+                    nearest(track.control, controls)
+                    or tr("It has {known}.").format(known=", ".join(sorted(controls)[:12])),
                 )
             elif control.quantity != track.quantity:
-                symbols = " or ".join(units.symbols_of(control.quantity))
-                faults.add("bad column", where, f"it is a {control.quantity}.", f"Write it in {symbols}.")
+                symbols = tr(" or ").join(units.symbols_of(control.quantity))
+                faults.add(
+                    "bad column",
+                    where,
+                    tr("it is a {quantity}.").format(quantity=tr(control.quantity)),
+                    tr("Write it in {symbols}.").format(symbols=symbols),
+                )
             else:
                 slack = 1e-9 * max(abs(control.low), abs(control.high))
                 for time, value in zip(track.times, track.values, strict=True):
@@ -100,8 +107,8 @@ class LeverScript:
                             " ".join(units.text(end, control.quantity, units.System.METRIC))
                             for end in (control.low, control.high)
                         )
-                        problem = f"the value at {time:g} s is out of range."
-                        faults.add("out of range", where, problem, f"It runs from {ends}.")
+                        problem = tr("the value at {time:g} s is out of range.").format(time=time)
+                        faults.add("out of range", where, problem, tr("It runs from {ends}.").format(ends=ends))
                         break
         faults.stop()
         return self
@@ -121,27 +128,29 @@ def loads(text: str, source: str = "") -> LeverScript:
     points: list[list[tuple[float, float]]] = [[] for _ in columns]
     latest = -1.0
     for line, cells in rows[1:]:
-        where = f"line {line}"
+        where = tr("line {line}").format(line=line)
         if len(cells) > len(columns) and any(cell.strip() for cell in cells[len(columns) :]):
-            problem = f"it has {len(cells)} cells for {len(columns)} columns."
-            remedy = "Write one cell for each column of the first row, or leave it empty; numbers with a point."
+            problem = tr("it has {count} cells for {count2} columns.").format(count=len(cells), count2=len(columns))
+            remedy = tr("Write one cell for each column of the first row, or leave it empty; numbers with a point.")
             faults.add("bad row", where, problem, remedy)
             continue
         numbers = [
-            _number(cell, unit, f"{where}, column {shown(name)}", faults) if cell.strip() else None
+            _number(cell, unit, tr("{where}, column {shown}").format(where=where, shown=shown(name)), faults)
+            if cell.strip()
+            else None
             for cell, (name, unit, _) in zip(cells, columns, strict=False)
         ]
         time = numbers[0] if numbers else None
         if time is None:
             if not cells[0].strip():
-                faults.add("bad row", where, "it has no time.", "Begin every row with its time.")
+                faults.add("bad row", where, tr("it has no time."), tr("Begin every row with its time."))
             continue
         if not latest < time <= _LONGEST or time < 0:
             faults.add(
                 "time out of order",
                 where,
-                f"{shown(cells[0].strip())} cannot follow here.",
-                "Write times from 0 on, rising, of at most a day.",
+                tr("{shown} cannot follow here.").format(shown=shown(cells[0].strip())),
+                tr("Write times from 0 on, rising, of at most a day."),
             )
             continue
         latest = time
@@ -150,7 +159,12 @@ def loads(text: str, source: str = "") -> LeverScript:
                 points[k].append((time, value))
     for (name, _, _), found in zip(columns[1:], points[1:], strict=True):
         if not found and not faults.found:
-            faults.add("empty column", f"column {shown(name)}", "it has no value.", "Give it one, or take it out.")
+            faults.add(
+                "empty column",
+                tr("column {shown}").format(shown=shown(name)),
+                tr("it has no value."),
+                tr("Give it one, or take it out."),
+            )
     faults.stop()
     return LeverScript(
         tuple(
@@ -164,7 +178,12 @@ def loads(text: str, source: str = "") -> LeverScript:
 def _rows(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
     """Return line numbers and cells of the rows that are neither empty nor remarks; at least the header."""
     if len(text) > LARGEST_FILE:
-        faults.add("too large", "", f"the text is longer than {LARGEST_FILE // 1000} kB.", "Shorten it.")
+        faults.add(
+            "too large",
+            "",
+            tr("the text is longer than {largest_file} kB.").format(largest_file=LARGEST_FILE // 1000),
+            tr("Shorten it."),
+        )
         faults.stop()
     lines = [
         (k, line)
@@ -172,13 +191,18 @@ def _rows(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
         if line.strip() and not line.lstrip().startswith("#")
     ]
     if len(lines) > _MOST_ROWS:
-        faults.add("too many rows", "", f"it has more than {_MOST_ROWS} rows.", "Shorten it.")
+        faults.add(
+            "too many rows",
+            "",
+            tr("it has more than {most_rows} rows.").format(most_rows=_MOST_ROWS),
+            tr("Shorten it."),
+        )
     if len(lines) < 2:
         faults.add(
             "no rows",
             "",
-            "a lever script needs a row of names and a row of values.",
-            "Begin with: time [s], 1V1.lever [%]",
+            tr("a lever script needs a row of names and a row of values."),
+            tr("Begin with: time [s], 1V1.lever [%]"),
         )
     faults.stop()
     semicolons = ";" in lines[0][1]
@@ -193,23 +217,39 @@ def _columns(names: list[str], faults: Faults) -> list[tuple[str, units.Unit, bo
     """Return name, unit and whether it is led in ramps, per column; the first is the time."""
     columns: list[tuple[str, units.Unit, bool]] = []
     for k, written in enumerate(names):
-        where = f"column {k + 1}"
+        where = tr("column {number}").format(number=k + 1)
         match = _COLUMN.fullmatch(written.strip())
         if match is None:
-            what = f"{quoted(written.strip())} is no name with a unit" if written.strip() else "it has no name"
-            control = "Write it as 1V1.lever [%], with the word ramp behind it if it is led."
-            faults.add("bad column", where, f"{what}.", control if k else "Write the time first, as time [s].")
+            what = (
+                tr("{written} is no name with a unit").format(written=quoted(written.strip()))
+                if written.strip()
+                else tr("it has no name")
+            )
+            control = tr("Write it as 1V1.lever [%], with the word ramp behind it if it is led.")
+            faults.add("bad column", where, f"{what}.", control if k else tr("Write the time first, as time [s]."))
             continue
         name, symbol = match[1].strip(), match[2].strip() or "1"
         try:
             unit = units.named(symbol)
         except UnitError as error:
-            faults.add("bad column", where, error.problem, error.remedy or "Write a unit that is known, such as [%].")
+            faults.add(
+                "bad column", where, error.problem, error.remedy or tr("Write a unit that is known, such as [%].")
+            )
             continue
         if k == 0 and (unit.quantity != "time" or name.lower() != "time"):
-            faults.add("bad column", where, f"{quoted(written.strip())} is not the time.", "Begin with time [s].")
+            faults.add(
+                "bad column",
+                where,
+                tr("{written} is not the time.").format(written=quoted(written.strip())),
+                tr("Begin with time [s]."),
+            )
         if name in [known for known, _, _ in columns]:
-            faults.add("duplicate column", where, f"{quoted(name)} stands there twice.", "Keep one.")
+            faults.add(
+                "duplicate column",
+                where,
+                tr("{written} stands there twice.").format(written=quoted(name)),
+                tr("Keep one."),
+            )
         columns.append((name, unit, match[3] == "ramp"))
     return columns
 
@@ -221,7 +261,8 @@ def _number(cell: str, unit: units.Unit, where: str, faults: Faults) -> float | 
         faults.add(
             "bad number",
             where,
-            f"{quoted(cell.strip())} is not a number.",
-            units.with_a_point(cell.strip()) or f"Write a plain number; the column is in {unit.symbol}.",
+            tr("{written} is not a number.").format(written=quoted(cell.strip())),
+            units.with_a_point(cell.strip())
+            or tr("Write a plain number; the column is in {symbol}.").format(symbol=unit.symbol),
         )
         return None

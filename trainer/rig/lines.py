@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from typing import Any
 
 from trainer.errors import nearest
+from trainer.language import tr
 from trainer.parts.part import Kind
 from trainer.rig.rig import Instrument, Line
 from trainer.rig.tables import (
@@ -43,7 +44,12 @@ _LIMITS = {
 def _port(written: Any, classes: Classes, where: list[str | int], faults: Faults) -> tuple[str, str] | None:
     """Return the part's id and the port's letter of "0P1.P"; None, with a fault noted, if there is none."""
     if not isinstance(written, str):
-        faults.add("wrong type", where, f"{what_is(written)} is no port.", 'Write a text, such as "0P1.P".')
+        faults.add(
+            "wrong type",
+            where,
+            tr("{value} is no port.").format(value=what_is(written)),
+            tr('Write a text, such as "0P1.P".'),
+        )
         return None
     id_, _, letter = written.partition(".")
     part = classes.get(id_)
@@ -53,22 +59,24 @@ def _port(written: Any, classes: Classes, where: list[str | int], faults: Faults
         faults.add(
             "unknown port",
             where,
-            f"{quoted(written)} is no port.",
-            'Write part and port with a dot between, such as "0P1.P".',
+            tr("{written} is no port.").format(written=quoted(written)),
+            tr('Write part and port with a dot between, such as "0P1.P".'),
         )
     elif id_ not in classes:
         faults.add(
             "unknown port",
             where,
-            f"{quoted(written)}: there is no part {shown(id_)}.",
-            nearest(shown(id_), classes) or "Name it under [parts] first.",
+            tr("{written}: there is no part {shown}.").format(written=quoted(written), shown=shown(id_)),
+            nearest(shown(id_), classes) or tr("Name it under [parts] first."),
         )
     elif part is not None:
         faults.add(
             "unknown port",
             where,
-            f"{quoted(written)}: a {part.__name__} has no port {shown(letter)}.",
-            f"Its ports are {', '.join(part.ports)}.",
+            tr("{written}: a {name} has no port {shown}.").format(
+                written=quoted(written), name=part.__name__, shown=shown(letter)
+            ),
+            tr("Its ports are {ports}.").format(ports=", ".join(part.ports)),
         )
     return None
 
@@ -80,25 +88,35 @@ def read_lines(table: Mapping[str, Any], classes: Classes, faults: Faults) -> di
         faults.add(
             "too many lines",
             "[lines]",
-            f"{len(table)} lines are too many.",
-            f"A rig has at most {_MOST_LINES}.",
+            tr("{count} lines are too many.").format(count=len(table)),
+            tr("A rig has at most {most_lines}.").format(most_lines=_MOST_LINES),
         )
         faults.stop()
     for name, raw in named(table, "lines", faults):
         where: list[str | int] = ["lines", name]
         if not isinstance(raw, (list, dict)):
-            faults.add("wrong type", where, f"{what_is(raw)} stands here.", 'Write a list, ["0P1.P", "1V1.P"].')
+            faults.add(
+                "wrong type",
+                where,
+                tr("{value} stands here.").format(value=what_is(raw)),
+                tr('Write a list, ["0P1.P", "1V1.P"].'),
+            )
             continue
         good = read_table({"joins": raw} if isinstance(raw, list) else raw, LineTable, where, faults)
         if name in classes:
-            faults.add("name clash", where, "a part has this name.", f"Call the line L{name} or the like.")
+            faults.add(
+                "name clash",
+                where,
+                tr("a part has this name."),
+                tr("Call the line L{name} or the like.").format(name=name),
+            )
         joins = [
             port
             for k, written in enumerate(good.get("joins", []))
             if (port := _port(written, classes, [*where, k], faults)) is not None
         ]
         if good.get("joins") == []:
-            faults.add("empty line", where, "it joins nothing.", "Name its ports, or take the line out.")
+            faults.add("empty line", where, tr("it joins nothing."), tr("Name its ports, or take the line out."))
         given = numbers(good, _LIMITS, ["lines", name], faults)
         if not joins:
             continue
@@ -111,11 +129,11 @@ def read_lines(table: Mapping[str, Any], classes: Classes, faults: Faults) -> di
             faults.add(
                 "unknown key",
                 where,
-                f"a {kind.value} line holds no oil.",
-                f"Take {' and '.join(extra)} out.",
+                tr("a {value} line holds no oil.").format(value=tr(kind.value)),
+                tr("Take {extra} out.").format(extra=tr(" and ").join(extra)),
             )
         elif given.get("hose") and "bore" not in good:
-            faults.add("missing key", where, "a hose needs its bore.", 'Add bore, such as bore = "12 mm".')
+            faults.add("missing key", where, tr("a hose needs its bore."), tr('Add bore, such as bore = "12 mm".'))
         lines[name] = Line(name, kind, tuple(joins), test_point=test_point, **given)
     return lines
 
@@ -133,8 +151,8 @@ def read_instruments(
                 faults.add(
                     "unknown place",
                     where,
-                    "it needs one place to read.",
-                    'Write on = "a line or part", or at = "part.port" for a flow meter.',
+                    tr("it needs one place to read."),
+                    tr('Write on = "a line or part", or at = "part.port" for a flow meter.'),
                 )
             continue
         if good.get("on") in unread:
@@ -160,22 +178,27 @@ def _behaviour(
         if written in known:
             given["accuracy"] = known[written]
         else:
-            problem = f"{quoted(written)} is no class of accuracy."
-            faults.add("unknown word", [*where, "class"], problem, f"Write one of {', '.join(known)} (EN 837-1).")
+            problem = tr("{written} is no class of accuracy.").format(written=quoted(written))
+            faults.add(
+                "unknown word",
+                [*where, "class"],
+                problem,
+                tr("Write one of {known} (EN 837-1).").format(known=", ".join(known)),
+            )
     if "damping" in good:
         damping = number(good["damping"], "time", "0 s", "60 s", [*where, "damping"], faults)
         given |= {} if damping is None else {"damping": damping}
     if "zero" in good and (zero := difference(good["zero"], SCALES[kind][0], [*where, "zero"], faults)) is not None:
         given["zero"] = zero
         if end is not None and abs(zero) > end:
-            problem = f"{shown(good['zero'])} is more than its range."
-            faults.add("out of range", [*where, "zero"], problem, "Write how far its needle is off at zero.")
+            problem = tr("{shown} is more than its range.").format(shown=shown(good["zero"]))
+            faults.add("out of range", [*where, "zero"], problem, tr("Write how far its needle is off at zero."))
     if "state" in good:
         states = [state for state, kinds in STATES.items() if kind in kinds]
         if good["state"] in states:
             given["state"] = good["state"]
         else:
-            problem = f"a {kind} is never {quoted(good['state'])}."
+            problem = tr("a {kind} is never {written}.").format(kind=tr(kind), written=quoted(good["state"]))
             faults.add("unknown word", [*where, "state"], problem, nearest(shown(good["state"]), states))
     return given
 
@@ -194,8 +217,8 @@ def _reading_place(
         faults.add(
             "wrong instrument",
             [*where, "at"],
-            f"no oil flows at {quoted(good['at'])}.",
-            "A flow meter sits at an oil port; write on = for a line.",
+            tr("no oil flows at {written}.").format(written=quoted(good["at"])),
+            tr("A flow meter sits at an oil port; write on = for a line."),
         )
         return "", ""
     on = good["on"]
@@ -204,8 +227,8 @@ def _reading_place(
             faults.add(
                 "wrong instrument",
                 [*where, "on"],
-                f"{quoted(on)} is a rod; nothing reads on a rod.",
-                "Read an oil line, a shaft or a part.",
+                tr("{written} is a rod; nothing reads on a rod.").format(written=quoted(on)),
+                tr("Read an oil line, a shaft or a part."),
             )
             return "", ""
         return ("gauge" if lines[on].kind is Kind.OIL else "tachometer"), on
@@ -213,15 +236,15 @@ def _reading_place(
     if part is not None and Kind.OIL in part.ports.values():
         return "thermometer", on
     if part is not None:
-        problem = f"there is no oil in {quoted(on)}."
+        problem = tr("there is no oil in {written}.").format(written=quoted(on))
         faults.add(
-            "wrong instrument", [*where, "on"], problem, "Put a thermometer on a part with oil, such as a tank."
+            "wrong instrument", [*where, "on"], problem, tr("Put a thermometer on a part with oil, such as a tank.")
         )
     elif on not in classes:
         faults.add(
             "unknown place",
             [*where, "on"],
-            f"there is no line or part {quoted(on)}.",
-            nearest(shown(on), [*lines, *classes]) or "Name a line of [lines] or a part of [parts].",
+            tr("there is no line or part {written}.").format(written=quoted(on)),
+            nearest(shown(on), [*lines, *classes]) or tr("Name a line of [lines] or a part of [parts]."),
         )
     return "", ""

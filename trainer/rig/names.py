@@ -9,7 +9,9 @@ import re
 import textwrap
 from collections import Counter
 from collections.abc import Mapping
+from typing import NamedTuple
 
+from trainer.language import tr
 from trainer.parts.part import Kind, Part
 from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, PrimeMover, Pump, Role
 from trainer.rig.rig import Instrument, Line, Rig
@@ -27,7 +29,7 @@ def capital(words: str) -> str:
 
 def kind_words(part: type[Part]) -> str:
     """Return what a kind of part is called: "section", "return filter" for a ReturnFilter."""
-    return part.called or re.sub(r"(?<=[a-z])(?=[A-Z])", " ", part.__name__).lower()
+    return tr(part.called or re.sub(r"(?<=[a-z])(?=[A-Z])", " ", part.__name__).lower())
 
 
 def part_words(rig: Rig, id_: str) -> str:
@@ -35,8 +37,20 @@ def part_words(rig: Rig, id_: str) -> str:
     fitted = rig.parts[id_]
     kind = kind_words(fitted.part)
     if not fitted.label:
-        return f"{kind} {id_}"
-    return fitted.label if kind.split()[-1] in fitted.label.lower() else f"{fitted.label} {kind.split()[-1]}"
+        return tr("{kind} {part}").format(kind=kind, part=id_)
+    if (last := _last(kind)) in fitted.label.lower():
+        return fitted.label
+    return tr("{label} {kind}").format(label=fitted.label, kind=last)
+
+
+def _last(kind: str) -> str:
+    """Return the word that says what a kind of part is: "valve" of "relief valve"."""
+    return kind.split()[-1]
+
+
+def _plain(rig: Rig, id_: str) -> str:
+    """Return what a part is called without the word for its kind: "boom" for the "boom section"."""
+    return part_words(rig, id_).removesuffix(f" {_last(kind_words(rig.parts[id_].part))}")
 
 
 def part_title(rig: Rig, id_: str) -> str:
@@ -68,7 +82,7 @@ def lever_label(rig: Rig, key: str) -> str:
 
 def lever_words(rig: Rig, key: str) -> str:
     """Return what the lever of a valve is called in a sentence: "boom lever"."""
-    return f"{lever_label(rig, key).removesuffix(' cylinder').removesuffix(' motor')} lever"
+    return tr("{lever} lever").format(lever=lever_label(rig, key).removesuffix(" cylinder").removesuffix(" motor"))
 
 
 def line_words(rig: Rig, name: str) -> str:
@@ -76,21 +90,33 @@ def line_words(rig: Rig, name: str) -> str:
 
     No two lines of a rig are called the same. A private node of a part, which is no line, is "inside" it.
     """
-    return rig.once(_line_names).get(name) or f"inside {name.partition('.')[0]}"
+    found = rig.once(_line_names).get(name)
+    return tr("inside {part}").format(part=name.partition(".")[0]) if found is None else found.words
 
 
-def _line_names(rig: Rig) -> Mapping[str, str]:
+class _Named(NamedTuple):
+    """What a line is called: by itself, and in a sentence where that is more than "the" before it."""
+
+    words: str
+    sentence: str = ""
+
+    def told_apart(self, name: str) -> _Named:
+        """Return it with the id of the line behind it."""
+        return _Named(f"{self.words} ({name})", self.sentence and f"{self.sentence} ({name})")
+
+
+def _line_names(rig: Rig) -> Mapping[str, _Named]:
     found = {line.name: _called(rig, line) for line in rig.lines.values()}
-    count = Counter(found.values())
-    return {name: words if count[words] == 1 else f"{words} ({name})" for name, words in found.items()}
+    count = Counter(named.words for named in found.values())
+    return {name: named if count[named.words] == 1 else named.told_apart(name) for name, named in found.items()}
 
 
 def the_line(rig: Rig, name: str) -> str:
     """Return a line as it stands in a sentence: "the boom cap end", "the line between the banks"."""
-    words = line_words(rig, name).replace(", ", " ")
-    if words.startswith(("between", "ahead")):
-        return f"the line {words}"
-    return f"the line from {words}" if " to " in words and not words.startswith("line to") else f"the {words}"
+    found = rig.once(_line_names).get(name)
+    if found is not None and found.sentence:
+        return found.sentence
+    return tr("the {line}").format(line=line_words(rig, name).replace(", ", " "))
 
 
 def port_words(rig: Rig, id_: str, port: str) -> str:
@@ -108,18 +134,21 @@ def measured_at(rig: Rig, instrument: Instrument) -> str:
 def short_words(words: str, longest: int = 18) -> str:
     """Return the name of a place in at most some letters: "boom cap end", "slew to boom", "filter to cooler"."""
     words = words.replace(", ", " ")
-    for longer in (" cylinder", " section", " engine", r" \d+[A-Z]+\d+", "^return (?=filter)"):
-        if len(words) <= longest and longer != " cylinder":
+    cylinder, *kinds = (f" {tr(kind)}" for kind in ("cylinder", "section", "engine"))
+    for longer in (cylinder, *kinds, r" \d+[A-Z]+\d+", "^return (?=filter)"):
+        if len(words) <= longest and longer != cylinder:
             break
         words = re.sub(longer, "", words)
     return textwrap.shorten(words, longest, placeholder="")
 
 
-def _called(rig: Rig, line: Line) -> str:
+def _called(rig: Rig, line: Line) -> _Named:
     if line.kind is Kind.SHAFT:
-        return f"{_mover(rig, line, Actuator, PrimeMover)} shaft"
+        return _Named(tr("{part} shaft").format(part=_mover(rig, line, Actuator, PrimeMover)))
     if line.kind is Kind.ROD:
-        return f"{_mover(rig, line, Actuator)} rod".replace("cylinder rod", "rod")
+        moved = rig.at_ports(line.name, Actuator)
+        part = _plain(rig, moved[0][0]) if moved and moved[0][2].linear else _mover(rig, line, Actuator)
+        return _Named(tr("{part} rod").format(part=part))
     return _oil(rig, line)
 
 
@@ -131,39 +160,56 @@ def _mover(rig: Rig, line: Line, *roles: type[Role]) -> str:
     return part_words(rig, first).removesuffix(f" {first}") if alone else part_words(rig, first)
 
 
-def _oil(rig: Rig, line: Line) -> str:
+def _oil(rig: Rig, line: Line) -> _Named:
     joins = line.joins
     ends = [(id_, port) for id_, port, role in rig.at_ports(line.name, Actuator) if port in role.chambers]
     if ends:
-        return f"{_actuators(rig, line, [id_ for id_, _ in ends])}, {port_name(rig, *ends[0])}"
-    pumps, here = rig.having(Pump), rig.at_ports(line.name, Pump)
-    outlets = [id_ for id_, port, role in here if port == role.outlet]
-    for word, found in (("outlet", outlets), ("suction", [id_ for id_, port, role in here if port == role.inlet])):
-        if found:
-            return f"pump {word}" if len(pumps) == 1 else f"{' and '.join(f'pump {id_}' for id_ in found)}, {word}"
+        return _Named(f"{_actuators(rig, line, [id_ for id_, _ in ends])}, {port_name(rig, *ends[0])}")
+    here = rig.at_ports(line.name, Pump)
+    for outlet in (True, False):
+        if found := [id_ for id_, port, role in here if port == (role.outlet if outlet else role.inlet)]:
+            return _Named(_at_pumps(rig, found, outlet))
     if rig.at_tank(line.name):
-        return "line to the tank"
+        return _Named(tr("line to the tank"))
     valves = rig.at_ports(line.name, DirectionalValve)
     passed = [id_ for id_, port, role in valves if port == role.gallery[1]]
     fed = [id_ for id_, port, role in valves if port in (role.gallery[0], role.feed)]
     limited = any(port == role.inlet for _, port, role in rig.at_ports(line.name, PressureLimiter))
-    if passed and fed and limited:
-        return "between the banks"  # a relief at its inlet makes the section there the first of a bank
+    if passed and fed and limited:  # a relief at its inlet makes the section there the first of a bank
+        return _Named(tr("between the banks"), tr("the line between the banks"))
     if passed and fed:
-        return f"{part_words(rig, passed[0]).removesuffix(' section')} to {part_words(rig, fed[0])}"
+        return _from_to(_plain(rig, passed[0]), part_words(rig, fed[0]))
     if fed:
-        return f"ahead of the {part_words(rig, fed[0])}"
+        part = part_words(rig, fed[0])
+        return _Named(
+            tr("ahead of the {part}").format(part=part), tr("the line ahead of the {part}").format(part=part)
+        )
     if any(port in (role.gallery[1], role.tank) for _, port, role in valves):
-        return "return line"
+        return _Named(tr("return line"))
     if len(joins) == 1:
-        return f"{port_words(rig, *joins[0])}, plugged"
+        return _Named(tr("{port}, plugged").format(port=port_words(rig, *joins[0])))
     first = list(dict.fromkeys(part_words(rig, id_) for id_, _ in joins))
-    return " to ".join(first[:2])
+    return _from_to(*first[:2]) if len(first) > 1 else _Named(first[0])
+
+
+def _from_to(one: str, other: str) -> _Named:
+    words = {"one": one, "other": other}
+    return _Named(tr("{one} to {other}").format(**words), tr("the line from {one} to {other}").format(**words))
+
+
+def _at_pumps(rig: Rig, pumps: list[str], outlet: bool) -> str:
+    """Return what the line at the outlets, or at the suctions, of some pumps is called."""
+    if len(rig.having(Pump)) == 1:
+        return tr("pump outlet") if outlet else tr("pump suction")
+    several = tr(" and ").join(tr("pump {part}").format(part=id_) for id_ in pumps)
+    words = tr("{pumps}, outlet") if outlet else tr("{pumps}, suction")
+    return words.format(pumps=several)
 
 
 def port_name(rig: Rig, id_: str, port: str) -> str:
     """Return what a port is called beside its part: "cap end", "port P"."""
-    return rig.parts[id_].part.port_names.get(port, f"port {port}")
+    name = rig.parts[id_].part.port_names.get(port)
+    return tr("port {port}").format(port=port) if name is None else tr(name)
 
 
 def _actuators(rig: Rig, line: Line, ids: list[str]) -> str:
@@ -171,4 +217,4 @@ def _actuators(rig: Rig, line: Line, ids: list[str]) -> str:
     if len(ids) == 1:
         return rig.parts[ids[0]].label or part_words(rig, ids[0])
     sections = [rig.parts[id_].label for id_, _, _ in rig.at_ports(line.name, DirectionalValve)]
-    return next((label for label in sections if label), " and ".join(part_short(rig, id_) for id_ in ids))
+    return next((label for label in sections if label), tr(" and ").join(part_short(rig, id_) for id_ in ids))

@@ -7,6 +7,7 @@ from typing import Any
 
 from trainer import units
 from trainer.errors import UnitError, nearest
+from trainer.language import tr
 from trainer.parts.part import Control, Kind, State
 from trainer.rig.rig import SETTLES, Rig, SpecReading
 from trainer.rig.tables import (
@@ -40,7 +41,12 @@ def _flat(table: Mapping[str, Any], where: str, faults: Faults) -> Iterator[tupl
         )
         for name, item in pairs:
             if name in seen:
-                faults.add("duplicate key", where, f"{quoted(name)} is given twice.", "Keep one of the two.")
+                faults.add(
+                    "duplicate key",
+                    where,
+                    tr("{written} is given twice.").format(written=quoted(name)),
+                    tr("Keep one of the two."),
+                )
             else:
                 seen.add(name)
                 yield name, item
@@ -65,16 +71,18 @@ def read_start(table: Mapping[str, Any], rig: Rig, unread: Collection[str], faul
             faults.add(
                 "unknown start",
                 f"[start] {shown(key)}",
-                "this line has no pressure of its own: it holds no oil, or a tank gives it.",
-                "Give a pressure to an oil line without a tank, or take the entry out.",
+                tr("this line has no pressure of its own: it holds no oil, or a tank gives it."),
+                tr("Give a pressure to an oil line without a tank, or take the entry out."),
             )
         elif declared is None:
             faults.add(
                 "unknown start",
                 f"[start] {shown(key)}",
-                "no part or line of this rig has this to start with.",
+                tr("no part or line of this rig has this to start with."),
                 nearest(shown(key), known)
-                or 'Write part and name, such as "0M1.speed" = "60 r/min", or an oil line, such as P1 = "50 bar".',
+                or tr(
+                    'Write part and name, such as "0M1.speed" = "60 r/min", or an oil line, such as P1 = "50 bar".'
+                ),
             )
         elif (value := _number(written, declared, f"[start] {shown(key)}", faults)) is not None:
             start[key] = value
@@ -89,8 +97,8 @@ def read_settle(table: Mapping[str, Any], faults: Faults) -> str:
         faults.add(
             "unknown word",
             ["start", "settle"],
-            f"{what} is no way to reach a start.",
-            'Write "hold", a silent run that holds what stands here, or "none", the start as it is written.',
+            tr("{what} is no way to reach a start.").format(what=what),
+            tr('Write "hold", a silent run that holds what stands here, or "none", the start as it is written.'),
         )
         return SETTLES[0]
     return str(written)
@@ -114,8 +122,8 @@ def _number(written: Any, declared: State | Control, where: str, faults: Faults)
         faults.add(
             "out of range",
             where,
-            f"{shown(written)} is outside {ends[0]} … {ends[1]}.",
-            "Write a value in this range.",
+            tr("{shown} is outside {ends} … {ends2}.").format(shown=shown(written), ends=ends[0], ends2=ends[1]),
+            tr("Write a value in this range."),
         )
         return None
     return value
@@ -172,7 +180,12 @@ def _tolerance(
     else:
         tolerance = difference(written, quantity, where, faults)
     if tolerance is not None and tolerance <= 0:
-        faults.add("out of range", where, f"{shown(written)} is no tolerance.", "Write one above zero.")
+        faults.add(
+            "out of range",
+            where,
+            tr("{shown} is no tolerance.").format(shown=shown(written)),
+            tr("Write one above zero."),
+        )
         return None
     return tolerance
 
@@ -196,8 +209,9 @@ def _conditions(
             faults.add(
                 "unknown condition",
                 spot,
-                "nothing that this rig can be set to or stand at has this name.",
-                nearest(shown(key), [*known, "temperature"]) or 'Write "0M1.speed_asked", "3W1.boom" or temperature.',
+                tr("nothing that this rig can be set to or stand at has this name."),
+                nearest(shown(key), [*known, "temperature"])
+                or tr('Write "0M1.speed_asked", "3W1.boom" or temperature.'),
             )
     return conditions
 
@@ -215,8 +229,10 @@ def read_drawing(table: Mapping[str, Any], rig: Rig, unread: Collection[str], fa
         elif key in rig.parts or key in rig.instruments:
             _place(read_table(value, PlaceTable, where, faults), where, faults)
         elif key not in unread:
-            near = nearest(shown(key), known) or "Name a part or an instrument of this rig, or take the entry out."
-            faults.add("unknown id", where, "nothing of this rig has this name.", near)
+            near = nearest(shown(key), known) or tr(
+                "Name a part or an instrument of this rig, or take the entry out."
+            )
+            faults.add("unknown id", where, tr("nothing of this rig has this name."), near)
         drawing[key] = value
     return drawing
 
@@ -226,11 +242,18 @@ def _place(good: Mapping[str, Any], where: list[str | int], faults: Faults) -> N
         faults.add(
             "out of range",
             [*where, "at"],
-            "it is drawn too far out.",
-            f"Write numbers from -{_FARTHEST:.0f} to {_FARTHEST:.0f}, squares of the grid from the top left.",
+            tr("it is drawn too far out."),
+            tr("Write numbers from -{farthest:.0f} to {farthest:.0f}, squares of the grid from the top left.").format(
+                farthest=_FARTHEST
+            ),
         )
     if good.get("turn", 0) not in (0, 90, 180, 270):
-        faults.add("out of range", [*where, "turn"], f"{shown(good['turn'])} is no turn.", "Write 0, 90, 180 or 270.")
+        faults.add(
+            "out of range",
+            [*where, "turn"],
+            tr("{shown} is no turn.").format(shown=shown(good["turn"])),
+            tr("Write 0, 90, 180 or 270."),
+        )
 
 
 def _routes(table: Any, rig: Rig, unread: Collection[str], faults: Faults) -> None:
@@ -239,8 +262,8 @@ def _routes(table: Any, rig: Rig, unread: Collection[str], faults: Faults) -> No
         faults.add(
             "wrong type",
             ["drawing", "routes"],
-            f"{what_is(table)} stands here.",
-            'Write a table, P1 = [["0P1.P", [6, 20], "1V2.C"]].',
+            tr("{value} stands here.").format(value=what_is(table)),
+            tr('Write a table, P1 = [["0P1.P", [6, 20], "1V2.C"]].'),
         )
         return
     for name, branches in table.items():
@@ -248,17 +271,19 @@ def _routes(table: Any, rig: Rig, unread: Collection[str], faults: Faults) -> No
         if name not in rig.lines and name in unread:
             continue
         if name not in rig.lines:
-            near = nearest(shown(name), rig.lines) or "Name a line of [lines], or take the route out."
-            faults.add("unknown id", where, "there is no such line.", near)
+            near = nearest(shown(name), rig.lines) or tr("Name a line of [lines], or take the route out.")
+            faults.add("unknown id", where, tr("there is no such line."), near)
         elif rig.lines[name].kind is not Kind.OIL:
-            problem = f"this line is a {rig.lines[name].kind.value}; only lines of oil are drawn as pipes."
-            faults.add("wrong line", where, problem, "Take the route out.")
+            problem = tr("this line is a {value}; only lines of oil are drawn as pipes.").format(
+                value=tr(rig.lines[name].kind.value)
+            )
+            faults.add("wrong line", where, problem, tr("Take the route out."))
         elif not isinstance(branches, list) or not all(isinstance(branch, list) for branch in branches):
             faults.add(
                 "wrong type",
                 where,
-                "a route is a list of branches, and a branch a list of points.",
-                'Write [["0P1.P", [6, 20], "1V2.C"]].',
+                tr("a route is a list of branches, and a branch a list of points."),
+                tr('Write [["0P1.P", [6, 20], "1V2.C"]].'),
             )
         else:
             for k, branch in enumerate(branches):
@@ -277,23 +302,30 @@ def _point(point: Any, line: str, rig: Rig, unread: Collection[str], where: list
             faults.add(
                 "unknown port",
                 where,
-                f"{quoted(point)} is no port of this rig.",
-                nearest(shown(point), ports) or 'Write part and port, such as "0P1.P".',
+                tr("{written} is no port of this rig.").format(written=quoted(point)),
+                nearest(shown(point), ports) or tr('Write part and port, such as "0P1.P".'),
             )
         elif not faults.within(f"[lines] {line}"):  # a faulty line may lack just this port
             on = next((other.name for other in rig.lines.values() if (id_, letter) in other.joins), "")
-            problem = f"{quoted(point)} is on {f'line {on}' if on else 'no line'}, not on this one."
-            faults.add("wrong line", where, problem, f"Write one of {', '.join(own)} or [x, y].")
+            problem = tr("{written} is on {word}, not on this one.").format(
+                written=quoted(point), word=tr("line {on}").format(on=on) if on else tr("no line")
+            )
+            faults.add("wrong line", where, problem, tr("Write one of {own} or [x, y].").format(own=", ".join(own)))
     elif not (
         isinstance(point, list)
         and len(point) == 2
         and all(isinstance(x, (int, float)) and not isinstance(x, bool) for x in point)
     ):
-        faults.add("wrong type", where, f"{what_is(point)} is no point.", 'Write a port "0P1.P" or [x, y].')
+        faults.add(
+            "wrong type",
+            where,
+            tr("{value} is no point.").format(value=what_is(point)),
+            tr('Write a port "0P1.P" or [x, y].'),
+        )
     elif any(abs(x) > _FARTHEST for x in point):
         faults.add(
             "out of range",
             where,
-            "a point is drawn too far out.",
-            f"Write numbers from -{_FARTHEST:.0f} to {_FARTHEST:.0f}.",
+            tr("a point is drawn too far out."),
+            tr("Write numbers from -{farthest:.0f} to {farthest:.0f}.").format(farthest=_FARTHEST),
         )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from copy import copy
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from trainer.errors import Fault, RigError, nearest
+from trainer.language import tr
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
 from trainer.parts.roles import Role, Tank
 from trainer.units import read
@@ -210,7 +210,12 @@ class Rig:
                 fitted = self.parts.get(part_id)
                 if fitted is None or port not in fitted.part.ports:
                     faults.append(
-                        Fault("unknown port", where, f"'{part_id}.{port}' is no port of this rig.", "Take it out.")
+                        Fault(
+                            "unknown port",
+                            where,
+                            tr("'{part}.{port}' is no port of this rig.").format(part=part_id, port=port),
+                            tr("Take it out."),
+                        )
                     )
                     continue
                 kind = fitted.part.ports[port]
@@ -219,8 +224,10 @@ class Rig:
                         Fault(
                             "mixed line",
                             where,
-                            f"'{part_id}.{port}' is {_a(kind)} port on {_a(line.kind)} line.",
-                            "Join ports of one kind only.",
+                            tr("'{part}.{port}' is {kind} port on {kind2} line.").format(
+                                part=part_id, port=port, kind=_a(kind), kind2=_a(line.kind)
+                            ),
+                            tr("Join ports of one kind only."),
                         )
                     )
                 if (part_id, port) in seen:
@@ -228,8 +235,10 @@ class Rig:
                         Fault(
                             "port joined twice",
                             where,
-                            f"'{part_id}.{port}' is already on line {seen[part_id, port]}.",
-                            "Put every port on exactly one line.",
+                            tr("'{part}.{port}' is already on line {seen}.").format(
+                                part=part_id, port=port, seen=seen[part_id, port]
+                            ),
+                            tr("Put every port on exactly one line."),
                         )
                     )
                 seen[part_id, port] = line.name
@@ -240,13 +249,13 @@ class Rig:
                     Fault(
                         "two carriers",
                         where,
-                        f"{' and '.join(carriers)} both say the value of this line.",
-                        "Keep one of them on it; join a second tank or load by a part between.",
+                        tr("{carriers} both say the value of this line.").format(carriers=tr(" and ").join(carriers)),
+                        tr("Keep one of them on it; join a second tank or load by a part between."),
                     )
                 )
         for part_id, fitted in self.parts.items():
             faults += [
-                Fault("impossible numbers", f"[parts] {part_id}", f"{objection}.", "Change one of its numbers.")
+                Fault("impossible numbers", f"[parts] {part_id}", f"{objection}.", tr("Change one of its numbers."))
                 for objection in fitted.part.objections(fitted.value)
             ]
             for port in fitted.part.ports:
@@ -255,8 +264,10 @@ class Rig:
                         Fault(
                             "port on no line",
                             f"[parts] {part_id}",
-                            f"port {port} is on no line.",
-                            f'Join it, or plug it with a line of its own: {part_id}_{port} = ["{part_id}.{port}"].',
+                            tr("port {port} is on no line.").format(port=port),
+                            tr(
+                                'Join it, or plug it with a line of its own: {part}_{port} = ["{part}.{port}"].'
+                            ).format(part=part_id, port=port),
                         )
                     )
         return faults
@@ -274,10 +285,14 @@ class Rig:
         for reading in self.healthy:
             fitted = [name for name, item in self.instruments.items() if item.kind == reading.kind]
             if reading.reads not in fitted:
-                needs = f"its value needs a {reading.kind} called {reading.reads}, and none is fitted."
+                needs = tr("its value needs a {kind} called {reads}, and none is fitted.").format(
+                    kind=tr(reading.kind), reads=reading.reads
+                )
                 found.append(f"[healthy] {reading.name}: {needs} {nearest(reading.reads, fitted)}".rstrip())
         found += [
-            f"[instruments] {name}: line {name} is another one than it reads. Give the line another name."
+            tr("[instruments] {name}: line {name} is another one than it reads. Give the line another name.").format(
+                name=name
+            )
             for name, item in self.instruments.items()
             if name in self.lines and name != item.on and tuple(item.on.split(".", 1)) not in self.lines[name].joins
         ]
@@ -289,8 +304,7 @@ class Rig:
         for id_, fitted in self.parts.items():
             for name, control in fitted.part.declared(Control).items():
                 if fitted.ends and control.ends != ("", ""):
-                    control = copy(control)
-                    control.ends = fitted.ends
+                    control = control.ending(fitted.ends)
                 found[f"{id_}.{name}"] = control
         return found
 
@@ -320,4 +334,4 @@ _PRESSURE = Control("0 bar", low="-0.9 bar", high="600 bar", meaning="pressure o
 
 
 def _a(kind: Kind) -> str:
-    return f"an {kind.value}" if kind is Kind.OIL else f"a {kind.value}"
+    return {Kind.OIL: tr("an oil"), Kind.SHAFT: tr("a shaft"), Kind.ROD: tr("a rod")}[kind]

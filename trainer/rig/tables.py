@@ -11,6 +11,7 @@ from msgspec import UNSET, Meta, Struct, UnsetType, field
 
 from trainer import units
 from trainer.errors import UnitError, nearest
+from trainer.language import mark, tr
 from trainer.parts.part import Choice, Control, Parameter, Part
 from trainer.rig.text import (
     Faults,
@@ -60,14 +61,16 @@ STATES = {  # what an instrument may be -> which kinds
     "seized": tuple(SCALES),
 }
 
-Text = Annotated[str, Meta(description='a text, such as "boom"')]
-Written = Annotated[str | int | float, Meta(description='a number with its unit, such as "80 mm"')]
-Table = Annotated[dict[str, Any], Meta(description="a table, name = value")]
-Ports = Annotated[list[Any], Meta(description='a list of ports, such as ["0P1.P", "1V1.P"]')]
-YesNo = Annotated[bool, Meta(description="true or false")]
-Place = Annotated[list[int | float], Meta(description="two numbers, such as [6, 40]", min_length=2, max_length=2)]
-Width = Annotated[float, Meta(description="a number from 1 to 400", ge=1, le=400)]
-Turn = Annotated[int, Meta(description="0, 90, 180 or 270")]
+Text = Annotated[str, Meta(description=mark('a text, such as "boom"'))]
+Written = Annotated[str | int | float, Meta(description=mark('a number with its unit, such as "80 mm"'))]
+Table = Annotated[dict[str, Any], Meta(description=mark("a table, name = value"))]
+Ports = Annotated[list[Any], Meta(description=mark('a list of ports, such as ["0P1.P", "1V1.P"]'))]
+YesNo = Annotated[bool, Meta(description=mark("true or false"))]
+Place = Annotated[
+    list[int | float], Meta(description=mark("two numbers, such as [6, 40]"), min_length=2, max_length=2)
+]
+Width = Annotated[float, Meta(description=mark("a number from 1 to 400"), ge=1, le=400)]
+Turn = Annotated[int, Meta(description=mark("0, 90, 180 or 270"))]
 
 
 class Document(Struct):
@@ -113,24 +116,28 @@ class LineTable(Struct):
 class InstrumentTable(Struct):
     """An instrument: ``on`` a line or a part, or ``at`` a port."""
 
-    range: Annotated[str, Meta(description='the end of its scale, such as "250 bar"')]
+    range: Annotated[str, Meta(description=mark('the end of its scale, such as "250 bar"'))]
     on: Text | UnsetType = UNSET
     at: Text | UnsetType = UNSET
     label: Text = ""
-    class_: Annotated[str | int | float, Meta(description='its class, such as "1.6"')] | UnsetType = field(
+    class_: Annotated[str | int | float, Meta(description=mark('its class, such as "1.6"'))] | UnsetType = field(
         name="class", default=UNSET
     )
-    damping: Annotated[str, Meta(description='the time constant of its needle, such as "0.15 s"')] | UnsetType = UNSET
-    zero: Annotated[str, Meta(description='what it shows with nothing on it, such as "2 bar"')] | UnsetType = UNSET
+    damping: (
+        Annotated[str, Meta(description=mark('the time constant of its needle, such as "0.15 s"'))] | UnsetType
+    ) = UNSET
+    zero: Annotated[str, Meta(description=mark('what it shows with nothing on it, such as "2 bar"'))] | UnsetType = (
+        UNSET
+    )
     state: Text | UnsetType = UNSET
 
 
 class HealthyTable(Struct):
     """A reading of the spec sheet."""
 
-    reads: Annotated[str, Meta(description="the name of an instrument")]
-    value: Annotated[str, Meta(description='what it reads, such as "175 bar"')]
-    tolerance: Annotated[str, Meta(description='how far it may be off, such as "3 bar" or "5 %"')]
+    reads: Annotated[str, Meta(description=mark("the name of an instrument"))]
+    value: Annotated[str, Meta(description=mark('what it reads, such as "175 bar"'))]
+    tolerance: Annotated[str, Meta(description=mark('how far it may be off, such as "3 bar" or "5 %"'))]
     when: Table | UnsetType = UNSET
 
 
@@ -143,7 +150,7 @@ class PlaceTable(Struct):
     mirror: YesNo = False
 
 
-_ENDS = 'the words at the lever\'s ends, minus first, such as ["lower", "lift"]'
+_ENDS = mark('the words at the lever\'s ends, minus first, such as ["lower", "lift"]')
 
 
 def part_table(part: type[Part]) -> type[Struct]:
@@ -161,7 +168,12 @@ def part_table(part: type[Part]) -> type[Struct]:
 def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -> dict[str, Any]:
     """Return the entries of a table that fit its shape; note those that are unknown, missing or of no use."""
     if not isinstance(raw, dict):
-        faults.add("wrong type", where, f"{what_is(raw)} stands here.", "Write a table, { name = value }.")
+        faults.add(
+            "wrong type",
+            where,
+            tr("{value} stands here.").format(value=what_is(raw)),
+            tr("Write a table, { name = value }."),
+        )
         return {}
     entries = {entry.encode_name: entry for entry in msgspec.structs.fields(shape)}
     good: dict[str, Any] = {}
@@ -169,13 +181,13 @@ def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -
     for key, value in raw.items():
         entry = entries.get(key)
         if entry is None:
-            what = "table or key" if not where else "key"
+            what = tr("there is no such table or key here.") if not where else tr("there is no such key here.")
             meant |= {name for name in entries if f"'{name}'" in nearest(shown(key), entries)}
             faults.add(
                 "unknown key",
                 [*where, key],
-                f"there is no such {what} here.",
-                nearest(shown(key), entries) or f"Known here: {', '.join(sorted(entries))}.",
+                what,
+                nearest(shown(key), entries) or tr("Known here: {known}.").format(known=", ".join(sorted(entries))),
             )
             continue
         try:
@@ -184,16 +196,16 @@ def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -
             faults.add(
                 "wrong type",
                 [*where, key],
-                f"{what_is(value)} cannot be used.",
-                f"Write {_description(entry.type)}.",
+                tr("{value} cannot be used.").format(value=what_is(value)),
+                tr("Write {wanted}.").format(wanted=_description(entry.type)),
             )
     for key, entry in entries.items():
         if entry.required and key not in raw and key not in meant:
             faults.add(
                 "missing key",
-                where or "the file",
-                f"'{key}' is missing.",
-                f"Add {key}: {_description(entry.type)}.",
+                where or tr("the file"),
+                tr("'{key}' is missing.").format(key=key),
+                tr("Add {key}: {wanted}.").format(key=key, wanted=_description(entry.type)),
             )
     return good
 
@@ -201,7 +213,7 @@ def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -
 def _description(annotation: Any) -> str:
     """Return what a type expects, in words; of a choice of types, what the first expects."""
     for meta in getattr(annotation, "__metadata__", ()):
-        return str(meta.description)
+        return tr(str(meta.description))
     return _description(annotation.__args__[0])
 
 
@@ -223,7 +235,7 @@ def number(
     try:
         value = units.read(written, quantity)
     except UnitError as error:
-        others = f" Or one of {', '.join(degrees)}." if degrees else ""
+        others = tr(" Or one of {degrees}.").format(degrees=", ".join(degrees)) if degrees else ""
         faults.add("bad number", where, error.problem, f"{error.remedy}{others}")
         return None
     lowest, highest = units.read(low, quantity), units.read(high, quantity)
@@ -232,8 +244,8 @@ def number(
         faults.add(
             "out of range",
             where,
-            f"{shown(written)} is outside {low.strip()} … {high.strip()}.",
-            f"Write a {quantity} in this range.",
+            tr("{shown} is outside {low} … {high}.").format(shown=shown(written), low=low.strip(), high=high.strip()),
+            tr("Write a {quantity} in this range.").format(quantity=tr(quantity)),
         )
         return None
     return value
@@ -257,8 +269,10 @@ def words(text: str, longest: int, where: Where, faults: Faults) -> str:
         faults.add(
             "text too long",
             where,
-            f"{quoted(text)} is no single line of at most {longest} characters.",
-            "Shorten it.",
+            tr("{written} is no single line of at most {longest} characters.").format(
+                written=quoted(text), longest=longest
+            ),
+            tr("Shorten it."),
         )
         return ""
     return text.strip()
@@ -275,13 +289,13 @@ def numbers(
 _PORT = re.compile(r"\d{1,2}[A-Z]{1,2}\d{1,3}\.\w{1,16}")
 _OF_A_PART = re.compile(r"\d{1,2}[A-Z]{1,2}\d{1,3}")
 _LOOKS = {
-    "parts": ("a part", "parts"),
-    "lines": ("a line", "lines"),
-    "instruments": ("an instrument", "instruments"),
-    "start": ("an entry of the start", "entries of the start"),
-    "healthy": ("a healthy reading", "healthy readings"),
-    "drawing": ("a place in the drawing", "places in the drawing"),
-    "drawing.routes": ("a route", "routes"),
+    "parts": (mark("a part"), mark("parts")),
+    "lines": (mark("a line"), mark("lines")),
+    "instruments": (mark("an instrument"), mark("instruments")),
+    "start": (mark("an entry of the start"), mark("entries of the start")),
+    "healthy": (mark("a healthy reading"), mark("healthy readings")),
+    "drawing": (mark("a place in the drawing"), mark("places in the drawing")),
+    "drawing.routes": (mark("a route"), mark("routes")),
 }
 
 
@@ -331,9 +345,18 @@ def put_right(document: Mapping[str, Any], faults: Faults) -> dict[str, Any]:
             home[key] = value
             moved.setdefault((name, right), []).append(key)
     for (name, right), keys in moved.items():
-        one, many = _LOOKS[right]
-        what = f"this is {one}" if len(keys) == 1 else f"this and {', '.join(map(shown, keys[1:4]))} … are {many}"
-        faults.add("wrong table", [name, keys[0]] if name else [keys[0]], f"{what}.", f"Put it under [{right}].")
+        one, many = map(tr, _LOOKS[right])
+        what = (
+            tr("this is {one}").format(one=one)
+            if len(keys) == 1
+            else tr("this and {others} … are {many}").format(others=", ".join(map(shown, keys[1:4])), many=many)
+        )
+        faults.add(
+            "wrong table",
+            [name, keys[0]] if name else [keys[0]],
+            f"{what}.",
+            tr("Put it under [{right}].").format(right=right),
+        )
     return found
 
 
@@ -343,5 +366,5 @@ def named(table: Mapping[str, Any], name: str, faults: Faults) -> Iterator[tuple
         if _NAME.fullmatch(key):
             yield key, value
         else:
-            problem = f"{quoted(key)} cannot be a name here."
-            faults.add("bad name", f"[{name}]", problem, "Use letters, digits, - and _, at most 32, such as P1.")
+            problem = tr("{written} cannot be a name here.").format(written=quoted(key))
+            faults.add("bad name", f"[{name}]", problem, tr("Use letters, digits, - and _, at most 32, such as P1."))

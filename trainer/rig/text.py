@@ -16,6 +16,7 @@ from typing import Any
 
 from trainer import units
 from trainer.errors import Fault, RigError
+from trainer.language import tr
 from trainer.rig.places import places
 
 __all__ = ["LARGEST_FILE", "Faults", "parse", "place", "quoted", "read_text", "shown", "what_is"]
@@ -74,15 +75,15 @@ class Faults:
         if self.found:
             found = sorted(self.found, key=lambda fault: fault.line)
             if more:
-                end = "there are more; only these are listed."
-                found.append(Fault("more faults", "", end, "Mend these first."))
+                end = tr("there are more; only these are listed.")
+                found.append(Fault("more faults", "", end, tr("Mend these first.")))
             raise RigError([*found], self.source)
 
 
 def shown(value: object, longest: int = 40) -> str:
     """Return a value from a file as it may be shown in a message: one short line, nothing hidden in it."""
     if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() > 64:
-        return "a very long number"
+        return tr("a very long number")
     text = value if isinstance(value, str) else repr(value)
     text = "".join(c if c.isprintable() and c not in _BIDIRECTIONAL else "·" for c in text[: longest + 1])
     return text if len(text) <= longest else text[:longest] + "…"
@@ -98,25 +99,35 @@ def what_is(value: object) -> str:
     if isinstance(value, bool):
         return f"{value!r}".lower()
     if isinstance(value, (int, float)):
-        return f"the number {shown(value)}"
+        return tr("the number {shown}").format(shown=shown(value))
     if isinstance(value, str):
-        return f"the text {quoted(value)}" if value else "an empty text"
+        return tr("the text {written}").format(written=quoted(value)) if value else tr("an empty text")
     if isinstance(value, list):
-        return f"a list of {len(value)}, {shown(value)}," if value else "an empty list"
-    return "a table" if isinstance(value, dict) else f"the date or time {shown(str(value))}"
+        return (
+            tr("a list of {count}, {shown},").format(count=len(value), shown=shown(value))
+            if value
+            else tr("an empty list")
+        )
+    return (
+        tr("a table") if isinstance(value, dict) else tr("the date or time {shown}").format(shown=shown(str(value)))
+    )
 
 
 def place(where: Where) -> str:
     """Return a path of keys as it stands in messages: "[parts] 0V1, key 'setting'"."""
-    words = [f"entry {word + 1}" if isinstance(word, int) else shown(word) for word in where]
+    words = [tr("entry {word}").format(word=word + 1) if isinstance(word, int) else shown(word) for word in where]
     if not words:
         return ""
     if len(words) == 1:
-        return f"key '{words[0]}'"
+        return _key(words[0])
     if len(words) == 2:
         return f"[{words[0]}] {words[1]}"
-    rest = [word if isinstance(key, int) else f"key '{word}'" for word, key in zip(words[2:], where[2:], strict=True)]
+    rest = [word if isinstance(key, int) else _key(word) for word, key in zip(words[2:], where[2:], strict=True)]
     return f"[{words[0]}] {words[1]}, {', '.join(rest)}"
+
+
+def _key(word: str) -> str:
+    return tr("key '{key}'").format(key=word)
 
 
 def read_text(path: Path) -> str:
@@ -127,36 +138,40 @@ def read_text(path: Path) -> str:
 
     try:
         if not path.exists():
-            raise refuse("missing file", "there is no such file.", "Check the name and the folder.")
+            raise refuse("missing file", tr("there is no such file."), tr("Check the name and the folder."))
         if not path.is_file():
-            what = "is a folder" if path.is_dir() else "is not an ordinary file"
-            raise refuse("not a file", f"this {what}.", "Name a file in it.")
+            what = tr("is a folder") if path.is_dir() else tr("is not an ordinary file")
+            raise refuse("not a file", tr("this {what}.").format(what=what), tr("Name a file in it."))
         with path.open("rb") as file:
             content = file.read(LARGEST_FILE + 1)
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "its name cannot be used"
+        reason = getattr(error, "strerror", None) or tr("its name cannot be used")
         raise refuse(
-            "cannot be read", f"it cannot be opened ({reason}).", "Check its name and who may read it."
+            "cannot be read",
+            tr("it cannot be opened ({reason}).").format(reason=reason),
+            tr("Check its name and who may read it."),
         ) from None
     if len(content) > LARGEST_FILE:
         raise refuse(
             "too large",
-            f"it is larger than {LARGEST_FILE // 1000} kB.",
-            "A file of this kind is a few kB; check that it is the right one.",
+            tr("it is larger than {largest_file} kB.").format(largest_file=LARGEST_FILE // 1000),
+            tr("A file of this kind is a few kB; check that it is the right one."),
         )
     if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise refuse("not UTF-8", "it is saved as UTF-16.", "Save it again as UTF-8.")
+        raise refuse("not UTF-8", tr("it is saved as UTF-16."), tr("Save it again as UTF-8."))
     if b"\0" in content and min(len(content[k::2]) - content[k::2].count(0) for k in (0, 1)) < 0.1 * len(content):
-        raise refuse("not UTF-8", "it is saved as UTF-16.", "Save it again as UTF-8.")
+        raise refuse("not UTF-8", tr("it is saved as UTF-16."), tr("Save it again as UTF-8."))
     if b"\0" in content:
-        raise refuse("binary", "it holds binary data, not text.", "Choose a text file.")
+        raise refuse("binary", tr("it holds binary data, not text."), tr("Choose a text file."))
     try:
         text = content.decode("utf-8-sig")
         return re.sub("\r(?!\n)", "\n", text)  # as some old editors end their lines
     except UnicodeDecodeError as error:
         line = max(content[: error.start].count(mark) for mark in (b"\n", b"\r")) + 1
         raise refuse(
-            "not UTF-8", f"line {line} holds a character that is not UTF-8.", "Save the file again as UTF-8."
+            "not UTF-8",
+            tr("line {line} holds a character that is not UTF-8.").format(line=line),
+            tr("Save the file again as UTF-8."),
         ) from None
 
 
@@ -164,22 +179,27 @@ def parse(text: str, source: str) -> dict[str, Any]:
     """Return the TOML 1.0 document of a text, its values finite and printable. Raises RigError."""
     faults = Faults(source)
     if len(text) > LARGEST_FILE:
-        faults.add("too large", "", f"the text is longer than {LARGEST_FILE // 1000} kB.", "Shorten it.")
+        faults.add(
+            "too large",
+            "",
+            tr("the text is longer than {largest_file} kB.").format(largest_file=LARGEST_FILE // 1000),
+            tr("Shorten it."),
+        )
         faults.stop()
     text = text.removeprefix("\ufeff")
     if (chain := _CHAIN.search(text)) is not None:
         faults.add(
             "chain of dotted words",
             _line(text, chain.start()),
-            f"{quoted(chain[0], 20)} is a chain of more than 40 dotted words.",
-            "Keys have at most a few words.",
+            tr("{written} is a chain of more than 40 dotted words.").format(written=quoted(chain[0], 20)),
+            tr("Keys have at most a few words."),
         )
     elif (brackets := _DEEP_BRACKETS.search(text)) is not None:
         faults.add(
             "nested too deeply",
             _line(text, brackets.start()),
-            "more than 32 brackets are open at once.",
-            "Lists and tables of a rig are at most four deep.",
+            tr("more than 32 brackets are open at once."),
+            tr("Lists and tables of a rig are at most four deep."),
         )
     faults.stop()
     document: dict[str, Any] = {}
@@ -189,13 +209,15 @@ def parse(text: str, source: str) -> dict[str, Any]:
         faults.add(
             "nested too deeply",
             "",
-            "lists or tables are nested without end.",
-            "Lists and tables of a rig are at most four deep.",
+            tr("lists or tables are nested without end."),
+            tr("Lists and tables of a rig are at most four deep."),
         )
     except tomllib.TOMLDecodeError as error:
         _syntax(str(error), text, faults)
     except ValueError:
-        faults.add("number too long", "", "a number has thousands of digits.", "Write numbers of a few digits.")
+        faults.add(
+            "number too long", "", tr("a number has thousands of digits."), tr("Write numbers of a few digits.")
+        )
     faults.stop()
     faults = Faults(source, text)
     _walk(document, [], faults)
@@ -204,7 +226,7 @@ def parse(text: str, source: str) -> dict[str, Any]:
 
 
 def _line(text: str, position: int) -> str:
-    return f"line {text.count(chr(10), 0, position) + 1}"
+    return tr("line {count}").format(count=text.count(chr(10), 0, position) + 1)
 
 
 def _syntax(message: str, text: str, faults: Faults) -> None:
@@ -216,41 +238,48 @@ def _syntax(message: str, text: str, faults: Faults) -> None:
         min(int(spot[1]), len(lines)) if spot else max(k for k, line in enumerate(lines, 1) if line.strip() or k == 1)
     )
     written = lines[number - 1]
-    place_ = f"line {number}, column {spot[2]}" if spot else f"line {number}"
+    place_ = (
+        tr("line {number}, column {spot}").format(number=number, spot=spot[2])
+        if spot
+        else tr("line {number}").format(number=number)
+    )
     told = reason.lower()
     if any(word in told for word in ("overwrite", "twice", "duplicate", "redefine", "mutate", "declare")):
         faults.add(
             "duplicate key",
             place_,
-            "a name is given twice.",
-            "Keep one of the two entries, or give the other one its own name.",
+            tr("a name is given twice."),
+            tr("Keep one of the two entries, or give the other one its own name."),
         )
     elif (curly := next((c for c in _unquoted(written) if c in _CURLY), "")) != "":
-        problem = f"a curly quote {curly} stands here, as a word processor makes them."
-        faults.add("syntax", place_, problem, 'Write straight quotes: "50 bar".')
+        problem = tr("a curly quote {curly} stands here, as a word processor makes them.").format(curly=curly)
+        faults.add("syntax", place_, problem, tr('Write straight quotes: "50 bar".'))
     elif "illegal character '\\n'" in told or "unterminated string" in told:
-        problem = f"a quote is opened and not closed: {shown(written.strip())}"
-        faults.add("syntax", place_, f"{problem}.", 'Close every quote on its own line: "50 bar".')
+        problem = tr("a quote is opened and not closed: {shown}").format(shown=shown(written.strip()))
+        faults.add("syntax", place_, f"{problem}.", tr('Close every quote on its own line: "50 bar".'))
     elif "unclosed" in told or "expected ']'" in told or "expected '}'" in told:
         begin = _opened(lines, number)
-        problem = f"a bracket that line {begin} opens is not closed before this."
-        remedy = f"Close every [ and {{ of line {begin}, and part what they hold by commas."
+        problem = tr("a bracket that line {begin} opens is not closed before this.").format(begin=begin)
+        remedy = tr("Close every [ and {{ of line {begin}, and part what they hold by commas.").format(begin=begin)
         faults.add("syntax", place_, problem, remedy)
     elif "expected '=' after a key" in told or "invalid statement" in told:
-        problem = f"this line is no entry: {shown(written.strip())}"
+        problem = tr("this line is no entry: {shown}").format(shown=shown(written.strip()))
         faults.add(
-            "syntax", place_, f"{problem}.", 'Write entries as name = "value", remarks behind a #, tables as [name].'
+            "syntax",
+            place_,
+            f"{problem}.",
+            tr('Write entries as name = "value", remarks behind a #, tables as [name].'),
         )
     elif "invalid value" in told:
-        problem = f"what stands behind the = cannot be read: {shown(written.strip())}"
-        remedy = 'Write a text in quotes, "50 bar", a plain number, true or false, a [list] or a { table }.'
+        problem = tr("what stands behind the = cannot be read: {shown}").format(shown=shown(written.strip()))
+        remedy = tr('Write a text in quotes, "50 bar", a plain number, true or false, a [list] or a { table }.')
         faults.add("syntax", place_, f"{problem}.", remedy)
     else:
         faults.add(
             "syntax",
             place_,
-            f"this is not TOML: {shown(reason, 80).lower()}.",
-            'Write entries as name = "value", tables as [name], and close every quote and bracket.',
+            tr("this is not TOML: {shown}.").format(shown=shown(reason, 80).lower()),
+            tr('Write entries as name = "value", tables as [name], and close every quote and bracket.'),
         )
 
 
@@ -274,8 +303,8 @@ def _walk(value: object, where: list[str | int], faults: Faults) -> None:
         faults.add(
             "nested too deeply",
             where[:4],
-            f"it is nested more than {_DEEPEST} deep.",
-            "Lists and tables of a rig are at most four deep.",
+            tr("it is nested more than {deepest} deep.").format(deepest=_DEEPEST),
+            tr("Lists and tables of a rig are at most four deep."),
         )
     elif isinstance(value, dict):
         for key, item in value.items():
@@ -283,8 +312,8 @@ def _walk(value: object, where: list[str | int], faults: Faults) -> None:
                 faults.add(
                     "bad name",
                     [*where, key],
-                    f"{quoted(key)} cannot be a name.",
-                    f"Use up to {_LONGEST_NAME} printable characters.",
+                    tr("{written} cannot be a name.").format(written=quoted(key)),
+                    tr("Use up to {longest_name} printable characters.").format(longest_name=_LONGEST_NAME),
                 )
             else:
                 _walk(item, [*where, key], faults)
@@ -298,15 +327,20 @@ def _walk(value: object, where: list[str | int], faults: Faults) -> None:
             faults.add(
                 "bad characters",
                 where,
-                f"{quoted(value)} holds characters that cannot be shown.",
-                "Write plain text.",
+                tr("{written} holds characters that cannot be shown.").format(written=quoted(value)),
+                tr("Write plain text."),
             )
     elif isinstance(value, float) and not math.isfinite(value):
-        faults.add("not finite", where, f"{value} is no number to reckon with.", "Write a finite number.")
+        faults.add(
+            "not finite",
+            where,
+            tr("{value} is no number to reckon with.").format(value=value),
+            tr("Write a finite number."),
+        )
     elif isinstance(value, int) and value.bit_length() > 64:
         faults.add(
             "number too long",
             where,
-            "it has more digits than any quantity needs.",
-            "Write a number of a few digits.",
+            tr("it has more digits than any quantity needs."),
+            tr("Write a number of a few digits."),
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from trainer.engine.readings import Readings
+from trainer.language import tr
 from trainer.rig.names import capital, part_words, the_line
 from trainer.tracing.path import OilPath, PathPlace, PathStep, Way, trace
 from trainer.tracing.words import no_oil, place_words
@@ -53,11 +54,11 @@ class PathQuestion:
     def choose(self, kind: str, name: str, system: System) -> Answer:
         """Take a line or a part that was chosen as the next place. Nothing is counted once the path is told."""
         if self.done:
-            return Answer(None, "The whole path is told.")
+            return Answer(None, tr("The whole path is told."))
         place: PathPlace = (kind, name)
         for step in self.due():
             if step.place == place or (kind == "part" and any(name == way.part for way in self._new(step))):
-                words = f"Right: {self._reached(step)}."
+                words = tr("Right: {reached}.").format(reached=self._reached(step))
                 self._take(step)
                 return Answer(step, words)
         self._failed = True
@@ -66,18 +67,20 @@ class PathQuestion:
     def _why_not(self, place: PathPlace, system: System) -> str:
         kind, name = place
         rig = self.now.network.rig
-        what = capital(the_line(rig, name)) if kind == "line" else f"The {part_words(rig, name)}"
+        what = capital(the_line(rig, name)) if kind == "line" else tr("The {part}").format(part=part_words(rig, name))
         passed = {step.place for step in self.told} | {("part", way.part) for step in self.told for way in step.ways}
         own = self.path.step(place)
         if place in passed:
-            return f"{what} is on the path already. Where does the oil get to next?"
+            return tr("{what} is on the path already. Where does the oil get to next?").format(what=what)
         through = (step for step in self.path.steps if kind == "part" and any(name == w.part for w in step.ways))
         later = own or next(through, None)
         if later is None:
             return no_oil(self.now, self.path, place, system)
         if kind == "part":
-            return f"{what}: later, not next."
-        return f"{what}: later, not next; the oil comes there through the {part_words(rig, later.ways[0].part)}."
+            return tr("{what}: later, not next.").format(what=what)
+        return tr("{what}: later, not next; the oil comes there through the {part}.").format(
+            what=what, part=part_words(rig, later.ways[0].part)
+        )
 
     def show(self) -> PathStep | None:
         """Show the next step; it counts as not known."""
@@ -102,12 +105,14 @@ class PathQuestion:
         """Return how a step is reached: "boom, cap end, through the boom section"."""
         rig, way = self.now.network.rig, step.ways[0]
         if step.place[0] == "part":
-            return f"the oil ends in the {place_words(rig, step.place)}"
+            return tr("the oil ends in the {place_words}").format(place_words=place_words(rig, step.place))
         where = place_words(rig, step.place)
         if way.pushed:
-            return f"{where}: other oil, pushed out by the {part_words(rig, way.part)}"
-        return f"{where}, through the {part_words(rig, way.part)}"
+            return tr("{where}: other oil, pushed out by the {part}").format(
+                where=where, part=part_words(rig, way.part)
+            )
+        return tr("{where}, through the {part}").format(where=where, part=part_words(rig, way.part))
 
     def verdict(self) -> str:
         """Return how it went, once the path is told."""
-        return f"Right at first try: {self.first} of {self.whole}."
+        return tr("Right at first try: {first} of {whole}.").format(first=self.first, whole=self.whole)

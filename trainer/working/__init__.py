@@ -17,6 +17,7 @@ from trainer.energy.accounts import named
 from trainer.energy.books import FlowBook
 from trainer.engine.readings import Readings
 from trainer.formula import Tell, Term, Working, hidden
+from trainer.language import tr
 from trainer.parts.part import Kind
 from trainer.parts.roles import Tank
 from trainer.rig.names import capital, line_words, part_title
@@ -84,7 +85,11 @@ def _of_part(at: Sheet, id_: str) -> list[Working]:
     found = list(heats(at, id_)) if isinstance(part.role, Tank) else []
     found += part.workings(PartSheet(at, id_))
     model = at.now.network.models[id_]
-    if model.oil and not model.carried and (warm := at.warmed(id_, f"Oil that leaves {id_}")) is not None:
+    if (
+        model.oil
+        and not model.carried
+        and (warm := at.warmed(id_, tr("Oil that leaves {part}").format(part=id_))) is not None
+    ):
         found.append(warm)
     return found
 
@@ -147,7 +152,7 @@ def title(rig: Rig, subject: Subject, book: FlowBook) -> str:
         return capital(line_words(rig, subject.name))
     if subject.kind == "instrument" and subject.name in rig.instruments:
         kind_ = rig.instruments[subject.name].kind
-        return f"{kind_[:1].upper()}{kind_[1:]} {subject.name}"
+        return f"{capital(tr(kind_))} {subject.name}"
     return part_title(rig, subject.name)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from trainer.formula import Term, Working
+from trainer.language import tr
 from trainer.parts.sheet import balance
 from trainer.rig.names import port_name
 from trainer.working.sheet import Sheet
@@ -26,14 +27,19 @@ def through(at: Sheet, part: str, port: str) -> Working | None:
     flows, taken = _flows(at, line)
     found = flows.pop((part, port))
     terms = [
-        at.term(f"q{k}", -flow, "flow", _port(at, *pair, "from" if flow < 0 else "to"), (("flow", ".".join(pair)),))
+        at.term(f"q{k}", -flow, "flow", _port(at, *pair, flow < 0), (("flow", ".".join(pair)),))
         for k, (pair, flow) in enumerate(flows.items(), 1) if flow != 0
     ]  # fmt: skip
-    terms.append(at.term("qs", -taken, "flow", "taken up by the line"))
+    terms.append(at.term("qs", -taken, "flow", tr("taken up by the line")))
     terms = _few(terms, found)
     if not terms or line in at.now.network.carrier:
         return None
-    return balance(part, f"Oil that comes to {part}", at.flow_at(part, port, found, "q", "comes to it"), terms)
+    return balance(
+        part,
+        tr("Oil that comes to {part}").format(part=part),
+        at.flow_at(part, port, found, "q", tr("comes to it")),
+        terms,
+    )
 
 
 def _few(terms: list[Term], total: float) -> list[Term]:
@@ -42,8 +48,9 @@ def _few(terms: list[Term], total: float) -> list[Term]:
     return [term for term in terms if abs(term.value) >= least]
 
 
-def _port(at: Sheet, id_: str, port: str, way: str) -> str:
-    return f"{way} {at.called(id_)}, {port_name(at.rig, id_, port)}"
+def _port(at: Sheet, id_: str, port: str, comes: bool) -> str:
+    words = tr("from {part}, {port}") if comes else tr("to {part}, {port}")
+    return words.format(part=at.called(id_), port=port_name(at.rig, id_, port))
 
 
 def spread(at: Sheet, line: str) -> Working | None:
@@ -53,13 +60,17 @@ def spread(at: Sheet, line: str) -> Working | None:
     if comes < at.moves or line in at.now.network.carrier:
         return None
     terms = [
-        at.term(f"q{k}", flow, "flow", _port(at, *pair, "to"), (("flow", ".".join(pair)),))
+        at.term(f"q{k}", flow, "flow", _port(at, *pair, False), (("flow", ".".join(pair)),))
         for k, (pair, flow) in enumerate(flows.items(), 1) if flow > 0
     ]  # fmt: skip
-    kept = _few([*terms, at.term("qs", taken, "flow", "taken up by oil and hose")], comes)
-    source = _port(at, *sources[0], "from") if len(sources) == 1 else f"comes in from {len(sources)} sides"
+    kept = _few([*terms, at.term("qs", taken, "flow", tr("taken up by oil and hose"))], comes)
+    source = (
+        _port(at, *sources[0], True)
+        if len(sources) == 1
+        else tr("comes in from {count} sides").format(count=len(sources))
+    )
     result = at.term("q", comes, "flow", source, tuple(("flow", ".".join(pair)) for pair in sources))
-    return balance(line, "Where its oil goes", result, kept) if kept else None
+    return balance(line, tr("Where its oil goes"), result, kept) if kept else None
 
 
 def comes_in(at: Sheet, line: str) -> tuple[float, tuple[tuple[str, str], ...]]:

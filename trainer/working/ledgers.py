@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 from trainer.energy.books import FlowBook
 from trainer.energy.ledger import Entry
 from trainer.formula import Tell, Term, Working
+from trainer.language import mark, tr
 from trainer.parts.part import Loss
 from trainer.parts.roles import Pump
 from trainer.parts.sheet import balance
@@ -23,7 +24,7 @@ _LOSSES = {  # style of an entry of the power ledger -> the losses that it is ma
     "relief": (Loss.RELIEF,),
     "lines": (Loss.LINES, Loss.LEAKAGE, Loss.FRICTION, Loss.DRIVE),
 }
-_SUM = "What it is made of"
+_SUM = mark("What it is made of")
 _MOST = 6  # terms of a sum; the rest is one more
 _FLOW: tuple[Tell, ...] = (("ledger", "flow"),)
 _POWER: tuple[Tell, ...] = (("ledger", "power"),)
@@ -37,9 +38,9 @@ def entry(at: Sheet, book: FlowBook, id_: str, of_part: Callable[[str], list[Wor
     for ledger, letter in ((book.ledger(at.now), "q"), (book.power.ledger(at.now), "P")):
         refers_to = (("ledger", ledger.quantity),)
         if ledger.id == id_:
-            result = at.term(letter, ledger.total, ledger.quantity, "all of it", refers_to)
+            result = at.term(letter, ledger.total, ledger.quantity, tr("all of it"), refers_to)
             terms = _few(at, ((one.value, one.name) for one in ledger.entries), ledger.quantity, letter)
-            return [balance(ledger.name, _SUM, result, terms)] if terms else []
+            return [balance(ledger.name, tr(_SUM), result, terms)] if terms else []
         for one in ledger.entries:
             if one.id == id_:
                 return list(_flow(at, book, one, of_part) if letter == "q" else _power(at, book, one))
@@ -57,7 +58,9 @@ def _few(at: Sheet, terms: Iterable[tuple[float, str]], quantity: str, letter: s
     made = [at.term(f"{letter}{k}", value, quantity, source, refers_to) for k, (value, source) in enumerate(large, 1)]
     rest = [value for value, _ in ordered[len(large) :]]
     if rest:
-        made.append(at.term(f"{letter}z", sum(rest), quantity, f"{len(rest)} smaller ones", refers_to))
+        made.append(
+            at.term(f"{letter}z", sum(rest), quantity, tr("{count} smaller ones").format(count=len(rest)), refers_to)
+        )
     return made
 
 
@@ -65,37 +68,40 @@ def _told(at: Sheet, key: tuple[str, ...]) -> str:
     """Return in words what a reading is."""
     kind, id_, *rest = key
     if kind == "fills":
-        return f"pressed into {at.called(id_)}"
+        return tr("pressed into {called}").format(called=at.called(id_))
     called = at.called(id_)
-    return {"swells": f"{called} makes room", "enters": f"into {called}"}.get(kind, at.called_of(id_, *rest))
+    return {
+        "swells": tr("{called} makes room").format(called=called),
+        "enters": tr("into {called}").format(called=called),
+    }.get(kind, at.called_of(id_, *rest))
 
 
 def _flow(at: Sheet, book: FlowBook, one: Entry, of_part: Callable[[str], list[Working]]) -> Iterator[Working]:
     now = at.now
     account = next(account for account in book.accounts if account.id == one.id)
-    result = at.term("q", one.value, "flow", "booked", _FLOW)
+    result = at.term("q", one.value, "flow", tr("booked"), _FLOW)
     found = {key: sign * now[key] for key, sign in account.terms if now[key] != 0}
     terms = _few(at, ((value, _told(at, key)) for key, value in found.items()), "flow", "q")
     streams = {(key[1], key[2]) for key in found if key[0] == "passes"}
     own = [working for id_ in sorted({id_ for id_, _ in streams}) for working in of_part(id_)
            if (id_, working.stream) in streams]  # fmt: skip
     if len(terms) > 1 or (terms and not own):
-        yield balance(one.name, _SUM, result, terms)
+        yield balance(one.name, tr(_SUM), result, terms)
     yield from own
 
 
 def _power(at: Sheet, book: FlowBook, one: Entry) -> Iterator[Working]:
     now = at.now
-    result = at.power("P", one.value, "booked", _POWER)
+    result = at.power("P", one.value, tr("booked"), _POWER)
     if one.style == "stored" and one.parts:
         stores = [key for key in book.power.separate if key[0] in one.parts]
         terms = _few(at, ((now["gain", *key], at.called_of(*key)) for key in stores), "power", "P")
     elif one.style == "stored":
-        kinds = {"oil": "pressed oil", "motion": "all that moves"}
+        kinds = {"oil": tr("pressed oil"), "motion": tr("all that moves")}
         sums: dict[str, float] = {}
         for id_, store in now.network.stored_names:
             if (id_, store) not in book.power.separate:
-                kind = kinds.get(store, "springs and stops")
+                kind = kinds.get(store, tr("springs and stops"))
                 sums[kind] = sums.get(kind, 0.0) + now["gain", id_, store]
         terms = _few(at, ((value, kind) for kind, value in sums.items()), "power", "P")
     elif one.style in _LOSSES:
@@ -108,7 +114,7 @@ def _power(at: Sheet, book: FlowBook, one: Entry) -> Iterator[Working]:
         supplies = [key for key in now.network.supply_names if key[0] in one.parts and now["supply", *key] < 0]
         terms = _few(at, ((-now["supply", *key], _told(at, ("supply", *key))) for key in supplies), "power", "P")
     if terms:
-        yield balance(one.name, _SUM, result, terms)
+        yield balance(one.name, tr(_SUM), result, terms)
 
 
 def _lifting(at: Sheet, id_: str) -> Iterator[tuple[float, str]]:
@@ -117,10 +123,13 @@ def _lifting(at: Sheet, id_: str) -> Iterator[tuple[float, str]]:
     model = network.models[id_]
     lines = [at.line(id_, port) for port in model.moving]
     for port, line in zip(model.moving, lines, strict=True):
-        yield now.load(id_, port) * now.speed(line), f"given by {at.called(line)}"
+        yield now.load(id_, port) * now.speed(line), tr("given by {called}").format(called=at.called(line))
     stores = [key for key in network.stored_names if key[0] in (id_, *lines) and key[1] != "height"]
-    yield -sum(now["gain", *key] for key in stores), "goes into motion and springs"
-    yield from ((-now["heat", *key], f"rubs: {key[1]}") for key in network.heats if key[0] == id_)
+    yield -sum(now["gain", *key] for key in stores), tr("goes into motion and springs")
+    word = at.rig.parts[id_].part.word
+    yield from (
+        (-now["heat", *key], tr("rubs: {heat}").format(heat=word(key[1]))) for key in network.heats if key[0] == id_
+    )
 
 
 def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Working]:
@@ -132,7 +141,7 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
         found = [*ends.get(one.id, ())] or [key for key in found if key not in apart]
     terms = _few(at, ((now["heat", *key], at.called_of(*key)) for key in found), "power", "P")
     if len(terms) > 1:
-        yield balance(one.name, _SUM, result, terms)
+        yield balance(one.name, tr(_SUM), result, terms)
     if one.style == "pump":
         for id_ in book.pumps:
             yield _pump(at, id_, sum(now["heat", *key] for key in found if key[0] == id_))
@@ -144,8 +153,8 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
         if name in now.network.models[id_].streams:
             yield heat(PartSheet(at, id_), name, at.called_of(id_, name))
         elif name == "rod_friction":
-            rubs = at.term("Fr", abs(now.value(id_, "friction")), "force", "seals rub")
-            moved = at.term("v", abs(now.speed(at.line(id_, "rod"))), "speed", "rod")
+            rubs = at.term("Fr", abs(now.value(id_, "friction")), "force", tr("seals rub"))
+            moved = at.term("v", abs(now.speed(at.line(id_, "rod"))), "speed", tr("rod"))
             yield at.pushing(id_, at.called_of(id_, name), watts, rubs, moved)
 
 
@@ -155,9 +164,15 @@ def _pump(at: Sheet, id_: str, lost: float) -> Working:
     shaft = at.line(id_, role.shaft)
     drop = at.drop(id_, role.outlet, role.inlet)
     delivered = -now["enters", id_, role.outlet]
-    flow = at.mean(id_, role.outlet, role.inlet, delivered, "q", "delivery, as it is pressed")
+    flow = at.mean(id_, role.outlet, role.inlet, delivered, "q", tr("delivery, as it is pressed"))
     way = -1 if now.speed(shaft) < 0 else 1
-    torque = at.term("T", way * now.value(id_, "torque"), "torque", "shaft", drop.refers_to)
+    torque = at.term("T", way * now.value(id_, "torque"), "torque", tr("shaft"), drop.refers_to)
     words = (f"P = T · n / {at.rev} − Δp · q / {at.kw}", "P = T · n / 5252 − Δp · q / 1714")
-    result = at.power("P", lost, "becomes heat in the pump", (*drop.refers_to, *_POWER))
-    return Working(id_, f"Loss of {at.called(id_)}", result, (torque, at.speed(shaft), drop, flow), words)
+    result = at.power("P", lost, tr("becomes heat in the pump"), (*drop.refers_to, *_POWER))
+    return Working(
+        id_,
+        tr("Loss of {called}").format(called=at.called(id_)),
+        result,
+        (torque, at.speed(shaft), drop, flow),
+        words,
+    )

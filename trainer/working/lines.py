@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from trainer.formula import Term, Working
+from trainer.language import tr
 from trainer.parts.roles import Actuator
 from trainer.parts.sheet import balance
 from trainer.parts.workings import velocity
@@ -42,7 +43,7 @@ def _drop(at: Sheet, id_: str, stream: str, letter: str) -> Term:
     start, end = at.now.network.models[id_].streams[stream]
     if at.now["passes", id_, stream] < 0:
         start, end = end, start
-    return at.drop(id_, start, end, letter, f"over {at.called_of(id_, stream)}")
+    return at.drop(id_, start, end, letter, tr("over {called_of}").format(called_of=at.called_of(id_, stream)))
 
 
 def _actuators(at: Sheet, line: str) -> list[tuple[str, str]]:
@@ -88,7 +89,7 @@ def _summed(at: Sheet, line: str) -> Iterator[Working]:
     id_, stream = steps[0]
     ports = at.now.network.models[id_].streams[stream]
     following = next(name for name in (at.line(id_, port) for port in ports) if name != line)
-    name = f"Next line ({at.called(following)}) and the drop to it"
+    name = tr("Next line ({called}) and the drop to it").format(called=at.called(following))
     yield balance(line, name, at.pressure(line), (at.pressure(following, "pn"), _drop(at, id_, stream, "Δp")))
 
 
@@ -99,10 +100,13 @@ def _chain(at: Sheet, line: str, steps: list[tuple[str, str]], end: str) -> Iter
         return
     drops = [_drop(at, part, name, f"Δp{k}") for k, (part, name) in enumerate(steps, 1)]
     if not tank or abs(at.now.pressure(end)) > 1.0:
-        asks = "what the load asks: " if _actuators(at, end) else ""
+        asks = tr("what the load asks: ") if _actuators(at, end) else ""
         drops.append(at.pressure(end, "pL", f"{asks}{at.called(end)}"))
     yield balance(
-        line, f"All drops {'on the way to the tank' if tank else 'up to the load'}", at.pressure(line), drops
+        line,
+        tr("All drops on the way to the tank") if tank else tr("All drops up to the load"),
+        at.pressure(line),
+        drops,
     )
 
 
@@ -124,13 +128,13 @@ def oil_line(at: Sheet, line: Line) -> Iterator[Working]:
         return
     swollen = at.specific(name)
     refers_to = tuple(("flow", ".".join(pair)) for pair in sources)
-    flow = at.term("q", comes * swollen, "flow", "through it", refers_to)
+    flow = at.term("q", comes * swollen, "flow", tr("through it"), refers_to)
     if line.bore is not None:
-        usual = "Usual: return 2 to 4 m/s (7 to 15 ft/s), pressure 3 to 6 (10 to 20)."
+        usual = tr("Usual: return 2 to 4 m/s (7 to 15 ft/s), pressure 3 to 6 (10 to 20).")
         yield velocity(at, name, flow, line.bore, usual)
     pressure = at.pressure(name)
     if pressure.value > 1e3:
-        yield at.hydraulic(name, "Power of the oil", pressure.value * flow.value, pressure, flow)
+        yield at.hydraulic(name, tr("Power of the oil"), pressure.value * flow.value, pressure, flow)
 
 
 def shaft_line(at: Sheet, line: Line) -> Iterator[Working]:
@@ -141,19 +145,19 @@ def shaft_line(at: Sheet, line: Line) -> Iterator[Working]:
     drives = {pair: -load for pair, load in loads.items() if load < 0}
     driven = sum(drives.values())
     if driven > 1e-6:
-        source = "from " + " and ".join(id_ for id_, _ in drives)
+        source = tr("from {parts}").format(parts=tr(" and ").join(id_ for id_, _ in drives))
         terms = [
-            at.term(f"T{k}", load, "torque", f"to {at.called(id_)}")
+            at.term(f"T{k}", load, "torque", tr("to {called}").format(called=at.called(id_)))
             for k, ((id_, _), load) in enumerate(loads.items(), 1) if load > 0
         ]  # fmt: skip
         surplus = driven - sum(term.value for term in terms)
         if name not in now.network.carrier and abs(surplus) > 1e-9:
-            speeds = "speeds the shaft up" if surplus > 0 else "given back by what slows down"
+            speeds = tr("speeds the shaft up") if surplus > 0 else tr("given back by what slows down")
             terms.append(at.term("Ta", surplus, "torque", speeds))
         result = at.term("T", driven, "torque", source)
         if terms:
-            yield balance(name, "Torque on the shaft", result, terms)
-        yield at.turning(name, "Power of the shaft", driven * abs(now.speed(name)), result, at.speed(name))
+            yield balance(name, tr("Torque on the shaft"), result, terms)
+        yield at.turning(name, tr("Power of the shaft"), driven * abs(now.speed(name)), result, at.speed(name))
 
 
 def rod_line(at: Sheet, line: Line) -> Iterator[Working]:
@@ -162,12 +166,12 @@ def rod_line(at: Sheet, line: Line) -> Iterator[Working]:
     for id_, port, role in at.rig.at_ports(name, Actuator):
         if not role.linear:
             continue
-        force = at.term("F", now.value(id_, role.push), "force", "of the piston, friction taken off")
+        force = at.term("F", now.value(id_, role.push), "force", tr("of the piston, friction taken off"))
         passed = -now.load(id_, port)
         terms = [force]
         stop = passed - force.value
         if abs(stop) > 1.0:
-            terms.append(at.term("Fe", stop, "force", "end of the stroke"))
-        result = at.term("Fl", passed, "force", "on the load")
+            terms.append(at.term("Fe", stop, "force", tr("end of the stroke")))
+        result = at.term("Fl", passed, "force", tr("on the load"))
         if abs(stop) > 1.0:
-            yield balance(name, "Force on the load", result, [replace(term) for term in terms])
+            yield balance(name, tr("Force on the load"), result, [replace(term) for term in terms])

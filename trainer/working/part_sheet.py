@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from trainer.formula import Tell, Term, Working
+from trainer.language import tr
 from trainer.parts.roles import Actuator
 from trainer.rig.names import capital, part_words
 from trainer.units import Units
@@ -142,8 +143,8 @@ class PartSheet:
                 end = role.chambers[0] if share > 0.99 else role.chambers[1] if share < 0.01 else ""
                 if end and self._now.pressure(self._at.line(other, end)) > 0.8 * pressure:
                     ids.append(other)
-        ends = [f"the {part_words(rig, other)} stands at the end of its stroke" for other in ids]
-        return capital(" and ".join(ends))
+        ends = [tr("the {part} stands at the end of its stroke").format(part=part_words(rig, other)) for other in ids]
+        return capital(tr(" and ").join(ends))
 
     # -- terms -----------------------------------------------------------------------------------------------------
 
@@ -185,7 +186,7 @@ class PartSheet:
         """Return a flow, given at tank density, as it passes from port to port: at the pressure between them."""
         return self._at.mean(self.part, start, end, passes, letter, source)
 
-    def turns(self, port: str, letter: str = "n", source: str = "shaft") -> Term:
+    def turns(self, port: str, letter: str = "n", source: str = "") -> Term:
         """Return the speed of a shaft port, without its sign."""
         return self._at.speed(self.line(port), letter, source)
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from trainer.engine.readings import Readings
 from trainer.formula import WATER, Tell, Term, Working
+from trainer.language import mark, tr
 from trainer.parts import oil as oil_law
 from trainer.parts.oil import Properties
 from trainer.parts.part import Parameter
@@ -16,7 +17,7 @@ from trainer.units import PLAIN, Units, pair
 
 __all__ = ["Sheet"]
 
-_WARMED = (
+_WARMED = mark(
     "100 bar (1450 psi) that drive nothing warm the oil by about 6 °C (11 °F). A part's skin, and a thermometer on "
     "it, get there within about a minute."
 )
@@ -87,30 +88,38 @@ class Sheet:
         one, other = self.line(part, start), self.line(part, end)
         value = self.now.pressure(one) - self.now.pressure(other)
         return self.term(
-            letter, value, "drop", source or f"{start} less {end}: {self.called(one)} less {self.called(other)}",
+            letter,
+            value,
+            "drop",
+            source
+            or tr("{start} less {end}: {called} less {called2}").format(
+                start=start, end=end, called=self.called(one), called2=self.called(other)
+            ),
             (("pressure", one), ("pressure", other)),
-        )  # fmt: skip
+        )
 
     def flow_at(self, part: str, port: str, value: float, letter: str = "q", source: str = "") -> Term:
         """Return a flow that passes a port."""
-        return self.term(letter, value, "flow", source or f"port {port}", (("flow", f"{part}.{port}"),))
+        return self.term(
+            letter, value, "flow", source or tr("port {port}").format(port=port), (("flow", f"{part}.{port}"),)
+        )
 
     def density(self) -> Term:
         """Return the density of the oil."""
-        return self.term("ρ", self.oil.density, "density", "the oil", (), pair("kg/m3", 0, "lb/ft3", 2))
+        return self.term("ρ", self.oil.density, "density", tr("the oil"), (), pair("kg/m3", 0, "lb/ft3", 2))
 
     def gravity(self) -> Term:
         """Return the specific gravity of the oil, as US books refer it."""
-        return self.term("SG", self.oil.density / WATER, "ratio", "the oil against water", (), PLAIN)
+        return self.term("SG", self.oil.density / WATER, "ratio", tr("the oil against water"), (), PLAIN)
 
     def viscosity(self) -> Term:
         """Return the dynamic viscosity of the oil."""
-        at = f"the oil at {self.now.temperature:.0f} °C"
+        at = tr("the oil at {temperature:.0f} °C").format(temperature=self.now.temperature)
         return self.term("μ", self.oil.viscosity, "dynamic viscosity", at, (), VISCOUS)
 
-    def speed(self, line: str, letter: str = "n", source: str = "shaft") -> Term:
+    def speed(self, line: str, letter: str = "n", source: str = "") -> Term:
         """Return the speed of a shaft."""
-        return self.term(letter, abs(self.now.speed(line)), "shaft speed", source, (("speed", line),))
+        return self.term(letter, abs(self.now.speed(line)), "shaft speed", source or tr("shaft"), (("speed", line),))
 
     def power(self, letter: str, value: float, source: str, refers_to: tuple[Tell, ...] = ()) -> Term:
         """Return a power."""
@@ -178,7 +187,7 @@ class Sheet:
     def turning(self, part: str, name: str, found: float, torque: Term, speed: Term) -> Working:
         """Return the power of a shaft: N m r/min / 9549 is kW, lbf ft r/min / 5252 is hp."""
         t, n = torque.letter, speed.letter
-        result = self.power("P", found, "shaft", torque.refers_to)
+        result = self.power("P", found, tr("shaft"), torque.refers_to)
         words = (f"P = {t} · {n} / {self.rev}", f"P = {t} · {n} / 5252")
         return Working(part, name, result, (torque, speed), words)
 
@@ -186,7 +195,7 @@ class Sheet:
         """Return the power of a rod: kN mm/s / 1000 is kW, lbf in/s / 6600 is hp."""
         f, v = force.letter, speed.letter
         metric = f"P = {f} · {v}" if self.fine else f"P = {f} · {v} / 1000"
-        result = self.power("P", found, "rod", force.refers_to)
+        result = self.power("P", found, tr("rod"), force.refers_to)
         return Working(part, name, result, (force, speed), (metric, f"P = {f} · {v} / 6600"))
 
     def warmed(self, part: str, name: str) -> Working | None:
@@ -198,14 +207,25 @@ class Sheet:
             return None
         heat = now.heat(part)
         terms = (
-            self.term("θ0", now.temperature, "temperature", "oil that comes", (("temperature", self.tank),)),
-            self.power("P", heat, f"heat at {part}", tuple(("pressure", self.line(part, node)) for node in nodes)),
+            self.term("θ0", now.temperature, "temperature", tr("oil that comes"), (("temperature", self.tank),)),
+            self.power(
+                "P",
+                heat,
+                tr("heat at {part}").format(part=part),
+                tuple(("pressure", self.line(part, node)) for node in nodes),
+            ),
             self.density(),
-            self.term("q", flow, "flow", f"through {part}", tuple(("flow", f"{part}.{node}") for node in nodes)),
-            self.term("c", oil_law.HEAT_CAPACITY, "heat", "mineral oil", (), pair("kJ/kg K", 3, "Btu/lb F", 3)),
-        )  # fmt: skip
-        result = self.term("θ", now.outlet_temperature(part), "temperature", "oil that leaves",
+            self.term(
+                "q",
+                flow,
+                "flow",
+                tr("through {part}").format(part=part),
+                tuple(("flow", f"{part}.{node}") for node in nodes),
+            ),
+            self.term("c", oil_law.HEAT_CAPACITY, "heat", tr("mineral oil"), (), pair("kJ/kg K", 3, "Btu/lb F", 3)),
+        )
+        result = self.term("θ", now.outlet_temperature(part), "temperature", tr("oil that leaves"),
                            (*terms[1].refers_to, ("temperature", part)))  # fmt: skip
         watts = "60" if self.fine else "60000"
         words = (f"θ = θ0 + P · {watts} / ( ρ · q · c )", "θ = θ0 + P · 317.2 / ( ρ · q · c )")
-        return Working(part, name, result, terms, words, _WARMED)
+        return Working(part, name, result, terms, words, tr(_WARMED))

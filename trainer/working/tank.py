@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from trainer.formula import Working
+from trainer.language import tr
 from trainer.parts.sheet import balance
 from trainer.units import pair
 from trainer.working.sheet import Sheet
@@ -22,13 +23,13 @@ def heats(at: Sheet, id_: str) -> Iterator[Working]:
     gained, away = sum(wet.values()), sum(shed.values())
     rise = pair("C/min", 3, "F/min", 3)
     mass = pair("kJ/C", 1, "Btu/F", 1)
-    heat, lost = at.power("Ph", gained, "all that becomes heat"), at.power("Pa", away, "taken by the air")
+    heat, lost = at.power("Ph", gained, tr("all that becomes heat")), at.power("Pa", away, tr("taken by the air"))
     if at.rig.oil.warms and capacity > 0:
         watts = "0.06" if at.fine else "60"
         yield Working(
-            id_, "How fast the oil warms",
-            at.term("r", (gained - away) / capacity, "warming", "now", (), rise),
-            (heat, lost, at.term("C", capacity, "heat capacity", "oil and steel of the tank", (), mass)),
+            id_, tr("How fast the oil warms"),
+            at.term("r", (gained - away) / capacity, "warming", tr("now"), (), rise),
+            (heat, lost, at.term("C", capacity, "heat capacity", tr("oil and steel of the tank"), (), mass)),
             (f"r = ( Ph − Pa ) · {watts} / C", "r = ( Ph − Pa ) · 42.41 / C"),
         )  # fmt: skip
     by_part: dict[str, float] = {}
@@ -41,5 +42,5 @@ def heats(at: Sheet, id_: str) -> Iterator[Working]:
                  for k, part in enumerate(large, 1)]  # fmt: skip
         rest = gained - sum(by_size[part] for part in large)
         if len(by_size) > len(large):
-            terms.append(at.power("Pz", rest, "all others"))
-        yield balance(id_, "Heat that goes into the oil", heat, terms)
+            terms.append(at.power("Pz", rest, tr("all others")))
+        yield balance(id_, tr("Heat that goes into the oil"), heat, terms)

@@ -8,7 +8,7 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Words
-from trainer.measuring.validity import MET
+from trainer.measuring.validity import Met
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.canvas import Canvas
@@ -30,7 +30,7 @@ def in_lines(pieces: Sequence[str], room: float, pixels: int, most: int) -> list
     kept = list(pieces)
     while True:
         lines = _wrapped(kept, room, pixels)
-        met = [piece for piece in kept if piece.endswith(MET)]
+        met = [piece for piece in kept if isinstance(piece, Met)]
         if len(lines) > most and met:
             kept.remove(met[0])
         elif len(lines) > most == 1 and kept[0] == lines[0] == pieces[0]:

@@ -12,6 +12,7 @@ from trainer import units
 from trainer.changing.screws import SAFETY, Screw
 from trainer.drawing.screw import screw_head
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.language import tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.own_keys import ENTER
 from trainer.window.controls.rows import NAME, SMALL, flow
@@ -118,7 +119,7 @@ class ScrewView(QWidget):
     # -- where things are ------------------------------------------------------------------------------------
 
     def _safety(self, width: int) -> list[str]:
-        return fonts.wrapped(SAFETY, self.look.pixels(SMALL), width - 16 * self.look.scale, 8)
+        return fonts.wrapped(tr(SAFETY), self.look.pixels(SMALL), width - 16 * self.look.scale, 8)
 
     def _told(self, width: int) -> list[tuple[str, str, int]]:
         """Return the lines beside the head, below the setting, each with its ink and weight."""
