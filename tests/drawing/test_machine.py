@@ -50,7 +50,7 @@ def test_numbers_are_those_of_the_state(state: str) -> None:
     live = instants()[state]
     reach, tip = live.value("3W1", "reach"), live.value("3W1", "tip_height") + COLUMN + live.value("1W1", "heave")
     assert figure(live, "reach") == pytest.approx(reach, abs=0.006)
-    assert figure(live, "tip_height") == pytest.approx(tip, abs=0.006)
+    assert figure(live, "tip height") == pytest.approx(tip, abs=0.006)
     assert figure(live, "slew") == pytest.approx(abs(math.degrees(live.state("3W1", "slew"))), abs=0.51)
     assert figure(live, "sway") == pytest.approx(math.degrees(live.value("3W1", "sway")), abs=0.51)
     assert figure(live, "load") == 250
