@@ -59,9 +59,7 @@ def power(end: float = 20.0, count: int = 40) -> Stack:
 
 
 def ground(stack: Stack, system: System = METRIC, least: float = 0.0, small: bool = False) -> Ground:
-    return Ground(
-        1376.0, 260.0, 0.0, float(stack.edges[-1]), float(stack.total.max()), stack.quantity, system, small, least
-    )
+    return Ground(1376.0, 260.0, 0.0, float(stack.edges[-1]), stack.high, stack.quantity, system, small, least)
 
 
 def words(shapes: DrawList) -> list[str]:
@@ -95,6 +93,20 @@ def test_the_approved_picture() -> None:
         *table,
     ]
     check("ledger_course", shapes)
+
+
+def test_the_axis_has_room_for_what_a_store_gives_besides_the_pump() -> None:
+    """10 L/min from the pump and 4 from an accumulator go into a cylinder: its area ends within the axis."""
+    litre = 1e-3 / 60
+    into, store = np.array([0.0, 14.0]) * litre, np.array([10.0, -4.0]) * litre
+    bands = (Band("a", "Lift", "useful", into), Band("b", "Into the accumulator", "stored", store))
+    stack = Stack("Oil", "flow", np.array([0.0, 1.0, 2.0]), bands, into + store, "All from the pump")
+    assert stack.high == pytest.approx(14.0 * litre)
+    axes = ground(stack)
+    areas = [s for s in areas_still(stack, axes) if isinstance(s, Path) and s.closed]
+    assert min(y for area in areas for _, y in area.points) == pytest.approx(
+        axes.bottom - (axes.bottom - axes.top) * 14.0 * litre / axes.marks()[-1]
+    )
 
 
 def test_areas_stand_on_each_other_in_the_ledgers_order_with_its_fills() -> None:

@@ -13,8 +13,11 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing import rack
+from trainer.drawing.shapes import Words
+from trainer.drawing.type_widths import text_width
 from trainer.operating.motions import LeverMotion, SpeedMotion
 from trainer.rig.rig import Rig
+from trainer.units import System
 from trainer.window.board.lever_view import LeverView
 from trainer.window.shell.window import BoardWindow
 
@@ -231,6 +234,16 @@ def test_speed_scale_stays_where_it_is_put(board: BoardWindow) -> None:
     press(scale, Qt.Key.Key_Home)
     pass_time(board, 0.1)
     assert board.snapshot()["speeds"][CRANK] == 0.0
+
+
+@pytest.mark.parametrize("least", [0.0, 24.0])
+@pytest.mark.parametrize("low", [0.0, -4000.0])
+def test_the_first_numeral_of_a_scale_is_whole(low: float, least: float) -> None:
+    scale = rack.Ruled("shaft speed", low * RPM, 4000 * RPM, System.METRIC)
+    numerals = [s for s in scale.still("Drive", least) if isinstance(s, Words)][1:]
+    first = min(numerals, key=lambda words: words.x)
+    assert first.text == f"{low:g}".replace("-", "−")
+    assert first.x - text_width(first.text, max(first.size, least)) / 2 >= 0.0
 
 
 def test_speed_scale_goes_to_where_it_is_pressed(board: BoardWindow, qtbot: QtBot) -> None:

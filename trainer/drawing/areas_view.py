@@ -52,6 +52,12 @@ class Stack:
     total: _Vector
     total_name: str
 
+    @property
+    def high(self) -> float:
+        """The greatest of its totals and of its bands on each other [SI]: a store gives more than the pump does."""
+        piled = sum((np.maximum(band.values, 0.0) for band in self.bands), np.zeros_like(self.total))
+        return float(np.maximum(piled, self.total).max(initial=0.0))
+
     def at(self, time: float) -> int:
         """Return the number of the step in which a time lies."""
         return min(max(int(np.searchsorted(self.edges, time, "right")) - 1, 0), max(len(self.total) - 1, 0))

@@ -220,6 +220,7 @@ class Ruled:
             shapes.append(Path(((x, _SCALE_Y), (x, _SCALE_Y + length)), "ink", weight))
             if large and k // ticks % stride == 0:
                 text = f"{end * k / (majors * ticks):g}".replace("-", "−")
+                x = max(x, text_width(text, small) / 2)  # the first one stands within the rack
                 shapes.append(Words(x, _SCALE_Y + 13.0 + 0.9 * small, text, _LABEL, "ink2", align="centre"))
         return shapes
 

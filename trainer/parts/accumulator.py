@@ -40,7 +40,9 @@ class Accumulator(Part):
     words = {"neck": "neck", "shell": "shell", "gas": "gas", "poppet": "poppet"}
     plate = ("{shell}", "gas {precharge}")
     shell = Parameter("1 L", low="0.05 L", high="200 L", meaning="room of the gas with no oil in it", at_rest=True)
-    precharge = Parameter("90 bar", low="2 bar", high="350 bar", meaning="pressure of the gas without oil, at 20 C")
+    precharge = Parameter(
+        "90 bar", low="2 bar", high="350 bar", meaning="pressure of the gas without oil, at 20 °C (68 °F)"
+    )
     cooling = Parameter("12 s", low="0.5 s", high="1e5 s", meaning="time by which its gas follows the shell's warmth")
     ambient = Parameter("20 C", low="-40 C", high="80 C", meaning="temperature of the shell")
     neck = Parameter("4e-8 m3/s/Pa", low="1e-9 m3/s/Pa", high="1e-5 m3/s/Pa", meaning="flow per drop in its neck")

@@ -166,10 +166,9 @@ class AreasView(QWidget):
         if self.stack is None:
             return None
         scale = self.look.scale
-        high = float(self.stack.total.max()) if len(self.stack.total) else 0.0
         return Ground(
-            self.width() / scale, self.height() / scale, *self.axis, high, self.stack.quantity, self.look.system,
-            self.small, self.look.least, self.times,
+            self.width() / scale, self.height() / scale, *self.axis, self.stack.high, self.stack.quantity,
+            self.look.system, self.small, self.look.least, self.times,
         )  # fmt: skip
 
     def _still(self) -> DrawList:
