@@ -244,6 +244,9 @@ def test_the_first_numeral_of_a_scale_is_whole(low: float, least: float) -> None
     first = min(numerals, key=lambda words: words.x)
     assert first.text == f"{low:g}".replace("-", "−")
     assert first.x - text_width(first.text, max(first.size, least)) / 2 >= 0.0
+    halves = [text_width(words.text, max(words.size, least)) / 2 for words in numerals]
+    for k in range(len(numerals) - 1):
+        assert numerals[k + 1].x - numerals[k].x > halves[k] + halves[k + 1] + 2.0
 
 
 def test_speed_scale_goes_to_where_it_is_pressed(board: BoardWindow, qtbot: QtBot) -> None:

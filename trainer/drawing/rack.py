@@ -212,7 +212,8 @@ class Ruled:
         small = max(_LABEL, least)
         whole = majors * (2 if self._both else 1)
         room = _SCALE_WIDTH / whole
-        wide = (len(f"{end:g}") + self._both) * 0.53 * small + 6.0
+        first = text_width(f"−{end:g}" if self._both else "0", small) / 2  # it stands within the rack
+        wide = (len(f"{end:g}") + self._both) * 0.53 * small + 6.0 + max(first - _SCALE_X, 0.0)
         stride = next((n for n in range(1, majors) if majors % n == 0 and n * room >= wide), majors)
         for k in range(low, majors * ticks + 1):
             x, large = self.x(end * k / (majors * ticks) * self._factor()), k % ticks == 0
@@ -220,8 +221,9 @@ class Ruled:
             shapes.append(Path(((x, _SCALE_Y), (x, _SCALE_Y + length)), "ink", weight))
             if large and k // ticks % stride == 0:
                 text = f"{end * k / (majors * ticks):g}".replace("-", "−")
-                x = max(x, text_width(text, small) / 2)  # the first one stands within the rack
-                shapes.append(Words(x, _SCALE_Y + 13.0 + 0.9 * small, text, _LABEL, "ink2", align="centre"))
+                shapes.append(
+                    Words(max(x, first), _SCALE_Y + 13.0 + 0.9 * small, text, _LABEL, "ink2", align="centre")
+                )
         return shapes
 
     def live(self, value: float, note: str = "", least: float = 0.0) -> DrawList:
