@@ -10,7 +10,7 @@ from trainer.window.controls.buttons import WordButton
 from trainer.window.rig.number import NumberRow
 from trainer.window.rig.pane import RigPane
 
-__all__ = ["BAR", "CTRL", "LEFT", "button", "row_of", "write"]
+__all__ = ["BAR", "CTRL", "LEFT", "button", "click", "listed", "row_of", "write"]
 
 BAR = 1e5
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -36,3 +36,15 @@ def write(qtbot: QtBot, row: NumberRow, text: str) -> None:
     assert row.entry is not None
     qtbot.keyClicks(row.entry, text)
     qtbot.keyClick(row.entry, Qt.Key.Key_Return)
+
+
+def listed(pane: RigPane) -> list[str]:
+    """Return the keys of what the list of a pane shows."""
+    return [item.key for item in pane.list.items.items]
+
+
+def click(qtbot: QtBot, pane: RigPane, key: str) -> None:
+    """Click on an item of the list of a pane."""
+    index = pane.list.items.index(listed(pane).index(key))
+    pane.list.scrollTo(index)
+    qtbot.mouseClick(pane.list.viewport(), LEFT, pos=pane.list.visualRect(index).center())

@@ -48,7 +48,7 @@ def test_what_cannot_be_done_is_dull_in_every_place_and_says_why(board: BoardWin
     assert button.isEnabled()
     assert button.toolTip() == "Relief valve 0V1: pressure at rated flow 50 → 30 bar  (Ctrl+Z)"
     qtbot.mouseClick(button, LEFT)
-    assert board.session.readings.parameter("0V1", "setting") == 50 * BAR
+    assert board.session.asked("0V1.setting") == 50 * BAR
     assert not undo.isEnabled()
     assert board.stage.actions["redo"].isEnabled()
 

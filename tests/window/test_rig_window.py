@@ -11,7 +11,7 @@ from looks import SYSTEMS, sizes
 from PySide6.QtCore import QPoint, QStandardPaths, Qt
 from PySide6.QtWidgets import QFileDialog
 from pytestqt.qtbot import QtBot
-from rig_moves import BAR, CTRL, LEFT, button, row_of, write
+from rig_moves import BAR, CTRL, LEFT, button, click, listed, row_of, write
 from scipy import constants
 
 from trainer import resources
@@ -21,7 +21,6 @@ from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.rows import ChangeRow, DeedRow
 from trainer.window.rig.number import NumberRow
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.rig.screw_view import ScrewView
@@ -37,39 +36,6 @@ def presenter(board: BoardWindow, qtbot: QtBot) -> RigPresenter:
 
 
 # -- finding ---------------------------------------------------------------------------------------------------------
-
-
-def test_one_key_shows_and_hides_the_parts(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
-    pane = presenter.pane
-    assert pane.isVisible()
-    assert [row.objectName() for row in pane.rows] == [
-        "part oil",
-        *(f"part {id_}" for id_ in board.session.rig.parts),
-    ]
-    assert board.focusWidget() is pane.finder
-    qtbot.keyClick(board, Qt.Key.Key_F7)
-    assert not pane.isVisible()
-    assert board.focusWidget() is not pane.finder
-
-
-def test_what_is_typed_finds_by_id_title_and_meaning(presenter: RigPresenter, qtbot: QtBot) -> None:
-    pane = presenter.pane
-    for typed, wanted in (
-        ("0v1", ["part 0V1"]),
-        ("lift cyl", ["part 1A1"]),
-        ("viscosity grade", ["part oil"]),
-        ("relief setting", ["part 0V1", "part 1V1"]),  # the section's port reliefs have one too
-        ("no such thing", []),
-    ):
-        pane.finder.clear()
-        qtbot.keyClicks(pane.finder, typed)
-        assert [row.objectName() for row in pane.rows] == wanted, typed
-    pane.finder.clear()
-    qtbot.keyClicks(pane.finder, "override")
-    assert pane.rows[0].sought == "rise from cracking to rated flow, of the setting"
-    qtbot.keyClick(pane.finder, Qt.Key.Key_Return)
-    assert pane.part == "0V1"
-    assert row_of(pane, "0V1.override").hasFocus()
 
 
 def test_a_part_picked_on_the_drawing_is_shown(presenter: RigPresenter, board: BoardWindow) -> None:
@@ -205,17 +171,6 @@ def test_a_tight_lock_nut_holds_the_number_as_it_holds_the_screw(
     assert not question.isVisible()
     presenter.ask("0P1.kind", next(one for one in presenter.changes.known["0P1.kind"].options if one != "piston"))
     assert question.yes.text() == "Build it anew"
-
-
-def test_the_list_opens_without_what_was_sought_the_last_time(
-    presenter: RigPresenter, board: BoardWindow, qtbot: QtBot
-) -> None:
-    qtbot.keyClicks(presenter.pane.finder, "relief")
-    assert len(presenter.pane.rows) < len(board.session.rig.parts)
-    qtbot.keyClick(board, Qt.Key.Key_F7)
-    qtbot.keyClick(board, Qt.Key.Key_F7)
-    assert presenter.pane.finder.text() == ""
-    assert len(presenter.pane.rows) == 1 + len(board.session.rig.parts)
 
 
 def test_units_change_at_once(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
@@ -384,7 +339,7 @@ def test_one_key_lets_the_machine_be_as_it_was_then(
     presenter.set("0V1.setting", 30 * BAR)
     pass_time(board, 0.5)
     board.rewind(0.1)
-    assert [row.objectName() for row in presenter.pane.rows][:2] == ["deed As in the file", "deed As it was then"]
+    assert listed(presenter.pane)[:2] == ["As in the file", "As it was then"]
     qtbot.keyClick(board, Qt.Key.Key_T, CTRL)
     assert board.snapshot()["notice"] == "Relief valve 0V1: pressure at rated flow 30 → 50 bar."
     assert presenter.changes.different() == []
@@ -404,7 +359,7 @@ def test_the_start_again_keeps_numbers_and_screws(presenter: RigPresenter, board
     qtbot.keyClick(board, Qt.Key.Key_Home, CTRL)
     assert board.session.time == 0.0
     assert board.session.asked("0V1.setting") == 170 * BAR
-    assert row_of_first(presenter).text() == "As in the file"
+    assert listed(presenter.pane)[0] == "As in the file"
     assert board.rack.levers["1V1.lever"].motion.value == 0.0
     presenter.undo()
     assert board.session.asked("0V1.setting") == 50 * BAR
@@ -428,12 +383,11 @@ def test_a_start_that_cannot_be_found_is_told_and_nothing_is_lost(
 def test_as_in_the_file_is_a_row_and_one_step(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
     presenter.set("0V1.setting", 30 * BAR)
     presenter.set("0V1.override", 0.2)
-    row = row_of_first(presenter)
-    qtbot.mouseClick(row, LEFT)
+    click(qtbot, presenter.pane, "As in the file")
     assert board.snapshot()["notice"] == "As in the file: 2 numbers."
     assert presenter.changes.different() == []
     assert not board.isWindowModified()
-    assert presenter.pane.rows[0].objectName() == "part oil"
+    assert listed(presenter.pane)[0] == "oil"
     qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
     assert board.snapshot()["notice"] == "Taken back: as in the file, 2 numbers."
     assert len(presenter.changes.different()) == 2
@@ -452,12 +406,6 @@ def written(board: BoardWindow) -> list[str]:
     return [words.text for words in board.drawing.words.shown]
 
 
-def row_of_first(presenter: RigPresenter) -> DeedRow:
-    row = presenter.pane.rows[0]
-    assert isinstance(row, DeedRow)
-    return row
-
-
 @pytest.mark.parametrize("running", [True, False])
 def test_setting_and_screw_agree_at_every_turn(
     presenter: RigPresenter, board: BoardWindow, qtbot: QtBot, running: bool
@@ -473,22 +421,6 @@ def test_setting_and_screw_agree_at_every_turn(
         bar = float(view.setting.split()[0])
         assert f"{bar:g} bar" in written(board)
         assert view.screw.present == board.session.asked("0V1.setting")
-
-
-def test_the_list_of_changes_brings_back(presenter: RigPresenter, board: BoardWindow, qtbot: QtBot) -> None:
-    presenter.set_nut("0V1", loose=True)
-    presenter.set("0V1.setting", 30 * BAR)
-    presenter.set("0V1.override", 0.2)
-    assert button(presenter.pane, "Changes").text() == "2 changes"
-    qtbot.mouseClick(button(presenter.pane, "Changes"), LEFT)
-    rows = [row for row in presenter.pane.rows if isinstance(row, ChangeRow)]
-    assert [row.words for row in rows] == [
-        "Relief valve 0V1: pressure at rated flow 50 → 30 bar",
-        "Relief valve 0V1: rise from cracking to rated flow, of the setting 10 → 20 %",
-    ]
-    qtbot.mouseClick(rows[0].button, LEFT)
-    assert board.session.asked("0V1.setting") == 50 * BAR
-    assert len([row for row in presenter.pane.rows if isinstance(row, ChangeRow)]) == 1
 
 
 # -- saving ----------------------------------------------------------------------------------------------------------

@@ -211,7 +211,7 @@ class ItemDelegate(QStyledItemDelegate):
         if item.right:
             right -= round(0.6 * pixels)
             wide = fonts.metrics(pixels).horizontalAdvance(item.right)
-            self._write(painter, right - wide, line, item.right, "ink2")
+            self._write(painter, right - wide, line, item.right, ink if ink == "accent" else "ink2")
             right -= round(wide + 0.4 * pixels)
         if item.mark:
             right -= self._mark(painter, right, line, item.mark)

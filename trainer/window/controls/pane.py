@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.labels import TakesLook
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -77,14 +78,17 @@ class Pane(QWidget):
         self.close_button.setGeometry(
             self.width() - round(14 * scale) - size.width(), round(2 * scale), size.width(), round(40 * scale)
         )
+        children, layout = self.findChildren(QWidget), self.layout()
+        for child in children:
+            if isinstance(child, TakesLook):
+                child.take_look()
         self.lay_out()
-        layout = self.layout()
         if layout is not None:
             room = self.inner()
             layout.setContentsMargins(
                 room.x(), room.y(), self.width() - room.x() - room.width(), self.height() - room.y() - room.height()
             )
-            for child in self.findChildren(QWidget):
+            for child in children:
                 child.updateGeometry()  # its hint is another at another scale
             layout.activate()
         self.canvas.forget()

@@ -229,9 +229,6 @@ class FitPane(Pane):
     def lay_out(self) -> None:
         """Size what the layout places for the present look."""
         scale, row = self.look.scale, round(2.0 * self.rows.delegate.pixels)
-        self.rows.take_look()
-        self.filter.take_look()
-        self.note.take_look()
         column = self.column
         column.setSpacing(round(4 * scale))
         for flow in (self.kind_row, self.hidden_row):

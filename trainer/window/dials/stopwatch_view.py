@@ -192,7 +192,6 @@ class StopwatchPane(Pane):
         high = max((inner.height() - 2 * head - foot) // 2, 40)
         top = inner.top()
         for rows in (self.starts, self.stops):
-            rows.take_look()
             rows.setGeometry(inner.left(), top + head, inner.width(), high)
             top += head + high
         x, y = inner.left(), inner.bottom() - self.button.sizeHint().height()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pathlib
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
@@ -12,8 +12,8 @@ from trainer.changing.recovery import UnsavedRun
 from trainer.changing.saving import is_shipped
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.flow_layout import FlowLayout
 from trainer.window.controls.pane import Pane
-from trainer.window.controls.rows import flow
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
@@ -46,6 +46,9 @@ class RecoveryPane(Pane):
                                "Open this rig as it was, frozen", self, filled=False)  # fmt: skip
         self.discard = WordButton(look, "Discard", "Discard", "Delete what was kept", self)
         self.later = WordButton(look, "Later", "Later", "Keep it, and offer it at the next start  (Esc)", self)
+        self.answers = FlowLayout()
+        for button in (self.take, self.discard, self.later):
+            self.answers.addWidget(button)
         self.take.clicked.connect(self.taken)
         self.discard.clicked.connect(self.discarded)
         self.later.clicked.connect(self.closed)
@@ -108,7 +111,7 @@ class RecoveryPane(Pane):
         lines = len(self._lines())
         top = room.top() + round((lines + 2) * 1.45 * self.look.pixels(_TEXT))
         high = self.take.sizeHint().height()
-        flow([self.take, self.discard, self.later], room.left() - 8, top, room.right(), high)
+        self.answers.setGeometry(QRect(room.left() - 8, top, room.width(), 2 * high))
 
     def _lines(self) -> list[tuple[str, str, int]]:
         high, room = self.look.pixels(_TEXT), self.inner().width()

@@ -3,72 +3,23 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QHideEvent, QKeyEvent, QPainter, QPaintEvent, QShowEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trainer import units
 from trainer.changing.changes import OILS, Changes
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.rows import NAME, SMALL, flow
+from trainer.window.controls.labels import Label
 from trainer.window.controls.tips import set_tip
-from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
+from trainer.window.rig.forms import INSET, NAME, Block, Buttons
 
 __all__ = ["REBUILT", "AskBar", "LoadBlock", "OilBlock"]
 
 REBUILT = ("Build it anew", "Put the rig together anew")
 
 
-class _Block(QWidget):
-    """A heading and a row of buttons below it."""
-
-    asked = Signal(str, object)
-
-    def __init__(self, look: Look, changes: Changes, heading: str, name: str, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look, self.changes, self.heading = look, changes, heading
-        self.values: list[tuple[WordButton, float]] = []
-        self.name = name
-        self.setAccessibleName(heading)
-
-    def add(self, word: str, tip: str, value: float) -> None:
-        """Add a button that asks for a value."""
-        button = WordButton(self.look, word, tip, tip, self, checkable=True, size=SMALL)
-        button.clicked.connect(self._clicked)
-        self.values.append((button, value))
-
-    def _clicked(self) -> None:
-        value = next(value for button, value in self.values if button is self.sender())
-        self.asked.emit(self.name, value)
-        self.refresh()
-
-    def refresh(self) -> bool:
-        """Mark what is asked for."""
-        asked = self.changes.value(self.name)
-        for button, value in self.values:
-            button.setChecked(value == asked)
-        return False
-
-    def height_for(self, width: int) -> int:
-        """Return the height [px] at a width [px]; the buttons are placed for it."""
-        top = round(1.7 * self.look.pixels(NAME))
-        buttons = [button for button, _ in self.values]
-        return flow(buttons, 0, top, width, round(2.1 * self.look.pixels(SMALL))) + 6
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        self.height_for(self.width())
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        name = self.look.pixels(NAME)
-        painter.fillRect(0, self.height() - 1, self.width(), 1, self.look.inks.colour("hairline"))
-        painter.setFont(fonts.font(name, 600))
-        painter.setPen(self.look.inks.colour("ink"))
-        painter.drawText(round(8 * self.look.scale), round(1.25 * name), self.heading)
-        painter.end()
-
-
-class OilBlock(_Block):
+class OilBlock(Block):
     """The oil cold, warm or hot."""
 
     def __init__(self, look: Look, changes: Changes, parent: QWidget) -> None:
@@ -81,7 +32,7 @@ class OilBlock(_Block):
         self.refresh()
 
 
-class LoadBlock(_Block):
+class LoadBlock(Block):
     """A load to be hooked on, in a few steps, and dropped."""
 
     def __init__(self, look: Look, changes: Changes, name: str, steps: tuple[float, ...], parent: QWidget) -> None:
@@ -98,20 +49,43 @@ class LoadBlock(_Block):
 
 
 class AskBar(QWidget):
-    """A question at the foot of the pane with two answers; Esc is the second. ``answered`` is told whether yes."""
+    """A question at the foot of the pane with two answers; Esc is the second. ``answered`` is told whether yes.
+
+    ``asking`` tells that it is shown, or no longer.
+    """
 
     answered = Signal(bool)
+    asking = Signal(bool)
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
-        self.question = ""
+        self.words = Label(look, "", self, size=NAME)
         self.yes = WordButton(look, *REBUILT, REBUILT[1], self)
         self.no = WordButton(look, "Leave it", "Leave it as it is", "Leave it as it is  (Esc)", self)
+        self.flow = Buttons()
+        self.flow.addWidget(self.yes)
+        self.flow.addWidget(self.no)
+        self.column = QVBoxLayout(self)
+        self.column.setSpacing(0)
+        self.column.addWidget(self.words)
+        self.column.addLayout(self.flow)
         self.yes.clicked.connect(self._yes)
         self.no.clicked.connect(self._no)
         self.setObjectName("question")
+        self.take_look()
         self.hide()
+
+    @property
+    def question(self) -> str:
+        """What is asked."""
+        return self.words.text()
+
+    def take_look(self) -> None:
+        """Take the sizes of the present look."""
+        inset = round(INSET * self.look.scale)
+        self.column.setContentsMargins(inset, inset, inset, 0)
+        self.flow.take_look(self.look)
 
     def _yes(self) -> None:
         self.answered.emit(True)
@@ -121,27 +95,20 @@ class AskBar(QWidget):
 
     def ask(self, question: str, yes: tuple[str, str] = REBUILT) -> None:
         """Show a question and take the keyboard; ``yes`` is the first answer in a word or two, and in words."""
-        self.question = question
+        self.words.setText(question)
         self.yes.setText(yes[0])
+        self.yes.updateGeometry()
         self.yes.setAccessibleName(yes[1])
         set_tip(self.yes, yes[1])
         self.setAccessibleName(question)
         self.show()
-        self.raise_()
         self.yes.setFocus(Qt.FocusReason.TabFocusReason)
-        self.update()
 
-    def _lines(self, width: int) -> list[str]:
-        return fonts.wrapped(self.question, self.look.pixels(NAME), width - 16 * self.look.scale, 8)
+    def showEvent(self, event: QShowEvent) -> None:
+        self.asking.emit(True)
 
-    def height_for(self, width: int) -> int:
-        """Return the height [px] at a width [px]."""
-        words = 1.25 * self.look.pixels(NAME) * (len(self._lines(width)) + 1)
-        return round(words + 1.2 * self.yes.sizeHint().height())
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        high = self.yes.sizeHint().height()
-        flow([self.yes, self.no], 0, self.height() - high - 4, self.width(), high)
+    def hideEvent(self, event: QHideEvent) -> None:
+        self.asking.emit(not self.isHidden())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
@@ -151,11 +118,5 @@ class AskBar(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        inks, name = self.look.inks, self.look.pixels(NAME)
-        painter.fillRect(self.rect(), inks.colour("paper"))
-        painter.fillRect(0, 0, self.width(), 2, inks.colour("ink"))
-        painter.setFont(fonts.font(name))
-        painter.setPen(inks.colour("ink"))
-        for k, text in enumerate(self._lines(self.width())):
-            painter.drawText(round(8 * self.look.scale), round((1.5 + 1.25 * k) * name), text)
+        painter.fillRect(0, 0, self.width(), 2, self.look.inks.colour("ink"))
         painter.end()

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QEvent, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import Changes
@@ -12,15 +12,19 @@ from trainer.changing.differences import start_of
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.entry import NumberEntry
 from trainer.window.controls.handles import begins_entry
-from trainer.window.controls.rows import NAME, SMALL, Row
+from trainer.window.controls.labels import ChangedMark, Label
+from trainer.window.controls.own_keys import ENTER, PressButton
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
+from trainer.window.rig.forms import INSET, NAME, SMALL
 
 __all__ = ["NumberRow"]
 
+_NEAR = (QEvent.Type.Enter, QEvent.Type.Leave, QEvent.Type.FocusIn, QEvent.Type.FocusOut)
 
-class NumberRow(Row):
+
+class NumberRow(PressButton):
     """One number: what it means, its value, its limits, the usual one and the file's. Enter or a digit writes it.
 
     ``asked`` is told (name, value [SI]), ``said`` why a number is not taken.
@@ -30,37 +34,70 @@ class NumberRow(Row):
     said = Signal(str)
 
     def __init__(self, look: Look, changes: Changes, about: Adjustable, parent: QWidget) -> None:
-        super().__init__(look, parent)
-        self.changes, self.about = changes, about
+        super().__init__(parent)
+        self.look, self.changes, self.about = look, changes, about
         self.entry: NumberEntry | None = None
+        self.meaning = Label(look, about.meaning, self, size=NAME)
+        self.figures = Label(look, "", self, size=NAME, weight=600, wraps=False)
+        self.unit = Label(look, "", self, size=NAME, ink="ink2", wraps=False)
+        self.limits = Label(look, "", self, size=SMALL, ink="ink2")
+        self.mark = ChangedMark(look, self, size=SMALL)
         self.usual = WordButton(look, "", "", "", self, size=SMALL)
         self.file = WordButton(look, "", "", "", self, size=SMALL)
         self.usual.clicked.connect(self._usual)
         self.file.clicked.connect(self._file)
         self.clicked.connect(self._clicked)
         self._key: tuple[object, ...] = ()
+        self._lay_out()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setObjectName(f"number {about.name}")
         self.setAccessibleName(about.meaning)
+        self.take_look()
         self.refresh()
+
+    def _lay_out(self) -> None:
+        """Put the figures beside the meaning, the limits below it, the ways back at the foot."""
+        self.column, self.top, value, back = QVBoxLayout(self), QHBoxLayout(), QHBoxLayout(), QHBoxLayout()
+        self.column.setSpacing(0)
+        value.setSpacing(round(0.25 * self.look.pixels(NAME)))
+        value.addWidget(self.figures)
+        value.addWidget(self.unit)
+        self.top.addWidget(self.meaning, 1)
+        self.top.addLayout(value)
+        self.top.setAlignment(value, Qt.AlignmentFlag.AlignTop)
+        back.setSpacing(0)
+        back.addWidget(self.mark)
+        back.addStretch(1)
+        back.addWidget(self.usual)
+        back.addWidget(self.file)
+        self.column.addLayout(self.top)
+        self.column.addWidget(self.limits)
+        self.column.addLayout(back)
 
     @property
     def original(self) -> float:
         """The file's number [SI]."""
         return start_of(self.changes.original, self.about)
 
-    def refresh(self) -> bool:
-        """Show the present value; return whether the height may be another now."""
+    def refresh(self) -> None:
+        """Show the present value."""
         system, value = self.look.system, self.changes.value(self.about.name)
         key = (value, self.original, system)
         if key == self._key:
-            return False
+            return
         self._key = key
-        about, before = self.about, (self.usual.isHidden(), self.file.isHidden())
-        self.value_text = about.figures(value, system)
+        about = self.about
         self.changed = value != self.original and not about.run  # a run changes no rig
+        self.figures.setText(about.figures(value, system))
+        self.unit.setText(about.unit(system))
+        self.unit.setVisible(bool(about.unit(system)))
         self.setText(about.shown(value, system))
+        self.limits.setText(f"{about.span(system)}{'  ·  at rest' if about.at_rest else ''}")
         limits = f"{about.span(system)}{', changed at rest' if about.at_rest else ''}"
         self.setAccessibleDescription(f"{self.text()}{', changed' if self.changed else ''}; {limits}")
+        self.mark.setVisible(self.changed)
         for button, word, number in (
             (self.usual, "Usual", about.offered(system)),
             (self.file, "File's", self.original),
@@ -72,54 +109,32 @@ class NumberRow(Row):
             set_tip(button, f"Back to {told}")
             as_it_is = value in (number, about.usual) if button is self.usual else value == number
             button.setVisible(not as_it_is and (button is self.file or self.original not in (number, about.usual)))
-        self._place()
-        self.update()
-        return before != (self.usual.isHidden(), self.file.isHidden())
+            button.updateGeometry()
 
-    def _lines(self, width: int) -> list[str]:
-        room = width - 3 * self.inset - self.wide(self.text(), NAME, 600)
-        return fonts.wrapped(self.about.meaning, self.look.pixels(NAME), room)
+    def take_look(self) -> None:
+        """Take the sizes of the present look."""
+        name, inset = self.look.pixels(NAME), round(INSET * self.look.scale)
+        self.column.setContentsMargins(inset, round(0.25 * name), inset // 2, round(0.25 * name))
+        self.top.setContentsMargins(0, 0, inset - inset // 2, 0)
+        self.top.setSpacing(inset)
 
-    def _back(self) -> list[WordButton]:
-        return [button for button in (self.usual, self.file) if not button.isHidden()]
+    def _light(self) -> None:
+        """Show the figures in another colour where the keyboard or the pointer is."""
+        self.figures.set_ink("accent" if self.hasFocus() or self.underMouse() else "ink")
 
-    def height_for(self, width: int) -> int:
-        """Return the height [px] at a width [px]."""
-        small = self.look.pixels(SMALL)
-        words = 1.25 * self.look.pixels(NAME) * len(self._lines(width))
-        return round(0.45 * self.look.pixels(NAME) + words + 1.55 * small + (1.9 * small if self._back() else 0))
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        self._place()
-
-    def _place(self) -> None:
-        small = self.look.pixels(SMALL)
-        right, top = self.width() - self.inset // 2, self.height() - round(1.95 * small)
-        for button in reversed(self._back()):
-            width = button.sizeHint().width()
-            right -= width
-            button.setGeometry(right, top, width, round(1.8 * small))
+    def event(self, event: QEvent) -> bool:
+        """Follow the keyboard and the pointer."""
+        done = super().event(event)
+        if event.type() in _NEAR:
+            self._light()
+        return done
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = self.begin()
-        name, small = self.look.pixels(NAME), self.look.pixels(SMALL)
-        line, lines = 1.2 * name, self._lines(self.width())
-        unit = self.about.unit(self.look.system)
-        chosen = self.hasFocus() or self.underMouse()
-        right = float(self.width() - self.inset)
-        if unit:
-            right -= self.wide(f" {unit}", NAME)
-            self.write(painter, right, line, f" {unit}", NAME, "ink2")
-        figures = right - self.wide(self.value_text, NAME, 600)
-        self.write(painter, figures, line, self.value_text, NAME, "accent" if chosen else "ink", 600)
-        for k, text in enumerate(lines):
-            self.write(painter, self.inset, line + 1.25 * name * k, text, NAME)
-        line += 1.25 * name * (len(lines) - 1) + 1.4 * small
-        end = self.write(painter, self.inset, line, self.about.span(self.look.system), SMALL, "ink2")
-        if self.about.at_rest:
-            self.write(painter, end, line, "  ·  at rest", SMALL, "ink2")
-        if self.changed:
-            self.changed_mark(painter, self.inset, line + 1.9 * small if self._back() else line)
+        painter = QPainter(self)
+        painter.fillRect(0, self.height() - 1, self.width(), 1, self.look.inks.colour("hairline"))
+        if self.hasFocus():
+            painter.setPen(QPen(self.look.inks.colour("ink"), 2.0))
+            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
         painter.end()
 
     def _clicked(self) -> None:
@@ -128,9 +143,10 @@ class NumberRow(Row):
     def ask(self, first: str = "") -> None:
         """Open the entry for a number, with what was typed first or with the present one chosen."""
         height = self.look.pixels(NAME)
-        wide = max(round(170 * self.look.scale), round(self.wide(self.text(), NAME, 600)) + 3 * height)
+        room = round(fonts.metrics(height, 600).horizontalAdvance(self.text())) + 3 * height
+        wide = max(round(170 * self.look.scale), room)
         area = QRect(self.width() - wide - 2, 2, wide, round(1.8 * height))
-        present = self.value_text
+        present = self.figures.text()
 
         def read(written: str) -> float:
             if written.strip() == present:
@@ -163,11 +179,15 @@ class NumberRow(Row):
         self.asked.emit(self.about.name, self.original)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Begin an entry with a digit or a sign; Delete goes back to the file's number."""
+        """Begin an entry with a digit or a sign; Delete goes back to the file's number, arrows go to another one."""
         first = begins_entry(event)
         if first:
             self.ask(first)
         elif event.key() == Qt.Key.Key_Delete and self.changes.value(self.about.name) != self.original:
             self._file()
-        else:
+        elif event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+            self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
+        elif event.key() in ENTER:
             super().keyPressEvent(event)
+        else:
+            event.ignore()

@@ -6,39 +6,38 @@ import itertools
 from collections.abc import Callable
 from functools import partial
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette
-from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QListView, QScrollArea, QVBoxLayout, QWidget
 
 from trainer.changing.adjustables import OIL, Adjustable, owner_title
 from trainer.changing.changes import Changes
 from trainer.changing.screws import Screw, screws
-from trainer.drawing.shapes import DrawList, Words
 from trainer.units import trade_step
 from trainer.window.board.steps_view import steps_of
 from trainer.window.controls.actions import Actions
 from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.item_list import ItemList
+from trainer.window.controls.items import Item, ItemStyle
+from trainer.window.controls.labels import Label
 from trainer.window.controls.own_keys import Line
 from trainer.window.controls.pane import Pane
-from trainer.window.controls.rows import (
-    NAME,
-    ChangeRow,
-    DeedRow,
-    PartRow,
-    WordsRow,
-)
+from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.rig.blocks import AskBar, LoadBlock, OilBlock
-from trainer.window.rig.column import AnyRow, Column
+from trainer.window.rig.forms import INSET, NAME, SMALL, Piece, WordsRow
 from trainer.window.rig.number import NumberRow
 from trainer.window.rig.screw_view import ScrewView
 
 __all__ = ["RigPane"]
 
 _PARTS, _NUMBERS, _CHANGES = "parts", "numbers", "changes"
-_BAR = 9.0  # width of the scroll bar [board px]
+_FILE, _THEN = "As in the file", "As it was then"
+_STYLE = ItemStyle(NAME, pitch=1.75, small=SMALL, before=2.75, inset=INSET, lines=3, bold=True, ruled=True,
+                   chosen="ring")  # fmt: skip
+Row = Piece | NumberRow
 
 
 def _fits(text: str, sought: list[str]) -> bool:
@@ -67,6 +66,7 @@ class RigPane(Pane):
         self.changes, self.gauge, self.all_actions = changes, gauge, actions
         self.page, self.part = _PARTS, ""
         self.setObjectName("numbers of the rig")
+        self.rows: list[Row] = []  # of the form
         self.finder = Line(self)
         self.finder.setPlaceholderText("Find a part or a number")
         self.finder.setAccessibleName("Find a part or a number")
@@ -79,12 +79,15 @@ class RigPane(Pane):
         self.finder.returnPressed.connect(self._first)
         self.back = WordButton(look, "‹ All parts", "All parts", "Back to the list of parts", self)
         self.back.clicked.connect(self.show_parts)
+        self.heading = Label(look, "", self, size=NAME, weight=600)
+        self.list = ItemList(look, "Parts", self, _STYLE, one_click=True, seeks=False)
+        self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
+        self.list.entered.connect(self._entered)
         self.area = QScrollArea(self)
-        self.area.setFrameShape(QFrame.Shape.NoFrame)
+        self.area.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.area.setWidgetResizable(True)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.column = Column(look, self.area)
-        self.area.setWidget(self.column)
         self.undo = WordButton(look, "Undo", "Undo", "", self)
         self.redo = WordButton(look, "Redo", "Redo", "", self)
         self.save = WordButton(look, "Save as …", "Save the rig", "", self)
@@ -95,36 +98,42 @@ class RigPane(Pane):
         self.differ.clicked.connect(self._changes_asked)
         self.question = AskBar(look, self)
         self._changed: tuple[object, ...] = ()
+        self._lay_out()
         self.new_look()
         self.show_parts()
 
-    @property
-    def rows(self) -> list[AnyRow]:
-        """The rows that are shown."""
-        return self.column.rows
+    def _lay_out(self) -> None:
+        """Put what is sought or the heading above the list or the form, the buttons or a question below."""
+        head, self.feet = QHBoxLayout(), QWidget(self)
+        head.addWidget(self.finder, 1)
+        head.addWidget(self.back)
+        head.addWidget(self.heading, 1)
+        foot = QHBoxLayout(self.feet)
+        foot.setContentsMargins(0, 0, 0, 0)
+        foot.setSpacing(0)
+        for button in (self.undo, self.redo, self.save):
+            foot.addWidget(button)
+        foot.addStretch(1)
+        foot.addWidget(self.differ)
+        self.column = QVBoxLayout(self)
+        self.column.setSpacing(2)
+        self.column.addLayout(head)
+        self.column.addWidget(self.list, 1)
+        self.column.addWidget(self.area, 1)
+        self.column.addWidget(self.feet)
+        self.column.addWidget(self.question)
+        self.question.asking.connect(self.feet.setHidden)
 
     def new_look(self) -> None:
         """Colour the ordinary widgets for the theme."""
-        inks = self.look.inks
-        palette = QPalette(self.palette())
-        for role, ink in (
-            (QPalette.ColorRole.Window, "paper"),
-            (QPalette.ColorRole.Base, "cell"),
-            (QPalette.ColorRole.Text, "ink"),
-            (QPalette.ColorRole.PlaceholderText, "ink2"),
-            (QPalette.ColorRole.Highlight, "accent"),
-            (QPalette.ColorRole.HighlightedText, "paper"),
-        ):
-            palette.setColor(role, inks.colour(ink))
+        for widget in (self.finder, self.area):
+            coloured(widget, self.look)
+        palette = self.finder.palette()
+        palette.setColor(palette.ColorRole.Base, self.look.inks.colour("cell"))
+        palette.setColor(palette.ColorRole.Highlight, self.look.inks.colour("accent"))
+        palette.setColor(palette.ColorRole.HighlightedText, self.look.inks.colour("paper"))
         self.finder.setPalette(palette)
-        self.area.setPalette(palette)
-        thumb, ground = (inks.colour(role).name() for role in ("cover-hatch", "paper"))
-        self.area.verticalScrollBar().setStyleSheet(
-            f"QScrollBar {{ background: {ground}; width: {self._bar}px; margin: 0; }}"
-            f"QScrollBar::handle {{ background: {thumb}; min-height: 24px; }}"
-            "QScrollBar::add-line, QScrollBar::sub-line { height: 0; }"
-            "QScrollBar::add-page, QScrollBar::sub-page { background: none; }"
-        )
+        self.area.verticalScrollBar().setStyleSheet(bar_style(self.look))
 
     # -- what is shown -----------------------------------------------------------------------------------------
 
@@ -138,7 +147,7 @@ class RigPane(Pane):
     def _fill_parts(self) -> None:
         sought = self.finder.text().lower().split()
         changed = {difference.name.partition(".")[0] for difference in self.changes.different()}
-        rows: list[AnyRow] = [] if sought else self._deeds()
+        items = [] if sought else self._deeds()
         for id_ in (OIL, *self.changes.session.rig.parts):
             title = owner_title(self.changes.session.rig, id_)
             whole = f"{id_} {title}".lower()
@@ -149,34 +158,50 @@ class RigPane(Pane):
                 )
                 if not told:
                     continue
-            row = PartRow(self.look, id_, title, told, id_ in changed, self.column)
-            row.clicked.connect(self._chosen)
-            rows.append(row)
-        self._fill(rows)
+            items.append(
+                Item(id_, title.removesuffix(f" {id_}"), before=id_ if id_ != OIL else "", told=told,
+                     mark="changed" if id_ in changed else "", tip=f"{title}: its numbers")
+            )  # fmt: skip
+        self.list.fill(items)
 
-    def _deeds(self) -> list[AnyRow]:
+    def _deeds(self) -> list[Item]:
         """Return what can be done to the whole machine: nothing while it is as in its file, now and then."""
-        rows: list[AnyRow] = []
+        items: list[Item] = []
         count = sum(difference.about is not None for difference in self.changes.different())
         if count:
             numbers = "the one number that was changed" if count == 1 else f"the {count} numbers that were changed"
             undoes = f"{self.all_actions['undo'].key} undoes it"
-            row = DeedRow(self.look, "As in the file", f"Bring back {numbers}; {undoes}", self.column)
-            row.clicked.connect(self.file_asked)
-            rows.append(row)
+            items.append(Item(_FILE, _FILE, told=f"Bring back {numbers}; {undoes}"))
         told = self.changes.then(self.look.system)
         if told:
-            then = self.all_actions["then"]
-            row = DeedRow(self.look, "As it was then", f"{'; '.join(told)}  ({then.key})", self.column)
-            row.clicked.connect(then.trigger)
-            rows.append(row)
-        return rows
+            items.append(Item(_THEN, _THEN, told=f"{'; '.join(told)}  ({self.all_actions['then'].key})"))
+        return items
 
-    def _fill(self, rows: list[AnyRow]) -> None:
-        """Show other rows, from the first."""
-        self.column.fill(rows)
-        self._stack()
-        self.area.verticalScrollBar().setValue(0)
+    def _entered(self, key: str) -> None:
+        """Do what an item of the list is for: the whole machine, a part, a change that is brought back."""
+        if key == _FILE:
+            self.file_asked.emit()
+        elif key == _THEN:
+            self.all_actions["then"].trigger()
+        elif self.page == _PARTS:
+            sought = next(item.told for item in self.list.all if item.key == key)
+            own = next((about.name for about in self._known(key) if about.meaning == sought), "")
+            self.show_numbers(key, own)
+        else:
+            self.asked.emit(key, next(found.was for found in self.changes.different() if found.name == key))
+
+    def _fill(self, rows: list[Row], body: QWidget) -> None:
+        """Show the rows of another form, from the first."""
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 2, 0)
+        column.setSpacing(0)
+        for row in rows:
+            column.addWidget(row)
+        column.addStretch(1)
+        self.rows = rows
+        body.setAutoFillBackground(True)
+        self.area.setWidget(body)
+        coloured(body, self.look)
         self._order()
 
     def _known(self, part: str) -> list[Adjustable]:
@@ -187,15 +212,9 @@ class RigPane(Pane):
             self._fill_parts()
 
     def _first(self) -> None:
-        parts = [row for row in self.rows if isinstance(row, PartRow)]
-        if self.page == _PARTS and parts:
-            parts[0].click()
-
-    def _chosen(self) -> None:
-        row = self.sender()
-        if isinstance(row, PartRow):
-            own = next((about.name for about in self._known(row.id) if about.meaning == row.sought), "")
-            self.show_numbers(row.id, own)
+        part = next((item.key for item in self.list.all if item.key not in (_FILE, _THEN)), "")
+        if self.page == _PARTS and part:
+            self._entered(part)
 
     def show_numbers(self, part: str, name: str = "", focus: bool = True) -> None:
         """Show the numbers of a part, one of them with the focus; nothing for what is no part."""
@@ -203,17 +222,18 @@ class RigPane(Pane):
             return
         self.part = part
         self._turn_to(_NUMBERS)
-        rows: list[AnyRow] = [*self._blocks(part)]
+        body = QWidget()
+        rows = self._blocks(part, body)
         for about in self._known(part):
             row: WordsRow | NumberRow
             if about.options:
-                row = WordsRow(self.look, self.changes, about, self.column)
+                row = WordsRow(self.look, self.changes, about, body)
             else:
-                row = NumberRow(self.look, self.changes, about, self.column)
+                row = NumberRow(self.look, self.changes, about, body)
                 row.said.connect(self.said)
             row.asked.connect(self.asked)
             rows.append(row)
-        self._fill(rows)
+        self._fill(rows, body)
         wanted = next((row for row in rows if row.objectName() == f"number {name}"), None)
         if wanted is not None:
             wanted.setFocus(Qt.FocusReason.TabFocusReason)
@@ -221,23 +241,23 @@ class RigPane(Pane):
         elif self.isVisible() and focus:
             self._focus_first()
 
-    def _blocks(self, part: str) -> list[AnyRow]:
+    def _blocks(self, part: str, body: QWidget) -> list[Row]:
         rig = self.changes.session.rig
-        blocks: list[AnyRow] = []
+        blocks: list[Row] = []
         if part == OIL:
-            oil = OilBlock(self.look, self.changes, self.column)
+            oil = OilBlock(self.look, self.changes, body)
             oil.asked.connect(self.asked)
             blocks.append(oil)
         for name in self.changes.loads():
             if name.partition(".")[0] == part:
                 controls = rig.controls()
                 steps = steps_of(controls[name], self.look.system) if name in controls else self._masses(name)
-                block = LoadBlock(self.look, self.changes, name, steps, self.column)
+                block = LoadBlock(self.look, self.changes, name, steps, body)
                 block.asked.connect(self.asked)
                 blocks.append(block)
         if part in (turned := screws(rig)):
             screw = Screw(self.changes, part, turned[part])
-            view = ScrewView(self.look, screw, partial(self.gauge, part), self.column)
+            view = ScrewView(self.look, screw, partial(self.gauge, part), body)
             view.turned.connect(partial(self.turned.emit, part))
             view.nut.connect(partial(self.nut.emit, part))
             blocks.append(view)
@@ -252,23 +272,28 @@ class RigPane(Pane):
     def show_changes(self, focus: bool = True) -> None:
         """Show what is not as in the file."""
         self._turn_to(_CHANGES)
-        rows: list[AnyRow] = []
+        items = self._deeds()
         for difference in self.changes.different():
-            back = difference.was if difference.about is not None else None
-            row = ChangeRow(self.look, difference.name, difference.words(self.look.system), back, self.column)
-            row.asked.connect(self.asked)
-            rows.append(row)
-        self._fill([*self._deeds(), *rows])
+            title, _, told = difference.words(self.look.system).partition(": ")
+            back = difference.about is not None
+            tip = "Enter or a click brings back what the file has" if back else title
+            items.append(
+                Item(difference.name, title, right="Back" if back else "", told=told, tip=tip, inert=not back)
+            )
+        self.list.fill(items, self.list.key)
         if focus:
-            self.back.setFocus(Qt.FocusReason.TabFocusReason)
+            self.list.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _turn_to(self, page: str) -> None:
         self.page = page
         self.question.hide()
         self.finder.setVisible(page == _PARTS)
         self.back.setVisible(page != _PARTS)
-        self.canvas.forget()
-        self.update()
+        self.heading.setVisible(page != _PARTS)
+        self.list.setVisible(page != _NUMBERS)
+        self.area.setVisible(page == _NUMBERS)
+        title = owner_title(self.changes.session.rig, self.part) if page == _NUMBERS else "Not as in the file"
+        self.heading.setText(title)
         self._footer()
 
     def _changes_asked(self) -> None:
@@ -276,24 +301,26 @@ class RigPane(Pane):
 
     def again(self) -> None:
         """Build the page that is shown anew, for other units or another session; the keyboard stays where it is."""
-        place, focus = self.area.verticalScrollBar().value(), self.window().focusWidget()
-        inside = focus is not None and self.column.isAncestorOf(focus)
-        name = focus.objectName() if focus is not None else ""
-        if self.page == _NUMBERS:
-            self.show_numbers(self.part, focus=False)
-        elif self.page == _CHANGES:
+        if self.page == _CHANGES:
             self.show_changes(focus=False)
-        else:
+            return
+        if self.page == _PARTS:
             self._fill_parts()
+            return
+        place, focus = self.area.verticalScrollBar().value(), self.window().focusWidget()
+        inside = focus is not None and self.area.isAncestorOf(focus)
+        name = focus.objectName() if focus is not None else ""
+        self.show_numbers(self.part, focus=False)
         self.area.verticalScrollBar().setValue(place)
         if inside:
-            found = self.column.findChild(QWidget, name) if name else None
+            found = self.area.findChild(QWidget, name) if name else None
             (found or self.back).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def refresh(self) -> None:
-        """Show present values; rows that need another height move."""
-        if [row.refresh() for row in self.rows].count(True):
-            self._stack()
+        """Show present values."""
+        if self.page == _NUMBERS:
+            for row in self.rows:
+                row.refresh()
         differences = (*((d.name, d.now) for d in self.changes.different()), *self.changes.then(self.look.system))
         if differences != self._changed:
             self._changed = differences
@@ -307,64 +334,32 @@ class RigPane(Pane):
         if self.differ.text() != word:
             self.differ.setText(word)
             self.differ.setEnabled(count > 0)
-            self.lay_out()
-
-    # -- where things are ------------------------------------------------------------------------------------------
-
-    def _stack(self) -> None:
-        self.column.stack(max(self.area.width() - self._bar - 2, 1))
-
-    @property
-    def _bar(self) -> int:
-        return max(round(_BAR * self.look.scale), 6)  # px; a narrower one Qt does not make
+            self.differ.updateGeometry()
 
     def lay_out(self) -> None:
-        """Place what is sought, the rows, the buttons at the foot and the question."""
-        room, name = self.inner(), self.look.pixels(NAME)
-        top, foot = round(2.2 * name), round(2.4 * name)
+        """Size what the layout places for the present look."""
+        name = self.look.pixels(NAME)
         self.finder.setFont(fonts.font(name))
-        self.finder.setGeometry(QRect(room.left(), room.top() + 2, room.width(), top - 8))
-        self.back.setGeometry(room.left() - 8, room.top(), self.back.sizeHint().width(), top)
-        self.area.setGeometry(room.left(), room.top() + top, room.width(), room.height() - top - foot)
-        x, y = room.left() - round(8 * self.look.scale), room.bottom() - foot
-        for button in (self.undo, self.redo, self.save):
-            button.setGeometry(x, y, button.sizeHint().width(), foot)
-            x += button.sizeHint().width()
-        wide = self.differ.sizeHint().width()
-        self.differ.setGeometry(room.right() - wide + round(8 * self.look.scale), y, wide, foot)
-        high = min(self.question.height_for(room.width()), room.height())
-        self.question.setGeometry(room.left(), room.bottom() - high, room.width(), high)
-        self._stack()
-
-    def still_shapes(self) -> DrawList:
-        """Return the heading of the page."""
-        if self.page == _PARTS:
-            return ()
-        heading = "Not as in the file" if self.page == _CHANGES else owner_title(self.changes.session.rig, self.part)
-        scale, name = self.look.scale, self.look.pixels(NAME)
-        x = (self.back.geometry().right() + 14) / scale
-        y = (self.inner().top() + 1.42 * name) / scale
-        room = self.width() - (x + 24.0) * scale
-        fitted = fonts.metrics(name, 600).elidedText(heading, Qt.TextElideMode.ElideRight, room)
-        return [Words(x, y, fitted, NAME, weight=600)]
+        self.finder.setFixedHeight(round(2.2 * name) - 8)
+        self.area.verticalScrollBar().setStyleSheet(bar_style(self.look))
 
     # -- the keyboard ------------------------------------------------------------------------------------------------
 
     def _order(self) -> None:
         """Let Tab go down the page: what is sought, the rows with their buttons, the foot."""
-        chain: list[QWidget] = [self.finder, self.back, *self._inside(), self.undo, self.redo, self.save, self.differ]
+        inside = [one for row in self.rows for one in (row, *row.findChildren(WordButton))]
+        chain = [self.finder, self.back, self.list, *inside, self.undo, self.redo, self.save, self.differ]
         for before, after in itertools.pairwise(chain):
             QWidget.setTabOrder(before, after)
-
-    def _inside(self) -> list[QWidget]:
-        """Return the rows, each with its buttons."""
-        return [one for row in self.rows for one in (row, *row.findChildren(WordButton))]
 
     def _focus_first(self) -> None:
         if self.page == _PARTS:
             self.finder.setFocus(Qt.FocusReason.OtherFocusReason)
             return
-        for widget in self._inside():
+        if self.page == _CHANGES:
+            self.list.setFocus(Qt.FocusReason.TabFocusReason)
+            return
+        for widget in (one for row in self.rows for one in (row, *row.findChildren(WordButton))):
             if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isEnabled():
                 widget.setFocus(Qt.FocusReason.TabFocusReason)
                 return
@@ -375,11 +370,14 @@ class RigPane(Pane):
         self._focus_first()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Seek what is typed while the parts are shown; Down goes to the first of them."""
+        """Seek what is typed while the parts are shown; Down goes to the first of them, Up back from there."""
         typed = event.text()
         plain = not event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
-        if self.page == _PARTS and event.key() == Qt.Key.Key_Down and self.finder.hasFocus() and self.rows:
-            self.rows[0].setFocus(Qt.FocusReason.TabFocusReason)
+        if self.page == _PARTS and event.key() == Qt.Key.Key_Down and self.finder.hasFocus():
+            self.list.choose_end(last=False)
+            self.list.setFocus(Qt.FocusReason.TabFocusReason)
+        elif self.page == _PARTS and event.key() == Qt.Key.Key_Up and self.list.hasFocus():
+            self.finder.setFocus(Qt.FocusReason.OtherFocusReason)
         elif self.page == _PARTS and plain and typed.isprintable() and typed and not self.finder.hasFocus():
             self.finder.setFocus(Qt.FocusReason.OtherFocusReason)
             self.finder.insert(typed)

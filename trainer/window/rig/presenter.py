@@ -208,7 +208,6 @@ class RigPresenter(Presenter[Page]):
         if not self.pane.isVisible():
             self.stage.open_pane(self.pane)
         self.pane.question.ask(question, yes)
-        self.pane.lay_out()
 
     def _answered(self, yes: bool) -> None:
         self.pane.question.hide()

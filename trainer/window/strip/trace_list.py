@@ -79,8 +79,6 @@ class TracesPane(Pane):
 
     def lay_out(self) -> None:
         """Size what the layout places for the present look."""
-        self.list.take_look()
-        self.hint.take_look()
         self.foot.outdent = round(8 * self.look.scale)
         self.fill()
         self.list.scrollTo(self.list.currentIndex(), QListView.ScrollHint.PositionAtCenter)
