@@ -68,7 +68,7 @@ def test_a_setting_beyond_the_spring_says_that_another_is_put_in(
     assert board.snapshot()["notice"] == f"Relief valve 0V1: pressure at rated flow 50 → 150 bar. {told}"
     view = presenter.pane.findChild(ScrewView)
     assert view is not None
-    words = " ".join(text for text, _, _ in view.canvas.texts())
+    words = " ".join(label.text() for label in view.words.values())
     assert "the spring, not the file's, reaches 200 bar" in words
 
 
