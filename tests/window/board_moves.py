@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from trainer.window.class_view.presenter import ClassPresenter
+from trainer.window.class_view.projector import ProjectorView
 from trainer.window.shell.window import BoardWindow
 
-__all__ = ["FRAME", "Clock", "MakeBoard", "pass_time"]
+__all__ = ["FRAME", "Clock", "MakeBoard", "change_projector", "pass_time", "question_of"]
 
 FRAME = 1 / 60
 MakeBoard = Callable[..., BoardWindow]
@@ -26,3 +28,15 @@ def pass_time(window: BoardWindow, seconds: float) -> None:
     """Move a window by wall seconds, frame by frame."""
     for _ in range(round(seconds / FRAME)):
         window.tick(FRAME)
+
+
+def change_projector(window: BoardWindow) -> None:
+    """Change between the board and the question for the class."""
+    window.presenter(ClassPresenter).change()
+
+
+def question_of(window: BoardWindow) -> ProjectorView:
+    """Return the question for the class, which has been asked."""
+    screen = window.presenter(ClassPresenter).screen
+    assert screen is not None
+    return screen

@@ -320,8 +320,8 @@ class Monkey:
         return path.name
 
     def _look(self) -> str:
-        change = self.dice.choice(("change_theme", "change_system", "change_marks", "change_projector"))
-        getattr(self.window, change)()
+        change = self.dice.choice(("theme", "units", "marks", "projector"))
+        self.window.stage.actions[change].trigger()
         return change
 
     def _run(self) -> str:

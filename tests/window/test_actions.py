@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 
-from board_moves import pass_time
+from board_moves import change_projector, pass_time, question_of
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from pytestqt.qtbot import QtBot
@@ -67,8 +67,8 @@ def test_a_menu_has_a_refused_action_as_an_entry_that_cannot_be_chosen(board: Bo
 
 
 def test_before_the_class_only_what_is_shown_there_can_be_done(board: BoardWindow, qtbot: QtBot) -> None:
-    board.change_projector()
-    board.projector.commit()
+    change_projector(board)
+    question_of(board).commit()
     presenter = board.presenter(RigPresenter)
     qtbot.keyClick(board, Qt.Key.Key_F7)
     assert not presenter.pane.isVisibleTo(board.board)

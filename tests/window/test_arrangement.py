@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, change_projector, pass_time, question_of
 from looks import SYSTEMS
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtWidgets import QWidget
@@ -151,13 +151,13 @@ def test_board_at_every_lever(make_board: MakeBoard, lever: float) -> None:
 def test_projector(make_board: MakeBoard, size: tuple[int, int], system: System, committed: bool) -> None:
     window = make_board(system=system, size=size)
     work(window)
-    window.change_projector()
+    change_projector(window)
     window.resize(*size)
     if committed:
-        window.projector.entry.setText("30")
-        window.projector.commit()
+        question_of(window).entry.setText("30")
+        question_of(window).commit()
     pass_time(window, 1.0)
-    check(window.projector, 31.5 * window.projector.look.scale)
+    check(question_of(window), 31.5 * question_of(window).look.scale)
 
 
 @pytest.mark.parametrize("system", list(System))
@@ -166,11 +166,11 @@ def test_projector_of_the_loader(make_board: MakeBoard, loader: Rig, system: Sys
     window.run()
     window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
     pass_time(window, 1.0)
-    window.change_projector()
+    change_projector(window)
     for size in ((1280, 720), (1920, 1080)):
         window.resize(*size)
         pass_time(window, 0.2)
-        check(window.projector, 31.5 * window.projector.look.scale)
+        check(question_of(window), 31.5 * question_of(window).look.scale)
 
 
 def test_keys_fit_on_their_page(make_board: MakeBoard) -> None:

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from board_moves import FRAME, MakeBoard, pass_time
+from board_moves import FRAME, MakeBoard, change_projector, pass_time, question_of
 from looks import SYSTEMS
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
@@ -266,9 +266,9 @@ def test_projector_and_strip_show_a_bad_gauge_as_the_board_does(
     twin = Needle(board.session.rig.instruments["P1"])
     twin.take(board.session.readings, rest=True)
     twin.pointer.put(board.board.needles.stands("P1"))
-    board.change_projector()
-    board.projector.entry.setText("20")
-    board.projector.commit()
+    change_projector(board)
+    question_of(board).entry.setText("20")
+    question_of(board).commit()
     board.run()
     board.rack.levers[LEVER].motion.set_exactly(0.8)
     for _ in range(90):
@@ -276,6 +276,6 @@ def test_projector_and_strip_show_a_bad_gauge_as_the_board_does(
         twin.take(board.session.readings)
     stands = board.board.needles.stands("P1")
     assert stands == pytest.approx(twin.pointer.middle, rel=1e-9)
-    assert board.projector.needle == board.dials.dials[0].needle
+    assert question_of(board).needle == board.dials.dials[0].needle
     assert board.strip.record.stood("P1", board.session.time) == pytest.approx(stands, rel=1e-6)
     assert abs(stands - board.session.readings.pressure("P1")) > 2.5 * BAR

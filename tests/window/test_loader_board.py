@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from board_moves import FRAME, MakeBoard, pass_time
+from board_moves import FRAME, MakeBoard, change_projector, pass_time, question_of
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication
@@ -329,9 +329,9 @@ def test_figures_of_a_frozen_board_are_those_of_its_instant(loaded: BoardWindow)
 def test_the_question_is_put_about_the_boom(loaded: BoardWindow) -> None:
     loaded.rack.levers[BOOM].motion.set_exactly(0.6)
     pass_time(loaded, 1.0)
-    loaded.change_projector()
+    change_projector(loaded)
     pass_time(loaded, 0.1)
-    projector = loaded.projector
+    projector = question_of(loaded)
     texts = [text for text, _, _ in projector.canvas.texts()]
     assert "The boom is rising." in texts
     assert loaded.snapshot()["question"]["waiting"] is True

@@ -52,7 +52,7 @@ def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.keyClick(row, Qt.Key.Key_Return)
     assert board.session is not old
     assert board.windowTitle().startswith("Timber-trailer loader")
-    assert board.pages.count() == 2
+    assert board.pages.count() == 1
     assert board.session.running
     assert board.look.theme == "dark"
     qtbot.waitUntil(lambda: bool(board.strip.curves))
@@ -176,7 +176,7 @@ def bench_without_its_drawing() -> str:
 
 
 @pytest.mark.soak
-@pytest.mark.parametrize("how", ["a route that closes a ring", "a page that nobody foresaw", "a second page"])
+@pytest.mark.parametrize("how", ["a route that closes a ring", "a page that nobody foresaw"])
 def test_a_rig_whose_page_cannot_be_changes_nothing(
     board: BoardWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, how: str
 ) -> None:
@@ -189,15 +189,13 @@ def test_a_rig_whose_page_cannot_be_changes_nothing(
 
     if how == "a page that nobody foresaw":
         monkeypatch.setattr("trainer.window.shell.page.DialsView", broken)
-    elif how == "a second page":
-        monkeypatch.setattr("trainer.window.shell.window.ProjectorView", broken)
     pass_time(board, 0.2)
-    kept = (board.session, board.board, board.projector, board.windowTitle(), board.session.time)
+    kept = (board.session, board.board, board.windowTitle(), board.session.time)
     widgets = board.pages.count()
     assert not board.open_rig(file)
     assert board.faults.dialog is not None
     board.faults.dialog.reject()
-    assert (board.session, board.board, board.projector, board.windowTitle(), board.session.time) == kept
+    assert (board.session, board.board, board.windowTitle(), board.session.time) == kept
     assert board.pages.count() == widgets
     assert board.pages.currentWidget() is board.board
     monkeypatch.undo()

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from board_moves import FRAME, Clock, MakeBoard, pass_time
+from board_moves import FRAME, Clock, MakeBoard, change_projector, pass_time, question_of
 from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath, QPixmap
 from pytestqt.qtbot import QtBot
@@ -276,7 +276,9 @@ def test_closed_windows_are_let_go(qtbot: QtBot, bench: Rig) -> None:
     qtbot.waitUntil(lambda shown=window: bool(shown.strip.curves))
     window.run()
     pass_time(window, 0.1)
-    views = (window, window.board, window.drawing, window.strip, window.projector, window.session)
+    change_projector(window)
+    change_projector(window)
+    views = (window, window.board, window.drawing, window.strip, question_of(window), window.session)
     kept = [weakref.ref(view) for view in (*views, window.dials.dials[0], window.rack.levers["1V1.lever"])]
     window.close()
     window.deleteLater()

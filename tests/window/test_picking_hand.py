@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from board_moves import pass_time
+from board_moves import change_projector, pass_time, question_of
 from drawing_hand import LEVER, SWEEP, click, lift, where
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
@@ -125,8 +125,8 @@ def test_other_instruments_leave_zoom_marks_and_light(board: BoardWindow, qtbot:
 
 
 def test_the_question_for_the_class_takes_no_picks(board: BoardWindow, qtbot: QtBot) -> None:
-    board.change_projector()
-    drawing, found = board.projector.drawing, []
+    change_projector(board)
+    drawing, found = question_of(board).drawing, []
     drawing.picked.connect(found.append)
     qtbot.mouseClick(drawing, Qt.MouseButton.LeftButton, pos=QPoint(drawing.width() // 2, drawing.height() // 2))
     assert found == []

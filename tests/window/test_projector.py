@@ -6,10 +6,11 @@ import math
 from dataclasses import replace
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, change_projector, pass_time, question_of
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
+from trainer import resources
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.class_view.question import (
@@ -30,13 +31,13 @@ def asked(board: BoardWindow) -> BoardWindow:
     """The bench with its weight rising, and the question put."""
     board.rack.levers["1V1.lever"].motion.set_exactly(0.8)
     pass_time(board, 1.5)
-    board.change_projector()
+    change_projector(board)
     pass_time(board, 0.1)
     return board
 
 
 def written(window: BoardWindow) -> list[str]:
-    projector = window.projector
+    projector = question_of(window)
     return [text for canvas in (projector.canvas, projector.drawing.canvas) for text, _, _ in canvas.texts()]
 
 
@@ -63,8 +64,8 @@ def test_nothing_tells_the_pressure_before(asked: BoardWindow) -> None:
 
 
 def test_commit_uncovers_and_shows_the_difference(asked: BoardWindow, qtbot: QtBot) -> None:
-    qtbot.keyClicks(asked.projector.entry, "20")
-    qtbot.keyClick(asked.projector.entry, Qt.Key.Key_Return)
+    qtbot.keyClicks(question_of(asked).entry, "20")
+    qtbot.keyClick(question_of(asked).entry, Qt.Key.Key_Return)
     question = asked.snapshot()["question"]
     assert question["said"] == pytest.approx(20e5)
     assert question["cover"] == 1.0
@@ -76,7 +77,7 @@ def test_commit_uncovers_and_shows_the_difference(asked: BoardWindow, qtbot: QtB
     reading = asked.board.needles.figure("P1", System.METRIC)  # what the gauge shows, not what the oil has
     assert question["read"] == reading
     assert question["verdict"] == (f"{(reading - 20e5) / 1e5:.1f} bar", "too low")
-    assert asked.projector.needle == pytest.approx(reading, rel=0.01)
+    assert question_of(asked).needle == pytest.approx(reading, rel=0.01)
     texts = written(asked)
     assert f"{reading / 1e5:.1f}" in texts
     assert f"{NEEDED / 1e5:.1f} bar" in texts
@@ -92,21 +93,21 @@ def test_the_dial_can_be_read_from_its_scale(make_board: MakeBoard, system: Syst
     """Its numerals are as large as the least words before a class, and Freeze is written whole."""
     window = make_board(system=system, size=(1280, 720))
     window.run()
-    window.change_projector()
-    window.projector.entry.setText("20")
-    window.projector.commit()
+    change_projector(window)
+    question_of(window).entry.setText("20")
+    question_of(window).commit()
     window.run()
     pass_time(window, 0.6)
-    texts = window.projector.canvas.texts()
+    texts = question_of(window).canvas.texts()
     sizes = {words: pixels for words, _, pixels in texts}
     assert set(numerals.split()) <= set(sizes)
-    assert all(sizes[words] >= round(32 * window.projector.look.scale) for words in numerals.split())
+    assert all(sizes[words] >= round(32 * question_of(window).look.scale) for words in numerals.split())
     on_dial = [(words, box) for words, box, _ in texts if words in numerals.split()]
     for k, (words, box) in enumerate(on_dial):
         assert not any(box.intersects(other) for _, other in on_dial[:k]), words
-        assert box.right() < window.projector.entry.geometry().left(), words
-    assert window.projector.run.text() == "Freeze"
-    assert window.projector.run.width() >= window.projector.run.sizeHint().width()
+        assert box.right() < question_of(window).entry.geometry().left(), words
+    assert question_of(window).run.text() == "Freeze"
+    assert question_of(window).run.width() >= question_of(window).run.sizeHint().width()
 
 
 def test_it_works_in_the_other_units(make_board: MakeBoard, qtbot: QtBot) -> None:
@@ -114,9 +115,9 @@ def test_it_works_in_the_other_units(make_board: MakeBoard, qtbot: QtBot) -> Non
     window.run()
     window.rack.levers["1V1.lever"].motion.set_exactly(0.8)
     pass_time(window, 1.5)
-    window.change_projector()
-    window.projector.entry.setText("300 psi")
-    window.projector.commit()
+    change_projector(window)
+    question_of(window).entry.setText("300 psi")
+    question_of(window).commit()
     pass_time(window, 0.5)
     question = window.snapshot()["question"]
     assert question["said"] == pytest.approx(300 * 6894.757, rel=1e-6)  # NIST SP 811
@@ -141,10 +142,10 @@ REFUSED = {
 
 
 def test_a_bad_entry_is_told_and_asked_again(asked: BoardWindow) -> None:
-    asked.projector.entry.setMaxLength(500)
+    question_of(asked).entry.setMaxLength(500)
     for entry, told in REFUSED.items():
-        asked.projector.entry.setText(entry)
-        asked.projector.commit()
+        question_of(asked).entry.setText(entry)
+        question_of(asked).commit()
         question = asked.snapshot()["question"]
         assert told in question["message"], entry
         assert question["waiting"] is True, entry
@@ -160,19 +161,19 @@ def test_good_entries(bench: Rig, entry: str) -> None:
 
 
 def test_a_new_question_covers_again(asked: BoardWindow, qtbot: QtBot) -> None:
-    asked.projector.entry.setText("25")
-    asked.projector.commit()
+    question_of(asked).entry.setText("25")
+    question_of(asked).commit()
     asked.change_running()
     pass_time(asked, 0.5)
-    qtbot.mouseClick(asked.projector.again, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(question_of(asked).again, Qt.MouseButton.LeftButton)
     assert asked.snapshot()["question"]["waiting"] is True
     assert not asked.session.running
-    assert asked.projector.entry.text() == ""
-    assert asked.projector.drawing.state.covered == {"P1"}
+    assert question_of(asked).entry.text() == ""
+    assert question_of(asked).drawing.state.covered == {"P1"}
 
 
 def test_leaving_gives_the_board_back(asked: BoardWindow) -> None:
-    asked.change_projector()
+    change_projector(asked)
     assert asked.snapshot()["page"] == "board"
     assert asked.drawing.state.covered == set()
     asked.change_running()
@@ -184,10 +185,10 @@ def test_leaving_gives_the_board_back(asked: BoardWindow) -> None:
 def test_sizes_for_the_back_row(asked: BoardWindow) -> None:
     """At 1080 lines what must be read has 46 px of type or more, nothing has less than 32."""
     asked.resize(1920, 1080)
-    asked.projector.entry.setText("25")
-    asked.projector.commit()
+    question_of(asked).entry.setText("25")
+    question_of(asked).commit()
     pass_time(asked, 0.5)
-    projector = asked.projector
+    projector = question_of(asked)
     scale = projector.look.scale
     for canvas in (projector.canvas, projector.drawing.canvas):
         for text, _, pixels in canvas.texts():
@@ -203,17 +204,31 @@ def test_sizes_for_the_back_row(asked: BoardWindow) -> None:
 def test_what_is_missing_is_said(make_board: MakeBoard, bench: Rig) -> None:
     gauges = {name: i for name, i in bench.instruments.items() if i.kind != "gauge"}
     window = make_board(replace(bench, instruments=gauges))
-    window.change_projector()
+    change_projector(window)
     pass_time(window, 0.1)
     assert "no pressure gauge" in str(window.snapshot()["question"]["missing"])
     assert "This rig has no pressure gauge." in " ".join(written(window))
-    assert window.projector.entry.isHidden()
+    assert question_of(window).entry.isHidden()
     window.change_running()
     assert window.session.running
 
 
 def test_a_weight_that_stands_is_told_as_such(board: BoardWindow) -> None:
-    board.change_projector()
+    change_projector(board)
     pass_time(board, 0.1)
     assert "The weight stands still." in written(board)
     assert [text for text in written(board) if "does not rise" in text]
+
+
+def test_another_rig_ends_the_question_and_its_full_screen(asked: BoardWindow) -> None:
+    """What is dropped on the window while a class is asked is opened on the board, in the window as it was."""
+    assert asked.isFullScreen()
+    old = question_of(asked)
+    assert asked.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
+    assert asked.stage.screen is None
+    assert not asked.isFullScreen()
+    assert asked.stage.actions["numbers"].isEnabled()
+    pass_time(asked, 0.2)
+    change_projector(asked)
+    assert question_of(asked) is not old
+    assert question_of(asked).session is asked.session

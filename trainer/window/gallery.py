@@ -17,6 +17,7 @@ from trainer.rig import file as rig_file
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
 from trainer.window.board.presenter import BoardPresenter
+from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
@@ -139,7 +140,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
 
 def _projector(window: BoardWindow) -> None:
     size = window.size()
-    window.change_projector()
+    window.presenter(ClassPresenter).change()
     window.setWindowState(Qt.WindowState.WindowNoState)  # not the whole screen: the size that is asked for
     window.resize(size)
 
@@ -207,8 +208,8 @@ def _recovery(window: BoardWindow) -> None:
 def _put_away(window: BoardWindow) -> None:
     """Bring the window back to the plain board, as far as the next picture needs it."""
     page = window.board
-    if window.pages.currentWidget() is window.projector:
-        window.change_projector()
+    if window.stage.screen is not None:
+        window.stage.screen.left.emit()
     for over, change in ((page.help, window.change_help), (page.rigs, window.change_chooser)):
         if over.isVisible():
             change()

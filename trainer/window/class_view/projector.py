@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import QPoint, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPaintEvent, QPalette, QResizeEvent, QShowEvent
+from PySide6.QtCore import QPoint, QRect, Signal
+from PySide6.QtGui import QPaintEvent, QPalette, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
@@ -14,6 +14,7 @@ from trainer.drawing.rack import percent
 from trainer.drawing.scene import SceneState
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.theme import THEMES
+from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.measuring.needles import Needles
 from trainer.rig.live import Live
@@ -40,15 +41,15 @@ from trainer.window.dials.dials import WIPE, relief_of
 from trainer.window.painting import fonts
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
+from trainer.window.session.screen import Screen
 
 __all__ = ["ProjectorView"]
 
 
-class ProjectorView(QWidget):
+class ProjectorView(Screen):
     """One question at a time: covered, committed, uncovered. ``waiting`` until the class commits."""
 
     run_asked = Signal(bool)
-    back_asked = Signal()
 
     def __init__(self, look: Look, session: Session, needles: Needles, parent: QWidget) -> None:
         super().__init__(parent)
@@ -102,7 +103,7 @@ class ProjectorView(QWidget):
         self.commit_button.clicked.connect(self.commit)
         self.again.clicked.connect(self.ask_again)
         self.run.clicked.connect(self._run)
-        self.back.clicked.connect(self.back_asked)
+        self.back.clicked.connect(self.left)
         self.setAccessibleName("Question for the class")
 
     # -- the question ----------------------------------------------------------------------------------------
@@ -189,7 +190,7 @@ class ProjectorView(QWidget):
         self.run.setChecked(running)
         self.run.update()
 
-    def show_instant(self, live: Live, seconds: float, passed: float, moved: bool) -> None:
+    def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
         """Show one instant after some wall seconds, ``passed`` of simulated time."""
         if self.said is not None:
             self.cover = max(self.cover - seconds / WIPE, 0.0)
@@ -359,12 +360,6 @@ class ProjectorView(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.back_asked.emit()
-        else:
-            super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()

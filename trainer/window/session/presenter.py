@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import ClassVar, Generic, TypeVar
 
 from trainer.engine.readings import Readings
@@ -19,10 +19,12 @@ class Presenter(Generic[Page]):
     """Base of all presenters; the window knows nothing else of them.
 
     It is given the ``controller`` of the session, the ``stage`` for what it shows, and by ``take`` the ``page``: the
-    views that it names as ``Page``. ``actions`` maps actions of the table of keys to its methods.
+    views that it names as ``Page``. ``actions`` maps actions of the table of keys to its methods; those that can be
+    done on every screen, not only on the board, are named in ``everywhere``.
     """
 
     actions: ClassVar[Mapping[str, str]] = {}
+    everywhere: ClassVar[Collection[str]] = ()
     page: Page
 
     def __init__(self, controller: SessionController, stage: Stage) -> None:

@@ -1,4 +1,4 @@
-"""Where presenters show what they have: a sentence for all, panes over the page, dialogs before the window."""
+"""Where presenters show what they have: a sentence for all, panes over the page, screens, dialogs."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from trainer.window.controls.actions import Actions
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
 from trainer.window.painting.look import Look
+from trainer.window.session.screen import Screen
 
 __all__ = ["Stage"]
 
@@ -33,6 +34,17 @@ class Stage(Protocol):
     @property
     def frame(self) -> QWidget:
         """The window."""
+
+    @property
+    def room(self) -> QWidget:
+        """What screens are built in."""
+
+    @property
+    def screen(self) -> Screen | None:
+        """What is shown instead of the board."""
+
+    def show_screen(self, screen: Screen | None) -> None:
+        """Show a screen instead of what was there, over the whole of the display, or the board again."""
 
     def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
         """Show a sentence for six seconds; with ``frozen`` also that the clock is, while it is."""

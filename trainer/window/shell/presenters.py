@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from trainer.window.board.presenter import BoardPresenter
+from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
@@ -43,6 +44,7 @@ def presenters(
         working,
         dials,
         StopwatchPresenter(controller, stage),
+        ClassPresenter(controller, stage),
         rig,
         RecoveryPresenter(controller, stage, rig, ledgers),
         OfferPresenter(controller, stage, Tools(working, rig, dials, ledgers, tracing, stage.actions, open_file)),

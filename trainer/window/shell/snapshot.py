@@ -12,7 +12,7 @@ __all__ = ["snapshot_of"]
 
 
 def snapshot_of(
-    session: Session, page: BoardPage, projector: ProjectorView, on_board: bool, troubles: Sequence[str]
+    session: Session, page: BoardPage, projector: ProjectorView | None, on_board: bool, troubles: Sequence[str]
 ) -> dict[str, object]:
     """Return levers, instruments, ledgers, strip, notice and the rest by name."""
     live = session.readings
@@ -35,6 +35,6 @@ def snapshot_of(
         "power ledger": page.power.text,
         "strip": {trace.name: page.strip.value_text(k) for k, trace in enumerate(page.strip.traces)},
         "notice": page.notice.words,
-        "question": projector.snapshot(),
+        "question": projector.snapshot() if projector is not None else {},
         "troubles": list(troubles),
     }

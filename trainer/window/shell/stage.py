@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from trainer.window.controls.actions import Actions
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
 from trainer.window.painting.look import Look
 from trainer.window.session.controller import SessionController
+from trainer.window.session.screen import Screen
 from trainer.window.shell.notices import Notices
 from trainer.window.shell.page import BoardPage
 
@@ -22,8 +24,11 @@ class WindowStage:
 
     page: BoardPage
 
-    def __init__(self, frame: QWidget, look: Look, controller: SessionController, places: Places) -> None:
-        self._frame, self.look, self.controller, self.places = frame, look, controller, places
+    def __init__(
+        self, frame: QWidget, pages: QStackedWidget, look: Look, controller: SessionController, places: Places
+    ) -> None:
+        self._frame, self._pages = frame, pages
+        self.look, self.controller, self.places = look, controller, places
         self.actions = Actions(frame)
         self.notices = Notices()
         self.caption: Callable[[], str] = str
@@ -37,6 +42,28 @@ class WindowStage:
     def frame(self) -> QWidget:
         """The window."""
         return self._frame
+
+    @property
+    def room(self) -> QWidget:
+        """What screens are built in."""
+        return self._pages
+
+    @property
+    def screen(self) -> Screen | None:
+        """What is shown instead of the board."""
+        shown = self._pages.currentWidget()
+        return shown if isinstance(shown, Screen) else None
+
+    def show_screen(self, screen: Screen | None) -> None:
+        """Show a screen instead of what was there, over the whole of the display, or the board again."""
+        shown, state, full = screen or self.page, self._frame.windowState(), Qt.WindowState.WindowFullScreen
+        if self._pages.indexOf(shown) < 0:
+            self._pages.addWidget(shown)
+        self.controller.operator.let_go()
+        self._pages.setCurrentWidget(shown)
+        self._frame.setWindowState(state & ~full if screen is None else state | full)
+        self.actions.show_board(screen is None)
+        self.controller.show_anew()
 
     @property
     def standing(self) -> str:

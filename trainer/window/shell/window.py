@@ -22,7 +22,7 @@ from trainer.operating.operator import Operator
 from trainer.rig.rig import Instrument
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
-from trainer.window.class_view.projector import ProjectorView
+from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.controls.keys import keys_for
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
@@ -77,11 +77,10 @@ class BoardWindow(QMainWindow):
         self.pages = QStackedWidget(self)
         self.setCentralWidget(self.pages)
         self.places = Places(lambda: self.presenter(RigPresenter).file)
-        self.stage = WindowStage(self, self.look, self.controller, self.places)
+        self.stage = WindowStage(self, self.pages, self.look, self.controller, self.places)
         self.stage.caption = self.caption
         self.presenters = presenters(self.controller, self.stage, self.open_file)
         bind(self.stage.actions, self, self.presenters)
-        self.pages.currentChanged.connect(self._turned)
         self.closing = Closing(
             self.controller, self.stage, self.presenter(RigPresenter), self.presenter(RecoveryPresenter)
         )
@@ -97,7 +96,6 @@ class BoardWindow(QMainWindow):
     def _follow(self) -> None:
         """Follow the session's controller."""
         controller = self.controller
-        controller.holds = self._held
         controller.instant.connect(self._show)
         controller.given.connect(self._hands_gave)
         controller.passed.connect(self._pass_time)
@@ -125,15 +123,14 @@ class BoardWindow(QMainWindow):
         return self.controller.clock
 
     def _take(self, session: Session, panes: Panes) -> None:
-        """Build the pages of a session and show them; where that fails nothing is changed. Raises SpoolroomError."""
+        """Build the page of a session and show it; where that fails nothing is changed. Raises SpoolroomError."""
         operator = Operator(session.rig, session.control)
-        page, projector = self._built(session, operator, panes)
+        page = self._built(session, operator, panes)
         self.controller.begin(session, operator)
-        self.board, self.projector, self.stage.page = page, projector, page
+        self.board = self.stage.page = page
         self.bar, self.drawing, self.rack, self.notice = page.bar, page.drawing, page.rack, page.notice
         self.dials, self.flow, self.power, self.strip = page.dials, page.flow, page.power, page.strip
         self.pages.addWidget(self.board)
-        self.pages.addWidget(self.projector)
         session.watch = self._pass_over
         prints = (*page.prints(), self._print_rest)
         self._prints = prints
@@ -144,12 +141,11 @@ class BoardWindow(QMainWindow):
         rack = page.rack
         page.help.show_keys(keys_for(len(rack.levers), bool(rack.steps), bool(rack.speeds)))
 
-    def _built(self, session: Session, operator: Operator, panes: Panes) -> tuple[BoardPage, ProjectorView]:
-        """Return the pages of a session; of pages that cannot be, nothing is left. Raises SpoolroomError."""
+    def _built(self, session: Session, operator: Operator, panes: Panes) -> BoardPage:
+        """Return the page of a session; of one that cannot be, nothing is left. Raises SpoolroomError."""
         before = set(self.pages.children())
         try:
-            page = BoardPage(self.look, session, operator, self.stage.actions, self.pages, panes)
-            return page, ProjectorView(self.look, session, page.needles, self.pages)
+            return BoardPage(self.look, session, operator, self.stage.actions, self.pages, panes)
         except Exception as error:
             for left in self.pages.children():
                 if left not in before and isinstance(left, QWidget):
@@ -176,8 +172,6 @@ class BoardWindow(QMainWindow):
         page.said.connect(self.tell)
         for pane in (self.drawing, page.machine):  # whichever is seen first
             pane.painted.connect(self._first_painted)
-        self.projector.run_asked.connect(self.run)
-        self.projector.back_asked.connect(self.change_projector)
 
     # -- time ----------------------------------------------------------------------------------------------
 
@@ -218,12 +212,6 @@ class BoardWindow(QMainWindow):
 
     # -- what the controller tells -----------------------------------------------------------------------------
 
-    def _held(self) -> bool:
-        """Keep the clock frozen while the class has not committed, and say so."""
-        if self.projector.waiting:
-            self.projector.remind()
-        return self.projector.waiting
-
     def _first_painted(self) -> None:
         self._later.start(0)
 
@@ -240,7 +228,7 @@ class BoardWindow(QMainWindow):
         self._shares.pass_time(seconds, hard)
 
     def _draw_curves(self, seconds: float) -> None:
-        if self.pages.currentWidget() is self.board:
+        if self.stage.screen is None:
             self.strip.draw_curves()
 
     def _pass_over(self, live: Readings) -> None:
@@ -254,10 +242,7 @@ class BoardWindow(QMainWindow):
         needles.take(live, self.session.speed, seconds >= 1.0)
         if moved and self.session.time < self.session.history.end:  # an instant that has been
             needles.put(lambda name, before: self.strip.record.stood(name, self.session.time - before))
-        if self.pages.currentWidget() is self.board:
-            self.board.show_instant(live, seconds, passed, moved)
-        else:
-            self.projector.show_instant(live, seconds, passed, moved)
+        (self.stage.screen or self.board).show_instant(live, seconds, passed, moved)
         if moved:
             self.strip.push(live)  # after the needles, which it records
             for presenter in self.presenters:
@@ -275,19 +260,16 @@ class BoardWindow(QMainWindow):
         self.strip.draw_curves()
 
     def _look_anew(self) -> None:
-        for view in (self.drawing, self.projector.drawing):
-            view.look_anew()
+        self.drawing.look_anew()
 
     def _take_rig(self) -> None:
         self.board.take_rig(self.session.rig)
-        self.projector.take_rig(self.session.rig)
         for presenter in self.presenters:
             presenter.refit()
 
     def _print_rest(self, seconds: float) -> None:
         for presenter in self.presenters:
             presenter.show_figures(seconds)
-        self.projector.show_state(self.session.running)
         self.stage.say(seconds)
 
     def print_figures(self) -> None:
@@ -328,25 +310,10 @@ class BoardWindow(QMainWindow):
         for ledger in (self.flow, self.power):
             ledger.refresh()
         self.board.take_figures()
-        self.projector.refresh()
         self.controller.show_anew()
         self.board.lay_out()
         for presenter in self.presenters:
             presenter.new_look()
-
-    def change_projector(self) -> None:
-        """Change between the board and the question for the class; the clock freezes for a new question."""
-        if self.pages.currentWidget() is self.projector:
-            self.projector.leave()
-            self.pages.setCurrentWidget(self.board)
-            self.setWindowState(self.windowState() & ~Qt.WindowState.WindowFullScreen)
-        else:
-            self.session.freeze()
-            self.rack.let_go()
-            self.projector.ask(self.drawing.state)
-            self.pages.setCurrentWidget(self.projector)
-            self.setWindowState(self.windowState() | Qt.WindowState.WindowFullScreen)
-        self.controller.show_anew()
 
     # -- what lies over the board ----------------------------------------------------------------------------
 
@@ -366,7 +333,7 @@ class BoardWindow(QMainWindow):
 
     def change_chooser(self) -> None:
         """Show or hide the list of rigs."""
-        if self.pages.currentWidget() is self.board:
+        if self.stage.screen is None:
             self.board.change_chooser(self.presenter(RigPresenter).file, self.session.rig.title)
 
     def _chosen(self, path: Path | None) -> None:
@@ -408,19 +375,15 @@ class BoardWindow(QMainWindow):
 
         Raises SpoolroomError.
         """
-        old = (self.board, self.projector)
+        old = [page for k in range(self.pages.count()) if (page := self.pages.widget(k)) is not None]
         self._take(session, self.board.wanted)
-        self.pages.setCurrentWidget(self.board)
+        self.stage.show_screen(None)
         for page in old:
             self.pages.removeWidget(page)
             page.hide()
             page.deleteLater()
-        self.print_figures()
 
     # -- the window ------------------------------------------------------------------------------------------
-
-    def _turned(self) -> None:
-        self.stage.actions.show_board(self.pages.currentWidget() is self.board)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Say why what a key is for cannot be done now."""
@@ -490,8 +453,8 @@ class BoardWindow(QMainWindow):
 
     def snapshot(self) -> dict[str, object]:
         """Return what the window shows, as numbers and words."""
-        on_board = self.pages.currentWidget() is self.board
-        return snapshot_of(self.session, self.board, self.projector, on_board, self.troubles.seen)
+        question = self.presenter(ClassPresenter).screen
+        return snapshot_of(self.session, self.board, question, self.stage.screen is None, self.troubles.seen)
 
 
 def _dropped(event: QDropEvent) -> Path | None:

@@ -1,0 +1,29 @@
+"""A screen: what is shown over the whole window instead of the board, until it is left."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.engine.readings import Readings
+
+__all__ = ["Screen"]
+
+
+class Screen(QWidget):
+    """Base of all screens; Esc, or whatever emits ``left``, asks to go back to the board."""
+
+    left = Signal()
+
+    def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
+        """Show an instant after some wall seconds, ``passed`` of model time; every frame while the screen is shown.
+
+        ``moved``: it is another one than before.
+        """
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
