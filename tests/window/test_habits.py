@@ -228,7 +228,7 @@ def test_the_file_dialog_is_one_click_away(
     qtbot.mouseClick(window.bar.open, Qt.MouseButton.LeftButton)
     window.activateWindow()
     qtbot.keyClick(window, Qt.Key.Key_O, Qt.KeyboardModifier.ControlModifier)
-    qtbot.keyClick(window.board.rigs.rows[0], Qt.Key.Key_Return)
+    qtbot.keyClick(window.board.rigs.list, Qt.Key.Key_Return)
     assert asked == ["Open a rig"] * 2
 
 

@@ -37,10 +37,13 @@ def test_list_of_rigs_by_key(board: BoardWindow, qtbot: QtBot) -> None:
     page = board.board.rigs
     assert page.isVisible()
     rigs = [rig_file.load(path) for path in resources.rigs().values()]
-    assert [row.text() for row in page.rows] == ["Open a file …", *(rig.title for rig in rigs)]
-    assert [row.about for row in page.rows[1:]] == [first_sentence(rig.notes) for rig in rigs]
-    qtbot.keyClick(page.rows[0], Qt.Key.Key_Down)
-    qtbot.keyClick(page, Qt.Key.Key_Escape)
+    items = page.list.items.items
+    assert [item.words for item in items] == ["Open a file …", *(rig.title for rig in rigs)]
+    assert [item.told for item in items[1:]] == [first_sentence(rig.notes) for rig in rigs]
+    assert page.list.hasFocus()
+    qtbot.keyClick(page.list, Qt.Key.Key_Down)
+    assert page.list.key == items[1].key
+    qtbot.keyClick(page.list, Qt.Key.Key_Escape)
     assert not page.isVisible()
 
 
@@ -48,8 +51,10 @@ def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
     board.change_theme()
     board.change_chooser()
     old = board.session
-    (row,) = (row for row in board.board.rigs.rows if row.text() == "Timber-trailer loader")
-    qtbot.keyClick(row, Qt.Key.Key_Return)
+    rows = board.board.rigs.list
+    qtbot.keyClicks(rows, "timb")  # letters seek
+    assert rows.currentIndex().data() == "Timber-trailer loader"
+    qtbot.keyClick(rows, Qt.Key.Key_Return)
     assert board.session is not old
     assert board.windowTitle().startswith("Timber-trailer loader")
     assert board.pages.count() == 1
@@ -130,19 +135,21 @@ def test_a_file_of_ones_own(
     own.write_text(text.replace('title = "One-spool bench"', 'title = "Our own bench"'))
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(own), ""))
     board.change_chooser()
-    qtbot.mouseClick(board.board.rigs.rows[0], Qt.MouseButton.LeftButton)
+    rows = board.board.rigs.list
+    first = rows.visualRect(rows.items.index(0)).center()
+    qtbot.mouseClick(rows.viewport(), Qt.MouseButton.LeftButton, pos=first)
     assert board.session.rig.title == "Our own bench"
     qtbot.waitUntil(lambda: bool(board.strip.curves))
     board.change_chooser()
-    rows = board.board.rigs.rows
-    assert [row.text() for row in rows if row.open_now] == ["Our own bench"]  # and no shipped one
-    assert str(own) in rows[1].about
-    assert rows[1].accessibleName() == "Our own bench, open now"
+    items = board.board.rigs.list.items.items
+    assert [item.words for item in items if item.mark] == ["Our own bench"]  # and no shipped one
+    assert str(own) in items[1].told
+    assert items[1].name == "Our own bench, open now"
 
 
 def test_the_chooser_marks_the_shipped_rig_that_is_open(board: BoardWindow) -> None:
     board.change_chooser()
-    assert [row.text() for row in board.board.rigs.rows if row.open_now] == ["One-spool bench"]
+    assert [item.words for item in board.board.rigs.list.items.items if item.mark] == ["One-spool bench"]
 
 
 def test_panes_survive_a_rig_without_a_machine(make_board: MakeBoard, tmp_path: Path) -> None:

@@ -12,7 +12,7 @@ from trainer.operating.motions import LeverMotion
 from trainer.parts.part import Control
 from trainer.window.board.steps_view import Switch
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.handles import Handle, lever_key
+from trainer.window.controls.handles import Handle, LeverKeys
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import LEAST_TEXT, Look
@@ -30,6 +30,7 @@ class LeverView(Handle):
     ) -> None:
         super().__init__(look, motion, parent)
         self.name, self.control, self.control_name = name, control, key
+        self.keys = LeverKeys(motion, self.ask_exactly)
         self.canvas = Canvas(self, look, self._still, self._live, self._placing)
         self.hold = WordButton(
             look,
@@ -138,13 +139,9 @@ class LeverView(Handle):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         self.canvas.ring = True
-        if self.begins_entry(event):
-            return
-        if not lever_key(self.motion, event, True):
-            event.ignore()
+        self.keys.take(event, True)
         self.moved.emit()
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        if not lever_key(self.motion, event, False):
-            event.ignore()
+        self.keys.take(event, False)
         self.moved.emit()

@@ -7,7 +7,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintE
 from PySide6.QtWidgets import QWidget
 
 from trainer.operating.motions import LeverMotion
-from trainer.window.controls.handles import begins_entry, lever_key
+from trainer.window.controls.handles import LeverKeys
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.look import Look
 
@@ -33,6 +33,7 @@ class SpoolHandle(QWidget):
         super().__init__(parent)
         self.look = look
         self.motion = motion
+        self.keys = LeverKeys(motion, self.written.emit)
         self.zoom = 1.0
         self._grip: tuple[float, float] | None = None
         self._press: QPointF | None = None  # of what may become a click
@@ -80,17 +81,11 @@ class SpoolHandle(QWidget):
         self.moved.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        first = begins_entry(event)
-        if first is not None:
-            self.written.emit(first)
-            return
-        if not lever_key(self.motion, event, True):
-            event.ignore()
+        self.keys.take(event, True)
         self.moved.emit()
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        if not lever_key(self.motion, event, False):
-            event.ignore()
+        self.keys.take(event, False)
         self.moved.emit()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:

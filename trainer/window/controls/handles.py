@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QEvent, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QTouchEvent
 from PySide6.QtWidgets import QAbstractSlider, QWidget
@@ -12,7 +14,7 @@ from trainer.window.controls.own_keys import ENTER
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 
-__all__ = ["IN", "OUT", "Handle", "begins_entry", "lever_key"]
+__all__ = ["IN", "OUT", "Handle", "LeverKeys", "begins_entry"]
 
 OUT = (Qt.Key.Key_Up, Qt.Key.Key_Right)
 IN = (Qt.Key.Key_Down, Qt.Key.Key_Left)
@@ -23,7 +25,7 @@ _BY_KEYBOARD = (
 )
 
 
-def lever_key(motion: LeverMotion, event: QKeyEvent, down: bool) -> bool:
+def _lever_key(motion: LeverMotion, event: QKeyEvent, down: bool) -> bool:
     """Give a key to a lever; return whether it was one of its keys. Repeats of a held key do nothing."""
     key = event.key()
     known = key in (*OUT, *IN, Qt.Key.Key_Shift, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_M, Qt.Key.Key_H)
@@ -59,6 +61,24 @@ def begins_entry(event: QKeyEvent) -> str | None:
     if event.key() in ENTER:
         return ""
     return event.text() if event.text() and event.text() in "0123456789-−+" else None
+
+
+class LeverKeys:
+    """The keys of a lever, for whatever of it has the keyboard: its view, or its spool in the drawing.
+
+    ``write`` opens the entry of an exact percentage with its first sign.
+    """
+
+    def __init__(self, motion: LeverMotion, write: Callable[[str], object]) -> None:
+        self.motion, self.write = motion, write
+
+    def take(self, event: QKeyEvent, down: bool) -> None:
+        """Take a key that goes down or up; one that is none of a lever's is left to others."""
+        first = begins_entry(event) if down else None
+        if first is not None:
+            self.write(first)
+        elif not _lever_key(self.motion, event, down):
+            event.ignore()
 
 
 class Handle(QAbstractSlider):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QRect
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.labels import TakesLook
+from trainer.window.controls.over import Over
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -20,31 +20,26 @@ __all__ = ["Pane"]
 _EDGE, _HEAD = 24.0, 46.0  # board px
 
 
-class Pane(QWidget):
+class Pane(Over):
     """Base of all panes: a title, a Close button, Esc, and room for what it is about.
 
     ``place`` is "side" (over the read-outs below the dials) or "wide" (over drawing and machine); one that
-    ``keeps_ledgers`` leaves their bars to be seen and picked. Its own draw lists come from ``still_shapes`` and
-    ``live_shapes`` [board px of the pane].
+    ``keeps_ledgers`` leaves their bars to be seen and picked.
     """
 
     place: ClassVar[str] = "side"
     keeps_ledgers: ClassVar[bool] = False
     title = ""
-    closed = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look = look
+        super().__init__(look, parent)
         self.canvas = Canvas(self, look, self._still, self.live_shapes)
         self.canvas.ring = False
         self.close_button = WordButton(look, "Close", f"Close {self.title}", "Close  (Esc)", self)
         self.close_button.clicked.connect(self.closed)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setObjectName(self.title)
         self.setAccessibleName(self.title)
         set_tip(self, f"{self.title}: Esc closes it")
-        self.hide()
 
     def name(self, title: str) -> None:
         """Give it another title."""
@@ -63,14 +58,6 @@ class Pane(QWidget):
     def lay_out(self) -> None:
         """Place the children, those that no layout places; to be extended."""
 
-    def still_shapes(self) -> DrawList:
-        """Return what stands still; to be extended."""
-        return ()
-
-    def live_shapes(self) -> DrawList:
-        """Return what changes; to be extended."""
-        return ()
-
     def arrange(self) -> None:
         """Place everything for the present size and look; the page calls it."""
         scale = self.look.scale
@@ -78,18 +65,14 @@ class Pane(QWidget):
         self.close_button.setGeometry(
             self.width() - round(14 * scale) - size.width(), round(2 * scale), size.width(), round(40 * scale)
         )
-        children, layout = self.findChildren(QWidget), self.layout()
-        for child in children:
-            if isinstance(child, TakesLook):
-                child.take_look()
+        self.take_looks()
         self.lay_out()
+        layout = self.layout()
         if layout is not None:
             room = self.inner()
             layout.setContentsMargins(
                 room.x(), room.y(), self.width() - room.x() - room.width(), self.height() - room.y() - room.height()
             )
-            for child in children:
-                child.updateGeometry()  # its hint is another at another scale
             layout.activate()
         self.canvas.forget()
         self.update()
@@ -104,17 +87,5 @@ class Pane(QWidget):
             frame.append(Path(((0.5, 0.0), (0.5, height)), "hairline", 1.0))
         return [*frame, *self.still_shapes()]
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        else:
-            super().keyPressEvent(event)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        event.accept()  # nothing below it is meant
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.arrange()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        self.canvas.paint(event.rect())

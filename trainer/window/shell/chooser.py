@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from trainer import resources
 from trainer.drawing.shapes import DrawList, Words
 from trainer.errors import SpoolroomError
 from trainer.rig import file as rig_file
-from trainer.window.controls.own_keys import PressButton
-from trainer.window.controls.tips import set_tip
-from trainer.window.painting import fonts
-from trainer.window.painting.canvas import Canvas
+from trainer.window.controls.item_list import ItemList
+from trainer.window.controls.items import Item, ItemStyle
+from trainer.window.controls.over import Over
 from trainer.window.painting.look import Look
 
 __all__ = ["ChooserPage", "first_sentence", "shipped"]
 
-_OPEN = "open now"
+_OPEN, _ANY = "open now", "any"  # the mark of what is open, the key of a file of one's own
+_STYLE = ItemStyle(24.0, pitch=2.8, small=18.0, inset=16.0, bold=True, ruled=True, chosen="ring")
 
 
 def shipped() -> list[tuple[Path, str, str]]:
@@ -51,79 +51,22 @@ def first_sentence(notes: str) -> str:
     return line if at < 0 else line[: at + 1]
 
 
-class _RigRow(PressButton):
-    """One choice: a title and what it is about; ``open_now`` where it is the one on the board."""
-
-    def __init__(
-        self, look: Look, title: str, about: str, path: Path | None, open_now: bool, parent: QWidget
-    ) -> None:
-        super().__init__(parent)
-        self.open_now = open_now
-        self.look = look
-        self.about = about
-        self.path = path
-        self.setText(title)
-        self.setObjectName(f"rig {title}")
-        self.setAccessibleName(f"{title}, {_OPEN}" if open_now else title)
-        set_tip(self, about)
-        self.setAccessibleDescription(about)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Choose on Enter; the arrows go to the next row."""
-        if event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
-            self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
-        else:
-            super().keyPressEvent(event)
-
-    def fitted(self) -> str:
-        """Return what it is about, as far as it has room."""
-        pixels = self.look.pixels(18.0)
-        room = self.width() - 32 * self.look.scale
-        return fonts.metrics(pixels).elidedText(self.about, Qt.TextElideMode.ElideRight, room)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        inks, scale = self.look.inks, self.look.scale
-        if self.underMouse():  # a ground, no light: what is open is marked otherwise
-            painter.fillRect(self.rect(), inks.colour("cell"))
-        chosen = self.hasFocus()
-        painter.setFont(fonts.font(self.look.pixels(24.0), 600))
-        painter.setPen(inks.colour("accent" if chosen else "ink"))
-        painter.drawText(round(16 * scale), round(38 * scale), self.text())
-        painter.setFont(fonts.font(self.look.pixels(18.0)))
-        painter.setPen(inks.colour("ink2"))
-        painter.drawText(round(16 * scale), round(70 * scale), self.fitted())
-        if self.open_now:
-            painter.fillRect(0, round(10 * scale), max(round(5 * scale), 2), round(68 * scale), inks.colour("ink"))
-            painter.setFont(fonts.font(self.look.pixels(20.0), 600))
-            painter.setPen(inks.colour("ink"))
-            right = QRect(0, 0, self.width() - round(16 * scale), round(56 * scale))
-            painter.drawText(right, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, _OPEN)
-        painter.fillRect(0, self.height() - 1, self.width(), 1, inks.colour("hairline"))
-        if self.hasFocus():
-            painter.setPen(QPen(inks.colour("ink"), 2.0))
-            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
-        painter.end()
-
-
-class ChooserPage(QWidget):
-    """A file of one's own and the shipped rigs, over the board.
+class ChooserPage(Over):
+    """A file of one's own and the shipped rigs in a list, over the board.
 
     ``chosen`` is told a path, or None for a file to be sought.
     """
 
+    gives_way = True
     chosen = Signal(object)
-    closed = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look = look
-        self.canvas = Canvas(self, look, self._still)
-        self.canvas.ring = False
-        self.rows: list[_RigRow] = []
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        super().__init__(look, parent)
+        self.list = ItemList(look, "Rigs", self, _STYLE, one_click=True)
+        self.list.entered.connect(self._choose)
+        self.line = QHBoxLayout(self)
+        self.line.addWidget(self.list)
+        self.setFocusProxy(self.list)
         self.setObjectName("rigs")
         self.setAccessibleName("Rigs")
         self.setAccessibleDescription("Choose a rig with the arrow keys and Enter; Esc goes back to the board")
@@ -131,57 +74,41 @@ class ChooserPage(QWidget):
     def fill(self, file: Path | None = None, title: str = "") -> None:
         """List what there is now.
 
-        The file that is open, with its rig's title, is marked; it has a row of its own where it is no shipped one.
+        The file that is open, with its rig's title, is marked; it has an item of its own where it is no shipped one.
         """
-        for row in self.rows:
-            row.deleteLater()
         own = "A rig file (.toml) of your own, or drop it on the window; the present rig stays if it has faults."
-        choices: list[tuple[Path | None, str, str]] = [(None, "Open a file …", own), *shipped()]
-        now = [k for k, (path, *_) in enumerate(choices) if path is not None and _same(path, file)]
-        if file is not None and not now:
-            choices.insert(1, (file, title, str(file)))
-            now = [1]
-        self.rows = [
-            _RigRow(self.look, title, about, path, k in now, self) for k, (path, title, about) in enumerate(choices)
-        ]
-        for row in self.rows:
-            row.clicked.connect(self._choose)
-            row.show()
+        items, open_now = [Item(_ANY, "Open a file …", told=own)], False
+        for path, name, about in shipped():
+            same = _same(path, file)
+            open_now = open_now or same
+            items.append(Item(str(path), name, told=about, mark=_OPEN if same else ""))
+        if file is not None and not open_now:
+            items.insert(1, Item(str(file), title, told=str(file), mark=_OPEN))
+        self.list.fill(items)
+        self.list.choose_end(last=False)
         self.lay_out()
-        self.rows[0].setFocus(Qt.FocusReason.TabFocusReason)
+        self.list.setFocus(Qt.FocusReason.TabFocusReason)
 
-    def _choose(self) -> None:
-        row = self.sender()
-        if isinstance(row, _RigRow):
-            self.chosen.emit(row.path)
+    def _choose(self, key: str) -> None:
+        self.chosen.emit(Path(key) if key != _ANY else None)
 
     def lay_out(self) -> None:
-        """Place the rows."""
+        """Place the list for the present look."""
         scale = self.look.scale
-        pitch = round(92 * scale)
-        for k, row in enumerate(self.rows):
-            row.setGeometry(
-                QRect(round(104 * scale), round(160 * scale) + k * (pitch + 4), round(1100 * scale), pitch)
-            )
+        left, top, bottom = (round(length * scale) for length in (104, 150, 24))
+        self.line.setContentsMargins(left, top, max(self.width() - left - round(1100 * scale), left), bottom)
+        self.take_looks()
+        self.line.activate()
         self.canvas.forget()
+        self.update()
 
-    def _still(self) -> DrawList:
+    def still_shapes(self) -> DrawList:
+        """Return the title, and the way back."""
+        right = self.width() / self.look.scale - 120.0
         return [
             Words(120.0, 110.0, "Rigs", 30.8, weight=600),
-            Words(1800.0, 110.0, "Esc: back to the board", 18.0, "ink2", align="right"),
+            Words(right, 110.0, "Esc: back to the board", 18.0, "ink2", align="right"),
         ]
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        else:
-            super().keyPressEvent(event)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        self.closed.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        self.canvas.paint()

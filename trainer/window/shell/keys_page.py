@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from trainer.drawing.shapes import DrawList, Words
@@ -13,8 +13,8 @@ from trainer.window.controls.actions import Actions
 from trainer.window.controls.item_list import ItemList
 from trainer.window.controls.items import Item, ItemStyle
 from trainer.window.controls.keys import KEYS, Key
+from trainer.window.controls.over import Over
 from trainer.window.painting import fonts
-from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 
 __all__ = ["KeysPage"]
@@ -24,27 +24,24 @@ _STYLE = ItemStyle(size=_TEXT, head_size=19.8, indent=20.0, bold_before=True, ch
 _LEAST, _MOST, _KEYS = 1.3, 36.0, 11.0  # pitch: in heights of type, [board px]; least room of keys [heights of type]
 
 
-class KeysPage(QWidget):
+class KeysPage(Over):
     """All keys on one page, over the board, in as many lists as have room; a row of an action does it.
 
     ``closed`` tells that it goes away, ``refused`` why an action cannot be done now.
     """
 
-    closed = Signal()
+    gives_way = True
     refused = Signal(str)
 
     def __init__(self, look: Look, actions: Actions, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look, self.all_actions = look, actions
+        super().__init__(look, parent)
+        self.all_actions = actions
         self.keys = KEYS
-        self.canvas = Canvas(self, look, self._still)
-        self.canvas.ring = False
         self.lists = [ItemList(look, name, self, _STYLE, one_click=True) for name in ("Keys", "More keys")]
         self.line = QHBoxLayout(self)
         for rows in self.lists:
             self.line.addWidget(rows, 1)
             rows.entered.connect(self._do)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setFocusProxy(self.lists[0])
         self.setObjectName("keys")
         self.setAccessibleName("Keys")
@@ -88,10 +85,12 @@ class KeysPage(QWidget):
             rows.setVisible(bool(part))
             rows.fill(part, rows.key)
             rows.take_look()
+        self.line.activate()
         self.canvas.forget()
         self.update()
 
-    def _still(self) -> DrawList:
+    def still_shapes(self) -> DrawList:
+        """Return the title, and what can be done."""
         more = any(not rows.isHidden() and rows.verticalScrollBar().maximum() > 0 for rows in self.lists)
         told = "A click or Enter does it. F1 or Esc: back to the board"
         told = f"The wheel or Page Down: more. {told}" if more else told
@@ -111,15 +110,10 @@ class KeysPage(QWidget):
         else:
             self.refused.emit(action.refusal)
 
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        self.closed.emit()
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Go from the end of one list to the other; Esc goes back to the board."""
+        """Go from the end of one list to the other."""
         first, second = self.lists
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        elif event.key() == Qt.Key.Key_Down and first.hasFocus() and second.isVisible():
+        if event.key() == Qt.Key.Key_Down and first.hasFocus() and second.isVisible():
             second.choose_end(last=False)
             second.setFocus(Qt.FocusReason.TabFocusReason)
         elif event.key() == Qt.Key.Key_Up and second.hasFocus():
@@ -130,6 +124,3 @@ class KeysPage(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        self.canvas.paint()

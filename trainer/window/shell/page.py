@@ -163,10 +163,8 @@ class BoardPage(QWidget):
         self.strip_border.nudged.connect(self._nudge_strip)
         self.strip_border.home_asked.connect(self._home_strip)
         self.help = KeysPage(look, actions, self)
-        self.help.hide()
         self.help.closed.connect(self.change_help)
         self.rigs = ChooserPage(look, self)
-        self.rigs.hide()
         self.over = PaneStack(self)
         self.dials.changed.connect(self._covers)
         for name, lever in self.rack.levers.items():
@@ -448,7 +446,7 @@ class BoardPage(QWidget):
         for over in (self.help, self.rigs):
             over.setGeometry(QRect(QPoint(0, 0), self.size()))
             over.raise_()
-        self.help.lay_out()
+            over.lay_out()
         self.bar.lay_out(areas.column[0])
         self.dials.lay_out()
         self.drawing.lay_out()
