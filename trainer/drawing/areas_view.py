@@ -13,6 +13,7 @@ from trainer import units
 from trainer.drawing.instruments import scale_of
 from trainer.drawing.ledger_view import FILLS
 from trainer.drawing.shapes import DrawList, Path, Point, Shape, Words
+from trainer.language import mark, tr
 from trainer.units import System
 
 __all__ = ["LEGEND", "NOTHING", "Band", "Ground", "Stack", "areas_still", "cursor_live", "time_ticks"]
@@ -27,7 +28,7 @@ _STRAIGHT = 0.12  # px that a point may lie off the line between its neighbours 
 _LEAST_STEPS = 10.0  # of the last printed decimal that the shortest value axis shows
 _TRIES = 40  # places tried for a name inside an area
 _MINUTES = 180.0  # from this length on the axis counts minutes [s]
-NOTHING = "Nothing has run yet"
+NOTHING = mark("Nothing has run yet")
 _Vector = np.ndarray[Any, np.dtype[np.float64]]
 
 
@@ -144,7 +145,7 @@ def time_ticks(begin: float, end: float, most: int = 9) -> list[tuple[float, str
     first = math.ceil(begin / step - 1e-6)
     times = [k * step for k in range(first, math.floor(end / step + 1e-6) + 1)]
     if end - begin >= _MINUTES:
-        return [(time, f"{time / 60:g} min") for time in times]
+        return [(time, tr("{time:g} min").format(time=time / 60)) for time in times]
     return [(time, f"{time:.1f} s" if step < 1.0 else f"{time:.0f} s") for time in times]
 
 
@@ -162,7 +163,7 @@ def areas_still(
     shapes = [title, *_axes(ground, covered or nothing, not nothing)]
     if nothing:
         middle = (ground.left + ground.right) / 2, (ground.top + ground.bottom) / 2 + 0.34 * ground.size
-        shapes.append(Words(*middle, NOTHING, _TEXT, "ink2", align="centre"))
+        shapes.append(Words(*middle, tr(NOTHING), _TEXT, "ink2", align="centre"))
     else:
         places, heights = _lighter(_places(stack, ground), _heights(stack, ground))
         shapes += _bands(stack, places, heights, lit)

@@ -12,6 +12,7 @@ from trainer.drawing.moving import arrow
 from trainer.drawing.shapes import Figure, Point, Shape, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme
+from trainer.language import tr
 from trainer.parts.part import Parameter
 from trainer.parts.roles import Actuator, Load, Transmission
 from trainer.rig.live import Live
@@ -71,7 +72,16 @@ class RodEnd:
         own, told = self.cylinder.fitted.id, " ".join(figures(abs(force), "force", system))
         way = self.ways[0] if speed > 0 else self.ways[1]
         words: list[Shape] = [
-            Words(x, y, f"Load {told}", theme.label, "ink", 600, align, Figure("part", own, "force"))
+            Words(
+                x,
+                y,
+                tr("Load {told}").format(told=told),
+                theme.label,
+                "ink",
+                600,
+                align,
+                Figure("part", own, "force"),
+            )
         ]
         words += _speed(x, y + 1.15 * theme.label, speed, way, theme, system, align, covered, own)
         if self.cylinder.turn % 180 == 0:
@@ -129,7 +139,15 @@ class ShaftEnd:
         way = "left" if speed > 0 else "right"
         x, y, size, own = self.motor.x + 8, self.motor.y - 63, theme.label, self.motor.fitted.id
         words: list[Shape] = [
-            Words(x, y - 1.15 * size, f"Torque {torque}", size, "ink", 600, about=Figure("part", own, "torque"))
+            Words(
+                x,
+                y - 1.15 * size,
+                tr("Torque {torque}").format(torque=torque),
+                size,
+                "ink",
+                600,
+                about=Figure("part", own, "torque"),
+            )
         ]
         about = Figure("part", own, "shaft speed")
         turns, unit = units.text_in(abs(speed), units.unit("deg/s"), 0)

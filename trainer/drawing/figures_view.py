@@ -16,6 +16,7 @@ from trainer.drawing.scene_state import SceneState
 from trainer.drawing.shapes import Figure, Shape, Words
 from trainer.drawing.symbols.symbol import M, bounds_of
 from trainer.drawing.theme import Theme
+from trainer.language import tr
 from trainer.parts.roles import Actuator, Conduit, DirectionalValve, Pump
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
@@ -134,7 +135,9 @@ class FiguresView:
         if self._oil is not None:
             told = " ".join(units.text(live.temperature, "temperature", system))
             about = Figure("part", self.rig.tank, "temperature")
-            shapes.append(Words(*self._oil, f"Oil {told}", theme.name_size, "ink", 600, about=about))
+            shapes.append(
+                Words(*self._oil, tr("Oil {told}").format(told=told), theme.name_size, "ink", 600, about=about)
+            )
         for id_, (x, y, align) in self._pressures.items():
             weight = 600 if self._sections < 2 or not view.moving.isdisjoint(self._together[id_]) else 400
             for k, port in enumerate(self._chambers(id_)):

@@ -12,6 +12,7 @@ from trainer.drawing.shapes import Point
 from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.symbols.symbol import turned
 from trainer.errors import Fault, RigError
+from trainer.language import tr
 from trainer.parts.part import Kind
 from trainer.parts.roles import (
     Actuator,
@@ -281,7 +282,14 @@ def _table(rig: Rig, id_: str) -> Mapping[str, Any]:
     table = rig.drawing.get(id_, {})
     if not isinstance(table, Mapping):
         raise RigError(
-            [Fault("drawing", f"[drawing] {id_}", f"{table!r:.40} is no place.", "Write { at = [6, 40] }.")],
+            [
+                Fault(
+                    "drawing",
+                    f"[drawing] {id_}",
+                    tr("{table!r:.40} is no place.").format(table=table),
+                    "Write { at = [6, 40] }.",
+                )
+            ],
             rig.source,
         )
     return table
@@ -300,7 +308,7 @@ def _numbers(rig: Rig, id_: str, key: str, count: int) -> tuple[float, ...] | No
                 Fault(
                     "drawing",
                     f"[drawing] {id_}",
-                    f"{key} = {value!r:.40} cannot be used.",
+                    tr("{key} = {value!r:.40} cannot be used.").format(key=key, value=value),
                     f"Write {key} = {example}.",
                 )
             ],

@@ -12,6 +12,7 @@ from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.type_widths import text_width
 from trainer.energy.accounts import named
 from trainer.energy.ledger import Ledger, percentages, rounded
+from trainer.language import tr
 from trainer.units import System
 
 __all__ = [
@@ -98,7 +99,7 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
         entries = [entry for i, entry in enumerate(entries) if i in kept] + [(named("other"), rest, "friction")]
     values = [value for _, value, _ in entries]
     if not all(map(math.isfinite, (ledger.total, *values))):
-        return LedgerText(ledger.name, "?", pretty, (), (), "No readings at this instant.")
+        return LedgerText(ledger.name, "?", pretty, (), (), tr("No readings at this instant."))
     total, counts = rounded(ledger.total, values, step)
     gains = [max(value, 0.0) for value in values]
     whole, booked = sum(gains), sum(gains) > step / 2
@@ -110,8 +111,8 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
         )
     )
     closing = tuple((words, f"{_figures(round(value / step), decimals)} {pretty}") for words, value in ledger.closing)
-    empty = "" if booked else ("No oil moves." if ledger.quantity == "flow" else "Nothing is spent.")
-    counted = "at tank pressure" if ledger.quantity == "flow" else ""
+    empty = "" if booked else (tr("No oil moves.") if ledger.quantity == "flow" else tr("Nothing is spent."))
+    counted = tr("at tank pressure") if ledger.quantity == "flow" else ""
     return LedgerText(ledger.name, _figures(total, decimals), pretty, lines, closing, empty, counted)
 
 

@@ -6,6 +6,7 @@ from trainer import units
 from trainer.drawing.pipes import MARK, PITCH, Track
 from trainer.drawing.shapes import Marks, Path, Shape, Words
 from trainer.drawing.theme import STEPS, Theme
+from trainer.language import tr
 from trainer.units import System
 
 __all__ = ["LEGEND", "legend"]
@@ -30,16 +31,18 @@ def legend(theme: Theme, system: System, pressure_step: float, covered: bool = F
     title, line, numerals = size, size + 20.0, size + 34.0 + 0.7 * size
     unit = units.shown_unit("pressure", system)
     pressure_step = units.trade_step(pressure_step, "pressure", system)
-    shapes: list[Shape] = [Words(0, title, f"Pressure in the line, {unit.symbol}", size, "ink2")]
+    shapes: list[Shape] = [
+        Words(0, title, tr("Pressure in the line, {symbol}").format(symbol=unit.symbol), size, "ink2")
+    ]
     for step in range(STEPS):
         shapes += _pipe(_STEP * step, line, _STEP, step, theme)
     for step in range(STEPS):
         number = f"{pressure_step * step / unit.factor:.0f}"
         shapes.append(Words(_STEP * step, numerals, number, size, "ink2", 400, "centre" if step else "left"))
-    end = f"over {pressure_step * (STEPS - 1) / unit.factor:.0f}"
+    end = tr("over {pressure_step:.0f}").format(pressure_step=pressure_step * (STEPS - 1) / unit.factor)
     shapes.append(Words(_STEP * STEPS + 10, line + 0.34 * size, end, size, "ink2"))
     x = _STEP * STEPS + 30 + 0.5 * size * len(end)
-    for words, moving in (("Oil moving", True), ("Oil standing", False)):
+    for words, moving in ((tr("Oil moving"), True), (tr("Oil standing"), False)):
         shapes.append(Words(x, title, words, size, "ink2"))
         shapes += _pipe(x, line, 92.0, 0, theme)
         if moving:
@@ -50,6 +53,6 @@ def legend(theme: Theme, system: System, pressure_step: float, covered: bool = F
             shapes.append(Marks(tuple(places), MARK, width, ink))
         x += 92 + 26
     if covered:
-        shapes.append(Words(x, title, "Covered", size, "ink2"))
+        shapes.append(Words(x, title, tr("Covered"), size, "ink2"))
         shapes += _pipe(x, line, 60.0, None, theme)
     return shapes

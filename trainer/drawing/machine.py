@@ -12,6 +12,7 @@ from trainer.drawing.machine_views import COLUMN, Pose, ViewFrame, plan_view, re
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.symbols import SYMBOLS
 from trainer.drawing.theme import THEMES, Theme
+from trainer.language import mark, tr
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.units import System, pair, pretty, text, text_in
@@ -36,12 +37,14 @@ class _Arrangement:
     gap: float = 46.0  # from the names to the figures' right edge
 
 
+_IN_PLANE, _SIDE = mark("In the boom's plane"), mark("Side")
+_ABOVE, _BEHIND = mark("From above"), mark("From behind")
 _TALL = _Arrangement(
     (520.0, 650.0),
     ViewFrame(16.0, 30.0, 46.0, -2.75, 7.0),
     ViewFrame(152.0, 548.0, 29.0, 0.0, 0.0),
     ViewFrame(408.0, 580.0, 64.0, 0.0, 0.0),
-    ((16.0, 22.0, "In the boom's plane"), (16.0, 408.0, "From above"), (306.0, 408.0, "From behind")),
+    ((16.0, 22.0, _IN_PLANE), (16.0, 408.0, _ABOVE), (306.0, 408.0, _BEHIND)),
     ((478.0, 44.0),),
 )
 _WIDE = _Arrangement(
@@ -49,7 +52,7 @@ _WIDE = _Arrangement(
     ViewFrame(8.0, 26.0, 42.0, -2.75, 7.0),
     ViewFrame(516.0, 222.0, 35.0, 0.0, 0.0),
     ViewFrame(796.0, 306.0, 60.0, 0.0, 0.0),
-    ((8.0, 20.0, "In the boom's plane"), (356.0, 20.0, "From above"), (700.0, 196.0, "From behind")),
+    ((8.0, 20.0, _IN_PLANE), (356.0, 20.0, _ABOVE), (700.0, 196.0, _BEHIND)),
     ((852.0, 20.0),),
 )
 _LOW = _Arrangement(
@@ -57,7 +60,7 @@ _LOW = _Arrangement(
     ViewFrame(8.0, 26.0, 25.0, -2.75, 7.0),
     ViewFrame(350.0, 128.0, 20.0, 0.0, 0.0),
     ViewFrame(548.0, 166.0, 60.0, 0.0, 0.0),
-    ((8.0, 18.0, "Side"), (268.0, 18.0, "From above"), (476.0, 18.0, "From behind")),
+    ((8.0, 18.0, _SIDE), (268.0, 18.0, _ABOVE), (476.0, 18.0, _BEHIND)),
     ((890.0, 60.0), (1150.0, 60.0)),
     pitch=48.0,
     gap=80.0,
@@ -97,9 +100,9 @@ class MachineView:
             return []
         side = self._arranged.side
         left, right = side.at(side.x0, 0), side.at(5.35, 0)
-        shown = [title for title in self._arranged.titles if self.trailer or title[2] != "From behind"]
+        shown = [title for title in self._arranged.titles if self.trailer or title[2] != _BEHIND]
         return [
-            *(Words(x, y, title, self.theme.label, "ink2") for x, y, title in shown),
+            *(Words(x, y, tr(title), self.theme.label, "ink2") for x, y, title in shown),
             Path((left, right), "ink", self.theme.outline),
         ]
 
@@ -151,13 +154,13 @@ class MachineView:
         def angle(value: float) -> tuple[str, str]:
             return text(abs(value), "angle", system)
 
-        way = "" if abs(pose.slew) < math.radians(0.5) else (" left" if pose.slew > 0 else " right")
+        slewed = tr("slew left") if pose.slew > 0 else tr("slew right")
         rows = [
-            ("reach", *far(pose.reach)),
-            ("tip height", *far(pose.tip + COLUMN + pose.heave)),
-            (f"slew{way}", *angle(pose.slew)),
-            ("sway", *angle(math.hypot(pose.sway, pose.sideways))),
-            ("load", *text(pose.load, "mass", system)),
+            (tr("reach"), *far(pose.reach)),
+            (tr("tip height"), *far(pose.tip + COLUMN + pose.heave)),
+            (tr("slew") if abs(pose.slew) < math.radians(0.5) else slewed, *angle(pose.slew)),
+            (tr("sway"), *angle(math.hypot(pose.sway, pose.sideways))),
+            (tr("load"), *text(pose.load, "mass", system)),
         ]
         if self.trailer:
             roll = math.degrees(pose.roll)

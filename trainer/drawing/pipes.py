@@ -15,6 +15,7 @@ from trainer.drawing.shapes import Circle, Path, Point, Shape
 from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.theme import Theme
 from trainer.errors import Fault, RigError
+from trainer.language import tr
 from trainer.parts.part import Kind
 from trainer.parts.roles import Check, Conduit, DirectionalValve, Pump
 from trainer.rig.rig import Line, Rig
@@ -149,8 +150,10 @@ def _written(rig: Rig, line: Line, terminals: Sequence[Terminal], shift: Point) 
                         Fault(
                             "drawing",
                             f"[drawing.routes] {line.name}",
-                            f"{written[k]!r:.40} is neither a port of this line nor a point.",
-                            f"Write one of {', '.join(sorted(known))} or [x, y].",
+                            tr("{written!r:.40} is neither a port of this line nor a point.").format(
+                                written=written[k]
+                            ),
+                            tr("Write one of {known} or [x, y].").format(known=", ".join(sorted(known))),
                         )
                     ],
                     rig.source,
@@ -258,8 +261,10 @@ def _refuse_rings(rig: Rig, written: Mapping[str, Sequence[Sequence[Point]]], sh
         Fault(
             "drawing",
             f"[drawing.routes] {name}",
-            f"the route closes a ring at [{(ring[0] - shift[0]) / M:g}, {(ring[1] - shift[1]) / M:g}].",
-            "Write branches that part and do not meet again.",
+            tr("the route closes a ring at [{ring:g}, {ring2:g}].").format(
+                ring=(ring[0] - shift[0]) / M, ring2=(ring[1] - shift[1]) / M
+            ),
+            tr("Write branches that part and do not meet again."),
         )
         for name, paths in written.items()
         if (ring := ring_in(paths)) is not None

@@ -9,6 +9,7 @@ from trainer import units
 from trainer.drawing.instruments import broken, scale_of
 from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
+from trainer.language import mark, tr
 from trainer.units import System
 
 __all__ = [
@@ -37,7 +38,7 @@ _NUMERALS = 165.0  # width of a column from which the ends of its lever have num
 _NAME, _LABEL, _FIGURE, _LETTER = 19.8, 15.4, 30.8, 0.48
 _NAME_Y, _VALUE_Y, _ENDS_Y, _WORDS_Y = 34.0, 72.0, 154.0, 174.0
 _WAITS_Y, _WAITS_SIZE = 52.0, 18.5  # between name and value, and the largest type that has room there
-WAITS = "taken when the clock runs"
+WAITS = mark("taken when the clock runs")
 _SIDE = 68.0  # of the words at the ends, from the middle
 _NOTE_Y = 102.0  # of what is said below the figure of a ruled scale
 _SCALE_X, _SCALE_Y, _SCALE_WIDTH = 4.0, 136.0, 226.0
@@ -139,7 +140,7 @@ def lever_live(
     if stands is not None:
         shapes.append(Path(((x, y), _on_arc(stands, knob - 11.0, x)), "ink2", 2.0, dash=(5.0, 4.0)))
         shapes.append(Circle(*_on_arc(stands, knob, x), 10.0, "ink2", 2.0))
-        told = (WAITS, WAITS.partition(" ")[2], "waits") if small <= _WAITS_SIZE else ()
+        told = (tr(WAITS), tr(WAITS).partition(" ")[2], tr("waits")) if small <= _WAITS_SIZE else ()
         words = next((words for words in told if text_width(words, small) <= width - 6.0), "")
         shapes.append(Words(x, _WAITS_Y, words, _LABEL, "ink2", align="centre"))
     shapes.append(Path(((x, y), _on_arc(value, knob, x)), ink, 7.0))

@@ -10,12 +10,13 @@ from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.type_widths import text_width
 from trainer.drawing.typeset import Box, Setter, covered, lettered, set_lines, worded
 from trainer.formula import Term, Working, parse
+from trainer.language import mark, tr
 from trainer.units import System
 
 __all__ = ["WorkingStyle", "broken_words", "working_view"]
 
 _DIGIT, _POINT = "0", "."
-_SYSTEMS = {System.METRIC: "metric", System.US: "US"}
+_SYSTEMS = {System.METRIC: mark("The same in metric units"), System.US: mark("The same in US units")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,14 +75,14 @@ def working_view(
     more, y = page.table(system, y + 0.5 * style.formula)
     shapes += more
     if working.differs(system) and working.result.letter not in hidden:
-        said = f"The model has found {working.result.shown(system)}: something else acts too."
+        said = tr("The model has found {shown}: something else acts too.").format(shown=working.result.shown(system))
         more, y = page.said(said, y + 0.3 * style.table, "ink")
         shapes += more
     if working.note:
         more, y = page.said(working.note, y + 0.3 * style.table, "ink2")
         shapes += more
     y += 1.15 * style.table
-    other = f"The same in {_SYSTEMS[system.other]} units"
+    other = tr(_SYSTEMS[system.other])
     level, left = y - 0.35 * style.table, text_width(other, style.table) + 0.6 * style.table
     shapes.append(Path(((min(left, width), level), (width, level)), "hairline", 1.0))
     shapes.append(Words(0.0, y, other, style.table, "ink2"))
