@@ -55,6 +55,26 @@ def in_pseudo_language() -> Iterator[None]:
 
 UNIT_WORDS = {word for symbol, unit in UNITS.items() for word in _WORD.findall(f"{symbol} {unit.pretty}")}
 NAMES = {"Spoolroom", "ISO", "TOML", "UTF", "EN", "VG"}
+KEYS = {
+    "Ctrl",
+    "Shift",
+    "Alt",
+    "Enter",
+    "Esc",
+    "Space",
+    "Backspace",
+    "Delete",
+    "Home",
+    "End",
+    "PgUp",
+    "PgDown",
+    "Up",
+    "Down",
+    "Left",
+    "Right",
+    "Arrows",
+    "Menu",
+}
 
 
 def of_file(rig: Rig) -> set[str]:
@@ -71,5 +91,5 @@ def plain(text: str, allowed: Collection[str] = ()) -> list[str]:
     return [
         word
         for word in _WORD.findall(text)
-        if word not in UNIT_WORDS and word not in NAMES and word.lower() not in allowed
+        if word not in UNIT_WORDS and word not in NAMES | KEYS and word.lower() not in allowed
     ]

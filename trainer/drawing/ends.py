@@ -70,7 +70,7 @@ class RodEnd:
         force = live.value(self.cylinder.fitted.id, "force")
         x, y, align = self._place()
         own, told = self.cylinder.fitted.id, " ".join(figures(abs(force), "force", system))
-        way = self.ways[0] if speed > 0 else self.ways[1]
+        way = tr(self.ways[0] if speed > 0 else self.ways[1])
         words: list[Shape] = [
             Words(
                 x,

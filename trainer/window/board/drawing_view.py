@@ -14,6 +14,7 @@ from trainer.drawing.scene import Scene, SceneOptions, SceneState, Steps
 from trainer.drawing.scene_state import Place, StepShown
 from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.drawing.theme import THEMES, Theme
+from trainer.language import tr
 from trainer.operating.motions import LeverMotion
 from trainer.rig.live import Live, Number
 from trainer.rig.names import capital, line_words, part_words
@@ -160,11 +161,11 @@ class DrawingView(QWidget):
         self.asker: Callable[[Pick], object] | None = None
         self.words_kept: Callable[[Words | Path, bool], bool] | None = None  # of words and covers; no legend
         self.room = (24.0, 8.0, 16.0, 4.0)  # left, top, right, bottom [board px]
-        self.setAccessibleName(f"Drawing of {rig.title}")
+        self.setAccessibleName(tr("Drawing of {title}").format(title=rig.title))
         self.setObjectName("drawing")
         if self.pickable:
             self.canvas.ring = False  # the ring is around the thing that is chosen
-            set_tip(self, "Arrow keys go from one thing to the next, Enter picks it, Esc lets go")
+            set_tip(self, tr("Arrow keys go from one thing to the next, Enter picks it, Esc lets go"))
             self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             self.setMouseTracking(True)
 

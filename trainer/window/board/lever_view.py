@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.drawing import rack
 from trainer.drawing.shapes import DrawList
+from trainer.language import tr
 from trainer.operating.motions import LeverMotion
 from trainer.parts.part import Control
 from trainer.window.board.steps_view import Switch
@@ -34,9 +35,9 @@ class LeverView(Handle):
         self.canvas = Canvas(self, look, self._still, self._live, self._placing)
         self.hold = WordButton(
             look,
-            "hold",
-            f"{name} lever hold",
-            "Keeps the lever where it is when it is let go  (H)",
+            tr("hold"),
+            tr("{name} lever hold").format(name=name),
+            tr("Keeps the lever where it is when it is let go  (H)"),
             self,
             checkable=True,
             size=15.4,
@@ -46,7 +47,7 @@ class LeverView(Handle):
         self.setRange(round(100 * motion.low), round(100 * motion.high))
         self.valueChanged.connect(self._asked)
         self.setObjectName(f"lever {key}")
-        self.setAccessibleName(f"{name} lever")
+        self.setAccessibleName(tr("{name} lever").format(name=name))
         less, more = control.ends
         self.less, self.more = less or "−", more or "+"
         self.tell_keys("")
@@ -55,11 +56,12 @@ class LeverView(Handle):
 
     def tell_keys(self, pair: str) -> None:
         """Say in the tooltip which keys move it; ``pair`` are its letters, out and in."""
-        letters = f", or {pair[0]} and {pair[1]} from anywhere" if pair else ""
-        self.tip = (
-            f"{self.name}: drag, or Up for {self.more} and Down for {self.less}{letters}; H holds it; "
-            f"digits, a minus before them, or a double click write it exactly; M mirrors it, Home centres it"
-        )
+        letters = tr(", or {pair} and {pair2} from anywhere").format(pair=pair[0], pair2=pair[1]) if pair else ""
+        self.tip = tr(
+            "{name}: drag, or Up for {more} and Down for {less}{letters}; H holds it; "
+            "digits, a minus before them, or a double click write it exactly; M mirrors it, "
+            "Home centres it"
+        ).format(name=self.name, more=self.more, less=self.less, letters=letters)
         set_tip(self, self.tip)
 
     def _hold(self, on: bool) -> None:
@@ -77,10 +79,11 @@ class LeverView(Handle):
         if self.hold.isChecked() != self.motion.held:
             self.hold.setChecked(self.motion.held)
         less, more = self.control.ends
-        word = more if self.motion.value > 1e-3 else less if self.motion.value < -1e-3 else "centred"
-        said = f"{rack.percent(self.motion.value)}, {word}{', held' if self.motion.held else ''}"
+        word = more if self.motion.value > 1e-3 else less if self.motion.value < -1e-3 else tr("centred")
+        told = [rack.percent(self.motion.value), word, *([tr("held")] if self.motion.held else [])]
         if self.stands is not None:
-            said += f", {rack.WAITS}, {rack.percent(self.stands)} at this instant"
+            told += [tr(rack.WAITS), tr("{percent} at this instant").format(percent=rack.percent(self.stands))]
+        said = ", ".join(told)
         if said != self._said:
             self._said = said
             self.setAccessibleDescription(said)

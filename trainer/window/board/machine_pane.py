@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.machine import MachineView
 from trainer.drawing.shapes import DrawList
 from trainer.drawing.theme import THEMES
+from trainer.language import tr
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.window.painting.canvas import Canvas
@@ -40,7 +41,7 @@ class MachinePane(QWidget):
         self.exists = MachineView(rig).exists
         self.canvas = Canvas(self, look, self._still, self._live, self.placing)
         self.setObjectName("machine")
-        self.setAccessibleName(f"Machine of {rig.title}")
+        self.setAccessibleName(tr("Machine of {title}").format(title=rig.title))
 
     @property
     def view(self) -> MachineView:

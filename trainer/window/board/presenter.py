@@ -10,6 +10,7 @@ from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QFileDialog
 
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 from trainer.window.board.arrangement import Panes
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.machine_pane import MachinePane
@@ -64,7 +65,7 @@ class BoardPresenter(Presenter[Page]):
     def take(self, page: Page) -> None:
         """Take the new page; the view of one without a machine cannot be changed."""
         super().take(page)
-        none = "" if page.machine.exists else "This rig has no machine to show, only its circuit."
+        none = "" if page.machine.exists else tr("This rig has no machine to show, only its circuit.")
         self.stage.actions["view"].allow(none)
 
     def larger(self) -> None:
@@ -112,15 +113,15 @@ class BoardPresenter(Presenter[Page]):
                 return
             copied = QImage(str(path))
         QGuiApplication.clipboard().setImage(copied)
-        self.stage.tell("The drawing is on the clipboard, as a picture in black on white.")
+        self.stage.tell(tr("The drawing is on the clipboard, as a picture in black on white."))
 
     def save_picture(self) -> None:
         """Ask for a file and write the drawing there."""
         name, _ = QFileDialog.getSaveFileName(
             self.stage.frame,
-            "Save the drawing",
+            tr("Save the drawing"),
             self.stage.places.proposed("picture", self.session.rig.title, ".png"),
-            "Pictures (*.png *.pdf)",
+            tr("Pictures (*.png *.pdf)"),
         )
         if not name:
             return
@@ -130,7 +131,7 @@ class BoardPresenter(Presenter[Page]):
             self.stage.tell(str(error))
         else:
             self.stage.places.went("picture", Path(name))
-            self.stage.tell(f"The drawing is in {Path(name).name}.")
+            self.stage.tell(tr("The drawing is in {name}.").format(name=Path(name).name))
 
     def _write(self, path: Path) -> None:
         picture.write(

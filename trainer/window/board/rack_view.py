@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.drawing import rack
 from trainer.drawing.shapes import DrawList, Path
+from trainer.language import tr
 from trainer.operating.operator import Operator
 from trainer.parts.part import Parameter
 from trainer.rig.names import capital, lever_label, part_label
@@ -62,10 +63,12 @@ class RackView(QWidget):
                 title = f"{capital(part_label(rig, name))} on"
                 self.switches[name] = Switch(look, switch, title, title, controls[name].meaning, self)
             else:
-                tip = "The float detent: both work ports open to the tank"
-                self.switches[name] = Switch(look, switch, "float", f"{of_lever.name} float", tip, of_lever)
+                tip = tr("The float detent: both work ports open to the tank")
+                self.switches[name] = Switch(
+                    look, switch, "float", tr("{name} float").format(name=of_lever.name), tip, of_lever
+                )
                 of_lever.add_float(self.switches[name])
-        self.setAccessibleName("Lever rack")
+        self.setAccessibleName(tr("Lever rack"))
 
     @property
     def handles(self) -> Mapping[str, LeverView | SettingView | StepsView | Switch]:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from trainer import units
 from trainer.drawing import rack
 from trainer.drawing.shapes import DrawList
+from trainer.language import tr
 from trainer.operating.motions import SpeedMotion
 from trainer.parts.part import Control
 from trainer.window.controls.handles import IN, OUT, Handle
@@ -50,15 +51,15 @@ class SettingView(Handle):
         self.valueChanged.connect(self._asked)
         what = "speed" if control.quantity == "shaft speed" else key.partition(".")[2]
         self.setObjectName(f"{what} {key}")
-        self.setAccessibleName(f"{name} {what}")
+        self.setAccessibleName(tr("{name} {what}").format(name=name, what=tr(what)))
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
         self.show_value()
 
     def _tell(self) -> None:
-        told = (
-            f"{self.name}: drag the pointer, or Up and Down; Page Up and Page Down by a tenth; "
-            f"digits or a double click write it exactly"
-        )
+        told = tr(
+            "{name}: drag the pointer, or Up and Down; Page Up and Page Down by a tenth; "
+            "digits or a double click write it exactly"
+        ).format(name=self.name)
         set_tip(self, f"{told}\n{self.governor()}".rstrip())
 
     def _faster(self) -> int:
@@ -70,10 +71,10 @@ class SettingView(Handle):
         more, unit = self._faster(), self.ruled.unit
         if not more:
             return ""
-        return (
-            f"Governor: unloaded it turns up to {more} {unit} above what is asked, "
-            "full load brings it down to what is asked."
-        )
+        return tr(
+            "Governor: unloaded it turns up to {more} {unit} above what is asked, full load "
+            "brings it down to what is asked."
+        ).format(more=more, unit=unit)
 
     def _asked(self, value: int) -> None:
         if round(self.motion.value / self._factor) != value:
@@ -85,7 +86,7 @@ class SettingView(Handle):
         whole = round(self.motion.value / self._factor)
         self.setValue(whole)
         said = " ".join(units.text(self.motion.value, self.quantity, self.look.system, 0))
-        said = f"{said}{f', {rack.WAITS}' if self.stands is not None else ''}. {self.governor()}".rstrip(". ")
+        said = f"{said}{f', {tr(rack.WAITS)}' if self.stands is not None else ''}. {self.governor()}".rstrip(". ")
         if said != self.accessibleDescription() or not self.toolTip():
             self.setAccessibleDescription(said)
             self._tell()
@@ -99,10 +100,10 @@ class SettingView(Handle):
         return self.ruled.still(self.name, self.look.least)
 
     def _live(self) -> DrawList:
-        more, note = self._faster(), rack.WAITS if self.stands is not None else ""
+        more, note = self._faster(), tr(rack.WAITS) if self.stands is not None else ""
         if not note and more and (self.hasFocus() or self.underMouse()):
             top = round(self.motion.value / self._factor) + more
-            note = f"unloaded up to {top} {self.ruled.unit}"
+            note = tr("unloaded up to {top} {unit}").format(top=top, unit=self.ruled.unit)
         return self.ruled.live(self.motion.value, note, self.look.least)
 
     def travel(self, point: QPointF) -> float:

@@ -6,6 +6,7 @@ from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
+from trainer.language import tr
 from trainer.operating.motions import LeverMotion
 from trainer.window.controls.handles import LeverKeys
 from trainer.window.controls.tips import set_tip
@@ -40,7 +41,7 @@ class SpoolHandle(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.SizeVerCursor)
         self.setObjectName(f"spool {name}")
-        self.setAccessibleName(f"{name} spool")
+        self.setAccessibleName(tr("{name} spool").format(name=name))
         set_tip(self, tip)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer import units
 from trainer.drawing.shapes import DrawList, Words
+from trainer.language import tr
 from trainer.operating.motions import StepMotion
 from trainer.parts.part import Control
 from trainer.units import System
@@ -91,7 +92,7 @@ class StepsView(QWidget):
             said = f"{self.control.meaning}: {figures} {unit}"
             button.setText(figures)
             button.setAccessibleName(said)
-            set_tip(button, f"{said}  (L, the next one)")
+            set_tip(button, tr("{said}  (L, the next one)").format(said=said))
 
     def _clicked(self) -> None:
         for step, button in self.buttons.items():

@@ -13,6 +13,7 @@ from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene, SceneState, Steps
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.word_places import WordPlaces, box_of
+from trainer.language import trn
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.window.painting.canvas import Canvas
@@ -234,7 +235,9 @@ class DrawingWords:
 
 def _telling(count: int) -> Words:
     """Return the sentence about words that have no room."""
-    told = f"{count} {'words have' if count > 1 else 'word has'} no room here: Ctrl++ magnifies"
+    told = trn(
+        "{count} word has no room here: Ctrl++ magnifies", "{count} words have no room here: Ctrl++ magnifies", count
+    ).format(count=count)
     return Words(0.0, 0.0, told, 1.0, "ink2")
 
 

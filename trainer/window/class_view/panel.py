@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from trainer import units
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.language import tr
 from trainer.rig.live import Live
 from trainer.units import System
 from trainer.window.class_view.question import Case, shown
@@ -32,11 +33,11 @@ def panel_still(system: System) -> Sequence[Shape]:
     rate = "1 bar × 1 cm² = 10 N" if system is System.METRIC else "1 psi × 1 in² = 1 lbf"
     x0, x1, y0, y1 = LEFT + 352.0, LEFT + 616.0, 314.0, 410.0
     shapes: list[Shape] = [
-        Words(x0, 292.0, "Your reading", _SMALL, "ink2"),
+        Words(x0, 292.0, tr("Your reading"), _SMALL, "ink2"),
         Path(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), "ink", 4.0, closed=True),
         Words(x1 - 16.0, 378.0, unit, _BIG, "ink2", align="right"),
         Path(((LEFT, 622.0), (_RIGHT, 622.0)), "ink", 4.0),
-        Words(LEFT, 668.0, "The working", _SMALL, weight=600),
+        Words(LEFT, 668.0, tr("The working"), _SMALL, weight=600),
         Words(_RIGHT, 668.0, rate, _SMALL, "ink2", align="right"),
     ]
     letters = zip(
@@ -66,7 +67,7 @@ def panel_live(
     """
     shapes: list[Shape] = [
         Words(LEFT, 84.0, case.heading(live), _BIG),
-        Words(LEFT, 144.0, f"What does {case.gauge.name} read?", _BIG, weight=600),
+        Words(LEFT, 144.0, tr("What does {name} read?").format(name=case.gauge.name), _BIG, weight=600),
     ]
     if gap is not None:
         shapes += [
@@ -77,7 +78,7 @@ def panel_live(
     load = "" if reading is None else shown(case.from_load(live), "pressure", system)
     terms = (
         (shown(case.force(live), "force", system), case.load_word),
-        (load, f"by the {case.load_word}"),
+        (load, tr("by the {load_word}").format(load_word=case.load_word)),
         (shown(case.area, "area", system), "piston"),
     )
     for x, (value, word) in zip(_COLUMNS, terms, strict=True):
@@ -101,10 +102,13 @@ def panel_live(
 def _closing(case: Case, live: Live, system: System, reading: float | None) -> tuple[str, ...]:
     if case.moves(live) <= 0:
         return (
-            f"The {case.load_word} does not rise: {case.gauge.name} shows",
-            "what the oil meets on its way instead.",
+            tr("The {load_word} does not rise: {name} shows").format(load_word=case.load_word, name=case.gauge.name),
+            tr("what the oil meets on its way instead."),
         )
     if reading is None:
-        return ("The hatched term is covered until you commit.",)
+        return (tr("The hatched term is covered until you commit."),)
     more = shown(reading - case.from_load(live), "pressure", system)
-    return (f"{case.gauge.name} reads {more} more: friction,", "hoses and the spool on the oil's way.")
+    return (
+        tr("{name} reads {more} more: friction,").format(name=case.gauge.name, more=more),
+        tr("hoses and the spool on the oil's way."),
+    )

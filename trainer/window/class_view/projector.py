@@ -16,6 +16,7 @@ from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.theme import THEMES
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
+from trainer.language import mark, tr
 from trainer.measuring.needles import Needles
 from trainer.rig.live import Live
 from trainer.rig.names import capital, part_label
@@ -73,38 +74,38 @@ class ProjectorView(Screen):
         self.entry.setFrame(False)
         self.entry.setMaxLength(40)
         self.entry.setObjectName("reading")
-        self.entry.setAccessibleName("Your reading")
+        self.entry.setAccessibleName(tr("Your reading"))
         self.entry.returnPressed.connect(self.commit)
         self.commit_button = WordButton(
             self.look,
-            "Commit",
-            "Commit the reading",
-            "Then the gauge is uncovered  (Enter)",
+            tr("Commit"),
+            mark("Commit the reading"),
+            tr("Then the gauge is uncovered  (Enter)"),
             self,
             size=46.0,
             filled=True,
         )
         self.again = WordButton(
-            self.look, "New question", "New question", "Freeze, cover and ask again", self, size=32.0
+            self.look, tr("New question"), mark("New question"), tr("Freeze, cover and ask again"), self, size=32.0
         )
         self.run = WordButton(
             self.look,
-            "Run",
-            "Run the clock",
-            "Let time pass  (Space)",
+            tr("Run"),
+            mark("Run the clock"),
+            tr("Let time pass  (Space)"),
             self,
             size=32.0,
             glyph="run",
             checkable=True,
         )
         self.back = WordButton(
-            self.look, "Board", "Back to the board", "Back to the board  (F11 or Esc)", self, size=32.0
+            self.look, tr("Board"), mark("Back to the board"), tr("Back to the board  (F11 or Esc)"), self, size=32.0
         )
         self.commit_button.clicked.connect(self.commit)
         self.again.clicked.connect(self.ask_again)
         self.run.clicked.connect(self._run)
         self.back.clicked.connect(self.left)
-        self.setAccessibleName("Question for the class")
+        self.setAccessibleName(tr("Question for the class"))
 
     # -- the question ----------------------------------------------------------------------------------------
 
@@ -133,7 +134,7 @@ class ProjectorView(Screen):
 
     def remind(self) -> None:
         """Say why the clock does not run."""
-        self.message = "Frozen until the class commits."
+        self.message = tr("Frozen until the class commits.")
         self.update()
 
     def commit(self) -> None:
@@ -182,7 +183,7 @@ class ProjectorView(Screen):
     def show_state(self, running: bool) -> None:
         """Show whether the clock runs."""
         self._running = running
-        word = "Freeze" if running else "Run"
+        word = tr("Freeze") if running else tr("Run")
         if word != self.run.text():
             self.run.setText(word)
             self.lay_out()
@@ -271,13 +272,15 @@ class ProjectorView(Screen):
                 )
             elif own == "lever" and abs(live.control(part, own)) > 1e-3:
                 word = control.ends[live.control(part, own) > 0]
-                told.append(f"lever {percent(live.control(part, own))} {word}".rstrip())
+                told.append(
+                    tr("lever {percent} {word}").format(percent=percent(live.control(part, own)), word=word).rstrip()
+                )
         return ", ".join(told[:2])
 
     def _foot(self) -> str:
         if self.message:
             return self.message
-        return "Frozen until the class commits" if self.waiting else ""
+        return tr("Frozen until the class commits") if self.waiting else ""
 
     # -- where it stands -------------------------------------------------------------------------------------
 

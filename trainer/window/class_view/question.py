@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
+from trainer.language import tr
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, Load
 from trainer.rig.live import Live
@@ -43,8 +44,8 @@ class Case:
 
     def heading(self, live: Live) -> str:
         """Return what can be seen without a gauge."""
-        way = {1: "is rising", -1: "is sinking", 0: "stands still"}[self.moves(live)]
-        return f"The {self.load_word} {way}."
+        way = {1: tr("is rising"), -1: tr("is sinking"), 0: tr("stands still")}[self.moves(live)]
+        return tr("The {load_word} {way}.").format(load_word=self.load_word, way=way)
 
     def from_load(self, live: Live) -> float:
         """Return the pressure on the piston that the load alone needs [Pa]."""
@@ -55,7 +56,7 @@ def find_case(rig: Rig) -> Case | str:
     """Return the case for the question, or a sentence that says what the rig lacks."""
     gauge = next((i for i in rig.instruments.values() if i.kind == "gauge"), None)
     if gauge is None:
-        return "This rig has no pressure gauge. Put one under [instruments]."
+        return tr("This rig has no pressure gauge. Put one under [instruments].")
     for pushes in (True, False):  # a load that only pushes is the plainest case
         for line in rig.lines_of_kind(Kind.ROD):
             cylinders = [id_ for id_, _, role in rig.at_ports(line.name, Actuator) if role.linear]
@@ -65,7 +66,7 @@ def find_case(rig: Rig) -> Case | str:
                     area = math.pi / 4 * rig.parts[cylinders[0]].value("bore") ** 2
                     lifted = load if pushes else cylinders[0]
                     return Case(gauge, cylinders[0], load, line.name, area, word, lifted)
-    return "This rig has no cylinder with a load on its rod, so there is nothing to work out."
+    return tr("This rig has no cylinder with a load on its rod, so there is nothing to work out.")
 
 
 def shown(value: float, quantity: str, system: System, decimals: int | None = None) -> str:
@@ -81,15 +82,27 @@ def read_entry(written: str, case: Case, system: System) -> float:
     example = f"{0.4 * scale_of(case.gauge.range_, QUANTITIES['gauge'], system).end:.0f}"
     match = _ENTRY.fullmatch(written)
     if not written.strip():
-        raise ValueError(f"Write a reading in {unit.symbol} first, such as {example}.")
+        raise ValueError(
+            tr("Write a reading in {symbol} first, such as {example}.").format(symbol=unit.symbol, example=example)
+        )
     if match is None or not any(c.isdigit() for c in match[1]):
-        raise ValueError(f"That is not a number. Write it in {unit.symbol}, such as {example}.")
+        raise ValueError(
+            tr("That is not a number. Write it in {symbol}, such as {example}.").format(
+                symbol=unit.symbol, example=example
+            )
+        )
     if match[2] and match[2].strip().lower() != unit.symbol:
-        raise ValueError(f"Write the number in {unit.symbol}, such as {example}.")
+        raise ValueError(
+            tr("Write the number in {symbol}, such as {example}.").format(symbol=unit.symbol, example=example)
+        )
     number = float(match[1].replace(",", ".").replace("−", "-"))
     end = scale_of(case.gauge.range_, QUANTITIES["gauge"], system).end
     if not 0 <= number <= end:
-        raise ValueError(f"The gauge reads from 0 to {end:g} {unit.symbol}. Write a number from its scale.")
+        raise ValueError(
+            tr("The gauge reads from 0 to {end:g} {symbol}. Write a number from its scale.").format(
+                end=end, symbol=unit.symbol
+            )
+        )
     return unit.value(number)
 
 
@@ -99,5 +112,5 @@ def verdict(said: float, read: float, case: Case, system: System) -> tuple[str, 
     unit = units.shown_unit("pressure", system)
     gap = round((said - read) / unit.factor, decimals)
     if gap == 0:
-        return "Exactly", "as read"
-    return f"{abs(gap):.{decimals}f} {unit.symbol}", "too high" if gap > 0 else "too low"
+        return tr("Exactly"), tr("as read")
+    return f"{abs(gap):.{decimals}f} {unit.symbol}", tr("too high") if gap > 0 else tr("too low")

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.engine.session import Session
+from trainer.language import mark, tr
 from trainer.window.compare.plots import RunPlots
 from trainer.window.compare.run import START, TwoRuns, changes, numbers_of
 from trainer.window.compare.table import (
@@ -30,9 +31,11 @@ from trainer.window.strip.view import StripView
 __all__ = ["RunsPane"]
 
 _NOTHING = (
-    "No run is kept yet.",
-    "Run the machine, then press Keep this run. Return to the start (Ctrl+Home), change something, and run again:",
-    "both runs then stand here side by side, and on each other on the strip.",
+    mark("No run is kept yet."),
+    mark(
+        "Run the machine, then press Keep this run. Return to the start (Ctrl+Home), change something, and run again:"
+    ),
+    mark("both runs then stand here side by side, and on each other on the strip."),
 )
 _GUTTER, _BUTTONS = 150.0, 34.0  # board px: names left of the plots; height of the buttons
 
@@ -41,7 +44,7 @@ class RunsPane(Pane):
     """What ran before and what runs now, with the same axes, a common cursor, a table, and what was changed."""
 
     place: ClassVar[str] = "wide"
-    title = "Two runs"
+    title = mark("Two runs")
     keep_asked = Signal()
     forget_asked = Signal()
     align_asked = Signal()
@@ -55,16 +58,16 @@ class RunsPane(Pane):
         self.told: list[str] = []
         self.heads = ("", "")  # of the table: when, and over which stretch
         self._turn = 0
-        self.keep = self._button("Keep this run", "Keep the present run as the run before")
-        self.forget = self._button("Forget", "Drop the run before")
-        self.align = self._button("", "Lay both runs on each other at their start, or at a mark that both have")
+        self.keep = self._button(tr("Keep this run"), tr("Keep the present run as the run before"))
+        self.forget = self._button(tr("Forget"), tr("Drop the run before"))
+        self.align = self._button("", tr("Lay both runs on each other at their start, or at a mark that both have"))
         self.keep.clicked.connect(self._keep)
         self.forget.clicked.connect(self._forget)
         self.align.clicked.connect(self._align)
-        set_tip(self, "Click or the arrow keys: the cursor of both runs")
+        set_tip(self, tr("Click or the arrow keys: the cursor of both runs"))
 
     def _button(self, words: str, tip: str) -> WordButton:
-        return WordButton(self.look, words, words or "Aligned at", tip, self, size=17.6)
+        return WordButton(self.look, words, words or tr("Aligned at"), tip, self, size=17.6)
 
     def _keep(self) -> None:
         self.keep_asked.emit()
@@ -101,8 +104,10 @@ class RunsPane(Pane):
     def lay_out(self) -> None:
         """Place buttons and plots."""
         inner, scale, kept = self.inner(), self.look.scale, self.runs.kept is not None
-        where = self.runs.aligned if self.runs.aligned == START else f"mark {self.runs.aligned}"
-        self.align.setText(f"Aligned at {where}")
+        where = (
+            tr("the start") if self.runs.aligned == START else tr("mark {aligned}").format(aligned=self.runs.aligned)
+        )
+        self.align.setText(tr("Aligned at {where}").format(where=where))
         left = inner.x() - round(8 * scale)
         for button in (self.keep, self.align, self.forget):
             size = button.sizeHint()
@@ -152,7 +157,7 @@ class RunsPane(Pane):
             found = changes(kept.numbers, numbers_of(self.session), self.look.system)
             self.told = [f"{change.words}  {change.before} → {change.now}" for change in found]
             stretch = stretch_words(common_stretch(picture, kept.series, origins))
-            self.heads = (f"at {time_text(cursor, 60.0)}", stretch)
+            self.heads = (tr("at {time}").format(time=time_text(cursor, 60.0)), stretch)
             top = round(self._table_top() * self.look.scale)
             self.update(0, top, self.width(), self.height() - top)
 
@@ -162,13 +167,15 @@ class RunsPane(Pane):
         if self.runs.kept is None:
             top = self.inner().y() / scale + _BUTTONS + 40.0
             return [
-                Words(24.0, top + 1.6 * small * k, words, SMALL, "ink" if k == 0 else "ink2", 600 if k == 0 else 400)
+                Words(
+                    24.0, top + 1.6 * small * k, tr(words), SMALL, "ink" if k == 0 else "ink2", 600 if k == 0 else 400
+                )
                 for k, words in enumerate(_NOTHING)
             ]
         area = self.plots_area()
         shapes: list[Shape] = []
         assert self.plots is not None
-        for (left, width), words in zip(self.plots.columns(), ("Before", "Now"), strict=True):
+        for (left, width), words in zip(self.plots.columns(), (tr("Before"), tr("Now")), strict=True):
             shapes.append(Words((area.x() + left) / scale, area.y() / scale - 9.0, words, 17.6, weight=600))
             shapes.append(
                 Path(

@@ -14,6 +14,7 @@ from PySide6.QtGui import QPainter, QPen, QTransform
 from PySide6.QtWidgets import QWidget
 
 from trainer.energy.series import TimeSeries
+from trainer.language import tr
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.strip.picture import SMALL, StripPicture
@@ -71,7 +72,7 @@ class RunPlots:
         self.widget.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.widget.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.widget.viewport().setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.widget.setAccessibleName("Plots of both runs")
+        self.widget.setAccessibleName(tr("Plots of both runs"))
         self.widget.ci.setContentsMargins(0, 0, 0, 0)
         self.places: list[int] = []
         self.plots: list[tuple[_Plot, _Plot]] = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Protocol
 
+from trainer.language import tr
 from trainer.window.compare.pane import RunsPane
 from trainer.window.compare.run import START, KeptRun, TwoRuns, keep
 from trainer.window.session.controller import SessionController
@@ -74,12 +75,12 @@ class ComparePresenter(Presenter[Page]):
     def keep_run(self) -> None:
         """Keep the present run as the run before, in the place of an older one."""
         if len(self.page.strip.record.series) < 2:
-            self.stage.tell("Nothing has run yet. Run the machine first, then keep the run.")
+            self.stage.tell(tr("Nothing has run yet. Run the machine first, then keep the run."))
             return
         self.runs.kept = keep(self.session, self.page.strip.record, self.controller.marks)
         self.runs.aligned = START
         self._lay_over()
-        self.stage.tell("The run is kept. Return to the start (Ctrl+Home), change something, and run again.")
+        self.stage.tell(tr("The run is kept. Return to the start (Ctrl+Home), change something, and run again."))
 
     def forget_run(self) -> None:
         """Drop the run before."""
@@ -89,7 +90,9 @@ class ComparePresenter(Presenter[Page]):
     def next_alignment(self) -> None:
         """Lay the runs on each other at the next mark that both have, or at their start."""
         if len(self.runs.places()) == 1:
-            self.stage.tell("Only the start is common to both. Set a mark (Ctrl+K) of the same name in both runs.")
+            self.stage.tell(
+                tr("Only the start is common to both. Set a mark (Ctrl+K) of the same name in both runs.")
+            )
         self.runs.align_next()
         self._lay_over()
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from trainer import units
 from trainer.energy.series import TimeSeries
 from trainer.engine.session import Session
+from trainer.language import tr
 from trainer.parts.part import Choice, Control, Parameter
 from trainer.rig.names import part_label
 from trainer.units import System
@@ -16,7 +17,7 @@ from trainer.window.strip.record import StripRecord
 
 __all__ = ["START", "Change", "KeptRun", "Number", "TwoRuns", "changes", "keep", "numbers_of"]
 
-START = "the start"
+START = "the start"  # in the place of a mark's name
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,7 @@ class Change:
 def numbers_of(session: Session) -> dict[str, Number]:
     """Return every number of a rig that can be changed, by "part.name", as it is now."""
     readings, network = session.readings, session.network
-    found = {"oil.temperature": Number("oil in the tank", "temperature", readings.temperature)}
+    found = {"oil.temperature": Number(tr("oil in the tank"), "temperature", readings.temperature)}
     for id_, model in network.models.items():
         fitted = session.rig.parts[id_]
         title = part_label(session.rig, id_)

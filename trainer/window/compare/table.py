@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.energy.series import TimeSeries
+from trainer.language import tr
 from trainer.window.strip.picture import (
     SMALL,
     StripPicture,
@@ -56,9 +57,9 @@ def common_stretch(
 def stretch_words(stretch: tuple[float, float] | None) -> str:
     """Return what the means are of: "mean, 0.0 s to 5.1 s of both"."""
     if stretch is None:
-        return "mean: no time in common"
+        return tr("mean: no time in common")
     begin, end = (f"{time:.1f} s".replace("-", "−") for time in stretch)
-    return f"mean, {begin} to {end} of both"
+    return tr("mean, {begin} to {end} of both").format(begin=begin, end=end)
 
 
 def rows_of(
@@ -107,10 +108,10 @@ def table_shapes(
     shapes: list[Shape] = [
         Words(edges[2], base, heads[0], SMALL, "ink", 600, "right"),
         Words(edges[5], base, heads[1], SMALL, "ink", 600, "right"),
-        Words(left + _CHANGES * width, base, "Changed between the runs", SMALL, "ink", 600),
+        Words(left + _CHANGES * width, base, tr("Changed between the runs"), SMALL, "ink", 600),
     ]
     base += pitch
-    for edge, words in zip(edges, ("before", "now", "difference") * 2, strict=True):
+    for edge, words in zip(edges, (tr("before"), tr("now"), tr("difference")) * 2, strict=True):
         shapes.append(Words(edge, base, words, SMALL, "ink2", align="right"))
     rule = base + 0.35 * small
     shapes.append(Path(((left, rule), (edges[-1], rule)), "hairline", 1.0))
@@ -126,10 +127,12 @@ def table_shapes(
     room, at = (1 - _CHANGES) * width, left + _CHANGES * width
     letters, most = max(int(room / (0.46 * small)), 4), len(rows) + 1
     lines: list[str] = []
-    for number, words in enumerate(changes or ["Nothing."]):
+    for number, words in enumerate(changes or [tr("Nothing.")]):
         more, left_over = textwrap.wrap(words, letters), len(changes) - number
         if len(lines) + len(more) + (left_over > 1) > most:
-            lines.append(f"and {left_over} more" if lines else f"{words[: letters - 1]}…")
+            lines.append(
+                tr("and {left_over} more").format(left_over=left_over) if lines else f"{words[: letters - 1]}…"
+            )
             break
         lines += more
     for number, words in enumerate(lines):

@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
+from trainer.language import tr
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.look import Look
 
@@ -34,8 +35,8 @@ class Border(QWidget):
         self.setCursor(Qt.CursorShape.SplitHCursor if upright else Qt.CursorShape.SplitVCursor)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName(name)
-        self.setAccessibleName(name)
-        set_tip(self, f"{name}: drag it; a double click brings it back to its first place")
+        self.setAccessibleName(tr(name))
+        set_tip(self, tr("{name}: drag it; a double click brings it back to its first place").format(name=tr(name)))
         self._held = False
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QPointF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from trainer.language import tr
 from trainer.window.controls.actions import Action
 from trainer.window.controls.own_keys import PressButton
 from trainer.window.controls.tips import set_tip
@@ -56,7 +57,7 @@ class WordButton(PressButton):
         self.always_bold = False
         self.setText(text)
         self.setCheckable(checkable)
-        self.setAccessibleName(name)
+        self.setAccessibleName(tr(name))
         self.setAccessibleDescription(tip)
         set_tip(self, tip)
         self.setObjectName(name)

@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QPointF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from trainer.language import tr
 from trainer.window.controls.own_keys import ENTER, takes
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
@@ -32,15 +33,15 @@ class ValueChoice(QWidget):
     def __init__(self, look: Look, name: str, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
-        self.name = name
+        self.name = tr(name)
         self.values: list[str] = []
         self.place = 0
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setObjectName(name)
-        self.setAccessibleName(name)
+        self.setAccessibleName(self.name)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
-        set_tip(self, f"{name}: arrow keys, wheel, or a click on an arrow")
+        set_tip(self, tr("{name}: arrow keys, wheel, or a click on an arrow").format(name=self.name))
 
     def fill(self, values: Sequence[str], place: int) -> None:
         """Take other values, one of them chosen by its place."""

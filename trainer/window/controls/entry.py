@@ -10,6 +10,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPalett
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
+from trainer.language import tr
 from trainer.units import System
 from trainer.window.controls.own_keys import Line
 from trainer.window.controls.tips import set_tip
@@ -29,13 +30,17 @@ def read_number(written: str, quantity: str, system: System, low: float, high: f
     span = f"{ends[0]} to {ends[1]} {symbol}"
     match = _NUMBER.fullmatch(written.strip())
     if match is None or not any(c.isdigit() for c in match[1]):
-        raise ValueError(f"That is not a number. Write one from {span}.")
+        raise ValueError(tr("That is not a number. Write one from {span}.").format(span=span))
     if match[2] and match[2].strip().lower() not in (unit.symbol.lower(), symbol.lower()):
-        raise ValueError(f"Write the number in {symbol}, from {span}.")
+        raise ValueError(tr("Write the number in {symbol}, from {span}.").format(symbol=symbol, span=span))
     value = float(match[1].replace(",", ".").replace("−", "-")) * unit.factor + unit.offset
     slack = 1e-9 * max(abs(low), abs(high))
     if not low - slack <= value <= high + slack:
-        raise ValueError(f"{match[1]} {symbol} is out of reach. Write a number from {span}.")
+        raise ValueError(
+            tr("{match} {symbol} is out of reach. Write a number from {span}.").format(
+                match=match[1], symbol=symbol, span=span
+            )
+        )
     return min(max(value, low), high)
 
 
@@ -73,7 +78,9 @@ class NumberEntry(Line):
         self.setFrame(False)
         self.setFont(fonts.font(self.pixels, 600))
         self.setObjectName("number")
-        self.setAccessibleName(f"Exact value in {self.symbol}" if self.symbol else "Exact value")
+        self.setAccessibleName(
+            tr("Exact value in {symbol}").format(symbol=self.symbol) if self.symbol else tr("Exact value")
+        )
         self._unit_room = round(fonts.metrics(self.pixels).horizontalAdvance(self.symbol) + 0.5 * self.pixels)
         self.setTextMargins(3, 0, self._unit_room, 0)
         palette = self.palette()

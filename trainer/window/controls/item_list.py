@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QSize, Qt, 
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QFrame, QListView, QWidget
 
+from trainer.language import tr
 from trainer.window.controls.items import Item, ItemDelegate, Items, ItemStyle
 from trainer.window.controls.own_keys import ENTER, Line
 from trainer.window.controls.qt_look import bar_style, coloured
@@ -50,8 +51,8 @@ class ItemList(QListView):
         self.viewport().setAttribute(Qt.WidgetAttribute.WA_Hover)
         self.viewport().setCursor(Qt.CursorShape.PointingHandCursor)
         self.setObjectName(name)
-        self.setAccessibleName(name)
-        set_tip(self, f"{name}: the arrow keys choose, Enter takes what is chosen")
+        self.setAccessibleName(tr(name))
+        set_tip(self, tr("{name}: the arrow keys choose, Enter takes what is chosen").format(name=tr(name)))
         self.selectionModel().currentChanged.connect(self._tell)
         (self.clicked if one_click else self.doubleClicked).connect(self._take)
         self.take_look()
@@ -197,7 +198,7 @@ class FilterEntry(Line):
         self.setClearButtonEnabled(True)
         self.setObjectName(f"filter {rows.objectName()}")
         self.setAccessibleName(hint)
-        set_tip(self, "Words or letters of what is sought; the arrow keys go through the list, Enter takes it")
+        set_tip(self, tr("Words or letters of what is sought; the arrow keys go through the list, Enter takes it"))
         self.textChanged.connect(rows.filter)
         self.take_look()
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from trainer.language import mark, tr
+
 __all__ = ["KEYS", "PAIRS", "Key", "key_of", "keys_for", "tooltip"]
 
 
@@ -13,83 +15,129 @@ class Key:
 
     action: str
     keys: str  # as QKeySequence reads it, or in words for keys of a lever
-    words: str
+    says: str
     where: str
+
+    @property
+    def words(self) -> str:
+        """What it does, in the language in use."""
+        return tr(self.says)
 
 
 KEYS: tuple[Key, ...] = (
-    Key("run", "Space", "Run or freeze the clock", "time"),
-    Key("step", ".", "Step by a frame, 1/60 s of the chosen speed", "time"),
-    Key("tenth", ",", "Step by a tenth of a second", "time"),
-    Key("back", "Backspace", "Rewind by a second; the line below the bar goes anywhere", "time"),
-    Key("mark", "Ctrl+K", "Mark this instant", "time"),
-    Key("earlier mark", "Alt+Left", "Go to the mark before, or to the start", "time"),
-    Key("later mark", "Alt+Right", "Go to the mark after, or to the latest instant", "time"),
-    Key("slower", "Ctrl+PgDown", "Slower clock", "time"),
-    Key("faster", "Ctrl+PgUp", "Faster clock", "time"),
-    Key("reset", "Ctrl+Home", "Return to the start; numbers and screws of the machine stay", "time"),
-    Key("then", "Ctrl+T", "After a rewind: let the machine be as it was then", "time"),
-    Key("rigs", "Ctrl+O", "Open another rig", "the board"),
+    Key("run", "Space", mark("Run or freeze the clock"), mark("time")),
+    Key("step", ".", mark("Step by a frame, 1/60 s of the chosen speed"), mark("time")),
+    Key("tenth", ",", mark("Step by a tenth of a second"), mark("time")),
+    Key("back", "Backspace", mark("Rewind by a second; the line below the bar goes anywhere"), mark("time")),
+    Key("mark", "Ctrl+K", mark("Mark this instant"), mark("time")),
+    Key("earlier mark", "Alt+Left", mark("Go to the mark before, or to the start"), mark("time")),
+    Key("later mark", "Alt+Right", mark("Go to the mark after, or to the latest instant"), mark("time")),
+    Key("slower", "Ctrl+PgDown", mark("Slower clock"), mark("time")),
+    Key("faster", "Ctrl+PgUp", mark("Faster clock"), mark("time")),
+    Key("reset", "Ctrl+Home", mark("Return to the start; numbers and screws of the machine stay"), mark("time")),
+    Key("then", "Ctrl+T", mark("After a rewind: let the machine be as it was then"), mark("time")),
+    Key("rigs", "Ctrl+O", mark("Open another rig"), mark("the board")),
+    Key("offers", "Shift+F10", mark("What can be done with a thing; so does a right click"), mark("the board")),
+    Key("view", "Ctrl+B", mark("Drawing, drawing and machine, machine"), mark("the board")),
+    Key("larger", "Ctrl++", mark("Larger drawing; Ctrl and the wheel zoom about the pointer"), mark("the board")),
+    Key("smaller", "Ctrl+-", mark("Smaller drawing"), mark("the board")),
     Key(
-        "offers",
-        "Shift+F10",
-        "What can be done with a thing; so does a right click",
-        "the board",
+        "fit", "Ctrl+F", mark("Fit the whole drawing; a double click on the ground does the same"), mark("the board")
     ),
-    Key("view", "Ctrl+B", "Drawing, drawing and machine, machine", "the board"),
-    Key("larger", "Ctrl++", "Larger drawing; Ctrl and the wheel zoom about the pointer", "the board"),
-    Key("smaller", "Ctrl+-", "Smaller drawing", "the board"),
-    Key("fit", "Ctrl+F", "Fit the whole drawing; a double click on the ground does the same", "the board"),
-    Key("pan", "Ctrl+Arrows", "Move the magnified drawing; dragging the ground does the same", "the board"),
-    Key("units", "Ctrl+U", "Change between bar · L/min and psi · gpm", "the board"),
-    Key("theme", "Ctrl+D", "Change between light and dark", "the board"),
-    Key("marks", "Ctrl+M", "Let the flow marks stand, and write the flow instead", "the board"),
-    Key("cover 1", "Alt+1", "Cover or uncover the first instrument; Alt+2 the second, and so on", "reading"),
-    Key("trace", "F6", "Trace the oil: list its path and light it step by step", "reading"),
-    Key("working", "F4", "The working of what has the keyboard, or of what was clicked last", "reading"),
-    Key("ask path", "Shift+F6", "Ask for the path of the oil, names hidden", "reading"),
-    Key("cover all", "Alt+0", "Cover or uncover all instruments", "reading"),
-    Key("fit instrument", "F3", "Fit an instrument; with a dial chosen, Delete takes it off", "reading"),
-    Key("stopwatch", "F9", "Start or stop the stopwatch", "reading"),
-    Key("stopwatch condition", "Shift+F9", "What starts and stops the stopwatch", "reading"),
-    Key("ledgers", "F5", "The ledgers over time: energy, oil, fuel or effort by cycle", "reading"),
-    Key("change instrument", "C", "Another range, class or damping, the instrument in its place", "on a dial"),
-    Key("cover dial", "Enter", "Cover or uncover it; Delete takes it off", "on a dial"),
-    Key("workings", "Up  Down", "The next working of the same thing; a click on its name opens it", "on the working"),
-    Key("entry", "Up  Down  Enter", "Light the parts of an entry; Enter keeps them lit", "on a ledger"),
-    Key("traces", "F2", "Choose what the strip shows", "on the strip"),
-    Key("runs", "F8", "Two runs side by side; there this one is kept to compare with", "on the strip"),
-    Key("export", "Ctrl+E", "Write the shown stretch of the strip as a table or a picture", "on the strip"),
-    Key("cursors", "Left  Right", "Move the cursor; with Shift ten times as far", "on the strip"),
-    Key("second cursor", "Enter", "Set the second cursor, or change between both; Delete removes", "on the strip"),
-    Key("strip zoom", "+  −", "Less or more time; Ctrl and the wheel do the same", "on the strip"),
-    Key("strip move", "PgUp  PgDown", "Earlier or later; Shift and the wheel, or dragging the times", "on the strip"),
-    Key("strip freeze", "P", "Pause the strip while the machine goes on; Home: as at first", "on the strip"),
-    Key("projector", "F11", "The question for the class, full screen; back to the board", "the board"),
-    Key("numbers", "F7", "Numbers of the rig: every part, its screws, loads, oil", "the board"),
-    Key("undo", "Ctrl+Z", "Take back the last change of the rig", "the board"),
-    Key("redo", "Ctrl+Y", "Make it again", "the board"),
-    Key("save", "Ctrl+S", "Save the rig with its changes", "the board"),
-    Key("picture", "Ctrl+P", "Save the drawing as a picture", "the board"),
-    Key("copy", "Ctrl+C", "Copy the drawing as a picture", "the board"),
-    Key("panes", "Ctrl+R", "Bring all borders and panes back to their first places", "the board"),
-    Key("help", "F1", "Show or hide these keys", "the board"),
-    Key("about", "Shift+F1", "Versions and licences", "the board"),
+    Key(
+        "pan", "Ctrl+Arrows", mark("Move the magnified drawing; dragging the ground does the same"), mark("the board")
+    ),
+    Key("units", "Ctrl+U", mark("Change between bar · L/min and psi · gpm"), mark("the board")),
+    Key("theme", "Ctrl+D", mark("Change between light and dark"), mark("the board")),
+    Key("marks", "Ctrl+M", mark("Let the flow marks stand, and write the flow instead"), mark("the board")),
+    Key(
+        "cover 1",
+        "Alt+1",
+        mark("Cover or uncover the first instrument; Alt+2 the second, and so on"),
+        mark("reading"),
+    ),
+    Key("trace", "F6", mark("Trace the oil: list its path and light it step by step"), mark("reading")),
+    Key("working", "F4", mark("The working of what has the keyboard, or of what was clicked last"), mark("reading")),
+    Key("ask path", "Shift+F6", mark("Ask for the path of the oil, names hidden"), mark("reading")),
+    Key("cover all", "Alt+0", mark("Cover or uncover all instruments"), mark("reading")),
+    Key("fit instrument", "F3", mark("Fit an instrument; with a dial chosen, Delete takes it off"), mark("reading")),
+    Key("stopwatch", "F9", mark("Start or stop the stopwatch"), mark("reading")),
+    Key("stopwatch condition", "Shift+F9", mark("What starts and stops the stopwatch"), mark("reading")),
+    Key("ledgers", "F5", mark("The ledgers over time: energy, oil, fuel or effort by cycle"), mark("reading")),
+    Key(
+        "change instrument",
+        "C",
+        mark("Another range, class or damping, the instrument in its place"),
+        mark("on a dial"),
+    ),
+    Key("cover dial", "Enter", mark("Cover or uncover it; Delete takes it off"), mark("on a dial")),
+    Key(
+        "workings",
+        "Up  Down",
+        mark("The next working of the same thing; a click on its name opens it"),
+        mark("on the working"),
+    ),
+    Key("entry", "Up  Down  Enter", mark("Light the parts of an entry; Enter keeps them lit"), mark("on a ledger")),
+    Key("traces", "F2", mark("Choose what the strip shows"), mark("on the strip")),
+    Key("runs", "F8", mark("Two runs side by side; there this one is kept to compare with"), mark("on the strip")),
+    Key(
+        "export", "Ctrl+E", mark("Write the shown stretch of the strip as a table or a picture"), mark("on the strip")
+    ),
+    Key("cursors", "Left  Right", mark("Move the cursor; with Shift ten times as far"), mark("on the strip")),
+    Key(
+        "second cursor",
+        "Enter",
+        mark("Set the second cursor, or change between both; Delete removes"),
+        mark("on the strip"),
+    ),
+    Key("strip zoom", "+  −", mark("Less or more time; Ctrl and the wheel do the same"), mark("on the strip")),
+    Key(
+        "strip move",
+        "PgUp  PgDown",
+        mark("Earlier or later; Shift and the wheel, or dragging the times"),
+        mark("on the strip"),
+    ),
+    Key(
+        "strip freeze",
+        "P",
+        mark("Pause the strip while the machine goes on; Home: as at first"),
+        mark("on the strip"),
+    ),
+    Key("projector", "F11", mark("The question for the class, full screen; back to the board"), mark("the board")),
+    Key("numbers", "F7", mark("Numbers of the rig: every part, its screws, loads, oil"), mark("the board")),
+    Key("undo", "Ctrl+Z", mark("Take back the last change of the rig"), mark("the board")),
+    Key("redo", "Ctrl+Y", mark("Make it again"), mark("the board")),
+    Key("save", "Ctrl+S", mark("Save the rig with its changes"), mark("the board")),
+    Key("picture", "Ctrl+P", mark("Save the drawing as a picture"), mark("the board")),
+    Key("copy", "Ctrl+C", mark("Copy the drawing as a picture"), mark("the board")),
+    Key("panes", "Ctrl+R", mark("Bring all borders and panes back to their first places"), mark("the board")),
+    Key("help", "F1", mark("Show or hide these keys"), mark("the board")),
+    Key("about", "Shift+F1", mark("Versions and licences"), mark("the board")),
     Key(
         "pairs",
         "Q A  W S  E D  R F  T G",
-        "Levers from the left, out and in while held: two at once",
-        "on the levers",
+        mark("Levers from the left, out and in while held: two at once"),
+        mark("on the levers"),
     ),
-    Key("load", "L", "The next load in the grapple; with Shift the one before", "on the levers"),
-    Key("out", "Up  Right", "Move towards + while held, then it springs back", "on a lever"),
-    Key("in", "Down  Left", "Move towards − while held, then it springs back", "on a lever"),
-    Key("exact", "0 … 9  −  Enter", "Write an exact percentage, −40 for instance; it is held there", "on a lever"),
-    Key("mirror", "M", "Hold it at the same place on the other side", "on a lever"),
-    Key("hold", "H", "Hold it where it is, or let it spring back", "on a lever"),
-    Key("centre", "Home", "Back to the centre; End holds it at 100 %", "on a lever"),
-    Key("fine", "Shift", "With a direction: a fifth of the speed; the wheel moves 1 %", "on a lever"),
-    Key("speed", "Up  Down", "Faster or slower; Page Up and Page Down by a tenth; digits write it", "on a scale"),
+    Key("load", "L", mark("The next load in the grapple; with Shift the one before"), mark("on the levers")),
+    Key("out", "Up  Right", mark("Move towards + while held, then it springs back"), mark("on a lever")),
+    Key("in", "Down  Left", mark("Move towards − while held, then it springs back"), mark("on a lever")),
+    Key(
+        "exact",
+        "0 … 9  −  Enter",
+        mark("Write an exact percentage, −40 for instance; it is held there"),
+        mark("on a lever"),
+    ),
+    Key("mirror", "M", mark("Hold it at the same place on the other side"), mark("on a lever")),
+    Key("hold", "H", mark("Hold it where it is, or let it spring back"), mark("on a lever")),
+    Key("centre", "Home", mark("Back to the centre; End holds it at 100 %"), mark("on a lever")),
+    Key("fine", "Shift", mark("With a direction: a fifth of the speed; the wheel moves 1 %"), mark("on a lever")),
+    Key(
+        "speed",
+        "Up  Down",
+        mark("Faster or slower; Page Up and Page Down by a tenth; digits write it"),
+        mark("on a scale"),
+    ),
 )
 PAIRS = ("QA", "WS", "ED", "RF", "TG")  # letters that move the levers, from the left: out, in
 _RACK = {  # on what of the rack a key acts

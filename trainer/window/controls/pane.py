@@ -9,6 +9,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.language import tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.over import Over
 from trainer.window.controls.tips import set_tip
@@ -35,11 +36,13 @@ class Pane(Over):
         super().__init__(look, parent)
         self.canvas = Canvas(self, look, self._still, self.live_shapes)
         self.canvas.ring = False
-        self.close_button = WordButton(look, "Close", f"Close {self.title}", "Close  (Esc)", self)
-        self.close_button.clicked.connect(self.closed)
         self.setObjectName(self.title)
+        self.title = tr(self.title)
+        close = tr("Close {title}").format(title=self.title)
+        self.close_button = WordButton(look, tr("Close"), close, tr("Close  (Esc)"), self)
+        self.close_button.clicked.connect(self.closed)
         self.setAccessibleName(self.title)
-        set_tip(self, f"{self.title}: Esc closes it")
+        set_tip(self, tr("{title}: Esc closes it").format(title=self.title))
 
     def name(self, title: str) -> None:
         """Give it another title."""

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
+from trainer.language import mark
 from trainer.measuring.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
 from trainer.rig.names import measured_at, short_words
 from trainer.rig.rig import Instrument, Rig
@@ -54,7 +55,7 @@ class FitPane(Pane):
     instrument that gets another range, class or damping where it is; None while another one is fitted.
     """
 
-    title = "Fit an instrument"
+    title = mark("Fit an instrument")
     button_words = ("Fit", "Change")
     asked = Signal()
     placed = Signal()

@@ -7,6 +7,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.language import mark
 from trainer.rig.live import Live
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.own_keys import PressButton
@@ -100,7 +101,7 @@ class StepRow(PressButton):
 class FitStepsPane(Pane):
     """Hazard, steps, and the button that fits. ``said`` tells the key of a step that a hand has done."""
 
-    title = "Before it is fitted"
+    title = mark("Before it is fitted")
     said = Signal(str)
     fit_asked = Signal()
     back_asked = Signal()

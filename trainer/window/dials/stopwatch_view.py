@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.language import mark
 from trainer.measuring.stopwatch import MOST_RUNS, Stopwatch, Trigger, triggers
 from trainer.rig.rig import Rig
 from trainer.window.controls.buttons import WordButton
@@ -126,7 +127,7 @@ class StopwatchView(QWidget):
 class StopwatchPane(Pane):
     """What starts and stops the watch, each from a list; ``pressed`` and ``forgotten`` are its two buttons."""
 
-    title = "Stopwatch"
+    title = mark("Stopwatch")
     set_asked = Signal(object, object)
     pressed = Signal()
     forgotten = Signal()

@@ -16,6 +16,7 @@ from trainer.drawing.areas_view import (
     cursor_live,
 )
 from trainer.drawing.shapes import DrawList, Path, Shape
+from trainer.language import tr
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -124,8 +125,8 @@ class AreasView(QWidget):
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName(name)
-        self.setAccessibleName(name)
-        set_tip(self, f"{name}: the pointer or the arrow keys tell the values at an instant")
+        self.setAccessibleName(tr(name))
+        set_tip(self, tr("{name}: the pointer or the arrow keys tell the values at an instant").format(name=tr(name)))
 
     def show_stack(
         self, stack: Stack, axis: tuple[float, float], marks: Sequence[tuple[float, str]], covered: bool

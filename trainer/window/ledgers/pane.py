@@ -12,6 +12,7 @@ from trainer.drawing.areas_view import Band, Stack, time_ticks
 from trainer.drawing.shapes import DrawList, Words
 from trainer.energy.ledger import Entry
 from trainer.energy.ledger_history import Cycle, LedgerAreas
+from trainer.language import mark, tr
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.pane import Pane
@@ -33,7 +34,7 @@ class LedgerPane(Pane):
     """Both ledgers over time. ``picked`` tells the entry of an area or a row that was clicked."""
 
     place: ClassVar[str] = "wide"
-    title = "Ledgers over time"
+    title = mark("Ledgers over time")
     picked = Signal(object)
 
     def __init__(
@@ -52,21 +53,28 @@ class LedgerPane(Pane):
         self.kinds: dict[str, WordButton] = {}
         for kind, words in KINDS.items():
             button = WordButton(
-                look, words, words, f"Show and total: {words.lower()}", self, checkable=True, size=17.0
+                look,
+                tr(words),
+                words,
+                tr("Show and total: {words}").format(words=tr(words).lower()),
+                self,
+                checkable=True,
+                size=17.0,
             )
             button.setAutoExclusive(True)
             button.clicked.connect(partial(self.choose, kind))
             self.kinds[kind] = button
         self.ends = tuple(
-            WordButton(look, "", name, f"{name}: the next mark", self, size=17.0) for name in ("From mark", "To mark")
+            WordButton(look, "", name, tr("{name}: the next mark").format(name=name), self, size=17.0)
+            for name in (tr("From mark"), tr("To mark"))
         )
         for which, button in enumerate(self.ends):
             button.clicked.connect(partial(self._move_end, which))
-        self.power = AreasView(look, "Power over time", small, False, self)
-        self.flow = AreasView(look, "Oil flow over time", False, True, self)
+        self.power = AreasView(look, mark("Power over time"), small, False, self)
+        self.flow = AreasView(look, mark("Oil flow over time"), False, True, self)
         self.totals = TotalsView(look, small, self)
         self.lever = WordButton(
-            look, "Cycles", "Lever of the cycles", "Count the next lever's cycles", self, size=17.0
+            look, tr("Cycles"), mark("Lever of the cycles"), tr("Count the next lever's cycles"), self, size=17.0
         )
         self.lever.clicked.connect(self._next_lever)
         self.table = CycleTable(look, self)
@@ -188,19 +196,19 @@ class LedgerPane(Pane):
             Band(account.id, account.name, account.style, areas.power[:, k])
             for k, account in enumerate(self.ledger_history.accounts)
         )
-        return Stack("Power", "power", areas.edges, bands, areas.paid, "All that is paid in")
+        return Stack(tr("Power"), "power", areas.edges, bands, areas.paid, tr("All that is paid in"))
 
     def _flow(self, areas: LedgerAreas) -> Stack:
         accounts = self.ledger_history.book.accounts
         bands = tuple(
             Band(account.id, account.name, account.style, areas.oil[:, k]) for k, account in enumerate(accounts)
         )
-        return Stack("Oil", "flow", areas.edges, bands, areas.oil.sum(axis=1), "All from the pump")
+        return Stack(tr("Oil"), "flow", areas.edges, bands, areas.oil.sum(axis=1), tr("All from the pump"))
 
     def _show_buttons(self) -> None:
         points, (first, last) = self.stretch.points(), self.stretch.ends()
         wanted = self.stretch.kind == "marks" and len(points) > 2
-        texts = (f"from {points[first][1]}", f"to {points[last][1]}")
+        texts = (tr("from {points}").format(points=points[first][1]), f"to {points[last][1]}")
         changed = self.lever.text() != self.stretch.lever_words()
         for button, text in zip(self.ends, texts, strict=True):
             changed |= button.text() != text or button.isVisibleTo(self) != wanted

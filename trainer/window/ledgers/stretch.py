@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from trainer.energy.ledger_history import LedgerHistory
+from trainer.language import mark, tr
 from trainer.rig.names import capital, lever_label
 from trainer.rig.rig import Rig
 from trainer.window.session.controller import SessionController
@@ -13,11 +14,11 @@ from trainer.window.session.controller import SessionController
 __all__ = ["KINDS", "Cursors", "Span", "Stretch"]
 
 KINDS = {
-    "run": "Whole run",
-    "minute": "Last minute",
-    "marks": "Between marks",
-    "cursors": "Between cursors",
-    "cycle": "Since a lever left neutral",
+    "run": mark("Whole run"),
+    "minute": mark("Last minute"),
+    "marks": mark("Between marks"),
+    "cursors": mark("Between cursors"),
+    "cycle": mark("Since a lever left neutral"),
 }
 _MINUTE = 60.0
 
@@ -83,9 +84,11 @@ class Stretch:
         """Return what the cycles are those of: "Cycles of the boom lever, from lift"."""
         lever = self.lever
         if not lever:
-            return "Cycles of a lever"
+            return tr("Cycles of a lever")
         rig = self.controller.session.rig
-        return f"Cycles of the {capital(lever_label(rig, lever)).lower()} lever, from {self._way(rig, lever)}"
+        return tr("Cycles of the {lever} lever, from {way}").format(
+            lever=capital(lever_label(rig, lever)).lower(), way=self._way(rig, lever)
+        )
 
     def _way(self, rig: Rig, lever: str) -> str:
         way = dict(self.ledger_history.left())[lever]
@@ -130,22 +133,26 @@ class Stretch:
         ledger_history = self.ledger_history
         begin, end = ledger_history.begin, ledger_history.end
         if self.kind == "minute":
-            return Span(max(begin, end - _MINUTE), end, "last minute")
+            return Span(max(begin, end - _MINUTE), end, tr("last minute"))
         if self.kind == "marks":
             points = self.points()
             (first, one), (last, other) = sorted(points[k] for k in self.ends())
             if len(points) < 3:
-                return Span(begin, end, "whole run", "Ctrl+K sets a mark at this instant.", True)
+                return Span(begin, end, tr("whole run"), tr("Ctrl+K sets a mark at this instant."), True)
             return Span(first, last, f"{one} to {other}")
         if self.kind == "cursors":
             pair = self.cursors()
             if pair is None:
-                return Span(begin, end, "whole run", "Set two cursors on the strip: click there and drag.", True)
-            return Span(max(pair[0], begin), min(pair[1], end), "between the cursors")
+                return Span(
+                    begin, end, tr("whole run"), tr("Set two cursors on the strip: click there and drag."), True
+                )
+            return Span(max(pair[0], begin), min(pair[1], end), tr("between the cursors"))
         if self.kind == "cycle":
             cycles = self.cycles()
             if not cycles:
-                return Span(begin, end, "whole run", "A cycle begins when a lever leaves neutral. Move one.", True)
+                return Span(
+                    begin, end, tr("whole run"), tr("A cycle begins when a lever leaves neutral. Move one."), True
+                )
             number = len(cycles) - 1 if self.cycle is None else min(self.cycle, len(cycles) - 1)
-            return Span(*cycles[number], f"cycle {number + 1}")
-        return Span(begin, end, "whole run", whole=True)
+            return Span(*cycles[number], tr("cycle {number}").format(number=number + 1))
+        return Span(begin, end, tr("whole run"), whole=True)

@@ -23,6 +23,7 @@ from trainer.drawing.cycle_view import (
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.energy.ledger import Ledger
 from trainer.energy.ledger_history import Cycle
+from trainer.language import tr
 from trainer.units import System
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
@@ -52,7 +53,7 @@ class TotalsView(QWidget):
         self.canvas = Canvas(self, look, live=self._live)
         self.setMouseTracking(True)
         self.setObjectName("totals")
-        self.setAccessibleName("Totals of the stretch")
+        self.setAccessibleName(tr("Totals of the stretch"))
 
     def show_cycle(self, cycle: Cycle, covered: bool) -> None:
         """Show the totals of a stretch."""
@@ -104,8 +105,8 @@ class TotalsView(QWidget):
         for use in cycle.uses:
             lines += [Line(words, "", (figures,), k == 0) for k, (words, figures) in enumerate(use.told(system))]
         factor, symbol, decimals = unit
-        lines.append(Line("Heat into the oil", "", (f"{number(cycle.warmed / factor, decimals)} {symbol}",)))
-        return Sheet("All paid in", f"{total} {symbol}", ("",), tuple(lines))
+        lines.append(Line(tr("Heat into the oil"), "", (f"{number(cycle.warmed / factor, decimals)} {symbol}",)))
+        return Sheet(tr("All paid in"), f"{total} {symbol}", ("",), tuple(lines))
 
     def _spent(self, ledger: Ledger, unit: tuple[float, str, int], rate: str, system: System) -> Sheet:
         ledger = fewer(ledger, rows_in(self.height() / self.look.scale, self.look.least), unit[0] / 10 ** unit[2])
@@ -181,14 +182,20 @@ def cycle_rows(
         used = [cycle.uses[0].short(system, count)[0]] if cycle.uses else []
         return [name, f"{cycle.seconds / count:.1f}", *cells, *used]
 
-    heads = [("Cycle", ""), ("time", "s"), ("paid in", symbol), ("lifted", symbol), ("heat", symbol)]
+    heads = [
+        (tr("Cycle"), ""),
+        (tr("time"), "s"),
+        (tr("paid in"), symbol),
+        (tr("lifted"), symbol),
+        (tr("heat"), symbol),
+    ]
     if cycles and cycles[0].uses:
         heads.append((cycles[0].uses[0].word, cycles[0].uses[0].short(system)[1]))
     rows = [
         row(f"{first + k + 1}{' …' if first + k == count else ''}", cycle) for k, cycle in enumerate(cycles)
     ]  # the one that still goes on with dots
     if whole is not None:
-        rows.append(row("Mean", whole, count))
+        rows.append(row(tr("Mean"), whole, count))
     return heads, rows
 
 
@@ -209,8 +216,8 @@ class CycleTable(QWidget):
         self.canvas = Canvas(self, look, live=self._live)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName("cycles")
-        self.setAccessibleName("Cycles")
-        set_tip(self, "Cycles of the lever: a click or Enter shows one over time")
+        self.setAccessibleName(tr("Cycles"))
+        set_tip(self, tr("Cycles of the lever: a click or Enter shows one over time"))
 
     def show_rows(
         self, table: tuple[list[tuple[str, str]], list[list[str]]], first: int, chosen: int, mean: bool, covered: bool
@@ -222,7 +229,7 @@ class CycleTable(QWidget):
             self.heads, self.rows, self.first, self.chosen, self.mean, self.covered = new
             names = [f"{name} {unit}".strip() for name, unit in heads]
             told = "; ".join(", ".join(f"{a} {b}" for a, b in zip(names, row, strict=True)) for row in rows)
-            self.setAccessibleDescription("covered" if covered else told)
+            self.setAccessibleDescription(tr("covered") if covered else told)
             self.update()
 
     @property
@@ -235,7 +242,7 @@ class CycleTable(QWidget):
         if not self.rows:
             size = max(15.4, self.look.least)
             rule = Path(((0.0, 0.0), (width, 0.0)), "ink", 1.0)
-            told = ("A cycle begins each time", "the same lever leaves neutral.")
+            told = (tr("A cycle begins each time"), tr("the same lever leaves neutral."))
             return [rule, *(Words(0.0, 1.4 * size * (k + 1), words, 15.4, "ink2") for k, words in enumerate(told))]
         place = self.chosen - self.first
         return table_live(self.heads, self.rows, width, place, self.mean, self.look.least, self.covered)

@@ -25,6 +25,7 @@ from trainer.drawing.ledger_view import (
 from trainer.drawing.shapes import DrawList
 from trainer.energy.accounts import other
 from trainer.energy.ledger import Entry, Ledger
+from trainer.language import mark, tr
 from trainer.window.controls.own_keys import ENTER, takes
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
@@ -36,8 +37,8 @@ KEEP = 3.0  # seconds of the watcher's time that a row stays after it fell to no
 _MEAN, _HOLD = 1.0, 1.6  # seconds of a row's mean; times that another must be larger to take its place
 _MOST = 0.05  # of the total: while more than this is in "Other", it is opened at once
 _NAMED = ("useful", "past")  # styles that are merged last
-_TIP = "A click lights the parts of an entry; a double click opens its working  (F4)"
-_COUNTED = (
+_TIP = mark("A click lights the parts of an entry; a double click opens its working  (F4)")
+_COUNTED = mark(
     "Oil is counted here as much as it is at tank pressure, so that every litre adds up. A flow meter sees the oil "
     "as it is where it sits: under pressure it is a little less."
 )
@@ -82,7 +83,7 @@ class LedgerView(QWidget):
         self.canvas.ring = None
         self.setObjectName(f"{first.id} ledger")
         self.setAccessibleName(first.name)
-        set_tip(self, f"{_TIP}\n{_COUNTED}" if first.quantity == "flow" else _TIP)
+        set_tip(self, f"{tr(_TIP)}\n{tr(_COUNTED)}" if first.quantity == "flow" else tr(_TIP))
         self.show_ledger(first)
 
     def set_rows(self, rows: int) -> None:

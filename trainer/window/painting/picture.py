@@ -16,6 +16,7 @@ from trainer.drawing.shapes import Shape
 from trainer.drawing.theme import THEMES
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError, nearest
+from trainer.language import tr
 from trainer.units import System
 from trainer.window.painting.painter import Inks, paint
 
@@ -50,9 +51,13 @@ def write(
     path = Path(path)
     kind = path.suffix.lower()
     if kind not in KINDS:
-        raise SpoolroomError(f"{path.name}: pictures are written as {' or '.join(KINDS)}.")
+        raise SpoolroomError(
+            tr("{name}: pictures are written as {kinds}.").format(name=path.name, kinds=" or ".join(KINDS))
+        )
     if theme not in THEMES:
-        raise SpoolroomError(f"'{theme}' is no theme. {nearest(theme, THEMES)}")
+        raise SpoolroomError(
+            tr("'{theme}' is no theme. {nearest}").format(theme=theme, nearest=nearest(theme, THEMES))
+        )
     _need_application()
     shapes, (across, down) = pictured(session, THEMES[theme], system, words, view)
     if kind == ".pdf":
@@ -77,7 +82,7 @@ def png(image: QImage) -> bytes:
     buffer = QBuffer(data)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     if not image.save(buffer, "PNG"):  # type: ignore[call-overload]  # the stub asks for bytes, the call for str
-        raise SpoolroomError("The picture could not be made. Choose a smaller one.")
+        raise SpoolroomError(tr("The picture could not be made. Choose a smaller one."))
     buffer.close()
     return bytes(data.data())
 
@@ -95,7 +100,7 @@ def _pdf(shapes: list[Shape], size: tuple[float, float], theme: str, title: str)
     writer.setPageLayout(QPageLayout(page, QPageLayout.Orientation.Portrait, QMarginsF(0, 0, 0, 0)))
     painter = QPainter()
     if not painter.begin(writer):
-        raise SpoolroomError("The picture could not be made. Try one as .svg.")
+        raise SpoolroomError(tr("The picture could not be made. Try one as .svg."))
     try:
         inks = Inks(THEMES[theme])
         painter.fillRect(0, 0, round(size[0]), round(size[1]), inks.colour("paper"))
@@ -117,5 +122,7 @@ def _put(path: Path, data: bytes) -> None:
     except OSError as error:
         why = files.reason(error)
         raise SpoolroomError(
-            f"{path}: the picture cannot be written there ({why}). Choose another folder."
+            tr("{path}: the picture cannot be written there ({why}). Choose another folder.").format(
+                path=path, why=why
+            )
         ) from error

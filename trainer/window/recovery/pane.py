@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.changing.recovery import UnsavedRun
 from trainer.changing.saving import is_shipped
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.language import mark, tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.flow_layout import FlowLayout
 from trainer.window.controls.pane import Pane
@@ -26,14 +27,18 @@ _TEXT, _MOST = 18.0, 14  # size of type [board px], changes that are told one by
 def _where(source: str) -> str:
     """Return which file a rig is from, and where that is."""
     file = pathlib.Path(source)
-    return f"{file.name}, a rig that came with Spoolroom" if is_shipped(file) else f"{file.name} in {file.parent}"
+    return (
+        tr("{name}, a rig that came with Spoolroom").format(name=file.name)
+        if is_shipped(file)
+        else f"{file.name} in {file.parent}"
+    )
 
 
 class RecoveryPane(Pane):
     """One rescue. ``taken`` and ``discarded`` tell the answer; closed without one, it is offered once more."""
 
     place = "wide"
-    title = "Not saved when the program ended"
+    title = mark("Not saved when the program ended")
     taken = Signal()
     discarded = Signal()
 
@@ -42,10 +47,12 @@ class RecoveryPane(Pane):
         self.unsaved, self.more, self.older = unsaved, more, older
         self.progress: tuple[float, float] | None = None  # how far its run is repeated, and how far it goes [s]
         self.setObjectName("recovery")
-        self.take = WordButton(look, "Take them up again", "Take them up again",
-                               "Open this rig as it was, frozen", self, filled=False)  # fmt: skip
-        self.discard = WordButton(look, "Discard", "Discard", "Delete what was kept", self)
-        self.later = WordButton(look, "Later", "Later", "Keep it, and offer it at the next start  (Esc)", self)
+        self.take = WordButton(look, tr("Take them up again"), mark("Take them up again"),
+                               tr("Open this rig as it was, frozen"), self, filled=False)  # fmt: skip
+        self.discard = WordButton(look, tr("Discard"), mark("Discard"), tr("Delete what was kept"), self)
+        self.later = WordButton(
+            look, tr("Later"), mark("Later"), tr("Keep it, and offer it at the next start  (Esc)"), self
+        )
         self.answers = FlowLayout()
         for button in (self.take, self.discard, self.later):
             self.answers.addWidget(button)
@@ -76,7 +83,9 @@ class RecoveryPane(Pane):
         """Return how far the run is repeated, in words; nothing while it is not."""
         if self.progress is None:
             return ""
-        return f"Taking up: {self.progress[0]:.0f} of {self.progress[1]:.0f} s"
+        return tr("Taking up: {progress:.0f} of {progress2:.0f} s").format(
+            progress=self.progress[0], progress2=self.progress[1]
+        )
 
     def told(self) -> list[tuple[str, str, int]]:
         """Return what is said, line by line: text, ink, weight."""
@@ -84,25 +93,47 @@ class RecoveryPane(Pane):
         changes = [difference.words(system) for difference in unsaved.differences()]
         lines = [
             (unsaved.changed.title, "ink", 600),
-            *([(f"From {_where(unsaved.original.source)}.", "ink2", 400)] if unsaved.original.source else []),
-            (f"Last kept {unsaved.when}, {unsaved.time:.1f} s into its run.", "ink2", 400),
+            *(
+                [(tr("From {where}.").format(where=_where(unsaved.original.source)), "ink2", 400)]
+                if unsaved.original.source
+                else []
+            ),
+            (
+                tr("Last kept {when}, {time:.1f} s into its run.").format(when=unsaved.when, time=unsaved.time),
+                "ink2",
+                400,
+            ),
             ("", "ink", 400),
         ]
         if unsaved.lost:
             lines.insert(
-                -1, (f"The end of its file is damaged: the last {unsaved.lost:.1f} s are lost.", "ink2", 400)
+                -1,
+                (
+                    tr("The end of its file is damaged: the last {lost:.1f} s are lost.").format(lost=unsaved.lost),
+                    "ink2",
+                    400,
+                ),
             )
         if changes:
-            lines.append(("What was changed and not saved:", "ink", 400))
+            lines.append((tr("What was changed and not saved:"), "ink", 400))
             lines += [(f"•  {words}", "ink", 400) for words in changes[:_MOST]]
             if len(changes) > _MOST:
-                lines.append((f"   and {len(changes) - _MOST} more", "ink2", 400))
+                lines.append((tr("   and {count} more").format(count=len(changes) - _MOST), "ink2", 400))
         else:
-            lines.append(("Nothing of the rig was changed; only its run is kept.", "ink", 400))
+            lines.append((tr("Nothing of the rig was changed; only its run is kept."), "ink", 400))
         if self.more:
-            lines += [("", "ink", 400), (f"{self.more} more will be asked about after this.", "ink2", 400)]
+            lines += [
+                ("", "ink", 400),
+                (tr("{more} more will be asked about after this.").format(more=self.more), "ink2", 400),
+            ]
         if self.older:
-            lines.append((f"{self.older} older ones are kept, and asked about at a later start.", "ink2", 400))
+            lines.append(
+                (
+                    tr("{older} older ones are kept, and asked about at a later start.").format(older=self.older),
+                    "ink2",
+                    400,
+                )
+            )
         return lines
 
     def lay_out(self) -> None:
@@ -140,7 +171,9 @@ class RecoveryPane(Pane):
             found.append(Path(((left, y + 24.0), (end, y + 24.0)), "accent", 8.0))
             y += 24.0 + 2.0 * self.look.pixels(_TEXT) / scale
             found.append(
-                Words(left, y, "Keys and clicks do nothing meanwhile. Esc stops it; all stays kept.", _TEXT, "ink2")
+                Words(
+                    left, y, tr("Keys and clicks do nothing meanwhile. Esc stops it; all stays kept."), _TEXT, "ink2"
+                )
             )
         return found
 

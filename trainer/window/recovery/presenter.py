@@ -30,6 +30,7 @@ from trainer.changing.recovery import (
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 from trainer.rig.rig import Rig
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.recovery.pane import RecoveryPane
@@ -204,7 +205,10 @@ class RecoveryPresenter(Presenter[Page]):
         if self.failure and self.failure != self._told:
             self._told = self.failure
             self.stage.tell(
-                f"The recovery file cannot be written ({self.failure}). Save the rig yourself (Ctrl+S).", True
+                tr("The recovery file cannot be written ({failure}). Save the rig yourself (Ctrl+S).").format(
+                    failure=self.failure
+                ),
+                True,
             )
 
     def unsaved(self) -> str:
@@ -248,7 +252,8 @@ class RecoveryPresenter(Presenter[Page]):
         assert self.folder is not None
         self._sweep(self.folder)
         told = [
-            f"{name} in {self.folder} is no file, and was passed over." for name in passed_over(self.folder)[:_FEW]
+            tr("{name} in {folder} is no file, and was passed over.").format(name=name, folder=self.folder)
+            for name in passed_over(self.folder)[:_FEW]
         ]
         waiting = [path for path in found(self.folder) if path != self.file]
         seen = 0
@@ -264,7 +269,11 @@ class RecoveryPresenter(Presenter[Page]):
                 self._held[path] = lock
             except SpoolroomError as error:
                 words = str(error)
-                told.append(f"{words[:1].upper()}{words[1:]}; it was set aside as {set_aside(path).name}.")
+                told.append(
+                    tr("{words}{words2}; it was set aside as {name}.").format(
+                        words=words[:1].upper(), words2=words[1:], name=set_aside(path).name
+                    )
+                )
                 lock.unlock()
         self.older = len(waiting) - seen
         if told:
@@ -342,21 +351,37 @@ class RecoveryPresenter(Presenter[Page]):
                 self._answered()
             aside = set_aside(path)
             self._remove(path)
-            self.stage.tell(f"What was kept cannot be taken up ({error}). It was set aside as {aside.name}.")
+            self.stage.tell(
+                tr("What was kept cannot be taken up ({error}). It was set aside as {name}.").format(
+                    error=error, name=aside.name
+                )
+            )
             self._offer()
             return
         finally:
             QGuiApplication.restoreOverrideCursor()
         if exact:
             self.controller.marks[:] = unsaved.marks
-        told = f"at {unsaved.time:.1f} s, where it was" if exact else "from its start, with all its changes"
+        told = (
+            tr("at {time:.1f} s, where it was").format(time=unsaved.time)
+            if exact
+            else tr("from its start, with all its changes")
+        )
         if not exact and unsaved.time > 0:
             told += (
-                "; its run was too long to be kept" if not unsaved.lines else "; its run could not be repeated here"
+                tr("; its run was too long to be kept")
+                if not unsaved.lines
+                else tr("; its run could not be repeated here")
             )
         if unsaved.lost:
-            told = f"at {unsaved.time:.1f} s; the last {unsaved.lost:.1f} s of its run are lost" if exact else told
-        self.stage.tell(f"Taken up again {told}.", frozen=True)
+            told = (
+                tr("at {time:.1f} s; the last {lost:.1f} s of its run are lost").format(
+                    time=unsaved.time, lost=unsaved.lost
+                )
+                if exact
+                else told
+            )
+        self.stage.tell(tr("Taken up again {told}.").format(told=told), frozen=True)
         if self._writing is not None:
             self._writing.join()
         self._steps = None

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QHBoxLayout, QListView, QScrollArea, QVBoxLayout, 
 from trainer.changing.adjustables import OIL, Adjustable, owner_title
 from trainer.changing.changes import Changes
 from trainer.changing.screws import Screw, screws
+from trainer.language import mark
 from trainer.units import trade_step
 from trainer.window.board.steps_view import steps_of
 from trainer.window.controls.actions import Actions
@@ -52,7 +53,7 @@ class RigPane(Pane):
     """
 
     place = "side"
-    title = "Numbers of the rig"
+    title = mark("Numbers of the rig")
     asked = Signal(str, object)
     turned = Signal(str, int)
     nut = Signal(str, bool)

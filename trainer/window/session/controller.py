@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME, LONGEST_TICK, Session
 from trainer.errors import SolverError
+from trainer.language import tr
 from trainer.operating.operator import Operator
 from trainer.rig.rig import Instrument
 
@@ -161,7 +162,9 @@ class SessionController(QObject):
         try:
             self.session.reset()
         except SolverError as error:
-            self.said.emit(f"No start can be found with these numbers: {error} Nothing was forgotten.")
+            self.said.emit(
+                tr("No start can be found with these numbers: {error} Nothing was forgotten.").format(error=error)
+            )
             return
         self.restarted.emit()
         self.show_now()

@@ -11,6 +11,7 @@ from PySide6.QtGui import QGuiApplication, QTextOption
 from PySide6.QtWidgets import QFrame, QPlainTextEdit, QWidget
 
 from trainer import __version__
+from trainer.language import mark
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.qt_look import bar_style, coloured
@@ -64,7 +65,7 @@ def about_words() -> str:
 class AboutPane(Pane):
     """The lines in a field to read and to select from, and a button that copies them all."""
 
-    title = "About Spoolroom"
+    title = mark("About Spoolroom")
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(look, parent)

@@ -9,6 +9,8 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from trainer.drawing.shapes import DrawList, Words
+from trainer.language import tr
+from trainer.rig.names import capital
 from trainer.window.controls.actions import Actions
 from trainer.window.controls.item_list import ItemList
 from trainer.window.controls.items import Item, ItemStyle
@@ -49,13 +51,13 @@ class KeysPage(Over):
     def show_keys(self, keys: tuple[Key, ...]) -> None:
         """Show the keys of a rig."""
         self.keys = keys
-        self.setAccessibleDescription("; ".join(f"{key.keys}: {key.words} {key.where}" for key in keys))
+        self.setAccessibleDescription("; ".join(f"{key.keys}: {key.words} {tr(key.where)}" for key in keys))
         self.lay_out()
 
     def _items(self) -> list[Item]:
         items: list[Item] = []
         for where in dict.fromkeys(key.where for key in self.keys):
-            items.append(Item(where, where[:1].upper() + where[1:], heading=True))
+            items.append(Item(where, capital(tr(where)), heading=True))
             items += [
                 Item(key.action, key.words, before=key.keys, inert=key.action not in self.all_actions)
                 for key in self.keys

@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QListView, QVBoxLayout, QWidget
 
 from trainer import units
+from trainer.language import mark
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.flow_layout import FlowLayout
 from trainer.window.controls.item_list import ItemList
@@ -24,7 +25,7 @@ _HINT = "One to four. Enter or a click ticks; a dial dragged onto the strip join
 class TracesPane(Pane):
     """Every trace by name, under the part that it belongs to, with a tick where it is on the strip."""
 
-    title = "Traces of the strip"
+    title = mark("Traces of the strip")
 
     def __init__(self, look: Look, strip: StripView, parent: QWidget) -> None:
         super().__init__(look, parent)

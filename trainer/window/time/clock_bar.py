@@ -9,6 +9,7 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Words
+from trainer.language import mark, tr
 from trainer.units import System
 from trainer.window.controls.actions import Actions
 from trainer.window.controls.buttons import WordButton
@@ -19,7 +20,7 @@ from trainer.window.painting.look import Look
 __all__ = ["SPEEDS", "ClockBar", "speed_words"]
 
 _LEFT, _AFTER_TITLE, _GAP, _BEFORE_SPEEDS = 28.0, 18.0, 4.0, 16.0  # board px
-_SPEED = "Speed"
+_SPEED = mark("Speed")
 _CHANGED, _MARK = "• changed, not saved", 14.0  # below the title of a rig of no file; size of its type [board px]
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1.0, 2.0, 4.0)
 
@@ -51,31 +52,74 @@ class ClockBar(QWidget):
                 button.follow(actions[action], tip, click)
             return button
 
-        self.rigs = add(title, "Choose a rig", "Open another rig", "rigs", glyph="rigs")
+        self.rigs = add(title, mark("Choose a rig"), tr("Open another rig"), "rigs", glyph="rigs")
         self.rigs.always_bold = True
-        self.open = add("Open", "Open a rig file", "Open a rig file of your own; it can be dropped on the window too")
-        self.machine = add("Machine", "Show the machine", "Drawing, drawing and machine, machine", "view",
-                           checkable=True)  # fmt: skip
+        self.open = add(
+            tr("Open"),
+            mark("Open a rig file"),
+            tr("Open a rig file of your own; it can be dropped on the window too"),
+        )
+        self.machine = add(
+            tr("Machine"),
+            mark("Show the machine"),
+            tr("Drawing, drawing and machine, machine"),
+            "view",
+            checkable=True,
+        )
         self.machine.setVisible(machine)
-        self.run = add("Run", "Run the clock", "Let time pass", "run", glyph="run", checkable=True, click=False)
-        self.freeze = add("Freeze", "Freeze the clock", "Stop time; everything stays as it is", "run", glyph="freeze",
-                          checkable=True, click=False)  # fmt: skip
-        self.step = add("Step", "Step the clock", "Freeze, and move on by one small step", "step", glyph="step")
-        self.reset = add("Reset", "Reset to the start", "Back to the start; numbers and screws stay", "reset",
-                         glyph="reset")  # fmt: skip
-        speeds = f"{actions['slower'].tip('Slower')}, {actions['faster'].tip('faster')}"
+        self.run = add(
+            tr("Run"), mark("Run the clock"), tr("Let time pass"), "run", glyph="run", checkable=True, click=False
+        )
+        self.freeze = add(
+            tr("Freeze"),
+            mark("Freeze the clock"),
+            tr("Stop time; everything stays as it is"),
+            "run",
+            glyph="freeze",
+            checkable=True,
+            click=False,
+        )
+        self.step = add(
+            tr("Step"), mark("Step the clock"), tr("Freeze, and move on by one small step"), "step", glyph="step"
+        )
+        self.reset = add(
+            tr("Reset"),
+            mark("Reset to the start"),
+            tr("Back to the start; numbers and screws stay"),
+            "reset",
+            glyph="reset",
+        )
+        speeds = f"{actions['slower'].tip(tr('Slower'))}, {actions['faster'].tip(tr('faster'))}"
         self.speeds = {
-            speed: add(speed_words(speed), f"Speed {speed_words(speed)} of real time", speeds, checkable=True)
+            speed: add(
+                speed_words(speed),
+                tr("Speed {speed_words} of real time").format(speed_words=speed_words(speed)),
+                speeds,
+                checkable=True,
+            )
             for speed in SPEEDS
         }
         self.marks = add(
-            "Still", "Still flow marks", "Flow marks stand, the flow is written", "marks", checkable=True
+            tr("Still"),
+            mark("Still flow marks"),
+            tr("Flow marks stand, the flow is written"),
+            "marks",
+            checkable=True,
         )
-        self.theme = add("Dark", "Dark theme", "Light or dark", "theme", checkable=True)
-        self.projector = add("Projector", "Projector question", "A question for the class, full screen", "projector")
-        self.help = add("Keys", "Show the keys", "All keys on one page", "help")
+        self.theme = add(tr("Dark"), mark("Dark theme"), tr("Light or dark"), "theme", checkable=True)
+        self.projector = add(
+            tr("Projector"), mark("Projector question"), tr("A question for the class, full screen"), "projector"
+        )
+        self.help = add(tr("Keys"), mark("Show the keys"), tr("All keys on one page"), "help")
         self.systems = {
-            system: add(system.value, f"Units {system.value}", "Units at once", "units", checkable=True, click=False)
+            system: add(
+                system.value,
+                tr("Units {value}").format(value=system.value),
+                tr("Units at once"),
+                "units",
+                checkable=True,
+                click=False,
+            )
             for system in System
         }
         for group in ((self.run, self.freeze), self.speeds.values(), self.systems.values()):
@@ -91,7 +135,7 @@ class ClockBar(QWidget):
             button.clicked.connect(self._speed)
         for button in self.systems.values():
             button.clicked.connect(self._system)
-        self.setAccessibleName("Clock")
+        self.setAccessibleName(tr("Clock"))
 
     def _run(self) -> None:
         self.run_asked.emit(True)
@@ -126,7 +170,7 @@ class ClockBar(QWidget):
             self._file, self._changed = file, changed
             self.lay_out(self._side)
             told = [] if file is None else [str(file)]
-            self.rigs.tell_more(", ".join([*told, "changed, not saved"] if changed else told))
+            self.rigs.tell_more(", ".join([*told, tr("changed, not saved")] if changed else told))
             self.canvas.forget()
             self.update()
 
@@ -134,7 +178,7 @@ class ClockBar(QWidget):
         """Return what stands below the title; a name that has no room there is shortened in its middle."""
         if self._file is None:
             return _CHANGED if self._changed else ""
-        before, after = ("• ", ", not saved") if self._changed else ("", "")
+        before, after = ("• ", tr(", not saved")) if self._changed else ("", "")
         metrics = fonts.metrics(self._pixels(_MARK))
         room = self.open.x() + self.open.width() - self.rigs.x() - 32.0 * self.look.scale
         room -= metrics.horizontalAdvance(before + after) + 2
@@ -151,7 +195,7 @@ class ClockBar(QWidget):
     def show_view(self, view: str) -> None:
         """Show whether the machine stands beside the drawing, or alone."""
         self.machine.setChecked(view != "drawing")
-        self.machine.setAccessibleDescription(f"shown now: {view}")
+        self.machine.setAccessibleDescription(tr("shown now: {view}").format(view=view))
 
     def lay_out(self, side: float) -> None:
         """Place the buttons; ``side`` is where the read-out column begins [px].
@@ -205,7 +249,7 @@ class ClockBar(QWidget):
     def _brief(self, level: int) -> None:
         """Write all words, or fewer: from 1 no "Speed", from 2 no words beside signs."""
         self.rigs.setText(self.title)
-        self._speed_word = "" if level else _SPEED
+        self._speed_word = "" if level else tr(_SPEED)
         for button, word in self._verbs.items():
             button.setText("" if level > 1 else word)
 

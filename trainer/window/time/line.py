@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
+from trainer.language import tr
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -59,8 +60,8 @@ class TimeLine(QWidget):
         self._held = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setObjectName("time line")
-        self.setAccessibleName("Rewind")
-        set_tip(self, "Rewind: drag along the line, or use the arrow keys; a double click sets a mark  (Ctrl+K)")
+        self.setAccessibleName(tr("Rewind"))
+        set_tip(self, tr("Rewind: drag along the line, or use the arrow keys; a double click sets a mark  (Ctrl+K)"))
         self.setCursor(Qt.CursorShape.PointingHandCursor)
 
     def show_time(self, time: float, end: float, marks: tuple[tuple[float, str], ...]) -> None:
@@ -151,7 +152,7 @@ class TimeLine(QWidget):
         if self.behind < SHORTEST:
             return ""
         begin, end = stretch_words(self.time, self.end)
-        return f"going on drops {begin} … {end}"
+        return tr("going on drops {begin} … {end}").format(begin=begin, end=end)
 
     def _loud_place(self, taken: Sequence[tuple[float, float]]) -> tuple[str, float, float] | None:
         """Return what is given up with its left edge and width [board px]: over its stretch, else beside it.
@@ -160,12 +161,16 @@ class TimeLine(QWidget):
         """
         left, right = self._ends()
         now, latest, whole = self.place(self.time), self.place(self.end), self.gives_up()
-        for words in (whole, whole.replace("going on ", ""), whole.partition("…")[0].replace("going on ", "") + "on"):
+        if not whole:
+            return None
+        begin, end = stretch_words(self.time, self.end)
+        shorter = tr("drops {begin} … {end}").format(begin=begin, end=end)
+        for words in (whole, shorter, tr("drops {begin} on").format(begin=begin)):
             wide = text_width(words, self.look.size(_LOUD), 600)
             for x in (now + 14.0, now - 14.0 - wide, latest + 14.0):
                 over = x < latest and x + wide > now
                 fits = x + wide <= (right if x > now else now) and x >= left and (not over or x + wide <= latest)
-                if whole and fits and not any(a < x + wide and x < b for a, b in taken):
+                if fits and not any(a < x + wide and x < b for a, b in taken):
                     return words, x, wide
         return None
 

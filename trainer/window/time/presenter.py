@@ -7,6 +7,7 @@ from typing import Protocol
 from trainer.engine.history import History
 from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME
+from trainer.language import tr
 from trainer.window.session.presenter import Presenter
 from trainer.window.time.clock_bar import SPEEDS
 from trainer.window.time.line import SHORTEST, TimeLine, stretch_words
@@ -84,7 +85,9 @@ class TimePresenter(Presenter[Page]):
         self.controller.marks[:] = sorted(
             [(t, n) for t, n in self.controller.marks if abs(t - time) > 1e-6 and n != name] + [(time, name)]
         )
-        self.stage.tell(f"Mark {name} at {time:.2f} s. Alt and an arrow key go to the marks.")
+        self.stage.tell(
+            tr("Mark {name} at {time:.2f} s. Alt and an arrow key go to the marks.").format(name=name, time=time)
+        )
         self._show()
 
     def earlier_mark(self) -> None:
@@ -114,7 +117,7 @@ class TimePresenter(Presenter[Page]):
         begin = history.left
         if end - begin >= SHORTEST:
             first, last = stretch_words(begin, end)
-            self.stage.tell(f"From {first} on anew; the run to {last} is dropped.")
+            self.stage.tell(tr("From {first} on anew; the run to {last} is dropped.").format(first=first, last=last))
 
     def show_figures(self, seconds: float) -> None:
         """Show the instant and the marks on the time line; marks of a future that was given up are gone."""

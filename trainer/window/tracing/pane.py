@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.meters import covered_figure
 from trainer.drawing.shapes import Circle, DrawList, Path, Shape, Words
 from trainer.drawing.theme import THEMES
+from trainer.language import mark, tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.keys import tooltip
 from trainer.window.controls.pane import Pane
@@ -48,7 +49,7 @@ class TracePane(Pane):
     """
 
     place = "side"
-    title = "Path of the oil"
+    title = mark("Path of the oil")
     next_asked = Signal()
     all_asked = Signal()
     ask_asked = Signal()
@@ -60,17 +61,19 @@ class TracePane(Pane):
         self.words = ""
         self.hidden = False
         self.asking = False
-        self.next = WordButton(look, "Next", "Next step", tooltip("Light one step more", "trace"), self, size=18.0)
-        self.whole = WordButton(look, "All", "All steps", "Light the whole path", self, size=18.0)
+        self.next = WordButton(
+            look, tr("Next"), mark("Next step"), tooltip(tr("Light one step more"), "trace"), self, size=18.0
+        )
+        self.whole = WordButton(look, tr("All"), mark("All steps"), tr("Light the whole path"), self, size=18.0)
         self.ask = WordButton(
             look,
-            "Ask",
-            "Ask for the path",
-            tooltip("Hide the names and ask for the path", "ask path"),
+            tr("Ask"),
+            mark("Ask for the path"),
+            tooltip(tr("Hide the names and ask for the path"), "ask path"),
             self,
             size=18.0,
         )
-        set_tip(self, "The steps of the path in order; Esc puts it out")
+        set_tip(self, tr("The steps of the path in order; Esc puts it out"))
         self.next.clicked.connect(self.next_asked)
         self.whole.clicked.connect(self.all_asked)
         self.ask.clicked.connect(self.ask_asked)
@@ -87,13 +90,13 @@ class TracePane(Pane):
         self.update()
 
     def _name_buttons(self) -> None:
-        names = ("Show", "Again", "End") if self.asking else ("Next", "All", "Ask")
+        names = (tr("Show"), tr("Again"), tr("End")) if self.asking else (tr("Next"), tr("All"), tr("Ask"))
         if self.next.text() == names[0]:
             return
         tips = (
-            ("Show the next place", "Ask for the path from its beginning", "End the questions")
+            (tr("Show the next place"), tr("Ask for the path from its beginning"), tr("End the questions"))
             if self.asking
-            else ("Light one step more", "Light the whole path", "Hide the names and ask for the path")
+            else (tr("Light one step more"), tr("Light the whole path"), tr("Hide the names and ask for the path"))
         )
         actions = ("trace", "", "ask path")
         for button, word, tip, action in zip((self.next, self.whole, self.ask), names, tips, actions, strict=True):
@@ -131,7 +134,9 @@ class TracePane(Pane):
             shapes += self._row(row, y, width, pitch == _ROW * size)
             y += pitch
         if len(shown) < count:
-            told = f"Steps {shown[0].number} to {shown[-1].number} of {count}"
+            told = tr("Steps {number} to {number2} of {count}").format(
+                number=shown[0].number, number2=shown[-1].number, count=count
+            )
             shapes.append(Words(_EDGE, y, told, _TEXT, "ink2"))
             y += pitch
         if said:

@@ -11,6 +11,7 @@ from trainer.drawing.meters import figures
 from trainer.drawing.picking import Pick
 from trainer.drawing.scene_state import StepShown
 from trainer.engine.readings import Readings
+from trainer.language import tr
 from trainer.parts.roles import Pump
 from trainer.rig.names import (
     capital,
@@ -135,7 +136,7 @@ class TracingPresenter(Presenter[Page]):
         """Keep the path up to date; light one step more of a path that is being lit."""
         if self.question is not None:
             if self.session.time != self.question.now.time:
-                self.stage.tell("Time went on: the questions about the path are over.")
+                self.stage.tell(tr("Time went on: the questions about the path are over."))
                 self.stop()
             elif self.pane.isHidden():  # something else is in its place
                 self.stop()
@@ -169,8 +170,14 @@ class TracingPresenter(Presenter[Page]):
         if self.pane.isHidden():
             return
         rig = self.session.rig
-        told = f"Oil that shares its path with {the_line(rig, self.line)}" if self.line else "All oil of the pump"
-        self.pane.show_path(f"{told}, now:", self._rows(self.steps, len(lit)), self._said, self._covered(), False)
+        told = (
+            tr("Oil that shares its path with {line}").format(line=the_line(rig, self.line))
+            if self.line
+            else tr("All oil of the pump")
+        )
+        self.pane.show_path(
+            tr("{told}, now:").format(told=told), self._rows(self.steps, len(lit)), self._said, self._covered(), False
+        )
 
     def _say(self, now: Readings, found: OilPath) -> None:
         """Tell why there is no path, once as long as the reason is the same."""
@@ -203,9 +210,9 @@ class TracingPresenter(Presenter[Page]):
     def _way(self, step: PathStep) -> str:
         rig, way = self.session.rig, step.ways[0]
         if not way.end:
-            return f"from {place_words(rig, way.begin)}"
+            return tr("from {place_words}").format(place_words=place_words(rig, way.begin))
         if step.pushed:
-            return f"other oil, pushed out by the {part_words(rig, way.part)}"
+            return tr("other oil, pushed out by the {part}").format(part=part_words(rig, way.part))
         if len({way.part for way in step.ways}) > 1:
             return "; ".join(dict.fromkeys(f"{w.part}, {w.start} to {w.end}" for w in step.ways))
         return f"{part_words(rig, way.part)}, {way.start} to {way.end}"
@@ -232,7 +239,7 @@ class TracingPresenter(Presenter[Page]):
         self.page.drawing.set_nameless(True)
         self.page.drawing.asker = self._answered
         self.stage.open_pane(self.pane)
-        self._show_question("Click on the line or part, or go there with the arrow keys and press Enter.")
+        self._show_question(tr("Click on the line or part, or go there with the arrow keys and press Enter."))
         self.page.drawing.picks.last = Pick(*question.told[0].place)
         self.page.drawing.setFocus(Qt.FocusReason.TabFocusReason)
 
@@ -247,7 +254,7 @@ class TracingPresenter(Presenter[Page]):
         if question is None:
             return
         if thing.kind == "instrument":
-            self._show_question("A gauge or meter takes no oil. Choose a line or a part.")
+            self._show_question(tr("A gauge or meter takes no oil. Choose a line or a part."))
             return
         self._show_question(question.choose(thing.kind, thing.name, self.stage.look.system).words)
 
@@ -256,7 +263,7 @@ class TracingPresenter(Presenter[Page]):
         step = self.question.show()
         rig = self.session.rig
         words = "" if step is None else f"{capital(place_words(rig, step.place))}: {self._way(step)}."
-        self._show_question(words or "The whole path is told.")
+        self._show_question(words or tr("The whole path is told."))
 
     def _show_question(self, words: str) -> None:
         """Light and list what has been told, with what there is to say of the last choice."""
@@ -270,9 +277,9 @@ class TracingPresenter(Presenter[Page]):
         )
         if question.done:
             words = f"{words} {question.verdict()}".strip()
-            heading = "The whole path, in its order:"
+            heading = tr("The whole path, in its order:")
         else:
-            heading = "Where does the oil get to next?"
+            heading = tr("Where does the oil get to next?")
         self.pane.show_path(heading, self._rows(told, len(told)), words, self._covered(), True)
 
 

@@ -15,6 +15,7 @@ from trainer.drawing.type_widths import text_width
 from trainer.drawing.typeset import shifted
 from trainer.drawing.working_view import WorkingStyle, broken_words, working_view
 from trainer.formula import Working
+from trainer.language import mark, tr
 from trainer.units import System
 from trainer.window.controls.pane import Pane
 from trainer.window.painting.layer import extents
@@ -27,7 +28,7 @@ _NAME, _TEXT = 18.0, 15.4
 _SIZES = (30.0, 27.0, 24.0, 21.0, 18.5)  # of the formula; the largest that leaves room for the list
 _ROWS = 3  # of the list that are always shown
 _FIGURE = re.compile(r"−?\d+(?:\.\d+)?(?: \D.*)?|\(|\)")
-_NOTHING = "Nothing to work out here now: no oil moves, nothing turns. Move a lever, or click something else."
+_NOTHING = mark("Nothing to work out here now: no oil moves, nothing turns. Move a lever, or click something else.")
 
 
 class WorkingPane(Pane):
@@ -38,7 +39,7 @@ class WorkingPane(Pane):
 
     place = "side"
     keeps_ledgers = True
-    title = "The working"
+    title = mark("The working")
     stepped = Signal()
     gone = Signal()
 
@@ -126,12 +127,12 @@ class WorkingPane(Pane):
     def _spoken(self) -> str:
         shown = self.shown
         if shown is None:
-            return _NOTHING
+            return tr(_NOTHING)
         system = self.look.system
         formula, filled, result = shown.lines(system)
         if self.hidden[self.at]:
             filled = result = ""
-            return f"{shown.name}. {formula}. Some of it is covered."
+            return tr("{name}. {formula}. Some of it is covered.").format(name=shown.name, formula=formula)
         return f"{shown.name}. {formula}. {filled}. {result}. {self.at + 1} of {len(self.workings)}."
 
     # -- where it stands -----------------------------------------------------------------------------------------
@@ -157,7 +158,7 @@ class WorkingPane(Pane):
         self._rows = []
         text = self.look.size(_TEXT)
         if shown is None:
-            lines = broken_words(_NOTHING, width, text)
+            lines = broken_words(tr(_NOTHING), width, text)
             return [Words(_EDGE, _TOP + 30.0 + 1.35 * text * k, line, text, "ink2") for k, line in enumerate(lines)]
         name = self.look.size(_NAME)
         count = f"{self.at + 1} of {len(self.workings)}" if len(self.workings) > 1 else ""
