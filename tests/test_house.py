@@ -36,6 +36,7 @@ WINDOW_ROWS = (  # rooms of the window, likewise
     ("dials", "ledgers"),
     ("strip", "rig"),
     ("compare", "working", "tracing", "time", "class_view", "recovery"),
+    ("opening", "offers"),
     ("shell",),
     ("gallery", "costs"),
 )

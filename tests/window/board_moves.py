@@ -6,9 +6,10 @@ from collections.abc import Callable
 
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.class_view.projector import ProjectorView
+from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.shell.window import BoardWindow
 
-__all__ = ["FRAME", "Clock", "MakeBoard", "change_projector", "pass_time", "question_of"]
+__all__ = ["FRAME", "Clock", "MakeBoard", "change_projector", "opening_of", "pass_time", "question_of"]
 
 FRAME = 1 / 60
 MakeBoard = Callable[..., BoardWindow]
@@ -40,3 +41,8 @@ def question_of(window: BoardWindow) -> ProjectorView:
     screen = window.presenter(ClassPresenter).screen
     assert screen is not None
     return screen
+
+
+def opening_of(window: BoardWindow) -> OpeningPresenter:
+    """Return what opens rigs in a window."""
+    return window.presenter(OpeningPresenter)

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 from random import Random
 
-from board_moves import FRAME, Clock
+from board_moves import FRAME, Clock, opening_of
 from ledgers import flow_ledger, power_ledger
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QKeySequence, QWheelEvent
@@ -23,8 +23,8 @@ from trainer.energy.ledger import Ledger
 from trainer.measuring.instruments import RANGES, places
 from trainer.window.controls.keys import KEYS
 from trainer.window.dials.presenter import DialsPresenter
+from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.rig.presenter import RigPresenter
-from trainer.window.shell.offer_menu import OfferPresenter
 from trainer.window.shell.window import BoardWindow
 
 __all__ = ["Monkey"]
@@ -316,7 +316,7 @@ class Monkey:
 
     def _open(self) -> str:
         path = self.dice.choice(self.files)
-        self.window.open_rig(path)
+        opening_of(self.window).open_rig(path)
         return path.name
 
     def _look(self) -> str:

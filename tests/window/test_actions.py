@@ -11,9 +11,9 @@ from pytestqt.qtbot import QtBot
 from rig_moves import BAR, CTRL, LEFT
 
 from trainer.window.controls.keys import KEYS
+from trainer.window.offers.offers import Offer
+from trainer.window.offers.presenter import OfferMenu
 from trainer.window.rig.presenter import RigPresenter
-from trainer.window.shell.offer_menu import OfferMenu
-from trainer.window.shell.offers import Offer
 from trainer.window.shell.window import BoardWindow
 
 

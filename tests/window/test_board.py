@@ -6,7 +6,7 @@ import math
 import re
 
 import pytest
-from board_moves import FRAME, MakeBoard, pass_time
+from board_moves import FRAME, MakeBoard, change_projector, pass_time
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
@@ -313,4 +313,5 @@ def test_rig_without_cylinder_or_gauge_opens(make_board: MakeBoard, bench: Rig) 
     window.run()
     pass_time(window, 0.3)
     assert window.snapshot()["instruments"] == {}
+    change_projector(window)
     assert "no pressure gauge" in window.snapshot()["question"]["missing"]

@@ -8,7 +8,7 @@ from importlib import metadata
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, opening_of, pass_time
 from drawing_hand import LEVER, where
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication
@@ -26,10 +26,10 @@ from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.controls.keys import KEYS, keys_for
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.offers.presenter import OfferMenu, OfferPresenter
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.about import PACKAGES, AboutPresenter, about_words
-from trainer.window.shell.offer_menu import OfferMenu, OfferPresenter
 from trainer.window.shell.window import BoardWindow
 from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
@@ -212,8 +212,8 @@ def test_a_rig_file_dropped_on_the_window_opens(board: BoardWindow, qtbot: QtBot
     bad = tmp_path / "bad.toml"
     bad.write_text("[parts", "utf-8")
     assert drop(board, bad)
-    qtbot.waitUntil(lambda: board.faults.dialog is not None)
-    board.faults.dialog.reject()
+    qtbot.waitUntil(lambda: opening_of(board).faults.dialog is not None)
+    opening_of(board).faults.dialog.reject()
     assert board.session.rig.title == "Our own bench"
 
 
@@ -264,13 +264,13 @@ def test_a_copied_drawing_covers_what_is_covered(board: BoardWindow, monkeypatch
 @pytest.mark.soak
 def test_another_rig_opened_over_unsaved_changes_keeps_them(board: BoardWindow, tmp_path: Path) -> None:
     board.presenter(RecoveryPresenter).begin(tmp_path)
-    assert board.open_rig(resources.path("rigs/one-spool-bench.toml"))
+    assert opening_of(board).open_rig(resources.path("rigs/one-spool-bench.toml"))
     assert found(tmp_path) == []  # nothing was changed
     board.presenter(RigPresenter).set("0V1.setting", 60e5)
     pass_time(board, 0.3)
-    assert not board.open_rig(tmp_path / "none.toml")
-    board.faults.dialog.reject()
-    assert board.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
+    assert not opening_of(board).open_rig(tmp_path / "none.toml")
+    opening_of(board).faults.dialog.reject()
+    assert opening_of(board).open_rig(resources.path("rigs/timber-trailer-loader.toml"))
     assert board.snapshot()["notice"] == (
         "What was changed in One-spool bench and not saved is kept, and offered at the next start."
     )

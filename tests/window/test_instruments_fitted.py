@@ -19,7 +19,7 @@ from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.dials.places import target_at
 from trainer.window.dials.presenter import DialsPresenter, usual_range
-from trainer.window.shell.offer_menu import OfferPresenter
+from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.shell.window import BoardWindow
 
 LEVER = "1V1.lever"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, opening_of, pass_time
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
@@ -17,8 +17,8 @@ from trainer.engine.network import Network
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.window.board.arrangement import Panes
+from trainer.window.opening.chooser import first_sentence
 from trainer.window.shell import settings
-from trainer.window.shell.chooser import first_sentence
 from trainer.window.shell.window import BoardWindow
 
 BAD = """format = 1
@@ -49,7 +49,7 @@ def test_list_of_rigs_by_key(board: BoardWindow, qtbot: QtBot) -> None:
 
 def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
     board.change_theme()
-    board.change_chooser()
+    opening_of(board).change_chooser()
     old = board.session
     rows = board.board.rigs.list
     qtbot.keyClicks(rows, "timb")  # letters seek
@@ -78,7 +78,7 @@ def test_the_books_of_a_rig_are_made_once(board: BoardWindow, monkeypatch: pytes
 
     begin = FlowBook.__init__
     monkeypatch.setattr(FlowBook, "__init__", counted)
-    assert board.open_rig(resources.rigs()["one-spool-bench"])
+    assert opening_of(board).open_rig(resources.rigs()["one-spool-bench"])
     pass_time(board, 0.2)
     assert made == [board.session.network]
 
@@ -87,15 +87,15 @@ def test_a_bad_file_shows_all_its_faults_and_the_rig_stays(board: BoardWindow, t
     file = tmp_path / "bad.toml"
     file.write_text(BAD)
     old = board.session
-    assert not board.open_rig(file)
-    dialog = board.faults.dialog
+    assert not opening_of(board).open_rig(file)
+    dialog = opening_of(board).faults.dialog
     assert dialog is not None
     words = dialog.list.toPlainText()
     for part in ("FixdPump", "Did you mean 'FixedPump'?", "50 mm", "no port Q"):
         assert part in words
     dialog.copy()
     dialog.reject()
-    assert board.faults.dialog is None
+    assert opening_of(board).faults.dialog is None
     assert board.session is old
     pass_time(board, 0.2)
     assert board.session.time > 0
@@ -105,16 +105,16 @@ def test_a_bad_file_shows_all_its_faults_and_the_rig_stays(board: BoardWindow, t
 def test_no_file_ends_the_window(board: BoardWindow, tmp_path: Path, content: bytes) -> None:
     file = tmp_path / "odd.toml"
     file.write_bytes(content)
-    assert not board.open_rig(file)
-    assert board.faults.dialog is not None
-    board.faults.dialog.reject()
+    assert not opening_of(board).open_rig(file)
+    assert opening_of(board).faults.dialog is not None
+    opening_of(board).faults.dialog.reject()
 
 
 def test_a_file_that_is_not_there(board: BoardWindow, tmp_path: Path) -> None:
     for path in (tmp_path / "missing.toml", tmp_path):
-        assert not board.open_rig(path)
-        assert "stays" in board.faults.dialog.findChild(QLabel).text()
-        board.faults.dialog.reject()
+        assert not opening_of(board).open_rig(path)
+        assert "stays" in opening_of(board).faults.dialog.findChild(QLabel).text()
+        opening_of(board).faults.dialog.reject()
 
 
 def test_what_nobody_foresaw_is_told(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -122,9 +122,9 @@ def test_what_nobody_foresaw_is_told(board: BoardWindow, monkeypatch: pytest.Mon
         raise ZeroDivisionError("by zero")
 
     monkeypatch.setattr(opening.rig_file, "load", broken)
-    assert not board.open_rig(Path("any.toml"))
-    assert "ZeroDivisionError" in board.faults.dialog.list.toPlainText()
-    board.faults.dialog.reject()
+    assert not opening_of(board).open_rig(Path("any.toml"))
+    assert "ZeroDivisionError" in opening_of(board).faults.dialog.list.toPlainText()
+    opening_of(board).faults.dialog.reject()
 
 
 def test_a_file_of_ones_own(
@@ -134,13 +134,13 @@ def test_a_file_of_ones_own(
     text = resources.path("rigs/one-spool-bench.toml").read_text()
     own.write_text(text.replace('title = "One-spool bench"', 'title = "Our own bench"'))
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(own), ""))
-    board.change_chooser()
+    opening_of(board).change_chooser()
     rows = board.board.rigs.list
     first = rows.visualRect(rows.items.index(0)).center()
     qtbot.mouseClick(rows.viewport(), Qt.MouseButton.LeftButton, pos=first)
     assert board.session.rig.title == "Our own bench"
     qtbot.waitUntil(lambda: bool(board.strip.curves))
-    board.change_chooser()
+    opening_of(board).change_chooser()
     items = board.board.rigs.list.items.items
     assert [item.words for item in items if item.mark] == ["Our own bench"]  # and no shipped one
     assert str(own) in items[1].told
@@ -148,7 +148,7 @@ def test_a_file_of_ones_own(
 
 
 def test_the_chooser_marks_the_shipped_rig_that_is_open(board: BoardWindow) -> None:
-    board.change_chooser()
+    opening_of(board).change_chooser()
     assert [item.words for item in board.board.rigs.list.items.items if item.mark] == ["One-spool bench"]
 
 
@@ -199,9 +199,9 @@ def test_a_rig_whose_page_cannot_be_changes_nothing(
     pass_time(board, 0.2)
     kept = (board.session, board.board, board.windowTitle(), board.session.time)
     widgets = board.pages.count()
-    assert not board.open_rig(file)
-    assert board.faults.dialog is not None
-    board.faults.dialog.reject()
+    assert not opening_of(board).open_rig(file)
+    assert opening_of(board).faults.dialog is not None
+    opening_of(board).faults.dialog.reject()
     assert (board.session, board.board, board.windowTitle(), board.session.time) == kept
     assert board.pages.count() == widgets
     assert board.pages.currentWidget() is board.board
@@ -210,7 +210,7 @@ def test_a_rig_whose_page_cannot_be_changes_nothing(
     board.session.run()
     pass_time(board, 0.5)
     assert board.session.time > kept[-1]
-    assert board.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
+    assert opening_of(board).open_rig(resources.path("rigs/timber-trailer-loader.toml"))
 
 
 def test_check_and_the_window_refuse_the_same(
@@ -220,8 +220,8 @@ def test_check_and_the_window_refuse_the_same(
     file.write_text(bench_without_its_drawing() + RING, "utf-8")
     assert cli.main(["check", str(file)]) == 1
     said = capsys.readouterr().out
-    assert not board.open_rig(file)
+    assert not opening_of(board).open_rig(file)
     for words in ("[drawing.routes] P1", "closes a ring at [9", "do not meet again"):
         assert words in said
-        assert words in board.faults.dialog.list.toPlainText()
-    board.faults.dialog.reject()
+        assert words in opening_of(board).faults.dialog.list.toPlainText()
+    opening_of(board).faults.dialog.reject()

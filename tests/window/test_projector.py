@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from board_moves import MakeBoard, change_projector, pass_time, question_of
+from board_moves import MakeBoard, change_projector, opening_of, pass_time, question_of
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
@@ -224,7 +224,7 @@ def test_another_rig_ends_the_question_and_its_full_screen(asked: BoardWindow) -
     """What is dropped on the window while a class is asked is opened on the board, in the window as it was."""
     assert asked.isFullScreen()
     old = question_of(asked)
-    assert asked.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
+    assert opening_of(asked).open_rig(resources.path("rigs/timber-trailer-loader.toml"))
     assert asked.stage.screen is None
     assert not asked.isFullScreen()
     assert asked.stage.actions["numbers"].isEnabled()

@@ -6,7 +6,7 @@ import itertools
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, opening_of, pass_time
 from looks import SYSTEMS, sizes
 from PySide6.QtCore import QPoint, QStandardPaths, Qt
 from PySide6.QtWidgets import QFileDialog
@@ -494,7 +494,7 @@ def test_a_name_without_an_ending_gets_one(presenter: RigPresenter, board: Board
 @pytest.mark.soak
 def test_another_rig_begins_without_changes(presenter: RigPresenter, board: BoardWindow) -> None:
     presenter.set("0V1.setting", 30 * BAR)
-    assert board.open_rig(resources.path("rigs/timber-trailer-loader.toml"))
+    assert opening_of(board).open_rig(resources.path("rigs/timber-trailer-loader.toml"))
     assert presenter.changes.session is board.session
     assert presenter.changes.different() == []
     assert not presenter.pane.isVisible()

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, opening_of, pass_time
 from looks import SYSTEMS
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, QListView, QWidget
@@ -204,7 +204,7 @@ def working(part: str) -> Callable[[BoardWindow], QWidget]:
 
 
 def chooser(window: BoardWindow) -> QWidget:
-    window.change_chooser()
+    opening_of(window).change_chooser()
     return window.board.rigs
 
 

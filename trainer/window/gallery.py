@@ -22,6 +22,7 @@ from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.painting.picture import screenshot
 from trainer.window.recovery.pane import RecoveryPane
 from trainer.window.rig.presenter import RigPresenter
@@ -117,7 +118,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
         yield "machine", lambda: window.board.set_panes(Panes("machine"))
         yield "both", lambda: window.board.set_panes(Panes("both"))
     yield "keys", window.change_help
-    yield "rigs", window.change_chooser
+    yield "rigs", window.presenter(OpeningPresenter).change_chooser
     yield "projector", lambda: _projector(window)
     yield "rewound", lambda: _rewound(window)
     yield "covered", window.presenter(BoardPresenter).cover_all
@@ -210,7 +211,10 @@ def _put_away(window: BoardWindow) -> None:
     page = window.board
     if window.stage.screen is not None:
         window.stage.screen.left.emit()
-    for over, change in ((page.help, window.change_help), (page.rigs, window.change_chooser)):
+    for over, change in (
+        (page.help, window.change_help),
+        (page.rigs, window.presenter(OpeningPresenter).change_chooser),
+    ):
         if over.isVisible():
             change()
     for pane in [*page.over.open.values()]:

@@ -1,1 +1,1 @@
-"""What a crash leaves: offered and taken up again."""
+"""What is not saved: kept, said when the window closes, offered after a crash and taken up again."""

@@ -49,6 +49,9 @@ class Stage(Protocol):
     def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
         """Show a sentence for six seconds; with ``frozen`` also that the clock is, while it is."""
 
+    def forget_words(self) -> None:
+        """Say nothing of what was to be said: it was of another rig."""
+
     def open_pane(self, pane: Pane, focus: bool = True) -> None:
         """Show a pane in its place; with the keyboard where ``focus``."""
 

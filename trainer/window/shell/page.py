@@ -41,9 +41,9 @@ from trainer.window.controls.handles import Handle
 from trainer.window.controls.pane import Pane
 from trainer.window.dials.dials import DialsView
 from trainer.window.ledgers.view import LedgerView
+from trainer.window.opening.chooser import ChooserPage
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
-from trainer.window.shell.chooser import ChooserPage
 from trainer.window.shell.keys_page import KeysPage
 from trainer.window.shell.notice import NoticeView
 from trainer.window.shell.readout import Readout
@@ -394,6 +394,11 @@ class BoardPage(QWidget):
             self.rigs.fill(file, title)
         else:
             self.focus_levers()
+
+    @property
+    def covered(self) -> bool:
+        """Whether a list or the keys lie over all of it."""
+        return self.help.isVisible() or self.rigs.isVisible()
 
     def take_rig(self, rig: Rig) -> None:
         """Show the same session with other instruments."""

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.offers.offers import Tools
+from trainer.window.offers.presenter import OfferPresenter
+from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
 from trainer.window.shell.about import AboutPresenter
-from trainer.window.shell.offer_menu import OfferPresenter
-from trainer.window.shell.offers import Tools
 from trainer.window.shell.page import BoardPage
 from trainer.window.strip.presenter import StripPresenter
 from trainer.window.time.presenter import TimePresenter
@@ -27,13 +26,13 @@ from trainer.window.working.presenter import WorkingPresenter
 __all__ = ["presenters"]
 
 
-def presenters(
-    controller: SessionController, stage: Stage, open_file: Callable[[], None]
-) -> tuple[Presenter[BoardPage], ...]:
+def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[BoardPage], ...]:
     """Return one of each, given the others that it works with."""
     ledgers, rig = LedgersPresenter(controller, stage), RigPresenter(controller, stage)
     working, tracing = WorkingPresenter(controller, stage), TracingPresenter(controller, stage)
-    dials = DialsPresenter(controller, stage)
+    dials, recovery = DialsPresenter(controller, stage), RecoveryPresenter(controller, stage, rig, ledgers)
+    opening = OpeningPresenter(controller, stage, rig, recovery)
+    tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file)
     return (
         TimePresenter(controller, stage),
         BoardPresenter(controller, stage),
@@ -46,7 +45,8 @@ def presenters(
         StopwatchPresenter(controller, stage),
         ClassPresenter(controller, stage),
         rig,
-        RecoveryPresenter(controller, stage, rig, ledgers),
-        OfferPresenter(controller, stage, Tools(working, rig, dials, ledgers, tracing, stage.actions, open_file)),
+        recovery,
+        opening,
+        OfferPresenter(controller, stage, tools),
         AboutPresenter(controller, stage),
     )

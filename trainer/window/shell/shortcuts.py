@@ -16,7 +16,6 @@ __all__ = ["bind"]
 _OWN = {  # action of the table of keys -> method of the window; those of the presenters stand there
     "run": "change_running",
     "reset": "reset",
-    "rigs": "change_chooser",
     "units": "change_system",
     "theme": "change_theme",
     "marks": "change_marks",

@@ -79,6 +79,10 @@ class WindowStage:
         self.notices.tell(words, warns, frozen)
         self.say(0.0)
 
+    def forget_words(self) -> None:
+        """Say nothing of what was to be said: it was of another rig."""
+        self.notices = Notices()
+
     def say(self, seconds: float) -> None:
         """Show what there is to say, some wall seconds after the last time."""
         words = self.notices.words(self.controller.session, seconds, self.look.system)

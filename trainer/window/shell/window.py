@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QKeyEvent
-from PySide6.QtWidgets import QFileDialog, QMainWindow, QStackedWidget, QWidget
+from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QKeyEvent
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 
 from trainer.changing.caption import caption
-from trainer.changing.opening import session_of, unforeseen
+from trainer.changing.opening import unforeseen
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
@@ -26,17 +26,16 @@ from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.controls.keys import keys_for
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
+from trainer.window.offers.presenter import OfferPresenter
+from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.painting.day import today
 from trainer.window.painting.look import Look
+from trainer.window.recovery.closing import Closing
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.shell import settings
-from trainer.window.shell.closing import Closing
-from trainer.window.shell.file_faults import FaultReports
-from trainer.window.shell.notices import Notices
-from trainer.window.shell.offer_menu import OfferPresenter
 from trainer.window.shell.page import BoardPage
 from trainer.window.shell.presenters import presenters
 from trainer.window.shell.shares import Shares
@@ -49,7 +48,6 @@ __all__ = ["BoardWindow"]
 
 _FIGURES, _CURVES = 1 / 8, 1 / 31  # wall seconds between figures, between curves
 _Kind = TypeVar("_Kind", bound=Presenter[BoardPage])
-_HARD = 2.5e-3  # wall seconds of the solver from which a frame leaves out what can wait
 
 
 class BoardWindow(QMainWindow):
@@ -71,7 +69,6 @@ class BoardWindow(QMainWindow):
         self.look = Look(kept.theme, kept.system, kept.still_marks)
         self.controller = SessionController(clock, self)
         self.troubles = Troubles(self, lambda: self.session.freeze())
-        self.faults = FaultReports(self.look, self)
         self.setAcceptDrops(True)
         self.setMinimumSize(960, 540)
         self.pages = QStackedWidget(self)
@@ -79,7 +76,7 @@ class BoardWindow(QMainWindow):
         self.places = Places(lambda: self.presenter(RigPresenter).file)
         self.stage = WindowStage(self, self.pages, self.look, self.controller, self.places)
         self.stage.caption = self.caption
-        self.presenters = presenters(self.controller, self.stage, self.open_file)
+        self.presenters = presenters(self.controller, self.stage)
         bind(self.stage.actions, self, self.presenters)
         self.closing = Closing(
             self.controller, self.stage, self.presenter(RigPresenter), self.presenter(RecoveryPresenter)
@@ -164,10 +161,7 @@ class BoardWindow(QMainWindow):
         bar.run_asked.connect(self.run)
         bar.speed_asked.connect(self.set_speed)
         bar.system_asked.connect(self.set_system)
-        bar.open_asked.connect(self.open_file)
         page.help.refused.connect(self.tell)
-        page.rigs.chosen.connect(self._chosen)
-        page.rigs.closed.connect(self.change_chooser)
         page.levers_moved.connect(self.controller.move_hands)
         page.said.connect(self.tell)
         for pane in (self.drawing, page.machine):  # whichever is seen first
@@ -329,46 +323,7 @@ class BoardWindow(QMainWindow):
         """Show or hide the page of keys."""
         self.board.change_help()
 
-    # -- another rig -----------------------------------------------------------------------------------------
-
-    def change_chooser(self) -> None:
-        """Show or hide the list of rigs."""
-        if self.stage.screen is None:
-            self.board.change_chooser(self.presenter(RigPresenter).file, self.session.rig.title)
-
-    def _chosen(self, path: Path | None) -> None:
-        if path is None:
-            self.open_file()
-        else:
-            self.open_rig(path)
-
-    def open_file(self) -> None:
-        """Ask for a rig file and open it."""
-        name, _ = QFileDialog.getOpenFileName(
-            self, "Open a rig", str(self.places.folder("open")), "Rigs (*.toml);;All files (*)"
-        )
-        if name:
-            self.places.went("open", Path(name))
-            self.open_rig(Path(name))
-
-    def open_rig(self, path: Path) -> bool:
-        """Open the rig in a file instead of the present one; with faults they are shown and the present one stays."""
-        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
-        try:
-            session, running = session_of(path), self.session.running
-            title, unsaved = self.session.rig.title, self.presenter(RecoveryPresenter).unsaved()
-            self.replace_session(session)
-        except SpoolroomError as error:
-            self.faults.show(path.name, error)
-            return False
-        finally:
-            QGuiApplication.restoreOverrideCursor()
-        self.marks.clear()
-        self.stage.notices = Notices()
-        self.run(running)
-        if unsaved and self.presenter(RecoveryPresenter).lay_by(unsaved):
-            self.tell(f"What was changed in {title} and not saved is kept, and offered at the next start.")
-        return True
+    # -- another session -------------------------------------------------------------------------------------
 
     def replace_session(self, session: Session) -> None:
         """Show another session instead of the present one, in the same panes; where that fails all stays.
@@ -411,7 +366,7 @@ class BoardWindow(QMainWindow):
         if path is not None:
             event.setDropAction(Qt.DropAction.CopyAction)
             event.accept()
-            QTimer.singleShot(0, self, lambda: self.open_rig(path))
+            QTimer.singleShot(0, self, lambda: self.presenter(OpeningPresenter).open_rig(path))
 
     def changeEvent(self, event: QEvent) -> None:
         """Let go of every lever when another program gets the keyboard."""

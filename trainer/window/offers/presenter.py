@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from typing import Protocol
 
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QKeyEvent
@@ -18,13 +19,13 @@ from trainer.window.board.steps_view import StepsView, Switch
 from trainer.window.dials.dials import DialView
 from trainer.window.dials.rail import RailItem
 from trainer.window.ledgers.view import LedgerView
+from trainer.window.offers.offers import Offer, Offers, Tools
+from trainer.window.offers.offers import Page as Views
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
-from trainer.window.shell.offers import Offer, Offers, Tools
-from trainer.window.shell.page import BoardPage
 from trainer.window.strip.view import StripView
 from trainer.window.time.clock_bar import ClockBar
 from trainer.window.time.line import TimeLine
@@ -86,7 +87,15 @@ def _plain(words: str) -> str:
     return words.replace("&", "&&")
 
 
-class OfferPresenter(Presenter[BoardPage]):
+class Page(Views, Protocol):
+    """The views that are asked of a page, and what covers them."""
+
+    @property
+    def covered(self) -> bool:
+        """Whether a list or the keys lie over all of it."""
+
+
+class OfferPresenter(Presenter[Page]):
     """Offers what can be done with what is pointed at, or has the keyboard. ``menu`` is the open one."""
 
     actions = {"offers": "offer"}
@@ -96,7 +105,7 @@ class OfferPresenter(Presenter[BoardPage]):
         super().__init__(controller, stage)
         self.tools = tools
 
-    def take(self, page: BoardPage) -> None:
+    def take(self, page: Page) -> None:
         """Offer what belongs to the new page."""
         super().take(page)
         self.offers = Offers(self.session, page, self.tools)
@@ -134,18 +143,18 @@ class OfferPresenter(Presenter[BoardPage]):
 
     def _found(self, widget: QWidget, place: QPoint | None) -> _Found | None:
         """Return what a widget, or the one that it lies on, offers at a place; without one by the keyboard."""
-        page = self.page
-        if not page.isVisible() or page.help.isVisible() or page.rigs.isVisible():
+        ground = self.stage.ground
+        if not ground.isVisible() or self.page.covered:
             return None
         at: QWidget | None = widget
-        while at is not None and at is not page:
+        while at is not None and at is not ground:
             point = None if place is None else QPointF(at.mapFromGlobal(place))
             found = self._of(at, point)
             if found is not None:
                 return *found, place or at.mapToGlobal(self._beside(at))
             at = at.parentWidget()
         return (
-            page.session.rig.title,
+            self.session.rig.title,
             [*self.offers.time(), *self.offers.rest()],
             place or widget.mapToGlobal(QPoint(8, 8)),
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from typing import Protocol
 
 from PySide6.QtCore import QPointF
 
@@ -14,24 +15,28 @@ from trainer.engine.session import Session
 from trainer.parts.part import Kind
 from trainer.parts.roles import Pump
 from trainer.rig.names import part_words
+from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.lever_view import LeverView
+from trainer.window.board.machine_pane import MachinePane
+from trainer.window.board.rack_view import RackView
 from trainer.window.board.setting_view import SettingView
 from trainer.window.board.steps_view import StepsView, Switch
 from trainer.window.controls.actions import Actions
 from trainer.window.controls.keys import key_of
+from trainer.window.dials.dials import DialsView
 from trainer.window.dials.places import target_at
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.rail import KINDS
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.rig.presenter import RigPresenter
-from trainer.window.shell.page import BoardPage
 from trainer.window.strip.traces import Trace
+from trainer.window.strip.view import StripView
 from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
 
-__all__ = ["Offer", "Offers", "Tools"]
+__all__ = ["Offer", "Offers", "Page", "Tools"]
 
 _MOST = 3  # traces and parts that are offered of one thing
 
@@ -52,6 +57,16 @@ class Offer:
 RULE = Offer()
 
 
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    drawing: DrawingView
+    machine: MachinePane
+    rack: RackView
+    dials: DialsView
+    strip: StripView
+
+
 @dataclass(frozen=True, slots=True)
 class Tools:
     """What offers do: the presenters, all actions of the window, and asking for a rig file."""
@@ -68,7 +83,7 @@ class Tools:
 class Offers:
     """Lists what is offered; every method yields the offers of one kind of thing."""
 
-    def __init__(self, session: Session, page: BoardPage, tools: Tools) -> None:
+    def __init__(self, session: Session, page: Page, tools: Tools) -> None:
         self.session, self.page, self.tools = session, page, tools
 
     def _act(self, action: str, words: str) -> Offer:

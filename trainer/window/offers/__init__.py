@@ -1,0 +1,1 @@
+"""What can be done with a thing, as a menu."""
