@@ -19,6 +19,7 @@ from trainer.window.class_view.question import (
     read_entry,
     verdict,
 )
+from trainer.window.session.screen import Screen
 from trainer.window.shell.window import BoardWindow
 from trainer.window.time.presenter import TimePresenter
 
@@ -218,6 +219,19 @@ def test_a_weight_that_stands_is_told_as_such(board: BoardWindow) -> None:
     pass_time(board, 0.1)
     assert "The weight stands still." in written(board)
     assert [text for text in written(board) if "does not rise" in text]
+
+
+def test_another_screen_gives_the_question_up(asked: BoardWindow) -> None:
+    """The clock is kept for a question that is shown, and for no other."""
+    other = Screen(asked.stage.room)
+    asked.stage.show_screen(other)
+    assert asked.stage.screen is other
+    assert not question_of(asked).waiting
+    asked.run()
+    pass_time(asked, 0.2)
+    assert asked.session.running
+    asked.stage.show_screen(None)
+    assert asked.stage.screen is None
 
 
 def test_another_rig_ends_the_question_and_its_full_screen(asked: BoardWindow) -> None:

@@ -41,7 +41,6 @@ class ClassPresenter(Presenter[Page]):
     def change(self) -> None:
         """Change between the board and the question for the class; the clock freezes for a new question."""
         if self.screen is not None and self.stage.screen is self.screen:
-            self.screen.leave()
             self.stage.show_screen(None)
             return
         self.session.freeze()

@@ -129,7 +129,7 @@ class ProjectorView(Screen):
         self.lay_out()
 
     def leave(self) -> None:
-        """Go back to the board with the question given up."""
+        """Give up the question."""
         self.waiting = False
 
     def remind(self) -> None:
@@ -191,11 +191,11 @@ class ProjectorView(Screen):
         self.run.setChecked(running)
         self.run.update()
 
-    def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
+    def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Show one instant after some wall seconds, ``passed`` of simulated time."""
         if self.said is not None:
             self.cover = max(self.cover - seconds / WIPE, 0.0)
-        if moved or self.cover > 0:
+        if live is not self.drawing.readings or self.cover > 0:
             self.drawing.show_instant(live, passed)
         self.update()
 

@@ -16,11 +16,11 @@ class Screen(QWidget):
 
     left = Signal()
 
-    def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
-        """Show an instant after some wall seconds, ``passed`` of model time; every frame while the screen is shown.
+    def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
+        """Show an instant after some wall seconds, ``passed`` of model time; every frame while it is shown."""
 
-        ``moved``: it is another one than before.
-        """
+    def leave(self) -> None:
+        """Give up what is begun: the board is shown again, or another screen."""
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:

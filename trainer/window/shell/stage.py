@@ -56,6 +56,8 @@ class WindowStage:
 
     def show_screen(self, screen: Screen | None) -> None:
         """Show a screen instead of what was there, over the whole of the display, or the board again."""
+        if self.screen is not None:
+            self.screen.leave()
         shown, state, full = screen or self.page, self._frame.windowState(), Qt.WindowState.WindowFullScreen
         if self._pages.indexOf(shown) < 0:
             self._pages.addWidget(shown)

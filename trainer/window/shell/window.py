@@ -236,7 +236,10 @@ class BoardWindow(QMainWindow):
         needles.take(live, self.session.speed, seconds >= 1.0)
         if moved and self.session.time < self.session.history.end:  # an instant that has been
             needles.put(lambda name, before: self.strip.record.stood(name, self.session.time - before))
-        (self.stage.screen or self.board).show_instant(live, seconds, passed, moved)
+        if self.stage.screen is not None:
+            self.stage.screen.show_instant(live, seconds, passed)
+        else:
+            self.board.show_instant(live, seconds, passed, moved)
         if moved:
             self.strip.push(live)  # after the needles, which it records
             for presenter in self.presenters:
