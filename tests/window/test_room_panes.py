@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from board_moves import MakeBoard, opening_of, pass_time
 from looks import SYSTEMS
-from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, QListView, QWidget
 from room_measures import fit_eight, seen, written_box
 
@@ -79,9 +79,24 @@ def crowded_pane(pane: QWidget) -> list[str]:
             high, room = rows.sizeHintForRow(0), rows.viewport().height()
             if room < min(2, rows.model().rowCount()) * high:
                 found.append(f"{rows.objectName()} shows {room / high:.1f} rows")
-            elif room % high > 1 and rows.model().rowCount() * high > room:
-                found.append(f"{rows.objectName()} cuts its last row")
+            elif any(cut_rows(rows)):
+                found.append(f"{rows.objectName()} cuts a row")
     return found
+
+
+def cut_rows(rows: QListView) -> Iterator[QRect]:
+    """Yield where a row is painted of which only a part is seen."""
+    view = rows.viewport().rect()
+    picture = rows.viewport().grab().toImage()
+    for row in range(rows.model().rowCount()):
+        place = rows.visualRect(rows.model().index(row, 0))
+        left = place.intersected(view)
+        if left.isEmpty() or left == place:
+            continue
+        part = picture.copy(left)
+        inks = {part.pixel(x, y) for x in range(part.width()) for y in range(part.height())}
+        if len(inks) > 1:
+            yield left
 
 
 def crowded_child(child: QWidget, pane: QWidget, words: list[tuple[QWidget, str, QRectF]]) -> Iterator[str]:

@@ -76,6 +76,11 @@ class WordButton(PressButton):
             self.clicked.connect(action.trigger)
         self._take_action()
 
+    def tell(self, words: str) -> None:
+        """Tell other words of what its action does now."""
+        self._words = words
+        self._take_action()
+
     def tell_more(self, more: str) -> None:
         """Tell something below what its action tells."""
         self._more = more

@@ -132,9 +132,9 @@ class ItemList(QListView):
         super().resizeEvent(event)
 
     def _leave_what_would_cut(self) -> None:
-        """Leave room below the items, so that none of them is cut where all are as high as the first."""
+        """Leave room below the items where all are as high; elsewhere one that is half scrolled away is left out."""
         high, spare = max(self.sizeHintForRow(0), 0), 0
-        if 0 < high <= self.height():
+        if 0 < high <= self.height() and high == self.sizeHintForRow(len(self.items.items) - 1):
             spare = self.height() % high
         if spare != self.viewportMargins().bottom():
             self.setViewportMargins(0, 0, 0, spare)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.language import mark
@@ -12,8 +12,9 @@ from trainer.measuring.stopwatch import MOST_RUNS, Stopwatch, Trigger, triggers
 from trainer.rig.rig import Rig
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.item_list import ItemList
-from trainer.window.controls.items import Item
+from trainer.window.controls.items import Item, ItemStyle
 from trainer.window.controls.keys import key_of
+from trainer.window.controls.labels import Label
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
@@ -24,6 +25,7 @@ __all__ = ["StopwatchPane", "StopwatchView", "run_text"]
 
 _ROW, _LINE = 36.0, 22.0  # heights [board px]
 _FIGURE, _SIZE = 25.0, 15.4
+_STYLE = ItemStyle(_SIZE, pitch=1.4, inset=4.0)
 _WORDS = {"still": "Start", "waiting": "Do not wait", "running": "Stop"}
 
 
@@ -134,8 +136,8 @@ class StopwatchPane(Pane):
 
     def __init__(self, look: Look, rig: Rig, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.starts = ItemList(look, "Starts", self)
-        self.stops = ItemList(look, "Stops", self)
+        self.starts = ItemList(look, "Starts", self, _STYLE)
+        self.stops = ItemList(look, "Stops", self, _STYLE)
         tip = f"Start or stop the stopwatch  ({key_of('stopwatch')})"
         self.button = WordButton(look, "Start", "Start or stop", tip, self, filled=True)
         self.reset = WordButton(look, "Forget runs", "Forget runs", "Forget all runs", self)
@@ -144,6 +146,14 @@ class StopwatchPane(Pane):
         for rows in (self.starts, self.stops):
             rows.chosen.connect(self._set)
             rows.entered.connect(self.pressed)
+        self.column, self.foot = QVBoxLayout(self), QHBoxLayout()
+        for words, rows in (("It starts", self.starts), ("It stops", self.stops)):
+            self.column.addWidget(Label(look, words, self, size=_SIZE, weight=600))
+            self.column.addWidget(rows, 1)
+        self.foot.addWidget(self.button)
+        self.foot.addWidget(self.reset)
+        self.foot.addStretch(1)
+        self.column.addLayout(self.foot)
         self.button.clicked.connect(self.pressed)
         self.reset.clicked.connect(self.forgotten)
 
@@ -177,27 +187,9 @@ class StopwatchPane(Pane):
         if start is not None and stop is not None:
             self.set_asked.emit(start, stop)
 
-    def still_shapes(self) -> DrawList:
-        """Return the headings of both lists."""
-        inner, scale = self.inner(), self.look.scale
-        size = self.look.size(_SIZE)
-        return [
-            Words(inner.left() / scale, self.starts.y() / scale - 7.0, "It starts", size, weight=600),
-            Words(inner.left() / scale, self.stops.y() / scale - 7.0, "It stops", size, weight=600),
-        ]
-
     def lay_out(self) -> None:
-        """Place both lists and the button below them."""
-        inner, scale = self.inner(), self.look.scale
-        head, foot = round(30 * scale), self.button.sizeHint().height() + round(14 * scale)
-        high = max((inner.height() - 2 * head - foot) // 2, 40)
-        top = inner.top()
-        for rows in (self.starts, self.stops):
-            rows.setGeometry(inner.left(), top + head, inner.width(), high)
-            top += head + high
-        x, y = inner.left(), inner.bottom() - self.button.sizeHint().height()
-        for button in (self.button, self.reset):
-            size = button.sizeHint()
-            wide = size.width() + round((24 if button.filled else 0) * scale)
-            button.setGeometry(x, y, wide, size.height())
-            x += wide + round(16 * scale)
+        """Size what the layout places for the present look."""
+        scale = self.look.scale
+        self.column.setSpacing(round(8 * scale))
+        self.foot.setSpacing(round(16 * scale))
+        self.button.setMinimumWidth(self.button.sizeHint().width() + round(24 * scale))

@@ -12,8 +12,8 @@ from trainer.drawing.meters import covered_figure
 from trainer.drawing.shapes import Circle, DrawList, Path, Shape, Words
 from trainer.drawing.theme import THEMES
 from trainer.language import mark, tr
+from trainer.window.controls.actions import Actions
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.keys import tooltip
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
@@ -42,7 +42,7 @@ class StepRow:
 
 
 class TracePane(Pane):
-    """Lists the steps of a path. ``next_asked``, ``all_asked`` and ``ask_asked`` tell of its buttons.
+    """Lists the steps of a path; ``all_asked`` tells that the whole of it is wanted.
 
     ``heading`` stands above the list, ``words`` below it; ``asking`` changes what the buttons are for; ``hidden``:
     the flows are covered.
@@ -50,33 +50,22 @@ class TracePane(Pane):
 
     place = "side"
     title = mark("Path of the oil")
-    next_asked = Signal()
     all_asked = Signal()
-    ask_asked = Signal()
 
-    def __init__(self, look: Look, parent: QWidget) -> None:
+    def __init__(self, look: Look, parent: QWidget, actions: Actions) -> None:
         super().__init__(look, parent)
         self.rows: tuple[StepRow, ...] = ()
         self.heading = ""
         self.words = ""
         self.hidden = False
         self.asking = False
-        self.next = WordButton(
-            look, tr("Next"), mark("Next step"), tooltip(tr("Light one step more"), "trace"), self, size=18.0
-        )
+        self.next = WordButton(look, tr("Next"), mark("Next step"), "", self, size=18.0)
         self.whole = WordButton(look, tr("All"), mark("All steps"), tr("Light the whole path"), self, size=18.0)
-        self.ask = WordButton(
-            look,
-            tr("Ask"),
-            mark("Ask for the path"),
-            tooltip(tr("Hide the names and ask for the path"), "ask path"),
-            self,
-            size=18.0,
-        )
+        self.ask = WordButton(look, tr("Ask"), mark("Ask for the path"), "", self, size=18.0)
+        self.next.follow(actions["trace"], tr("Light one step more"))
+        self.ask.follow(actions["ask path"], tr("Hide the names and ask for the path"))
         set_tip(self, tr("The steps of the path in order; Esc puts it out"))
-        self.next.clicked.connect(self.next_asked)
         self.whole.clicked.connect(self.all_asked)
-        self.ask.clicked.connect(self.ask_asked)
 
     def show_path(self, heading: str, rows: Sequence[StepRow], words: str, hidden: bool, asking: bool) -> None:
         """Show a list with a heading above it and a sentence below it."""
@@ -98,11 +87,13 @@ class TracePane(Pane):
             if self.asking
             else (tr("Light one step more"), tr("Light the whole path"), tr("Hide the names and ask for the path"))
         )
-        actions = ("trace", "", "ask path")
-        for button, word, tip, action in zip((self.next, self.whole, self.ask), names, tips, actions, strict=True):
+        for button, word, tip in zip((self.next, self.whole, self.ask), names, tips, strict=True):
             button.setText(word)
             button.setAccessibleName(tip)
-            set_tip(button, tooltip(tip, action) if action else tip)
+            if button is self.whole:
+                set_tip(button, tip)
+            else:
+                button.tell(tip)
         self.lay_out()
 
     def lay_out(self) -> None:

@@ -62,10 +62,8 @@ class TracingPresenter(Presenter[Page]):
         self._sweeping = False
         self._instant: Readings | None = None
         self._said = ""
-        self.pane = pane = TracePane(page.beside, self.stage.ground)
-        pane.next_asked.connect(self.next_step)
+        self.pane = pane = TracePane(page.beside, self.stage.ground, self.stage.actions)
         pane.all_asked.connect(self._whole)
-        pane.ask_asked.connect(self.change_asking)
         pane.closed.connect(self.stop)
         drawing = self.page.drawing
         drawing.picked.connect(self._picked)
