@@ -91,7 +91,11 @@ class Adjustable:
 
     def change(self, before: Value, after: Value, system: System) -> str:
         """Return a change in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""
-        return f"{self.title}: {self.meaning} {self.figures(before, system)} → {self.shown(after, system)}"
+        return f"{self.title}: {self.step(before, after, system)}"
+
+    def step(self, before: Value, after: Value, system: System) -> str:
+        """Return a change without what it is of, such as "pressure at rated flow 180 → 160 bar"."""
+        return f"{self.meaning} {self.figures(before, system)} → {self.shown(after, system)}"
 
     def set_to(self, value: Value, system: System) -> str:
         """Return what it is set to in words: "2V0 at 180 bar", "0P1, oil moved per turn, at 12 cm³/rev"."""

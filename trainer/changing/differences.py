@@ -28,22 +28,27 @@ class Difference:
     about: Adjustable | None = None
     instead: float | None = None
 
+    @property
+    def title(self) -> str:
+        """What it is of: the title of a part, the name of an instrument."""
+        return self.about.title if self.about is not None else self.name
+
     def words(self, system: System) -> str:
         """Return it in words, such as "Relief valve 0V1: pressure at rated flow 180 → 160 bar"."""
+        return f"{self.title}: {self.told(system)}"
+
+    def told(self, system: System) -> str:
+        """Return what is told of it below its title, such as "pressure at rated flow 180 → 160 bar"."""
         if self.about is not None and self.instead is not None:
             stays, other = (self.about.shown(value, system) for value in (self.now, self.instead))
-            return tr("{title}: {meaning} stays {stays}, where it would follow the pump to {other}").format(
-                title=self.about.title, meaning=self.about.meaning, stays=stays, other=other
+            return tr("{meaning} stays {stays}, where it would follow the pump to {other}").format(
+                meaning=self.about.meaning, stays=stays, other=other
             )
         if self.about is not None:
-            return self.about.change(self.was, self.now, system)
+            return self.about.step(self.was, self.now, system)
         if not self.was:
-            return tr("{name}: {now}, fitted").format(name=self.name, now=self.now)
-        return (
-            tr("{name}: {was}, taken off").format(name=self.name, was=self.was)
-            if not self.now
-            else f"{self.name}: {self.was} → {self.now}"
-        )
+            return tr("{now}, fitted").format(now=self.now)
+        return tr("{was}, taken off").format(was=self.was) if not self.now else f"{self.was} → {self.now}"
 
 
 def start_of(rig: Rig, about: Adjustable) -> float:

@@ -275,7 +275,7 @@ class RigPane(Pane):
         self._turn_to(_CHANGES)
         items = self._deeds()
         for difference in self.changes.different():
-            title, _, told = difference.words(self.look.system).partition(": ")
+            title, told = difference.title, difference.told(self.look.system)
             back = difference.about is not None
             tip = "Enter or a click brings back what the file has" if back else title
             items.append(
