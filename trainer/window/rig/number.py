@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QEnterEvent, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from trainer.changing.adjustables import Adjustable
@@ -20,8 +20,6 @@ from trainer.window.painting.look import Look
 from trainer.window.rig.forms import INSET, NAME, SMALL
 
 __all__ = ["NumberRow"]
-
-_NEAR = (QEvent.Type.Enter, QEvent.Type.Leave, QEvent.Type.FocusIn, QEvent.Type.FocusOut)
 
 
 class NumberRow(PressButton):
@@ -122,12 +120,21 @@ class NumberRow(PressButton):
         """Show the figures in another colour where the keyboard or the pointer is."""
         self.figures.set_ink("accent" if self.hasFocus() or self.underMouse() else "ink")
 
-    def event(self, event: QEvent) -> bool:
-        """Follow the keyboard and the pointer."""
-        done = super().event(event)
-        if event.type() in _NEAR:
-            self._light()
-        return done
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self._light()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self._light()
+
+    def enterEvent(self, event: QEnterEvent) -> None:
+        super().enterEvent(event)
+        self._light()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        super().leaveEvent(event)
+        self._light()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
