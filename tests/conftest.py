@@ -106,8 +106,8 @@ def sessions_begin_at_once() -> Iterator[None]:
     def settled(self: Session) -> None:
         key = (id(self.rig), self.solver.tolerance, self.x.tobytes(), self.pu.tobytes(), self.temperature)
         if key in starts and "call" not in vars(self.solver):  # a test's own solver is asked
-            x, pu, self.temperature, self.rough_calls = starts[key][1]
-            self.x, self.pu = x.copy(), pu.copy()
+            x, pu, self.state.temperature, self.rough_calls = starts[key][1]
+            self.state.x, self.state.pu = x.copy(), pu.copy()
         else:
             settle(self)
             found = (self.x.copy(), self.pu.copy(), self.temperature, self.rough_calls)

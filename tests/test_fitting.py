@@ -60,7 +60,7 @@ def test_shafts_and_skins_are_measured_while_it_runs(loader: Session) -> None:
     assert warm.steps == ()
     assert "burn" not in warm.hazard
     hot = Session(LOADER)
-    hot.set_temperature(75.0)
+    hot.state.put("oil.temperature", 75.0)
     assert "burn" in plan(LOADER, hot.readings, "thermometer", "0Z1").hazard
     assert "burn" in plan(LOADER, hot.readings, "gauge", "A4").hazard
 

@@ -50,9 +50,9 @@ def test_at_its_start_the_loader_is_as_the_sheet_asks() -> None:
 def test_cold_oil_makes_a_reading_invalid() -> None:
     session = Session(LOADER)
     for celsius, right in ((31.0, False), (39.9, False), (40.1, True), (49.9, True), (50.1, False)):
-        session.set_temperature(celsius)
+        session.state.put("oil.temperature", celsius)
         assert judged(session).valid is right, celsius
-    session.set_temperature(31.0)
+    session.state.put("oil.temperature", 31.0)
     assert judged(session).told() == [
         "speed as asked", "oil at 31, the sheet asks for 45 °C", "lever as asked", "load as asked",
     ]  # fmt: skip
@@ -118,7 +118,7 @@ def test_posture_may_be_five_degrees_off() -> None:
     degree = math.pi / 180
     for boom, right in ((49.8, False), (50.2, True), (59.8, True), (60.2, False)):
         session.x[session.network.state_index["3W1.boom"]] = boom * degree
-        session._readings = None
+        session.state._readings = None
         assert met(session, "boom_at_60_with_250_kg")["3W1.boom"] is right
     reading = on_sheet(LOADER, "boom_at_60_with_250_kg")
     line = Verdict(reading, tuple(conditions(LOADER, session.readings, reading)), "pressure", 0.0).told()
@@ -132,7 +132,7 @@ def test_posture_along_a_rod_is_a_share_of_the_stroke() -> None:
     session = Session(BENCH)
     for millimetres, middle, end in ((89, False, False), (91, True, False), (109, True, False), (199, False, True)):
         session.x[session.network.state_index["1W1.x"]] = millimetres * 1e-3
-        session._readings = None
+        session.state._readings = None
         assert met(session, "lifting_at_mid_stroke")["1W1.x"] is middle
         assert met(session, "lifted_to_its_end")["1W1.x"] is end
 

@@ -87,7 +87,7 @@ def test_cylinder_lengths_and_moment_arms(which: str, table: dict[int, tuple[flo
         x = session.x.copy()
         x[network.state_index[f"3W1.{which}"]] = math.radians(degrees)
         x[network.state_index[f"3W1.{which}_rate"]] = 1.0
-        r = Readings.of(network, 0.0, x, session.pu, session.skin)
+        r = Readings.of(network, 0.0, x, session.pu, session.state.skin)
         check("crane", f"{which} at {degrees} deg, length [m]", closed + r.place(which), length, within=5.1e-5)
         check(
             "crane", f"{which} at {degrees} deg, moment arm [m]", r.value("3W1", f"{which}_arm"), arm, within=5.1e-5

@@ -86,7 +86,7 @@ def test_an_hour_is_kept_and_no_more(bench: Rig) -> None:
     for k in range(245_000):
         record.series.push(k / 60, row)
     session.time = 245_000 / 60
-    session._readings = None
+    session.state._readings = None
     record.take(session.readings, session.time)
     assert len(record.series) >= 216_000  # 60 min of 60 samples a second
     assert len(record.series) < 245_000

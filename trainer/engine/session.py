@@ -16,11 +16,9 @@ from trainer.engine.network import Network, Vector
 from trainer.engine.ramps import RAMPED, Ramps
 from trainer.engine.readings import Readings
 from trainer.engine.record import Call, Record
-from trainer.engine.skin_temperatures import SkinTemperatures
+from trainer.engine.rig_state import RigState
 from trainer.engine.solver import LIVE, OutOfTime, Solver
 from trainer.errors import SolverError
-from trainer.parts import oil
-from trainer.parts.part import Kind
 from trainer.rig.names import capital, part_words
 from trainer.rig.rig import OIL_TEMPERATURE, Rig
 
@@ -53,19 +51,9 @@ class Session:
         self.rig = rig
         self.network = Network(rig)
         self.solver = Solver(self.network, tolerance)
-        self.skin_temperatures = SkinTemperatures(self.network)
         network = self.network
-        self._content_states = [network.state_index[f"{line.name}.content"] for line in network.content_lines]
-        self._content_starts = [network.pu_index[f"{line.name}.start content"] for line in network.content_lines]
-        self._oil = [
-            network.pu_index[f"oil.{name}"]
-            for name in ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")
-        ]
         self._limits = {name: (c.low, c.high) for name, c in rig.controls().items()}
-        self._wraps = [i for i, slot in enumerate(network.states) if slot.wraps]
         self._first_control = len(network.parameters)
-        self._wet = np.array([not heat.dry for heat in network.heats.values()])
-        self._latched = [id_ for id_, fitted in rig.parts.items() if "latch" in vars(fitted.part)]
         self._movers = [id_ for id_, fitted in rig.parts.items() if "overload" in vars(fitted.part)]
         self.watch: Callable[[Readings], None] | None = None  # told of the instants that a fast clock passes over
         self._over: Callable[[], bool] | None = None  # whether a tick's time is used up; only asked when a call fails
@@ -85,96 +73,55 @@ class Session:
         """Stand at the settled start of the machine as it is now. Raises SolverError; then nothing has changed."""
         kept = vars(self).copy()
         numbers = {name.removesuffix(AT_START): value for name, value in self.machine.changed().items()}
-        self.temperature = numbers.pop(_OIL, self.rig.oil.temperature)
-        self.x, self.pu = self.network.start(numbers)
-        self._take_oil()
+        temperature = numbers.pop(_OIL, self.rig.oil.temperature)
+        self.state = RigState(self.network, self.solver, numbers, temperature)
         self._forget()
         try:
-            self._put_back()
+            self.state.hold(self._held, self._given)
             if self._settles:
                 self._settle()
         except BaseException:
             vars(self).update(kept)
             raise
         self._forget()
-        self._start = (self.x.copy(), self.pu.copy(), self.temperature)
+        self._start = self.state.copy()
         self._start_of = self.machine.numbers.copy()
 
     def _forget(self) -> None:
-        self.time = 0.0
+        self.state.begin()
         self.back = False
-        self.skin = self.skin_temperatures.start(self.temperature)  # of every part with oil [C]
-        self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
-        self.history = History(self._snapshot(), self.machine.changed())
+        self.history = History(self.state.snapshot(), self.machine.changed())
         self._past: list[Snapshot] = []  # states of the stretch that was last sought in
         self._past_from = 0
         self.place = 0  # calls between the start and the instant that is shown
         self._set: dict[str, float] = {}  # controls, numbers and the oil's temperature, since the last call
         self._ramps = Ramps()
         self._oil_asked = self.temperature
-        self._readings: Readings | None = None
 
     def _settle(self) -> None:
         for calls, length in (_SETTLE, _LAST) if self._held else (_SETTLE,):
             for _ in range(calls):
                 self._call(length, warm=False)
-                self._put_back()
-        for line, pair in self.network.carrier.items():
-            if self.network.lines[line].kind is Kind.OIL:
-                self.x[self.network.state_index[f"{pair[0]}.content"]] = 0.0
-
-    def _put_back(self) -> None:
-        """Set what the start gives: states, and pressures of lines; other lines keep the pressure that they have."""
-        if not self._held and not self._given:
-            return
-        network, values = self.network, self.network.read(self.x, self.pu).full().ravel()
-        pressures = values[[network.read_index["pressure", line.name] for line in network.content_lines]]
-        self.x[[*self._held]] = [*self._held.values()]
-        pressures[[*self._given]] = [*self._given.values()]
-        self.pu[self._content_starts] = network.filled(self.x, self.pu, pressures).full().ravel()
-        self._readings = None
-
-    def _take_oil(self) -> None:
-        spec = self.rig.oil
-        oil_now = oil.properties(
-            spec.grade,
-            self.temperature,
-            spec.air,
-            density=spec.density,
-            viscosity=spec.viscosity,
-            stiffness=spec.stiffness,
-            stiffening=spec.stiffening,
-            air_index=spec.air_index,
-        )
-        self.pu[self._oil] = (
-            oil_now.density,
-            oil_now.viscosity,
-            oil_now.stiffness,
-            oil_now.stiffening,
-            oil_now.air,
-            oil_now.temperature,
-        )
+                self.state.hold(self._held, self._given)
+        self.state.forget_carried()
 
     # -- what moves time ------------------------------------------------------------------------------------
 
     def _call(self, length: float, warm: bool = True) -> None:
-        kept = vars(self) | {"pu": self.pu.copy(), "_ramps": self._ramps.copy()}
+        kept = vars(self) | {"state": self.state.copy(), "_ramps": self._ramps.copy()}
         kept |= {"_set": self._set.copy()}
         try:
             self._take_machine()
             changes = self._take_set() | self._go_on_ramps(length)
-            self.pu[0] = length
             call = Call(length, tuple(self.pu[self._first_control :].tolist()), tuple(changes.items()))
-            self._integrate(warm)
+            self.rough_calls += self.state.call(length, self._over, warm)
         except BaseException:  # a call that fails leaves its instant, and what came after it, as they were
             vars(self).update(kept)
-            self._readings = None
             raise
         if self.place < len(self.history):  # gone on from the past: what came after it is given up
             self.history.cut(self.place)
             self._past.clear()
-        self.time += length
-        self.history.add(call, self.time, self._snapshot)
+        self.history.add(call, self.time, self.state.snapshot)
         self.place += 1
         if self._ramps:
             self.history.ways[self.place] = self._ramps.copy()
@@ -192,73 +139,12 @@ class Session:
         return self._put_all(found)
 
     def _go_on_ramps(self, length: float) -> dict[str, float]:
-        return self._put_all(dict(self._ramps.steps(length, self._present)))
+        return self._put_all(dict(self._ramps.steps(length, self.state.present)))
 
     def _put_all(self, values: Mapping[str, float]) -> dict[str, float]:
         for name, value in values.items():
-            self._put(name, value)
+            self.state.put(name, value)
         return {name: value for name, value in values.items() if name not in self._limits}
-
-    def _present(self, name: str) -> float:
-        return self.temperature if name == _OIL else float(self.pu[self.network.pu_index[name]])
-
-    def _put(self, name: str, value: float) -> None:
-        """Give this instant a number, a control or the oil's temperature, and leave it out of the record."""
-        if name == _OIL:
-            self.temperature = value
-            self._take_oil()
-        else:
-            self.pu[self.network.pu_index[name]] = value
-        self._readings = None
-
-    def _integrate(self, warm: bool = True) -> None:
-        length = float(self.pu[0])
-        result = self.solver.call(self.x, self.pu, self._over)
-        self.x = result.x
-        self.rough_calls += result.rough
-        self.pu[self._content_starts] += self.x[self._content_states]
-        self.x[self._content_states] = 0.0
-        if self._wraps:
-            self.x[self._wraps] = np.remainder(self.x[self._wraps], 2 * math.pi)
-        for id_ in self._latched:
-            self._latch(id_)
-        self.totals = self.totals + result.totals
-        heats = result.totals[: len(self._wet)]
-        self.skin = self.skin_temperatures.after(self.skin, self.x, self.pu, heats, length, self.temperature)
-        self._readings = None
-        if warm and self.rig.oil.warms:
-            self._warm(heats, length)
-
-    def _snapshot(self) -> Snapshot:
-        return Snapshot(self.x, self.pu[self._content_starts].copy(), self.temperature, self.totals, self.skin)
-
-    def _restore(self, snapshot: Snapshot) -> None:
-        self.x = snapshot.x.copy()
-        self.pu[self._content_starts] = snapshot.contents
-        self.temperature, self.totals, self.skin = snapshot.temperature, snapshot.totals, snapshot.skin
-        self._take_oil()
-        self._readings = None
-
-    def _latch(self, id_: str) -> None:
-        network, model = self.network, self.network.models[id_]
-        values = {name: self.x[network.state_index[f"{id_}.{name}"]] for name in model.states}
-        values |= {name: self.pu[network.pu_index[f"{id_}.{name}"]] for name in (*model.controls, *model.parameters)}
-        for node in model.moving:
-            line = network.line_of[id_, node]
-            own = network.state_index.get(f"{line}.speed")
-            values[node] = float(self.x[own]) if own is not None else self.readings.speed(line)
-        for name, value in model.part.latch(values).items():
-            self.x[network.state_index[f"{id_}.{name}"]] = value
-        self._readings = None
-
-    def _warm(self, heats: Vector, length: float) -> None:
-        capacity, away = (float(value) for value in self.network.thermal(self.x, self.pu))
-        if capacity <= 0:
-            return
-        gained = float(heats[self._wet].sum())
-        self.temperature += (gained - away * length) / capacity
-        self._take_oil()
-        self._readings = None
 
     def advance(self, seconds: float, length: float = FRAME) -> None:
         """Move on by a stretch of model time [s] in calls of ``length`` [s]. Raises SolverError."""
@@ -331,8 +217,7 @@ class Session:
         if not np.array_equal(self.machine.numbers, self._start_of):
             self._find_start()
         else:
-            x, pu, temperature = self._start
-            self.x, self.pu, self.temperature = x.copy(), pu.copy(), temperature
+            self.state = self._start.copy()
             self._forget()
         self.running = False
         self.trouble = ""
@@ -350,9 +235,9 @@ class Session:
         if not self._past_from <= count < self._past_from + len(self._past):
             self._repeat_around(count)
         self._set_as_of(count)
-        self._restore(self._past[count - self._past_from])
+        time = self.history.times[count - 1] if count else 0.0
+        self.state.restore(self._past[count - self._past_from], time)
         self.place = count
-        self.time = self.history.times[count - 1] if count else 0.0
         self.back = True
         if count == len(self.history):
             self._take_machine()
@@ -361,15 +246,12 @@ class Session:
         """Return the machine's numbers that were others at the instant shown than they are now: (then, now) [SI]."""
         if not self.back:
             return {}
-        return {name: (self._present(name), now) for name, now in self.machine.not_as_in(self.pu).items()}
+        return {name: (self.state.present(name), now) for name, now in self.machine.not_as_in(self.pu).items()}
 
     def _set_as_of(self, count: int) -> None:
         """Set numbers and controls as they were for the call before an instant."""
-        _, pu, _ = self._start
-        contents = self.pu[self._content_starts].copy()
-        self.pu[:] = pu
-        self.pu[self._content_starts] = contents
-        self._oil_asked = self._start[2]
+        self.state.take_numbers(self._start.pu)
+        self._oil_asked = self._start.temperature
         for name, value in self.history.record.changes_until(count):
             if name == _OIL:
                 self._oil_asked = value
@@ -384,15 +266,14 @@ class Session:
         """Repeat the calls of the stretch between two snapshots in which an instant lies, and keep its states."""
         snapshot, begin = self.history.before(count)
         self._set_as_of(begin)
-        self._restore(snapshot)
-        self._past, self._past_from = [self._snapshot()], begin
+        self.state.restore(snapshot, self.history.times[begin - 1] if begin else 0.0)
+        self._past, self._past_from = [self.state.snapshot()], begin
         for call in self.history.calls(begin, min(begin + EVERY, len(self.history))):
             self.pu[self._first_control :] = call.controls
             for name, value in call.changes:
-                self._put(name, value)
-            self.pu[0] = call.length
-            self._integrate()
-            self._past.append(self._snapshot())
+                self.state.put(name, value)
+            self.rough_calls += self.state.call(call.length, self._over)
+            self._past.append(self.state.snapshot())
 
     # -- what the operator moves ----------------------------------------------------------------------------
 
@@ -419,7 +300,7 @@ class Session:
     def waiting(self) -> dict[str, float]:
         """What was set otherwise than the instant has it, until time goes on: controls and numbers [SI], oil [C]."""
         asked = self._ramps.targets | self._set
-        return {name: value for name, value in asked.items() if value != self._present(name)}
+        return {name: value for name, value in asked.items() if value != self.state.present(name)}
 
     def set_parameter(self, name: str, value: float) -> None:
         """Set "part.parameter" [SI], a load or a number of the machine; it is taken when time goes on.
@@ -462,7 +343,7 @@ class Session:
         elif name in self._limits and self.rig.controls()[name].quantity in RAMPED:
             low, high = self._limits[name]
             self._set.pop(name, None)
-            self._ramps.begin(name, self._present(name), min(max(value, low), high))
+            self._ramps.begin(name, self.state.present(name), min(max(value, low), high))
         elif name in self._limits:
             self.set_control(name, value)
         else:
@@ -478,7 +359,7 @@ class Session:
             if self.back:
                 return
         self._set.pop(name, None)
-        self._ramps.begin(name, self._present(name), value)
+        self._ramps.begin(name, self.state.present(name), value)
 
     def asked(self, name: str) -> float:
         """Return what a parameter, a control [SI] or "oil.temperature" [C] is set to, or on its way to.
@@ -510,9 +391,32 @@ class Session:
     @property
     def readings(self) -> Readings:
         """All that can be read now."""
-        if self._readings is None:
-            self._readings = Readings.of(self.network, self.time, self.x, self.pu, self.skin)
-        return self._readings
+        return self.state.readings
+
+    @property
+    def time(self) -> float:
+        """Model time since the start [s]."""
+        return self.state.time
+
+    @property
+    def x(self) -> Vector:
+        """The states [SI], as in ``network.states``."""
+        return self.state.x
+
+    @property
+    def pu(self) -> Vector:
+        """The inputs of the network: numbers, and controls."""
+        return self.state.pu
+
+    @property
+    def temperature(self) -> float:
+        """Of the oil [C]."""
+        return self.state.temperature
+
+    @property
+    def totals(self) -> Vector:
+        """What the quadratures have summed up since the start [J]."""
+        return self.state.totals
 
     @property
     def record(self) -> Record:

@@ -1,0 +1,181 @@
+"""What a rig is at one instant, and how a call of the solver brings it to the next."""
+
+from __future__ import annotations
+
+import copy
+import math
+from collections.abc import Callable, Mapping
+
+import numpy as np
+
+from trainer.engine.history import Snapshot
+from trainer.engine.network import Network, Vector
+from trainer.engine.readings import Readings
+from trainer.engine.skin_temperatures import SkinTemperatures
+from trainer.engine.solver import Solver
+from trainer.parts import oil
+from trainer.parts.part import Kind
+from trainer.rig.rig import OIL_TEMPERATURE
+
+__all__ = ["RigState"]
+
+_OIL = OIL_TEMPERATURE.name
+
+
+class RigState:
+    """One instant of a rig. ``x`` and ``pu`` are those of its network, at a ``time`` [s] since the start.
+
+    ``temperature`` of the oil and ``skin`` of the bodies of its parts [C]; ``totals`` [J] are what the quadratures
+    have summed up since the start.
+    """
+
+    def __init__(self, network: Network, solver: Solver, numbers: Mapping[str, float], temperature: float) -> None:
+        self.network, self.solver = network, solver
+        self.skin_temperatures = SkinTemperatures(network)
+        self._content_states = [network.state_index[f"{line.name}.content"] for line in network.content_lines]
+        self._content_starts = [network.pu_index[f"{line.name}.start content"] for line in network.content_lines]
+        self._oil = [
+            network.pu_index[f"oil.{name}"]
+            for name in ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")
+        ]
+        self._wraps = [i for i, slot in enumerate(network.states) if slot.wraps]
+        self._wet = np.array([not heat.dry for heat in network.heats.values()])
+        self._latched = [id_ for id_, fitted in network.rig.parts.items() if "latch" in vars(fitted.part)]
+        self.x, self.pu = network.start(dict(numbers))
+        self.temperature = temperature
+        self.take_oil()
+        self.begin()
+
+    def begin(self) -> None:
+        """Count time and totals from here, with bodies as warm as the oil."""
+        self.time = 0.0
+        self.skin = self.skin_temperatures.start(self.temperature)
+        self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
+        self._readings: Readings | None = None
+
+    def copy(self) -> RigState:
+        """Return the same; what happens to one leaves the other alone."""
+        made = copy.copy(self)
+        made.x, made.pu = self.x.copy(), self.pu.copy()
+        return made
+
+    # -- what it is ----------------------------------------------------------------------------------------
+
+    @property
+    def readings(self) -> Readings:
+        """All that can be read."""
+        if self._readings is None:
+            self._readings = Readings.of(self.network, self.time, self.x, self.pu, self.skin)
+        return self._readings
+
+    def present(self, name: str) -> float:
+        """Return a number or a control [SI], or "oil.temperature" [C]. Raises KeyError."""
+        return self.temperature if name == _OIL else float(self.pu[self.network.pu_index[name]])
+
+    def snapshot(self) -> Snapshot:
+        """Return what numbers and controls do not say of it."""
+        return Snapshot(self.x, self.pu[self._content_starts].copy(), self.temperature, self.totals, self.skin)
+
+    # -- what is done to it --------------------------------------------------------------------------------
+
+    def put(self, name: str, value: float) -> None:
+        """Give it a number, a control [SI] or "oil.temperature" [C]. Raises KeyError."""
+        if name == _OIL:
+            self.temperature = value
+            self.take_oil()
+        else:
+            self.pu[self.network.pu_index[name]] = value
+        self._readings = None
+
+    def take_numbers(self, pu: Vector) -> None:
+        """Take numbers and controls from another instant; the contents of the lines stay."""
+        contents = self.pu[self._content_starts].copy()
+        self.pu[:] = pu
+        self.pu[self._content_starts] = contents
+        self._readings = None
+
+    def restore(self, snapshot: Snapshot, time: float) -> None:
+        """Be at the instant of a snapshot, with the numbers and controls that there are."""
+        self.time = time
+        self.x = snapshot.x.copy()
+        self.pu[self._content_starts] = snapshot.contents
+        self.temperature, self.totals, self.skin = snapshot.temperature, snapshot.totals, snapshot.skin
+        self.take_oil()
+
+    def take_oil(self) -> None:
+        """Give the network the oil's properties at its temperature."""
+        spec = self.network.rig.oil
+        now = oil.properties(
+            spec.grade,
+            self.temperature,
+            spec.air,
+            density=spec.density,
+            viscosity=spec.viscosity,
+            stiffness=spec.stiffness,
+            stiffening=spec.stiffening,
+            air_index=spec.air_index,
+        )
+        self.pu[self._oil] = (now.density, now.viscosity, now.stiffness, now.stiffening, now.air, now.temperature)
+        self._readings = None
+
+    def hold(self, states: Mapping[int, float], pressures: Mapping[int, float]) -> None:
+        """Set states [SI] by place, and pressures of oil lines [Pa]; other lines keep the pressure that they have."""
+        if not states and not pressures:
+            return
+        network, values = self.network, self.network.read(self.x, self.pu).full().ravel()
+        wanted = values[[network.read_index["pressure", line.name] for line in network.content_lines]]
+        self.x[[*states]] = [*states.values()]
+        wanted[[*pressures]] = [*pressures.values()]
+        self.pu[self._content_starts] = network.filled(self.x, self.pu, wanted).full().ravel()
+        self._readings = None
+
+    def forget_carried(self) -> None:
+        """Let the oil lines whose pressure a part carries count their oil from nothing."""
+        for line, pair in self.network.carrier.items():
+            if self.network.lines[line].kind is Kind.OIL:
+                self.x[self.network.state_index[f"{pair[0]}.content"]] = 0.0
+        self._readings = None
+
+    def call(self, length: float, over: Callable[[], bool] | None = None, warm: bool = True) -> bool:
+        """Go on by a stretch of time [s]; return whether that could only be done roughly. Raises SolverError.
+
+        ``over`` is asked as by the solver; ``warm``: the oil takes up the heat.
+        """
+        self.pu[0] = length
+        result = self.solver.call(self.x, self.pu, over)
+        self.time += length
+        self.x = result.x
+        self.pu[self._content_starts] += self.x[self._content_states]
+        self.x[self._content_states] = 0.0
+        if self._wraps:
+            self.x[self._wraps] = np.remainder(self.x[self._wraps], 2 * math.pi)
+        self._readings = None
+        for id_ in self._latched:
+            self._latch(id_)
+        self.totals = self.totals + result.totals
+        heats = result.totals[: len(self._wet)]
+        self.skin = self.skin_temperatures.after(self.skin, self.x, self.pu, heats, length, self.temperature)
+        self._readings = None
+        if warm and self.network.rig.oil.warms:
+            self._warm(heats, length)
+        return result.rough
+
+    def _latch(self, id_: str) -> None:
+        network, model = self.network, self.network.models[id_]
+        values = {name: self.x[network.state_index[f"{id_}.{name}"]] for name in model.states}
+        values |= {name: self.pu[network.pu_index[f"{id_}.{name}"]] for name in (*model.controls, *model.parameters)}
+        for node in model.moving:
+            line = network.line_of[id_, node]
+            own = network.state_index.get(f"{line}.speed")
+            values[node] = float(self.x[own]) if own is not None else self.readings.speed(line)
+        for name, value in model.part.latch(values).items():
+            self.x[network.state_index[f"{id_}.{name}"]] = value
+        self._readings = None
+
+    def _warm(self, heats: Vector, length: float) -> None:
+        capacity, away = (float(value) for value in self.network.thermal(self.x, self.pu))
+        if capacity <= 0:
+            return
+        gained = float(heats[self._wet].sum())
+        self.temperature += (gained - away * length) / capacity
+        self.take_oil()
