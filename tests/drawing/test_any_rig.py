@@ -11,8 +11,9 @@ from random_rigs import ChanceReadings, random_rig
 
 from trainer import resources
 from trainer.drawing.layout import lay_out
+from trainer.drawing.nets import Terminal
 from trainer.drawing.pipes import route_rig
-from trainer.drawing.route import Router, Terminal
+from trainer.drawing.route import Router
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.shapes import Arc, Circle, Marks, Path, Shape, Words
 from trainer.drawing.still import ground

@@ -14,8 +14,9 @@ from trainer.drawing.free_ground import FACE, FreeGround, Spot, around, figures_
 from trainer.drawing.labels import labels
 from trainer.drawing.layout import lay_out
 from trainer.drawing.meter_places import place_meters
+from trainer.drawing.nets import Net
 from trainer.drawing.pipes import Gauge, route_rig
-from trainer.drawing.route import Box, Net
+from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene
 from trainer.drawing.shapes import Words
 from trainer.drawing.still import ground, soft_ground

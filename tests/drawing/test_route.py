@@ -6,8 +6,9 @@ import pytest
 from rig_for_drawing import DRAWING, bank, bench
 
 from trainer.drawing.layout import lay_out
+from trainer.drawing.nets import Net, Terminal, ring_in, tree_of
 from trainer.drawing.pipes import route_rig
-from trainer.drawing.route import Net, Router, Terminal, ring_in, tree_of
+from trainer.drawing.route import Router
 from trainer.drawing.shapes import Point
 from trainer.drawing.still import ground
 from trainer.errors import RigError

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from trainer import units
 from trainer.drawing.functions import twins
-from trainer.drawing.layout import Layout, Placed
 from trainer.drawing.meters import covered_figure, figures
 from trainer.drawing.moving import arrow
+from trainer.drawing.placed import Layout, Placed
 from trainer.drawing.shapes import Figure, Point, Shape, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme

@@ -8,10 +8,11 @@ from dataclasses import replace
 from trainer import units
 from trainer.drawing.functions import twins
 from trainer.drawing.labels import label_lines, oil_block, pressure_place, return_place
-from trainer.drawing.layout import Layout
 from trainer.drawing.meters import Meter, covered_figure, face, figures, pump_figures, reading
+from trainer.drawing.nets import Net
 from trainer.drawing.pipes import Gauge
-from trainer.drawing.route import Box, Net
+from trainer.drawing.placed import Layout
+from trainer.drawing.route import Box
 from trainer.drawing.scene_state import SceneState
 from trainer.drawing.shapes import Figure, Shape, Words
 from trainer.drawing.symbols.symbol import M, bounds_of

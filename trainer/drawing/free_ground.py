@@ -13,8 +13,9 @@ import numpy.typing as npt
 
 from trainer.drawing.functions import twins
 from trainer.drawing.labels import label_lines, pressure_place
-from trainer.drawing.layout import Layout
-from trainer.drawing.route import Box, Net
+from trainer.drawing.nets import Net
+from trainer.drawing.placed import Layout
+from trainer.drawing.route import Box
 from trainer.drawing.shapes import Point, Words
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.theme import THEMES

@@ -8,7 +8,8 @@ from functools import partial
 
 from trainer import units
 from trainer.drawing.functions import function_of, twins
-from trainer.drawing.layout import Layout, Placed, circuit, lay_out, reach
+from trainer.drawing.layout import lay_out
+from trainer.drawing.placed import Layout, Placed, circuit, reach
 from trainer.drawing.shapes import Words
 from trainer.drawing.symbols.manner import LabelPlace
 from trainer.drawing.theme import Theme

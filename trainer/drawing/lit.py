@@ -6,8 +6,9 @@ import itertools
 import math
 from collections.abc import Iterable, Mapping, Sequence
 
-from trainer.drawing.layout import Layout, Placed, Vessel
-from trainer.drawing.route import Box, Net, Run
+from trainer.drawing.nets import Net, Run
+from trainer.drawing.placed import Layout, Placed, Vessel
+from trainer.drawing.route import Box
 from trainer.drawing.scene_state import Place, StepShown
 from trainer.drawing.shapes import Circle, Path, Point, Shape, Words
 from trainer.drawing.theme import Theme

@@ -8,9 +8,11 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from trainer.drawing.free_ground import FACE, FreeGround, Spot, along, around, figures_ground
-from trainer.drawing.layout import Layout, Placed, Vessel, place_of, reach
+from trainer.drawing.layout import place_of
+from trainer.drawing.nets import Net
 from trainer.drawing.pipes import Gauge
-from trainer.drawing.route import Box, Net
+from trainer.drawing.placed import Layout, Placed, Vessel, reach
+from trainer.drawing.route import Box
 from trainer.drawing.shapes import Circle, Path, Point, Shape, Words
 from trainer.drawing.still import ground
 from trainer.drawing.symbols import SYMBOLS, M

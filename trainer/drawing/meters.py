@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from trainer import units
 from trainer.drawing.free_ground import FACE
 from trainer.drawing.instruments import QUANTITIES
-from trainer.drawing.layout import Layout
 from trainer.drawing.meter_places import Meter, place_meters
+from trainer.drawing.nets import Net
 from trainer.drawing.pipes import Gauge
-from trainer.drawing.route import Net
+from trainer.drawing.placed import Layout
 from trainer.drawing.shapes import Circle, Figure, Path, Point, Shape, Words
 from trainer.drawing.theme import Theme
 from trainer.parts.roles import Pump

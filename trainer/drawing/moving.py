@@ -6,8 +6,8 @@ import math
 from collections.abc import Hashable
 from dataclasses import dataclass, field
 
-from trainer.drawing.layout import Placed
 from trainer.drawing.pipes import STANDING, Track
+from trainer.drawing.placed import Placed
 from trainer.drawing.shapes import Arc, Circle, Figure, Path, Point, Shape, Words
 from trainer.drawing.symbols.notation import zigzag
 from trainer.drawing.symbols.symbol import turned

@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from trainer.drawing.labels import label_lines, line_gap
-from trainer.drawing.route import Box, Port
+from trainer.drawing.nets import Port
+from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene
 from trainer.drawing.scene_state import Place
 from trainer.drawing.shapes import DrawList, Figure, Path, Point, Words

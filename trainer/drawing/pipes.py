@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from trainer.drawing.free_ground import FACE, FreeGround, Spot, along, around, figures_ground
-from trainer.drawing.layout import Layout, Placed, place_of, reach
-from trainer.drawing.route import Box, Net, Port, Router, Run, Terminal, ring_in, tree_of
+from trainer.drawing.layout import place_of
+from trainer.drawing.nets import Net, Port, Run, Terminal, ring_in, tree_of
+from trainer.drawing.placed import Layout, Placed, reach
+from trainer.drawing.route import Box, Router
 from trainer.drawing.shapes import Circle, Path, Point, Shape
 from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.theme import Theme

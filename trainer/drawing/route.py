@@ -1,4 +1,4 @@
-"""Orthogonal routes: every line becomes a tree of runs between ports, without lying on another line.
+"""Orthogonal routes: ways for every line between its ports, without lying on another line.
 
 Routes of the drawing table are taken as they are; whatever they leave unjoined is searched on a grid of one
 module (and the half modules on which a port stands), cheapest in length, bends and crossings.
@@ -9,14 +9,13 @@ from __future__ import annotations
 import heapq
 import itertools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 
+from trainer.drawing.nets import Graph, Port, Terminal, plain
 from trainer.drawing.shapes import Point
 from trainer.drawing.symbols import M
 
-__all__ = ["Net", "Port", "Router", "Run", "Terminal", "ring_in", "tree_of"]
+__all__ = ["Box", "Router"]
 
-Port = tuple[str, str]
 Box = tuple[float, float, float, float]
 Cell = tuple[int, int]  # in half modules
 HALF = M / 2
@@ -24,183 +23,6 @@ HALF = M / 2
 _BEND, _CROSS, _BESIDE, _NEAR = 8.0, 14.0, 3.0, 3.0
 _STEPS = ((1, 0), (0, -1), (-1, 0), (0, 1))
 _MOST, _MOST_IN_ALL = 30_000, 250_000  # cells looked at in one search, and for one drawing
-
-
-@dataclass(frozen=True, slots=True)
-class Terminal:
-    """A port of a line as drawn: where the line meets it, and where its pipe ends inside [px].
-
-    ``drop``: it may end anywhere in a vessel; ``span`` is then (left, right, lip, end of the pipe).
-    """
-
-    port: Port
-    at: Point
-    inner: Point
-    drop: tuple[float, float, float, float] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """A stretch of a line without branches [px]; ``far`` are the ports beyond its last point.
-
-    The flow along it is the sum of the flows into the far ports. Dotted ends are junctions.
-    """
-
-    line: str
-    points: tuple[Point, ...]
-    far: tuple[Port, ...]
-    dotted: tuple[bool, bool] = (False, False)
-
-    @property
-    def length(self) -> float:
-        """Length along the run [px]."""
-        return sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in zip(self.points, self.points[1:], strict=False))
-
-
-@dataclass(frozen=True, slots=True)
-class Net:
-    """A drawn line: its runs and its junctions [px]."""
-
-    line: str
-    runs: tuple[Run, ...]
-    dots: tuple[Point, ...]
-
-
-@dataclass(slots=True)
-class _Graph:
-    """Points joined by straight segments."""
-
-    links: dict[Point, set[Point]] = field(default_factory=dict)
-
-    def add(self, points: Sequence[Point]) -> None:
-        for a, b in itertools.pairwise(points):
-            if a != b:
-                self._join(a, b)
-
-    def _join(self, a: Point, b: Point) -> None:
-        """Join two points, splitting at points that lie between, and other segments at these two."""
-        for p in (a, b):
-            self._split(p)
-        between = [p for p in self.links if _inside(p, a, b)]
-        between.sort(key=lambda p: abs(p[0] - a[0]) + abs(p[1] - a[1]))
-        chain = [a, *between, b]
-        for p, q in itertools.pairwise(chain):
-            self.links.setdefault(p, set()).add(q)
-            self.links.setdefault(q, set()).add(p)
-
-    def _split(self, p: Point) -> None:
-        if p in self.links:
-            return
-        for a, ends in list(self.links.items()):
-            for b in list(ends):
-                if a < b and _inside(p, a, b):
-                    self.links[a].discard(b)
-                    self.links[b].discard(a)
-                    self.links[p] = {a, b}
-                    self.links[a].add(p)
-                    self.links[b].add(p)
-                    return
-
-
-def _inside(p: Point, a: Point, b: Point) -> bool:
-    if a[0] == b[0] == p[0]:
-        return min(a[1], b[1]) < p[1] < max(a[1], b[1])
-    if a[1] == b[1] == p[1]:
-        return min(a[0], b[0]) < p[0] < max(a[0], b[0])
-    return False
-
-
-def _straight(a: Point, b: Point, c: Point) -> bool:
-    return a[0] == b[0] == c[0] or a[1] == b[1] == c[1]
-
-
-def tree_of(
-    line: str, paths: Iterable[Sequence[Point]], terminals: Sequence[Terminal], drops: Mapping[Point, Port]
-) -> Net:
-    """Return the net of a line's paths: runs between ports and junctions, each with its far ports.
-
-    ``drops`` are the points where the line ends in a vessel; they are all one place, the root of the tree. Where
-    paths close a ring, it is left open. Raises ValueError when they leave a port out.
-    """
-    graph = _Graph()
-    for path in paths:
-        graph.add(path)
-    own = [t for t in terminals if t.drop is None]
-    met = [t.inner for t in own]  # two ports of one part may meet in its middle: they end outside it
-    ports = {t.inner if met.count(t.inner) == 1 else t.at: t for t in own}
-    for p, t in ports.items():
-        graph.add((t.at, p))
-        graph.links.setdefault(p, set())
-    if not graph.links:
-        return Net(line, (), ())
-    # rooted at a junction, the runs to the ports carry exactly what their port takes, compression left out
-    busiest = max(graph.links, key=lambda p: (len(graph.links[p]), p))
-    roots = [p for p in drops if p in graph.links]
-    roots = roots or [busiest if len(graph.links[busiest]) > 2 or not ports else next(iter(ports))]
-    nodes = {p for p, near in graph.links.items() if len(near) != 2 or p in ports or p in drops}
-    runs: list[Run] = []
-    seen: set[Point] = set(roots)
-
-    def far(node: Point, came: Point) -> tuple[Port, ...]:
-        """Return the ports on a branch, recording its runs on the way."""
-        found: list[Port] = [ports[node].port] if node in ports else []
-        for near in sorted(graph.links[node]):
-            if near == came:
-                continue
-            points = [node]
-            before, here = node, near
-            while here not in nodes:
-                (after,) = graph.links[here] - {before}
-                if not _straight(before, here, after):
-                    points.append(here)
-                before, here = here, after
-            points.append(here)
-            if here in seen:
-                continue
-            seen.add(here)
-            beyond = far(here, before)
-            found += beyond
-            dotted = (len(graph.links[node]) > 2, len(graph.links[here]) > 2)
-            runs.append(Run(line, tuple(_plain(points)), beyond, dotted))
-        return tuple(found)
-
-    for root in roots:
-        far(root, root)
-    if any(p not in seen for p in ports):
-        raise ValueError("the routes do not join all its ports")
-    dots = tuple(sorted(p for p, near in graph.links.items() if len(near) > 2))
-    return Net(line, tuple(runs), dots)
-
-
-def ring_in(paths: Iterable[Sequence[Point]]) -> Point | None:
-    """Return a point of a ring that paths close, None where they close none."""
-    graph = _Graph()
-    for path in paths:
-        graph.add(path)
-    seen: set[Point] = set()
-    for start in sorted(graph.links):
-        if start in seen:
-            continue
-        ahead: list[tuple[Point, Point | None]] = [(start, None)]
-        while ahead:
-            here, came = ahead.pop()
-            if here in seen:
-                return here
-            seen.add(here)
-            ahead += [(near, here) for near in sorted(graph.links[here]) if near != came]
-    return None
-
-
-def _plain(points: Sequence[Point]) -> list[Point]:
-    kept: list[Point] = []
-    for p in points:
-        if kept and p == kept[-1]:
-            continue
-        if len(kept) > 1 and _straight(kept[-2], kept[-1], p):
-            kept[-1] = p
-        else:
-            kept.append(p)
-    return kept
 
 
 class Router:
@@ -317,7 +139,7 @@ class Router:
             cells.append(key[0])
         points = [(x * HALF, y * HALF) for x, y in reversed(cells)]
         points[0] = start
-        return _plain(points)
+        return plain(points)
 
     def join(
         self, line: str, terminals: Sequence[Terminal], given: Sequence[Sequence[Point]] = ()
@@ -339,7 +161,7 @@ class Router:
             goals += [
                 t.at for t in terminals if t.drop is None and left + M <= t.at[0] <= right - M and t.at[1] == lip
             ]
-        joined = _Graph()
+        joined = Graph()
         for path in paths:
             joined.add(path)
         ports = [t for t in terminals if t.drop is None]
@@ -354,7 +176,7 @@ class Router:
                 found = _straightest(origin, tree, goals)
             if goals and found[-1] in goals and vessel is not None and vessel.drop is not None:
                 end_point = (found[-1][0], vessel.drop[3])
-                found = _plain([*found, end_point])
+                found = plain([*found, end_point])
                 drops[end_point] = vessel.port
             paths.append(found)
             self.take(line, found)
@@ -377,10 +199,10 @@ def _straightest(origin: set[Point], tree: set[Point], goals: Sequence[Point]) -
     """Return the shortest path of one corner from a group of points to a tree, as far as the tree's first point."""
     ends = tree or set(goals)
     _, a, b = min((abs(a[0] - b[0]) + abs(a[1] - b[1]), a, b) for a in origin for b in ends)
-    path = _plain([a, (b[0], a[1]), b])
+    path = plain([a, (b[0], a[1]), b])
     points = [a, *(p for p in _lattice(path) if p != a)]
     met = next((k for k, p in enumerate(points) if p in ends), len(points) - 1)
-    return _plain(points[: met + 1])
+    return plain(points[: met + 1])
 
 
 def _consumption(path: Sequence[Point]) -> float:
@@ -400,7 +222,7 @@ def _lattice(path: Sequence[Point]) -> list[Point]:
     return found
 
 
-def _groups(graph: _Graph, ports: list[Point], drops: list[Point]) -> tuple[set[Point], list[set[Point]]]:
+def _groups(graph: Graph, ports: list[Point], drops: list[Point]) -> tuple[set[Point], list[set[Point]]]:
     """Return what already reaches a vessel by one of its drops, and the other connected groups of points."""
     left = set(graph.links) | set(ports)
     groups: list[set[Point]] = []

@@ -10,12 +10,12 @@ from trainer import units
 from trainer.drawing.ends import rod_ends, shaft_ends
 from trainer.drawing.figures_view import FiguresView
 from trainer.drawing.labels import labels, laid_out
-from trainer.drawing.layout import Placed, reach
 from trainer.drawing.lit import Halo, step_discs
 from trainer.drawing.meter_places import meter_box, place_meters
 from trainer.drawing.meters import Meter
 from trainer.drawing.moving import CrankView, CylinderView, MotorView, Passage, ReliefView, SectionView, stroke_of
 from trainer.drawing.pipes import MARK, PITCH, STANDING, Pipes, Track, flowing, oil_speed, route_rig, shared_pressure
+from trainer.drawing.placed import Placed, reach
 from trainer.drawing.resting import Looks, settled
 from trainer.drawing.route import Box
 from trainer.drawing.scene_state import SceneOptions, SceneState

@@ -6,8 +6,9 @@ import itertools
 from collections.abc import Mapping
 
 from trainer.drawing.labels import label_lines
-from trainer.drawing.layout import Layout, Placed, Vessel, circuit, reach
-from trainer.drawing.route import Box, Net
+from trainer.drawing.nets import Net
+from trainer.drawing.placed import Layout, Placed, Vessel, circuit, reach
+from trainer.drawing.route import Box
 from trainer.drawing.shapes import Path, Point, Shape, Words
 from trainer.drawing.symbols import M
 from trainer.drawing.symbols.notation import CHAIN

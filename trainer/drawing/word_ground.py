@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import numpy as np
 import numpy.typing as npt
 
-from trainer.drawing.layout import reach
+from trainer.drawing.placed import reach
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene
 from trainer.drawing.shapes import Path, Point
