@@ -83,7 +83,7 @@ def test_the_program_waits_for_what_a_mechanic_does_first(make_board: MakeBoard,
     steps = asked_for_a_gauge(window)
     assert steps.isVisible()
     assert keys(steps) == ["lower", "stop", "release", "open", "fit", "leaks"]
-    assert "7 bar" in " ".join(steps.hazard)  # a jet pierces skin from about 7 bar (safety bulletins, from memory)
+    assert "7 bar" in steps.hazard.text()  # a jet pierces skin from about 7 bar (safety bulletins, from memory)
     assert not steps.fit_button.isEnabled()
     assert steps._waiting() == "waits for step 1"
     steps.fit_asked.emit()

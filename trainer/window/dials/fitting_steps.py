@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
-from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.shapes import DrawList, Path
 from trainer.language import mark
 from trainer.rig.live import Live
 from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.labels import Label
 from trainer.window.controls.own_keys import PressButton
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import set_tip
 from trainer.window.dials.fitting_progress import FIT, FittingProgress, StepState
-from trainer.window.painting import fonts
+from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 
 __all__ = ["FitStepsPane", "StepRow"]
@@ -32,11 +33,15 @@ class StepRow(PressButton):
         self.look = look
         self.number = number
         self.state = state
-        self.lines: list[str] = []
+        self.line = QHBoxLayout(self)
+        self.words = Label(look, state.step.words, self, size=_TEXT)
+        self.line.addWidget(self.words)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName(f"step {number}")
         self.setAccessibleName(f"{number}. {state.step.words}")
         self.setText(state.step.words)
+        self.take_look()
         self._tell()
 
     def show_state(self, state: StepState) -> None:
@@ -48,6 +53,8 @@ class StepRow(PressButton):
 
     def _tell(self) -> None:
         state = self.state
+        self.words.set_ink("ink" if state.turn else "ink2")
+        self.words.set_weight(600 if state.turn else 400)
         self.setEnabled(state.by_hand)
         self.setCursor(Qt.CursorShape.PointingHandCursor if state.by_hand else Qt.CursorShape.ArrowCursor)
         if state.done:
@@ -63,21 +70,19 @@ class StepRow(PressButton):
         set_tip(self, said[:1].upper() + said[1:])
         self.setAccessibleDescription(said)
 
-    def fit(self, width: int) -> int:
-        """Break its words for a width [px] and return the height that they need."""
+    def take_look(self) -> None:
+        """Take the sizes of the present look."""
         size = self.look.pixels(_TEXT)
-        self.lines = fonts.wrapped(self.text(), size, width - _SIGN * self.look.scale - 6)
-        return round(1.18 * size * len(self.lines) + 0.75 * size)
+        left = max(round(_SIGN * self.look.scale) + 2, round(4 + 1.5 * size))
+        self.line.setContentsMargins(left, round(0.3 * size), 4, round(0.2 * size))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         inks, state, size = self.look.inks, self.state, self.look.pixels(_TEXT)
-        painter.fillRect(self.rect(), inks.colour("paper"))
-        ink = inks.colour("ink" if state.turn else "ink2")
         side, top = 0.95 * size, 0.42 * size
         box = QRectF(4, top, side, side)
-        painter.setPen(QPen(ink, 2.0 if state.turn else 1.25))
+        painter.setPen(QPen(inks.colour("ink" if state.turn else "ink2"), 2.0 if state.turn else 1.25))
         painter.setBrush(inks.brush("cell") if state.by_hand else Qt.BrushStyle.NoBrush)
         by_itself = state.step.key == FIT or (state.step.done is not None and not state.step.by_hand)
         (painter.drawEllipse if by_itself else painter.drawRect)(box)
@@ -86,16 +91,37 @@ class StepRow(PressButton):
             corners = [(0.2, 0.55), (0.42, 0.78), (0.95, 0.1)]
             points = [QPointF(box.x() + a * side, box.y() + b * side) for a, b in corners]
             painter.drawPolyline(points)
-        painter.setFont(fonts.font(size, 600 if state.turn else 400))
-        painter.setPen(ink)
-        x = _SIGN * self.look.scale + 2
-        for k, line in enumerate(self.lines):
-            painter.drawText(QPointF(x, top + 0.84 * size + 1.18 * size * k), line)
         if self.hasFocus():
             painter.setPen(QPen(inks.colour("ink"), 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
         painter.end()
+
+
+class HazardSign(QWidget):
+    """The triangle beside what is dangerous."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.canvas = Canvas(self, look, self._still)
+        self.canvas.ring = False
+        self.take_look()
+
+    def take_look(self) -> None:
+        """Take the size of the present look."""
+        self.setFixedSize(round(_SIGN * self.look.scale), round(24 * self.look.scale))
+        self.canvas.forget()
+
+    def _still(self) -> DrawList:
+        return [
+            Path(((1.0, 21.0), (11.0, 3.0), (21.0, 21.0)), "ink", 2.0, "cell", closed=True),
+            Path(((11.0, 9.0), (11.0, 15.0)), "ink", 2.0),
+            Path(((11.0, 17.0), (11.0, 19.0)), "ink", 2.0),
+        ]
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint()
 
 
 class FitStepsPane(Pane):
@@ -110,18 +136,32 @@ class FitStepsPane(Pane):
         super().__init__(look, parent)
         self.progress: FittingProgress | None = None
         self.rows: list[StepRow] = []
-        self.hazard: list[str] = []
         self.waits: int | None = None
+        self.hazard = Label(look, "", self, size=_TEXT)
+        self.told = Label(look, "", self, size=_TEXT, ink="ink2")
         self.area = QScrollArea(self)
         self.area.setFrameShape(QFrame.Shape.NoFrame)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.body = QWidget()
-        self.area.setWidget(self.body)
+        self.area.setWidgetResizable(True)
         self.fit_button = WordButton(look, "Fit", "Fit", "Fit the instrument once all before is done", self)
         self.back = WordButton(look, "Back", "Back", "Choose another place or another instrument", self)
         self.fit_button.clicked.connect(self.fit_asked)
         self.back.clicked.connect(self.back_asked)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        """Put the hazard above the steps, the buttons below them."""
+        self.column, head, self.foot = QVBoxLayout(self), QHBoxLayout(), QHBoxLayout()
+        head.setSpacing(0)
+        head.addWidget(HazardSign(self.look, self), 0, Qt.AlignmentFlag.AlignTop)
+        head.addWidget(self.hazard, 1)
+        self.foot.addWidget(self.fit_button)
+        self.foot.addWidget(self.told, 1)
+        self.foot.addWidget(self.back)
+        self.column.addLayout(head)
+        self.column.addWidget(self.area, 1)
+        self.column.addLayout(self.foot)
 
     def show_areas(self, progress: FittingProgress, live: Live, title: str, verb: str) -> None:
         """Show the steps of one fitting from the start; ``verb`` is what its button is called."""
@@ -130,15 +170,21 @@ class FitStepsPane(Pane):
         self.close_button.setAccessibleName(f"Close {title}")
         self.fit_button.setText(verb)
         self.fit_button.setAccessibleName(verb)
-        for row in self.rows:
-            row.deleteLater()
+        self.hazard.setText(progress.fitting.hazard)
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 2, 0)
+        column.setSpacing(0)
         self.rows = []
         for number, state in enumerate(progress.states(live), 1):
-            row = StepRow(self.look, number, state, self.body)
+            row = StepRow(self.look, number, state, body)
             key = state.step.key
             row.clicked.connect(lambda _=False, key=key: self.said.emit(key))
-            row.show()
+            column.addWidget(row)
             self.rows.append(row)
+        column.addStretch(1)
+        body.setAutoFillBackground(True)
+        self.area.setWidget(body)
         self.show_state(live)
         self.arrange()
 
@@ -158,62 +204,24 @@ class FitStepsPane(Pane):
             self.back.setVisible(not fitted)
             set_tip(self.fit_button, "Everything before it is done" if ready else self._waiting())
             self.fit_button.update()
-            self.canvas.forget()
-            self.update()
+        self.told.setText("It is fitted. The last step remains." if fitted else self._waiting())
 
     def _waiting(self) -> str:
-        if self.progress is None or self.progress.fitted:
-            return ""
         return f"waits for step {self.waits}" if self.waits is not None else ""
 
     def still_shapes(self) -> DrawList:
-        """Return the hazard beside its sign, and what the button waits for."""
-        if self.progress is None:
-            return ()
+        """Return the rule above the steps."""
         scale, inner = self.look.scale, self.inner()
-        size = self.look.pixels(_TEXT) / scale
-        left, top = inner.left() / scale, inner.top() / scale
-        shapes: list[Shape] = [
-            Path(
-                ((left + 1, top + 21), (left + 11, top + 3), (left + 21, top + 21)), "ink", 2.0, "cell", closed=True
-            ),
-            Path(((left + 11, top + 9), (left + 11, top + 15)), "ink", 2.0),
-            Path(((left + 11, top + 17), (left + 11, top + 19)), "ink", 2.0),
-        ]
-        for k, line in enumerate(self.hazard):
-            shapes.append(Words(left + _SIGN, top + size * (0.95 + 1.18 * k), line, size, "ink"))
-        y = self.area.y() / scale - 4
-        shapes.append(Path(((left, y), (left + inner.width() / scale, y)), "hairline", 1.0))
-        button = self.fit_button.geometry()
-        base = (button.center().y() + 1) / scale + 0.34 * size
-        waiting = self._waiting()
-        if waiting:
-            shapes.append(Words(button.right() / scale + 12, base, waiting, size, "ink2"))
-        elif self.progress.fitted:
-            shapes.append(Words(left, base, "It is fitted. The last step remains.", size, "ink2"))
-        return shapes
+        left, y = inner.left() / scale, self.area.y() / scale - 4.0
+        return [Path(((left, y), (left + inner.width() / scale, y)), "hairline", 1.0)]
 
     def lay_out(self) -> None:
-        """Place the steps and the buttons below them."""
-        inner, scale = self.inner(), self.look.scale
-        size = self.look.pixels(_TEXT)
-        coloured(self.area, self.look)
-        coloured(self.body, self.look)
+        """Size and colour what the layout places for the present look."""
+        scale = self.look.scale
+        for widget in (self.area, self.area.widget()):
+            if widget is not None:
+                coloured(widget, self.look)
         self.area.verticalScrollBar().setStyleSheet(bar_style(self.look))
-        self.body.setAutoFillBackground(True)
-        words = self.progress.fitting.hazard if self.progress is not None else ""
-        self.hazard = fonts.wrapped(words, size, inner.width() - _SIGN * scale - 4)
-        top = inner.top() + round(1.18 * size * len(self.hazard) + 0.9 * size)
-        foot = self.fit_button.sizeHint().height() + round(8 * scale)
-        self.area.setGeometry(inner.left() - 2, top, inner.width() + 4, max(inner.bottom() - foot - top, 40))
-        width, y = self.area.width() - 14, 0
-        for row in self.rows:
-            high = row.fit(width)
-            row.setGeometry(0, y, width, high)
-            y += high
-        self.body.resize(width, y)
-        x, y = inner.left(), inner.bottom() - self.fit_button.sizeHint().height()
-        hint = self.fit_button.sizeHint()
-        self.fit_button.setGeometry(x, y, hint.width() + round(30 * scale), hint.height())
-        hint = self.back.sizeHint()
-        self.back.setGeometry(inner.right() - hint.width(), y, hint.width(), hint.height())
+        self.column.setSpacing(round(8 * scale))
+        self.foot.setSpacing(round(12 * scale))
+        self.fit_button.setMinimumWidth(self.fit_button.sizeHint().width() + round(30 * scale))
