@@ -53,7 +53,8 @@ def in_pseudo_language() -> Iterator[None]:
         language.use(before)
 
 
-UNIT_WORDS = {word for symbol, unit in UNITS.items() for word in _WORD.findall(f"{symbol} {unit.pretty}")}
+PRINTED = "mL fl oz Wh kWh g/kWh lb/hp h kN ft lbf Btu kJ MJ deg"  # units that stand on pages alone
+UNIT_WORDS = {word for symbol, unit in UNITS.items() for word in _WORD.findall(f"{symbol} {unit.pretty} {PRINTED}")}
 NAMES = {"Spoolroom", "ISO", "TOML", "UTF", "EN", "VG"}
 KEYS = {
     "Ctrl",

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NoReturn
 from trainer import __version__, files, resources, verbs
 from trainer.console import STOPPED, WrongUse, complain, open_streams, settle_output, stop
 from trainer.errors import RigError, SpoolroomError, nearest
+from trainer.language import tr
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -34,7 +35,7 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Raise WrongUse with argparse's words."""
-        raise WrongUse(f"{message} (see {self.prog} --help)")
+        raise WrongUse(tr("{message} (see {prog} --help)").format(message=message, prog=self.prog))
 
     def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
         """Print help or the version; that it cannot be written is not passed over, as argparse would."""
@@ -50,7 +51,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     with stop.listening():
         code = _code(arguments, open_output)
         trouble = settle_output()
-        return complain(f"standard output: {trouble}", 1) if trouble and not code else code
+        return complain(tr("standard output: {trouble}").format(trouble=trouble), 1) if trouble and not code else code
 
 
 def _code(arguments: Sequence[str] | None, open_output: bool) -> int:
@@ -74,9 +75,11 @@ def _code(arguments: Sequence[str] | None, open_output: bool) -> int:
     except BrokenPipeError:  # the reader of our output has seen enough
         return 1
     except OSError as error:
-        return complain(f"{error.filename or 'standard output'}: {files.reason(error)}", 1)
+        return complain(f"{error.filename or tr('standard output')}: {files.reason(error)}", 1)
     except ImportError as error:
-        return complain(f"a piece of the program is missing ({error}); install Spoolroom again", 1)
+        return complain(
+            tr("a piece of the program is missing ({error}); install Spoolroom again").format(error=error), 1
+        )
     except KeyboardInterrupt:
         return complain("stopped", STOPPED)
     return code
@@ -86,7 +89,7 @@ def _in_one_line(error: RigError) -> str:
     source = error.source or "rig"
     more = len(error.faults) - 1
     what = getattr(error, "__notes__", [shlex.quote(source)])[0]
-    rest = f" ({more} more: spoolroom check {what})" if more else ""
+    rest = tr(" ({more} more: spoolroom check {what})").format(more=more, what=what) if more else ""
     return f"{source}: {error.faults[0]}{rest}"
 
 
@@ -99,67 +102,73 @@ def _with_verb(arguments: Sequence[str], verbs: Collection[str]) -> list[str]:
     if Path(first).suffix.lower() == ".toml" or first in shipped or Path(first).exists():
         return ["board", *arguments]
     near = nearest(first, [*verbs, *shipped])
-    raise WrongUse(f"'{first[:40]}' is no verb, no rig file and no shipped rig. {near} (see spoolroom --help)")
+    raise WrongUse(
+        tr("'{first}' is no verb, no rig file and no shipped rig. {near} (see spoolroom --help)").format(
+            first=first[:40], near=near
+        )
+    )
 
 
 def _parser() -> _Parser:
     parser = _Parser(
         prog="spoolroom",
-        description="A circuit trainer for mobile hydraulics. Without a verb it opens the rig that is named, "
-        "else the demonstration.",
+        description=tr(
+            "A circuit trainer for mobile hydraulics. Without a verb it opens the rig that "
+            "is named, else the demonstration."
+        ),
     )
     parser.add_argument("--version", action="version", version=f"spoolroom {__version__}")
     parser.set_defaults(verb=verbs.demonstration)
     known = parser.add_subparsers(title="verbs", metavar="VERB", parser_class=_Parser)
     parser.verbs = known.choices
-    rig_words = f"a rig file, or the name of a shipped rig: {', '.join(resources.rigs())}"
+    rig_words = tr("a rig file, or the name of a shipped rig: {rigs}").format(rigs=", ".join(resources.rigs()))
 
-    board = known.add_parser("board", help="open a rig on the board")
+    board = known.add_parser("board", help=tr("open a rig on the board"))
     board.add_argument("rig", nargs="?", metavar="RIG", help=rig_words)
     board.set_defaults(verb=verbs.board)
 
-    run = known.add_parser("run", help="run a rig without a window and record it as a CSV table")
+    run = known.add_parser("run", help=tr("run a rig without a window and record it as a CSV table"))
     run.add_argument("rig", metavar="RIG", help=rig_words)
-    run.add_argument("--levers", metavar="FILE", help="a lever script (CSV) to follow")
-    run.add_argument("--until", metavar="SECONDS", type=_seconds, help="how long (as long as the script)")
-    run.add_argument("--record", metavar="OUT.csv", help="where to write (standard output)")
+    run.add_argument("--levers", metavar="FILE", help=tr("a lever script (CSV) to follow"))
+    run.add_argument("--until", metavar="SECONDS", type=_seconds, help=tr("how long (as long as the script)"))
+    run.add_argument("--record", metavar="OUT.csv", help=tr("where to write (standard output)"))
     _add_overwrite(run)
-    run.add_argument("--tolerance", type=_tolerance, default=1e-6, help="of the solver (1e-6)")
-    run.add_argument("--rate", type=_rate, default=60.0, help="rows a second (60)")
+    run.add_argument("--tolerance", type=_tolerance, default=1e-6, help=tr("of the solver (1e-6)"))
+    run.add_argument("--rate", type=_rate, default=60.0, help=tr("rows a second (60)"))
     _add_units(run)
     run.set_defaults(verb=verbs.run)
 
-    check = known.add_parser("check", help="list everything that is wrong in rig files and lever scripts")
-    script_words = "or a lever script (.csv), for the rig named before it, else for the rig of its own name"
+    check = known.add_parser("check", help=tr("list everything that is wrong in rig files and lever scripts"))
+    script_words = tr("or a lever script (.csv), for the rig named before it, else for the rig of its own name")
     check.add_argument("files", nargs="+", metavar="FILE", help=f"{rig_words}; {script_words}")
     check.set_defaults(verb=verbs.check)
 
-    picture = known.add_parser("picture", help="draw the board of a rig as SVG, PNG or PDF")
+    picture = known.add_parser("picture", help=tr("draw the board of a rig as SVG, PNG or PDF"))
     picture.add_argument("rig", metavar="RIG", help=rig_words)
-    picture.add_argument("out", metavar="OUT", help="a file ending in .svg, .png or .pdf")
+    picture.add_argument("out", metavar="OUT", help=tr("a file ending in .svg, .png or .pdf"))
     picture.add_argument("--at", metavar="SECONDS", type=_seconds, default=0.0, help="instant (0)")
-    picture.add_argument("--levers", metavar="FILE", help="a lever script (CSV) to follow until then")
+    picture.add_argument("--levers", metavar="FILE", help=tr("a lever script (CSV) to follow until then"))
     picture.add_argument("--theme", choices=_THEMES, default="print")
     _add_overwrite(picture)
     _add_units(picture)
     picture.set_defaults(verb=verbs.picture)
 
-    screens = known.add_parser("screens", help="make a picture of every screen in all looks and sizes")
-    screens.add_argument("folder", metavar="FOLDER", help="where the pictures are written")
-    screens.add_argument("--rig", action="append", default=[], metavar="RIG", help="a shipped rig (all of them)")
-    screens.add_argument("--screen", action="append", default=[], metavar="NAME", help="one screen (all of them)")
+    screens = known.add_parser("screens", help=tr("make a picture of every screen in all looks and sizes"))
+    screens.add_argument("folder", metavar="FOLDER", help=tr("where the pictures are written"))
+    screens.add_argument("--rig", action="append", default=[], metavar="RIG", help=tr("a shipped rig (all of them)"))
+    screens.add_argument("--screen", action="append", default=[], metavar="NAME", help=tr("one screen (all of them)"))
     _add_overwrite(screens)
     screens.set_defaults(verb=verbs.screens)
 
-    bench = known.add_parser("bench", help="measure how fast the rigs run on this machine")
-    bench.add_argument("rigs", metavar="RIG", nargs="*", help="shipped rigs (all of them)")
-    bench.add_argument("--minutes", type=_minutes, default=10.0, help="model time for the growth of memory (10)")
+    bench = known.add_parser("bench", help=tr("measure how fast the rigs run on this machine"))
+    bench.add_argument("rigs", metavar="RIG", nargs="*", help=tr("shipped rigs (all of them)"))
+    bench.add_argument("--minutes", type=_minutes, default=10.0, help=tr("model time for the growth of memory (10)"))
     bench.set_defaults(verb=verbs.bench)
     return parser
 
 
 def _add_overwrite(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--overwrite", action="store_true", help="replace what is there already")
+    parser.add_argument("--overwrite", action="store_true", help=tr("replace what is there already"))
 
 
 def _add_units(parser: argparse.ArgumentParser) -> None:
@@ -172,21 +181,21 @@ def _number(text: str, low: float, high: float, what: str) -> float:
     except ValueError:
         number = math.nan
     if not low <= number <= high:
-        raise argparse.ArgumentTypeError(f"'{text[:40]}' is not {what}")
+        raise argparse.ArgumentTypeError(tr("'{text}' is not {what}").format(text=text[:40], what=what))
     return number
 
 
 def _minutes(text: str) -> float:
-    return _number(text, 0.5, 600.0, "a number of minutes from 0.5 to 600")
+    return _number(text, 0.5, 600.0, tr("a number of minutes from 0.5 to 600"))
 
 
 def _seconds(text: str) -> float:
-    return _number(text, 0.0, 24 * 3600.0, "a number of seconds from 0 to 86400")
+    return _number(text, 0.0, 24 * 3600.0, tr("a number of seconds from 0 to 86400"))
 
 
 def _tolerance(text: str) -> float:
-    return _number(text, 1e-10, 1e-2, "a tolerance from 1e-10 to 1e-2")
+    return _number(text, 1e-10, 1e-2, tr("a tolerance from 1e-10 to 1e-2"))
 
 
 def _rate(text: str) -> float:
-    return _number(text, 0.1, 1000.0, "a rate from 0.1 to 1000 rows a second")
+    return _number(text, 0.1, 1000.0, tr("a rate from 0.1 to 1000 rows a second"))

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, BinaryIO
 from trainer import files, resources, screen
 from trainer.console import STOPPED, WrongUse, complain, stop
 from trainer.errors import RigError, SpoolroomError, nearest
+from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig import levers
 from trainer.rig.levers import LeverScript
@@ -43,7 +44,11 @@ def _rig(name: str) -> Rig:
         if name in shipped:
             return rig_file.load(shipped[name])
         if not Path(name).suffix:
-            raise SpoolroomError(f"{name}: there is no such file and no such rig. {nearest(name, shipped)}")
+            raise SpoolroomError(
+                tr("{name}: there is no such file and no such rig. {nearest}").format(
+                    name=name, nearest=nearest(name, shipped)
+                )
+            )
     return rig_file.load(name)
 
 
@@ -69,11 +74,15 @@ def _require_output(out: Path, rig: Rig, options: argparse.Namespace) -> None:
     for read in (Path(rig.source), *([_script_file(options.levers)] if options.levers else [])):
         with contextlib.suppress(OSError):
             if out.samefile(read):
-                raise SpoolroomError(f"{out} is read by this command and is not written over. Choose another name.")
+                raise SpoolroomError(
+                    tr("{out} is read by this command and is not written over. Choose another name.").format(out=out)
+                )
     try:
         files.require_writable(out, options.overwrite)
     except FileExistsError:
-        raise SpoolroomError(f"{out} exists. Choose another name, or replace it with --overwrite.") from None
+        raise SpoolroomError(
+            tr("{out} exists. Choose another name, or replace it with --overwrite.").format(out=out)
+        ) from None
 
 
 def _system(options: argparse.Namespace) -> System:
@@ -92,7 +101,11 @@ def board(options: argparse.Namespace) -> int:
     name = options.rig or DEMONSTRATION
     rig = _rig(name)  # what is wrong with it is said before a window opens
     if trouble := screen.trouble():
-        raise SpoolroomError(f"no window can be opened: {trouble}. Try: spoolroom picture {name} board.svg")
+        raise SpoolroomError(
+            tr("no window can be opened: {trouble}. Try: spoolroom picture {name} board.svg").format(
+                trouble=trouble, name=name
+            )
+        )
     return _open(rig)
 
 
@@ -107,21 +120,21 @@ def _off_screen(rig: Rig, trouble: str) -> int:
     from trainer import recording
     from trainer.changing.opening import opened
 
-    print(f"No window can be opened ({trouble}); running the demonstration off-screen.")
+    print(tr("No window can be opened ({trouble}); running the demonstration off-screen.").format(trouble=trouble))
     session = opened(rig)
     table = Path("spoolroom-demonstration.csv")
     with files.writing(table) as out:
         recording.record(session, _script(DEMONSTRATION, rig), DEMONSTRATION_TIME, _text(out))
     picture = Path("spoolroom-demonstration.svg" if screen.qt_trouble() else "spoolroom-demonstration.png")
     _draw(session, picture, "print", System.METRIC)
-    print(f"{table.name}  what the operator did, and what every line and instrument showed")
-    print(f"{picture.name}  the board at the end")
+    print(tr("{name}  what the operator did, and what every line and instrument showed").format(name=table.name))
+    print(tr("{name}  the board at the end").format(name=picture.name))
     return 0
 
 
 def run(options: argparse.Namespace) -> int:
     """Run a rig without a window and record it as a table."""
-    stop.words = "stopped before the first row; nothing was written"
+    stop.words = tr("stopped before the first row; nothing was written")
     from trainer import recording
     from trainer.changing.opening import opened
 
@@ -129,24 +142,38 @@ def run(options: argparse.Namespace) -> int:
     script = _script(options.levers, rig)
     until = script.end if options.until is None else options.until
     if not until > 0:
-        raise WrongUse("say how long to run: --until SECONDS")
+        raise WrongUse(tr("say how long to run: --until SECONDS"))
     if until * options.rate > _MOST_ROWS:
-        raise WrongUse(f"that makes more than {_MOST_ROWS} rows: choose a shorter time or a lower --rate")
+        raise WrongUse(
+            tr("that makes more than {most_rows} rows: choose a shorter time or a lower --rate").format(
+                most_rows=_MOST_ROWS
+            )
+        )
     if options.record is None and not options.open_output:
-        raise SpoolroomError("standard output is closed. Name a file with --record OUT.csv.")
+        raise SpoolroomError(tr("standard output is closed. Name a file with --record OUT.csv."))
     with _output(options, rig) as out:
         session = opened(rig, options.tolerance)
         with stop.waited_for():
             rows = recording.record(session, script, until, out, options.rate, _system(options), lambda: stop.asked)
     if stop.asked:
-        where = options.record or "standard output"
+        where = options.record or tr("standard output")
         reached = max(rows - 1, 0) * until / max(1, round(until * options.rate))
-        return complain(f"stopped at {reached:.4g} s of {until:g} s; {where} has {rows} whole rows", STOPPED)
+        return complain(
+            tr("stopped at {reached:.4g} s of {until:g} s; {where} has {rows} whole rows").format(
+                reached=reached, until=until, where=where, rows=rows
+            ),
+            STOPPED,
+        )
     if options.record is not None:
-        print(f"{options.record}: {rows} rows, {until:g} s")
+        print(tr("{record}: {rows} rows, {until:g} s").format(record=options.record, rows=rows, until=until))
     if rough := session.rough_calls:
         calls = len(session.record)
-        return complain(f"{rough} of {calls} steps could only be worked out roughly; figures there may be off", 0)
+        return complain(
+            tr("{rough} of {calls} steps could only be worked out roughly; figures there may be off").format(
+                rough=rough, calls=calls
+            ),
+            0,
+        )
     return 0
 
 
@@ -183,9 +210,13 @@ def check(options: argparse.Namespace) -> int:
             wrong += 1
             print(error)
         else:
-            print(f"{name}: in order ({len(rig.parts)} parts, {len(rig.lines)} lines); {_start_of(rig)}")
+            print(
+                tr("{name}: in order ({count} parts, {count2} lines); {start_of}").format(
+                    name=name, count=len(rig.parts), count2=len(rig.lines), start_of=_start_of(rig)
+                )
+            )
             for remark in rig.remarks():
-                print(f"  note: {remark}")
+                print(tr("  note: {remark}").format(remark=remark))
     return 1 if wrong else 0
 
 
@@ -200,11 +231,13 @@ def _check_script(name: str, rig: Rig | None, tried: bool) -> str:
     beside = path.with_suffix(".toml")
     if rig is None and not tried and (beside.exists() or path.stem in resources.rigs()):
         rig = _rig(str(beside) if beside.exists() else path.stem)
-    rows = f"{len(script.tracks)} columns, {script.end:g} s"
+    rows = tr("{count} columns, {end:g} s").format(count=len(script.tracks), end=script.end)
     if rig is None:
-        return f"{name}: in order by itself ({rows}); name its rig before it to have the controls checked"
+        return tr("{name}: in order by itself ({rows}); name its rig before it to have the controls checked").format(
+            name=name, rows=rows
+        )
     script.checked(rig)
-    return f"{name}: in order for {rig.title} ({rows})"
+    return tr("{name}: in order for {title} ({rows})").format(name=name, title=rig.title, rows=rows)
 
 
 def _start_of(rig: Rig) -> str:
@@ -213,8 +246,10 @@ def _start_of(rig: Rig) -> str:
 
     given = ", ".join(name for name in rig.start if name not in rig.controls())
     if rig.settle == "none":
-        return f"starts as written{f' ({given})' if given else ''}, without a silent run"
-    return f"starts after a silent run of {SILENT:g} s{f' that holds {given}' if given else ''}"
+        return tr("starts as written{word}, without a silent run").format(word=f" ({given})" if given else "")
+    return tr("starts after a silent run of {silent:g} s{word}").format(
+        silent=SILENT, word=tr(" that holds {given}").format(given=given) if given else ""
+    )
 
 
 def picture(options: argparse.Namespace) -> int:
@@ -224,11 +259,11 @@ def picture(options: argparse.Namespace) -> int:
 
     out = Path(options.out)
     if out.suffix.lower() not in _PICTURES:
-        raise WrongUse(f"'{out.name}' ends in none of {', '.join(_PICTURES)}")
+        raise WrongUse(tr("'{name}' ends in none of {pictures}").format(name=out.name, pictures=", ".join(_PICTURES)))
     rig = _rig(options.rig)
     script = _script(options.levers, rig)
     _require_output(out, rig, options)
-    stop.words = f"stopped; {out} was not written"
+    stop.words = tr("stopped; {out} was not written").format(out=out)
     session = opened(rig)
     if options.at > 0:
         for _ in recording.lead(session, script, options.at):
@@ -244,7 +279,11 @@ def _draw(session: Session, out: Path, theme: str, system: System) -> None:
         files.write(out, _svg(session, theme, system))
         return
     if trouble := screen.qt_trouble():
-        raise SpoolroomError(f"{out.name}: Qt is needed for this, and {trouble}. An SVG can be made without.")
+        raise SpoolroomError(
+            tr("{name}: Qt is needed for this, and {trouble}. An SVG can be made without.").format(
+                name=out.name, trouble=trouble
+            )
+        )
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from trainer.window.painting import picture
 
@@ -266,20 +305,24 @@ def _svg(session: Session, theme: str, system: System) -> str:
     from trainer.drawing.theme import THEMES
 
     shapes, size = pictured(session, THEMES[theme], system, _caption(session, system))
-    return svg(shapes, size, THEMES[theme], session.rig.title, f"after {session.time:.1f} s")
+    return svg(shapes, size, THEMES[theme], session.rig.title, tr("after {time:.1f} s").format(time=session.time))
 
 
 def screens(options: argparse.Namespace) -> int:
     """Make pictures of all screens."""
     names = _shipped(options.rig)
     if trouble := screen.qt_trouble():
-        raise SpoolroomError(f"Qt is needed for pictures of the screens, and {trouble}.")
+        raise SpoolroomError(tr("Qt is needed for pictures of the screens, and {trouble}.").format(trouble=trouble))
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     from trainer.window import gallery
 
-    stop.words = f"stopped; the pictures in {options.folder} are whole"
+    stop.words = tr("stopped; the pictures in {folder} are whole").format(folder=options.folder)
     folder = Path(options.folder)
-    print(f"{gallery.make(folder, names, options.screen, options.overwrite)} pictures in {folder}")
+    print(
+        tr("{make} pictures in {folder}").format(
+            make=gallery.make(folder, names, options.screen, options.overwrite), folder=folder
+        )
+    )
     return 0
 
 
@@ -288,7 +331,11 @@ def _shipped(names: Sequence[str]) -> list[str]:
     known = resources.rigs()
     for name in names:
         if name not in known:
-            raise WrongUse(f"no shipped rig is called '{name}'. {nearest(name, known)}".rstrip())
+            raise WrongUse(
+                tr("no shipped rig is called '{name}'. {nearest}")
+                .format(name=name, nearest=nearest(name, known))
+                .rstrip()
+            )
     return list(names) or list(known)
 
 

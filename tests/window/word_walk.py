@@ -7,8 +7,10 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import QAbstractItemModel, QAbstractListModel, QModelIndex, Qt
-from PySide6.QtGui import QAction, QPainter
+from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QAbstractButton, QAbstractItemView, QLabel, QLineEdit, QWidget
+
+from trainer.window.controls.actions import Action
 
 __all__ = ["seen"]
 
@@ -48,8 +50,8 @@ def seen(window: QWidget) -> Iterator[tuple[str, str]]:
         patch.setattr(QPainter, "drawText", drawn)
         window.grab()
     yield from (("painter", text) for text in painted)
-    for action in window.findChildren(QAction):
-        yield from (("QAction", text) for text in (action.text(), action.toolTip(), action.statusTip()))
+    for action in window.findChildren(Action):
+        yield from (("Action", text) for text in (action.text(), action.toolTip(), action.statusTip()))
     for widget in (window, *window.findChildren(QWidget)):
         if widget.isVisibleTo(window):
             kind = f"{type(widget).__module__}.{type(widget).__name__}".removeprefix("trainer.window.")

@@ -68,7 +68,7 @@ class Adjustable:
     def figures(self, value: Value, system: System) -> str:
         """Return a value without its unit, as ``units.figures`` prints it; a word as it is."""
         if isinstance(value, str):
-            return value
+            return tr(value)
         return units.figures(value, units.unit(self.units[system is System.US]))
 
     def shown(self, value: Value, system: System) -> str:
@@ -84,7 +84,7 @@ class Adjustable:
     def span(self, system: System) -> str:
         """Return its limits, such as "5 to 450 bar", round inside them in US units, or its words."""
         if self.options:
-            return ", ".join(self.options)
+            return ", ".join(map(tr, self.options))
         low = units.trade_value(self.low, self.quantity, system, 1)
         high = units.trade_value(self.high, self.quantity, system, -1)
         return tr("{low} to {high}").format(low=self.figures(low, system), high=self.shown(high, system))

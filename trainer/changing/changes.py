@@ -21,7 +21,11 @@ from trainer.units import System
 __all__ = ["AS_IN_FILE", "OILS", "Changes", "Step"]
 
 AS_IN_FILE = mark("As in the file")  # what such a step was
-OILS: Mapping[str, float] = {"cold": 5.0, "warm": 45.0, "hot": 80.0}  # [C]; common practice, no source
+OILS: Mapping[str, float] = {
+    mark("cold"): 5.0,
+    mark("warm"): 45.0,
+    mark("hot"): 80.0,
+}  # [C]; common practice, no source
 _LOG = 250.0  # what is hooked on where nothing is said [kg]; our own
 
 

@@ -115,7 +115,7 @@ class RodEnd:
         shapes.append(Words(right, y - 3, f"F  {force}", size, "ink", 600, about=Figure("part", own, "force")))
         speed = live.speed(self.line)
         if abs(speed) > 2e-4:
-            way = "up" if speed > 0 else "down"
+            way = tr("up") if speed > 0 else tr("down")
             shapes += _speed(right, y + 4 + size, speed, way, theme, system, "left", covered, self.cylinder.fitted.id)
         return shapes
 

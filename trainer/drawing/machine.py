@@ -164,7 +164,7 @@ class MachineView:
         ]
         if self.trailer:
             roll = math.degrees(pose.roll)
-            rows.append(("lean", f"{abs(roll):.1f}", pretty("deg")))
+            rows.append((tr("lean"), f"{abs(roll):.1f}", pretty("deg")))
         views, size = self._arranged, self.theme.label
         each = -(-len(rows) // len(views.numbers))
         shapes: list[Shape] = []

@@ -12,6 +12,7 @@ from trainer import resources
 from trainer.changing.recovery import UnsavedRun
 from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 from trainer.measuring.instruments import places
 from trainer.rig import file as rig_file
 from trainer.units import System
@@ -52,7 +53,9 @@ def make(folder: Path, rigs: Sequence[str] = (), screens: Sequence[str] = (), ov
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise SpoolroomError(f"{folder} cannot be written to: {error.strerror or error}.") from error
+        raise SpoolroomError(
+            tr("{folder} cannot be written to: {strerror}.").format(folder=folder, strerror=error.strerror or error)
+        ) from error
     count = 0
     for name in rigs or resources.rigs():
         for theme, system, size in itertools.product(_THEMES, System, SIZES):
@@ -71,7 +74,11 @@ def _pictures(window: BoardWindow, screens: Sequence[str], folder: Path, name: s
     known = dict(_screens(window))
     unknown = [screen for screen in screens if screen not in known]
     if unknown:
-        raise SpoolroomError(f"'{unknown[0]}' is no screen. Write one of {', '.join(sorted(known))}.")
+        raise SpoolroomError(
+            tr("'{unknown}' is no screen. Write one of {known}.").format(
+                unknown=unknown[0], known=", ".join(sorted(known))
+            )
+        )
     wanted = [screen for screen in known if not screens or screen in screens]
     for screen in wanted:
         known[screen]()
@@ -79,7 +86,9 @@ def _pictures(window: BoardWindow, screens: Sequence[str], folder: Path, name: s
         look = f"{window.look.theme}-{window.look.system.name.lower()}-{window.width()}x{window.height()}"
         file = folder / f"{name}-{screen}-{look}.png"
         if file.exists() and not overwrite:
-            raise SpoolroomError(f"{file} exists. Choose another folder, or replace it with --overwrite.")
+            raise SpoolroomError(
+                tr("{file} exists. Choose another folder, or replace it with --overwrite.").format(file=file)
+            )
         screenshot(window, file)
         _put_away(window)
     return len(wanted)

@@ -60,7 +60,7 @@ class DrawingPicks:
         rig = self.view.rig
         if thing.kind == "instrument":
             instrument = rig.instruments[thing.name]
-            return f"{thing.name}, {instrument.label or instrument.kind}"
+            return f"{thing.name}, {instrument.label or tr(instrument.kind)}"
         if thing.kind == "part":
             told = part_words(rig, thing.name)
             return told if thing.name in told else f"{thing.name}, {told}"

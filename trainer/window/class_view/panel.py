@@ -79,7 +79,7 @@ def panel_live(
     terms = (
         (shown(case.force(live), "force", system), case.load_word),
         (load, tr("by the {load_word}").format(load_word=case.load_word)),
-        (shown(case.area, "area", system), "piston"),
+        (shown(case.area, "area", system), tr("piston")),
     )
     for x, (value, word) in zip(_COLUMNS, terms, strict=True):
         shapes.append(Words(x, 864.0, word, _SMALL, "ink2", align="centre"))

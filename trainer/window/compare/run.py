@@ -86,10 +86,10 @@ def numbers_of(session: Session) -> dict[str, Number]:
         title = part_label(session.rig, id_)
         numbers: dict[str, Parameter | Control] = {**model.parameters, **model.controls}
         for name, declared in numbers.items():
-            words = f"{id_} {title}: {name.replace('_', ' ')}"
+            words = f"{id_} {title}: {tr(name.replace('_', ' '))}"
             found[f"{id_}.{name}"] = Number(words, declared.quantity, readings.parameter(id_, name))
         for name in fitted.part.declared(Choice):
-            words = f"{id_} {title}: {name.replace('_', ' ')}"
+            words = f"{id_} {title}: {tr(name.replace('_', ' '))}"
             found[f"{id_}.{name}"] = Number(words, "", fitted.choice(name))
     return found
 

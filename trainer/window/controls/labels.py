@@ -8,6 +8,7 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QLabel, QWidget
 
+from trainer.language import tr
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
@@ -62,7 +63,7 @@ class ChangedMark(Label):
     """A dot and the word "changed"."""
 
     def __init__(self, look: Look, parent: QWidget, *, size: float) -> None:
-        super().__init__(look, "changed", parent, size=size, weight=600, wraps=False)
+        super().__init__(look, tr("changed"), parent, size=size, weight=600, wraps=False)
 
     @property
     def _side(self) -> float:

@@ -7,6 +7,8 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QApplication, QWidget
 
 from trainer.drawing.instrument_symbols import symbol_of
+from trainer.language import tr
+from trainer.rig.names import capital
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.painting.painter import paint
@@ -113,7 +115,7 @@ class CarryView(QWidget):
             self.update()
         scale = max(self.look.scale, 0.6)
         wide = max(
-            fonts.metrics(self._pixels, 600).horizontalAdvance(self.name or self.kind.capitalize()),
+            fonts.metrics(self._pixels, 600).horizontalAdvance(self.name or capital(tr(self.kind))),
             fonts.metrics(self._pixels).horizontalAdvance(self.words),
         )
         size = QRect(0, 0, round(52 * scale + wide + 12), round(max(48 * scale, 2.6 * self._pixels)))
@@ -136,7 +138,7 @@ class CarryView(QWidget):
         painter.drawRect(back)
         painter.setPen(inks.colour("ink"))
         painter.setFont(fonts.font(pixels, 600))
-        painter.drawText(QPointF(left + 2, top + pixels), self.name or self.kind.capitalize())
+        painter.drawText(QPointF(left + 2, top + pixels), self.name or capital(tr(self.kind)))
         painter.setFont(fonts.font(pixels))
         painter.setPen(inks.colour("ink" if self.good else "ink2"))
         painter.drawText(QPointF(left + 2, top + 2.1 * pixels), self.words)

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from trainer import units
 from trainer.drawing.instruments import Dial, dial_live, dial_still
 from trainer.drawing.shapes import DrawList
+from trainer.language import tr
 from trainer.measuring.instruments import Pointer
 from trainer.measuring.needles import Needle, Needles
 from trainer.parts.roles import PressureLimiter
@@ -69,7 +70,7 @@ class DialView(QWidget):
         self.place = 0
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setObjectName(f"dial {instrument.name}")
-        self.setAccessibleName(f"{instrument.kind} {instrument.name}, {instrument.label}".rstrip(", "))
+        self.setAccessibleName(f"{tr(instrument.kind)} {instrument.name}, {instrument.label}".rstrip(", "))
         self._said = self._note = ""
         self._seen: object = None  # what the needle and the setting were when it was looked at last
         self.stand(place)
@@ -81,13 +82,16 @@ class DialView(QWidget):
             self._tell()
 
     def _tell(self) -> None:
-        key = f"  (Alt+{self.place})" if self.place <= 9 else ""
+        key = tr("  (Alt+{place})").format(place=self.place) if self.place <= 9 else ""
         words = f"{self.instrument.name} {self.instrument.label}".rstrip()
         note = f"\n{self._note}" if self._note else ""
         set_tip(
             self,
-            f"{words}: click to cover or uncover{key}; drag it to another place, onto the strip, or back to the "
-            f"rail to take it off  (Delete); another range, class or damping  ({key_of('change instrument')}){note}",
+            tr(
+                "{words}: click to cover or uncover{key}; drag it to another place, onto the "
+                "strip, or back to the rail to take it off  (Delete); another range, class or "
+                "damping  ({key_of}){note}"
+            ).format(words=words, key=key, key_of=key_of("change instrument"), note=note),
         )
 
     @property
@@ -134,7 +138,7 @@ class DialView(QWidget):
         self.pointer.end = dial.end
         self.shown = self.pointer.read_off(self.look.system)
         self.resting = self.model.resting
-        said = "covered" if self.covered else f"{dial.figures(self.shown)} {dial.scale.symbol}"
+        said = tr("covered") if self.covered else f"{dial.figures(self.shown)} {dial.scale.symbol}"
         note = "" if self.covered else self.pointer.note
         if said != self._said:
             self._said = said
@@ -199,7 +203,7 @@ class DialsView(QWidget):
         self.validity = ValidityView(look, self)
         self._odd = False
         self._stale: set[DialView] = set()  # whose needles have moved since they were painted
-        self.setAccessibleName("Instruments")
+        self.setAccessibleName(tr("Instruments"))
         self.take_rig(rig)
 
     def take_rig(self, rig: Rig) -> None:

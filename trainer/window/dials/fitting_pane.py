@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
-from trainer.language import mark
+from trainer.language import mark, tr
 from trainer.measuring.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
-from trainer.rig.names import measured_at, short_words
+from trainer.rig.names import capital, measured_at, short_words
 from trainer.rig.rig import Instrument, Rig
 from trainer.rig.tables import STATES
 from trainer.window.controls.buttons import WordButton
@@ -56,7 +56,7 @@ class FitPane(Pane):
     """
 
     title = mark("Fit an instrument")
-    button_words = ("Fit", "Change")
+    button_words = (mark("Fit"), mark("Change"))
     asked = Signal()
     placed = Signal()
 
@@ -70,25 +70,31 @@ class FitPane(Pane):
         self.dampings: Sequence[float] = _DAMPINGS  # that are offered [s]
         self.kinds = {
             kind: WordButton(
-                look, kind.capitalize(), f"Kind {kind}", f"Fit a {kind}", self, checkable=True, size=15.4
+                look,
+                capital(tr(kind)),
+                tr("Kind {kind}").format(kind=tr(kind)),
+                tr("Fit a {kind}").format(kind=tr(kind)),
+                self,
+                checkable=True,
+                size=15.4,
             )
             for kind in RANGES
         }
-        self.rows = ItemList(look, "Places", self, ItemStyle(pitch=1.4, inset=4.0))
-        self.filter = FilterEntry(look, self.rows, "Place: type to filter", self)
-        self.range_ = ValueChoice(look, "Range", self)
-        self.class_ = ValueChoice(look, "Class", self)
-        self.damping = ValueChoice(look, "Damping", self)
-        self.state = ValueChoice(look, "State", self)
-        self.zero = ValueChoice(look, "Zero", self)
-        tip = "Make it faulty; what is chosen here is not shown afterwards"
+        self.rows = ItemList(look, mark("Places"), self, ItemStyle(pitch=1.4, inset=4.0))
+        self.filter = FilterEntry(look, self.rows, tr("Place: type to filter"), self)
+        self.range_ = ValueChoice(look, mark("Range"), self)
+        self.class_ = ValueChoice(look, mark("Class"), self)
+        self.damping = ValueChoice(look, mark("Damping"), self)
+        self.state = ValueChoice(look, mark("State"), self)
+        self.zero = ValueChoice(look, mark("Zero"), self)
+        tip = tr("Make it faulty; what is chosen here is not shown afterwards")
         self.hidden = WordButton(
-            look, "For the instructor", "For the instructor", tip, self, checkable=True, size=15.4
+            look, tr("For the instructor"), mark("For the instructor"), tip, self, checkable=True, size=15.4
         )
-        told = "What is chosen here does not show afterwards."
+        told = tr("What is chosen here does not show afterwards.")
         self.note = Label(look, told, self, ink="ink2", size=15.4, wraps=False)
         self.button = WordButton(
-            look, "Fit", "Fit it here", "Fit it here, or see what comes before", self, filled=True
+            look, tr("Fit"), mark("Fit it here"), tr("Fit it here, or see what comes before"), self, filled=True
         )
         self._arrange_form()
         for kind, button in self.kinds.items():
@@ -145,9 +151,10 @@ class FitPane(Pane):
         self.rig, self.subject = rig, subject
         self.filter.clear()
         self.hidden.setChecked(False)
-        self.name(f"{verb} {subject.name}" if subject is not None else FitPane.title)
+        verb = tr(verb)
+        self.name(f"{verb} {subject.name}" if subject is not None else tr(FitPane.title))
         self.button.setText(verb)
-        self.button.setAccessibleName(f"{verb} it here")
+        self.button.setAccessibleName(tr("{verb} it here").format(verb=verb))
         for widget in (self.filter, *self.kinds.values()):
             widget.setVisible(subject is None)
 
@@ -205,7 +212,7 @@ class FitPane(Pane):
     def instrument(self) -> Instrument:
         """Return what was chosen, with a free name or its own. Raises ValueError where no place is chosen."""
         if not self.on:
-            raise ValueError("No place has these words. Clear the line above the list, or write fewer letters.")
+            raise ValueError(tr("No place has these words. Clear the line above the list, or write fewer letters."))
         end = self.ends[self.range_.place]
         accuracy = self.classes[self.class_.place] / 100
         made = self.subject

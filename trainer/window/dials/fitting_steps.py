@@ -7,7 +7,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from trainer.drawing.shapes import DrawList, Path
-from trainer.language import mark
+from trainer.language import mark, tr
 from trainer.rig.live import Live
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.labels import Label
@@ -58,15 +58,15 @@ class StepRow(PressButton):
         self.setEnabled(state.by_hand)
         self.setCursor(Qt.CursorShape.PointingHandCursor if state.by_hand else Qt.CursorShape.ArrowCursor)
         if state.done:
-            said = "done"
+            said = tr("done")
         elif state.by_hand and state.step.done is None:
-            said = "press when it is done"
+            said = tr("press when it is done")
         elif state.by_hand:
-            said = "ticks itself when the rig shows it, or press"
+            said = tr("ticks itself when the rig shows it, or press")
         elif state.step.key == FIT:
-            said = "the button below does it"
+            said = tr("the button below does it")
         else:
-            said = "waits for the steps before it" if not state.turn else "ticks itself when the rig shows it"
+            said = tr("waits for the steps before it") if not state.turn else tr("ticks itself when the rig shows it")
         set_tip(self, said[:1].upper() + said[1:])
         self.setAccessibleDescription(said)
 
@@ -144,8 +144,10 @@ class FitStepsPane(Pane):
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.area.setWidgetResizable(True)
-        self.fit_button = WordButton(look, "Fit", "Fit", "Fit the instrument once all before is done", self)
-        self.back = WordButton(look, "Back", "Back", "Choose another place or another instrument", self)
+        self.fit_button = WordButton(
+            look, tr("Fit"), mark("Fit"), tr("Fit the instrument once all before is done"), self
+        )
+        self.back = WordButton(look, tr("Back"), mark("Back"), tr("Choose another place or another instrument"), self)
         self.fit_button.clicked.connect(self.fit_asked)
         self.back.clicked.connect(self.back_asked)
         self._lay_out()
@@ -167,7 +169,7 @@ class FitStepsPane(Pane):
         """Show the steps of one fitting from the start; ``verb`` is what its button is called."""
         self.progress = progress
         self.name(title)
-        self.close_button.setAccessibleName(f"Close {title}")
+        self.close_button.setAccessibleName(tr("Close {title}").format(title=title))
         self.fit_button.setText(verb)
         self.fit_button.setAccessibleName(verb)
         self.hazard.setText(progress.fitting.hazard)
@@ -202,12 +204,12 @@ class FitStepsPane(Pane):
             self.fit_button.filled = ready
             self.fit_button.setVisible(not fitted)
             self.back.setVisible(not fitted)
-            set_tip(self.fit_button, "Everything before it is done" if ready else self._waiting())
+            set_tip(self.fit_button, tr("Everything before it is done") if ready else self._waiting())
             self.fit_button.update()
-        self.told.setText("It is fitted. The last step remains." if fitted else self._waiting())
+        self.told.setText(tr("It is fitted. The last step remains.") if fitted else self._waiting())
 
     def _waiting(self) -> str:
-        return f"waits for step {self.waits}" if self.waits is not None else ""
+        return tr("waits for step {waits}").format(waits=self.waits) if self.waits is not None else ""
 
     def still_shapes(self) -> DrawList:
         """Return the rule above the steps."""

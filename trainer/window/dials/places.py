@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from trainer.drawing.picking import Pick, distance, pick
 from trainer.drawing.scene import Scene
 from trainer.drawing.shapes import Point
+from trainer.language import mark, tr
 from trainer.measuring.instruments import places
 from trainer.parts.part import Kind
 
@@ -16,10 +17,10 @@ __all__ = ["Target", "target_at"]
 
 _SHAFT = 12.0  # from a shaft's middle [px]
 _WHY = {
-    "gauge": "a gauge goes onto an oil line",
-    "flow meter": "a flow meter goes to a port of an oil line",
-    "tachometer": "a tachometer goes onto a shaft",
-    "thermometer": "a thermometer goes into a tank or onto a part with oil in it",
+    "gauge": mark("a gauge goes onto an oil line"),
+    "flow meter": mark("a flow meter goes to a port of an oil line"),
+    "tachometer": mark("a tachometer goes onto a shaft"),
+    "thermometer": mark("a thermometer goes into a tank or onto a part with oil in it"),
 }
 
 
@@ -49,9 +50,9 @@ def target_at(scene: Scene, kind: str, x: float, y: float) -> Target:
     else:
         on = _part(scene, found)
     if not on:
-        return Target("", _WHY[kind])
+        return Target("", tr(_WHY[kind]))
     words = next((place.words for place in places(scene.rig, kind) if place.on == on), "")
-    return Target(on, words, _lit(scene, kind, on)) if words else Target("", _WHY[kind])
+    return Target(on, words, _lit(scene, kind, on)) if words else Target("", tr(_WHY[kind]))
 
 
 def _line(scene: Scene, found: Pick) -> str:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 from trainer.measuring.fitting import Fitting, plan, running_allowed
 from trainer.measuring.instruments import DAMPINGS, fitting_range, new_instrument, places, suits, true_reading
 from trainer.measuring.validity import verdict
@@ -154,7 +155,11 @@ class DialsPresenter(Presenter[Page]):
             dials.validity.show_pieces(())
             return
         more = "" if view.covered else found.comparison(system)
-        pieces = [f"{self.chosen} against the sheet:", *found.told(system), *([more] if more else [])]
+        pieces = [
+            tr("{chosen} against the sheet:").format(chosen=self.chosen),
+            *found.told(system),
+            *([more] if more else []),
+        ]
         dials.validity.show_pieces(pieces)
 
     # -- carried by hand -----------------------------------------------------------------------------------------
@@ -174,20 +179,20 @@ class DialsPresenter(Presenter[Page]):
 
     def _carry_kind(self, kind: str, point: QPoint) -> None:
         target = self._target(kind, point)
-        words = target.words if target is not None else "onto the drawing"
+        words = target.words if target is not None else tr("onto the drawing")
         self._carried(kind, "", point, words, target)
 
     def _carry_dial(self, name: str, point: QPoint) -> None:
         instrument = self.session.rig.instruments[name]
         target = self._target(instrument.kind, point)
         if target is not None:
-            words = "it sits here" if target.on == instrument.on else target.words
+            words = tr("it sits here") if target.on == instrument.on else target.words
         elif self._over_rail(point):
-            words = "take it off"
+            words = tr("take it off")
         else:
             strip = self.page.strip
             over = strip.rect().contains(strip.mapFromGlobal(point))
-            words = "show it on the strip" if over else "another place, the strip, or back to the rail"
+            words = tr("show it on the strip") if over else tr("another place, the strip, or back to the rail")
         self._carried(instrument.kind, name, point, words, target)
 
     def _carried(self, kind: str, name: str, point: QPoint, words: str, target: Target | None) -> None:
@@ -329,7 +334,7 @@ class DialsPresenter(Presenter[Page]):
                 off = plan(self.file_rig, live, old.kind, old.on, off=True)
                 fitting = off if wanted is None else moving(off, fitting)
         except KeyError as error:
-            self.stage.tell(f"This rig has no place {error}.")
+            self.stage.tell(tr("This rig has no place {error}.").format(error=error))
             return
         self._wanted, self._subject = wanted, subject
         self.progress = FittingProgress(fitting)
@@ -337,11 +342,14 @@ class DialsPresenter(Presenter[Page]):
             self._carry_out()
             return
         if wanted is None:
-            title, verb = f"Taking {subject} off", "Take off"
+            title, verb = tr("Taking {subject} off").format(subject=subject), tr("Take off")
         else:
             on = measured_at(self.session.rig, wanted)
             same = old is not None and old.on == wanted.on
-            title, verb = f"{wanted.name}: {wanted.kind}, {on}", "Change" if same else "Move" if subject else "Fit"
+            title, verb = (
+                f"{wanted.name}: {wanted.kind}, {on}",
+                tr("Change") if same else tr("Move") if subject else tr("Fit"),
+            )
         self.steps.show_areas(self.progress, live, title, verb)
         self.stage.open_pane(self.steps)
 
@@ -392,12 +400,12 @@ class DialsPresenter(Presenter[Page]):
 
     def _told(self, wanted: Instrument | None, subject: str, stays: bool) -> str:
         if wanted is None:
-            return f"{subject} is off."
+            return tr("{subject} is off.").format(subject=subject)
         session = self.session
         where = next((p.words for p in places(session.rig, wanted.kind) if p.on == wanted.on), wanted.on)
-        reads = f"reads {where}"
+        reads = tr("reads {where}").format(where=where)
         if stays:
             scale = scale_of(wanted.range_, QUANTITIES[wanted.kind], self.stage.look.system)
-            reads = f"goes to {scale.end:g} {scale.symbol} now"
+            reads = tr("goes to {end:g} {symbol} now").format(end=scale.end, symbol=scale.symbol)
         odd = suits(wanted, true_reading(wanted, session.readings), self.stage.look.system)
         return f"{wanted.name} {reads}." + (f" {odd}" if odd and wanted.state == "sound" else "")

@@ -8,6 +8,8 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.instrument_symbols import symbol_of
 from trainer.drawing.shapes import DrawList, Path, Words
+from trainer.language import mark, tr
+from trainer.rig.names import capital
 from trainer.window.controls.keys import tooltip
 from trainer.window.controls.tips import set_tip
 from trainer.window.dials.carry import Grip
@@ -19,7 +21,13 @@ from trainer.window.painting.sizes import sized
 __all__ = ["KINDS", "RailItem", "RailView"]
 
 KINDS = ("gauge", "flow meter", "tachometer", "thermometer", "stopwatch")
-_SHORT = {"gauge": "Gauge", "flow meter": "Flow", "tachometer": "Speed", "thermometer": "Temp.", "stopwatch": "Time"}
+_SHORT = {
+    "gauge": mark("Gauge"),
+    "flow meter": mark("Flow"),
+    "tachometer": mark("Speed"),
+    "thermometer": mark("Temp."),
+    "stopwatch": mark("Time"),
+}
 _GAP = 3.0  # between two words, at the least [px]
 _WORDS = 15.4  # size of the words [board px]
 _SYMBOL, _SYMBOL_ROOM = 0.55, 28.0  # size of the symbols; height for them [board px]
@@ -45,16 +53,22 @@ class RailItem(QWidget):
         self.grip = Grip(self)
         self.grip.clicked.connect(lambda: self.opened.emit(kind))
         if kind == "stopwatch":
-            self.setAccessibleName("Stopwatch")
+            self.setAccessibleName(tr("Stopwatch"))
             set_tip(
                 self,
-                tooltip("Start or stop the stopwatch", "stopwatch")
-                + tooltip("; on a lever or a rod", "stopwatch condition"),
+                tooltip(tr("Start or stop the stopwatch"), "stopwatch")
+                + tooltip(tr("; on a lever or a rod"), "stopwatch condition"),
             )
             self.setCursor(Qt.CursorShape.PointingHandCursor)
         else:
-            self.setAccessibleName(f"Fit a {kind}")
-            set_tip(self, tooltip(f"Drag a {kind} onto the drawing, or click to choose its place", "fit instrument"))
+            self.setAccessibleName(tr("Fit a {kind}").format(kind=tr(kind)))
+            set_tip(
+                self,
+                tooltip(
+                    tr("Drag a {kind} onto the drawing, or click to choose its place").format(kind=tr(kind)),
+                    "fit instrument",
+                ),
+            )
             self.grip.moved.connect(lambda point: self.carried.emit(kind, point))
             self.grip.dropped.connect(self._dropped)
             self.grip.given_up.connect(self.put_down)
@@ -71,7 +85,7 @@ class RailItem(QWidget):
     @property
     def words(self) -> str:
         """What is written below its symbol."""
-        return _SHORT[self.kind] if self.short else self.kind.capitalize()
+        return tr(_SHORT[self.kind]) if self.short else capital(tr(self.kind))
 
     def wide(self) -> float:
         """Return the width that its words need [px]."""
@@ -101,7 +115,7 @@ class RailView(QWidget):
         self.canvas = Canvas(self, look, self._still)
         self.items = {kind: RailItem(look, kind, self) for kind in KINDS}
         self.setObjectName("rail")
-        self.setAccessibleName("Instruments to fit")
+        self.setAccessibleName(tr("Instruments to fit"))
 
     def height_board(self) -> float:
         """The height that it needs [board px]."""

@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
-from trainer.language import mark
+from trainer.language import mark, tr
 from trainer.measuring.stopwatch import MOST_RUNS, Stopwatch, Trigger, triggers
 from trainer.rig.rig import Rig
 from trainer.window.controls.buttons import WordButton
@@ -26,7 +26,7 @@ __all__ = ["StopwatchPane", "StopwatchView", "run_text"]
 _ROW, _LINE = 36.0, 22.0  # heights [board px]
 _FIGURE, _SIZE = 25.0, 15.4
 _STYLE = ItemStyle(_SIZE, pitch=1.4, inset=4.0)
-_WORDS = {"still": "Start", "waiting": "Do not wait", "running": "Stop"}
+_WORDS = {"still": mark("Start"), "waiting": mark("Do not wait"), "running": mark("Stop")}
 
 
 def run_text(seconds: float) -> str:
@@ -50,8 +50,8 @@ class StopwatchView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setObjectName("stopwatch")
-        self.setAccessibleName("Stopwatch")
-        set_tip(self, f"What starts and stops it  ({key_of('stopwatch condition')})")
+        self.setAccessibleName(tr("Stopwatch"))
+        set_tip(self, tr("What starts and stops it  ({key_of})").format(key_of=key_of("stopwatch condition")))
 
     def height_board(self) -> float:
         """The height that it needs [board px]: none while it is not used."""
@@ -65,8 +65,15 @@ class StopwatchView(QWidget):
         now = (watch.state, f"{watch.elapsed:.1f}", told, tuple(watch.runs), watch.mean)
         if now != (self.state, self.figure, self.words, self.runs, self.mean):
             self.state, self.figure, self.words, self.runs, self.mean = now
-            runs = ", ".join(f"run {k}: {run_text(run)} s" for k, run in enumerate(self.runs, 1))
-            mean = f", mean {run_text(self.mean)} s" if self.mean is not None and len(self.runs) > 1 else ""
+            runs = ", ".join(
+                tr("run {number}: {run_text} s").format(number=k, run_text=run_text(run))
+                for k, run in enumerate(self.runs, 1)
+            )
+            mean = (
+                tr(", mean {run_text} s").format(run_text=run_text(self.mean))
+                if self.mean is not None and len(self.runs) > 1
+                else ""
+            )
             self.setAccessibleDescription(f"{self.figure} s, {self.state}. {runs}{mean} {told}".strip())
             self.update()
         return self.height_board() != before
@@ -79,7 +86,7 @@ class StopwatchView(QWidget):
             return ""
         start, stop = watch.start_on.words(watch.rig), watch.stop_on.words(watch.rig)
         if watch.state == "running":
-            return f"runs until: {stop}"
+            return tr("runs until: {stop}").format(stop=stop)
         return f"{'waits' if watch.state == 'waiting' else 'starts'}: {start} · stops: {stop}"
 
     def _live(self) -> DrawList:
@@ -101,7 +108,7 @@ class StopwatchView(QWidget):
             text = run_text(self.mean)
             room = fonts.metrics(round(size * self.look.scale), 600).horizontalAdvance(text) / self.look.scale
             shapes.append(Words(wide, 27.0, text, size, "ink", 600, "right"))
-            shapes.append(Words(wide - room - 8.0, 27.0, "mean", size, "ink2", align="right"))
+            shapes.append(Words(wide - room - 8.0, 27.0, tr("mean"), size, "ink2", align="right"))
         if self.words:
             metrics = fonts.metrics(round(size * self.look.scale))
             fitted = metrics.elidedText(self.words, Qt.TextElideMode.ElideRight, self.width())
@@ -136,18 +143,18 @@ class StopwatchPane(Pane):
 
     def __init__(self, look: Look, rig: Rig, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.starts = ItemList(look, "Starts", self, _STYLE)
-        self.stops = ItemList(look, "Stops", self, _STYLE)
-        tip = f"Start or stop the stopwatch  ({key_of('stopwatch')})"
-        self.button = WordButton(look, "Start", "Start or stop", tip, self, filled=True)
-        self.reset = WordButton(look, "Forget runs", "Forget runs", "Forget all runs", self)
+        self.starts = ItemList(look, mark("Starts"), self, _STYLE)
+        self.stops = ItemList(look, mark("Stops"), self, _STYLE)
+        tip = tr("Start or stop the stopwatch  ({key_of})").format(key_of=key_of("stopwatch"))
+        self.button = WordButton(look, tr("Start"), mark("Start or stop"), tip, self, filled=True)
+        self.reset = WordButton(look, tr("Forget runs"), mark("Forget runs"), tr("Forget all runs"), self)
         self._known: tuple[dict[str, Trigger], dict[str, Trigger]] = ({}, {})
         self._fill(rig)
         for rows in (self.starts, self.stops):
             rows.chosen.connect(self._set)
             rows.entered.connect(self.pressed)
         self.column, self.foot = QVBoxLayout(self), QHBoxLayout()
-        for words, rows in (("It starts", self.starts), ("It stops", self.stops)):
+        for words, rows in ((tr("It starts"), self.starts), (tr("It stops"), self.stops)):
             self.column.addWidget(Label(look, words, self, size=_SIZE, weight=600))
             self.column.addWidget(rows, 1)
         self.foot.addWidget(self.button)
@@ -175,9 +182,9 @@ class StopwatchPane(Pane):
 
     def show_state(self, watch: Stopwatch) -> None:
         """Name the button of a watch."""
-        words = _WORDS[watch.state]
+        words = tr(_WORDS[watch.state])
         if watch.state == "still" and watch.start_on.kind != "hand":
-            words = "Wait for it"
+            words = tr("Wait for it")
         if words != self.button.text():
             self.button.setText(words)
             self.arrange()

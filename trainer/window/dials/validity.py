@@ -8,6 +8,7 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Words
+from trainer.language import tr
 from trainer.measuring.validity import Met
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
@@ -60,7 +61,7 @@ class ValidityView(QWidget):
         self.there = False
         self.canvas = Canvas(self, look, live=self._live)
         self.setObjectName("validity")
-        self.setAccessibleName("Valid?")
+        self.setAccessibleName(tr("Valid?"))
 
     @property
     def _lines(self) -> int:

@@ -58,7 +58,7 @@ class TotalsView(QWidget):
     def show_cycle(self, cycle: Cycle, covered: bool) -> None:
         """Show the totals of a stretch."""
         self.cycle, self.covered = cycle, covered
-        said = "covered" if covered else "; ".join(self._said())
+        said = tr("covered") if covered else "; ".join(self._said())
         if said != self.accessibleDescription():
             self.setAccessibleDescription(said)
             self.update()

@@ -184,7 +184,7 @@ class LedgerView(QWidget):
         if self.text == before and not again:
             return
         said = (
-            "covered"
+            tr("covered")
             if self.covered
             else f"{self.text.total} {self.text.unit}: "
             + ", ".join(f"{row.name} {row.figures}, {row.percent}" for row in self.text.rows if row.share > 0)

@@ -12,6 +12,7 @@ from PySide6.QtCore import QPointF
 from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry
 from trainer.engine.session import Session
+from trainer.language import tr
 from trainer.parts.part import Kind
 from trainer.parts.roles import Pump
 from trainer.rig.names import part_words
@@ -95,11 +96,11 @@ class Offers:
     def part(self, id_: str, point: QPointF | None = None) -> Iterator[Offer]:
         """Yield what can be done with a part; ``point`` is where it was pointed at [px of the drawing]."""
         yield Offer(
-            "Show the working",
+            tr("Show the working"),
             partial(self.tools.working.show, Subject("part", id_)),
             key_of("working"),
         )
-        yield Offer("Change its numbers", partial(self.tools.rig.show_part, id_), key_of("numbers"))
+        yield Offer(tr("Change its numbers"), partial(self.tools.rig.show_part, id_), key_of("numbers"))
         yield from self._outlet(id_)
         yield from self._fit(point)
         yield from self._traces(
@@ -109,7 +110,7 @@ class Offers:
     def line(self, name: str, point: QPointF | None = None) -> Iterator[Offer]:
         """Yield what can be done with a line."""
         yield Offer(
-            "Show the working",
+            tr("Show the working"),
             partial(self.tools.working.show, Subject("line", name)),
             key_of("working"),
         )
@@ -124,36 +125,43 @@ class Offers:
         view = self.page.dials.dial(name)
         if view is not None:
             place = self.page.dials.dials.index(view) + 1
-            words = "Uncover it" if view.covered else "Cover it"
+            words = tr("Uncover it") if view.covered else tr("Cover it")
             yield Offer(words, partial(self.page.dials.toggle, place), f"Alt+{place}" if place <= 9 else "")
         yield Offer(
-            "Show the working",
+            tr("Show the working"),
             partial(self.tools.working.show, Subject("instrument", name)),
             key_of("working"),
         )
         trace = self.page.strip.record.traces.of_instrument(name)
         yield from self._traces([] if trace is None else [trace])
         change = partial(self.tools.dials.open_change, name)
-        yield Offer("Change its range, class or damping", change, key_of("change instrument"))
-        yield Offer("Take it off", partial(self.tools.dials.take_off, name), "Delete")
+        yield Offer(tr("Change its range, class or damping"), change, key_of("change instrument"))
+        yield Offer(tr("Take it off"), partial(self.tools.dials.take_off, name), "Delete")
 
     def entry(self, view: LedgerView, entry: Entry) -> Iterator[Offer]:
         """Yield what can be done with an entry of a ledger."""
         rig = self.session.rig
         kept = view.kept == entry.id
         yield Offer(
-            "Let its parts go dark" if kept else "Keep its parts lit", partial(view.picked.emit, entry), "Enter"
+            tr("Let its parts go dark") if kept else tr("Keep its parts lit"),
+            partial(view.picked.emit, entry),
+            "Enter",
         )
-        yield Offer("Show the working", partial(view.opened.emit, entry), key_of("working"))
+        yield Offer(tr("Show the working"), partial(view.opened.emit, entry), key_of("working"))
         for id_ in entry.parts[:_MOST]:
             if id_ in rig.parts:
-                yield Offer(f"Numbers of the {part_words(rig, id_)}", partial(self.tools.rig.show_part, id_))
+                yield Offer(
+                    tr("Numbers of the {part}").format(part=part_words(rig, id_)),
+                    partial(self.tools.rig.show_part, id_),
+                )
         yield from self.ledger()
 
     def ledger(self) -> Iterator[Offer]:
         """Yield what can be done with a whole ledger."""
         pane = self.tools.ledgers.pane
-        yield self._act("ledgers", "Put the ledgers over time away" if pane.isVisible() else "Ledgers over time")
+        yield self._act(
+            "ledgers", tr("Put the ledgers over time away") if pane.isVisible() else tr("Ledgers over time")
+        )
 
     def trace(self, trace: Trace | None) -> Iterator[Offer]:
         """Yield what can be done with a trace of the strip, or with the strip."""
@@ -163,11 +171,11 @@ class Offers:
         frozen = strip.picture.time.frozen
         yield self._act("traces", "Choose the traces")
         yield Offer(
-            "Let it follow time" if frozen else "Pause it while the machine goes on",
+            tr("Let it follow time") if frozen else tr("Pause it while the machine goes on"),
             partial(strip.freeze, not frozen),
             key_of("strip freeze"),
         )
-        yield Offer("Show it as at first", strip.home, "Home")
+        yield Offer(tr("Show it as at first"), strip.home, "Home")
         yield self._act("runs", "Keep and compare runs")
         yield self._act("export", "Write it as a table or a picture")
 
@@ -176,22 +184,24 @@ class Offers:
     def lever(self, view: LeverView) -> Iterator[Offer]:
         """Yield what can be done with a lever of the rack, and with its section."""
         motion = view.motion
-        yield Offer("Let it spring back" if motion.held else "Hold it where it is", view.hold.toggle, key_of("hold"))
-        yield Offer("Write an exact place", view.ask_exactly, "Enter")
-        yield Offer("Mirror it to the other side", partial(self._moved, view, motion.turn_over), key_of("mirror"))
-        yield Offer("Back to the centre", partial(self._moved, view, motion.centre), "Home")
+        yield Offer(
+            tr("Let it spring back") if motion.held else tr("Hold it where it is"), view.hold.toggle, key_of("hold")
+        )
+        yield Offer(tr("Write an exact place"), view.ask_exactly, "Enter")
+        yield Offer(tr("Mirror it to the other side"), partial(self._moved, view, motion.turn_over), key_of("mirror"))
+        yield Offer(tr("Back to the centre"), partial(self._moved, view, motion.centre), "Home")
         yield RULE
         yield from self.part(view.control_name.partition(".")[0])
 
     def setting(self, view: SettingView | StepsView | Switch, control: str) -> Iterator[Offer]:
         """Yield what can be done with a scale, a row of steps or a switch."""
         if isinstance(view, SettingView):
-            yield Offer("Write an exact value", view.ask_exactly, "Enter")
+            yield Offer(tr("Write an exact value"), view.ask_exactly, "Enter")
         elif isinstance(view, StepsView):
-            yield Offer("The next one", partial(view.next, 1), key_of("load"))
-            yield Offer("The one before", partial(view.next, -1), f"Shift+{key_of('load')}")
+            yield Offer(tr("The next one"), partial(view.next, 1), key_of("load"))
+            yield Offer(tr("The one before"), partial(view.next, -1), f"Shift+{key_of('load')}")
         else:
-            yield Offer("Switch it off" if view.isChecked() else "Switch it on", view.click, "Enter")
+            yield Offer(tr("Switch it off") if view.isChecked() else tr("Switch it on"), view.click, "Enter")
         yield RULE
         yield from self.part(control.partition(".")[0])
 
@@ -208,12 +218,12 @@ class Offers:
             yield self._act("stopwatch", "Start or stop it")
             yield self._act("stopwatch condition", "What starts and stops it")
         else:
-            yield Offer("Choose its place", partial(self.page.dials.rail.items[kind].opened.emit, kind))
+            yield Offer(tr("Choose its place"), partial(self.page.dials.rail.items[kind].opened.emit, kind))
         yield self._act("cover all", "Cover or uncover all instruments")
 
     def time(self) -> Iterator[Offer]:
         """Yield what can be done with time."""
-        yield self._act("run", "Freeze" if self.session.running else "Run")
+        yield self._act("run", tr("Freeze") if self.session.running else tr("Run"))
         yield self._act("mark", "Mark this instant")
         yield self._act("earlier mark", "To the mark before")
         yield self._act("later mark", "To the mark after")
@@ -232,7 +242,7 @@ class Offers:
     def rest(self) -> Iterator[Offer]:
         """Yield what can be done anywhere."""
         yield RULE
-        yield Offer("Open a rig file", self.tools.open_file)
+        yield Offer(tr("Open a rig file"), self.tools.open_file)
         yield self._act("numbers", "Numbers of the rig")
         yield self._act("save", "Save the rig")
         yield self._act("help", "All keys")
@@ -254,9 +264,9 @@ class Offers:
     def _oil(self, line: str) -> Iterator[Offer]:
         presenter = self.tools.tracing
         if presenter.count is not None and presenter.line == line:
-            yield Offer("Light the oil's path no more", presenter.stop)
+            yield Offer(tr("Light the oil's path no more"), presenter.stop)
         else:
-            yield Offer("Follow the oil from here", partial(presenter.follow, line))
+            yield Offer(tr("Follow the oil from here"), partial(presenter.follow, line))
 
     def _outlet(self, id_: str) -> Iterator[Offer]:
         rig = self.session.rig
@@ -271,13 +281,16 @@ class Offers:
         presenter, scene = self.tools.dials, self.page.drawing.scene
         for kind in KINDS:
             if kind != "stopwatch" and (target := target_at(scene, kind, point.x(), point.y())).on:
-                yield Offer(f"Fit a {kind}: {target.words}", partial(presenter.fit_at, kind, target.on))
+                yield Offer(
+                    tr("Fit a {kind}: {words}").format(kind=kind, words=target.words),
+                    partial(presenter.fit_at, kind, target.on),
+                )
 
     def _traces(self, traces: list[Trace]) -> Iterator[Offer]:
         strip = self.page.strip
         shown = {trace.column for trace in strip.traces}
         for trace in traces[:_MOST]:
-            words = "Take {} off the strip" if trace.column in shown else "Show {} on the strip"
+            words = tr("Take {} off the strip") if trace.column in shown else tr("Show {} on the strip")
             yield Offer(words.format(trace.name), partial(strip.change, trace.column))
 
     def _reads_part(self, trace: Trace, id_: str) -> bool:

@@ -10,6 +10,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLabel, QMenu, QWidget, QWidgetAction
 
 from trainer.drawing.picking import Pick, targets
+from trainer.language import tr
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.lever_view import LeverView
 from trainer.window.board.machine_pane import MachinePane
@@ -44,7 +45,7 @@ class OfferMenu(QMenu):
         super().__init__(parent)
         self.run = run
         self.setObjectName("offers")
-        self.setAccessibleName(f"What can be done with {title}")
+        self.setAccessibleName(tr("What can be done with {title}").format(title=title))
         pixels, colour = look.pixels(_SIZE), look.inks.theme.colour
         self.setFont(fonts.font(pixels))
         pad, side = round(0.28 * pixels), round(0.9 * pixels)
@@ -167,7 +168,7 @@ class OfferPresenter(Presenter[Page]):
         if isinstance(view, SpoolHandle):
             control = next(name for name, handle in self.page.drawing.handles.items() if handle is view)
             lever = self.page.rack.levers[control]
-            return f"{lever.name} lever and spool", [*offers.lever(lever)]
+            return tr("{name} lever and spool").format(name=lever.name), [*offers.lever(lever)]
         if isinstance(view, DialView):
             return f"{view.instrument.name} {view.instrument.label}".strip(), [
                 *offers.instrument(view.instrument.name)
@@ -180,13 +181,13 @@ class OfferPresenter(Presenter[Page]):
                 (entry.name, [*offers.entry(view, entry)]) if entry else (view.accessibleName(), [*offers.ledger()])
             )
         if isinstance(view, LeverView):
-            return f"{view.name} lever", [*offers.lever(view)]
+            return tr("{name} lever").format(name=view.name), [*offers.lever(view)]
         for control, handle in self.page.rack.handles.items():
             if handle is view and isinstance(view, SettingView | StepsView | Switch):
                 return view.accessibleName(), [*offers.setting(view, control)]
         if isinstance(view, StripView):
             trace = view.trace_at(point) if point is not None else None
-            return (trace.name if trace is not None else "Strip"), [*offers.trace(trace)]
+            return (trace.name if trace is not None else tr("Strip")), [*offers.trace(trace)]
         if isinstance(view, RailItem):
             return view.accessibleName(), [*offers.rail(view.kind)]
         if isinstance(view, TimeLine | ClockBar):
@@ -197,7 +198,7 @@ class OfferPresenter(Presenter[Page]):
         if not view.pickable:
             return None
         if view.asker is not None:
-            return "The oil's path is asked for", [*self.offers.asked()]
+            return tr("The oil's path is asked for"), [*self.offers.asked()]
         thing = view.picks.chosen() if point is None else view.picks.at(point)
         if thing is None:
             return self.session.rig.title, [*self.offers.ground(), *self.offers.rest()]

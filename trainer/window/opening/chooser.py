@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 from trainer import resources
 from trainer.drawing.shapes import DrawList, Words
 from trainer.errors import SpoolroomError
+from trainer.language import mark, tr
 from trainer.rig import file as rig_file
 from trainer.window.controls.item_list import ItemList
 from trainer.window.controls.items import Item, ItemStyle
@@ -19,7 +20,7 @@ from trainer.window.painting.look import Look
 
 __all__ = ["ChooserPage", "first_sentence", "shipped"]
 
-_OPEN, _ANY = "open now", "any"  # the mark of what is open, the key of a file of one's own
+_OPEN, _ANY = mark("open now"), "any"  # the mark of what is open, the key of a file of one's own
 _STYLE = ItemStyle(24.0, pitch=2.8, small=18.0, inset=16.0, bold=True, ruled=True, chosen="ring")
 
 
@@ -34,7 +35,7 @@ def shipped() -> list[tuple[Path, str, str]]:
         try:
             rig = rig_file.load(path)
         except SpoolroomError:
-            found.append((path, name, "This file cannot be read."))
+            found.append((path, name, tr("This file cannot be read.")))
         else:
             found.append((path, rig.title, first_sentence(rig.notes)))
     return found
@@ -62,28 +63,28 @@ class ChooserPage(Over):
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.list = ItemList(look, "Rigs", self, _STYLE, one_click=True)
+        self.list = ItemList(look, mark("Rigs"), self, _STYLE, one_click=True)
         self.list.entered.connect(self._choose)
         self.line = QHBoxLayout(self)
         self.line.addWidget(self.list)
         self.setFocusProxy(self.list)
         self.setObjectName("rigs")
-        self.setAccessibleName("Rigs")
-        self.setAccessibleDescription("Choose a rig with the arrow keys and Enter; Esc goes back to the board")
+        self.setAccessibleName(tr("Rigs"))
+        self.setAccessibleDescription(tr("Choose a rig with the arrow keys and Enter; Esc goes back to the board"))
 
     def fill(self, file: Path | None = None, title: str = "") -> None:
         """List what there is now.
 
         The file that is open, with its rig's title, is marked; it has an item of its own where it is no shipped one.
         """
-        own = "A rig file (.toml) of your own, or drop it on the window; the present rig stays if it has faults."
-        items, open_now = [Item(_ANY, "Open a file …", told=own)], False
+        own = tr("A rig file (.toml) of your own, or drop it on the window; the present rig stays if it has faults.")
+        items, open_now = [Item(_ANY, tr("Open a file …"), told=own)], False
         for path, name, about in shipped():
             same = _same(path, file)
             open_now = open_now or same
-            items.append(Item(str(path), name, told=about, mark=_OPEN if same else ""))
+            items.append(Item(str(path), name, told=about, mark=tr(_OPEN) if same else ""))
         if file is not None and not open_now:
-            items.insert(1, Item(str(file), title, told=str(file), mark=_OPEN))
+            items.insert(1, Item(str(file), title, told=str(file), mark=tr(_OPEN)))
         self.list.fill(items)
         self.list.choose_end(last=False)
         self.lay_out()
@@ -106,8 +107,8 @@ class ChooserPage(Over):
         """Return the title, and the way back."""
         right = self.width() / self.look.scale - 120.0
         return [
-            Words(120.0, 110.0, "Rigs", 30.8, weight=600),
-            Words(right, 110.0, "Esc: back to the board", 18.0, "ink2", align="right"),
+            Words(120.0, 110.0, tr("Rigs"), 30.8, weight=600),
+            Words(right, 110.0, tr("Esc: back to the board"), 18.0, "ink2", align="right"),
         ]
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -7,6 +7,7 @@ from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
 
 from trainer.errors import Fault, RigError
+from trainer.language import tr
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
@@ -18,12 +19,14 @@ class FaultDialog(QDialog):
 
     def __init__(self, look: Look, source: str, error: BaseException, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setWindowTitle("This rig cannot be used")
+        self.setWindowTitle(tr("This rig cannot be used"))
         self.setModal(True)
         faults = list(error.faults) if isinstance(error, RigError) else []
-        many = "one thing" if len(faults) == 1 else f"{len(faults)} things"
+        many = tr("one thing") if len(faults) == 1 else tr("{count} things").format(count=len(faults))
         head = (
-            f"{source}: {many} to put right. The rig that was open stays." if faults else f"{source} cannot be used."
+            tr("{source}: {many} to put right. The rig that was open stays.").format(source=source, many=many)
+            if faults
+            else tr("{source} cannot be used.").format(source=source)
         )
         label = QLabel(head, self)
         label.setTextFormat(Qt.TextFormat.PlainText)
@@ -32,10 +35,10 @@ class FaultDialog(QDialog):
         self.list = QPlainTextEdit(self)
         self.list.setReadOnly(True)
         self.list.setFont(fonts.font(16))
-        self.list.setAccessibleName("Faults")
+        self.list.setAccessibleName(tr("Faults"))
         self.list.setPlainText("\n\n".join(_told(fault) for fault in faults) or str(error))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
-        copy = buttons.addButton("Copy the list", QDialogButtonBox.ButtonRole.ActionRole)
+        copy = buttons.addButton(tr("Copy the list"), QDialogButtonBox.ButtonRole.ActionRole)
         copy.clicked.connect(self.copy)
         buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)

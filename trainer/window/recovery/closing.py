@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtWidgets import QMessageBox
 
+from trainer.language import tr
 from trainer.window.painting import fonts
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
@@ -35,13 +36,20 @@ class Closing:
         recovery, changed = self.recovery, self.rig.changes.different()
         if not changed or (recovery.folder is None and not recovery.failure):
             return "", ""
-        many = "One number is" if len(changed) == 1 else f"{len(changed)} numbers are"
-        told = f"{many} changed in {self.controller.session.rig.title} and not saved as a rig."
+        many = tr("One number is") if len(changed) == 1 else tr("{count} numbers are").format(count=len(changed))
+        told = tr("{many} changed in {title} and not saved as a rig.").format(
+            many=many, title=self.controller.session.rig.title
+        )
         if recovery.failure:
-            return told, f"The changes cannot be kept either ({recovery.failure}): save the rig, else they are lost."
+            return told, tr(
+                "The changes cannot be kept either ({failure}): save the rig, else they are lost."
+            ).format(failure=recovery.failure)
         return told, (
-            "Nothing is lost, all changes are kept. When Spoolroom is opened the next time it offers them first: "
-            "choose “Take them up again” there. To have them as a file of your own, save the rig now."
+            tr(
+                "Nothing is lost, all changes are kept. When Spoolroom is opened the next time "
+                "it offers them first: choose “Take them up again” there. To have them as a file "
+                "of your own, save the rig now."
+            )
         )
 
     def holds(self) -> bool:
@@ -52,7 +60,7 @@ class Closing:
         if not told or not self.asks or leaving or self.dialog is not None or not self.stage.frame.isVisible():
             return False
         self.dialog = dialog = QMessageBox(self.stage.frame)
-        dialog.setWindowTitle("Closing Spoolroom")
+        dialog.setWindowTitle(tr("Closing Spoolroom"))
         dialog.setIcon(QMessageBox.Icon.NoIcon)
         dialog.setTextFormat(Qt.TextFormat.PlainText)
         dialog.setText(told)
@@ -63,9 +71,9 @@ class Closing:
                              (QPalette.ColorRole.Text, "ink")):  # fmt: skip
             palette.setColor(role, self.stage.look.inks.colour(colour))
         dialog.setPalette(palette)
-        self.close = dialog.addButton("Close", QMessageBox.ButtonRole.AcceptRole)
-        self.save = dialog.addButton("Save the rig …", QMessageBox.ButtonRole.ActionRole)
-        self.stay = dialog.addButton("Stay", QMessageBox.ButtonRole.RejectRole)
+        self.close = dialog.addButton(tr("Close"), QMessageBox.ButtonRole.AcceptRole)
+        self.save = dialog.addButton(tr("Save the rig …"), QMessageBox.ButtonRole.ActionRole)
+        self.stay = dialog.addButton(tr("Stay"), QMessageBox.ButtonRole.RejectRole)
         dialog.setDefaultButton(self.close)
         dialog.setEscapeButton(self.stay)
         dialog.buttonClicked.connect(lambda button: self._answered({self.close: self._go, self.save: self._keep}

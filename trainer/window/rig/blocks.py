@@ -8,6 +8,8 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trainer import units
 from trainer.changing.changes import OILS, Changes
+from trainer.language import mark, tr
+from trainer.rig.names import capital
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.labels import Label
 from trainer.window.controls.tips import set_tip
@@ -16,18 +18,19 @@ from trainer.window.rig.forms import INSET, NAME, Block, Buttons
 
 __all__ = ["REBUILT", "AskBar", "LoadBlock", "OilBlock"]
 
-REBUILT = ("Build it anew", "Put the rig together anew")
+REBUILT = (mark("Build it anew"), mark("Put the rig together anew"))
 
 
 class OilBlock(Block):
     """The oil cold, warm or hot."""
 
     def __init__(self, look: Look, changes: Changes, parent: QWidget) -> None:
-        super().__init__(look, changes, "Bring the oil to", "oil.temperature", parent)
+        super().__init__(look, changes, tr("Bring the oil to"), "oil.temperature", parent)
         about = changes.known[self.name]
         for word, celsius in OILS.items():
             told = about.shown(celsius, look.system)
-            self.add(f"{word.capitalize()} {told}", f"Oil {word}, {told}", celsius)
+            words = tr(word)
+            self.add(f"{capital(words)} {told}", tr("Oil {word}, {told}").format(word=words, told=told), celsius)
         self.setObjectName("oil block")
         self.refresh()
 
@@ -38,12 +41,16 @@ class LoadBlock(Block):
     def __init__(self, look: Look, changes: Changes, name: str, steps: tuple[float, ...], parent: QWidget) -> None:
         about = changes.known[name]
         unit = about.unit(look.system)
-        super().__init__(look, changes, f"Hook on, {unit}", name, parent)
-        self.add("Drop", f"Drop what hangs on {about.title}", about.low)
+        super().__init__(look, changes, tr("Hook on, {unit}").format(unit=unit), name, parent)
+        self.add(tr("Drop"), tr("Drop what hangs on {title}").format(title=about.title), about.low)
         for step in steps:
             if step > about.low:
                 figures = units.text(step, "mass", look.system, 0)[0]
-                self.add(figures, f"Hook {figures} {unit} on {about.title}", step)
+                self.add(
+                    figures,
+                    tr("Hook {figures} {unit} on {title}").format(figures=figures, unit=unit, title=about.title),
+                    step,
+                )
         self.setObjectName(f"load block {name}")
         self.refresh()
 
@@ -61,8 +68,8 @@ class AskBar(QWidget):
         super().__init__(parent)
         self.look = look
         self.words = Label(look, "", self, size=NAME)
-        self.yes = WordButton(look, *REBUILT, REBUILT[1], self)
-        self.no = WordButton(look, "Leave it", "Leave it as it is", "Leave it as it is  (Esc)", self)
+        self.yes = WordButton(look, tr(REBUILT[0]), REBUILT[1], tr(REBUILT[1]), self)
+        self.no = WordButton(look, tr("Leave it"), mark("Leave it as it is"), tr("Leave it as it is  (Esc)"), self)
         self.flow = Buttons()
         self.flow.addWidget(self.yes)
         self.flow.addWidget(self.no)
@@ -96,10 +103,10 @@ class AskBar(QWidget):
     def ask(self, question: str, yes: tuple[str, str] = REBUILT) -> None:
         """Show a question and take the keyboard; ``yes`` is the first answer in a word or two, and in words."""
         self.words.setText(question)
-        self.yes.setText(yes[0])
+        self.yes.setText(tr(yes[0]))
         self.yes.updateGeometry()
-        self.yes.setAccessibleName(yes[1])
-        set_tip(self.yes, yes[1])
+        self.yes.setAccessibleName(tr(yes[1]))
+        set_tip(self.yes, tr(yes[1]))
         self.setAccessibleName(question)
         self.show()
         self.yes.setFocus(Qt.FocusReason.TabFocusReason)

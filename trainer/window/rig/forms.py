@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import Changes
+from trainer.language import tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.flow_layout import FlowLayout
 from trainer.window.controls.labels import Label
@@ -61,14 +62,15 @@ class WordsRow(Piece):
         self.buttons: dict[str, WordButton] = {}
         self.flow = Buttons()
         for word in about.options:
-            tip = f"{about.meaning}: {word}; the rig is built anew for it"
-            button = WordButton(look, word, f"{about.meaning}: {word}", tip, self, checkable=True, size=SMALL)
+            said = tr(word)
+            tip = tr("{meaning}: {word}; the rig is built anew for it").format(meaning=about.meaning, word=said)
+            button = WordButton(look, said, f"{about.meaning}: {said}", tip, self, checkable=True, size=SMALL)
             button.clicked.connect(self._clicked)
             self.buttons[word] = button
             self.flow.addWidget(button)
         line = QHBoxLayout()
         line.addWidget(Label(look, about.meaning, self, size=NAME), 1)
-        line.addWidget(Label(look, "at rest", self, size=SMALL, ink="ink2", wraps=False))
+        line.addWidget(Label(look, tr("at rest"), self, size=SMALL, ink="ink2", wraps=False))
         self.column.addLayout(line)
         self.column.addLayout(self.flow)
         self.setObjectName(f"words {about.name}")

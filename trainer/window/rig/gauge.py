@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from trainer.language import tr
 from trainer.parts.roles import PressureLimiter
 from trainer.rig.rig import Rig
 from trainer.window.dials.dials import DialView
@@ -18,5 +19,7 @@ def gauge_at_screw(rig: Rig, part: str, dials: Sequence[DialView]) -> str:
     lines = [rig.line_of(part, port).name for port in ports]
     for dial in dials:
         if dial.instrument.kind == "gauge" and dial.instrument.on in lines:
-            return f"gauge {dial.instrument.name}: {dial.accessibleDescription()}"
-    return f"no gauge on {' or '.join(lines)}: fit one"
+            return tr("gauge {name}: {accessibleDescription}").format(
+                name=dial.instrument.name, accessibleDescription=dial.accessibleDescription()
+            )
+    return tr("no gauge on {lines}: fit one").format(lines=" or ".join(lines))

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from trainer.changing.adjustables import Adjustable
 from trainer.changing.changes import Changes
 from trainer.changing.differences import start_of
+from trainer.language import tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.entry import NumberEntry
 from trainer.window.controls.handles import begins_entry
@@ -92,19 +93,25 @@ class NumberRow(PressButton):
         self.unit.setText(about.unit(system))
         self.unit.setVisible(bool(about.unit(system)))
         self.setText(about.shown(value, system))
-        self.limits.setText(f"{about.span(system)}{'  ·  at rest' if about.at_rest else ''}")
-        limits = f"{about.span(system)}{', changed at rest' if about.at_rest else ''}"
-        self.setAccessibleDescription(f"{self.text()}{', changed' if self.changed else ''}; {limits}")
+        self.limits.setText(f"{about.span(system)}{'  ·  ' + tr('at rest') if about.at_rest else ''}")
+        limits = f"{about.span(system)}{tr(', changed at rest') if about.at_rest else ''}"
+        self.setAccessibleDescription(f"{self.text()}{', ' + tr('changed') if self.changed else ''}; {limits}")
         self.mark.setVisible(self.changed)
-        for button, word, number in (
-            (self.usual, "Usual", about.offered(system)),
-            (self.file, "File's", self.original),
+        for button, name, number, text, words in (
+            (
+                self.usual,
+                "Usual",
+                about.offered(system),
+                tr("Usual {told}"),
+                tr("{meaning}: back to the usual {told}"),
+            ),
+            (self.file, "File's", self.original, tr("File's {told}"), tr("{meaning}: back to the file's {told}")),
         ):
             told = about.shown(number, system)
-            button.setText(f"{word} {told}")
-            button.setAccessibleName(f"{about.meaning}: back to the {word.lower()} {told}")
-            button.setObjectName(f"{word} {about.name}")
-            set_tip(button, f"Back to {told}")
+            button.setText(text.format(told=told))
+            button.setAccessibleName(words.format(meaning=about.meaning, told=told))
+            button.setObjectName(f"{name} {about.name}")
+            set_tip(button, tr("Back to {told}").format(told=told))
             as_it_is = value in (number, about.usual) if button is self.usual else value == number
             button.setVisible(not as_it_is and (button is self.file or self.original not in (number, about.usual)))
             button.updateGeometry()

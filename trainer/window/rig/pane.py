@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QHBoxLayout, QListView, QScrollArea, QVBoxLayout, 
 from trainer.changing.adjustables import OIL, Adjustable, owner_title
 from trainer.changing.changes import Changes
 from trainer.changing.screws import Screw, screws
-from trainer.language import mark
+from trainer.language import mark, tr, trn
 from trainer.units import trade_step
 from trainer.window.board.steps_view import steps_of
 from trainer.window.controls.actions import Actions
@@ -35,7 +35,7 @@ from trainer.window.rig.screw_view import ScrewView
 __all__ = ["RigPane"]
 
 _PARTS, _NUMBERS, _CHANGES = "parts", "numbers", "changes"
-_FILE, _THEN = "As in the file", "As it was then"
+_FILE, _THEN = mark("As in the file"), mark("As it was then")
 _STYLE = ItemStyle(NAME, pitch=1.75, small=SMALL, before=2.75, inset=INSET, lines=3, bold=True, ruled=True,
                    chosen="ring")  # fmt: skip
 Row = Piece | NumberRow
@@ -69,19 +69,19 @@ class RigPane(Pane):
         self.setObjectName("numbers of the rig")
         self.rows: list[Row] = []  # of the form
         self.finder = Line(self)
-        self.finder.setPlaceholderText("Find a part or a number")
-        self.finder.setAccessibleName("Find a part or a number")
+        self.finder.setPlaceholderText(tr("Find a part or a number"))
+        self.finder.setAccessibleName(tr("Find a part or a number"))
         self.finder.setObjectName("find")
-        set_tip(self.finder, "Write a part's id, what it is called, or what a number means")
+        set_tip(self.finder, tr("Write a part's id, what it is called, or what a number means"))
         self.finder.setFrame(False)
         self.finder.setTextMargins(6, 0, 6, 0)
         self.finder.setMaxLength(60)
         self.finder.textEdited.connect(self._sought)
         self.finder.returnPressed.connect(self._first)
-        self.back = WordButton(look, "‹ All parts", "All parts", "Back to the list of parts", self)
+        self.back = WordButton(look, tr("‹ All parts"), mark("All parts"), tr("Back to the list of parts"), self)
         self.back.clicked.connect(self.show_parts)
         self.heading = Label(look, "", self, size=NAME, weight=600)
-        self.list = ItemList(look, "Parts", self, _STYLE, one_click=True, seeks=False)
+        self.list = ItemList(look, mark("Parts"), self, _STYLE, one_click=True, seeks=False)
         self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.list.entered.connect(self._entered)
         self.area = QScrollArea(self)
@@ -89,12 +89,12 @@ class RigPane(Pane):
         self.area.setWidgetResizable(True)
         self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.undo = WordButton(look, "Undo", "Undo", "", self)
-        self.redo = WordButton(look, "Redo", "Redo", "", self)
-        self.save = WordButton(look, "Save as …", "Save the rig", "", self)
-        self.differ = WordButton(look, "", "Changes", "What is not as in the rig's file", self)
+        self.undo = WordButton(look, tr("Undo"), mark("Undo"), "", self)
+        self.redo = WordButton(look, tr("Redo"), mark("Redo"), "", self)
+        self.save = WordButton(look, tr("Save as …"), mark("Save the rig"), "", self)
+        self.differ = WordButton(look, "", mark("Changes"), tr("What is not as in the rig's file"), self)
         for button, action, words in ((self.undo, "undo", ""), (self.redo, "redo", ""),
-                                      (self.save, "save", "Save it as a rig file")):  # fmt: skip
+                                      (self.save, "save", tr("Save it as a rig file"))):  # fmt: skip
             button.follow(actions[action], words)
         self.differ.clicked.connect(self._changes_asked)
         self.question = AskBar(look, self)
@@ -161,7 +161,7 @@ class RigPane(Pane):
                     continue
             items.append(
                 Item(id_, title.removesuffix(f" {id_}"), before=id_ if id_ != OIL else "", told=told,
-                     mark="changed" if id_ in changed else "", tip=f"{title}: its numbers")
+                     mark=tr("changed") if id_ in changed else "", tip=tr("{title}: its numbers").format(title=title))
             )  # fmt: skip
         self.list.fill(items)
 
@@ -170,12 +170,20 @@ class RigPane(Pane):
         items: list[Item] = []
         count = sum(difference.about is not None for difference in self.changes.different())
         if count:
-            numbers = "the one number that was changed" if count == 1 else f"the {count} numbers that were changed"
-            undoes = f"{self.all_actions['undo'].key} undoes it"
-            items.append(Item(_FILE, _FILE, told=f"Bring back {numbers}; {undoes}"))
+            numbers = (
+                tr("the one number that was changed")
+                if count == 1
+                else tr("the {count} numbers that were changed").format(count=count)
+            )
+            undoes = tr("{key} undoes it").format(key=self.all_actions["undo"].key)
+            items.append(
+                Item(
+                    _FILE, tr(_FILE), told=tr("Bring back {numbers}; {undoes}").format(numbers=numbers, undoes=undoes)
+                )
+            )
         told = self.changes.then(self.look.system)
         if told:
-            items.append(Item(_THEN, _THEN, told=f"{'; '.join(told)}  ({self.all_actions['then'].key})"))
+            items.append(Item(_THEN, tr(_THEN), told=f"{'; '.join(told)}  ({self.all_actions['then'].key})"))
         return items
 
     def _entered(self, key: str) -> None:
@@ -277,9 +285,9 @@ class RigPane(Pane):
         for difference in self.changes.different():
             title, told = difference.title, difference.told(self.look.system)
             back = difference.about is not None
-            tip = "Enter or a click brings back what the file has" if back else title
+            tip = tr("Enter or a click brings back what the file has") if back else title
             items.append(
-                Item(difference.name, title, right="Back" if back else "", told=told, tip=tip, inert=not back)
+                Item(difference.name, title, right=tr("Back") if back else "", told=told, tip=tip, inert=not back)
             )
         self.list.fill(items, self.list.key)
         if focus:
@@ -293,7 +301,7 @@ class RigPane(Pane):
         self.heading.setVisible(page != _PARTS)
         self.list.setVisible(page != _NUMBERS)
         self.area.setVisible(page == _NUMBERS)
-        title = owner_title(self.changes.session.rig, self.part) if page == _NUMBERS else "Not as in the file"
+        title = owner_title(self.changes.session.rig, self.part) if page == _NUMBERS else tr("Not as in the file")
         self.heading.setText(title)
         self._footer()
 
@@ -331,7 +339,9 @@ class RigPane(Pane):
 
     def _footer(self) -> None:
         count = len(self.changes.different())
-        word = "As in the file" if not count else f"{count} change{'s' if count > 1 else ''}"
+        word = (
+            tr("As in the file") if not count else trn("{count} change", "{count} changes", count).format(count=count)
+        )
         if self.differ.text() != word:
             self.differ.setText(word)
             self.differ.setEnabled(count > 0)

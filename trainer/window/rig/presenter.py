@@ -17,6 +17,7 @@ from trainer.changing.saving import save
 from trainer.changing.screws import Screw, held, screws
 from trainer.drawing.picking import Pick
 from trainer.errors import SpoolroomError
+from trainer.language import mark, tr, trn
 from trainer.rig.rig import Rig
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.controls.keys import key_of
@@ -30,7 +31,10 @@ from trainer.window.session.presenter import Presenter
 __all__ = ["RigPresenter"]
 
 _WAYS = {"undo": "undo", "redo": "redo", "file": "as_in_file", "then": "as_then"}  # steps besides a new number
-_LOOSENED = ("Loosen, set, tighten", "Loosen the lock-nut, set the screw, tighten the nut: one step to undo")
+_LOOSENED = (
+    mark("Loosen, set, tighten"),
+    mark("Loosen the lock-nut, set the screw, tighten the nut: one step to undo"),
+)
 _ONE_DRAG = 1.5  # wall seconds within which turns of one screw are one step to undo
 
 
@@ -145,10 +149,15 @@ class RigPresenter(Presenter[Page]):
         if allowed == self._allowed:
             return
         self._allowed = allowed
-        for name, step, nothing in zip(("undo", "redo"), steps, ("take back", "make again"), strict=True):
+        for name, step, nothing in zip(
+            ("undo", "redo"),
+            steps,
+            (tr("There is no change to take back."), tr("There is no change to make again.")),
+            strict=True,
+        ):
             words = self.changes.words(step, system) if step is not None else ""
-            actions[name].allow("" if step is not None else f"There is no change to {nothing}.", words)
-        actions["then"].allow("" if self.stage.standing else "The machine was then as it is now.")
+            actions[name].allow("" if step is not None else nothing, words)
+        actions["then"].allow("" if self.stage.standing else tr("The machine was then as it is now."))
 
     def _name_window(self, changed: bool, file: Path | None) -> None:
         """Name rig and file in the window's title and in the bar, with the desktop's mark of what is not saved."""
@@ -172,8 +181,11 @@ class RigPresenter(Presenter[Page]):
         told = self.changes.then(self.stage.look.system)
         if not told:
             return ""
-        more = f" (and {len(told) - 1} more number{'s' if len(told) > 2 else ''})" if len(told) > 1 else ""
-        return f"{told[0]}{more}. Going on takes what is now; {key_of('then')}: as it was then."
+        more = trn(" (and {count} more number)", " (and {count} more numbers)", len(told) - 1)
+        more = more.format(count=len(told) - 1) if len(told) > 1 else ""
+        return tr("{told}{more}. Going on takes what is now; {key_of}: as it was then.").format(
+            told=told[0], more=more, key_of=key_of("then")
+        )
 
     # -- changing --------------------------------------------------------------------------------------------------
 
@@ -198,8 +210,10 @@ class RigPresenter(Presenter[Page]):
 
     def _question(self, change: str, asked: tuple[str, Value] | str) -> None:
         self._put(
-            f"{change}. This cannot be changed while it runs: the rig is put together anew and stands at its "
-            "start, frozen. What has run is gone.",
+            tr(
+                "{change}. This cannot be changed while it runs: the rig is put together anew "
+                "and stands at its start, frozen. What has run is gone."
+            ).format(change=change),
             asked,
         )
 
@@ -270,9 +284,9 @@ class RigPresenter(Presenter[Page]):
         """Bring the machine back to what its file has; ask first where the rig must be built anew."""
         different = [found.about for found in self.changes.different() if found.about is not None]
         if not different:
-            self.stage.tell("The machine is as in its file.")
+            self.stage.tell(tr("The machine is as in its file."))
         elif any(about.at_rest for about in different):
-            self._question(f"As in the file: {len(different)} of its numbers", "file")
+            self._question(tr("As in the file: {count} of its numbers").format(count=len(different)), "file")
         else:
             self._go("file")
 
@@ -283,8 +297,8 @@ class RigPresenter(Presenter[Page]):
     def _words(self, way: str, step: Step) -> str:
         system = self.stage.look.system
         if way == "undo":
-            return f"Taken back: {self.changes.words(step, system, back=True)}"
-        return f"{'Again: ' if way == 'redo' else ''}{self.changes.words(step, system)}"
+            return tr("Taken back: {words}").format(words=self.changes.words(step, system, back=True))
+        return f"{tr('Again: ') if way == 'redo' else ''}{self.changes.words(step, system)}"
 
     def _go(self, way: str) -> None:
         step = self._do(getattr(self.changes, _WAYS[way]))
@@ -316,7 +330,11 @@ class RigPresenter(Presenter[Page]):
             self.stage.tell(screw.notice, warns=True)
         else:
             screw.tighten()
-            self.stage.tell(f"The lock-nut of {part} is tight. The setting stays {self._setting(screw)}.")
+            self.stage.tell(
+                tr("The lock-nut of {part} is tight. The setting stays {setting}.").format(
+                    part=part, setting=self._setting(screw)
+                )
+            )
         self._show()
 
     def _setting(self, screw: Screw) -> str:
@@ -360,7 +378,7 @@ class RigPresenter(Presenter[Page]):
         """Ask for a file and write the rig with its changes there."""
         places = self.stage.places
         proposed = str(places.own or places.proposed("rig", self.session.rig.title, "-changed.toml"))
-        chosen, _ = QFileDialog.getSaveFileName(self.stage.frame, "Save the rig", proposed, "Rigs (*.toml)")
+        chosen, _ = QFileDialog.getSaveFileName(self.stage.frame, tr("Save the rig"), proposed, "Rigs (*.toml)")
         if chosen:
             self.write(Path(chosen))
 
@@ -369,7 +387,9 @@ class RigPresenter(Presenter[Page]):
         if not path.suffix:
             path = path.with_name(f"{path.name}.toml")
             if path.exists():
-                self.stage.tell(f"{path.name} is there already. Write its full name to replace it.")
+                self.stage.tell(
+                    tr("{name} is there already. Write its full name to replace it.").format(name=path.name)
+                )
                 return False
         try:
             saved: Rig = save(self.changes.changed_rig(), path)
@@ -378,6 +398,6 @@ class RigPresenter(Presenter[Page]):
             return False
         self.stage.places.went("rig", path)
         self.changes.original = saved
-        self.stage.tell(f"The rig is in {path.name}.")
+        self.stage.tell(tr("The rig is in {name}.").format(name=path.name))
         self._show()
         return True

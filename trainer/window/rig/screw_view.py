@@ -32,9 +32,11 @@ class TurnButton(WordButton):
     turned = Signal(int)
 
     def __init__(self, look: Look, way: int, part: str, parent: QWidget) -> None:
-        word, what = ("+ 1/8 turn", "in, raise") if way > 0 else ("− 1/8 turn", "out, lower")
-        tip = f"Turn the screw {what} the setting: an eighth of a turn, with Shift a quarter"
-        super().__init__(look, word, f"Turn the screw of {part} {what}", tip, parent, size=NAME)
+        word, what = (tr("+ 1/8 turn"), tr("in, raise")) if way > 0 else (tr("− 1/8 turn"), tr("out, lower"))
+        tip = tr("Turn the screw {what} the setting: an eighth of a turn, with Shift a quarter").format(what=what)
+        super().__init__(
+            look, word, tr("Turn the screw of {part} {what}").format(part=part, what=what), tip, parent, size=NAME
+        )
         self.way = way
         self._quarter = False
         self.setAutoRepeat(True)
@@ -101,7 +103,7 @@ class ScrewView(Piece):
         super().__init__(look, parent)
         self.screw, self.gauge = screw, gauge
         part = screw.about.part
-        where = "Set screw" if screw.about.own != "port_setting" else "Screws of the port reliefs"
+        where = tr("Set screw") if screw.about.own != "port_setting" else tr("Screws of the port reliefs")
         self.head = ScrewHead(look, screw, self)
         self.words = {
             "where": Label(look, where, self, size=SMALL, ink="ink2"),
@@ -111,7 +113,7 @@ class ScrewView(Piece):
             "rule": Label(look, "", self, size=SMALL, ink="ink2"),
         }
         self.out, self.in_ = TurnButton(look, -1, part, self), TurnButton(look, 1, part, self)
-        self.lock = WordButton(look, "", "", "The screw turns only while the lock-nut is loose", self, size=NAME)
+        self.lock = WordButton(look, "", "", tr("The screw turns only while the lock-nut is loose"), self, size=NAME)
         self.lock.setObjectName(f"lock-nut {part}")
         for button in (self.out, self.in_):
             button.turned.connect(self.turned)
@@ -119,7 +121,7 @@ class ScrewView(Piece):
         self._lay_out()
         self._key: tuple[object, ...] = ()
         self.setObjectName(f"screw {screw.name}")
-        self.setAccessibleName(f"Set screw of {screw.title}")
+        self.setAccessibleName(tr("Set screw of {title}").format(title=screw.title))
         self.take_look()
         self.refresh()
 
@@ -161,10 +163,12 @@ class ScrewView(Piece):
             return
         self._key = key
         loose = self.screw.loose
-        self.lock.setText("Tighten the lock-nut" if loose else "Loosen the lock-nut")
-        self.lock.setAccessibleName(f"{self.lock.text()} of {self.screw.about.part}")
+        self.lock.setText(tr("Tighten the lock-nut") if loose else tr("Loosen the lock-nut"))
+        self.lock.setAccessibleName(
+            tr("{figures} of {part}").format(figures=self.lock.text(), part=self.screw.about.part)
+        )
         self.lock.updateGeometry()
-        state = "lock-nut loose" if loose else "lock-nut tight"
+        state = tr("lock-nut loose") if loose else tr("lock-nut tight")
         self.setAccessibleDescription(f"{self.setting}, {state}; {self.gauge()}")
         words = {"setting": self.setting, "nut": state, "gauge": self.gauge(),
                  "rule": self.screw.rule(self.look.system)}  # fmt: skip

@@ -11,7 +11,7 @@ from PySide6.QtGui import QGuiApplication, QTextOption
 from PySide6.QtWidgets import QFrame, QPlainTextEdit, QWidget
 
 from trainer import __version__
-from trainer.language import mark
+from trainer.language import mark, tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.qt_look import bar_style, coloured
@@ -26,7 +26,7 @@ PACKAGES = (
     "PySide6-Essentials", "shiboken6", "casadi", "numpy", "pyqtgraph", "msgspec", "tomlkit", "font-source-sans-pro",
 )  # fmt: skip
 _LONGEST = 70  # letters of a licence's name; some packages give the whole text
-_NOTES = (
+_NOTES = mark(
     "Spoolroom's own licence is in resources/LICENSE. Each package carries the text of its own. Qt and CasADi are "
     "used as libraries under the LGPL: you may put other versions of them in their place.\n\n"
     "Spoolroom prepares for practical work and never replaces it: the maker's manual, local codes and licensed "
@@ -42,7 +42,7 @@ def licence_of(package: str) -> str:
     if named and len(named[0]) <= _LONGEST:
         return named[0]
     kinds = [kind.rpartition(" :: ")[2] for kind in told.get_all("Classifier") or () if kind.startswith("License ::")]
-    return ", ".join(kinds) or "see the package"
+    return ", ".join(kinds) or tr("see the package")
 
 
 def about_words() -> str:
@@ -56,10 +56,10 @@ def about_words() -> str:
         try:
             rows.append((package, metadata.version(package), licence_of(package)))
         except metadata.PackageNotFoundError:
-            rows.append((package, "not installed as a package", ""))
+            rows.append((package, tr("not installed as a package"), ""))
     lines = [" · ".join(word for word in row if word) for row in rows]
     system = " ".join(filter(None, (platform.system(), platform.release(), platform.machine())))
-    return "\n".join([*lines, "", system, "", _NOTES])
+    return "\n".join([*lines, "", system, "", tr(_NOTES)])
 
 
 class AboutPane(Pane):
@@ -78,9 +78,11 @@ class AboutPane(Pane):
             Qt.TextInteractionFlag.TextSelectableByMouse | Qt.TextInteractionFlag.TextSelectableByKeyboard
         )
         self.text.setObjectName("about")
-        self.text.setAccessibleName("Versions and licences")
-        set_tip(self.text, "Versions and licences: select and Ctrl+C, or the button below")
-        self.copy = WordButton(look, "Copy", "Copy versions and licences", "Copy all of these lines", self)
+        self.text.setAccessibleName(tr("Versions and licences"))
+        set_tip(self.text, tr("Versions and licences: select and Ctrl+C, or the button below"))
+        self.copy = WordButton(
+            look, tr("Copy"), mark("Copy versions and licences"), tr("Copy all of these lines"), self
+        )
         self.copy.clicked.connect(self.copy_all)
         self.setFocusProxy(self.text)
 

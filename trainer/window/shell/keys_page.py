@@ -39,14 +39,14 @@ class KeysPage(Over):
         super().__init__(look, parent)
         self.all_actions = actions
         self.keys = KEYS
-        self.lists = [ItemList(look, name, self, _STYLE, one_click=True) for name in ("Keys", "More keys")]
+        self.lists = [ItemList(look, name, self, _STYLE, one_click=True) for name in (tr("Keys"), tr("More keys"))]
         self.line = QHBoxLayout(self)
         for rows in self.lists:
             self.line.addWidget(rows, 1)
             rows.entered.connect(self._do)
         self.setFocusProxy(self.lists[0])
         self.setObjectName("keys")
-        self.setAccessibleName("Keys")
+        self.setAccessibleName(tr("Keys"))
 
     def show_keys(self, keys: tuple[Key, ...]) -> None:
         """Show the keys of a rig."""
@@ -94,11 +94,11 @@ class KeysPage(Over):
     def still_shapes(self) -> DrawList:
         """Return the title, and what can be done."""
         more = any(not rows.isHidden() and rows.verticalScrollBar().maximum() > 0 for rows in self.lists)
-        told = "A click or Enter does it. F1 or Esc: back to the board"
-        told = f"The wheel or Page Down: more. {told}" if more else told
+        told = tr("A click or Enter does it. F1 or Esc: back to the board")
+        told = tr("The wheel or Page Down: more. {told}").format(told=told) if more else told
         right = self.width() / self.look.scale - _EDGE
         return [
-            Words(_EDGE, 96.0, "Keys", 30.8, weight=600),
+            Words(_EDGE, 96.0, tr("Keys"), 30.8, weight=600),
             Words(right, 96.0, told, 18.0, "ink2", align="right"),
         ]
 

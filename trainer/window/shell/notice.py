@@ -7,6 +7,7 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Words
+from trainer.language import tr
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.canvas import Canvas
@@ -28,7 +29,7 @@ class NoticeView(QWidget):
         self.warns = False
         self.canvas = Canvas(self, look, live=self._live)
         self.setObjectName("notice")
-        self.setAccessibleName("Notice")
+        self.setAccessibleName(tr("Notice"))
 
     def say(self, words: str, warns: bool = False) -> None:
         """Show a sentence, "" for none; one that is too long for the line ends in an ellipsis."""

@@ -10,6 +10,7 @@ from trainer import units
 from trainer.changing.adjustables import adjustables
 from trainer.drawing.rack import WAITS, percent
 from trainer.engine.session import Session
+from trainer.language import mark, tr
 from trainer.rig.names import capital, lever_words, part_label
 from trainer.units import System
 from trainer.window.time.clock_bar import speed_words
@@ -19,7 +20,7 @@ __all__ = ["Notices"]
 _STAYS = 6.0  # seconds of a message
 _SLOW = 1.0  # seconds of slow running before it is said
 _NAMED = 3  # of what waits; the others are counted
-_FROZEN = "The clock is frozen."
+_FROZEN = mark("The clock is frozen.")
 
 
 def _waiting(session: Session, system: System) -> str:
@@ -31,14 +32,16 @@ def _waiting(session: Session, system: System) -> str:
         if control is None:
             told.append(known[name].set_to(value, system))
         elif name.endswith(".lever"):
-            told.append(f"{lever_words(rig, name)} at {percent(value)}")
+            told.append(tr("{called} at {shown}").format(called=lever_words(rig, name), shown=percent(value)))
         elif control.ends == ("off", "on"):
-            told.append(f"{capital(part_label(rig, name))} {'on' if value > 0.5 else 'off'}")
+            words = tr("{part} on") if value > 0.5 else tr("{part} off")
+            told.append(words.format(part=capital(part_label(rig, name))))
         else:
             set_to = " ".join(units.text(value, control.quantity, system, 0))
-            told.append(f"{capital(part_label(rig, name))} at {set_to}")
+            told.append(tr("{called} at {shown}").format(called=capital(part_label(rig, name)), shown=set_to))
     more = len(told) - _NAMED
-    return f"{capital(', '.join(told[:_NAMED]))}{f' (and {more} more)' if more > 0 else ''}: {WAITS}."
+    words = tr("{changes} (and {more} more)") if more > 0 else "{changes}"
+    return f"{words.format(changes=capital(', '.join(told[:_NAMED])), more=more)}: {tr(WAITS)}."
 
 
 class Notices:
@@ -67,15 +70,14 @@ class Notices:
             return session.notice
         if self._stays > 0.0:
             self.warns = self._warns
-            return f"{self._message} {_FROZEN}" if self._frozen and not session.running else self._message
+            return f"{self._message} {tr(_FROZEN)}" if self._frozen and not session.running else self._message
         if self.standing:
             return self.standing
         if not session.running and session.waiting:
             self.warns = False
             return _waiting(session, system)
         if self._slow_for > _SLOW:
-            return (
-                f"The computer cannot keep up: time runs at {session.true_speed:.2g} of real time "
-                f"instead of {speed_words(session.speed)}."
-            )
+            return tr(
+                "The computer cannot keep up: time runs at {true_speed:.2g} of real time instead of {speed_words}."
+            ).format(true_speed=session.true_speed, speed_words=speed_words(session.speed))
         return ""

@@ -17,6 +17,7 @@ from trainer.drawing.ledger_view import PITCH
 from trainer.energy.books import FlowBook
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
+from trainer.language import mark
 from trainer.measuring.needles import Needles
 from trainer.operating.operator import Operator
 from trainer.parts.roles import PrimeMover
@@ -154,8 +155,8 @@ class BoardPage(QWidget):
         self.flow = LedgerView(beside, self.book.ledger(live), by_hand, self.readout)
         self.power = LedgerView(beside, self.book.power.ledger(live), by_hand, self.readout)
         self.strip = StripView(beside, rig, live, self.readout)
-        self.side_border = Border(look, True, "Border of the read-outs", self)
-        self.strip_border = Border(look, False, "Border above the strip", self)
+        self.side_border = Border(look, True, mark("Border of the read-outs"), self)
+        self.strip_border = Border(look, False, mark("Border above the strip"), self)
         self.side_border.dragged.connect(self._drag_side)
         self.side_border.nudged.connect(self._nudge_side)
         self.side_border.home_asked.connect(self._home_side)

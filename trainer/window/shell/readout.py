@@ -6,6 +6,7 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path
+from trainer.language import tr
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 
@@ -19,7 +20,7 @@ class Readout(QWidget):
         super().__init__(parent)
         self.look = look
         self.canvas = Canvas(self, look, self._still)
-        self.setAccessibleName("Readings")
+        self.setAccessibleName(tr("Readings"))
 
     def _still(self) -> DrawList:
         return [Path(((0.5, 0.0), (0.5, self.height() / self.look.scale)), "hairline", 1.0)]

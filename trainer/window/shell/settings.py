@@ -11,6 +11,7 @@ from pathlib import Path
 from PySide6.QtCore import QStandardPaths
 
 from trainer import files
+from trainer.language import tr
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
 
@@ -93,9 +94,9 @@ def passed_over(path: Path) -> str:
     except FileNotFoundError:
         return ""
     except OSError as error:
-        return f"The settings in {path} are passed over: {files.reason(error)}."
+        return tr("The settings in {path} are passed over: {reason}.").format(path=path, reason=files.reason(error))
     except (ValueError, configparser.Error):
-        return f"The settings in {path} are passed over: they cannot be read."
+        return tr("The settings in {path} are passed over: they cannot be read.").format(path=path)
     return ""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import partial
 
+from trainer.language import tr
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.controls.actions import Actions
 from trainer.window.controls.keys import KEYS
@@ -35,7 +36,7 @@ def bind(actions: Actions, window: object, presenters: Iterable[Presenter[BoardP
             everywhere |= {*owner.everywhere}
         if isinstance(owner, BoardPresenter):
             for place in range(1, 10):
-                actions.add(f"cover {place}", partial(owner.cover, place), f"Alt+{place}", "Cover or uncover it")
+                actions.add(f"cover {place}", partial(owner.cover, place), f"Alt+{place}", tr("Cover or uncover it"))
             for key, right, down in _ARROWS:
-                actions.add(f"pan {key}", partial(owner.pan, right, down), f"Ctrl+{key}", "Move the drawing")
+                actions.add(f"pan {key}", partial(owner.pan, right, down), f"Ctrl+{key}", tr("Move the drawing"))
     actions.leave_to_board(everywhere)

@@ -10,6 +10,8 @@ from types import TracebackType
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QMessageBox, QWidget
 
+from trainer.language import tr
+
 __all__ = ["Troubles"]
 
 
@@ -63,8 +65,10 @@ class Troubles:
         self.dialog = QMessageBox(self.window)
         self.dialog.setIcon(QMessageBox.Icon.Warning)
         self.dialog.setWindowTitle("Spoolroom")
-        self.dialog.setText("Something in the program failed. The clock is frozen; you can go on.")
-        self.dialog.setInformativeText("If it comes again, reset to the start (Ctrl+Home), and report these lines:")
+        self.dialog.setText(tr("Something in the program failed. The clock is frozen; you can go on."))
+        self.dialog.setInformativeText(
+            tr("If it comes again, reset to the start (Ctrl+Home), and report these lines:")
+        )
         self.dialog.setDetailedText("\n".join(self.seen))
         self.dialog.finished.connect(self._closed)
         self.dialog.open()

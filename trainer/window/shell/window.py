@@ -18,6 +18,7 @@ from trainer.changing.opening import unforeseen
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 from trainer.operating.operator import Operator
 from trainer.rig.rig import Instrument
 from trainer.units import System
@@ -392,7 +393,9 @@ class BoardWindow(QMainWindow):
             look, extent = self.look, (size.width(), size.height())
             kept = settings.Kept(look.theme, look.system, look.still_marks, extent, self.board.wanted)
             if trouble := settings.keep(kept, self.file):
-                print(f"spoolroom: the settings were not kept ({trouble})", file=sys.stderr)
+                print(
+                    tr("spoolroom: the settings were not kept ({trouble})").format(trouble=trouble), file=sys.stderr
+                )
         gc.unfreeze()
         super().closeEvent(event)
 

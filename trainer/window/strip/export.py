@@ -15,6 +15,7 @@ from trainer.drawing.shapes import Shape
 from trainer.drawing.svg import svg
 from trainer.drawing.theme import THEMES
 from trainer.errors import SpoolroomError
+from trainer.language import mark, tr
 from trainer.window.painting.painter import Inks, paint
 from trainer.window.painting.picture import png
 from trainer.window.painting.sizes import sized
@@ -24,7 +25,11 @@ from trainer.window.strip.picture import WIDTH, StripPicture
 __all__ = ["KINDS", "picture_size", "remarks", "table_text", "write"]
 
 _MARGIN, _ZOOM = 24.0, 2.0  # board px around a picture; pixels of a PNG for each
-KINDS: Mapping[str, str] = {".csv": "Table (*.csv)", ".png": "Picture (*.png)", ".svg": "Line drawing (*.svg)"}
+KINDS: Mapping[str, str] = {
+    ".csv": mark("Table (*.csv)"),
+    ".png": mark("Picture (*.png)"),
+    ".svg": mark("Line drawing (*.svg)"),
+}
 
 
 def _cell(title: str) -> str:
@@ -110,10 +115,14 @@ def write(picture: StripPicture, path: Path, title: str, words: str = "") -> Non
     """
     make = _MAKERS.get(path.suffix.lower())
     if make is None:
-        raise SpoolroomError(f"{path.name}: end the name in .csv for a table, in .png or .svg for a picture.")
+        raise SpoolroomError(
+            tr("{name}: end the name in .csv for a table, in .png or .svg for a picture.").format(name=path.name)
+        )
     data = make(picture, title, words)
     try:
         files.write(path, data)
     except OSError as error:
         why = files.reason(error)
-        raise SpoolroomError(f"{path.name} could not be written ({why}). Choose another folder.") from error
+        raise SpoolroomError(
+            tr("{name} could not be written ({why}). Choose another folder.").format(name=path.name, why=why)
+        ) from error

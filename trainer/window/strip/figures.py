@@ -9,6 +9,7 @@ import numpy as np
 
 from trainer.drawing.shapes import Circle, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
+from trainer.language import mark, tr
 from trainer.window.strip.picture import (
     LINE,
     SMALL,
@@ -24,7 +25,7 @@ from trainer.window.strip.time_axis import time_text
 __all__ = ["Between", "at_cursors", "at_pointer", "between", "table", "whole"]
 
 _EDGES = (0.48, 0.655, 0.83, 1.0)  # right edges of the columns of figures, as shares of the width
-_HEADS = ("A", "B", "Δ", "mean")
+_HEADS = ("A", "B", "Δ", mark("mean"))
 _GLYPH = 0.5  # width of a letter in heights
 
 
@@ -62,7 +63,7 @@ def table(picture: StripPicture) -> list[Shape]:
         heads = [*_HEADS[:3]]
     shapes: list[Shape] = apart + [
         Words(edge, base, words, SMALL, "ink2", align="right")
-        for edge, words in zip(edges, (*heads, _HEADS[-1]), strict=True)
+        for edge, words in zip(edges, (*heads, tr(_HEADS[-1])), strict=True)
     ]
     shapes.append(Path(((0.0, base + 0.3 * small), (WIDTH, base + 0.3 * small)), "hairline", 1.0))
     rows: list[tuple[str, list[str]]] = []

@@ -14,6 +14,7 @@ from trainer.drawing.rack import percent
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.type_widths import text_width
 from trainer.energy.series import TimeSeries
+from trainer.language import tr
 from trainer.measuring.instruments import read_off
 from trainer.units import System
 from trainer.window.strip.record import StripRecord
@@ -236,7 +237,7 @@ class StripPicture:
         small, now = self.small, self.record.now
         shapes: list[Shape] = [
             Path(((0.0, 0.0), (WIDTH, 0.0)), "ink", 1.5),
-            Words(0.0, 27.0, "Strip", 19.8, weight=600),
+            Words(0.0, 27.0, tr("Strip"), 19.8, weight=600),
             *self._state(),
         ]
         grid = [(self.x_of(time), words) for time, words in self.time.ticks(now)]
@@ -282,13 +283,14 @@ class StripPicture:
         level = base - 0.33 * self.small
         return [
             Path(((at, level), (at + 20.0, level)), "ink2", 1.0),
-            Words(at + 25.0, base, "before", SMALL, "ink2"),
+            Words(at + 25.0, base, tr("before"), SMALL, "ink2"),
         ]
 
     def _state(self) -> list[Shape]:
         """Return how much time is shown, beside the title; nothing without room."""
         left = 0.5 * 5 * 19.8 + 10.0
-        words = f"{'' if self.time.frozen else 'last '}{span_text(self.time.span)}"
+        span = span_text(self.time.span)
+        words = span if self.time.frozen else tr("last {span}").format(span=span)
         room = left + 0.5 * len(words) * self.small <= self.free
         return [Words(left, 27.0, words, SMALL, "ink2")] if room else []
 

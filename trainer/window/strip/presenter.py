@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QFileDialog
 
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 from trainer.measuring.needles import Needles
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.dials.dials import DialsView
@@ -102,9 +103,9 @@ class StripPresenter(Presenter[Page]):
             return
         trace = strip.record.traces.of_instrument(name)
         if trace is None:
-            self.stage.tell(f"The strip does not record what {name} reads.")
+            self.stage.tell(tr("The strip does not record what {name} reads.").format(name=name))
         elif trace in strip.traces:
-            self.stage.tell(f"{name} is on the strip already.")
+            self.stage.tell(tr("{name} is on the strip already.").format(name=name))
         else:
             strip.change(trace.column)
 
@@ -113,13 +114,13 @@ class StripPresenter(Presenter[Page]):
     def export(self) -> None:
         """Ask for a file and write the shown stretch there."""
         proposed = self.stage.places.proposed("strip", self.session.rig.title, " strip.csv")
-        kinds = ";;".join(strip_export.KINDS.values())
-        name, chosen = QFileDialog.getSaveFileName(self.stage.frame, "Export the strip", proposed, kinds)
+        kinds = ";;".join(map(tr, strip_export.KINDS.values()))
+        name, chosen = QFileDialog.getSaveFileName(self.stage.frame, tr("Export the strip"), proposed, kinds)
         if not name:
             return
         path = Path(name)
         if not path.suffix:
-            endings = {words: ending for ending, words in strip_export.KINDS.items()}
+            endings = {tr(words): ending for ending, words in strip_export.KINDS.items()}
             path = path.with_name(path.name + endings.get(chosen, ".csv"))
         self.write(path)
 
@@ -128,12 +129,16 @@ class StripPresenter(Presenter[Page]):
         picture = self.page.strip.picture
         self.controller.changed.emit()
         try:
-            strip_export.write(picture, path, f"{self.session.rig.title}, strip", self.stage.caption())
+            strip_export.write(
+                picture, path, tr("{title}, strip").format(title=self.session.rig.title), self.stage.caption()
+            )
         except SpoolroomError as error:
             self.stage.tell(str(error))
             return False
         self.stage.places.went("strip", path)
         covered = [picture.record.traces.all[place].name for place in picture.places if place in picture.hidden]
-        left_out = f" {' and '.join(covered)} is covered and was left out." if covered else ""
-        self.stage.tell(f"The strip is in {path.name}.{left_out}")
+        left_out = (
+            tr(" {covered} is covered and was left out.").format(covered=" and ".join(covered)) if covered else ""
+        )
+        self.stage.tell(tr("The strip is in {name}.{left_out}").format(name=path.name, left_out=left_out))
         return True

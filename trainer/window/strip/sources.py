@@ -6,6 +6,7 @@ import math
 from collections.abc import Container, Iterator, Mapping
 from dataclasses import replace
 
+from trainer.language import tr
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve, Pump, Tank
 from trainer.rig.names import capital, lever_label, line_words, part_label, part_short, short_words
@@ -121,10 +122,10 @@ class _Finder:
             part, _, own = control.partition(".")
             reads = (("control", part, own),)
             if control in self.moved:
-                name = f"{capital(lever_label(self.rig, control))} lever"
+                name = tr("{lever} lever").format(lever=capital(lever_label(self.rig, control)))
                 yield Trace(f"control {control}", name, self.groups[part], "ratio", reads, 1.0, True, "accent")
             elif declared.quantity == "shaft speed":
-                name = f"{capital(part_label(self.rig, control))} setting"
+                name = tr("{part} setting").format(part=capital(part_label(self.rig, control)))
                 yield Trace(
                     f"control {control}", name, self.groups[part], "shaft speed", reads, declared.high, ink="accent"
                 )
@@ -140,9 +141,9 @@ class _Finder:
                 yield from self._moves(id_, capital(own) or capital(lever_label(rig, control)))
         for id_ in rig.parts:
             if id_ not in named:
-                yield from self._moves(id_, capital(rig.parts[id_].label) or ("Rod" if not self.moved else id_))
+                yield from self._moves(id_, capital(rig.parts[id_].label) or (tr("Rod") if not self.moved else id_))
         for line in rig.lines_of_kind(Kind.SHAFT):
-            group = next((self.groups[id_] for id_, _ in line.joins if id_ in self.groups), "Shafts")
+            group = next((self.groups[id_] for id_, _ in line.joins if id_ in self.groups), tr("Shafts"))
             name = capital(line_words(rig, line.name))
             both = not rig.at_ports(line.name, Pump)
             yield self._made(
@@ -157,12 +158,22 @@ class _Finder:
         speed, place = ("speed", line.name), ("place", line.name)
         if line.kind is Kind.ROD:
             fastest = max(self.flow / (math.pi / 4 * fitted.value("bore") ** 2), 1e-3)
-            yield Trace(f"speed {line.name}", f"{name} speed", self.groups[id_], "speed", (speed,), fastest, True)
+            yield Trace(
+                f"speed {line.name}",
+                tr("{name} speed").format(name=name),
+                self.groups[id_],
+                "speed",
+                (speed,),
+                fastest,
+                True,
+            )
             stroke = fitted.value("stroke")
-            yield Trace(f"place {line.name}", f"{name} rod", self.groups[id_], "length", (place,), stroke)
+            yield Trace(
+                f"place {line.name}", tr("{name} rod").format(name=name), self.groups[id_], "length", (place,), stroke
+            )
         else:
             fastest = max(self.flow / fitted.value("displacement"), 1e-2)
-            called = name if name.endswith("motor") else f"{name} motor"
+            called = name if name.endswith("motor") else tr("{name} motor").format(name=name)
             yield self._made(
                 Trace(f"speed {line.name}", called, self.groups[id_], "shaft speed", (speed,), fastest, True)
             )
@@ -170,7 +181,7 @@ class _Finder:
     def _pressures(self) -> Iterator[Trace]:
         for line in self.rig.lines_of_kind(Kind.OIL):
             joins = [id_ for id_, port, role in self.rig.at_ports(line.name, Actuator) if port in role.chambers]
-            group = self.groups[joins[0]] if joins else "Oil lines"
+            group = self.groups[joins[0]] if joins else tr("Oil lines")
             reads = (("pressure", line.name),)
             name = capital(short_words(line_words(self.rig, line.name), 20))
             column = f"pressure {line.name}"
@@ -182,7 +193,7 @@ class _Finder:
         for id_, fitted in rig.parts.items():
             if isinstance(fitted.part.role, Pump):
                 reads = (("flow", id_, fitted.part.role.outlet),)
-                name = f"{id_} delivery"
+                name = tr("{part} delivery").format(part=id_)
                 yield self._made(
                     Trace(
                         f"flow {id_}.{fitted.part.role.outlet}",
@@ -196,7 +207,7 @@ class _Finder:
                 )
             yield Trace(
                 f"power {id_}",
-                f"{capital(part_short(rig, id_))} power",
+                tr("{part} power").format(part=capital(part_short(rig, id_))),
                 self.groups[id_],
                 "power",
                 (("value", id_, "power"),),
@@ -213,11 +224,11 @@ class _Finder:
         if isinstance(self.known, Mapping):
             reads = tuple(key for key in self.known if key[0] == "heat")
             if reads:
-                yield Trace("heat", "All heat", "Oil", "power", reads, _SHARE * self.flow * self.pressure)
-        yield self._made(Trace("temperature tank", "Tank oil", "Oil", "temperature", (("tank",),), 80.0))
+                yield Trace("heat", tr("All heat"), tr("Oil"), "power", reads, _SHARE * self.flow * self.pressure)
+        yield self._made(Trace("temperature tank", tr("Tank oil"), tr("Oil"), "temperature", (("tank",),), 80.0))
         for key in self.measured:
             if key[0] == "skin":
-                name = f"{capital(part_short(self.rig, key[1]))} skin"
+                name = tr("{part} skin").format(part=capital(part_short(self.rig, key[1])))
                 yield self._made(
                     Trace(f"temperature {key[1]}", name, self.groups[key[1]], "temperature", (key,), 80.0)
                 )

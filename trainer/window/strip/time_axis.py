@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+from trainer.language import tr
+
 __all__ = ["SPAN", "SPANS", "Cursors", "TimeWindow", "span_text", "time_text"]
 
 SPAN = 30.0  # seconds shown at first
@@ -24,7 +26,7 @@ def time_text(seconds: float, span: float, decimals: int | None = None) -> str:
 
 def span_text(span: float) -> str:
     """Return the length of a stretch: "30 s", "10 min"."""
-    return f"{span:g} s" if span < 120.0 else f"{span / 60:g} min"
+    return f"{span:g} s" if span < 120.0 else tr("{span:g} min").format(span=span / 60)
 
 
 @dataclass(slots=True)

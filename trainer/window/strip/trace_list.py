@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QListView, QVBoxLayout, QWidget
 
 from trainer import units
-from trainer.language import mark
+from trainer.language import mark, tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.flow_layout import FlowLayout
 from trainer.window.controls.item_list import ItemList
@@ -19,7 +19,7 @@ from trainer.window.strip.view import StripView
 
 __all__ = ["TracesPane"]
 
-_HINT = "One to four. Enter or a click ticks; a dial dragged onto the strip joins them."
+_HINT = mark("One to four. Enter or a click ticks; a dial dragged onto the strip joins them.")
 
 
 class TracesPane(Pane):
@@ -31,23 +31,23 @@ class TracesPane(Pane):
         super().__init__(look, parent)
         self.strip = strip
         self.list = ItemList(
-            look, "Traces of the strip", self, ItemStyle(SMALL, pitch=1.6, chosen="ring"), one_click=True
+            look, mark("Traces of the strip"), self, ItemStyle(SMALL, pitch=1.6, chosen="ring"), one_click=True
         )
         self.list.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
-        self.list.setAccessibleDescription(_HINT)
-        set_tip(self.list, "Enter or a click ticks a trace")
+        self.list.setAccessibleDescription(tr(_HINT))
+        set_tip(self.list, tr("Enter or a click ticks a trace"))
         self.list.entered.connect(strip.change)
         self.first = WordButton(
             look,
-            "First choice",
-            "First choice of traces",
-            "Follow the lever moved last again, with the first gauge and the speed",
+            tr("First choice"),
+            mark("First choice of traces"),
+            tr("Follow the lever moved last again, with the first gauge and the speed"),
             self,
             size=SMALL,
             checkable=True,
         )
         self.first.clicked.connect(self._first)
-        self.hint = Label(look, _HINT.replace("; ", ";\n"), self, ink="ink2", size=SMALL)
+        self.hint = Label(look, tr(_HINT).replace("; ", ";\n"), self, ink="ink2", size=SMALL)
         self.foot = FlowLayout()
         self.foot.addWidget(self.first)
         column = QVBoxLayout(self)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass, field
 
+from trainer.language import mark, tr
 from trainer.rig.rig import Instrument
 
 __all__ = ["MOST", "Key", "Trace", "Traces"]
 
 MOST = 4  # traces on the strip
 Key = tuple[str, ...]  # as the readings have it, or "control", "tank", "skin", "dial" and a name
-_NUMBERS = {1: "one", 2: "two", 3: "three", 4: "four"}
+_NUMBERS = {1: mark("one"), 2: mark("two"), 3: mark("three"), 4: mark("four")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,8 +117,10 @@ class Traces:
         """Add a trace to what is shown, or take it away; return why not, or nothing."""
         now = [self.all[place].column for place in self.shown]
         if column in now and len(now) == 1:
-            return "One trace stays on the strip. Choose another one first."
+            return tr("One trace stays on the strip. Choose another one first.")
         if column not in now and len(now) >= MOST:
-            return f"The strip has room for {_NUMBERS[MOST]} traces. Take one away first, in the list (F2)."
+            return tr("The strip has room for {numbers} traces. Take one away first, in the list (F2).").format(
+                numbers=tr(_NUMBERS[MOST])
+            )
         self.want([name for name in now if name != column] if column in now else [*now, column])
         return ""

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.engine.readings import Readings
+from trainer.language import mark, tr
 from trainer.rig.rig import Rig
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.tips import set_tip
@@ -31,10 +32,10 @@ _BY_KEYBOARD = (
     Qt.FocusReason.ShortcutFocusReason,
 )
 _BUTTONS = (
-    ("Traces", "Traces of the strip", "Choose what the strip shows  (F2)"),
-    ("Pause", "Pause the strip", "Pause the strip while the machine goes on  (P on the strip)"),
-    ("Runs", "Two runs", "Keep this run and compare a later one with it  (F8)"),
-    ("Export", "Export the strip", "Write the shown stretch as a table or as a picture  (Ctrl+E)"),
+    (mark("Traces"), mark("Traces of the strip"), mark("Choose what the strip shows  (F2)")),
+    (mark("Pause"), mark("Pause the strip"), mark("Pause the strip while the machine goes on  (P on the strip)")),
+    (mark("Runs"), mark("Two runs"), mark("Keep this run and compare a later one with it  (F8)")),
+    (mark("Export"), mark("Export the strip"), mark("Write the shown stretch as a table or as a picture  (Ctrl+E)")),
 )
 
 
@@ -197,7 +198,7 @@ class StripView(QWidget):
         self._pointer_shapes: list[Shape] = []
         self._drawn_for: object = None
         self._still_for: object = None
-        self.buttons = [WordButton(look, text, name, tip, self, size=SMALL) for text, name, tip in _BUTTONS]
+        self.buttons = [WordButton(look, tr(text), name, tr(tip), self, size=SMALL) for text, name, tip in _BUTTONS]
         traces, self.freeze_button, runs, export = self.buttons
         self.freeze_button.setCheckable(True)
         traces.clicked.connect(self.traces_asked)
@@ -207,7 +208,7 @@ class StripView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setObjectName("strip")
-        set_tip(self, "Click and drag: two cursors. Ctrl and the wheel: more or less time. F1 lists the keys")
+        set_tip(self, tr("Click and drag: two cursors. Ctrl and the wheel: more or less time. F1 lists the keys"))
         self.picture.latest = self.record.row(live).tolist()
         self.hand = StripHand(self)
         self._name()
@@ -232,7 +233,7 @@ class StripView(QWidget):
         return [QRectF(*(edge * scale for edge in box)) for box in boxes]
 
     def _name(self) -> None:
-        self.setAccessibleName("Strip: " + ", ".join(trace.name for trace in self.traces))
+        self.setAccessibleName(tr("Strip: {traces}").format(traces=", ".join(trace.name for trace in self.traces)))
 
     def follow(self, control: str) -> None:
         """Show the lever of a control, and what it moves, unless the user has chosen the traces."""
@@ -335,7 +336,7 @@ class StripView(QWidget):
         """Place everything for the present size, theme and units."""
         picture, scale = self.picture, self.look.scale
         picture.system, picture.least, picture.height = self.look.system, self.look.least, self.height() / scale
-        self.freeze_button.setText("Paused" if picture.time.frozen else "Pause")
+        self.freeze_button.setText(tr("Paused") if picture.time.frozen else tr("Pause"))
         right = self.width() + round(8 * scale)
         for button in reversed(self.buttons):
             size = button.sizeHint()

@@ -195,7 +195,7 @@ class ClockBar(QWidget):
     def show_view(self, view: str) -> None:
         """Show whether the machine stands beside the drawing, or alone."""
         self.machine.setChecked(view != "drawing")
-        self.machine.setAccessibleDescription(tr("shown now: {view}").format(view=view))
+        self.machine.setAccessibleDescription(tr("shown now: {view}").format(view=tr(view)))
 
     def lay_out(self, side: float) -> None:
         """Place the buttons; ``side`` is where the read-out column begins [px].

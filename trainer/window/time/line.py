@@ -68,7 +68,7 @@ class TimeLine(QWidget):
         """Show the instant, the latest instant [s] and the marks."""
         if (time, end, marks) != (self.time, self.end, self.marks):
             self.time, self.end, self.marks = time, end, marks
-            told = f"{time:.1f} s of {end:.1f} s"
+            told = tr("{time:.1f} s of {end:.1f} s").format(time=time, end=end)
             self.setAccessibleDescription(f"{told}; {self.gives_up()}" if self.gives_up() else told)
             self.update()
 
@@ -138,7 +138,7 @@ class TimeLine(QWidget):
         )
         shapes.append(Path(knob, None, 0.0, "accent" if gone else "ink", closed=True))
         if gone:
-            words = f"{self.behind:.{2 if self.behind < 10 else 0}f} s back"
+            words = tr("{behind} s back").format(behind=f"{self.behind:.{2 if self.behind < 10 else 0}f}")
             shapes.append(Words(right + 14.0, base + 3.0, words, _SMALL, "accent", 600))
         return shapes
 

@@ -133,7 +133,10 @@ class WorkingPane(Pane):
         if self.hidden[self.at]:
             filled = result = ""
             return tr("{name}. {formula}. Some of it is covered.").format(name=shown.name, formula=formula)
-        return f"{shown.name}. {formula}. {filled}. {result}. {self.at + 1} of {len(self.workings)}."
+        return f"{shown.name}. {formula}. {filled}. {result}. {self._count()}."
+
+    def _count(self) -> str:
+        return tr("{number} of {count}").format(number=self.at + 1, count=len(self.workings))
 
     # -- where it stands -----------------------------------------------------------------------------------------
 
@@ -161,7 +164,7 @@ class WorkingPane(Pane):
             lines = broken_words(tr(_NOTHING), width, text)
             return [Words(_EDGE, _TOP + 30.0 + 1.35 * text * k, line, text, "ink2") for k, line in enumerate(lines)]
         name = self.look.size(_NAME)
-        count = f"{self.at + 1} of {len(self.workings)}" if len(self.workings) > 1 else ""
+        count = self._count() if len(self.workings) > 1 else ""
         room = width - text_width(count, text) - 12.0
         titles = broken_words(shown.name, room, name, 600)
         shapes: list[Shape] = [

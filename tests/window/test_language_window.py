@@ -1,0 +1,72 @@
+"""Every word of the window can be reached by a translation: both rigs, every screen, in English with accents.
+
+The language is chosen before the window is made, as at a start. What stands without accents is a text from a rig's
+file, a unit, an id or a key; anything else is a word that stands in the code alone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pytest
+from board_moves import MakeBoard, pass_time
+from pseudo_language import in_pseudo_language, of_file, plain
+from word_walk import seen
+
+from trainer import resources
+from trainer.rig import file as rig_file
+from trainer.window import gallery
+from trainer.window.shell.window import BoardWindow
+from trainer.window.working.presenter import WorkingPresenter
+
+RIGS = resources.rigs()
+SHIPPED = [rig_file.load(path) for path in RIGS.values()]
+
+
+@pytest.fixture(autouse=True)
+def accents() -> Iterator[None]:
+    """Everything in here is in that language, from before the window is made."""
+    with in_pseudo_language():
+        yield
+
+
+def allowed(window: BoardWindow) -> set[str]:
+    """Return the words that come from files: the rigs to choose from, this one, and where they stand."""
+    words = set().union(*map(of_file, (*SHIPPED, window.session.rig)))
+    pane = window.presenter(WorkingPresenter).pane
+    words |= {term.letter.lower() for working in pane.workings for term in (*working.terms, working.result)}
+    paths = [*map(str, RIGS.values()), str(window.session.rig.source)]
+    return words | {word.lower() for path in paths for word in re.findall(r"[A-Za-z]{2,}", path)}
+
+
+def bare(window: BoardWindow) -> dict[str, str]:
+    """Return the words that no catalogue reached, with the widget on which they stand."""
+    known = allowed(window)
+    return {text: kind for kind, text in seen(window) if plain(whole(text), known)}
+
+
+def whole(text: str) -> str:
+    """Return a text without words that were cut off for want of room, and without what they were cut to."""
+    return re.sub(r"\S*…\S*", "", text)
+
+
+def screens(window: BoardWindow) -> Iterator[str]:
+    """Show one screen after the other, and yield its name while it is shown."""
+    for name, show in gallery._screens(window):
+        show()
+        pass_time(window, 0.3)
+        yield name
+        gallery._put_away(window)
+
+
+@pytest.mark.parametrize("name", RIGS)
+def test_every_screen(make_board: MakeBoard, name: str) -> None:
+    window = make_board(replace(rig_file.load(RIGS[name])))
+    window.run()
+    pass_time(window, 0.3)
+    for lever, value in gallery._lifting(window):
+        window.rack.levers[lever].motion.set_exactly(value)
+    pass_time(window, 1.0)
+    assert [(screen, missed) for screen in screens(window) if (missed := bare(window))] == []
