@@ -1,7 +1,8 @@
 """Every word of the window can be reached by a translation: both rigs, every screen, in English with accents.
 
-The language is chosen before the window is made, as at a start. What stands without accents is a text from a rig's
-file, a unit, an id or a key; anything else is a word that stands in the code alone.
+The language is chosen before the window is made, as at a start, and for rigs of their own: a rig makes its names once.
+What stands without accents is a text from a rig's file, a unit, an id or a key; anything else is a word that stands in
+the code alone.
 """
 
 from __future__ import annotations
@@ -12,13 +13,22 @@ from dataclasses import replace
 
 import pytest
 from board_moves import MakeBoard, pass_time
+from drawing_hand import where
 from pseudo_language import in_pseudo_language, of_file, plain
+from PySide6.QtWidgets import QLabel
+from test_habits import offered, right_click
 from word_walk import seen
 
 from trainer import resources
+from trainer.errors import Fault, RigError
+from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.window import gallery
+from trainer.window.board.presenter import BoardPresenter
+from trainer.window.opening.file_faults import FaultDialog
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
+from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
 
 RIGS = resources.rigs()
@@ -70,3 +80,55 @@ def test_every_screen(make_board: MakeBoard, name: str) -> None:
         window.rack.levers[lever].motion.set_exactly(value)
     pass_time(window, 1.0)
     assert [(screen, missed) for screen in screens(window) if (missed := bare(window))] == []
+
+
+def test_every_menu(make_board: MakeBoard) -> None:
+    """What a right click offers of each kind of thing, held, covered, kept lit, and as it is at first."""
+    window = make_board(replace(SHIPPED[1]))
+    window.run()
+    pass_time(window, 0.5)
+    told: set[str] = set()
+    lever = next(iter(window.rack.levers.values()))
+    for again in (False, True):
+        for place in (("part", "0P1"), ("line", "A3"), ("part", "3V1"), ("instrument", "P1")):
+            told.update(offered(right_click(window, window.drawing, where(window, place))))
+        views = (
+            window.dials.dials[0],
+            lever,
+            window.strip,
+            window.bar,
+            window.flow,
+            next(iter(window.dials.rail.items.values())),
+        )
+        told.update(text for view in views for text in offered(right_click(window, view)))
+        if not again:
+            lever.hold.setChecked(True)
+            window.presenter(BoardPresenter).cover_all()
+            window.presenter(TracingPresenter).next_step()
+            window.strip.freeze(True)
+            pass_time(window, 0.3)
+    assert sorted(text for text in told if plain(whole(text), allowed(window))) == []
+
+
+def test_what_is_asked_and_told(make_board: MakeBoard) -> None:
+    """Faults of a file, the question before closing, the question before a rig is built anew."""
+    window = make_board(replace(SHIPPED[0]))
+    presenter = window.presenter(RigPresenter)
+    presenter.show_part("0V1")
+    presenter.set("0V1.setting", 100e5)
+    presenter.ask("0V1.given_by", "spring")
+    pass_time(window, 0.3)
+    assert presenter.pane.question.isVisible()
+    found = bare(window)
+    error = RigError([Fault("syntax", "[parts]", tr("a name is given twice."), tr("Keep one."))])
+    for one in (1, 2):
+        dialog = FaultDialog(window.look, "yard.toml", RigError(error.faults * one), window)
+        known = allowed(window) | {"yard", "toml", "parts"}
+        told = [
+            dialog.windowTitle(),
+            dialog.list.toPlainText(),
+            *(label.text() for label in dialog.findChildren(QLabel)),
+        ]
+        found |= {text: "FaultDialog" for text in told if plain(text, known)}
+    found |= {text: "Closing" for text in window.closing.words() if plain(text, allowed(window))}
+    assert found == {}

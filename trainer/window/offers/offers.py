@@ -169,15 +169,15 @@ class Offers:
             yield from self._traces([trace])
         strip = self.page.strip
         frozen = strip.picture.time.frozen
-        yield self._act("traces", "Choose the traces")
+        yield self._act("traces", tr("Choose the traces"))
         yield Offer(
             tr("Let it follow time") if frozen else tr("Pause it while the machine goes on"),
             partial(strip.freeze, not frozen),
             key_of("strip freeze"),
         )
         yield Offer(tr("Show it as at first"), strip.home, "Home")
-        yield self._act("runs", "Keep and compare runs")
-        yield self._act("export", "Write it as a table or a picture")
+        yield self._act("runs", tr("Keep and compare runs"))
+        yield self._act("export", tr("Write it as a table or a picture"))
 
     # -- what is moved -------------------------------------------------------------------------------------------
 
@@ -215,43 +215,43 @@ class Offers:
     def rail(self, kind: str) -> Iterator[Offer]:
         """Yield what can be done with a kind of instrument of the rail."""
         if kind == "stopwatch":
-            yield self._act("stopwatch", "Start or stop it")
-            yield self._act("stopwatch condition", "What starts and stops it")
+            yield self._act("stopwatch", tr("Start or stop it"))
+            yield self._act("stopwatch condition", tr("What starts and stops it"))
         else:
             yield Offer(tr("Choose its place"), partial(self.page.dials.rail.items[kind].opened.emit, kind))
-        yield self._act("cover all", "Cover or uncover all instruments")
+        yield self._act("cover all", tr("Cover or uncover all instruments"))
 
     def time(self) -> Iterator[Offer]:
         """Yield what can be done with time."""
         yield self._act("run", tr("Freeze") if self.session.running else tr("Run"))
-        yield self._act("mark", "Mark this instant")
-        yield self._act("earlier mark", "To the mark before")
-        yield self._act("later mark", "To the mark after")
-        yield self._act("reset", "Back to the start")
+        yield self._act("mark", tr("Mark this instant"))
+        yield self._act("earlier mark", tr("To the mark before"))
+        yield self._act("later mark", tr("To the mark after"))
+        yield self._act("reset", tr("Back to the start"))
 
     def ground(self) -> Iterator[Offer]:
         """Yield what can be done with the drawing as a whole."""
-        yield self._act("fit", "Fit the whole drawing")
+        yield self._act("fit", tr("Fit the whole drawing"))
         if self.page.machine.exists:
-            yield self._act("view", "Drawing, machine or both")
-        yield self._act("trace", "Trace the oil step by step")
-        yield self._act("fit instrument", "Fit an instrument")
-        yield self._act("copy", "Copy it as a picture")
-        yield self._act("picture", "Save it as a picture")
+            yield self._act("view", tr("Drawing, machine or both"))
+        yield self._act("trace", tr("Trace the oil step by step"))
+        yield self._act("fit instrument", tr("Fit an instrument"))
+        yield self._act("copy", tr("Copy it as a picture"))
+        yield self._act("picture", tr("Save it as a picture"))
 
     def rest(self) -> Iterator[Offer]:
         """Yield what can be done anywhere."""
         yield RULE
         yield Offer(tr("Open a rig file"), self.tools.open_file)
-        yield self._act("numbers", "Numbers of the rig")
-        yield self._act("save", "Save the rig")
-        yield self._act("help", "All keys")
-        yield self._act("about", "About Spoolroom")
+        yield self._act("numbers", tr("Numbers of the rig"))
+        yield self._act("save", tr("Save the rig"))
+        yield self._act("help", tr("All keys"))
+        yield self._act("about", tr("About Spoolroom"))
 
     def asked(self) -> Iterator[Offer]:
         """Yield what can be done while the oil's path is asked for: nothing that would tell it."""
-        yield self._act("trace", "Show a step")
-        yield self._act("ask path", "End the questions")
+        yield self._act("trace", tr("Show a step"))
+        yield self._act("ask path", tr("End the questions"))
 
     # -- pieces --------------------------------------------------------------------------------------------------
 
@@ -282,7 +282,7 @@ class Offers:
         for kind in KINDS:
             if kind != "stopwatch" and (target := target_at(scene, kind, point.x(), point.y())).on:
                 yield Offer(
-                    tr("Fit a {kind}: {words}").format(kind=kind, words=target.words),
+                    tr("Fit a {kind}: {words}").format(kind=tr(kind), words=target.words),
                     partial(presenter.fit_at, kind, target.on),
                 )
 

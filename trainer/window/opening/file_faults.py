@@ -7,7 +7,7 @@ from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
 
 from trainer.errors import Fault, RigError
-from trainer.language import tr
+from trainer.language import tr, trn
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
@@ -22,12 +22,14 @@ class FaultDialog(QDialog):
         self.setWindowTitle(tr("This rig cannot be used"))
         self.setModal(True)
         faults = list(error.faults) if isinstance(error, RigError) else []
-        many = tr("one thing") if len(faults) == 1 else tr("{count} things").format(count=len(faults))
-        head = (
-            tr("{source}: {many} to put right. The rig that was open stays.").format(source=source, many=many)
-            if faults
-            else tr("{source} cannot be used.").format(source=source)
-        )
+        head = tr("{source} cannot be used.")
+        if faults:
+            head = trn(
+                "{source}: one thing to put right. The rig that was open stays.",
+                "{source}: {count} things to put right. The rig that was open stays.",
+                len(faults),
+            )
+        head = head.format(source=source, count=len(faults))
         label = QLabel(head, self)
         label.setTextFormat(Qt.TextFormat.PlainText)
         label.setWordWrap(True)

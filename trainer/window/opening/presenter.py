@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from trainer.changing.opening import session_of
 from trainer.errors import SpoolroomError
+from trainer.language import tr
 from trainer.window.opening.chooser import ChooserPage
 from trainer.window.opening.file_faults import FaultReports
 from trainer.window.recovery.presenter import RecoveryPresenter
@@ -67,7 +68,7 @@ class OpeningPresenter(Presenter[Page]):
         """Ask for a rig file and open it."""
         places = self.stage.places
         name, _ = QFileDialog.getOpenFileName(
-            self.stage.frame, "Open a rig", str(places.folder("open")), "Rigs (*.toml);;All files (*)"
+            self.stage.frame, tr("Open a rig"), str(places.folder("open")), "Rigs (*.toml);;All files (*)"
         )
         if name:
             places.went("open", Path(name))
@@ -90,5 +91,9 @@ class OpeningPresenter(Presenter[Page]):
         self.stage.forget_words()
         controller.run(running)
         if unsaved and self.recovery.lay_by(unsaved):
-            self.stage.tell(f"What was changed in {title} and not saved is kept, and offered at the next start.")
+            self.stage.tell(
+                tr("What was changed in {title} and not saved is kept, and offered at the next start.").format(
+                    title=title
+                )
+            )
         return True

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QPalette
 from PySide6.QtWidgets import QMessageBox
 
-from trainer.language import tr
+from trainer.language import tr, trn
 from trainer.window.painting import fonts
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
@@ -36,10 +36,11 @@ class Closing:
         recovery, changed = self.recovery, self.rig.changes.different()
         if not changed or (recovery.folder is None and not recovery.failure):
             return "", ""
-        many = tr("One number is") if len(changed) == 1 else tr("{count} numbers are").format(count=len(changed))
-        told = tr("{many} changed in {title} and not saved as a rig.").format(
-            many=many, title=self.controller.session.rig.title
-        )
+        told = trn(
+            "One number is changed in {title} and not saved as a rig.",
+            "{count} numbers are changed in {title} and not saved as a rig.",
+            len(changed),
+        ).format(count=len(changed), title=self.controller.session.rig.title)
         if recovery.failure:
             return told, tr(
                 "The changes cannot be kept either ({failure}): save the rig, else they are lost."
