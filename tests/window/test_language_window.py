@@ -1,8 +1,8 @@
 """Every word of the window can be reached by a translation: both rigs, every screen, in English with accents.
 
-The language is chosen before the window is made, as at a start, and for rigs of their own: a rig makes its names once.
-What stands without accents is a text from a rig's file, a unit, an id or a key; anything else is a word that stands in
-the code alone.
+The language is chosen before the window is made, as at a start, and for rigs of their own: a rig makes its names
+once. What stands without accents is a text from a rig's file, a unit, an id or a key; anything else is a word that
+stands in the code alone.
 """
 
 from __future__ import annotations
