@@ -41,8 +41,10 @@ def test_what_cannot_be_done_is_dull_in_every_place_and_says_why(board: BoardWin
     assert not undo.isEnabled()
     assert not button.isEnabled()
     assert button.toolTip() == f"{nothing}  (Ctrl+Z)"
-    qtbot.keyClick(board, Qt.Key.Key_Z, CTRL)
-    assert notice(board) == nothing
+    for place in (board, presenter.pane.list, board.rack.levers["1V1.lever"]):
+        board.tell("something else")
+        qtbot.keyClick(place, Qt.Key.Key_Z, CTRL)
+        assert notice(board) == nothing
     presenter.set("0V1.setting", 30 * BAR)
     assert undo.isEnabled()
     assert button.isEnabled()

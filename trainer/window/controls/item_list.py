@@ -162,8 +162,8 @@ class ItemList(QListView):
             event.ignore()
         else:
             super().keyPressEvent(event)
-            moved = self.currentIndex().row() != before
-            event.setAccepted(moved or event.key() not in (Qt.Key.Key_Up, Qt.Key.Key_Down))
+            if event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+                event.setAccepted(self.currentIndex().row() != before)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Leave to the pane what is on no item."""

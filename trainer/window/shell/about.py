@@ -6,13 +6,14 @@ import platform
 from importlib import metadata
 from typing import Protocol
 
-from PySide6.QtCore import QRect, Qt, qVersion
+from PySide6.QtCore import Qt, qVersion
 from PySide6.QtGui import QGuiApplication, QTextOption
-from PySide6.QtWidgets import QFrame, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import QFrame, QPlainTextEdit, QVBoxLayout, QWidget
 
 from trainer import __version__
 from trainer.language import mark, tr
 from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.flow_layout import FlowLayout
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import set_tip
@@ -84,6 +85,11 @@ class AboutPane(Pane):
             look, tr("Copy"), mark("Copy versions and licences"), tr("Copy all of these lines"), self
         )
         self.copy.clicked.connect(self.copy_all)
+        self.foot = FlowLayout()
+        self.foot.addWidget(self.copy)
+        column = QVBoxLayout(self)
+        column.addWidget(self.text, 1)
+        column.addLayout(self.foot)
         self.setFocusProxy(self.text)
 
     def fill(self) -> None:
@@ -95,14 +101,11 @@ class AboutPane(Pane):
         QGuiApplication.clipboard().setText(self.text.toPlainText())
 
     def lay_out(self) -> None:
-        """Place the text and the button below it."""
-        inner, size = self.inner(), self.copy.sizeHint()
+        """Size and colour what the layout places for the present look."""
         coloured(self.text, self.look, "accent-pale")
         self.text.verticalScrollBar().setStyleSheet(bar_style(self.look))
         self.text.setFont(fonts.font(self.look.pixels(_SIZE)))
-        self.text.setGeometry(QRect(inner.x(), inner.y(), inner.width(), max(inner.height() - size.height() - 4, 1)))
-        left = inner.x() - round(8 * self.look.scale)
-        self.copy.setGeometry(left, inner.bottom() - size.height(), size.width(), size.height())
+        self.foot.outdent = round(8 * self.look.scale)
 
 
 class Page(Protocol):
