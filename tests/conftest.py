@@ -13,6 +13,7 @@ import pytest
 from trainer import resources, screen
 from trainer.changing.changes import Changes
 from trainer.engine import session
+from trainer.engine.machine_code import Translator, find_compiler
 from trainer.engine.network import Network
 from trainer.engine.session import Session
 from trainer.engine.solver import Solver
@@ -23,6 +24,8 @@ from trainer.rig.rig import Rig
 T = TypeVar("T")
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+_LARGE = 40  # states: a rig whose calls take long enough to be translated
 
 WINDOW_TESTS = Path(__file__).parent / "window"
 
@@ -81,16 +84,31 @@ class _Newest(dict[object, T]):
         return made
 
 
+@pytest.fixture(scope="session")
+def translator(request: pytest.FixtureRequest) -> Translator | None:
+    """What makes machine code, kept from run to run; None on a computer without a C compiler."""
+    compiler, cache = find_compiler(), request.config.cache
+    return Translator(compiler, Path(cache.mkdir("machine-code"))) if compiler and cache else None
+
+
 @pytest.fixture(scope="session", autouse=True)
-def sessions_begin_at_once() -> Iterator[None]:
+def sessions_begin_at_once(translator: Translator | None) -> Iterator[None]:
     """Build network and solver of a rig, and run it to its start, once for all tests of a process.
 
     Each session has a copy. A rig is known by being the very same one, which is kept so that no other has its number.
+    Large rigs take machine code at their first call; it gives the same bits.
     """
     networks: _Newest[tuple[Rig, Network]] = _Newest()
     solvers: _Newest[tuple[Rig, Solver]] = _Newest()
     starts: _Newest[tuple[Rig, tuple[Vector, Vector, float, int]]] = _Newest()
     settle = Session._settle
+
+    def quick(made: Solver) -> Solver:
+        if translator is not None and len(made.network.states) >= _LARGE:
+            translation = made.translate(translator)
+            assert translation is not None
+            assert translation.wait(120), "the compiler takes minutes"
+        return made
 
     def network(rig: Rig) -> Network:
         known = networks.get(id(rig)) or networks.keep(id(rig), (rig, Network(rig)))
@@ -98,7 +116,7 @@ def sessions_begin_at_once() -> Iterator[None]:
 
     def solver(network: Network, tolerance: float) -> Solver:
         key = (id(network.rig), tolerance)
-        known = solvers.get(key) or solvers.keep(key, (network.rig, Solver(network, tolerance)))
+        known = solvers.get(key) or solvers.keep(key, (network.rig, quick(Solver(network, tolerance))))
         made = copy.copy(known[1])
         made.network = network
         return made

@@ -14,6 +14,7 @@ from typing import Any
 import casadi as ca
 import numpy as np
 
+from trainer.engine.machine_code import Equations, Translation, Translator
 from trainer.engine.network import Network, Vector
 from trainer.errors import SolverError
 from trainer.language import tr
@@ -59,7 +60,8 @@ def _buffered(function: Any, inputs: dict[int, Vector], outputs: dict[int, Vecto
 class Solver:
     """Integrates one network at one relative tolerance (absolute a tenth of it, on scaled states).
 
-    Further options go to casadi's integrator as they are.
+    Further options go to casadi's integrator as they are. Its equations run in casadi's virtual machine until machine
+    code takes over, which returns the same bits.
     """
 
     def __init__(self, network: Network, tolerance: float = LIVE, max_steps: int = 1000, **options: Any) -> None:
@@ -75,24 +77,18 @@ class Solver:
         both = ca.cse(ca.vertcat(self.scaled_rate, totals * length / _TOTAL_NOMINAL))
         both, names, once = ca.extract_parametric(both, self.pu, {"extract_trivial": False})
         fixed = ca.vertcat(self.pu, *names)  # what depends on pu only is worked out once a call
-        integrator = ca.integrator(
-            "call",
-            "cvodes",
-            {"x": self.z, "p": fixed, "ode": both[:n], "quad": both[n:]},
-            0.0,
-            1.0,
-            {
-                "linear_solver": "csparse",
-                "reltol": tolerance,
-                "abstol": tolerance / 10,
-                "step0": 1e-3,
-                "quad_err_con": True,
-                "max_num_steps": max_steps,
-                "disable_internal_warnings": True,
-                "show_eval_warnings": False,
-                **options,
-            },
-        )
+        self._options = {
+            "linear_solver": "csparse",
+            "reltol": tolerance,
+            "abstol": tolerance / 10,
+            "step0": 1e-3,
+            "quad_err_con": True,
+            "max_num_steps": max_steps,
+            "disable_internal_warnings": True,
+            "show_eval_warnings": False,
+            **options,
+        }
+        self._integrator = self._integrator_of({"x": self.z, "p": fixed, "ode": both[:n], "quad": both[n:]})
         self._z_in, self._z_out = np.zeros(n), np.zeros(n)
         self._totals_out = np.zeros(network.quadrature.shape[0])
         self._fixed = np.zeros(fixed.shape[0])
@@ -100,13 +96,58 @@ class Solver:
         self._once = _buffered(
             ca.Function("once", [self.pu], [ca.vertcat(*once)]), {0: self._pu_in}, {0: self._fixed[m:]}
         )
-        self._integrate_buffers = _buffered(
-            integrator, {0: self._z_in, 2: self._fixed}, {0: self._z_out, 2: self._totals_out}
-        )
+        self._integrate_buffers = self._call_of(self._integrator)
+        self._translation: Translation | None = None
+        self.machine_code = False  # whether calls are integrated by machine code
+        self.no_machine_code = ""  # why not, in a few words, once that was tried
         self._newton: Any = None
         self._attempt: tuple[tuple[bytes, bytes], Iterator[Result | None]] | None = None  # begun and not ended
         contents = [slot.content for slot in network.states]
         self._may_vanish = ~np.array(contents, dtype=bool)
+
+    def _integrator_of(self, equations: Any) -> Any:
+        return ca.integrator("call", "cvodes", equations, 0.0, 1.0, self._options)
+
+    def _call_of(self, integrator: Any) -> Callable[[], None]:
+        return _buffered(integrator, {0: self._z_in, 2: self._fixed}, {0: self._z_out, 2: self._totals_out})
+
+    def translate(self, translator: Translator) -> Translation | None:
+        """Begin to have the equations as machine code; the first call after that is ready takes it over.
+
+        Until then, and where it cannot be, calls are what they were. Return the translation, None where none begins.
+        """
+        if self.machine_code or self._translation is not None:
+            return self._translation
+        try:
+            self._translation = translator.begin(Equations.of(self._integrator))
+        except OSError as error:
+            self.no_machine_code = str(error)
+        return self._translation
+
+    def give_up_translation(self) -> None:
+        """Wait for machine code no longer."""
+        if self._translation is not None:
+            self._translation.give_up()
+            self._translation = None
+
+    def _take_machine_code(self, z: Vector, pu: Vector) -> None:
+        """Let machine code integrate from now on, if it does this very call as the virtual machine does, bit by bit."""
+        translation, self._translation = self._translation, None
+        equations = translation.loaded() if translation else None
+        if translation and equations is None:
+            self.no_machine_code = translation.trouble
+            return
+        slow = self._integrate_buffers
+        try:
+            wanted = [result.tobytes() for result in self._integrate(z, pu)]
+            self._integrate_buffers = self._call_of(self._integrator_of(equations))
+            found = [result.tobytes() for result in self._integrate(z, pu)]
+        except RuntimeError:  # a call that fails is no measure
+            self._integrate_buffers, self._translation = slow, translation
+            return
+        self.machine_code = found == wanted
+        if not self.machine_code:
+            self._integrate_buffers, self.no_machine_code = slow, "it does not agree with the virtual machine"
 
     def call(self, x: Vector, pu: Vector, over: Callable[[], bool] | None = None) -> Result:
         """Return the result of one call of length pu[0] [s] from states x [SI]. Raises SolverError.
@@ -129,6 +170,8 @@ class Solver:
     def _attempts(self, x: Vector, pu: Vector) -> Iterator[Result | None]:
         """Yield the result of a call, and None after each piece on the way to it; end where there is none."""
         z = x / self.network.nominal
+        if self._translation is not None and self._translation.ended():
+            self._take_machine_code(z, pu)
         for pieces in (1, 4, 16, 64):
             for result in self._pieces(z, pu, pieces):
                 yield result

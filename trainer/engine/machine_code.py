@@ -1,0 +1,251 @@
+"""The equations of a call as machine code, where this computer has a C compiler: the same numbers, sooner.
+
+Rates and their Jacobian are written as C, translated in a child process of low priority and loaded by the same CVODES
+with the same linear solver; what they return is bit for bit what the virtual machine returns, which is compared
+before they take over (``Solver``). Translations are kept in a folder of the user's own, by content.
+
+What is loaded is ours: the folder can be entered by its owner alone and is no link, a library is an ordinary file of
+this user and has the checksum that was written beside it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import platform
+import shutil
+import signal
+import stat
+import subprocess
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import casadi as ca
+import platformdirs
+
+from trainer import files
+
+__all__ = ["Equations", "Translation", "Translator", "cache_folder", "find_compiler", "main"]
+
+FLAGS = ("-O1", "-fPIC", "-shared")  # -O2 takes half as long again and gains nothing; never -ffast-math
+_NAMES = ("cc", "gcc", "clang")
+_APPLE = Path("/Library/Developer/CommandLineTools/usr/bin/cc")  # Apple's own cc asks to be installed where this is not
+_SUM, _LIBRARY, _EQUATIONS = ".sha256", ".so", ".equations"
+_PLACE = "translating-"  # and the child's process number: where it works
+_KEPT = 40  # libraries
+_LARGEST = 1 << 26  # bytes of a library
+_LOW_PRIORITY = 10  # of a nice value
+
+
+def cache_folder() -> Path:
+    """Return where translations are kept for this user."""
+    return platformdirs.user_cache_path("spoolroom", appauthor=False) / "machine-code"
+
+
+def find_compiler() -> Path | None:
+    """Return the C compiler of this computer, or None; nothing is asked of it yet."""
+    if os.name != "posix" or (sys.platform == "darwin" and not _APPLE.exists()):
+        return None
+    found = [str(_APPLE)] if sys.platform == "darwin" else list(filter(None, map(shutil.which, _NAMES)))
+    return Path(found[0]).resolve() if found else None
+
+
+@dataclass(frozen=True, slots=True)
+class Equations:
+    """Rates and totals (``dae``) and the Jacobian of the rates, as casadi writes functions down."""
+
+    dae: str
+    jacobian: str
+
+    @classmethod
+    def of(cls, integrator: Any) -> Equations:
+        """Return those of a casadi integrator."""
+        return cls(*(integrator.get_function(name).serialize() for name in ("dae", "jacF")))
+
+    def source(self) -> str:
+        """Return them as C: ``dae``, and ``jac_dae`` of which only the block of the states is filled."""
+        dae, jacobian = (ca.Function.deserialize(text) for text in (self.dae, self.jacobian))
+        ins = [ca.SX.sym(dae.name_in(i), dae.sparsity_in(i)) for i in range(dae.n_in())]
+        outs = {dae.name_out(i): dae.size_out(i) for i in range(dae.n_out())}
+        blocks = {
+            f"jac_{out}_{dae.name_in(i)}": ca.SX(dae.numel_out(out), dae.numel_in(i))
+            for out in outs
+            for i in range(dae.n_in())
+        }
+        filled = "jac_ode_x"
+        blocks[filled] = jacobian.call(ins)[jacobian.name_out().index(filled)]
+        given = [ca.SX.sym(f"out_{name}", ca.Sparsity(*size)) for name, size in outs.items()]
+        names = [*dae.name_in(), *(f"out_{name}" for name in outs)]
+        generator = ca.CodeGenerator("equations.c")
+        generator.add(dae)
+        generator.add(ca.Function("jac_dae", ins + given, [*blocks.values()], names, [*blocks]))
+        return str(generator.dump())
+
+
+class Translation:
+    """One translation on its way. ``trouble`` says in a few words why there is none."""
+
+    def __init__(self, library: Path, child: subprocess.Popen[bytes] | None = None) -> None:
+        self.library = library
+        self.trouble = ""
+        self._child = child
+
+    def ended(self) -> bool:
+        """Whether there is nothing more to wait for. Asking costs microseconds."""
+        return self._child is None or self._child.poll() is not None
+
+    def wait(self, seconds: float) -> bool:
+        """Wait for the end for so long at most, and return whether it has come."""
+        if self._child is not None:
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                self._child.wait(seconds)
+        return self.ended()
+
+    def loaded(self) -> Any:
+        """Return the equations as a casadi function, once the translation has ended; None where there are none."""
+        self._close()
+        if not self.trouble and not _sound(self.library):
+            self.trouble = "what was translated is not there or not as it was left"
+        if self.trouble:
+            return None
+        try:
+            return ca.external("dae", str(self.library))
+        except RuntimeError:
+            self.trouble = "this computer does not load what its compiler made"
+            return None
+
+    def give_up(self) -> None:
+        """End the child and its compiler, if they still work."""
+        if self._child is not None and self._child.poll() is None:
+            with contextlib.suppress(ProcessLookupError):
+                os.killpg(self._child.pid, signal.SIGKILL)
+            self.trouble = "it was given up"
+        self._close()
+
+    def _close(self) -> None:
+        child, self._child = self._child, None
+        if child is not None:
+            _, said = child.communicate()
+            if child.returncode and not self.trouble:
+                lines = said.decode("utf-8", "replace").strip().splitlines()
+                self.trouble = (lines or ["the compiler ended with an error"])[-1][:200]
+
+
+class Translator:
+    """Translates equations with one compiler, and keeps what it has made in one folder."""
+
+    def __init__(self, compiler: Path, folder: Path) -> None:
+        self.compiler, self.folder = compiler, folder
+
+    def key(self, equations: Equations) -> str:
+        """Return what a translation is known by: equations, compiler, flags, versions, kind of computer."""
+        found = self.compiler.stat()
+        of = (
+            ca.__version__, platform.machine(), sys.platform, self.compiler, found.st_size, found.st_mtime_ns, *FLAGS,
+        )  # fmt: skip
+        digest = hashlib.sha256("\n".join(map(str, of)).encode())
+        for text in (equations.dae, equations.jacobian):
+            digest.update(hashlib.sha256(text.encode()).digest())
+        return digest.hexdigest()
+
+    def begin(self, equations: Equations) -> Translation:
+        """Return a translation: one that was kept, or one that a child process begins now. Raises OSError."""
+        folder = files.own_folder(self.folder)
+        if not _own(folder, stat.S_ISDIR):
+            raise OSError(f"{folder} is not a folder of this user alone")
+        library = folder / f"{self.key(equations)}{_LIBRARY}"
+        if _sound(library):
+            with contextlib.suppress(OSError):
+                os.utime(library)  # the newest are kept
+            return Translation(library)
+        for path in (library, library.with_suffix(_SUM)):
+            path.unlink(missing_ok=True)  # also a link, which would be written through
+        _forget(folder)
+        written = library.with_suffix(_EQUATIONS)
+        files.write(written, f"{len(equations.dae)}\n{equations.dae}{equations.jacobian}", private=True)
+        command = [sys.executable, "-m", __name__, str(self.compiler), str(written), str(library)]
+        root = Path(__file__).resolve().parents[2]
+        environment = os.environ | {"PYTHONPATH": os.pathsep.join([str(root), *filter(None, sys.path)])}
+        child = subprocess.Popen(
+            command, env=environment, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE,
+            cwd=folder, start_new_session=True,
+        )  # fmt: skip
+        return Translation(library, child)
+
+
+def _own(path: Path, kind: Any) -> bool:
+    """Whether there is a thing of a kind, no link, that this user owns and nobody else can change."""
+    try:
+        found = path.lstat()
+    except OSError:
+        return False
+    return bool(kind(found.st_mode)) and found.st_uid == os.getuid() and not found.st_mode & 0o022
+
+
+def _sound(library: Path) -> bool:
+    """Whether a library is ours and as it was left."""
+    if not all(_own(path, stat.S_ISREG) for path in (library, library.with_suffix(_SUM))):
+        return False
+    try:
+        content, kept = files.read(library, _LARGEST), files.read(library.with_suffix(_SUM), 200)
+    except OSError:
+        return False
+    return hashlib.sha256(content).hexdigest().encode() == kept.strip()
+
+
+def _forget(folder: Path) -> None:
+    """Take away the oldest libraries beyond what is kept, and what a child that was killed has left."""
+    newest = sorted(folder.glob(f"*{_LIBRARY}"), key=lambda path: path.lstat().st_mtime, reverse=True)
+    for old in newest[_KEPT - 1 :]:
+        for path in (old, old.with_suffix(_SUM)):
+            with contextlib.suppress(OSError):
+                path.unlink()
+    for left in folder.glob(f"{_PLACE}*"):
+        maker = left.name.removeprefix(_PLACE).partition("-")[0]
+        if maker.isdecimal() and not _alive(int(maker)):
+            shutil.rmtree(left, ignore_errors=True)
+
+
+def _alive(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def main(arguments: list[str]) -> int:
+    """Translate, in a child process: compiler, file of equations, library to be made."""
+    with contextlib.suppress(OSError):
+        os.nice(_LOW_PRIORITY)
+    compiler, written, library = arguments[0], Path(arguments[1]), Path(arguments[2])
+    try:
+        length, rest = written.read_text("utf-8").split("\n", 1)
+        equations = Equations(rest[: int(length)], rest[int(length) :])
+        with tempfile.TemporaryDirectory(prefix=f"{_PLACE}{os.getpid()}-", dir=library.parent) as place:
+            source, made = Path(place) / "equations.c", Path(place) / "equations.so"
+            source.write_text(equations.source(), "utf-8")
+            command = [compiler, *FLAGS, "-o", str(made), str(source), "-lm"]
+            done = subprocess.run(command, capture_output=True, text=True, check=False)
+            if done.returncode:
+                print(done.stderr.strip() or "the compiler ended with an error", file=sys.stderr)
+                return 1
+            content = made.read_bytes()
+        files.write(library, content, private=True)
+        files.write(library.with_suffix(_SUM), hashlib.sha256(content).hexdigest(), private=True)
+    except (OSError, ValueError, RuntimeError) as error:
+        print(error, file=sys.stderr)
+        return 1
+    finally:
+        written.unlink(missing_ok=True)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
