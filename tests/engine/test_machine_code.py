@@ -21,7 +21,9 @@ from trainer.engine.solver import LIVE, RECORD, Solver
 from trainer.rig.rig import Rig
 
 COMPILER = find_compiler()
-pytestmark = pytest.mark.skipif(COMPILER is None, reason="no C compiler here: casadi's virtual machine alone is tried")
+pytestmark = pytest.mark.skipif(
+    COMPILER is None, reason="no C compiler here: casadi's virtual machine alone is tried"
+)
 
 
 @pytest.fixture
@@ -173,7 +175,7 @@ def test_a_compiler_that_fails_is_told_and_changes_nothing(session: Session, fol
     assert [*folder.iterdir()] == []
 
 
-def test_code_that_does_not_agree_never_takes_over(bench: Rig, session: Session, folder: Path, tmp_path: Path) -> None:
+def test_code_that_is_wrong_never_takes_over(bench: Rig, session: Session, folder: Path, tmp_path: Path) -> None:
     """A compiler that is wrong in one addition of many."""
     change = "sed -i '0,/a[0-9]*=(a[0-9]*+a[0-9]*);/s/+\\(a[0-9]*\\));/+\\1*1.0000001);/' \"$6\""
     wrong = compiler_that(tmp_path, change, 'exec "$real" "$@" -w')
@@ -189,7 +191,9 @@ def test_junk_is_not_loaded(session: Session, folder: Path, tmp_path: Path) -> N
     translation = translated(session, Translator(junk, folder))
     session.advance(FRAME)
     assert not session.solver.machine_code
-    assert translation.trouble == session.solver.no_machine_code == "this computer does not load what its compiler made"
+    assert (
+        translation.trouble == session.solver.no_machine_code == "this computer does not load what its compiler made"
+    )
 
 
 def test_the_child_stands_back(session: Session, folder: Path, tmp_path: Path) -> None:

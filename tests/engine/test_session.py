@@ -171,18 +171,32 @@ def test_every_speed(session: Session, speed: float) -> None:
 
 
 def test_a_slow_machine_drops_time_and_says_so(session: Session) -> None:
-    """A clock on which every call takes 13 ms: of the four calls of a frame at fourfold speed, one is made."""
+    """At fourfold speed 240 calls a second of 13 ms would be needed: 77 are made, in ticks of 90 ms and one call."""
     session.speed = 4.0
     session.run()
-    for _ in range(240):
-        session.tick(1 / 60, Clock(0.013))
-    assert session.time == pytest.approx(240 / 60)
-    assert session.true_speed == pytest.approx(1.0, abs=0.01)
-    session.speed = 1.0
-    for _ in range(60):
+    wall = 0.0
+    for _ in range(40):
+        made = session.tick(7 * 0.013, Clock(0.013))
+        assert made == 7
+        wall += made * 0.013
+    assert session.time == pytest.approx(wall / 0.013 / 60)
+    assert session.true_speed == pytest.approx(1 / (60 * 0.013), abs=0.01)
+    session.speed, before = 1.0, session.time
+    for _ in range(150):
         session.tick(1 / 60, Clock(0.0))
-    assert session.time == pytest.approx(300 / 60)  # what was lost is not made up
+    assert session.time == pytest.approx(before + 2.5, abs=6 / 60)  # what was lost is not made up
     assert session.true_speed == pytest.approx(1.0, abs=0.01)
+
+
+def test_the_rest_of_a_frame_is_kept_for_the_next_tick(session: Session) -> None:
+    """A timer of 16 ms and one of 40 ms: calls are whole frames all the same, and none is lost."""
+    session.run()
+    for timer, ticks in ((0.016, 625), (0.040, 250)):
+        before = session.time
+        for _ in range(ticks):
+            session.tick(timer, Clock(0.0))
+        assert session.time - before == pytest.approx(10.0, abs=FRAME)
+    assert {call.length for call in session.record} == {FRAME}
 
 
 def test_a_window_that_slept_is_not_caught_up_with(session: Session) -> None:

@@ -240,7 +240,7 @@ def test_notice_says_that_the_person_cannot_keep_up(board: BoardWindow) -> None:
 
 def test_notice_tells_the_true_speed_of_a_slow_computer(board: BoardWindow) -> None:
     board.session.true_speed = 0.4
-    board.session.tick = lambda *_: None  # a machine that never gets to it
+    board.session.tick = lambda *_: 0  # a machine that never gets to it
     pass_time(board, 1.5)
     assert "0.4 of real time" in board.snapshot()["notice"]
 

@@ -67,7 +67,7 @@ def make_slow(window: BoardWindow, clock: Clock, call: float) -> None:
 def test_curves_come_where_the_computer_cannot_keep_up(
     make_board: MakeBoard, loader: Rig, speed: float, call: float
 ) -> None:
-    """A clock of the window's own, on which the solver is too slow: curves and figures come five times a second."""
+    """A clock of the window's own, on which the solver is too slow: curves come five times a second, figures four."""
     window = make_board(loader)
     clock = window.clock
     assert isinstance(clock, Clock)
@@ -94,9 +94,9 @@ def test_curves_come_where_the_computer_cannot_keep_up(
         window.controller._frame()
     assert window.session.true_speed < 0.65 * speed
     assert window.strip.record.now == window.session.time > 0.5
-    for times in (curves, figures):
+    for times, latest in ((curves, LATEST), (figures, 1 / 4)):  # there are fewer pictures, and fewer figures
         assert times[0] <= LATEST + call
-        assert max(np.diff(times)) <= LATEST + 1e-9
+        assert max(np.diff(times)) <= latest + 1e-9
 
 
 def test_a_stretch_without_samples_is_a_gap(board: BoardWindow) -> None:

@@ -33,7 +33,9 @@ __all__ = ["Equations", "Translation", "Translator", "cache_folder", "find_compi
 
 FLAGS = ("-O1", "-fPIC", "-shared")  # -O2 takes half as long again and gains nothing; never -ffast-math
 _NAMES = ("cc", "gcc", "clang")
-_APPLE = Path("/Library/Developer/CommandLineTools/usr/bin/cc")  # Apple's own cc asks to be installed where this is not
+_APPLE = Path(
+    "/Library/Developer/CommandLineTools/usr/bin/cc"
+)  # Apple's own cc asks to be installed where this is not
 _SUM, _LIBRARY, _EQUATIONS = ".sha256", ".so", ".equations"
 _PLACE = "translating-"  # and the child's process number: where it works
 _KEPT = 40  # libraries

@@ -27,7 +27,8 @@ __all__ = ["FRAME", "LONGEST_TICK", "SILENT", "SPEEDS", "Session"]
 FRAME = 1 / 60  # longest live call [s]
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1 / 2, 1.0, 2.0, 4.0)
 LONGEST_TICK = 0.1  # wall seconds that one tick may answer for; more is dropped
-_BUDGET = 0.012  # wall seconds that the calls of one tick may take
+_BUDGET = 0.09  # wall seconds that the calls of one tick may take
+_PATIENCE = 0.012  # and the pieces in which a call that failed is tried again
 _SETTLE = (40, 0.5)  # calls and their length [s] that lead to the settled start
 SILENT = _SETTLE[0] * _SETTLE[1]  # s
 _LAST = (10, 0.05)  # of those that follow where something is held, so that it has hardly moved
@@ -58,6 +59,7 @@ class Session:
         self.watch: Callable[[Readings], None] | None = None  # told of the instants that a fast clock passes over
         self._over: Callable[[], bool] | None = None  # whether a tick's time is used up; only asked when a call fails
         self._owed = 0.0  # length of a call that a tick had no time to end [s]
+        self._bank = 0.0  # frames of wall time that have no call yet
         self.running = False
         self.speed = 1.0
         self.true_speed = 1.0
@@ -157,21 +159,30 @@ class Session:
             for _ in range(count):
                 self._call(seconds / count)
 
-    def tick(self, wall_seconds: float, clock: Callable[[], float] | None = None) -> None:
+    @property
+    def calls_a_frame(self) -> int:
+        """How many calls of the solver a frame of 1/60 s of wall time takes at the chosen speed."""
+        return max(1, math.ceil(self.speed - 1e-9))
+
+    def tick(self, wall_seconds: float, clock: Callable[[], float] | None = None) -> int:
         """Answer for wall seconds of a live window: as much model time as the speed asks and the clock allows.
 
-        Lost time is dropped, never repaid; ``true_speed`` tells. A call that fails freezes at the last good
-        instant and says so in ``notice``; while it is tried in pieces the clock is looked at between them, and the
-        next tick goes on.
+        It passes in whole calls, so many to each frame of wall time; what is left of a frame is kept for the next
+        tick. Returns how many calls were made. Lost time is dropped, never repaid; ``true_speed`` tells. A call that
+        fails freezes at the last good instant and says so in ``notice``; while it is tried in pieces the clock is
+        looked at between them, and the next tick goes on.
         """
         if not self.running or wall_seconds <= 0:
-            return
-        wanted = min(wall_seconds, LONGEST_TICK) * self.speed
-        count = max(1, math.ceil(wanted / FRAME - 1e-6))
-        begin, done = (clock() if clock else 0.0), 0
-        self._over = (lambda: clock() - begin > _BUDGET) if clock else None
+            return 0
+        most = LONGEST_TICK / FRAME
+        self._bank = min(self._bank + min(wall_seconds / FRAME, most), most)
+        each = self.calls_a_frame
+        count, length = int(self._bank + 1e-6) * each, self.speed / each * FRAME
+        begin, done, reached = (clock() if clock else 0.0), 0, self.time
+        self._over = (lambda: clock() - begin > _PATIENCE) if clock else None
         for _ in range(count):
-            if not self._try(self._owed or wanted / count):
+            if not self._try(self._owed or length):
+                self._bank = done / each  # the time that is lost with it
                 break
             done += 1
             if self.watch is not None and done < count:
@@ -179,8 +190,10 @@ class Session:
             if clock and clock() - begin > _BUDGET:
                 break
         self._over = None
-        reached = wanted * done / count / wall_seconds
+        self._bank -= done / each
+        reached = (self.time - reached) / wall_seconds
         self.true_speed += (reached - self.true_speed) * min(1.0, wall_seconds / 0.5)
+        return done
 
     def _try(self, length: float) -> bool:
         self._owed, self.trouble = 0.0, ""
@@ -198,6 +211,7 @@ class Session:
     def run(self) -> None:
         """Let time pass."""
         self.running = True
+        self._bank = 0.5  # the nearest frame, not the one before
         self.true_speed = self.speed
 
     def freeze(self) -> None:

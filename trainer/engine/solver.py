@@ -131,7 +131,7 @@ class Solver:
             self._translation = None
 
     def _take_machine_code(self, z: Vector, pu: Vector) -> None:
-        """Let machine code integrate from now on, if it does this very call as the virtual machine does, bit by bit."""
+        """Let machine code integrate from now on, if this very call comes out the same, bit by bit."""
         translation, self._translation = self._translation, None
         equations = translation.loaded() if translation else None
         if translation and equations is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
 
 from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME, LONGEST_TICK, Session
@@ -13,10 +13,23 @@ from trainer.errors import SolverError
 from trainer.language import tr
 from trainer.operating.operator import Operator
 from trainer.rig.rig import Instrument
+from trainer.window.session.pace import Pace
 
 __all__ = ["SessionController"]
 
 _HARD = 2.5e-3  # wall seconds of the solver from which a frame leaves out what can wait
+_AWAKE = 8.0  # s: frames go on for so long after the last deed while the clock is frozen; a message stands for six
+_DEEDS = frozenset(
+    {
+        QEvent.Type.KeyPress, QEvent.Type.KeyRelease, QEvent.Type.ShortcutOverride, QEvent.Type.Shortcut,
+        QEvent.Type.MouseButtonPress, QEvent.Type.MouseButtonRelease, QEvent.Type.MouseMove, QEvent.Type.HoverMove,
+        QEvent.Type.Enter, QEvent.Type.Leave, QEvent.Type.Wheel, QEvent.Type.TouchBegin, QEvent.Type.TouchUpdate,
+        QEvent.Type.TouchEnd, QEvent.Type.TabletPress, QEvent.Type.TabletMove, QEvent.Type.ContextMenu,
+        QEvent.Type.DragEnter, QEvent.Type.DragMove, QEvent.Type.Drop, QEvent.Type.NativeGesture,
+        QEvent.Type.InputMethod, QEvent.Type.FocusIn, QEvent.Type.FocusOut, QEvent.Type.Resize,
+        QEvent.Type.WindowActivate, QEvent.Type.WindowStateChange,
+    }
+)  # fmt: skip
 
 
 class SessionController(QObject):
@@ -51,8 +64,12 @@ class SessionController(QObject):
         self.marks: list[tuple[float, str]] = []
         self.holds: Callable[[], bool] = lambda: False  # whether somebody keeps the clock frozen; that one says why
         self.replace: Callable[[Session], None]  # puts another session in the place of this one, with its pages
+        self.pace = Pace()
         self._shown: Readings | None = None
-        self._paused = False
+        self._unshown = self._unshown_passed = 0.0  # wall seconds and model time since the last picture
+        self._moving = self._hand = False  # whether a hand moves something, and has begun to since the last picture
+        self._paused = self._asleep = False
+        self._wakes_for = _AWAKE
         self._last = clock()
         self._frames = QTimer(self)
         self._frames.setTimerType(Qt.TimerType.PreciseTimer)
@@ -69,6 +86,7 @@ class SessionController(QObject):
 
     def start(self) -> None:
         """Let the frame timer run."""
+        self._wakes_for = _AWAKE
         self._last = self.clock()
         self._frames.start()
 
@@ -79,6 +97,7 @@ class SessionController(QObject):
     def pause_frames(self, on: bool) -> None:
         """Let the frame timer stand while something long is done, and go on; frames that were due are dropped."""
         if on:
+            self.wake()
             self._paused = self._frames.isActive()
             self._frames.stop()
         elif self._paused:
@@ -88,20 +107,73 @@ class SessionController(QObject):
         now = self.clock()
         seconds, self._last = now - self._last, now
         self.tick(max(seconds, 0.0))
+        self._wakes_for -= seconds
+        if self._wakes_for < 0.0 and not self.session.running:
+            self._sleep()
 
     def tick(self, seconds: float) -> None:
-        """Move everything by a stretch of wall time [s]; levers and needles by at most ``LONGEST_TICK``."""
-        session, passed = self.session, min(seconds, LONGEST_TICK)
-        self.move_hands(passed)
-        before, begun = session.time, self.clock()
-        session.tick(seconds, self.clock)
-        hard = self.clock() - begun > _HARD  # what can wait does
-        self.show(passed, session.time - before)
-        self.passed.emit(seconds, hard)
+        """Move everything by a stretch of wall time [s]; levers and needles by at most ``LONGEST_TICK``.
 
-    def move_hands(self, seconds: float = 0.0) -> None:
-        """Let the operator act for some wall seconds, and give the session what changed."""
-        self.given.emit(self.operator.move(seconds, self.session))
+        Where the picture is not due, time has passed and is recorded all the same.
+        """
+        session = self.session
+        given = self.move_hands(min(seconds, LONGEST_TICK))
+        before, begun = session.time, self.clock()
+        calls = session.tick(seconds, self.clock)
+        taken = self.clock() - begun
+        self._unshown += seconds
+        self._unshown_passed += session.time - before
+        self._hand = (given and not self._moving) or (self._hand and not calls and session.running)
+        self._moving = given
+        calls_a_second = 60.0 * session.calls_a_frame if session.running else 0.0
+        due = self.pace.pass_time(seconds, taken, calls_a_second, self._hand)
+        if not due and calls and session.watch is not None:
+            session.watch(session.readings)
+        self.pace.solved(calls, self.clock() - begun)
+        if due:
+            self._picture(taken)
+
+    def _picture(self, taken: float) -> None:
+        """Show what has passed since the last picture; the solver has taken some wall seconds of this frame."""
+        seconds, passed = self._unshown + taken, self._unshown_passed
+        self._unshown, self._unshown_passed = -taken, 0.0  # this frame's will be counted at the next one
+        self._hand = False
+        begun = self.clock()
+        self.show(min(seconds, LONGEST_TICK), passed)
+        self.passed.emit(seconds, taken > _HARD)  # where the solver leaves little of this frame what can wait does
+        self.pace.shown(self.clock() - begun)
+
+    def move_hands(self, seconds: float = 0.0) -> bool:
+        """Let the operator act for some wall seconds, give the session what changed, and return whether that is."""
+        given = self.operator.move(seconds, self.session)
+        self.given.emit(given)
+        return bool(given)
+
+    # -- a frozen board rests ----------------------------------------------------------------------------------
+
+    def _sleep(self) -> None:
+        """Let the timer stand until somebody does something: nothing that is shown moves by itself."""
+        app = QCoreApplication.instance()
+        if app is not None:
+            self._frames.stop()
+            self._asleep = True
+            app.installEventFilter(self)
+
+    def wake(self) -> None:
+        """Let frames pass again, for as long at least as a message stands."""
+        self._wakes_for = _AWAKE
+        if self._asleep:
+            self._asleep = False
+            app = QCoreApplication.instance()
+            if app is not None:
+                app.removeEventFilter(self)
+            self.start()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Wake at whatever a person does; only asked while asleep."""
+        if event.type() in _DEEDS:
+            self.wake()
+        return False
 
     # -- what is shown -----------------------------------------------------------------------------------------
 
@@ -113,17 +185,20 @@ class SessionController(QObject):
 
     def show_now(self) -> None:
         """Show the session's instant everywhere at once, levers and needles too, where time did not flow there."""
+        self.wake()
         self.operator.take(self.session)
         self.rewound.emit()
         self.show_anew(1.0)
 
     def show_change(self) -> None:
         """Show at once, and everywhere at one instant, what was just changed of the rig."""
+        self.wake()
         self.show(0.0, 0.0)
         self.renewed.emit()
 
     def show_anew(self, seconds: float = 0.0) -> None:
         """Show the session's instant as one that was not shown before, figures and all."""
+        self.wake()
         self._shown = None
         self.show(seconds, 0.0)
         self.changed.emit()
@@ -133,6 +208,7 @@ class SessionController(QObject):
 
     def run(self, on: bool = True) -> None:
         """Run or freeze the clock; it stays frozen while somebody holds it."""
+        self.wake()
         if not on:
             self.session.freeze()
         elif not self.holds():
@@ -145,6 +221,7 @@ class SessionController(QObject):
 
     def step(self, seconds: float) -> None:
         """Freeze, and move on by some model time [s]."""
+        self.wake()
         if self.holds():
             return
         before = self.session.time
@@ -154,6 +231,7 @@ class SessionController(QObject):
 
     def set_speed(self, speed: float) -> None:
         """Choose the speed of the clock."""
+        self.wake()
         self.session.speed = speed
         self.changed.emit()
 

@@ -24,7 +24,8 @@ from trainer.window.session.presenter import Presenter
 __all__ = ["PACKAGES", "AboutPane", "AboutPresenter", "about_words", "licence_of"]
 
 PACKAGES = (
-    "PySide6-Essentials", "shiboken6", "casadi", "numpy", "pyqtgraph", "msgspec", "tomlkit", "font-source-sans-pro",
+    "PySide6-Essentials", "shiboken6", "casadi", "numpy", "pyqtgraph", "msgspec", "platformdirs",
+    "tomlkit", "font-source-sans-pro",
 )  # fmt: skip
 _LONGEST = 70  # letters of a licence's name; some packages give the whole text
 _NOTES = mark(

@@ -35,6 +35,7 @@ from trainer.window.recovery.closing import Closing
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
+from trainer.window.session.pace import RATES
 from trainer.window.session.presenter import Presenter
 from trainer.window.shell import settings
 from trainer.window.shell.page import BoardPage
@@ -220,6 +221,7 @@ class BoardWindow(QMainWindow):
         self.board.show_hands(given)
 
     def _pass_time(self, seconds: float, hard: bool) -> None:
+        self._shares.stretch = 1.0 if self.controller.pace.rate == RATES[0] else 2.0  # figures: 8 or 4 times a second
         self._shares.pass_time(seconds, hard)
 
     def _draw_curves(self, seconds: float) -> None:
@@ -371,6 +373,15 @@ class BoardWindow(QMainWindow):
             event.setDropAction(Qt.DropAction.CopyAction)
             event.accept()
             QTimer.singleShot(0, self, lambda: self.presenter(OpeningPresenter).open_rig(path))
+
+    def event(self, event: QEvent) -> bool:
+        """Take how long it takes to paint all that was changed: Qt does so in one event of the window."""
+        if event.type() != QEvent.Type.UpdateRequest:
+            return super().event(event)
+        begun = self.clock()
+        done = super().event(event)
+        self.controller.pace.painted(self.clock() - begun)
+        return done
 
     def changeEvent(self, event: QEvent) -> None:
         """Let go of every lever when another program gets the keyboard."""
