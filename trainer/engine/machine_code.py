@@ -15,7 +15,6 @@ import hashlib
 import os
 import platform
 import shutil
-import signal
 import stat
 import subprocess
 import sys
@@ -40,6 +39,7 @@ _SUM, _LIBRARY, _EQUATIONS = ".sha256", ".so", ".equations"
 _PLACE = "translating-"  # and the child's process number: where it works
 _KEPT = 40  # libraries
 _LARGEST = 1 << 26  # bytes of a library
+_KILL = 9  # POSIX: cannot be refused
 _LOW_PRIORITY = 10  # of a nice value
 
 
@@ -124,7 +124,7 @@ class Translation:
         """End the child and its compiler, if they still work."""
         if self._child is not None and self._child.poll() is None:
             with contextlib.suppress(ProcessLookupError):
-                os.killpg(self._child.pid, signal.SIGKILL)
+                os.killpg(self._child.pid, _KILL)
             self.trouble = "it was given up"
         self._close()
 
