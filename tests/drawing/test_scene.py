@@ -11,9 +11,9 @@ import pytest
 from rig_for_drawing import DRAWING, HandMade, bank, bench, lifting
 
 from trainer.drawing.legend import LEGEND, legend
-from trainer.drawing.pipes import PITCH, Track, oil_speed
+from trainer.drawing.pipes import MARK, PITCH, Track, oil_speed
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
-from trainer.drawing.shapes import Circle, Marks, Path, Shape, Words
+from trainer.drawing.shapes import Circle, Marks, Path, Row, Shape, Words
 from trainer.drawing.svg import svg, triangle
 from trainer.drawing.theme import ROLES, STEPS, THEMES, contrast
 from trainer.rig.live import Live
@@ -124,9 +124,12 @@ def test_oil_speed_is_compressed_by_its_root() -> None:
 def test_marks_keep_clear_of_dots() -> None:
     track = Track(((0.0, 0.0), (100.0, 0.0)), (True, True))
     for phase in range(38):
-        places: list[tuple[float, float, float]] = []
-        track.marks(float(phase), 1.0, places)
-        assert all(13 <= x <= 87 for x, _, _ in places)
+        for flow in (1.0, -1.0):
+            rows: list[Row] = []
+            track.marks(float(phase), flow, rows)
+            places = Marks(tuple(rows), MARK, 6.0, "ink", PITCH).places
+            assert places
+            assert all(13 <= x <= 87 for x, _, _ in places)
 
 
 def test_piston_and_load_move_with_the_rod() -> None:

@@ -71,10 +71,10 @@ def test_every_shape_is_painted(qtbot: QtBot) -> None:
     top = painted([Arc(50.0, 50.0, 40.0, 45.0, 90.0, "ink", 6.0)])
     assert top.pixelColor(50, 10) == ink
     assert top.pixelColor(50, 90) == paper
-    right = painted([Marks(((50.0, 50.0, 0.0),), 40.0, 40.0, "ink")])  # points to the right: wide at its left
+    right = painted([Marks(((50.0, 50.0, 0.0, 1),), 40.0, 40.0, "ink")])  # points to the right: wide at its left
     assert right.pixelColor(34, 38) == ink
     assert right.pixelColor(66, 38) == paper
-    up = painted([Marks(((50.0, 50.0, 90.0),), 40.0, 40.0, "ink")])
+    up = painted([Marks(((50.0, 50.0, 90.0, 1),), 40.0, 40.0, "ink")])
     assert up.pixelColor(38, 66) == ink
     assert up.pixelColor(38, 34) == paper
     half = painted([Line(square, None, 0.0, "ink", closed=True)], scale=0.5)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from trainer import units
 from trainer.drawing.pipes import MARK, PITCH, Track
-from trainer.drawing.shapes import Marks, Path, Shape, Words
+from trainer.drawing.shapes import Marks, Path, Row, Shape, Words
 from trainer.drawing.theme import STEPS, Theme
 from trainer.language import tr
 from trainer.units import System
@@ -46,11 +46,11 @@ def legend(theme: Theme, system: System, pressure_step: float, covered: bool = F
         shapes.append(Words(x, title, words, size, "ink2"))
         shapes += _pipe(x, line, 92.0, 0, theme)
         if moving:
-            places: list[tuple[float, float, float]] = []
-            Track(((x, line), (x + 92, line))).marks(PITCH * 0.6, 1.0, places)
+            rows: list[Row] = []
+            Track(((x, line), (x + 92, line))).marks(PITCH * 0.6, 1.0, rows)
             ink, inside = theme.mark(0)
             width = theme.pipe(0) - (2 * theme.casing + 1 if inside else 0)
-            shapes.append(Marks(tuple(places), MARK, width, ink))
+            shapes.append(Marks(tuple(rows), MARK, width, ink, PITCH))
         x += 92 + 26
     if covered:
         shapes.append(Words(x, title, tr("Covered"), size, "ink2"))

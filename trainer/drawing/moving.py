@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable
+from collections.abc import Collection, Hashable
 from dataclasses import dataclass, field
 
 from trainer.drawing.pipes import STANDING, Track
 from trainer.drawing.placed import Placed
-from trainer.drawing.shapes import Arc, Circle, Figure, Path, Point, Shape, Words
+from trainer.drawing.shapes import Arc, Circle, Figure, Path, Point, Shape, Sliding, Words
 from trainer.drawing.symbols.notation import zigzag
 from trainer.drawing.symbols.symbol import turned
 from trainer.drawing.theme import Theme
@@ -59,9 +59,12 @@ class SectionView:
     theme: Theme
     letters: bool = False
     standing: float = STANDING
-    _kept: tuple[tuple[object, ...], list[Shape], list[Passage], list[Shape]] | None = field(default=None, init=False)
+    _kept: tuple[tuple[object, ...], list[Shape | Sliding], list[Passage], list[Shape]] | None = field(
+        default=None, init=False
+    )
+    _envelopes: dict[tuple[object, ...], tuple[Shape, ...]] = field(default_factory=dict, init=False)
 
-    def picture(self, live: Live) -> tuple[list[Shape], list[Passage], list[Shape]]:
+    def picture(self, live: Live) -> tuple[list[Shape | Sliding], list[Passage], list[Shape]]:
         """Return (envelope under the pipes, open passages and shut stubs, line work over the pipes)."""
         owner = self.placed.fitted.id
         spool = max(-1.1, min(1.1, live.state(owner, "spool")))
@@ -100,18 +103,41 @@ class SectionView:
 
     def _draw(
         self, spool: float, lever: float, open_ways: list[str], pinch: int, beside: tuple[tuple[str, str, str], ...]
-    ) -> tuple[list[Shape], list[Passage], list[Shape]]:
+    ) -> tuple[list[Shape | Sliding], list[Passage], list[Shape]]:
         x, y = self.placed.x, self.placed.y
         shift = TRAVEL * spool
-        centre = y + shift
+        bottom = y + shift + 3 * HALF
         wide = self.theme.outline
         moved = abs(spool) > 0.02
         way = 0 if not moved else (1 if spool > 0 else -1)
+        past = frozenset(port for start, end, _ in beside for port in (start, end))
+        key = (way, tuple(open_ways) if moved else (), pinch, past)
+        if key not in self._envelopes:
+            self._envelopes[key] = tuple(self._envelope(*key))
+        under: list[Shape | Sliding] = [Sliding(self._envelopes[key], shift)]
+        tilt = math.radians(26 * lever)
+        knob = (x + 28 * math.sin(tilt), bottom + 14 + 28 * math.cos(tilt))
+        asked = "accent" if abs(lever) > 0.005 else "ink"
+        under += [Path(((x, bottom + 14), knob), width=wide + 1), Circle(*knob, 6.0, None, 0.0, asked)]
+        if asked == "accent":
+            whole = round(100 * lever)
+            text = f"{'−' if whole < 0 else ''}{abs(whole)} %"
+            about = Figure("part", self.placed.fitted.id, "ratio")
+            under.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600, about=about))
+        passages, over = self._passages(shift, open_ways, pinch, beside)
+        if self.letters and (abs(shift) < 1 or abs(shift) > 0.95 * TRAVEL):
+            for letter, side, down in (("P", -1, -30), ("T", -1, 41), ("A", 1, -30), ("B", 1, 41)):
+                over.append(Words(x + side * 44, y + down, letter, self.theme.label, "ink", 600, "centre"))
+        return under, passages, over
+
+    def _envelope(self, way: int, open_ways: tuple[str, ...], pinch: int, past: frozenset[str]) -> list[Shape]:
+        """Return what slides with the spool, as it lies in neutral: squares, spring and stem."""
+        x, centre, wide = self.placed.x, self.placed.y, self.theme.outline
         active = centre - way * 2 * HALF
         under: list[Shape] = [
             Path(_box(x - HALF, centre - 3 * HALF, x + HALF, centre + 3 * HALF), None, 0.0, "cell", closed=True)
         ]
-        if moved:
+        if way:
             under.append(
                 Path(
                     _box(x - HALF, active - HALF, x + HALF, active + HALF),
@@ -124,32 +150,16 @@ class SectionView:
         under.append(Path(_box(x - HALF, centre - 3 * HALF, x + HALF, centre + 3 * HALF), width=wide, closed=True))
         for line in (-HALF, HALF):
             under.append(Path(((x - HALF, centre + line), (x + HALF, centre + line)), width=wide))
-        past = {port for start, end, _ in beside for port in (start, end)}
-        under += self._squares(x, centre, open_ways if moved else [], pinch, past)
+        under += self._squares(x, centre, open_ways, pinch, past)
         top, bottom = centre - 3 * HALF, centre + 3 * HALF
         under.append(Path(tuple(zigzag((x, top), (x, top - 22), 11, 5)), width=wide))
         under.append(Path(((x - 12, top - 24), (x + 12, top - 24)), width=wide))
-        tilt = math.radians(26 * lever)
-        knob = (x + 28 * math.sin(tilt), bottom + 14 + 28 * math.cos(tilt))
-        asked = "accent" if abs(lever) > 0.005 else "ink"
-        under += [
-            Path(((x - 3, bottom), (x - 3, bottom + 16)), width=wide),
-            Path(((x + 3, bottom), (x + 3, bottom + 16)), width=wide),
-            Path(((x, bottom + 14), knob), width=wide + 1),
-            Circle(*knob, 6.0, None, 0.0, asked),
-        ]
-        if asked == "accent":
-            whole = round(100 * lever)
-            text = f"{'−' if whole < 0 else ''}{abs(whole)} %"
-            about = Figure("part", self.placed.fitted.id, "ratio")
-            under.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600, about=about))
-        passages, over = self._passages(shift, open_ways, pinch, beside)
-        if self.letters and (abs(shift) < 1 or abs(shift) > 0.95 * TRAVEL):
-            for letter, side, down in (("P", -1, -30), ("T", -1, 41), ("A", 1, -30), ("B", 1, 41)):
-                over.append(Words(x + side * 44, y + down, letter, self.theme.label, "ink", 600, "centre"))
-        return under, passages, over
+        under += [Path(((x + side, bottom), (x + side, bottom + 16)), width=wide) for side in (-3, 3)]
+        return under
 
-    def _squares(self, x: float, centre: float, open_ways: list[str], pinch: int, past: set[str]) -> list[Shape]:
+    def _squares(
+        self, x: float, centre: float, open_ways: Collection[str], pinch: int, past: Collection[str]
+    ) -> list[Shape]:
         """Return the line work of the three squares, without the passages that are drawn as pipes."""
         wide = self.theme.outline
         shapes: list[Shape] = []

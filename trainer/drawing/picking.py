@@ -12,7 +12,7 @@ from trainer.drawing.nets import Port
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene
 from trainer.drawing.scene_state import Place
-from trainer.drawing.shapes import DrawList, Figure, Path, Point, Words
+from trainer.drawing.shapes import Figure, Moving, Path, Point, Words
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.type_widths import text_width
 
@@ -111,7 +111,7 @@ def _labels(scene: Scene) -> list[tuple[Box, Pick]]:
     return found
 
 
-def figure_at(shapes: DrawList, x: float, y: float, least: float = 0.0) -> Figure | None:
+def figure_at(shapes: Moving, x: float, y: float, least: float = 0.0) -> Figure | None:
     """Return what the number at a place is of [px of the shapes], or None; no type is smaller than ``least`` [px]."""
     for shape in reversed(shapes):
         if isinstance(shape, (Words, Path)) and shape.about is not None and _inside(x, y, _extent(shape, least)):

@@ -13,7 +13,7 @@ from trainer.drawing.layout import place_of
 from trainer.drawing.nets import Net, Port, Run, Terminal, ring_in, tree_of
 from trainer.drawing.placed import Layout, Placed, reach
 from trainer.drawing.route import Box, Router
-from trainer.drawing.shapes import Circle, Path, Point, Shape
+from trainer.drawing.shapes import Circle, Path, Point, Row, Shape
 from trainer.drawing.symbols import SYMBOLS, M, Symbol
 from trainer.drawing.theme import Theme
 from trainer.errors import Fault, RigError
@@ -79,15 +79,17 @@ class Track:
                 self.stretches.append((start, end, travelled, ax, ay, degrees))
             travelled += length
 
-    def marks(self, phase: float, flow: float, into: list[tuple[float, float, float]]) -> None:
-        """Append the places of the marks at a phase [px] to ``into``, tips the way the oil goes."""
-        back = 0.0 if flow >= 0 else 180.0
+    def marks(self, phase: float, flow: float, into: list[Row]) -> None:
+        """Append the rows of the marks at a phase [px] to ``into``, tips the way the oil goes."""
         for start, end, travelled, ax, ay, degrees in self.stretches:
-            ux, uy = _UNIT.get(degrees) or (math.cos(math.radians(degrees)), -math.sin(math.radians(degrees)))
             along = start + (phase - travelled - start) % PITCH
-            while along <= end:
-                into.append((ax + ux * along, ay + uy * along, degrees + back))
-                along += PITCH
+            if along <= end:
+                ux, uy = _UNIT.get(degrees) or (math.cos(math.radians(degrees)), -math.sin(math.radians(degrees)))
+                more = int((end - along) / PITCH)
+                if flow < 0:
+                    along += more * PITCH
+                    degrees += 180.0
+                into.append((ax + ux * along, ay + uy * along, degrees, more + 1))
 
 
 _UNIT = {0.0: (1.0, 0.0), 90.0: (0.0, -1.0), 180.0: (-1.0, 0.0), -180.0: (-1.0, 0.0), -90.0: (0.0, 1.0)}

@@ -19,9 +19,9 @@ from trainer.drawing.placed import Placed, reach
 from trainer.drawing.resting import Looks, settled
 from trainer.drawing.route import Box
 from trainer.drawing.scene_state import SceneOptions, SceneState
-from trainer.drawing.shapes import Marks, Path, Shape, Words
+from trainer.drawing.shapes import Marks, Path, Row, Shape, Sliding, Words
 from trainer.drawing.still import ground, soft_ground, still_parts
-from trainer.drawing.symbols.symbol import bounds_of, turned
+from trainer.drawing.symbols.symbol import bounds_of, flat, turned
 from trainer.drawing.theme import STEPS
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve
@@ -39,7 +39,7 @@ Steps = Mapping[str, int | None]  # by line; None where it is covered
 _NONE: Looks = {}
 _Made = TypeVar("_Made")
 _Pieces = dict[str, tuple[list[Shape], list[Shape]]]
-_Batches = dict[tuple[str, float], list[tuple[float, float, float]]]
+_Batches = dict[tuple[str, float], list[Row]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,7 +276,7 @@ class Scene:
         pieces: _Pieces = {}
         for passage in passages:
             self._pipe(id_, passage, steps, pieces)
-        return [*(shape for shape in under if not isinstance(shape, Words)), *self._in_order(pieces)]
+        return [*(shape for shape in flat(under) if not isinstance(shape, Words)), *self._in_order(pieces)]
 
     def piped(self, steps: Steps) -> list[Shape]:
         """Return the pipes outside the valves at pressure steps."""
@@ -317,9 +317,15 @@ class Scene:
 
         ``known`` steps and what is ``resting`` as for ``pipes_at``.
         """
+        return flat(self.sliding(live, view, known, resting))
+
+    def sliding(
+        self, live: Live, view: SceneState, known: Steps | None = None, resting: Looks = _NONE
+    ) -> list[Shape | Sliding]:
+        """Return all that moves, what slides as a whole still together."""
         hidden = self.hidden(live, view) if view.covered else set()
         steps = self.steps_at(live, view) if known is None else known
-        shapes: list[Shape] = []
+        shapes: list[Shape | Sliding] = []
         over: list[Shape] = []
         batches: _Batches = {}
         pieces: _Pieces = {}
@@ -342,14 +348,14 @@ class Scene:
             if oil_speed(flow, moving.bore, self._standing):
                 into = self._batch(batches, steps[moving.line])
                 moving.track.marks(view.phases.get(moving.key, 0.0), flow, into)
-        shapes += [Marks(tuple(places), MARK, width, ink) for (ink, width), places in batches.items() if places]
+        shapes += [Marks(tuple(rows), MARK, width, ink, PITCH) for (ink, width), rows in batches.items() if rows]
         shapes += over
         shapes += self._over
         self._mechanisms(shapes, live, view, steps, resting)
         shapes += self.figures.shapes(live, view, hidden)
         return shapes
 
-    def _batch(self, batches: _Batches, step: int | None) -> list[tuple[float, float, float]]:
+    def _batch(self, batches: _Batches, step: int | None) -> list[Row]:
         ink, inside = self.theme.mark(step)
         width = self.theme.pipe(step) - (2 * self.theme.casing + 1 if inside else 0.0)
         return batches.setdefault((ink, width), [])
@@ -386,7 +392,9 @@ class Scene:
         cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
         return cylinder.picture(live.place(end.line), stroke_of(cylinder.placed, live), cap, annulus)
 
-    def _mechanisms(self, shapes: list[Shape], live: Live, view: SceneState, steps: Steps, resting: Looks) -> None:
+    def _mechanisms(
+        self, shapes: list[Shape | Sliding], live: Live, view: SceneState, steps: Steps, resting: Looks
+    ) -> None:
         """Add pistons, rods, loads, cranks and relief arrows; no speed that would tell a covered flow."""
         known = self.rig.instruments
         asked = any(name in known and known[name].kind == "flow meter" for name in view.covered)

@@ -6,12 +6,29 @@ one list serves the screen in every theme, the SVG writer and the printer.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
-__all__ = ["Arc", "Circle", "DrawList", "Figure", "Marks", "Path", "Point", "Shape", "Words"]
+__all__ = [
+    "AnyShape",
+    "Arc",
+    "Circle",
+    "DrawList",
+    "Figure",
+    "Marks",
+    "Moving",
+    "Path",
+    "Point",
+    "Row",
+    "Shape",
+    "Sliding",
+    "Words",
+]
 
 Point = tuple[float, float]
+Row = tuple[float, float, float, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +100,41 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Marks:
-    """Solid flow triangles: (x, y, direction in degrees ccw) of their centres, one size."""
+    """Solid flow triangles of one size in rows: (x, y, direction in degrees ccw, how many) from the rearmost on.
 
-    places: tuple[tuple[float, float, float], ...]
+    Those of a row follow each other the way they point, ``pitch`` from centre to centre [px].
+    """
+
+    rows: tuple[Row, ...]
     length: float
     width: float
     ink: str
+    pitch: float = 0.0
+
+    @property
+    def places(self) -> tuple[tuple[float, float, float], ...]:
+        """The centre and the direction of each triangle."""
+        found = []
+        for x, y, direction, count in self.rows:
+            ux, uy = math.cos(math.radians(direction)), -math.sin(math.radians(direction))
+            found += [(x + k * self.pitch * ux, y + k * self.pitch * uy, direction) for k in range(count)]
+        return tuple(found)
 
 
 Shape = Path | Circle | Arc | Words | Marks
+
+
+@dataclass(frozen=True, slots=True)
+class Sliding:
+    """Shapes without words that stay as they are among themselves, all of them moved down [px].
+
+    What is painted again and again may keep them as a picture: they are the same ones, only elsewhere.
+    """
+
+    shapes: tuple[Shape, ...]
+    down: float
+
+
 DrawList = Sequence[Shape]
+Moving = Sequence[Shape | Sliding]
+AnyShape = TypeVar("AnyShape", bound=Shape | Sliding)

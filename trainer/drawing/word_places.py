@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene
-from trainer.drawing.shapes import DrawList, Path, Point, Shape, Words
+from trainer.drawing.shapes import AnyShape, DrawList, Moving, Path, Point, Shape, Sliding, Words
 from trainer.drawing.type_widths import text_width
 from trainer.drawing.word_ground import Numbers, Standing, WordGround, array, depths, shared
 
@@ -30,6 +30,7 @@ _WAYS = sorted({sign * way for way in (*range(0, 14, 2), *range(14, 65, 3)) for 
 _WENT = 4.0  # of a word's home before a place is looked for anew [screen px]
 _NAMED = re.compile(r"[A-Za-z]\d+( |$)")
 _FIGURES = re.compile(r"[0-9.−-]+")
+_HOME = (0.0, 0.0)
 _SLANT = 0.2  # dearer, of the smaller of both ways
 
 
@@ -121,29 +122,35 @@ class WordPlaces:
         self._shifts: dict[str, Point | None] = {}
         self._widest: dict[str, str] = {}
         self._settled: tuple[tuple[str, ...], tuple[Box, ...]] = ((), ())  # moving words, and where they were then
+        self._written: tuple[str | None, ...] = ()  # the texts that move, None for a cover, and by how much they do
+        self._gone: list[Point | None] = []
         self.left_out: set[str] = set()  # of what stands still
 
     # -- what is asked for ---------------------------------------------------------------------------------------
 
-    def still(self, shapes: DrawList, moving: DrawList) -> list[Shape]:
+    def still(self, shapes: DrawList, moving: Moving) -> list[Shape]:
         """Return what stands still with its words moved where they must be, beside what moves now."""
         first, lines = self._lines_of(moving, 0), self._lines_of(shapes, 2)
         places = self._settle([*self._stacked(first), *self._stacked(lines)], self._taken)
         self._still = [_gone(line.box, way) for line in lines if (way := places[line.key]) is not None]
-        self._settled, self._clear = ((), ()), []
+        self._settled, self._clear, self._written = ((), ()), [], ()
         self.left_out = {line.key for line in lines if places[line.key] is None}
-        return [*_written(shapes, lines, places)]
+        return [*_moved(shapes, {k: places[line.key] for line in lines for k in line.at})]
 
-    def moving(self, shapes: DrawList, anew: bool) -> DrawList:
+    def moving(self, shapes: Sequence[AnyShape], anew: bool) -> Sequence[AnyShape]:
         """Return what moves with its words beside each other; places are looked for only where ``anew``."""
-        lines = self._lines_of(shapes, 0)
-        keys = tuple(line.key for line in lines)
-        if keys != self._settled[0] or (anew and self._went(lines)):
-            self._settled = (keys, tuple(line.box for line in lines))
-            self._shifts = self._settle(self._stacked(lines), [*self._still, *self._taken, *self._clear])
-        if all(way == (0.0, 0.0) for way in self._shifts.values()):
-            return shapes
-        return [*_written(shapes, lines, self._shifts)]
+        at = [k for k, shape in enumerate(shapes) if isinstance(shape, Words) or _covers(shape)]
+        written = tuple(getattr(shapes[k], "text", None) for k in at)
+        if anew or written != self._written:
+            lines = self._lines_of(shapes, 0)
+            keys = tuple(line.key for line in lines)
+            if keys != self._settled[0] or (anew and self._went(lines)):
+                self._settled = (keys, tuple(line.box for line in lines))
+                self._shifts = self._settle(self._stacked(lines), [*self._still, *self._taken, *self._clear])
+            ways = {k: self._shifts[line.key] for line in lines for k in line.at}
+            self._written, self._gone = written, [ways.get(k, _HOME) for k in at]
+        moved = {k: way for k, way in zip(at, self._gone, strict=True) if way != _HOME}
+        return [*_moved(shapes, moved)] if moved else shapes
 
     def clear(self, boxes: Iterable[Box]) -> Box:
         """Return the first of some boxes [px] in which nothing is drawn, else the last."""
@@ -172,7 +179,7 @@ class WordPlaces:
         pairs = zip(lines, self._settled[1], strict=True)
         return any(abs(a - b) > far for line, was in pairs for a, b in zip(line.box, was, strict=True))
 
-    def _lines_of(self, shapes: DrawList, rank: int) -> list[_Line]:
+    def _lines_of(self, shapes: Moving, rank: int) -> list[_Line]:
         """Return the lines of words of a draw list."""
         found: list[_Line] = []
         counts: dict[str, int] = {}
@@ -184,7 +191,7 @@ class WordPlaces:
             k = at[-1] + 1 if at else k + 1
         return found
 
-    def _line(self, shapes: DrawList, at: tuple[int, ...], rank: int, counts: dict[str, int]) -> _Line:
+    def _line(self, shapes: Moving, at: tuple[int, ...], rank: int, counts: dict[str, int]) -> _Line:
         boxes, plain, said = [], [], []
         second = rank
         for k in at:
@@ -325,12 +332,11 @@ def _ways(pixel: float, far: Point) -> tuple[Numbers, Numbers]:
     return np.stack([x, y], axis=1) * pixel, dear
 
 
-def _together(shapes: DrawList, k: int) -> tuple[int, ...]:
+def _together(shapes: Moving, k: int) -> tuple[int, ...]:
     """Return the places of what is one line of words from a place of a draw list on, none where no words are."""
 
     def cover(at: int) -> bool:
-        shape = shapes[at] if at < len(shapes) else None
-        return isinstance(shape, Path) and shape.hatch == "cover-hatch" and len(shape.points) == 4
+        return at < len(shapes) and _covers(shapes[at])
 
     def words(at: int) -> Words | None:
         shape = shapes[at] if at < len(shapes) else None
@@ -344,6 +350,11 @@ def _together(shapes: DrawList, k: int) -> tuple[int, ...]:
     return (k,) if words(k) else ()
 
 
+def _covers(shape: Shape | Sliding) -> bool:
+    """Return whether a shape covers a figure."""
+    return isinstance(shape, Path) and shape.hatch == "cover-hatch" and len(shape.points) == 4
+
+
 def _follows(one: _Line, other: _Line) -> bool:
     """Return whether a line stands right below another."""
     high = one.plain[3] - one.plain[1]
@@ -352,30 +363,20 @@ def _follows(one: _Line, other: _Line) -> bool:
     return 0.0 < below < _BELOW * high and overlap > 0 and (one.rank < 2) == (other.rank < 2)
 
 
-def _written(shapes: DrawList, lines: Sequence[_Line], ways: Mapping[str, Point | None]) -> Iterator[Shape]:
-    """Yield shapes with their lines moved, without those that are left out."""
-    moved = {k: ways[line.key] for line in lines for k in line.at if ways[line.key] != (0.0, 0.0)}
+def _moved(shapes: Sequence[AnyShape], ways: Mapping[int, Point | None]) -> Iterator[AnyShape]:
+    """Yield shapes, those at some places of the list moved by a way, without those whose way is None."""
     for k, shape in enumerate(shapes):
-        way = moved.get(k, (0.0, 0.0))
+        way = ways.get(k, _HOME)
         if way is not None:
-            yield shape if way == (0.0, 0.0) else _shifted(shape, way)
+            yield shape if way == _HOME else _shifted(shape, way)
 
 
 def _gone(box: Box, way: Point) -> Box:
     return box[0] + way[0], box[1] + way[1], box[2] + way[0], box[3] + way[1]
 
 
-def _shifted(shape: Shape, way: Point) -> Shape:
+def _shifted(shape: AnyShape, way: Point) -> AnyShape:
     if isinstance(shape, Words):
-        return Words(
-            shape.x + way[0],
-            shape.y + way[1],
-            shape.text,
-            shape.size,
-            shape.ink,
-            shape.weight,
-            shape.align,
-            shape.about,
-        )
+        return replace(shape, x=shape.x + way[0], y=shape.y + way[1])
     assert isinstance(shape, Path)
     return replace(shape, points=tuple((x + way[0], y + way[1]) for x, y in shape.points))

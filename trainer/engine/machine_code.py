@@ -232,7 +232,7 @@ def main(arguments: list[str]) -> int:
         equations = Equations(rest[: int(length)], rest[int(length) :])
         with tempfile.TemporaryDirectory(prefix=f"{_PLACE}{os.getpid()}-", dir=library.parent) as place:
             source, made = Path(place) / "equations.c", Path(place) / "equations.so"
-            source.write_text(equations.source(), "utf-8")
+            files.write(source, equations.source(), private=True)
             command = [compiler, *FLAGS, "-o", str(made), str(source), "-lm"]
             done = subprocess.run(command, capture_output=True, text=True, check=False)
             if done.returncode:

@@ -155,7 +155,7 @@ class Session:
             for _ in range(whole):
                 self._call(length)
         else:
-            count = max(1, math.ceil(seconds / length))
+            count = math.ceil(seconds / length)
             for _ in range(count):
                 self._call(seconds / count)
 

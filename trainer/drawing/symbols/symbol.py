@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from trainer.drawing.shapes import Arc, Circle, Marks, Path, Point, Shape, Words
+from trainer.drawing.shapes import Arc, Circle, Marks, Path, Point, Shape, Sliding, Words
 from trainer.drawing.symbols.manner import PLAIN, Manner
 
-__all__ = ["Anchor", "M", "Symbol", "bounds_of", "moved", "turned"]
+__all__ = ["Anchor", "M", "Symbol", "bounds_of", "flat", "moved", "turned"]
 
 M = 10.0  # one module in board pixels at zoom 1
 
@@ -99,8 +99,8 @@ def _placed(shape: Shape, to: object, turn: int, mirror: bool) -> Shape:
             start = 180 - shape.start - shape.span if mirror else shape.start
             return replace(shape, x=x, y=y, start=(start + turn) % 360)
         case Marks():
-            places = tuple((*to((x, y)), (turn + (180 - a if mirror else a)) % 360) for x, y, a in shape.places)
-            return replace(shape, places=places)
+            rows = tuple((*to((x, y)), (turn + (180 - a if mirror else a)) % 360, n) for x, y, a, n in shape.rows)
+            return replace(shape, rows=rows)
 
 
 def moved(shape: Shape, dx: float, dy: float) -> Shape:
@@ -109,8 +109,19 @@ def moved(shape: Shape, dx: float, dy: float) -> Shape:
         case Path():
             return replace(shape, points=tuple((x + dx, y + dy) for x, y in shape.points))
         case Marks():
-            return replace(shape, places=tuple((x + dx, y + dy, a) for x, y, a in shape.places))
+            return replace(shape, rows=tuple((x + dx, y + dy, a, n) for x, y, a, n in shape.rows))
     return replace(shape, x=shape.x + dx, y=shape.y + dy)
+
+
+def flat(shapes: Iterable[Shape | Sliding]) -> list[Shape]:
+    """Return shapes with those that slide each in its place."""
+    found: list[Shape] = []
+    for shape in shapes:
+        if isinstance(shape, Sliding):
+            found += [moved(one, 0.0, shape.down) for one in shape.shapes]
+        else:
+            found.append(shape)
+    return found
 
 
 def bounds_of(shapes: tuple[Shape, ...]) -> tuple[float, float, float, float]:

@@ -12,7 +12,7 @@ from trainer.drawing.picking import Pick, beside, pick, targets
 from trainer.drawing.resting import Looks
 from trainer.drawing.scene import Scene, SceneOptions, SceneState, Steps
 from trainer.drawing.scene_state import Place, StepShown
-from trainer.drawing.shapes import DrawList, Path, Words
+from trainer.drawing.shapes import DrawList, Moving, Path, Words
 from trainer.drawing.theme import THEMES, Theme
 from trainer.language import tr
 from trainer.operating.motions import LeverMotion
@@ -443,9 +443,9 @@ class DrawingView(QWidget):
     def _still(self) -> DrawList:
         return self.words.still(self.scene.still(self.look.system, self.numbers, self.state.nameless))
 
-    def _live(self) -> DrawList:
+    def _live(self) -> Moving:
         steps = self.steps()
-        shapes = self._steady.of(self.scene.moving(self.readings, self.state, steps, self._resting))
+        shapes = self._steady.of(self.scene.sliding(self.readings, self.state, steps, self._resting))
         shapes = self.words.moving(shapes)
         if self.state.steps_shown:
             return [*shapes, *self.scene.discs(self.state, self.canvas.least / self.placing()[0])]

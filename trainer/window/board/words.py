@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from typing import Protocol
 
@@ -11,7 +11,7 @@ from PySide6.QtCore import QRect, QRectF
 from trainer.drawing.legend import LEGEND, legend
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene, SceneState, Steps
-from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.shapes import AnyShape, DrawList, Moving, Path, Shape, Words
 from trainer.drawing.word_places import WordPlaces, box_of
 from trainer.language import trn
 from trainer.rig.live import Live
@@ -67,7 +67,7 @@ class DrawingWords:
     def __init__(self, view: _Shown) -> None:
         self.view = view
         self.shown: list[Words] = []
-        self.written: DrawList = ()  # what moves, as it was painted last
+        self.written: Moving = ()  # what moves, as it was painted last
         self._patched: list[tuple[QRectF, tuple[Shape, ...]]] = []  # box of each word shown; patch and word
         self._through: dict[int, tuple[Shape, tuple[int, ...]]] = {}
         self._taken: list[QRectF] = []  # by words that stand still
@@ -85,7 +85,7 @@ class DrawingWords:
         """Return what stands still with the words that are kept, and the legend where there is room for it."""
         view = self.view
         if view.words_kept is not None:
-            kept = self._told(shapes, True)
+            kept: DrawList = self._told(shapes, True)
         else:
             kept = self._placed().still(shapes, view.scene.moving(view.readings, view.state))
             if view.zoom.fitted:
@@ -194,7 +194,7 @@ class DrawingWords:
 
     # -- what moves ----------------------------------------------------------------------------------------------
 
-    def moving(self, shapes: DrawList) -> DrawList:
+    def moving(self, shapes: Moving) -> Moving:
         """Return what moves with the words that are kept."""
         if self.view.words_kept is not None:
             self.written = self._told(shapes, False)
@@ -204,12 +204,12 @@ class DrawingWords:
         self.written = [*self._placed().moving(shapes, anew), *self._told_out()]
         return self.written
 
-    def _told(self, shapes: DrawList, still: bool) -> DrawList:
+    def _told(self, shapes: Sequence[AnyShape], still: bool) -> list[AnyShape]:
         """Return the shapes without words and covers that are not kept, and without words that have no room."""
         kept, inside = self.view.words_kept, QRectF(self.view.rect())
         assert kept is not None
         taken = [] if still else list(self._taken)
-        found = []
+        found: list[AnyShape] = []
         for shape in shapes:
             if isinstance(shape, Words):
                 boxes = self._boxes((shape,))

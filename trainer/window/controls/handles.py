@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QPointF, QRect, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QTouchEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent, QTouchEvent
 from PySide6.QtWidgets import QAbstractSlider, QWidget
 
 from trainer.operating.motions import LeverMotion, SpeedMotion
@@ -101,6 +101,11 @@ class Handle(QAbstractSlider):
         self._grip: tuple[float, float] | None = None  # where it was grabbed, and the value there
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Paint all of it: the style, which takes every slider for transparent, has the ground below painted too."""
+        super().showEvent(event)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
     def show_waiting(self, stands: float | None) -> None:
         """Show that it is taken when the clock runs, and where it ``stands`` until then; None: it is taken."""

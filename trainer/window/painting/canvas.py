@@ -8,7 +8,8 @@ from PySide6.QtCore import QRect, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QWidget
 
-from trainer.drawing.shapes import DrawList
+from trainer.drawing.shapes import DrawList, Moving
+from trainer.drawing.symbols.symbol import flat
 from trainer.window.painting.layer import Layer, extents
 from trainer.window.painting.look import LEAST_TEXT, Look
 from trainer.window.painting.painter import Strokes, paint, text_boxes
@@ -37,7 +38,7 @@ class Canvas:
         widget: QWidget,
         look: Look,
         still: Callable[[], DrawList] = _nothing,
-        live: Callable[[], DrawList] = _nothing,
+        live: Callable[[], Moving] = _nothing,
         placing: Callable[[], Placing] | None = None,
         between: Callable[[], Between] | None = None,
     ) -> None:
@@ -97,7 +98,7 @@ class Canvas:
             ratio = ground.devicePixelRatio()
             corner = QRectF(part.x() * ratio, part.y() * ratio, part.width() * ratio, part.height() * ratio)
             painter.drawPixmap(QRectF(part), ground, corner)
-            shapes = [s for s in shapes if any(part.intersects(r) for r in extents(s, *placing, self.least))]
+            shapes = [s for s in flat(shapes) if any(part.intersects(r) for r in extents(s, *placing, self.least))]
         paint(painter, shapes, self.look.inks, *placing, self.least, self._strokes)
         if self.widget.hasFocus() and self.ring is not False:
             painter.setPen(QPen(self.look.inks.colour("ink2"), 2.0))

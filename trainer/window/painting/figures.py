@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from trainer.drawing.shapes import DrawList, Words
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from trainer.drawing.shapes import AnyShape, Words
 
 __all__ = ["SteadyFigures"]
 
@@ -17,14 +21,14 @@ class SteadyFigures:
         """Let the next list print what it says."""
         self._texts = []
 
-    def of(self, shapes: DrawList) -> DrawList:
+    def of(self, shapes: Sequence[AnyShape]) -> Sequence[AnyShape]:
         """Return shapes with the texts printed last; as they are where their number is another."""
         found = [(k, shape) for k, shape in enumerate(shapes) if isinstance(shape, Words)]
         if len(found) != len(self._texts):
             self._texts = [shape.text for _, shape in found]
             return shapes
-        made = list(shapes)
+        made: list[Any] = list(shapes)
         for (k, now), text in zip(found, self._texts, strict=True):
             if now.text != text:
-                made[k] = Words(now.x, now.y, text, now.size, now.ink, now.weight, now.align, now.about)
+                made[k] = replace(now, text=text)
         return made

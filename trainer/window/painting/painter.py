@@ -10,9 +10,10 @@ from functools import lru_cache
 from operator import methodcaller
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPolygonF, QTransform
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPixmap, QPolygonF, QTransform
 
-from trainer.drawing.shapes import Arc, Circle, DrawList, Marks, Path, Words
+from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Path, Shape, Sliding, Words
+from trainer.drawing.symbols.symbol import bounds_of, flat
 from trainer.drawing.theme import Theme
 from trainer.window.painting import fonts
 
@@ -20,6 +21,7 @@ __all__ = ["Inks", "Strokes", "paint", "text_boxes"]
 
 _CAP = 0.72  # of the height of a text's box above its baseline, for figures and capitals
 _TAIL = 0.2  # below the baseline
+_MOST_TEXTS, _MOST_SLID = 400, 120  # pictures kept of texts, of what slides
 
 
 class Inks:
@@ -67,7 +69,7 @@ class Inks:
 
 def paint(
     painter: QPainter,
-    shapes: DrawList,
+    shapes: Moving,
     inks: Inks,
     scale: float = 1.0,
     origin: tuple[float, float] = (0.0, 0.0),
@@ -84,10 +86,10 @@ def paint(
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
     in_board = False
     thin = 1.0 / scale if scale > 0 else 1.0  # no line is thinner than one painter pixel
-    ready = kept.begin(inks, thin) if kept is not None else {}
+    ready = kept.begin(inks, thin, painter.device().devicePixelRatioF()) if kept is not None else {}
     pen: object = None  # what the painter has since the latest ready path
     brush: object = None
-    for shape in shapes:
+    for shape in shapes if kept is not None else flat(shapes):
         if isinstance(shape, Path) and shape.hatch is None:
             stroke = ready.get(id(shape))
             if stroke is None or stroke.shape is not shape:
@@ -106,11 +108,15 @@ def paint(
             stroke.draw(painter)
             continue
         pen = brush = None
-        if isinstance(shape, Words):
+        if isinstance(shape, Words | Sliding):
             if in_board:
                 painter.setWorldTransform(outer)
                 in_board = False
-            _words(painter, shape, inks, scale, origin, smallest)
+            if isinstance(shape, Sliding):
+                assert kept is not None
+                kept.pictures.slide(painter, shape, inks, scale, origin)
+            elif kept is None or not kept.pictures.write(painter, shape, inks, scale, origin, smallest):
+                _words(painter, shape, inks, scale, origin, smallest)
             continue
         if not in_board:
             painter.setWorldTransform(scaled)
@@ -149,16 +155,22 @@ class Strokes:
     """Paths made ready that came in two frames running; those of one frame only are let go with it."""
 
     def __init__(self) -> None:
+        self.pictures = Pictures()
         self._ready: dict[int, _Stroke] = {}
         self._met: dict[int, Path] = {}
         self._before: dict[int, Path] = {}
         self._for: tuple[object, ...] = ()
 
-    def begin(self, inks: Inks, thin: float) -> dict[int, _Stroke]:
-        """Return what is ready for these inks and lines no thinner than ``thin``, at the beginning of a frame."""
+    def begin(self, inks: Inks, thin: float, ratio: float) -> dict[int, _Stroke]:
+        """Return what is ready for these inks and lines no thinner than ``thin``, at the beginning of a frame.
+
+        ``ratio``: device pixels to a painter pixel.
+        """
         if self._for != (inks, thin) or len(self._ready) > 1500:
             self._ready = {}
             self._for = (inks, thin)
+            self.pictures.forget()
+        self.pictures.begin(ratio)
         self._before, self._met = self._met, {}
         return self._ready
 
@@ -169,6 +181,94 @@ class Strokes:
             self._ready[key] = stroke
         else:
             self._met[key] = shape
+
+
+class Pictures:
+    """Small pictures of what comes again and again: texts that came in two frames running, and what slides."""
+
+    def __init__(self) -> None:
+        self._ratio = 1.0
+        self._texts: dict[tuple[object, ...], QPixmap] = {}
+        self._met: set[tuple[object, ...]] = set()
+        self._before: set[tuple[object, ...]] = set()
+        self._slid: dict[tuple[object, ...], tuple[tuple[Shape, ...], QPixmap, float, float]] = {}
+
+    def forget(self) -> None:
+        """Throw all pictures away."""
+        self._texts, self._slid = {}, {}
+
+    def begin(self, ratio: float) -> None:
+        """Take note that another frame begins, with so many device pixels to a painter pixel."""
+        if ratio != self._ratio:
+            self._ratio = ratio
+            self.forget()
+        self._before, self._met = self._met, set()
+
+    def write(
+        self, painter: QPainter, shape: Words, inks: Inks, scale: float, origin: tuple[float, float], smallest: float
+    ) -> bool:
+        """Write a text from its picture, and return whether there is one."""
+        if not shape.text:
+            return True
+        x, y, pixels, width = _placed(shape, scale, origin, smallest)
+        ratio = self._ratio
+        left, top = math.floor(x * ratio) - 2, math.floor((y - 1.1 * pixels) * ratio) - 2
+        across, down = round(64 * (x * ratio - left)), round(64 * (y * ratio - top))
+        key = (shape.text, shape.ink, shape.weight, pixels, across, down)
+        found = self._texts.get(key)
+        if found is None:
+            if key not in self._before:
+                self._met.add(key)
+                return False
+            if len(self._texts) > _MOST_TEXTS:
+                self._texts.clear()
+            found = _clear(math.ceil(width * ratio) + 6, math.ceil(1.5 * pixels * ratio) + 5, ratio)
+            own = QPainter(found)
+            try:
+                own.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+                own.setFont(fonts.font(pixels, shape.weight))
+                own.setPen(inks.colour(shape.ink))
+                own.drawText(QPointF(x - left / ratio, y - top / ratio), shape.text)
+            finally:
+                own.end()
+            self._texts[key] = found
+        painter.drawPixmap(QPointF(left / ratio, top / ratio), found)
+        return True
+
+    def slide(self, painter: QPainter, shape: Sliding, inks: Inks, scale: float, origin: tuple[float, float]) -> None:
+        """Paint what slides from its picture, to a quarter of a device pixel in its place."""
+        ratio = self._ratio
+        place = round(4 * shape.down * scale * ratio)
+        whole, phase = place >> 2, place & 3
+        key = (id(shape.shapes), phase, scale, origin)
+        found = self._slid.get(key)
+        if found is None or found[0] is not shape.shapes:
+            if len(self._slid) > _MOST_SLID:
+                self._slid.clear()
+            left, top, right, bottom = bounds_of(shape.shapes)
+            edge = 4.0
+            x = math.floor((origin[0] + left * scale - edge) * ratio)
+            y = math.floor((origin[1] + top * scale - edge) * ratio)
+            wide = math.ceil(((right - left) * scale + 2 * edge) * ratio) + 1
+            high = math.ceil(((bottom - top) * scale + 2 * edge) * ratio) + 2
+            picture = _clear(wide, high, ratio)
+            own = QPainter(picture)
+            try:
+                moved_by = (origin[0] - x / ratio, origin[1] - y / ratio + phase / 4 / ratio)
+                paint(own, shape.shapes, inks, scale, moved_by)
+            finally:
+                own.end()
+            found = self._slid[key] = (shape.shapes, picture, x / ratio, y / ratio)
+        _, picture, at_left, at_top = found
+        painter.drawPixmap(QPointF(at_left, at_top + whole / ratio), picture)
+
+
+def _clear(wide: int, high: int, ratio: float) -> QPixmap:
+    """Return a picture of so many device pixels with nothing on it."""
+    made = QPixmap(wide, high)
+    made.setDevicePixelRatio(ratio)
+    made.fill(Qt.GlobalColor.transparent)
+    return made
 
 
 def _ready(shape: Path, inks: Inks, thin: float) -> _Stroke:
@@ -256,18 +356,30 @@ def _corners(direction: float, length: float, width: float) -> tuple[float, ...]
     )
 
 
-def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:
-    if not shape.places:
-        return
+@lru_cache(maxsize=512)
+def _row(direction: float, count: int, pitch: float, length: float, width: float) -> QPainterPath:
+    """Return a row of flow marks from its rearmost one, which lies at 0, 0."""
     path = QPainterPath()
-    move, line, close = path.moveTo, path.lineTo, path.closeSubpath
-    for x, y, direction in shape.places:
-        a, b, c, d, e, f = _corners(direction, shape.length, shape.width)
-        move(x + a, y + b)
-        line(x + c, y + d)
-        line(x + e, y + f)
-        close()
-    painter.fillPath(path, inks.brush(shape.ink))
+    a, b, c, d, e, f = _corners(direction, length, width)
+    ux, uy = math.cos(math.radians(direction)), -math.sin(math.radians(direction))
+    for k in range(count):
+        x, y = k * pitch * ux, k * pitch * uy
+        path.moveTo(x + a, y + b)
+        path.lineTo(x + c, y + d)
+        path.lineTo(x + e, y + f)
+        path.closeSubpath()
+    return path
+
+
+def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:
+    """Fill row by row: many marks in one path take longer, and where two meet a hole is left."""
+    brush, fill, go = inks.brush(shape.ink), painter.fillPath, painter.translate
+    at_x = at_y = 0.0
+    for x, y, direction, count in shape.rows:
+        go(x - at_x, y - at_y)
+        at_x, at_y = x, y
+        fill(_row(direction, count, shape.pitch, shape.length, shape.width), brush)
+    go(-at_x, -at_y)
 
 
 @lru_cache(maxsize=1024)

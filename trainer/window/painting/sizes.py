@@ -32,6 +32,7 @@ def sized(shapes: DrawList, scale: float, origin: Point) -> list[Shape]:
             case Words():
                 made.append(replace(shape, x=scale * shape.x + x, y=scale * shape.y + y, size=scale * shape.size))
             case Marks():
-                places = tuple((scale * a + x, scale * b + y, turn) for a, b, turn in shape.places)
-                made.append(replace(shape, places=places, length=scale * shape.length, width=scale * shape.width))
+                rows = tuple((scale * a + x, scale * b + y, turn, count) for a, b, turn, count in shape.rows)
+                sizes = {name: scale * getattr(shape, name) for name in ("length", "width", "pitch")}
+                made.append(replace(shape, rows=rows, **sizes))
     return made
