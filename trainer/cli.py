@@ -119,12 +119,14 @@ def _parser() -> _Parser:
     )
     parser.add_argument("--version", action="version", version=f"spoolroom {__version__}")
     parser.set_defaults(verb=verbs.demonstration)
+    _add_compiler(parser, True)
     known = parser.add_subparsers(title="verbs", metavar="VERB", parser_class=_Parser)
     parser.verbs = known.choices
     rig_words = tr("a rig file, or the name of a shipped rig: {rigs}").format(rigs=", ".join(resources.rigs()))
 
     board = known.add_parser("board", help=tr("open a rig on the board"))
     board.add_argument("rig", nargs="?", metavar="RIG", help=rig_words)
+    _add_compiler(board, argparse.SUPPRESS)
     board.set_defaults(verb=verbs.board)
 
     run = known.add_parser("run", help=tr("run a rig without a window and record it as a CSV table"))
@@ -136,6 +138,7 @@ def _parser() -> _Parser:
     run.add_argument("--tolerance", type=_tolerance, default=1e-6, help=tr("of the solver (1e-6)"))
     run.add_argument("--rate", type=_rate, default=60.0, help=tr("rows a second (60)"))
     _add_units(run)
+    _add_compiler(run, argparse.SUPPRESS)
     run.set_defaults(verb=verbs.run)
 
     check = known.add_parser("check", help=tr("list everything that is wrong in rig files and lever scripts"))
@@ -169,6 +172,11 @@ def _parser() -> _Parser:
 
 def _add_overwrite(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--overwrite", action="store_true", help=tr("replace what is there already"))
+
+
+def _add_compiler(parser: argparse.ArgumentParser, default: object) -> None:
+    words = "do without machine code, also where this computer has a C compiler"
+    parser.add_argument("--no-compiler", dest="compiler", action="store_false", default=default, help=words)
 
 
 def _add_units(parser: argparse.ArgumentParser) -> None:

@@ -89,11 +89,11 @@ def _system(options: argparse.Namespace) -> System:
     return System.US if options.units == "us" else System.METRIC
 
 
-def demonstration(_options: argparse.Namespace) -> int:
+def demonstration(options: argparse.Namespace) -> int:
     """Open the demonstration; without a screen run it and leave its record and its picture."""
     rig = _rig(DEMONSTRATION)
     trouble = screen.trouble()
-    return _off_screen(rig, trouble) if trouble else _open(rig)
+    return _off_screen(rig, trouble) if trouble else _open(rig, options.compiler)
 
 
 def board(options: argparse.Namespace) -> int:
@@ -106,13 +106,13 @@ def board(options: argparse.Namespace) -> int:
                 trouble=trouble, name=name
             )
         )
-    return _open(rig)
+    return _open(rig, options.compiler)
 
 
-def _open(rig: Rig) -> int:
+def _open(rig: Rig, compiler: bool) -> int:
     from trainer.window.shell import app
 
-    return int(app.run(rig))
+    return int(app.run(rig, compiler))
 
 
 def _off_screen(rig: Rig, trouble: str) -> int:
@@ -137,6 +137,7 @@ def run(options: argparse.Namespace) -> int:
     stop.words = tr("stopped before the first row; nothing was written")
     from trainer import recording
     from trainer.changing.opening import opened
+    from trainer.engine.machine_code import Translator
 
     rig = _rig(options.rig)
     script = _script(options.levers, rig)
@@ -153,8 +154,14 @@ def run(options: argparse.Namespace) -> int:
         raise SpoolroomError(tr("standard output is closed. Name a file with --record OUT.csv."))
     with _output(options, rig) as out:
         session = opened(rig, options.tolerance)
-        with stop.waited_for():
-            rows = recording.record(session, script, until, out, options.rate, _system(options), lambda: stop.asked)
+        translator = Translator.of_this_computer() if options.compiler else None
+        if translator is not None:
+            session.solver.translate(translator)
+        try:
+            with stop.waited_for():
+                rows = recording.record(session, script, until, out, options.rate, _system(options), lambda: stop.asked)
+        finally:
+            session.solver.give_up_translation()
     if stop.asked:
         where = options.record or tr("standard output")
         reached = max(rows - 1, 0) * until / max(1, round(until * options.rate))

@@ -143,6 +143,12 @@ class Translator:
     def __init__(self, compiler: Path, folder: Path) -> None:
         self.compiler, self.folder = compiler, folder
 
+    @classmethod
+    def of_this_computer(cls) -> Translator | None:
+        """Return one with the compiler and the folder of this computer, None where there is no compiler."""
+        compiler = find_compiler()
+        return cls(compiler, cache_folder()) if compiler is not None else None
+
     def key(self, equations: Equations) -> str:
         """Return what a translation is known by: equations, compiler, flags, versions, kind of computer."""
         found = self.compiler.stat()

@@ -130,6 +130,17 @@ class Solver:
             self._translation.give_up()
             self._translation = None
 
+    def use_virtual_machine(self) -> None:
+        """Integrate without machine code, from the next call on."""
+        self.give_up_translation()
+        self._integrate_buffers = self._call_of(self._integrator)
+        self.machine_code, self.no_machine_code = False, ""
+
+    @property
+    def translating(self) -> bool:
+        """Whether machine code is waited for."""
+        return self._translation is not None
+
     def _take_machine_code(self, z: Vector, pu: Vector) -> None:
         """Let machine code integrate from now on, if this very call comes out the same, bit by bit."""
         translation, self._translation = self._translation, None

@@ -54,7 +54,7 @@ class Canvas:
         self._kept_for: tuple[object, ...] = ()
         self.between = between
         self._layer = Layer()
-        self._strokes = Strokes() if between is not None else None
+        self._strokes = Strokes()
         self._layer_for: Hashable = None
         widget.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 

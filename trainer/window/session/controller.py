@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
 
+from trainer.engine.machine_code import Translator
 from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME, LONGEST_TICK, Session
 from trainer.errors import SolverError
@@ -63,6 +64,8 @@ class SessionController(QObject):
         self.clock = clock
         self.marks: list[tuple[float, str]] = []
         self.holds: Callable[[], bool] = lambda: False  # whether somebody keeps the clock frozen; that one says why
+        self.translator: Translator | None = None  # makes machine code of a session's equations
+        self.machine_code = True  # whether it is to
         self.replace: Callable[[Session], None]  # puts another session in the place of this one, with its pages
         self.pace = Pace()
         self._shown: Readings | None = None
@@ -81,6 +84,19 @@ class SessionController(QObject):
         self.session, self.operator = session, operator
         self._shown = None
         self._last = self.clock()
+
+    def translate(self) -> None:
+        """Let the session's equations become machine code, where that can be and is wanted; time goes on meanwhile."""
+        if self.machine_code and self.translator is not None:
+            self.session.solver.translate(self.translator)
+
+    def set_machine_code(self, on: bool) -> None:
+        """Let the solver have machine code from now on, or do without."""
+        self.machine_code = on
+        if on:
+            self.translate()
+        else:
+            self.session.solver.use_virtual_machine()
 
     # -- frames ------------------------------------------------------------------------------------------------
 

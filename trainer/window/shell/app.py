@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from trainer import screen
 from trainer.changing.opening import opened
+from trainer.engine.machine_code import Translator
 from trainer.rig.rig import Rig
 from trainer.window.painting import fonts
 from trainer.window.recovery.presenter import RecoveryPresenter, recovery_folder
@@ -36,13 +37,18 @@ def application(arguments: Sequence[str] = ()) -> QApplication:
     return made
 
 
-def open_board(rig: Rig, running: bool = True) -> BoardWindow:
-    """Open a rig on the board and return its window, live. Raises SpoolroomError."""
+def open_board(rig: Rig, running: bool = True, compiler: bool = True) -> BoardWindow:
+    """Open a rig on the board and return its window, live. Without ``compiler`` none is used.
+
+    Raises SpoolroomError.
+    """
     application()
     file = settings.place()
     free = [screen.availableGeometry() for screen in QGuiApplication.screens()]
     kept = settings.within_screens(settings.recall(file), [(room.width(), room.height()) for room in free])
     window = BoardWindow(opened(rig), kept, file)
+    if compiler:
+        window.controller.translator = Translator.of_this_computer()
     window.show()
     if trouble := settings.passed_over(file):
         window.tell(trouble)
@@ -53,10 +59,10 @@ def open_board(rig: Rig, running: bool = True) -> BoardWindow:
     return window
 
 
-def run(rig: Rig) -> int:
+def run(rig: Rig, compiler: bool = True) -> int:
     """Open a rig on the board and stay until its window is closed; return the program's exit code."""
     made = application()
-    window = open_board(rig)
+    window = open_board(rig, compiler=compiler)
     with closed_by_signals(window):
         code = made.exec()
     del window

@@ -30,6 +30,7 @@ class Kept:
     still_marks: bool = False
     size: tuple[int, int] = (1440, 810)
     panes: Panes = field(default_factory=Panes)
+    machine_code: bool = True
 
 
 def place() -> Path:
@@ -46,6 +47,7 @@ def recall(file: Path | None = None) -> Kept:
         theme = str(kept.get("look/theme", first.theme))
         units = str(kept.get("look/units", first.system.name))
         marks = str(kept.get("look/still_marks", "false")).lower() == "true"
+        code = str(kept.get("solver/machine_code", "true")).lower() != "false"
         size = (
             round(_number(kept.get("window/width"), first.size[0], 640, 16384)),
             round(_number(kept.get("window/height"), first.size[1], 480, 16384)),
@@ -63,6 +65,7 @@ def recall(file: Path | None = None) -> Kept:
         marks,
         size,
         panes,
+        code,
     )
 
 
@@ -107,6 +110,7 @@ def keep(kept: Kept, file: Path | None = None) -> str:
         "look": {"theme": kept.theme, "units": kept.system.name, "still_marks": str(kept.still_marks).lower()},
         "window": {"width": kept.size[0], "height": kept.size[1]},
         "panes": {"view": kept.panes.view, "column": f"{kept.panes.column:.4f}", "rows": kept.panes.rows},
+        "solver": {"machine_code": str(kept.machine_code).lower()},
     }
     lines = (
         line

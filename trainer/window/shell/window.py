@@ -70,6 +70,7 @@ class BoardWindow(QMainWindow):
         kept = kept or settings.Kept()
         self.look = Look(kept.theme, kept.system, kept.still_marks)
         self.controller = SessionController(clock, self)
+        self.controller.machine_code = kept.machine_code
         self.troubles = Troubles(self, lambda: self.session.freeze())
         self.setAcceptDrops(True)
         self.setMinimumSize(960, 540)
@@ -213,6 +214,7 @@ class BoardWindow(QMainWindow):
 
     def _after_first_paint(self) -> None:
         self.strip.start()
+        self.controller.translate()
         gc.unfreeze()
         gc.collect()
         gc.freeze()
@@ -337,7 +339,9 @@ class BoardWindow(QMainWindow):
         Raises SpoolroomError.
         """
         old = [page for k in range(self.pages.count()) if (page := self.pages.widget(k)) is not None]
+        before = self.session
         self._take(session, self.board.wanted)
+        before.solver.give_up_translation()
         self.stage.show_screen(None)
         for page in old:
             self.pages.removeWidget(page)
@@ -402,11 +406,13 @@ class BoardWindow(QMainWindow):
         if self.file is not None:
             size = self.normalGeometry().size() if self.isFullScreen() else self.size()
             look, extent = self.look, (size.width(), size.height())
-            kept = settings.Kept(look.theme, look.system, look.still_marks, extent, self.board.wanted)
+            panes, code = self.board.wanted, self.controller.machine_code
+            kept = settings.Kept(look.theme, look.system, look.still_marks, extent, panes, code)
             if trouble := settings.keep(kept, self.file):
                 print(
                     tr("spoolroom: the settings were not kept ({trouble})").format(trouble=trouble), file=sys.stderr
                 )
+        self.session.solver.give_up_translation()
         gc.unfreeze()
         super().closeEvent(event)
 
