@@ -159,7 +159,9 @@ def run(options: argparse.Namespace) -> int:
             session.solver.translate(translator)
         try:
             with stop.waited_for():
-                rows = recording.record(session, script, until, out, options.rate, _system(options), lambda: stop.asked)
+                rows = recording.record(
+                    session, script, until, out, options.rate, _system(options), lambda: stop.asked
+                )
         finally:
             session.solver.give_up_translation()
     if stop.asked:

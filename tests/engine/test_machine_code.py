@@ -248,3 +248,15 @@ def test_where_there_is_no_compiler_everything_is_as_before(
     session.solver = Solver(session.network, LIVE)
     session.advance(FRAME)
     assert not session.solver.machine_code
+
+
+def test_it_can_be_switched_off_again(session: Session, folder: Path) -> None:
+    translated(session, ours(folder))
+    session.advance(FRAME)
+    assert session.solver.machine_code
+    session.solver.use_virtual_machine()
+    session.advance(FRAME)
+    assert not session.solver.machine_code
+    translated(session, ours(folder))
+    session.advance(FRAME)
+    assert session.solver.machine_code

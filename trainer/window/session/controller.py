@@ -86,7 +86,7 @@ class SessionController(QObject):
         self._last = self.clock()
 
     def translate(self) -> None:
-        """Let the session's equations become machine code, where that can be and is wanted; time goes on meanwhile."""
+        """Let the session's equations become machine code where they can and are to; time goes on meanwhile."""
         if self.machine_code and self.translator is not None:
             self.session.solver.translate(self.translator)
 
