@@ -173,7 +173,7 @@ def test_the_pump_line_beats_by_its_resistance_and_capacity(lifting: Session) ->
     drop = 1e-9  # m3
     moved = lifting.x.copy()
     moved[entry] += drop
-    reads = lifting.network.read(moved, lifting.pu).full().ravel()
+    reads = lifting.network.read(moved, lifting.pu)
     capacity = drop / (reads[lifting.network.read_index["pressure", "P1"]] - now.pressure("P1"))
     turns = now.speed("crank") / (2 * math.pi)
     lag = 2 * math.pi * 6 * turns * now.pressure("P1") / -now.flow("0P1", "P") * capacity

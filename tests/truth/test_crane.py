@@ -177,7 +177,7 @@ def kinetic(session: Session) -> float:
     x = session.x.copy()
     for name in ("slew", "boom", "stick", "sway", "sideways"):
         x[session.network.state_index[f"3W1.{name}_rate"]] = 0.0
-    return energy_in(session) - float(session.network.energy(x, session.pu))
+    return energy_in(session) - float(session.network.energy(x, session.pu).sum())
 
 
 # -- inertia ----------------------------------------------------------------------------------------------

@@ -69,7 +69,7 @@ def compliance(session: Session, line: str, hose: float) -> float:
     The oil's volume is added up from the parts' numbers by the caller's rig: bores, dead volumes, galleries, hose.
     """
     names = [found.name for found in session.network.content_lines]
-    volume = session.network.volumes(session.x, session.pu).full().ravel()[names.index(line)]
+    volume = session.network.volumes(session.x, session.pu)[names.index(line)]
     return float(volume) / 1.5e9 + hose / 4e8
 
 

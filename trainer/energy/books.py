@@ -385,7 +385,7 @@ class PowerBook:
         function = self.network.stores
 
         def stores(x: Vector, pu: Vector) -> Vector:
-            found: Vector = function(x, pu).full().ravel()
+            found = function(x, pu)
             return np.append(found[high], found[~high].sum())
 
         return stores

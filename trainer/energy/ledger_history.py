@@ -132,7 +132,7 @@ class LedgerHistory:
             network.state_index[f"{mover.id}.torque"] if mover.kind == "diesel" else -1 for mover in self.movers
         ]
         names = [slot.name for slot in (*network.parameters, *network.controls)]
-        matter = set(network.energy.jac_sparsity(0, 1).get_col())
+        matter = network.energy.depends_on(1)
         content = {k for k, name in enumerate(names) if name.endswith(".start content")}
         self._oil = np.array([k for k in sorted(matter) if names[k].startswith("oil.")], dtype=np.intp)
         self._settings = np.array(sorted(matter - content - {*self._oil.tolist()}), dtype=np.intp)

@@ -10,13 +10,14 @@ import numpy as np
 
 from trainer.engine.assembly import Assembly
 from trainer.engine.topology import Slot, Topology, Vector
+from trainer.engine.vector_function import VectorFunction
 from trainer.rig.rig import Rig
 
 __all__ = ["Network", "Slot", "Vector"]
 
 
 class Network(Topology):
-    """The equations of a rig as casadi functions of (x, pu).
+    """The equations of a rig as functions of (x, pu).
 
     read -> every reading, in the order of ``read_index``; derivative -> rates of x; content, volumes -> of the
     ``content_lines``, and filled, of a third input of their pressures [Pa], their contents at these; stores ->
@@ -41,16 +42,16 @@ class Network(Topology):
         self.quantities = built.quantities
         self.read_index = {key: i for i, key in enumerate(reads)}
 
-        def function(name: str, *outputs: Any) -> Any:
-            return ca.Function(name, [self.x, self.pu], [*outputs])
+        def function(name: str, *rows: Any) -> VectorFunction:
+            return VectorFunction(name, [self.x, self.pu], ca.vertcat(*rows))
 
-        self.read = function("read", ca.vertcat(*reads.values()))
+        self.read = function("read", *reads.values())
         self.derivative = function("derivative", self.rate)
         names = [line.name for line in self.content_lines]
-        self.content = function("content", ca.vertcat(*[built.content[name] for name in names]))
-        self.volumes = function("volumes", ca.vertcat(*[built.volume[name] for name in names]))
+        self.content = function("content", *[built.content[name] for name in names])
+        self.volumes = function("volumes", *[built.volume[name] for name in names])
         filled = ca.vertcat(*[built.filled[name] for name in names])
-        self.filled = ca.Function("filled", [self.x, self.pu, built.wanted], [filled])
+        self.filled = VectorFunction("filled", [self.x, self.pu, built.wanted], filled)
         self.stores = function("stores", stored)
         self.energy = function("energy", ca.sum1(stored))
         thermal = {
@@ -73,7 +74,7 @@ class Network(Topology):
         pu = np.array([slot.start for slot in [*self.parameters, *self.controls]])
         for name, value in (numbers or {}).items():
             pu[self.pu_index[name]] = value
-        volumes = self.volumes(x, pu).full().ravel()
+        volumes = self.volumes(x, pu)
         for line, volume in zip(self.content_lines, volumes, strict=True):
             pu[self.pu_index[f"{line.name}.start content"]] = volume
         return x, pu

@@ -29,7 +29,7 @@ class Readings:
     def of(cls, network: Network, time: float, x: Vector, pu: Vector, skin_temperatures: Vector) -> Readings:
         """Return the readings at given states, parameters and skin temperatures [C]."""
         x, pu = x.copy(), pu.copy()
-        return cls(network, time, x, pu, network.read(x, pu).full().ravel(), skin_temperatures)
+        return cls(network, time, x, pu, network.read(x, pu), skin_temperatures)
 
     def __getitem__(self, key: tuple[str, ...]) -> float:
         return float(self.values[self.network.read_index[key]])

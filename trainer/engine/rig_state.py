@@ -122,11 +122,11 @@ class RigState:
         """Set states [SI] by place, and pressures of oil lines [Pa]; other lines keep the pressure that they have."""
         if not states and not pressures:
             return
-        network, values = self.network, self.network.read(self.x, self.pu).full().ravel()
+        network, values = self.network, self.network.read(self.x, self.pu)
         wanted = values[[network.read_index["pressure", line.name] for line in network.content_lines]]
         self.x[[*states]] = [*states.values()]
         wanted[[*pressures]] = [*pressures.values()]
-        self.pu[self._content_starts] = network.filled(self.x, self.pu, wanted).full().ravel()
+        self.pu[self._content_starts] = network.filled(self.x, self.pu, wanted)
         self._readings = None
 
     def forget_carried(self) -> None:

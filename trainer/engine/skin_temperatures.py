@@ -13,6 +13,7 @@ import casadi as ca
 import numpy as np
 
 from trainer.engine.network import Network, Vector
+from trainer.engine.vector_function import VectorFunction
 from trainer.parts.oil import HEAT_CAPACITY
 
 __all__ = ["LAG", "SkinTemperatures"]
@@ -33,7 +34,7 @@ class SkinTemperatures:
             return ca.sum1(ca.vertcat(*at)) / 2
 
         flows = [through(id_) for id_ in index]
-        self._flows = ca.Function("flows", [network.x, network.pu], [ca.vertcat(*flows)])
+        self._flows = VectorFunction("flows", [network.x, network.pu], ca.vertcat(*flows))
         self._heats = np.zeros((len(index), len(network.heats)))
         for column, ((id_, _), heat) in enumerate(network.heats.items()):
             if id_ in index and not heat.dry:
@@ -46,7 +47,7 @@ class SkinTemperatures:
 
     def after(self, before: Vector, x: Vector, pu: Vector, heats: Vector, length: float, oil: float) -> Vector:
         """Return the temperatures [C] after a call of some length [s] that made some heats [J] out of the oil's."""
-        flows = self._flows(x, pu).full().ravel()
+        flows = self._flows(x, pu)
         warmer = (self._heats @ heats) / length / (pu[self._density] * HEAT_CAPACITY * np.maximum(flows, _LEAST))
         aim = oil + np.where(flows > _LEAST, warmer, 0.0)
         return before + (aim - before) * -math.expm1(-length / LAG)

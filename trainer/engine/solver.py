@@ -16,6 +16,7 @@ import numpy as np
 
 from trainer.engine.machine_code import Equations, Translation, Translator
 from trainer.engine.network import Network, Vector
+from trainer.engine.vector_function import on_arrays
 from trainer.errors import SolverError
 from trainer.language import tr
 
@@ -38,23 +39,6 @@ class Result:
     x: Vector
     totals: Vector
     rough: bool = False
-
-
-def _buffered(function: Any, inputs: dict[int, Vector], outputs: dict[int, Vector]) -> Callable[[], None]:
-    """Return a call of a casadi function on fixed arrays, without the conversions of an ordinary call.
-
-    It raises RuntimeError where the function fails.
-    """
-    buffer, trigger = function.buffer()
-    for index, array in inputs.items():
-        buffer.set_arg(index, array.data)
-    for index, array in outputs.items():
-        buffer.set_res(index, array.data)
-
-    def call(_kept: Any = (buffer, function, inputs, outputs)) -> None:  # the trigger itself keeps nothing alive
-        trigger()
-
-    return call
 
 
 class Solver:
@@ -93,7 +77,7 @@ class Solver:
         self._totals_out = np.zeros(network.quadrature.shape[0])
         self._fixed = np.zeros(fixed.shape[0])
         self._pu_in = self._fixed[:m]
-        self._once = _buffered(
+        self._once = on_arrays(
             ca.Function("once", [self.pu], [ca.vertcat(*once)]), {0: self._pu_in}, {0: self._fixed[m:]}
         )
         self._integrate_buffers = self._call_of(self._integrator)
@@ -109,7 +93,7 @@ class Solver:
         return ca.integrator("call", "cvodes", equations, 0.0, 1.0, self._options)
 
     def _call_of(self, integrator: Any) -> Callable[[], None]:
-        return _buffered(integrator, {0: self._z_in, 2: self._fixed}, {0: self._z_out, 2: self._totals_out})
+        return on_arrays(integrator, {0: self._z_in, 2: self._fixed}, {0: self._z_out, 2: self._totals_out})
 
     def translate(self, translator: Translator) -> Translation | None:
         """Begin to have the equations as machine code; the first call after that is ready takes it over.
@@ -242,7 +226,7 @@ class Solver:
                 return None
             if size < 1e-7:
                 z = z + step
-                start, end = (network.read(v * network.nominal, pu).full().ravel() for v in (z0, z))
+                start, end = (network.read(v * network.nominal, pu) for v in (z0, z))
                 if not np.isfinite(end).all():
                     return None
                 names = [("heat", *key) for key in network.heat_names]
@@ -264,7 +248,7 @@ class Solver:
         return None
 
     def _blame(self, x: Vector, pu: Vector) -> str:
-        rate = self.network.derivative(x, pu).full().ravel() / self.network.nominal
+        rate = self.network.derivative(x, pu) / self.network.nominal
         bad = ~np.isfinite(rate)
         worst = int(np.argmax(bad)) if bad.any() else int(np.argmax(np.abs(rate)))
         name = self.network.states[worst].name
