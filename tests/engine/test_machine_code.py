@@ -36,7 +36,7 @@ def folder(tmp_path: Path) -> Path:
 def session(bench: Rig) -> Iterator[Session]:
     """The bench with a solver of its own, which nobody else has given machine code."""
     made = Session(bench)
-    made.solver = Solver(made.network, LIVE)
+    made.solver = made.state.solver = Solver(made.network, LIVE)
     yield made
     made.solver.give_up_translation()
 
@@ -78,7 +78,7 @@ def moved(session: Session, calls: int = 60, seed: int = 1) -> list[bytes]:
 
 def test_the_same_bits_from_the_call_on_that_takes_it_over(bench: Rig, session: Session, folder: Path) -> None:
     plain = Session(bench)
-    plain.solver = Solver(plain.network, LIVE)
+    plain.solver = plain.state.solver = Solver(plain.network, LIVE)
     wanted = moved(plain, 120)
     found = moved(session, 50)
     translated(session, ours(folder))
@@ -86,7 +86,7 @@ def test_the_same_bits_from_the_call_on_that_takes_it_over(bench: Rig, session: 
     session.solver.call(session.x, session.pu)
     assert session.solver.machine_code
     session = again = Session(bench)
-    again.solver = Solver(again.network, LIVE)
+    again.solver = again.state.solver = Solver(again.network, LIVE)
     moved_before, random = [], np.random.default_rng(1)
     for call in range(120):
         if call % 20 == 0:
@@ -107,7 +107,7 @@ def test_the_same_bits_on_the_loader(loader: Rig, folder: Path, tolerance: float
     runs = []
     for translator in (None, ours(folder)):
         session = Session(loader)
-        session.solver = Solver(session.network, tolerance)
+        session.solver = session.state.solver = Solver(session.network, tolerance)
         if translator is not None:
             translated(session, translator)
         runs.append(moved(session, 150))
@@ -121,7 +121,7 @@ def test_what_was_translated_is_kept(bench: Rig, session: Session, folder: Path)
     kept = {path.name: path.stat().st_ino for path in folder.iterdir()}
     assert len(kept) == 2
     other = Session(bench)
-    other.solver = Solver(other.network, RECORD)  # another tolerance, the same equations
+    other.solver = other.state.solver = Solver(other.network, RECORD)  # another tolerance, the same equations
     translation = other.solver.translate(ours(folder))
     assert translation is not None
     assert translation.ended()
@@ -245,7 +245,7 @@ def test_where_there_is_no_compiler_everything_is_as_before(
     if sys.platform != "darwin":
         assert find_compiler() is None
     session = Session(bench)
-    session.solver = Solver(session.network, LIVE)
+    session.solver = session.state.solver = Solver(session.network, LIVE)
     session.advance(FRAME)
     assert not session.solver.machine_code
 

@@ -21,7 +21,7 @@ def own_board(make_board: MakeBoard, translator: Translator) -> BoardWindow:
     """The bench on a board whose solver is its own; it may translate from now on."""
     window = make_board()
     session = window.session
-    session.solver = Solver(session.network, LIVE)
+    session.solver = session.state.solver = Solver(session.network, LIVE)
     window.controller.translator = translator
     return window
 
