@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TypeVar
 
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.class_view.projector import ProjectorView
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.shell.window import BoardWindow
 
-__all__ = ["FRAME", "Clock", "MakeBoard", "change_projector", "opening_of", "pass_time", "question_of"]
+__all__ = ["FRAME", "Clock", "MakeBoard", "change_projector", "opening_of", "pass_time", "question_of", "there"]
 
 FRAME = 1 / 60
 MakeBoard = Callable[..., BoardWindow]
+_Kind = TypeVar("_Kind")
 
 
 class Clock:
@@ -46,3 +48,9 @@ def question_of(window: BoardWindow) -> ProjectorView:
 def opening_of(window: BoardWindow) -> OpeningPresenter:
     """Return what opens rigs in a window."""
     return window.presenter(OpeningPresenter)
+
+
+def there(found: _Kind | None) -> _Kind:
+    """Return what is there."""
+    assert found is not None
+    return found

@@ -11,9 +11,9 @@ from collections.abc import Callable
 from pathlib import Path
 from random import Random
 
-from board_moves import FRAME, Clock, opening_of
+from board_moves import FRAME, Clock, opening_of, there
 from ledgers import flow_ledger, power_ledger
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QKeyCombination, QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QKeySequence, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QWidget
@@ -42,6 +42,12 @@ _LEFT, _SHIFT, _NONE = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ShiftModif
 _LAST = 15  # actions that are told after a failure
 
 
+def _first(keys: str) -> QKeyCombination:
+    """Return the first key of a sequence."""
+    combination: QKeyCombination = QKeySequence(keys)[0]  # type: ignore[index]  # its types do not know that
+    return combination
+
+
 class Monkey:
     """Acts on one window. ``warnings`` returns what Qt has complained of so far.
 
@@ -64,7 +70,7 @@ class Monkey:
             resources.path("rigs/timber-trailer-loader.toml"),
             bad,
         ]
-        self.sequences = [key.keys for key in KEYS if QKeySequence(key.keys)[0].key() != Qt.Key.Key_unknown]
+        self.sequences = [key.keys for key in KEYS if _first(key.keys).key() != Qt.Key.Key_unknown]
         self.ways: list[tuple[int, Callable[[], str]]] = [
             (16, self._key), (8, self._sequence), (6, self._hold), (6, self._let_go), (3, self._focus),
             (4, self._write), (16, self._click), (5, self._double_click), (8, self._drag), (6, self._wheel),
@@ -147,7 +153,7 @@ class Monkey:
     # -- hands ---------------------------------------------------------------------------------------------------
 
     def _views(self) -> list[QWidget]:
-        page = self.window.pages.currentWidget()
+        page = there(self.window.pages.currentWidget())
         return [
             page,
             *(view for view in page.findChildren(QWidget) if view.isVisible() and not view.size().isEmpty()),
@@ -176,7 +182,7 @@ class Monkey:
 
     def _sequence(self) -> str:
         keys = self.dice.choice(self.sequences)
-        view, combination = self._keyboard(), QKeySequence(keys)[0]
+        view, combination = self._keyboard(), _first(keys)
         QTest.keyClick(view, combination.key(), combination.keyboardModifiers())
         return f"{keys} on {_name(view)}"
 
@@ -203,7 +209,7 @@ class Monkey:
     def _write(self) -> str:
         words, view = self.dice.choice(_WRITTEN), self._keyboard()
         for letter in words.replace("−", "-"):
-            QTest.keyClick(self._keyboard(), letter)
+            QTest.keyClicks(self._keyboard(), letter)
         if self.dice.random() < 0.7:
             QTest.keyClick(self._keyboard(), Qt.Key.Key_Return)
         return f"{words!r} on {_name(view)}"

@@ -6,6 +6,7 @@ import itertools
 import re
 from collections.abc import Iterator
 
+from board_moves import there
 from PySide6.QtCore import QPoint, QPointF, QRectF
 from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLabel, QLineEdit, QWidget
 
@@ -40,7 +41,7 @@ def seen(widget: QWidget, page: QWidget) -> QRectF:
     box = QRectF(page.rect())
     while widget is not page:
         box = box.intersected(QRectF(_corner(widget, page), QRectF(widget.rect()).size()))
-        widget = widget.parentWidget()
+        widget = there(widget.parentWidget())
     return box
 
 
@@ -111,10 +112,11 @@ _OVER = (Border, SpoolHandle)  # lie over others on purpose
 
 def _scrolled(widget: QWidget) -> bool:
     """Whether a widget stands in what is scrolled."""
-    while widget is not None:
-        if isinstance(widget, QAbstractScrollArea):
+    at: QWidget | None = widget
+    while at is not None:
+        if isinstance(at, QAbstractScrollArea):
             return True
-        widget = widget.parentWidget()
+        at = at.parentWidget()
     return False
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, pass_time, there
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 from strip_moves import LEVER, P1, number, recorded, work
@@ -52,10 +53,15 @@ def words(pane: RunsPane) -> list[str]:
     return [shape.text for shape in (*pane.still_shapes(), *pane.live_shapes()) if isinstance(shape, Words)]
 
 
+def curves_of(pane: RunsPane) -> Any:
+    """Return the curves of both runs, by plot; pyqtgraph's have no types."""
+    return there(pane.plots).curves
+
+
 def opened(window: BoardWindow, qtbot: QtBot) -> RunsPane:
     window.activateWindow()
     qtbot.keyClick(window, Qt.Key.Key_F8)
-    pane = window.findChild(RunsPane)
+    pane = there(window.findChild(RunsPane))
     assert pane.isVisible()
     return pane
 
@@ -78,25 +84,25 @@ def test_the_run_before_lies_over_the_present_one(twice: BoardWindow) -> None:
     presenter, strip = twice.presenter(ComparePresenter), twice.strip
     lines = strip.picture.lines(1)
     assert [(line.ink, line.width) for line in lines] == [("ink2", 1.0), ("ink", 2.0)]
-    times, values = presenter.kept.series.column(P1, 0.0, 10.0)
+    times, values = there(presenter.kept).series.column(P1, 0.0, 10.0)
     shown = lines[0]
     inner = (shown.times > 0.2) & (shown.times < strip.record.now - 0.1)
     assert shown.values[inner] == pytest.approx(np.interp(shown.times[inner], times, values / 1e5), abs=0.5)
     assert lines[1].times[-1] == strip.record.now
     assert "before" in [shape.text for shape in strip.picture.still() if isinstance(shape, Words)]
-    assert presenter.kept.series.end == pytest.approx(2.0, abs=0.05)
+    assert there(presenter.kept).series.end == pytest.approx(2.0, abs=0.05)
     # the heavier weight takes (400 - 255) kg x 9.80665 / (pi/4 (40 mm)^2) = 11.3 bar more
-    settled = strip.record.series.mean(P1, 1.2, 1.5) - presenter.kept.series.mean(P1, 1.2, 1.5)
+    settled = strip.record.series.mean(P1, 1.2, 1.5) - there(presenter.kept).series.mean(P1, 1.2, 1.5)
     assert settled / 1e5 == pytest.approx(11.3, rel=0.1)
 
 
 @pytest.mark.soak
 def test_a_kept_run_stays_as_it_was(twice: BoardWindow) -> None:
     kept = twice.presenter(ComparePresenter).kept
-    before = kept.series.column(P1, 0.0, 9.0)[1].copy()
+    before = there(kept).series.column(P1, 0.0, 9.0)[1].copy()
     twice.run()
     work(twice, 2.0, -0.5)
-    assert np.array_equal(kept.series.column(P1, 0.0, 9.0)[1], before)
+    assert np.array_equal(there(kept).series.column(P1, 0.0, 9.0)[1], before)
 
 
 @pytest.mark.soak
@@ -112,8 +118,10 @@ def test_side_by_side_with_figures_and_changes(twice: BoardWindow, qtbot: QtBot,
     row = told.index(f"P1, {unit}")
     figures = [number(text) for text in told[row + 1 : row + 7]]
     at = record.now  # the newest instant of the shorter run
-    values = [kept.series.value(P1, at), record.series.value(P1, at)]
-    means = [series.mean(P1, 0.0, record.now) for series in (kept.series, record.series)]  # of the time of both
+    values = [there(kept).series.value(P1, at), record.series.value(P1, at)]
+    means = [
+        series.mean(P1, 0.0, record.now) for series in (there(kept).series, record.series)
+    ]  # of the time of both
     wanted = [*values, values[1] - values[0], *means, means[1] - means[0]]
     assert figures == pytest.approx([value / factor for value in wanted], abs=0.06 if metric else 0.6)
     changed = [text for text in told if "→" in text]
@@ -131,12 +139,13 @@ def test_side_by_side_with_figures_and_changes(twice: BoardWindow, qtbot: QtBot,
 @pytest.mark.soak
 def test_both_columns_have_the_same_axes(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
-    for left, right in pane.plots.plots:
-        assert left.getViewBox().viewRange() == right.getViewBox().viewRange()
-    (left, wide), (right, also) = pane.plots.columns()
+    plots: Any = pane.plots  # pyqtgraph's have no types
+    for one, other in plots.plots:
+        assert one.getViewBox().viewRange() == other.getViewBox().viewRange()
+    (left, wide), (right, also) = plots.columns()
     assert left + wide < right
     assert wide == pytest.approx(also, abs=2)
-    before, now = pane.plots.curves[1]
+    before, now = plots.curves[1]
     assert before.xData[-1] == pytest.approx(2.0, abs=0.05)
     assert now.xData[-1] == pytest.approx(twice.strip.record.now, abs=0.02)
     assert now.yData[-1] == pytest.approx(twice.board.needles.stands("P1") / 1e5, rel=1e-4)
@@ -146,15 +155,15 @@ def test_both_columns_have_the_same_axes(twice: BoardWindow, qtbot: QtBot) -> No
 def test_the_cursor_of_both(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     qtbot.keyClick(pane, Qt.Key.Key_Left, Qt.KeyboardModifier.ShiftModifier)
-    begin, end = pane.plots.reach
+    begin, end = there(pane.plots).reach
     assert pane.cursor_time == pytest.approx(twice.strip.record.now - (end - begin) / 20, abs=1e-6)
     area = pane.plots_area()
-    (left, width), _ = pane.plots.columns()
-    top, height = pane.plots.lines()[0]
+    (left, width), _ = there(pane.plots).columns()
+    top, height = there(pane.plots).lines()[0]
     at = QPoint(round(area.x() + left + width / 2), round(area.y() + top + height / 2))
     qtbot.mouseClick(pane, Qt.MouseButton.LeftButton, pos=at)
     assert pane.cursor_time == pytest.approx((begin + end) / 2, abs=0.03)
-    value = twice.presenter(ComparePresenter).kept.series.value(P1, pane.cursor_time) / 1e5
+    value = there(twice.presenter(ComparePresenter).kept).series.value(P1, there(pane.cursor_time)) / 1e5
     assert number(pane.rows[1].at_cursor[0]) == pytest.approx(value, abs=0.06)
     qtbot.keyClick(pane, Qt.Key.Key_Delete)
     assert pane.cursor_time is None
@@ -182,7 +191,7 @@ def test_laid_on_each_other_at_a_mark(twice: BoardWindow, qtbot: QtBot) -> None:
     qtbot.mouseClick(pane.align, Qt.MouseButton.LeftButton)
     assert pane.align.text() == "Aligned at mark A"
     assert presenter.runs.shift() == pytest.approx(twice.marks[0][0] - first)
-    assert twice.strip.picture.before.shift == presenter.runs.shift()
+    assert there(twice.strip.picture.before).shift == presenter.runs.shift()
     lever = twice.strip.picture.lines(0)
     rises = [line.times[np.argmax(line.values > 40.0)] for line in lever]
     assert rises[0] == pytest.approx(rises[1], abs=0.04)  # both levers moved right after the mark
@@ -209,8 +218,8 @@ def test_covered_figures_stay_covered(twice: BoardWindow, qtbot: QtBot) -> None:
     pane = opened(twice, qtbot)
     told = words(pane)
     assert told[told.index("P1, bar") + 1] == "Speed, mm/s"
-    assert not len(pane.plots.curves[1][0].xData)
-    assert not len(pane.plots.curves[1][1].xData)
+    assert not len(curves_of(pane)[1][0].xData)
+    assert not len(curves_of(pane)[1][1].xData)
     assert len(twice.strip.picture.lines(1)) == 0
 
 
@@ -220,7 +229,7 @@ def test_the_kept_run_outlives_another_session_of_the_same_rig(twice: BoardWindo
     twice.strip.want([P1])
     twice.replace_session(Session(bench))
     assert twice.presenter(ComparePresenter).kept is kept
-    assert twice.strip.picture.before.series is kept.series
+    assert there(twice.strip.picture.before).series is there(kept).series
     assert [trace.name for trace in twice.strip.traces] == ["P1"]
     twice.replace_session(Session(loader))
     assert twice.presenter(ComparePresenter).kept is None
@@ -245,12 +254,12 @@ def test_what_differs_is_told_with_figures_that_show_it(bench: Rig) -> None:
 @pytest.mark.soak
 def test_a_pane_that_is_hidden_does_nothing(twice: BoardWindow, qtbot: QtBot, make_board: MakeBoard) -> None:
     pane = opened(twice, qtbot)
-    shown = pane.plots.curves[1][1].xData.copy()
+    shown = curves_of(pane)[1][1].xData.copy()
     qtbot.keyClick(twice, Qt.Key.Key_F8)
     assert not pane.isVisible()
     twice.run()
     work(twice, 0.5)
-    assert np.array_equal(pane.plots.curves[1][1].xData, shown)
+    assert np.array_equal(curves_of(pane)[1][1].xData, shown)
     assert len(recorded(twice.strip, P1)[0]) > len(shown)
 
 
@@ -264,15 +273,15 @@ def test_means_are_of_the_time_that_both_runs_have(twice: BoardWindow, qtbot: Qt
     row = told.index("P1, bar")
     before, now, difference = (number(text) for text in told[row + 4 : row + 7])
     heavier = (400.0 - 255.0) * 9.80665 / (math.pi / 4 * 0.04**2) / 1e5  # bar, while it moves
-    assert before == pytest.approx(presenter.kept.series.mean(P1, 0.0, record.now) / 1e5, abs=0.06)
-    assert before != pytest.approx(presenter.kept.series.mean(P1, 0.0, 2.0) / 1e5, abs=0.06)
+    assert before == pytest.approx(there(presenter.kept).series.mean(P1, 0.0, record.now) / 1e5, abs=0.06)
+    assert before != pytest.approx(there(presenter.kept).series.mean(P1, 0.0, 2.0) / 1e5, abs=0.06)
     assert 0.3 * heavier < difference == pytest.approx(now - before, abs=0.11)
     twice.marks.append((1.0, "A"))
-    presenter.runs.kept = replace(presenter.kept, marks={"A": 0.5})
+    presenter.runs.kept = replace(there(presenter.kept), marks={"A": 0.5})
     pane._align()
     assert "mean, −0.5 s to 0.5 s of both" in words(pane)
     assert (
-        stretch_words(common_stretch(twice.strip.picture, presenter.kept.series, (0.0, 5.0)))
+        stretch_words(common_stretch(twice.strip.picture, there(presenter.kept).series, (0.0, 5.0)))
         == "mean: no time in common"
     )
 

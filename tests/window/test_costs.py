@@ -9,6 +9,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from trainer.bench import operator_like
+from trainer.engine.session import Session
 from trainer.rig.rig import Rig
 from trainer.window import costs
 from trainer.window.shell.window import BoardWindow
@@ -19,8 +20,12 @@ def test_every_cost_can_be_measured(bench: Rig, monkeypatch: pytest.MonkeyPatch,
     monkeypatch.setattr(costs, "_EVENTS", 2)
     monkeypatch.setattr(costs, "_SECONDS", 0.2)
     windows: list[BoardWindow] = []
-    build = costs.BoardWindow
-    monkeypatch.setattr(costs, "BoardWindow", lambda session: windows.append(build(session)) or windows[0])
+
+    def build(session: Session) -> BoardWindow:
+        windows.append(BoardWindow(session))
+        return windows[0]
+
+    monkeypatch.setattr(costs, "BoardWindow", build)
     found = list(costs.rows(bench, operator_like(bench, 2), 0.02))
     assert len({what for what, _, _ in found}) == len(found) >= 8
     for what, told, _ in found:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from board_moves import MakeBoard, pass_time
@@ -230,15 +232,17 @@ def test_panes_follow_units_and_theme(board: BoardWindow) -> None:
 # -- the progress by itself ----------------------------------------------------------------------------------------
 
 
-class _Now:
-    """A rig of one number."""
+def _now(pressure: float) -> Any:
+    """Return a rig of one number."""
+    return SimpleNamespace(bar=pressure)
 
-    def __init__(self, pressure: float) -> None:
-        self.bar = pressure
+
+def _is_dead(live: Any) -> bool:
+    return bool(live.bar < 1)
 
 
 def _progress(*more: FittingStep) -> FittingProgress:
-    dead = FittingStep("release", "Let the pressure off.", lambda live: live.bar < 1)
+    dead = FittingStep("release", "Let the pressure off.", _is_dead)
     hand = FittingStep("open", "Open it.")
     return FittingProgress(
         Fitting((dead, hand, *more, FittingStep("fit", "Fit it."), FittingStep("leaks", "Look.")), "Care!")
@@ -246,7 +250,7 @@ def _progress(*more: FittingStep) -> FittingProgress:
 
 
 def test_steps_come_one_after_the_other() -> None:
-    progress, under, dead = _progress(), _Now(50.0), _Now(0.0)
+    progress, under, dead = _progress(), _now(50.0), _now(0.0)
     assert progress.waits_for(under) == 1
     progress.say("open", under)
     assert progress.waits_for(dead) == 2

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, pass_time, there
 
 from trainer.drawing.rack import WAITS
 from trainer.rig.rig import Rig
@@ -24,7 +26,7 @@ def on_rack(board: BoardWindow) -> list[str]:
     return [words for words, _, _ in board.rack.levers[LEVER].canvas.texts()]
 
 
-def shown(board: BoardWindow) -> tuple[object, ...]:
+def shown(board: BoardWindow) -> tuple[Any, ...]:
     """Return what drawing, figures, strip and readings show of the lever and its spool."""
     board.print_figures()
     live, snapshot = board.drawing.readings, board.snapshot()
@@ -70,7 +72,7 @@ def test_a_number_set_while_frozen_is_of_no_instant_yet(board: BoardWindow) -> N
     assert (*after, ["50 bar" if word == "10 bar" else word for word in words]) == before
     assert "10 bar" in words
     assert board.session.readings.parameter("0V1", "setting") == 50e5
-    assert board.dials.dial("P1").setting == 10e5
+    assert there(board.dials.dial("P1")).setting == 10e5
     assert (board.flow.canvas.texts(), board.power.canvas.texts()) == ledgers
     assert presenter.changes.value("0V1.setting") == 10e5
     assert board.notice.words == f"0V1 at 10 bar: {WAITS}."
@@ -81,7 +83,7 @@ def test_a_number_set_while_frozen_is_of_no_instant_yet(board: BoardWindow) -> N
     board.rewind(1.0)
     pass_time(board, 0.3)
     assert "50 bar" in written(board)
-    assert board.dials.dial("P1").setting == 50e5
+    assert there(board.dials.dial("P1")).setting == 50e5
 
 
 def test_a_step_takes_what_waits(board: BoardWindow) -> None:

@@ -8,7 +8,7 @@ from importlib import metadata
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, opening_of, pass_time
+from board_moves import MakeBoard, opening_of, pass_time, there
 from drawing_hand import LEVER, where
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication
@@ -159,9 +159,9 @@ def test_a_right_click_on_an_entry_lights_its_parts(board: BoardWindow) -> None:
     y = next(y for y in range(board.power.height()) if board.power.entry_at(QPointF(5, y)) is not None)
     entry = board.power.entry_at(QPointF(5, y))
     menu = right_click(board, board.power, QPoint(5, y))
-    assert offered(menu)[0] == entry.name
+    assert offered(menu)[0] == there(entry).name
     choose(menu, "Keep its parts lit")
-    assert board.drawing.state.lit == {("part", id_) for id_ in entry.parts}
+    assert board.drawing.state.lit == {("part", id_) for id_ in there(entry).parts}
     choose(right_click(board, board.power, QPoint(5, y)), "Ledgers over time")
     assert board.presenter(LedgersPresenter).pane.isVisible()
 
@@ -213,7 +213,7 @@ def test_a_rig_file_dropped_on_the_window_opens(board: BoardWindow, qtbot: QtBot
     bad.write_text("[parts", "utf-8")
     assert drop(board, bad)
     qtbot.waitUntil(lambda: opening_of(board).faults.dialog is not None)
-    opening_of(board).faults.dialog.reject()
+    there(opening_of(board).faults.dialog).reject()
     assert board.session.rig.title == "Our own bench"
 
 
@@ -223,7 +223,12 @@ def test_the_file_dialog_is_one_click_away(
 ) -> None:
     window = make_board(size=size)
     asked: list[str] = []
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda _, title, *rest: (asked.append(title), ("", ""))[1])
+
+    def ask(_: object, title: str, *_rest: object) -> tuple[str, str]:
+        asked.append(title)
+        return "", ""
+
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", ask)
     assert window.bar.open.isVisible()
     qtbot.mouseClick(window.bar.open, Qt.MouseButton.LeftButton)
     window.activateWindow()
@@ -254,7 +259,8 @@ def test_a_copied_drawing_covers_what_is_covered(board: BoardWindow, monkeypatch
         board.presenter(BoardPresenter).copy_picture()
         return {shape.text for shape in drawn if isinstance(shape, Words)}
 
-    open_, _ = words(), board.presenter(BoardPresenter).cover_all()
+    open_ = words()
+    board.presenter(BoardPresenter).cover_all()
     covered = words()
     assert any(text.endswith("r/min") for text in open_ - covered)
     assert any(text.endswith("bar") for text in open_ - covered)
@@ -269,7 +275,7 @@ def test_another_rig_opened_over_unsaved_changes_keeps_them(board: BoardWindow, 
     board.presenter(RigPresenter).set("0V1.setting", 60e5)
     pass_time(board, 0.3)
     assert not opening_of(board).open_rig(tmp_path / "none.toml")
-    opening_of(board).faults.dialog.reject()
+    there(opening_of(board).faults.dialog).reject()
     assert opening_of(board).open_rig(resources.path("rigs/timber-trailer-loader.toml"))
     assert board.snapshot()["notice"] == (
         "What was changed in One-spool bench and not saved is kept, and offered at the next start."

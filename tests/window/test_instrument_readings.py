@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Any
 
 import pytest
-from board_moves import FRAME, MakeBoard, change_projector, pass_time, question_of
+from board_moves import FRAME, MakeBoard, change_projector, pass_time, question_of, there
 from looks import SYSTEMS
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
@@ -23,7 +24,7 @@ LEVER = "1V1.lever"
 BAR = 1e5
 
 
-def fitted(window: BoardWindow, name: str = "P1", **changes: object) -> None:
+def fitted(window: BoardWindow, name: str = "P1", **changes: Any) -> None:
     """Change an instrument of the window's rig as a workshop would exchange it."""
     known = dict(window.session.rig.instruments)
     known[name] = replace(known[name], **changes)
@@ -253,13 +254,11 @@ def test_dial_drawing_and_strip_say_the_same_of_an_instrument(
     assert len(seen) > 30
     told = [text for text, _, _ in window.drawing.canvas.texts()]
     speed = next(text for text in told if text.startswith("n1  "))
-    assert speed.split()[1].replace(" ", "") == window.dials.dial("n1")._said.split()[0].replace(" ", "")
+    assert speed.split()[1].replace(" ", "") == there(window.dials.dial("n1"))._said.split()[0].replace(" ", "")
 
 
 @pytest.mark.parametrize("defect", [{"state": "plugged"}, {"state": "bent"}, {"zero": 3 * BAR}])
-def test_projector_and_strip_show_a_bad_gauge_as_the_board_does(
-    board: BoardWindow, defect: dict[str, object]
-) -> None:
+def test_projector_and_strip_show_a_bad_gauge_as_the_board_does(board: BoardWindow, defect: dict[str, Any]) -> None:
     """One needle: before the class and on the strip it stands where it would stand on the board."""
     fitted(board, **defect)
     board.session.freeze()

@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from cases import first
@@ -88,7 +89,7 @@ def test_qt_is_woken_where_no_python_runs(qtbot: QtBot) -> None:
             self.closed = True
             loop.quit()
 
-    window = Window()
+    window: Any = Window()
     qtbot.addWidget(window)
     window.show()
     before = signal.getsignal(signal.SIGINT)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from board_moves import there
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QWidget
@@ -33,7 +34,7 @@ def made(qtbot: QtBot, items: list[Item] = ITEMS, height: int = 300, **ways: boo
     parent.show()
     qtbot.waitExposed(parent)
     rows.setFocus()
-    rows.stands_in = parent  # else it goes with the function
+    vars(rows)["stands_in"] = parent  # else it goes with the function
     return rows
 
 
@@ -89,7 +90,7 @@ def test_what_is_chosen_stays_while_items_tell_something_else(qtbot: QtBot) -> N
 
 def test_a_filter_leaves_what_fits_and_enter_takes_it(qtbot: QtBot) -> None:
     rows = made(qtbot)
-    entry = FilterEntry(rows.look, rows, "Seek", rows.parentWidget())
+    entry = FilterEntry(rows.look, rows, "Seek", there(rows.parentWidget()))
     entry.show()
     qtbot.keyClicks(entry, "lever st")
     assert [item.key for item in rows.items.items] == ["c"]

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Callable
+from functools import partial
+from typing import Any
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
@@ -16,8 +19,10 @@ from trainer.drawing.areas_view import NOTHING
 from trainer.drawing.ledger_view import PITCH
 from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry, percentages
+from trainer.energy.ledger_history import Cycle
 from trainer.rig.rig import Rig
 from trainer.units import System
+from trainer.window.ledgers.areas import AreasView
 from trainer.window.ledgers.pane import LedgerPane
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.ledgers.view import LedgerView
@@ -53,7 +58,7 @@ def lit(window: BoardWindow) -> set[str]:
     return {name for kind, name in window.drawing.state.lit if kind == "part"}
 
 
-def written(widget: object) -> list[str]:
+def written(widget: Any) -> list[str]:
     return [text for text, _, _ in widget.canvas.texts()]
 
 
@@ -126,7 +131,8 @@ def test_a_ledger_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
 
 def test_a_row_that_goes_under_the_pointer_tells_of_the_next(board: BoardWindow) -> None:
     move(board, 0.7, 1.0)
-    view, told = board.power, []
+    view = board.power
+    told: list[Any] = []
     view.pointed.connect(told.append)
     QTest.mouseMove(view, row_point(view, 0))
     assert told[-1].name == "Lifts the load"
@@ -157,7 +163,7 @@ def test_other_is_small_while_a_row_is_nothing(make_board: MakeBoard, loader: Ri
     session, view, source = window.session, window.power, random.Random(7)
     levers = [name for name in loader.controls() if name.endswith(".lever")]
     view.set_rows(rows)
-    largest, changes, calm = 0, [], 0
+    largest, changes, calm = 0.0, [], 0
     for k in range(160):
         calm = 0 if k % 32 == 0 else calm + 1
         if calm == 0:
@@ -231,11 +237,15 @@ def test_totals_are_printed_and_sum(board: BoardWindow) -> None:
 
 def test_the_heading_is_of_the_instant_of_the_totals(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
     """At every paint: the seconds that are said are those that were totalled."""
-    pane, totalled = shown(board), []
+    pane = shown(board)
+    totalled: list[Cycle] = []
     show_cycle = pane.totals.show_cycle
-    monkeypatch.setattr(
-        pane.totals, "show_cycle", lambda cycle, covered: (totalled.append(cycle), show_cycle(cycle, covered))
-    )
+
+    def show(cycle: Cycle, covered: bool) -> None:
+        totalled.append(cycle)
+        show_cycle(cycle, covered)
+
+    monkeypatch.setattr(pane.totals, "show_cycle", show)
     said = set()
     for _ in range(90):
         pass_time(board, 1 / 60)
@@ -433,10 +443,14 @@ def test_areas_are_painted_anew_at_most_four_times_a_second(
     """And in pieces: no frame paints more than its share; closed, nothing of it is done."""
     cycles(board, 1)
     pane = shown(board)
-    begun = []
+    begun: list[AreasView] = []
+
+    def noted(view: AreasView, begin: Callable[[], None]) -> None:
+        begun.append(view)
+        begin()
+
     for view in (pane.power, pane.flow):
-        begin = view.canvas.begin
-        monkeypatch.setattr(view.canvas, "begin", lambda view=view, begin=begin: (begun.append(view), begin())[1])
+        monkeypatch.setattr(view.canvas, "begin", partial(noted, view, view.canvas.begin))
     board.rack.levers["1V1.lever"].motion.set_exactly(0.5)
     for _ in range(3):
         begun.clear()

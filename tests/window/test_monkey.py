@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 import pytest
 from board_moves import MakeBoard
@@ -18,7 +18,7 @@ from trainer.window.shell.window import BoardWindow
 class _Log(Protocol):
     """What Qt has said, as the plugin of the tests keeps it."""
 
-    records: list[object]
+    records: list[Any]
 
 
 def _let_loose(

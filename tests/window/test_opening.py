@@ -5,13 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, opening_of, pass_time
+from board_moves import MakeBoard, opening_of, pass_time, there
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
 from trainer import cli, resources
-from trainer.changing import opening
 from trainer.energy.books import FlowBook
 from trainer.engine.network import Network
 from trainer.rig import file as rig_file
@@ -107,24 +106,24 @@ def test_no_file_ends_the_window(board: BoardWindow, tmp_path: Path, content: by
     file.write_bytes(content)
     assert not opening_of(board).open_rig(file)
     assert opening_of(board).faults.dialog is not None
-    opening_of(board).faults.dialog.reject()
+    there(opening_of(board).faults.dialog).reject()
 
 
 def test_a_file_that_is_not_there(board: BoardWindow, tmp_path: Path) -> None:
     for path in (tmp_path / "missing.toml", tmp_path):
         assert not opening_of(board).open_rig(path)
-        assert "stays" in opening_of(board).faults.dialog.findChild(QLabel).text()
-        opening_of(board).faults.dialog.reject()
+        assert "stays" in there(there(opening_of(board).faults.dialog).findChild(QLabel)).text()
+        there(opening_of(board).faults.dialog).reject()
 
 
 def test_what_nobody_foresaw_is_told(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
     def broken(path: Path) -> Rig:
         raise ZeroDivisionError("by zero")
 
-    monkeypatch.setattr(opening.rig_file, "load", broken)
+    monkeypatch.setattr("trainer.changing.opening.rig_file.load", broken)
     assert not opening_of(board).open_rig(Path("any.toml"))
-    assert "ZeroDivisionError" in opening_of(board).faults.dialog.list.toPlainText()
-    opening_of(board).faults.dialog.reject()
+    assert "ZeroDivisionError" in there(opening_of(board).faults.dialog).list.toPlainText()
+    there(opening_of(board).faults.dialog).reject()
 
 
 def test_a_file_of_ones_own(
@@ -201,7 +200,7 @@ def test_a_rig_whose_page_cannot_be_changes_nothing(
     widgets = board.pages.count()
     assert not opening_of(board).open_rig(file)
     assert opening_of(board).faults.dialog is not None
-    opening_of(board).faults.dialog.reject()
+    there(opening_of(board).faults.dialog).reject()
     assert (board.session, board.board, board.windowTitle(), board.session.time) == kept
     assert board.pages.count() == widgets
     assert board.pages.currentWidget() is board.board
@@ -223,5 +222,5 @@ def test_check_and_the_window_refuse_the_same(
     assert not opening_of(board).open_rig(file)
     for words in ("[drawing.routes] P1", "closes a ring at [9", "do not meet again"):
         assert words in said
-        assert words in opening_of(board).faults.dialog.list.toPlainText()
-    opening_of(board).faults.dialog.reject()
+        assert words in there(opening_of(board).faults.dialog).list.toPlainText()
+    there(opening_of(board).faults.dialog).reject()

@@ -32,7 +32,7 @@ class Slow:
             self.clock.now += self.call
             return solve(x, pu, over)
 
-        window.session.solver.call = slow
+        vars(window.session.solver)["call"] = slow
         window.controller.instant.connect(self._shown)
         window.run()
         window.controller._last = self.clock.now

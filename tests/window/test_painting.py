@@ -7,7 +7,9 @@ import math
 import subprocess
 import sys
 import weakref
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -17,7 +19,7 @@ from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath, QPixmap
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.instruments import Dial, dial_live, scale_of
-from trainer.drawing.shapes import Arc, Circle, DrawList, Marks, Words
+from trainer.drawing.shapes import Arc, Circle, DrawList, Marks, Shape, Words
 from trainer.drawing.shapes import Path as Line
 from trainer.drawing.theme import THEMES
 from trainer.engine.session import Session
@@ -30,6 +32,7 @@ from trainer.window.painting.layer import Layer
 from trainer.window.painting.painter import Inks, paint, text_boxes
 from trainer.window.shell import app, settings
 from trainer.window.shell.window import BoardWindow
+from trainer.window.strip.view import StripView
 
 LIGHT = THEMES["light"]
 
@@ -40,7 +43,7 @@ def apart(one: QImage, other: QImage) -> int:
     return int(np.abs(sides[0] - sides[1]).max())
 
 
-def painted(shapes: list[object], scale: float = 1.0) -> QImage:
+def painted(shapes: DrawList, scale: float = 1.0) -> QImage:
     image = QImage(100, 100, QImage.Format.Format_RGB32)
     inks = Inks(LIGHT)
     image.fill(inks.colour("paper"))
@@ -99,7 +102,7 @@ def test_hatching_stays_inside(qtbot: QtBot) -> None:
 def test_a_repaired_layer_is_the_same_as_a_new_one(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
     rng = np.random.default_rng(5)
 
-    def shape(k: int) -> object:
+    def shape(k: int) -> Shape:
         x, y = rng.uniform(0, 300, 2)
         ink = ("ink", "accent", "pressure3")[k % 3]
         if k % 4 == 0:
@@ -113,12 +116,12 @@ def test_a_repaired_layer_is_the_same_as_a_new_one(qtbot: QtBot, monkeypatch: py
     ground.fill(inks.colour("paper"))
     counts: list[int] = []  # of the shapes painted at each call
 
-    def counted(painter: QPainter, shapes: DrawList, *others: object) -> None:
+    def counted(painter: QPainter, shapes: DrawList, *others: Any) -> None:
         counts.append(len(shapes))
         paint(painter, shapes, *others)
 
     monkeypatch.setattr(layer, "paint", counted)
-    kept, shapes, repaired = Layer(), [shape(k) for k in range(60)], []
+    kept, shapes, repaired = Layer(), [shape(k) for k in range(60)], list[int]()
     for round_ in range(25):
         for k in rng.integers(0, 60, 3):
             shapes[k] = shape(int(k))
@@ -168,7 +171,7 @@ def test_the_family_is_loaded_with_figures_of_one_width(qtbot: QtBot) -> None:
 )
 def test_dials_have_round_scales(range_: float, quantity: str, system: System, end: float, major: float) -> None:
     scale = scale_of(range_, quantity, system)
-    assert (scale.end, scale.major) == (pytest.approx(end), pytest.approx(major))
+    assert (scale.end, scale.major) == pytest.approx((end, major))
 
 
 def test_no_needle_runs_through_a_numeral() -> None:
@@ -227,7 +230,7 @@ def test_picture_of_a_given_width(qtbot: QtBot, bench: Rig, tmp_path: Path) -> N
     ("nowhere/board.pdf", "light", "cannot be written"),
 ])  # fmt: skip
 def test_bad_pictures_are_told(
-    qtbot: QtBot, bench: Rig, tmp_path: Path, name: str, theme: str, told: str, qtlog: pytest.FixtureRequest
+    qtbot: QtBot, bench: Rig, tmp_path: Path, name: str, theme: str, told: str, qtlog: Any
 ) -> None:
     with qtlog.disabled(), pytest.raises(SpoolroomError, match=told):
         picture.write(Session(bench), tmp_path / name, theme)
@@ -269,11 +272,15 @@ def test_settings_that_cannot_be_written_are_let_go(qtbot: QtBot, tmp_path: Path
     assert settings.recall(blocked / "window.ini") == settings.Kept()
 
 
+def _has_curves(strip: StripView) -> bool:
+    return bool(strip.curves)
+
+
 def test_closed_windows_are_let_go(qtbot: QtBot, bench: Rig) -> None:
     window = BoardWindow(Session(bench), clock=Clock())
     with qtbot.waitExposed(window):
         window.show()
-    qtbot.waitUntil(lambda shown=window: bool(shown.strip.curves))
+    qtbot.waitUntil(partial(_has_curves, window.strip))
     window.run()
     pass_time(window, 0.1)
     change_projector(window)

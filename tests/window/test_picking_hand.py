@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
-from board_moves import change_projector, pass_time, question_of
+from board_moves import change_projector, pass_time, question_of, there
 from drawing_hand import LEVER, SWEEP, click, lift, where
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
@@ -18,7 +19,8 @@ from trainer.window.shell.window import BoardWindow
 
 
 def test_a_click_picks_and_a_drag_does_not(board: BoardWindow, qtbot: QtBot) -> None:
-    drawing, found = board.drawing, []
+    drawing = board.drawing
+    found: list[Any] = []
     drawing.picked.connect(found.append)
     click(board, qtbot, ("part", "0P1"))
     assert found == [Pick("part", "0P1")]
@@ -44,7 +46,8 @@ def _move(window: BoardWindow, at: QPoint, held: Qt.MouseButton) -> None:
 
 
 def test_a_double_click_opens_a_thing_and_fits_on_the_ground(board: BoardWindow, qtbot: QtBot) -> None:
-    drawing, found = board.drawing, []
+    drawing = board.drawing
+    found: list[Any] = []
     drawing.opened.connect(found.append)
     drawing.magnify(1.5)
     qtbot.mouseDClick(drawing, Qt.MouseButton.LeftButton, pos=where(board, ("line", "P1")))
@@ -67,7 +70,8 @@ def test_the_pointer_shows_what_can_be_picked(board: BoardWindow) -> None:
 
 
 def test_a_click_on_a_spool_picks_its_section_and_leaves_the_lever(board: BoardWindow, qtbot: QtBot) -> None:
-    found, opened = [], []
+    found: list[Any] = []
+    opened: list[Any] = []
     board.drawing.picked.connect(found.append)
     board.drawing.opened.connect(opened.append)
     handle = board.drawing.handles[LEVER]
@@ -85,7 +89,8 @@ def test_a_click_on_a_spool_picks_its_section_and_leaves_the_lever(board: BoardW
 
 
 def test_the_keyboard_goes_from_thing_to_thing_and_picks(board: BoardWindow, qtbot: QtBot) -> None:
-    drawing, found = board.drawing, []
+    drawing = board.drawing
+    found: list[Any] = []
     drawing.picked.connect(found.append)
     drawing.setFocus(Qt.FocusReason.TabFocusReason)
     first = drawing.state.chosen
@@ -93,7 +98,7 @@ def test_the_keyboard_goes_from_thing_to_thing_and_picks(board: BoardWindow, qtb
     visited = {first}
     for key in (Qt.Key.Key_Right, Qt.Key.Key_Right, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right):
         qtbot.keyClick(drawing, key)
-        visited.add(drawing.state.chosen)
+        visited.add(there(drawing.state.chosen))
     assert len(visited) >= 4
     assert drawing.state.chosen is not None
     assert board.snapshot()["notice"] == f"{drawing.picks.words(Pick(*drawing.state.chosen))}."
@@ -126,7 +131,8 @@ def test_other_instruments_leave_zoom_marks_and_light(board: BoardWindow, qtbot:
 
 def test_the_question_for_the_class_takes_no_picks(board: BoardWindow, qtbot: QtBot) -> None:
     change_projector(board)
-    drawing, found = question_of(board).drawing, []
+    drawing = question_of(board).drawing
+    found: list[Any] = []
     drawing.picked.connect(found.append)
     qtbot.mouseClick(drawing, Qt.MouseButton.LeftButton, pos=QPoint(drawing.width() // 2, drawing.height() // 2))
     assert found == []

@@ -435,8 +435,8 @@ def test_a_change_marks_window_and_board_until_it_is_saved(
     assert "one-spool-bench.toml" in below
     presenter.set("0V1.setting", 30 * BAR)
     assert board.isWindowModified()
-    (below,) = [words for words, _, _ in board.bar.canvas.texts() if words.endswith(", not saved")]
-    assert below.startswith("• one-")
+    (beside,) = [words for words, _, _ in board.bar.canvas.texts() if words.endswith(", not saved")]
+    assert beside.startswith("• one-")
     file = tmp_path / "mine.toml"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(file), ""))
     qtbot.keyClick(board, Qt.Key.Key_S, CTRL)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, opening_of, pass_time
+from board_moves import MakeBoard, opening_of, pass_time, there
 from looks import SYSTEMS
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtWidgets import QAbstractButton, QAbstractScrollArea, QLineEdit, QListView, QWidget
@@ -19,6 +19,7 @@ from trainer.units import System
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.choice import ValueChoice
+from trainer.window.controls.pane import Pane
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
@@ -101,7 +102,7 @@ def cut_rows(rows: QListView) -> Iterator[QRect]:
 
 def crowded_child(child: QWidget, pane: QWidget, words: list[tuple[QWidget, str, QRectF]]) -> Iterator[str]:
     """What a widget of a pane hides, lies on or has no room for."""
-    name, parent = child.objectName() or type(child).__name__, child.parentWidget()
+    name, parent = child.objectName() or type(child).__name__, there(child.parentWidget())
     if isinstance(child, WordButton | ValueChoice) and child.width() < child.sizeHint().width() - 1:
         yield f"{name}: its text does not fit"
     if isinstance(parent, QAbstractScrollArea):
@@ -274,6 +275,7 @@ def test_room_of_every_pane(make_board: MakeBoard, loader: Rig, system: System) 
         if name in ("chooser", "keys"):
             show(window)
         else:
+            assert isinstance(pane, Pane)
             pane.closed.emit()
         window.presenter(TracingPresenter).stop()
     assert not found, "\n".join(found)

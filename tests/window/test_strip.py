@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from approved_lists import check
-from board_moves import FRAME, MakeBoard, pass_time
+from board_moves import FRAME, MakeBoard, pass_time, there
 from lines_of_python import lines_of_python
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
@@ -38,7 +38,7 @@ def test_sixty_samples_a_second_of_everything(make_board: MakeBoard) -> None:
     work(window)
     live, now = session.readings, strip.record.series.at(session.time)
     assert len(strip.record.series) == pytest.approx(60 * session.time, abs=2)
-    values = dict(zip(strip.record.series.names, now, strict=True))
+    values = dict(zip(strip.record.series.names, there(now), strict=True))
     heats = [key for key in session.network.read_index if key[0] == "heat"]
     wanted = {
         f"control {LEVER}": 0.8, "pressure P1": live.pressure("P1"), A1: live.pressure("A1"),
@@ -85,7 +85,7 @@ def test_an_hour_is_kept_and_no_more(bench: Rig) -> None:
     row = record.row(session.readings).copy()
     for k in range(245_000):
         record.series.push(k / 60, row)
-    session.time = 245_000 / 60
+    session.state.time = 245_000 / 60
     session.state._readings = None
     record.take(session.readings, session.time)
     assert len(record.series) >= 216_000  # 60 min of 60 samples a second
@@ -127,8 +127,11 @@ def test_the_users_choice_stays_until_the_first_is_asked_for(make_board: MakeBoa
 
 def test_the_list_follows_instruments_that_are_taken_off_and_fitted(board: BoardWindow) -> None:
     board.presenter(StripPresenter).show_traces()
-    pane = board.findChild(TracesPane)
-    listed = lambda: [item.words for item in pane.list.items.items]  # noqa: E731 - asked twice
+    pane = there(board.findChild(TracesPane))
+
+    def listed() -> list[str]:
+        return [item.words for item in pane.list.items.items]
+
     instruments = dict(board.session.rig.instruments)
     assert "n1" in listed()
     board.refit({name: instrument for name, instrument in instruments.items() if name != "n1"})
@@ -140,7 +143,7 @@ def test_the_list_follows_instruments_that_are_taken_off_and_fitted(board: Board
 def test_the_list_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
     board.activateWindow()
     qtbot.keyClick(board, Qt.Key.Key_F2)
-    pane = board.findChild(TracesPane)
+    pane = there(board.findChild(TracesPane))
     assert pane.isVisible()
     assert pane.list.hasFocus()
     names = [item.words for item in pane.list.items.items]
@@ -168,7 +171,7 @@ def test_the_list_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
 
 def test_the_list_by_mouse(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.mouseClick(board.strip.buttons[0], Qt.MouseButton.LeftButton)
-    pane = board.findChild(TracesPane)
+    pane = there(board.findChild(TracesPane))
     row = [item.words for item in pane.list.items.items].index("Lift rod end")
     pane.list.scrollTo(pane.list.items.index(row))
     middle = pane.list.visualRect(pane.list.items.index(row)).center()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from board_moves import FRAME, pass_time
+from board_moves import FRAME, pass_time, there
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 from strip_moves import LEVER, P1, drag, number, place, recorded, texts, turn_wheel, work
@@ -49,7 +49,7 @@ def test_two_cursors_by_click_and_drag(board: BoardWindow, qtbot: QtBot) -> None
     board.run(False)
     strip = board.strip
     drag(qtbot, strip, place(strip, 0.90), place(strip, 0.97))
-    one, other = strip.picture.cursors.pair
+    one, other = there(strip.picture.cursors.pair)
     assert one == pytest.approx(strip.picture.time_of(place(strip, 0.90).x() / strip.look.scale), abs=1e-9)
     written = texts(strip)
     assert f"A {time_text(one, 5.0)}" in written
@@ -77,10 +77,10 @@ def test_a_cursor_is_taken_hold_of_and_moved(board: BoardWindow, qtbot: QtBot) -
     board.run(False)
     strip, cursors = board.strip, board.strip.picture.cursors
     drag(qtbot, strip, place(strip, 0.90), place(strip, 0.96))
-    _, other = cursors.pair
+    _, other = there(cursors.pair)
     drag(qtbot, strip, place(strip, 0.90), place(strip, 0.93))
-    assert cursors.pair[1] == other
-    assert cursors.pair[0] == pytest.approx(strip.picture.time_of(place(strip, 0.93).x() / strip.look.scale))
+    assert there(cursors.pair)[1] == other
+    assert there(cursors.pair)[0] == pytest.approx(strip.picture.time_of(place(strip, 0.93).x() / strip.look.scale))
     qtbot.mouseClick(strip, Qt.MouseButton.LeftButton, pos=place(strip, 0.6))
     assert len(cursors.times) == 1  # a click elsewhere begins anew
     assert cursors.times[0] == strip.record.series.begin  # nothing was recorded there
@@ -101,10 +101,10 @@ def test_cursors_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
     assert cursors.times[0] == pytest.approx(strip.record.now - 11 * pixel)
     qtbot.keyClick(strip, Qt.Key.Key_Return)
     qtbot.keyClick(strip, Qt.Key.Key_Right)
-    assert cursors.pair[1] - cursors.pair[0] == pytest.approx(pixel)
+    assert there(cursors.pair)[1] - there(cursors.pair)[0] == pytest.approx(pixel)
     qtbot.keyClick(strip, Qt.Key.Key_Return)  # the other one
     qtbot.keyClick(strip, Qt.Key.Key_Left)
-    assert cursors.pair[1] - cursors.pair[0] == pytest.approx(2 * pixel)
+    assert there(cursors.pair)[1] - there(cursors.pair)[0] == pytest.approx(2 * pixel)
     qtbot.keyClick(strip, Qt.Key.Key_Delete)
     qtbot.keyClick(strip, Qt.Key.Key_Delete)
     qtbot.keyClick(strip, Qt.Key.Key_Delete)

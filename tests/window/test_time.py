@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from approved_lists import check
@@ -26,7 +28,7 @@ def lift(window: BoardWindow, share: float, seconds: float) -> None:
     pass_time(window, seconds)
 
 
-def seen(window: BoardWindow) -> dict[str, object]:
+def seen(window: BoardWindow) -> dict[str, Any]:
     """Return all that the window shows of an instant, as words, numbers and draw lists."""
     snapshot = window.snapshot()
     live = window.session.readings

@@ -11,7 +11,7 @@ import pytest
 from board_moves import MakeBoard
 from PySide6.QtCore import QPoint
 from PySide6.QtGui import Qt
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QToolTip, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.picking import Pick
@@ -53,7 +53,7 @@ def test_labels_are_text_beside_the_pointer(make_board: MakeBoard, bench: Rig) -
 
 def test_what_is_shown_at_once_is_text(make_board: MakeBoard, bench: Rig, monkeypatch: pytest.MonkeyPatch) -> None:
     shown: list[str] = []
-    monkeypatch.setattr(tips.QToolTip, "showText", lambda place, text, widget: shown.append(text))
+    monkeypatch.setattr(QToolTip, "showText", lambda place, text, widget: shown.append(text))
     window = make_board(marked(bench))
     (picks,) = [held for held in vars(window.drawing).values() if isinstance(held, DrawingPicks)]
     picks.tell(QPoint(10, 10), Pick("part", "0V1"))

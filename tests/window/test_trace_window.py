@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
 from drawing_hand import LEVER, SWEEP, click, lift
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QColor
+from PySide6.QtGui import QColor, QImage
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing.picking import targets
@@ -38,7 +40,7 @@ def test_a_click_on_a_line_lights_the_path_in_order_and_another_puts_it_out(boar
     lift(board)
     click(board, qtbot, ("line", "A1"))
     assert numbers(board) == [(1, "P1")]
-    grown = []
+    grown: list[Any] = []
     for _ in range(int(SWEEP / FRAME)):
         board.tick(FRAME)
         if not grown or grown[-1] != len(numbers(board)):
@@ -141,7 +143,7 @@ def test_what_is_lit_is_seen(board: BoardWindow, qtbot: QtBot) -> None:
     after = board.drawing.grab().toImage()
     accent = QColor(THEMES["light"].colour("accent")).rgb()
 
-    def accents(image: object) -> int:
+    def accents(image: QImage) -> int:
         return sum(image.pixel(x, y) == accent for x in range(image.width()) for y in range(image.height()))
 
     assert accents(after) > accents(before) + 50

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 from PySide6.QtCore import QPoint, QRect, Signal
 from PySide6.QtGui import QPaintEvent, QPalette, QResizeEvent, QShowEvent
@@ -367,7 +368,7 @@ class ProjectorView(Screen):
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
 
-    def snapshot(self) -> dict[str, object]:
+    def snapshot(self) -> dict[str, Any]:
         """Return the state of the question."""
         case = self.case
         if not isinstance(case, Case):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from trainer.engine.session import Session
 from trainer.window.class_view.projector import ProjectorView
@@ -13,7 +14,7 @@ __all__ = ["snapshot_of"]
 
 def snapshot_of(
     session: Session, page: BoardPage, projector: ProjectorView | None, on_board: bool, troubles: Sequence[str]
-) -> dict[str, object]:
+) -> dict[str, Any]:
     """Return levers, instruments, ledgers, strip, notice and the rest by name."""
     live = session.readings
     return {

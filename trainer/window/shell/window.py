@@ -7,7 +7,7 @@ import sys
 import time
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QKeyEvent
@@ -429,7 +429,7 @@ class BoardWindow(QMainWindow):
         changed = [found.words(self.look.system) for found in self.presenter(RigPresenter).changes.different()]
         return caption(self.session, today(), changed, self.look.system, self.drawing.state.covered)
 
-    def snapshot(self) -> dict[str, object]:
+    def snapshot(self) -> dict[str, Any]:
         """Return what the window shows, as numbers and words."""
         question = self.presenter(ClassPresenter).screen
         return snapshot_of(self.session, self.board, question, self.stage.screen is None, self.troubles.seen)
