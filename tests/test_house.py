@@ -232,3 +232,62 @@ def test_starting_imports_nothing_slow_and_no_qt() -> None:
     script = f"import sys, {', '.join(below)}; print(*sorted({{m.split('.')[0] for m in sys.modules}}))"
     done = subprocess.run([sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True)
     assert not set(done.stdout.split()) & {"scipy", "pandas", "numba", "pint", "PySide6", "pyqtgraph"}
+
+
+_READ = {  # what is called with words for people -> where these stand among what is given, and by which names
+    "Words": ((2,), ()),
+    "Label": ((1,), ()),
+    "WordButton": ((1, 3), ("text", "tip")),
+    "Offer": ((0,), ()),
+    "set_tip": ((1,), ()),
+    "tell": ((0,), ()),
+    "setText": ((0,), ()),
+    "setToolTip": ((0,), ()),
+    "setWindowTitle": ((0,), ()),
+    "setAccessibleName": ((0,), ()),
+    "setAccessibleDescription": ((0,), ()),
+    "setPlaceholderText": ((0,), ()),
+    "Fault": ((2, 3), ("problem", "remedy")),
+    "SpoolroomError": ((0,), ()),
+    "UnitError": ((0, 1), ()),
+    "term": ((3,), ("source",)),
+    "reading": ((2,), ("source",)),
+    "Working": ((1,), ("name", "note")),
+    "balance": ((1,), ("name", "note")),
+    "add_argument": ((), ("help",)),
+    "add_parser": ((), ("help",)),
+}
+
+
+_NO_WORDS = {
+    "A  000 bar",
+    "  0000 r/min",
+    "Title",
+}  # as wide as a figure with its unit comes; the key of a text in a PNG file
+
+
+def _plain(node: ast.expr) -> str:
+    """Return words that stand in a call as they are, in one or the other case of it: not asked of the language."""
+    if isinstance(node, ast.IfExp):
+        return _plain(node.body) or _plain(node.orelse)
+    if isinstance(node, ast.BoolOp):
+        return next(filter(None, map(_plain, node.values)), "")
+    if isinstance(node, ast.BinOp):
+        return _plain(node.left) or _plain(node.right)
+    pieces = node.values if isinstance(node, ast.JoinedStr) else [node]
+    texts = [piece.value for piece in pieces if isinstance(piece, ast.Constant) and isinstance(piece.value, str)]
+    words = (
+        text for text in texts if text not in _NO_WORDS and re.search(r"[a-z]{2,}", text.replace("Spoolroom", ""))
+    )
+    return next(words, "")
+
+
+@pytest.mark.parametrize("module", [name for name in NAMES if room(name) != "bench" and not name.endswith(".costs")])
+def test_what_a_person_reads_is_looked_up(module: str) -> None:
+    """Words for people go through ``trainer.language`` where they are given to what shows or tells them."""
+    for node in ast.walk(TREES[module]):
+        if isinstance(node, ast.Call):
+            places, names = _READ.get(getattr(node.func, "attr", getattr(node.func, "id", "")), ((), ()))
+            given = [node.args[k] for k in places if k < len(node.args)]
+            given += [keyword.value for keyword in node.keywords if keyword.arg in names]
+            assert not (words := [*filter(None, map(_plain, given))]), f"{module}, line {node.lineno}: {words}"

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from gettext import NullTranslations
+from pathlib import Path
 
 import pytest
 import test_hostile_files
@@ -17,7 +18,7 @@ import test_messages
 from pseudo_language import accented, in_pseudo_language, of_file, plain
 from working_scenes import RIGS, instants, rig_of
 
-from trainer import language
+from trainer import cli, language
 from trainer.changing.adjustables import adjustables
 from trainer.energy.books import FlowBook
 from trainer.energy.ledger_history import LedgerHistory
@@ -195,3 +196,39 @@ def test_what_is_told_of_a_faulty_file(name: str) -> None:
     allowed = KEYS | {word.lower() for word in re.findall(r"[A-Za-z]{2,}", text)}
     lines = [re.sub(r"'[^']*'", "", line) for line in told.splitlines()]  # in quotes stands the file's
     assert [line for line in lines if plain(line, allowed)] == []
+
+
+# -- the command line --------------------------------------------------------------------------------------------
+
+_LIBRARY = """usage options positional arguments show this help message and exit program version number error
+required the following are verbs argument invalid choice"""  # words of argparse, which has a catalogue of its own
+VERBS = {*_LIBRARY.split(), "svg", "png", "pdf", "csv", "board", "check", "run", "picture", "screens", "bench"}
+SAID = (
+    ["check", "one-spool-bench", "timber-trailer-loader"],
+    ["check", "bad.toml"],
+    ["check", "nowhere.toml"],
+    ["run", "one-spool-bench"],
+    ["picture", "one-spool-bench", "board.bmp"],
+    ["picture", "bad.toml", "board.svg"],
+    ["one-spol-bench"],
+    *([verb, "--help"] for verb in ("board", "check", "run", "picture", "screens")),
+    ["--help"],
+)
+
+
+@pytest.mark.parametrize("arguments", SAID, ids=" ".join)
+def test_what_a_verb_says(
+    arguments: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "bad.toml").write_text(FAULTY["oil too hot"], "utf-8")
+    with in_pseudo_language():
+        cli.main(arguments)
+    out, err = capsys.readouterr()
+    known = KEYS | of_file(rig_of(RIGS[0])) | of_file(rig_of(RIGS[1])) | VERBS
+    known |= {word.lower() for word in re.findall(r"[A-Za-z]{2,}", " ".join(["spoolroom --help -h", *arguments]))}
+    bare = re.sub(
+        r"--?[a-z-]+|\b[A-Z]{2,}\b|\{[a-z,]+\}|\[[a-z]+\]|\b[\w-]+\.(?:toml|csv|svg|png|pdf)\b", "", f"{out}\n{err}"
+    )
+    assert (out + err).strip()
+    assert plain(bare, known) == []

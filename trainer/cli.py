@@ -60,7 +60,7 @@ def _code(arguments: Sequence[str] | None, open_output: bool) -> int:
         parser = _parser()
         options = parser.parse_args(_with_verb(sys.argv[1:] if arguments is None else arguments, parser.verbs))
         options.open_output = open_output
-        stop.words = "stopped"
+        stop.words = tr("stopped")
         verb: Callable[[argparse.Namespace], int] = options.verb
         code = verb(options)
         sys.stdout.flush()
@@ -81,7 +81,7 @@ def _code(arguments: Sequence[str] | None, open_output: bool) -> int:
             tr("a piece of the program is missing ({error}); install Spoolroom again").format(error=error), 1
         )
     except KeyboardInterrupt:
-        return complain("stopped", STOPPED)
+        return complain(tr("stopped"), STOPPED)
     return code
 
 
@@ -149,7 +149,7 @@ def _parser() -> _Parser:
     picture = known.add_parser("picture", help=tr("draw the board of a rig as SVG, PNG or PDF"))
     picture.add_argument("rig", metavar="RIG", help=rig_words)
     picture.add_argument("out", metavar="OUT", help=tr("a file ending in .svg, .png or .pdf"))
-    picture.add_argument("--at", metavar="SECONDS", type=_seconds, default=0.0, help="instant (0)")
+    picture.add_argument("--at", metavar="SECONDS", type=_seconds, default=0.0, help=tr("instant (0)"))
     picture.add_argument("--levers", metavar="FILE", help=tr("a lever script (CSV) to follow until then"))
     picture.add_argument("--theme", choices=_THEMES, default="print")
     _add_overwrite(picture)

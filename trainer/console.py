@@ -17,10 +17,11 @@ from types import FrameType
 
 from trainer import files
 from trainer.errors import SpoolroomError
+from trainer.language import mark, tr
 
 __all__ = ["STOPPED", "Stop", "WrongUse", "complain", "open_streams", "settle_output", "stop"]
 
-_BEFORE = "stopped before it began; nothing was written"
+_BEFORE = mark("stopped before it began; nothing was written")
 STOPPED = 130  # exit code of a program that was stopped: 128 and the number of the signal
 
 
@@ -38,7 +39,7 @@ class Stop:
     """What Ctrl-C does. ``words`` say where the program is, in one line; ``asked``: it is to end by itself."""
 
     def __init__(self) -> None:
-        self.words = _BEFORE
+        self.words = tr(_BEFORE)
         self.asked = False
         self._waits = False
 
@@ -50,7 +51,7 @@ class Stop:
             yield
             return
         before = signal.signal(signal.SIGINT, self._come)
-        self.words, self.asked, self._waits = _BEFORE, False, False
+        self.words, self.asked, self._waits = tr(_BEFORE), False, False
         try:
             yield
         finally:

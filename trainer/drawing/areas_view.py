@@ -363,7 +363,8 @@ def cursor_live(stack: Stack, ground: Ground, time: float, covered: bool = False
     total = float(stack.total[stack.at(time)])
     decimals = scale_of(max(ground.high, ground.least_high), ground.quantity, ground.system).decimals
     decimals = max(decimals - 3, 0) if unit == "W" else decimals
-    words = f"at {time:.2f} s" if covered else f"at {time:.2f} s  {total / factor:.{decimals}f} {unit}"
+    at = tr("at {time:.2f} s").format(time=time)
+    words = at if covered else f"{at}  {total / factor:.{decimals}f} {unit}"
     right = ground.right + 22.0 + 0.54 * _TITLE * (len(stack.title) + 1)
     line = ((x, ground.top - 4.0), (x, ground.bottom))
     return (

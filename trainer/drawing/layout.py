@@ -38,7 +38,7 @@ def _table(rig: Rig, id_: str) -> Mapping[str, Any]:
                     "drawing",
                     f"[drawing] {id_}",
                     tr("{table!r:.40} is no place.").format(table=table),
-                    "Write { at = [6, 40] }.",
+                    tr("Write { at = [6, 40] }."),
                 )
             ],
             rig.source,
@@ -60,7 +60,7 @@ def _numbers(rig: Rig, id_: str, key: str, count: int) -> tuple[float, ...] | No
                     "drawing",
                     f"[drawing] {id_}",
                     tr("{key} = {value!r:.40} cannot be used.").format(key=key, value=value),
-                    f"Write {key} = {example}.",
+                    tr("Write {key} = {example}.").format(key=key, example=example),
                 )
             ],
             rig.source,

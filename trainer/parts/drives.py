@@ -113,7 +113,7 @@ class DieselEngine(Part):
                 at.part,
                 tr("Speed with its governor"),
                 speed,
-                (at.term("ns", asked, "shaft speed", "set", (), fine), more),
+                (at.term("ns", asked, "shaft speed", tr("set"), (), fine), more),
                 tr("Set is the speed at full load; without load it turns up to {parameter:.0f} % faster.").format(
                     parameter=100 * at.parameter("droop")
                 ),

@@ -60,7 +60,7 @@ class RackView(QWidget):
         for name, switch in operator.switches.items():
             of_lever = self.levers.get(f"{name.partition('.')[0]}.lever")
             if of_lever is None:
-                title = f"{capital(part_label(rig, name))} on"
+                title = tr("{part} on").format(part=capital(part_label(rig, name)))
                 self.switches[name] = Switch(look, switch, title, title, controls[name].meaning, self)
             else:
                 tip = tr("The float detent: both work ports open to the tank")

@@ -27,7 +27,7 @@ def read_number(written: str, quantity: str, system: System, low: float, high: f
     unit = units.shown_unit(quantity, system)
     symbol = units.shown_unit(quantity, system).pretty
     ends = [units.text(value, quantity, system, 0)[0] for value in (low, high)]
-    span = f"{ends[0]} to {ends[1]} {symbol}"
+    span = tr("{low} to {high}").format(low=ends[0], high=f"{ends[1]} {symbol}".rstrip())
     match = _NUMBER.fullmatch(written.strip())
     if match is None or not any(c.isdigit() for c in match[1]):
         raise ValueError(tr("That is not a number. Write one from {span}.").format(span=span))

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.measuring.fitting import Fitting, plan, running_allowed
 from trainer.measuring.instruments import DAMPINGS, fitting_range, new_instrument, places, suits, true_reading
 from trainer.measuring.validity import verdict
@@ -32,8 +32,8 @@ from trainer.window.session.presenter import Presenter
 __all__ = ["DialsPresenter", "usual_range"]
 
 _USUAL_CLASS = 0.016  # class 1.6
-_FULL = (
-    f"There is room for {MOST} dials. Take one off first: drag it back to the rail, or choose it and press Delete."
+_FULL = mark(
+    "There is room for {most} dials. Take one off first: drag it back to the rail, or choose it and press Delete."
 )
 
 
@@ -279,7 +279,7 @@ class DialsPresenter(Presenter[Page]):
     def _has_room(self) -> bool:
         if len(self.session.rig.instruments) < MOST:
             return True
-        self.stage.tell(_FULL)
+        self.stage.tell(tr(_FULL).format(most=MOST))
         return False
 
     def _light_pane(self) -> None:

@@ -87,7 +87,12 @@ class StopwatchView(QWidget):
         start, stop = watch.start_on.words(watch.rig), watch.stop_on.words(watch.rig)
         if watch.state == "running":
             return tr("runs until: {stop}").format(stop=stop)
-        return f"{'waits' if watch.state == 'waiting' else 'starts'}: {start} · stops: {stop}"
+        words = (
+            tr("waits: {start} · stops: {stop}")
+            if watch.state == "waiting"
+            else tr("starts: {start} · stops: {stop}")
+        )
+        return words.format(start=start, stop=stop)
 
     def _live(self) -> DrawList:
         size = self.look.size(_SIZE)

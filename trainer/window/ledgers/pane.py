@@ -208,7 +208,7 @@ class LedgerPane(Pane):
     def _show_buttons(self) -> None:
         points, (first, last) = self.stretch.points(), self.stretch.ends()
         wanted = self.stretch.kind == "marks" and len(points) > 2
-        texts = (tr("from {points}").format(points=points[first][1]), f"to {points[last][1]}")
+        texts = (tr("from {mark}").format(mark=points[first][1]), tr("to {mark}").format(mark=points[last][1]))
         changed = self.lever.text() != self.stretch.lever_words()
         for button, text in zip(self.ends, texts, strict=True):
             changed |= button.text() != text or button.isVisibleTo(self) != wanted

@@ -139,7 +139,7 @@ class Stretch:
             (first, one), (last, other) = sorted(points[k] for k in self.ends())
             if len(points) < 3:
                 return Span(begin, end, tr("whole run"), tr("Ctrl+K sets a mark at this instant."), True)
-            return Span(first, last, f"{one} to {other}")
+            return Span(first, last, tr("{one} to {other}").format(one=one, other=other))
         if self.kind == "cursors":
             pair = self.cursors()
             if pair is None:

@@ -68,7 +68,7 @@ class OpeningPresenter(Presenter[Page]):
         """Ask for a rig file and open it."""
         places = self.stage.places
         name, _ = QFileDialog.getOpenFileName(
-            self.stage.frame, tr("Open a rig"), str(places.folder("open")), "Rigs (*.toml);;All files (*)"
+            self.stage.frame, tr("Open a rig"), str(places.folder("open")), tr("Rigs (*.toml);;All files (*)")
         )
         if name:
             places.went("open", Path(name))

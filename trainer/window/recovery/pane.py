@@ -30,7 +30,7 @@ def _where(source: str) -> str:
     return (
         tr("{name}, a rig that came with Spoolroom").format(name=file.name)
         if is_shipped(file)
-        else f"{file.name} in {file.parent}"
+        else tr("{name} in {folder}").format(name=file.name, folder=file.parent)
     )
 
 

@@ -95,7 +95,7 @@ def _png(picture: StripPicture, title: str, words: str) -> bytes:
 def _svg(picture: StripPicture, title: str, words: str) -> bytes:
     begin, end = picture.time.begin(picture.record.now), picture.time.end(picture.record.now)
     names = ", ".join(picture.record.traces.all[place].name for place in picture.places)
-    about = f"{names}; {max(begin, 0.0):.2f} s to {end:.2f} s"
+    about = tr("{names}; {begin:.2f} s to {end:.2f} s").format(names=names, begin=max(begin, 0.0), end=end)
     text = svg(_shapes(picture, words), picture_size(picture, words), THEMES["print"], title, about)
     return text.encode("utf-8")
 

@@ -21,7 +21,8 @@ __all__ = ["SPEEDS", "ClockBar", "speed_words"]
 
 _LEFT, _AFTER_TITLE, _GAP, _BEFORE_SPEEDS = 28.0, 18.0, 4.0, 16.0  # board px
 _SPEED = mark("Speed")
-_CHANGED, _MARK = "• changed, not saved", 14.0  # below the title of a rig of no file; size of its type [board px]
+_CHANGED = mark("• changed, not saved")  # below the title of a rig of no file
+_MARK = 14.0  # size of its type [board px]
 SPEEDS = (1 / 1000, 1 / 100, 1 / 10, 1.0, 2.0, 4.0)
 
 
@@ -177,7 +178,7 @@ class ClockBar(QWidget):
     def _file_words(self) -> str:
         """Return what stands below the title; a name that has no room there is shortened in its middle."""
         if self._file is None:
-            return _CHANGED if self._changed else ""
+            return tr(_CHANGED) if self._changed else ""
         before, after = ("• ", tr(", not saved")) if self._changed else ("", "")
         metrics = fonts.metrics(self._pixels(_MARK))
         room = self.open.x() + self.open.width() - self.rigs.x() - 32.0 * self.look.scale

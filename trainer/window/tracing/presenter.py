@@ -20,6 +20,7 @@ from trainer.rig.names import (
     the_line,
 )
 from trainer.tracing import OilPath, PathStep, lit_by, sharing, trace
+from trainer.tracing.path import Way
 from trainer.tracing.question import PathQuestion
 from trainer.tracing.words import no_oil, place_words
 from trainer.window.board.drawing_view import DrawingView
@@ -41,6 +42,10 @@ class Page(Protocol):
 
     def focus_levers(self) -> None:
         """Give the keyboard to the first lever."""
+
+
+def _passed(part: str, way: Way) -> str:
+    return tr("{part}, {start} to {end}").format(part=part, start=way.start, end=way.end)
 
 
 class TracingPresenter(Presenter[Page]):
@@ -212,8 +217,8 @@ class TracingPresenter(Presenter[Page]):
         if step.pushed:
             return tr("other oil, pushed out by the {part}").format(part=part_words(rig, way.part))
         if len({way.part for way in step.ways}) > 1:
-            return "; ".join(dict.fromkeys(f"{w.part}, {w.start} to {w.end}" for w in step.ways))
-        return f"{part_words(rig, way.part)}, {way.start} to {way.end}"
+            return "; ".join(dict.fromkeys(_passed(w.part, w) for w in step.ways))
+        return _passed(part_words(rig, way.part), way)
 
     # -- asked for -----------------------------------------------------------------------------------------------
 
