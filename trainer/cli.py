@@ -175,7 +175,7 @@ def _add_overwrite(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_compiler(parser: argparse.ArgumentParser, default: object) -> None:
-    words = "do without machine code, also where this computer has a C compiler"
+    words = tr("do without machine code, also where this computer has a C compiler")
     parser.add_argument("--no-compiler", dest="compiler", action="store_false", default=default, help=words)
 
 

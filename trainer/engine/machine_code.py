@@ -27,6 +27,7 @@ import casadi as ca
 import platformdirs
 
 from trainer import files
+from trainer.language import tr
 
 __all__ = ["Equations", "Translation", "Translator", "cache_folder", "find_compiler", "main"]
 
@@ -111,13 +112,13 @@ class Translation:
         """Return the equations as a casadi function, once the translation has ended; None where there are none."""
         self._close()
         if not self.trouble and not _sound(self.library):
-            self.trouble = "what was translated is not there or not as it was left"
+            self.trouble = tr("what was translated is not there or not as it was left")
         if self.trouble:
             return None
         try:
             return ca.external("dae", str(self.library))
         except RuntimeError:
-            self.trouble = "this computer does not load what its compiler made"
+            self.trouble = tr("this computer does not load what its compiler made")
             return None
 
     def give_up(self) -> None:
@@ -125,7 +126,7 @@ class Translation:
         if self._child is not None and self._child.poll() is None:
             with contextlib.suppress(ProcessLookupError):
                 os.killpg(self._child.pid, _KILL)
-            self.trouble = "it was given up"
+            self.trouble = tr("it was given up")
         self._close()
 
     def _close(self) -> None:
@@ -134,7 +135,7 @@ class Translation:
             _, said = child.communicate()
             if child.returncode and not self.trouble:
                 lines = said.decode("utf-8", "replace").strip().splitlines()
-                self.trouble = (lines or ["the compiler ended with an error"])[-1][:200]
+                self.trouble = (lines or [tr("the compiler ended with an error")])[-1][:200]
 
 
 class Translator:
@@ -164,7 +165,7 @@ class Translator:
         """Return a translation: one that was kept, or one that a child process begins now. Raises OSError."""
         folder = files.own_folder(self.folder)
         if not _own(folder, stat.S_ISDIR):
-            raise OSError(f"{folder} is not a folder of this user alone")
+            raise OSError(tr("{folder} is not a folder of this user alone").format(folder=folder))
         library = folder / f"{self.key(equations)}{_LIBRARY}"
         if _sound(library):
             with contextlib.suppress(OSError):
@@ -242,7 +243,7 @@ def main(arguments: list[str]) -> int:
             command = [compiler, *FLAGS, "-o", str(made), str(source), "-lm"]
             done = subprocess.run(command, capture_output=True, text=True, check=False)
             if done.returncode:
-                print(done.stderr.strip() or "the compiler ended with an error", file=sys.stderr)
+                print(done.stderr.strip() or tr("the compiler ended with an error"), file=sys.stderr)
                 return 1
             content = made.read_bytes()
         files.write(library, content, private=True)

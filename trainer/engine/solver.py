@@ -142,7 +142,7 @@ class Solver:
             return
         self.machine_code = found == wanted
         if not self.machine_code:
-            self._integrate_buffers, self.no_machine_code = slow, "it does not agree with the virtual machine"
+            self._integrate_buffers, self.no_machine_code = slow, tr("it does not agree with the virtual machine")
 
     def call(self, x: Vector, pu: Vector, over: Callable[[], bool] | None = None) -> Result:
         """Return the result of one call of length pu[0] [s] from states x [SI]. Raises SolverError.
