@@ -6,7 +6,7 @@ import html
 
 from PySide6.QtCore import QPoint
 from PySide6.QtGui import Qt
-from PySide6.QtWidgets import QListWidgetItem, QToolTip, QWidget
+from PySide6.QtWidgets import QToolTip, QWidget
 
 __all__ = ["plain", "set_tip", "show_tip"]
 
@@ -18,8 +18,8 @@ def plain(text: str) -> str:
     return f"<span>{html.escape(text).replace(chr(10), '<br>')}</span>"
 
 
-def set_tip(widget: QWidget | QListWidgetItem, text: str) -> None:
-    """Give a widget or an entry of a list what is told when the pointer rests on it."""
+def set_tip(widget: QWidget, text: str) -> None:
+    """Give a widget what is told when the pointer rests on it."""
     widget.setToolTip(plain(text))
 
 
