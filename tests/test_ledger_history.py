@@ -311,7 +311,7 @@ def test_what_is_lost_at_an_end_stop_is_told_apart_over_time() -> None:
     def go(seconds: float, lever: float) -> None:
         run.session.set_control("2V1.lever", lever)
         for _ in range(round(seconds / FRAME)):
-            run.go(0.1)
+            run.go(FRAME)
             values = {entry.name: entry.value for entry in power_ledger(run.session).entries}
             found.append((run.session.time, *(values.get(name, 0.0) for name in names)))
 
