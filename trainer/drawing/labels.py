@@ -14,6 +14,7 @@ from trainer.drawing.shapes import Words
 from trainer.drawing.symbols.manner import LabelPlace
 from trainer.drawing.theme import Theme
 from trainer.drawing.type_widths import text_width
+from trainer.language import tr
 from trainer.parts.part import Parameter
 from trainer.parts.roles import (
     Actuator,
@@ -91,7 +92,7 @@ def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[
         case Actuator():
             return _actuator_lines(fitted, rig, data)
         case PrimeMover() | Conduit(hose=False) | Transmission(geared=False):
-            words = fitted.label.lower() or kind_words(fitted.part).removesuffix(" engine")
+            words = fitted.label.lower() or kind_words(fitted.part).removesuffix(f" {tr('engine')}")
             first = [(f"{fitted.id}  {words}", False)]
     return [*first, *data]
 
