@@ -15,22 +15,23 @@ class Shares:
 
     A quiet frame has room for one of them, a hard one only for what is late. What would not be done within
     ``LATEST`` by the next frame, if that takes as long as this one, is done now: none of them starves another.
-    ``stretch`` makes all periods longer.
+    ``periods`` may be changed.
     """
 
     def __init__(self, shares: Sequence[tuple[Callable[[float], None], float]]) -> None:
         self.calls = [call for call, _ in shares]
         self.periods = [period for _, period in shares]
-        self.stretch = 1.0
         self._since = [period * k / len(shares) for k, (_, period) in enumerate(shares)]  # spread out
 
     def pass_time(self, seconds: float, hard: bool = False) -> None:
         """Let a frame of some seconds pass, and do what has its time; ``hard`` where little of the frame is left."""
         self._since = [since + seconds for since in self._since]
-        periods = [self.stretch * period for period in self.periods]
-        due = [k for k, since in enumerate(self._since) if since + seconds > max(LATEST, periods[k])]
-        if not due:
-            waited, k = max((since / periods[k], k) for k, since in enumerate(self._since))
+        due = [k for k, since in enumerate(self._since) if since + seconds > max(LATEST, self.periods[k])]
+        late = [since / period >= _LATE for since, period in zip(self._since, self.periods, strict=True)]
+        if due:
+            due = [k for k, one in enumerate(late) if one or k in due]
+        else:
+            waited, k = max((since / self.periods[k], k) for k, since in enumerate(self._since))
             due = [k] if waited >= (_LATE if hard else 1.0) else []
         for k in due:
             seconds, self._since[k] = self._since[k], 0.0

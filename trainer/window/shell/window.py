@@ -223,7 +223,8 @@ class BoardWindow(QMainWindow):
         self.board.show_hands(given)
 
     def _pass_time(self, seconds: float, hard: bool) -> None:
-        self._shares.stretch = 1.0 if self.controller.pace.rate == RATES[0] else 2.0  # figures: 8 or 4 times a second
+        figures = _FIGURES if self.controller.pace.rate == RATES[0] else 2 * _FIGURES
+        self._shares.periods[:-1] = [figures] * (len(self._shares.periods) - 1)
         self._shares.pass_time(seconds, hard)
 
     def _draw_curves(self, seconds: float) -> None:
