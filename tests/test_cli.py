@@ -250,17 +250,19 @@ def test_picture_says_when_qt_is_missing(
         (["board", str(BENCH)], "One-spool bench"),
         ([str(BENCH)], "One-spool bench"),
         (["one-spool-bench"], "One-spool bench"),
+        (["--no-compiler"], "Timber-trailer loader"),
+        (["one-spool-bench", "--no-compiler"], "One-spool bench"),
     ],
 )
 def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeypatch: pytest.MonkeyPatch) -> None:
     opened = []
     app = types.ModuleType("trainer.window.shell.app")
-    app.run = lambda rig: opened.append(rig.title) or 0  # type: ignore[attr-defined,func-returns-value]  # a module made here
+    app.run = lambda rig, compiler: opened.append((rig.title, compiler)) or 0  # type: ignore[attr-defined,func-returns-value]
     monkeypatch.setitem(sys.modules, "trainer.window.shell.app", app)
     monkeypatch.setattr("trainer.window.shell.app", app, raising=False)
     monkeypatch.setattr(screen, "trouble", lambda: "")
     assert cli.main(arguments) == 0
-    assert opened == [title]
+    assert opened == [(title, "--no-compiler" not in arguments)]
 
 
 def test_without_a_screen_the_demonstration_is_left_in_the_folder(folder: Path) -> None:

@@ -31,8 +31,8 @@ from trainer.window.rig.presenter import RigPresenter
 
 opened = app.open_board
 
-def open_and_change(rig):
-    window = opened(rig)
+def open_and_change(rig, **options):
+    window = opened(rig, **options)
     presenter = window.presenter(RigPresenter)
     QTimer.singleShot(0, lambda: (presenter.set("0V1.setting", 30e5), print("changed", flush=True)))
     return window
