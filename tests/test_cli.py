@@ -256,8 +256,13 @@ def test_picture_says_when_qt_is_missing(
 )
 def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeypatch: pytest.MonkeyPatch) -> None:
     opened = []
+
+    def run(rig: Rig, compiler: bool) -> int:
+        opened.append((rig.title, compiler))
+        return 0
+
     app = types.ModuleType("trainer.window.shell.app")
-    app.run = lambda rig, compiler: opened.append((rig.title, compiler)) or 0  # type: ignore[attr-defined,func-returns-value]
+    vars(app)["run"] = run
     monkeypatch.setitem(sys.modules, "trainer.window.shell.app", app)
     monkeypatch.setattr("trainer.window.shell.app", app, raising=False)
     monkeypatch.setattr(screen, "trouble", lambda: "")
