@@ -19,6 +19,7 @@ from cases import first
 from trainer import __version__, bench, cli, resources, screen, verbs
 from trainer.engine.network import Vector
 from trainer.engine.solver import Solver
+from trainer.rig.rig import Rig
 
 ROOT = Path(__file__).parent.parent
 PATHS = [*filter(None, [os.environ.get("PYTHONPATH")]), str(ROOT)]
