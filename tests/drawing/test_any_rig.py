@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import pytest
+from cases import first
 from random_rigs import ChanceReadings, random_rig
 
 from trainer import resources
@@ -143,7 +144,7 @@ def long_words(rig: Rig) -> Rig:
     return replace(rig, parts=parts)
 
 
-@pytest.mark.parametrize("seed", range(0, 60, 6))
+@pytest.mark.parametrize("seed", first(4, range(0, 60, 6)))
 def test_no_label_leaves_the_sheet(seed: int) -> None:
     rig = long_words(random_rig(seed))
     for system in System:
