@@ -6,6 +6,7 @@ import pytest
 from board_moves import FRAME, MakeBoard, change_projector, pass_time, question_of
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -358,3 +359,35 @@ def test_a_warning_sign_stands_before_what_can_mislead_only(make_board: MakeBoar
     window.session.trouble = "The oil is lost."
     window.tell("Mark B at 0.00 s.")
     assert any(isinstance(shape, Path) for shape in window.notice._live())
+
+
+@pytest.mark.parametrize("key", ["F1", "Ctrl+O"])
+def test_what_lies_over_the_page_gives_the_keyboard_back(make_board: MakeBoard, loader: Rig, key: str) -> None:
+    """Digits after it go to the lever that was in hand before, and to no other."""
+    board = make_board(loader)
+    lever = board.rack.levers["3V1.lever"]
+    lever.setFocus()
+    for _ in range(2):
+        QTest.keySequence(board, key)
+        over = board.focusWidget()
+        assert over is not None
+        assert over is not lever
+        QTest.keyClick(over, Qt.Key.Key_Escape)
+        assert board.focusWidget() is lever
+
+
+def test_a_covered_flow_meter_hides_on_the_strip_what_it_hides_on_the_drawing(
+    make_board: MakeBoard, loader: Rig
+) -> None:
+    """The speed of a rod tells the flow: it stands neither beside the load nor on the strip."""
+    board = make_board(loader)
+    hidden = [trace for trace in board.strip.record.traces.all if trace.quantity == "speed"]
+    assert hidden
+    board.dials.toggle_all()
+    pass_time(board, 0.5)
+    strip = board.strip
+    for trace in hidden:
+        assert strip.record.traces.place(trace.column) in strip.picture.hidden, trace.column
+    board.dials.toggle_all()
+    pass_time(board, 0.5)
+    assert not strip.picture.hidden

@@ -132,6 +132,7 @@ class BoardPage(QWidget):
         panes: Panes | None = None,
     ) -> None:  # fmt: skip
         super().__init__(parent)
+        self._had_keyboard: QWidget | None = None  # before what lies over the whole page now
         self.look = look
         self.beside = beside = look.beside()  # for the read-out column
         self.panes = self.wanted = panes or Panes()  # as shown, as the user wants it
@@ -339,13 +340,27 @@ class BoardPage(QWidget):
 
     def change_help(self) -> None:
         """Show or hide the page of keys."""
-        self.help.setVisible(not self.help.isVisible())
-        self.help.raise_()
-        if self.help.isVisible():
-            self.rack.let_go()
+        if self._lay_over(self.help):
             self.help.setFocus()
-        else:
-            self.focus_levers()
+
+    def _lay_over(self, over: QWidget) -> bool:
+        """Show or hide what lies over the whole page, and return whether it is shown now.
+
+        Hidden again, what had the keyboard has it back: digits are meant for the lever that was in hand.
+        """
+        shown = not over.isVisible()
+        if shown:
+            self._had_keyboard = self.window().focusWidget()
+            self.rack.let_go()
+        over.setVisible(shown)
+        over.raise_()
+        if not shown:
+            before = self._had_keyboard
+            if before is not None and isValid(before) and before.isVisible():
+                before.setFocus(Qt.FocusReason.OtherFocusReason)
+            else:
+                self.focus_levers()
+        return shown
 
     # -- what the user chooses ---------------------------------------------------------------------------------
 
@@ -388,13 +403,8 @@ class BoardPage(QWidget):
 
     def change_chooser(self, file: Path | None, title: str) -> None:
         """Show or hide the list of rigs; the file that is open, and its rig's title, are marked there."""
-        self.rigs.setVisible(not self.rigs.isVisible())
-        if self.rigs.isVisible():
-            self.rack.let_go()
-            self.rigs.raise_()
+        if self._lay_over(self.rigs):
             self.rigs.fill(file, title)
-        else:
-            self.focus_levers()
 
     @property
     def covered(self) -> bool:

@@ -94,12 +94,13 @@ class Traces:
         """Return the places of traces whose values must not be told.
 
         ``covered`` are instruments, ``lines`` those whose pressure is hidden, ``kinds`` of the covered instruments:
-        as in the ledgers, a covered gauge hides powers, a covered flow meter deliveries.
+        as in the ledgers, a covered gauge hides powers, a covered flow meter deliveries; as on the drawing, it hides
+        the speeds of rods, which would tell them.
         """
         if not covered:
             return set()
         quantities = {"power"} if "gauge" in kinds else set()
-        quantities |= {"flow"} if "flow meter" in kinds else set()
+        quantities |= {"flow", "speed"} if "flow meter" in kinds else set()
         return {
             k
             for k, trace in enumerate(self.all)
