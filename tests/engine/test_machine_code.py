@@ -137,7 +137,7 @@ def test_what_was_translated_is_kept(bench: Rig, session: Session, folder: Path)
 def test_what_is_not_ours_is_never_loaded(session: Session, folder: Path, tmp_path: Path, planted: str) -> None:
     """A library that was changed, or stands there in another way, is translated anew; what is loaded is that."""
     translation = translated(session, ours(folder))
-    library = translation.library
+    library = translation.file
     good = library.read_bytes()
     if planted == "other content":
         library.write_bytes(good[:-1] + b"?")

@@ -93,7 +93,7 @@ class Translation:
     """One translation on its way. ``trouble`` says in a few words why there is none."""
 
     def __init__(self, library: Path, child: subprocess.Popen[bytes] | None = None) -> None:
-        self.library = library
+        self.file = library
         self.trouble = ""
         self._child = child
 
@@ -111,12 +111,12 @@ class Translation:
     def loaded(self) -> Any:
         """Return the equations as a casadi function, once the translation has ended; None where there are none."""
         self._close()
-        if not self.trouble and not _sound(self.library):
+        if not self.trouble and not _sound(self.file):
             self.trouble = tr("what was translated is not there or not as it was left")
         if self.trouble:
             return None
         try:
-            return ca.external("dae", str(self.library))
+            return ca.external("dae", str(self.file))
         except RuntimeError:
             self.trouble = tr("this computer does not load what its compiler made")
             return None
