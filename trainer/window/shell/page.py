@@ -90,10 +90,8 @@ class PaneStack:
         pane.hide()
         self._fold()
         before = self._before.pop(pane.place)
-        if within and before is not None and isValid(before) and before.isVisible() and not pane.isAncestorOf(before):
-            before.setFocus(Qt.FocusReason.OtherFocusReason)
-        elif within:
-            self.page.focus_levers()
+        if within:
+            self.page.give_back(before)
 
     def _fold(self) -> None:
         """Place everything; the ledgers are folded while a pane keeps them beside itself."""
@@ -218,6 +216,13 @@ class BoardPage(QWidget):
         first = next(iter(self.rack.levers.values()), None)
         if first is not None:
             first.setFocus()
+
+    def give_back(self, before: QWidget | None) -> None:
+        """Give the keyboard back to what had it before, while that is seen, else to the first lever."""
+        if before is not None and isValid(before) and before.isVisible():
+            before.setFocus(Qt.FocusReason.OtherFocusReason)
+        else:
+            self.focus_levers()
 
     def canvases(self) -> Iterator[Canvas]:
         """Yield the canvas of every view."""
@@ -355,11 +360,7 @@ class BoardPage(QWidget):
         over.setVisible(shown)
         over.raise_()
         if not shown:
-            before = self._had_keyboard
-            if before is not None and isValid(before) and before.isVisible():
-                before.setFocus(Qt.FocusReason.OtherFocusReason)
-            else:
-                self.focus_levers()
+            self.give_back(self._had_keyboard)
         return shown
 
     # -- what the user chooses ---------------------------------------------------------------------------------
