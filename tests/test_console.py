@@ -278,3 +278,18 @@ def test_ctrl_c_ends_every_verb_with_one_line(folder: Path, line: str) -> None:
     assert said.startswith("spoolroom: stopped")
     assert said.count("\n") == 1
     assert [*folder.iterdir()] == []
+
+
+def test_ctrl_c_during_work_of_a_shell_comes_after_it(folder: Path) -> None:
+    """While a C library's ``system`` waits for its shell, a Ctrl-C to this process alone is ignored."""
+    program = (
+        "import os; from trainer.console import stop\n"
+        "with stop.listening():\n"
+        "    with stop.held_back(): os.system(f'kill -INT {os.getpid()}')\n"
+        "    print('not stopped')\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], env=ENVIRONMENT, capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stdout) == (130, "")
+    assert done.stderr == "spoolroom: stopped before it began; nothing was written\n"

@@ -66,6 +66,19 @@ class Stop:
         finally:
             self._waits = False
 
+    @staticmethod
+    @contextlib.contextmanager
+    def held_back() -> Iterator[None]:
+        """Let a Ctrl-C come after what is done here, if it is work that a shell does: it would be lost meanwhile."""
+        if not hasattr(signal, "pthread_sigmask"):
+            yield
+            return
+        before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        try:
+            yield
+        finally:
+            signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
     def _come(self, _number: int, _frame: FrameType | None) -> None:
         if self._waits and not self.asked:
             self.asked = True

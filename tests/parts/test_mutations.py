@@ -209,6 +209,8 @@ class ForgetsTheRod(Weight):
 class Sticky(Wall):
     """Damps with the full force in both directions."""
 
+    words = {**Wall.words, "stick": "stick"}
+
     def equations(self, at: At) -> Law:
         law = super().equations(at)
         v = at.speed.rod

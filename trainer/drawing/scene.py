@@ -246,7 +246,7 @@ class Scene:
         lit, chosen = view.lit, view.chosen
 
         def shapes() -> list[Shape]:
-            return [*self.halo(view), *self.piped(shown), *self.rested(live, shown, resting)]
+            return [*self.halo(view), *self.piped(shown), *self.rested(live, shown, resting, view.grid)]
 
         return (*shown.values(), frozenset(lit) if lit else None, chosen, *resting.items()), shapes
 
@@ -258,25 +258,25 @@ class Scene:
         awake = frozenset(name for kind, name in (*view.lit, view.chosen or ("", "")) if kind == "part")
         return settled(view.seen, looks, awake)
 
-    def rested(self, live: Live, steps: Steps, resting: Looks) -> list[Shape]:
+    def rested(self, live: Live, steps: Steps, resting: Looks, grid: float = 0.0) -> list[Shape]:
         """Return what is resting, without words and what stands over the flow marks; the same shapes every time."""
         found: list[Shape] = []
         for id_, look in resting.items():
-            key = (look, *(steps[self._line_of[id_, port]] for port in self._oil_ports[id_]))
+            key = (look, grid, *(steps[self._line_of[id_, port]] for port in self._oil_ports[id_]))
             kept = self._rested.get(id_)
             if kept is None or kept[0] != key:
-                kept = self._rested[id_] = (key, self._at_rest(id_, live, steps))
+                kept = self._rested[id_] = (key, self._at_rest(id_, live, steps, grid))
             found += kept[1]
         return found
 
-    def _at_rest(self, id_: str, live: Live, steps: Steps) -> list[Shape]:
+    def _at_rest(self, id_: str, live: Live, steps: Steps, grid: float) -> list[Shape]:
         if id_ in self._cylinders:
             return self._cylinder(id_, live, steps)
         under, passages, _ = self._sections[id_].picture(live)
         pieces: _Pieces = {}
         for passage in passages:
             self._pipe(id_, passage, steps, pieces)
-        return [*(shape for shape in flat(under) if not isinstance(shape, Words)), *self._in_order(pieces)]
+        return [*(shape for shape in flat(under, grid) if not isinstance(shape, Words)), *self._in_order(pieces)]
 
     def piped(self, steps: Steps) -> list[Shape]:
         """Return the pipes outside the valves at pressure steps."""

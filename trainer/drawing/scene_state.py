@@ -40,7 +40,8 @@ class SceneState:
     ``chosen`` has the keyboard's ring; ``steps_shown`` are numbered on the lines; ``nameless``: no ids, names or
     sizes are written. ``needles`` and ``told`` are what instruments stand at and what is read off them [SI], by
     name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of ``moving`` actuators and the looks
-    ``seen`` last are kept here by the scene.
+    ``seen`` last are kept here by the scene. What slides comes to rest at a whole number of ``grid`` [px], where it
+    was painted while it slid.
     """
 
     system: System = System.METRIC
@@ -50,6 +51,7 @@ class SceneState:
     chosen: Place | None = None
     steps_shown: tuple[StepShown, ...] = ()
     nameless: bool = False
+    grid: float = 0.0
     needles: dict[str, float] = field(default_factory=dict)
     told: dict[str, float] = field(default_factory=dict)
     phases: dict[object, float] = field(default_factory=dict)

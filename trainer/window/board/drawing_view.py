@@ -25,6 +25,7 @@ from trainer.window.controls.tips import set_tip, show_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.figures import SteadyFigures
 from trainer.window.painting.look import Look
+from trainer.window.painting.painter import sliding_grid
 from trainer.window.painting.zoom import STEP, Zoom
 
 __all__ = ["DrawingView"]
@@ -426,11 +427,12 @@ class DrawingView(QWidget):
 
     def _pipes(self) -> tuple[Hashable, Callable[[], DrawList]]:
         steps, live = self.steps(), self.readings
+        self.state.grid = sliding_grid(self.placing()[0], self.devicePixelRatioF())
         key, make = self.scene.pipes_at(live, self.state, steps, self._resting)
         if not (self.state.lit or self.state.chosen):
             return key, make
-        resting = self._resting
-        return key, lambda: [*self._under(), *self.scene.piped(steps), *self.scene.rested(live, steps, resting)]
+        resting, grid = self._resting, self.state.grid
+        return key, lambda: [*self._under(), *self.scene.piped(steps), *self.scene.rested(live, steps, resting, grid)]
 
     def _under(self) -> DrawList:
         """Return the halo with the words it would run through, kept as long as nothing else is lit."""

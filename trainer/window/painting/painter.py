@@ -17,7 +17,7 @@ from trainer.drawing.symbols.symbol import bounds_of, flat
 from trainer.drawing.theme import Theme
 from trainer.window.painting import fonts
 
-__all__ = ["Inks", "Strokes", "paint", "text_boxes"]
+__all__ = ["Inks", "Strokes", "paint", "sliding_grid", "text_boxes"]
 
 _CAP = 0.72  # of the height of a text's box above its baseline, for figures and capitals
 _TAIL = 0.2  # below the baseline
@@ -238,7 +238,7 @@ class Pictures:
     def slide(self, painter: QPainter, shape: Sliding, inks: Inks, scale: float, origin: tuple[float, float]) -> None:
         """Paint what slides from its picture, to a quarter of a device pixel in its place."""
         ratio = self._ratio
-        place = round(4 * shape.down * scale * ratio)
+        place = round(shape.down / sliding_grid(scale, ratio))
         whole, phase = place >> 2, place & 3
         key = (id(shape.shapes), phase, scale, origin)
         found = self._slid.get(key)
@@ -261,6 +261,11 @@ class Pictures:
             found = self._slid[key] = (shape.shapes, picture, x / ratio, y / ratio)
         _, picture, at_left, at_top = found
         painter.drawPixmap(QPointF(at_left, at_top + whole / ratio), picture)
+
+
+def sliding_grid(scale: float, ratio: float) -> float:
+    """Return how finely what slides is placed [board px]: to a quarter of a device pixel."""
+    return 1 / (4 * scale * ratio)
 
 
 def _clear(wide: int, high: int, ratio: float) -> QPixmap:

@@ -340,8 +340,10 @@ class StripPicture:
                 shapes.append(Words(at, base if low else middle - 3.0, name, SMALL, "ink2"))
                 at += text_width(name, small) + 0.4 * small if low else 0.0
             if place in self.hidden:
-                shapes.append(cover(at, base - 0.9 * small, 40.0, small))
-                shapes.append(Words(at + 46.0, base - 0.05 * small, self.scale(k)[2], SMALL, "ink2"))
+                unit = self.scale(k)[2]
+                wide = min(40.0, WIDTH - at - 6.0 - 1.05 * text_width(unit, small))  # a long unit is not cut
+                shapes.append(cover(at, base - 0.9 * small, wide, small))
+                shapes.append(Words(at + wide + 6.0, base - 0.05 * small, unit, SMALL, "ink2"))
             else:
                 shapes.append(Words(at, base, value, 17.0, trace.ink, 600))
         return shapes
