@@ -182,7 +182,7 @@ def test_code_that_is_wrong_never_takes_over(bench: Rig, session: Session, folde
     """A compiler that is wrong in one addition of ten: at rest many come to the same."""
     slip = 'sub(/[+]a[0-9]+[)];/, "*1.0000001&")'
     found = f"/a[0-9]+=[(]a[0-9]+[+]a[0-9]+[)];/ && !(++n % 10) {{ {slip} }} 1"
-    change = f"awk '{found}' \"$6\" > \"$6.wrong\" && mv \"$6.wrong\" \"$6\""
+    change = f'awk \'{found}\' "$6" > "$6.wrong" && mv "$6.wrong" "$6"'
     wrong = compiler_that(tmp_path, change, 'exec "$real" "$@" -w')
     translated(session, Translator(wrong, folder))
     plain = Session(bench)

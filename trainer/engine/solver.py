@@ -45,7 +45,7 @@ def _order(jacobian: Any) -> np.ndarray[Any, np.dtype[np.intp]]:
     """Return the order of states in which a Jacobian of some sparsity is factorised with little fill.
 
     Csparse takes them as they come: in the network's order fill grows with the square of the number of sections in
-    line. This is the approximate minimum degree ordering of the pattern and its transpose (Amestoy, Davis, Duff 1996).
+    line. This is the approximate minimum degree ordering of pattern and transpose (Amestoy, Davis and Duff, 1996).
     """
     both = jacobian.unite(jacobian.T).unite(ca.Sparsity.diag(jacobian.size1()))
     return np.array(both.amd(), dtype=np.intp)
