@@ -13,6 +13,7 @@ import pytest
 from trainer import resources, screen
 from trainer.changing.changes import Changes
 from trainer.engine import session
+from trainer.engine.built import Built
 from trainer.engine.machine_code import Translator, find_compiler
 from trainer.engine.network import Network
 from trainer.engine.session import Session
@@ -92,6 +93,14 @@ def translator(request: pytest.FixtureRequest) -> Translator | None:
 
 
 @pytest.fixture(scope="session", autouse=True)
+def cache_of_the_tests(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Let nothing be taken from the user's cache folder, or be left there."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
 def sessions_begin_at_once(translator: Translator | None) -> Iterator[None]:
     """Build network and solver of a rig, and run it to its start, once for all tests of a process.
 
@@ -110,11 +119,15 @@ def sessions_begin_at_once(translator: Translator | None) -> Iterator[None]:
             assert translation.wait(120), "the compiler takes minutes"
         return made
 
-    def network(rig: Rig) -> Network:
+    def network(rig: Rig, built: Built | None = None) -> Network:
+        if built is not None:
+            return Network(rig, built)
         known = networks.get(id(rig)) or networks.keep(id(rig), (rig, Network(rig)))
         return copy.copy(known[1])
 
     def solver(network: Network, tolerance: float) -> Solver:
+        if network.built is not None:
+            return Solver(network, tolerance)
         key = (id(network.rig), tolerance)
         known = solvers.get(key) or solvers.keep(key, (network.rig, quick(Solver(network, tolerance))))
         made = copy.copy(known[1])

@@ -106,8 +106,9 @@ def _scipy_runs(solver: Solver) -> dict[str, Callable[[Vector, Vector], Any]]:
     """Return SciPy's stiff methods on the same equations: by themselves, and given our exact Jacobian."""
     from scipy.integrate import solve_ivp
 
-    rate = ca.Function("rate", [solver.z, solver.pu], [solver.scaled_rate])
-    jacobian = ca.Function("jacobian", [solver.z, solver.pu], [ca.jacobian(solver.scaled_rate, solver.z)])
+    z, pu, scaled_rate, _ = solver.expressions()
+    rate = ca.Function("rate", [z, pu], [scaled_rate])
+    jacobian = ca.Function("jacobian", [z, pu], [ca.jacobian(scaled_rate, z)])
     nominal = solver.network.nominal
 
     def run(method: str, exact: bool) -> Callable[[Vector, Vector], Any]:

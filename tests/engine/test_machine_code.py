@@ -10,6 +10,7 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+import casadi as ca
 import numpy as np
 import pytest
 from cases import first
@@ -19,6 +20,7 @@ from trainer.engine.machine_code import Equations, Translation, Translator, find
 from trainer.engine.network import Network
 from trainer.engine.session import FRAME, Session
 from trainer.engine.solver import LIVE, RECORD, Solver
+from trainer.errors import SolverError
 from trainer.rig.rig import Rig
 
 COMPILER = find_compiler()
@@ -241,6 +243,39 @@ def test_other_equations_or_another_compiler_are_another_translation(bench: Rig,
     assert translator.key(one) == translator.key(other)
     assert translator.key(one) != translator.key(Equations(one.dae, one.dae))
     assert translator.key(one) != Translator(compiler_that(tmp_path, ""), tmp_path).key(one)
+
+
+def test_equations_that_no_integrator_takes_are_told_once_and_not_tried_again(
+    session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A translation that loads and has another form than the solver's: the virtual machine goes on."""
+    translation, asked = translated(session, ours(folder)), []
+    x = ca.SX.sym("x")
+
+    whole = translation.loaded
+
+    def loaded() -> object:
+        asked.append(whole())
+        return ca.Function("dae", [x], [x])
+
+    monkeypatch.setattr(translation, "loaded", loaded)
+    session.advance(0.1)
+    assert len(asked) == 1
+    assert not session.solver.machine_code
+    assert not session.solver.translating
+    assert session.solver.no_machine_code
+
+
+def test_a_call_that_fails_is_no_measure(session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The translation is kept waiting, and taken by the next call that does not fail."""
+    translated(session, ours(folder))
+    with monkeypatch.context() as patch:
+        patch.setattr(session.solver, "_once", lambda: (_ for _ in ()).throw(RuntimeError("CV_TOO_MUCH_WORK")))
+        with pytest.raises((RuntimeError, SolverError)):
+            session.solver.call(session.x, session.pu)
+    assert session.solver.translating
+    session.advance(FRAME)
+    assert session.solver.machine_code
 
 
 def test_where_there_is_no_compiler_everything_is_as_before(

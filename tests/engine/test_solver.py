@@ -40,7 +40,9 @@ class Failing:
         if pu[0] > self.most:
             if self.how == "raise":
                 raise RuntimeError("CV_TOO_MUCH_WORK")
-            return np.full_like(z, np.nan), np.zeros(solver.network.quadrature.shape[0])
+            return np.full_like(z, np.nan), np.zeros(
+                len(solver.network.heat_names) + len(solver.network.supply_names)
+            )
         return HEALTHY(solver, z, pu)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from trainer.drawing.scene import Scene
+from trainer.engine.kept import Kept
 from trainer.engine.session import Session
 from trainer.engine.solver import LIVE
 from trainer.errors import SpoolroomError
@@ -15,16 +16,16 @@ from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 
-__all__ = ["opened", "session_of", "unforeseen"]
+__all__ = ["opened", "running", "session_of", "unforeseen"]
 
 
-def session_of(path: Path, tolerance: float = LIVE) -> Session:
-    """Return a session of the rig in a file at its start.
+def session_of(path: Path, tolerance: float = LIVE, kept: Kept | None = None) -> Session:
+    """Return a session of the rig in a file at its start; ``kept`` as for a session.
 
     Raises SpoolroomError with every fault found; what nobody foresaw is told as one, too.
     """
     try:
-        return opened(rig_file.load(path), tolerance)
+        return opened(rig_file.load(path), tolerance, kept)
     except SpoolroomError:
         raise
     except OSError as error:
@@ -35,16 +36,29 @@ def session_of(path: Path, tolerance: float = LIVE) -> Session:
         raise unforeseen(path.name, error) from error
 
 
-def opened(rig: Rig, tolerance: float = LIVE) -> Session:
-    """Return a session of a rig that can run and be drawn. Raises SpoolroomError."""
+def opened(rig: Rig, tolerance: float = LIVE, kept: Kept | None = None) -> Session:
+    """Return a session of a rig that can run and be drawn; ``kept`` as for a session. Raises SpoolroomError."""
+    session = running(rig, tolerance, kept)
     try:
-        session = Session(rig, tolerance)
         Scene(rig)
     except SpoolroomError:
         raise
     except Exception as error:
         raise unforeseen(rig.source or rig.title, error) from error
     return session
+
+
+def running(rig: Rig, tolerance: float = LIVE, kept: Kept | None = None) -> Session:
+    """Return a session of a rig that can run, for who draws it and sees then whether that can be.
+
+    ``kept`` as for a session. Raises SpoolroomError.
+    """
+    try:
+        return Session(rig, tolerance, kept=kept)
+    except SpoolroomError:
+        raise
+    except Exception as error:
+        raise unforeseen(rig.source or rig.title, error) from error
 
 
 def unforeseen(name: str, error: Exception) -> SpoolroomError:

@@ -7,7 +7,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 import casadi as ca
@@ -15,7 +15,7 @@ import casadi as ca
 from trainer.engine.topology import Topology
 from trainer.parts import oil as oil_law
 from trainer.parts.model import OIL_NUMBERS, PartModel
-from trainer.parts.part import Expr, Heat, Kind
+from trainer.parts.part import Expr, Kind
 
 __all__ = ["Assembly"]
 
@@ -33,8 +33,8 @@ def _sum(values: Iterable[Expr]) -> Expr:
 class Assembly:
     """The expressions of a network, by name: built once, then only read."""
 
-    def __init__(self, network: Topology) -> None:
-        self._network = network
+    def __init__(self, network: Topology, models: Mapping[str, PartModel]) -> None:
+        self._network, self._models = network, models
         self.x = ca.SX.sym("x", len(network.states))
         self.pu = ca.SX.sym("pu", len(network.parameters) + len(network.controls))
         self._state = {name: self.x[i] for name, i in network.state_index.items()}
@@ -42,17 +42,15 @@ class Assembly:
         oil_numbers: dict[str, Any] = {name: self._number[f"oil.{name}"] for name in OIL_NUMBERS}
         self._oil = oil_law.Properties(**oil_numbers, air_index=network.rig.oil.air_index)
         self._oil_column = ca.vertcat(*oil_numbers.values())
-        self._inertia = {
+        self.inertia = {
             (id_, node): mass
-            for id_, model in network.models.items()
+            for id_, model in models.items()
             for node, mass in zip(model.moving, _split(model.inertia(self._parameters(id_))), strict=True)
         }
-        self.heats: dict[tuple[str, str], Heat] = {}
         self.heat: dict[tuple[str, str], Expr] = {}
         self.supply: dict[tuple[str, str], Expr] = {}
         self.stored: dict[tuple[str, str], Expr] = {}
         self.reads: dict[_Key, Expr] = {}
-        self.quantities: dict[_Key, str] = {}
         self._into: dict[tuple[str, str], Expr] = {}
         self._rates: dict[str, Expr] = {}
         self._room: dict[tuple[str, str], Expr] = {}  # volume of each part at each oil node
@@ -62,8 +60,8 @@ class Assembly:
 
         self._ask_carriers()
         self._find_pressures()
-        for id_ in sorted(network.models, key=lambda id_: len(network.models[id_].carried)):
-            self._apply_law(id_, network.models[id_])
+        for id_ in sorted(models, key=lambda id_: len(models[id_].carried)):
+            self._apply_law(id_, models[id_])
         self._move_lines()
         self.rate = ca.vertcat(*[self._rates[slot.name] for slot in network.states])
         self._read_lines()
@@ -82,7 +80,7 @@ class Assembly:
 
     def _ask_carriers(self) -> None:
         network = self._network
-        for id_, model in network.models.items():
+        for id_, model in self._models.items():
             if not model.carried:
                 continue
             places, values = model.across(self._states(id_), self._parameters(id_))
@@ -100,7 +98,7 @@ class Assembly:
         network = self._network
         volume: dict[str, Expr] = {}
         compliance: dict[str, Expr] = {}
-        for id_, model in network.models.items():
+        for id_, model in self._models.items():
             volumes = model.volume(self._states(id_), self._parameters(id_), self._at(id_, model.moving, self.place))
             compliances = model.compliance(self._parameters(id_))
             for i, node in enumerate(model.oil):
@@ -132,7 +130,7 @@ class Assembly:
         for node in model.carried:
             pairs = [pair for pair in network.lines[network.line_of[id_, node]].joins if pair != (id_, node)]
             given.append(-_sum(self._into[pair] for pair in pairs))
-            others.append(_sum(self._inertia.get(pair, 0) for pair in pairs))
+            others.append(_sum(self.inertia.get(pair, 0) for pair in pairs))
         results: Any = model.law(
             self._states(id_),
             self._own(id_, model.controls, self._number),
@@ -151,16 +149,14 @@ class Assembly:
                 line = network.line_of[id_, node]
                 self.stored[line, "motion"] = mass * self.speed[line] ** 2 / 2
         self._rates.update({f"{id_}.{name}": value for name, value in zip(model.states, rate, strict=True)})
-        self.heats.update({(id_, name): declared for name, declared in model.heats.items()})
         for names, values, found in (
             (model.heats, heat, self.heat),
             (model.supplies, supply, self.supply),
             (model.stores, stored, self.stored),
         ):
             found.update({(id_, name): value for name, value in zip(names, values, strict=True)})
-        for (name, quantity), value in zip(model.reads.items(), reads, strict=True):
+        for name, value in zip(model.reads, reads, strict=True):
             self.reads["value", id_, name] = value
-            self.quantities["value", id_, name] = quantity
         for (name, (start, _)), value in zip(model.streams.items(), streams, strict=True):
             self.reads["passes", id_, name] = value
             self.reads["stream", id_, name] = value * self._specific[network.line_of[id_, start]]
@@ -171,7 +167,7 @@ class Assembly:
             self._rates[f"{line.name}.content"] = -_sum(self._into[pair] for pair in line.joins)
             self.reads["fills", line.name] = self._rates[f"{line.name}.content"]
         for line in network.moving_lines:
-            mass = _sum(self._inertia.get(pair, 0) for pair in line.joins)
+            mass = _sum(self.inertia.get(pair, 0) for pair in line.joins)
             self._rates[f"{line.name}.speed"] = -_sum(self._into[pair] for pair in line.joins) / mass
             if line.kind is Kind.ROD:
                 self._rates[f"{line.name}.place"] = self.speed[line.name]

@@ -4,8 +4,7 @@ Rates and their Jacobian are written as C, translated in a child process of low 
 with the same linear solver; what they return is bit for bit what the virtual machine returns, which is compared
 before they take over (``Solver``). Translations are kept in a folder of the user's own, by content.
 
-What is loaded is ours: the folder can be entered by its owner alone and is no link, a library is an ordinary file of
-this user and has the checksum that was written beside it.
+What is loaded is ours, as ``trainer.private`` has it.
 """
 
 from __future__ import annotations
@@ -15,7 +14,6 @@ import hashlib
 import os
 import platform
 import shutil
-import stat
 import subprocess
 import sys
 import tempfile
@@ -24,9 +22,8 @@ from pathlib import Path
 from typing import Any
 
 import casadi as ca
-import platformdirs
 
-from trainer import files
+from trainer import files, private
 from trainer.language import tr
 
 __all__ = ["Equations", "Translation", "Translator", "cache_folder", "find_compiler", "main"]
@@ -36,17 +33,16 @@ _NAMES = ("cc", "gcc", "clang")
 _APPLE = Path(
     "/Library/Developer/CommandLineTools/usr/bin/cc"
 )  # Apple's own cc asks to be installed where this is not
-_SUM, _LIBRARY, _EQUATIONS = ".sha256", ".so", ".equations"
+_LIBRARY, _EQUATIONS = ".so", ".equations"
 _PLACE = "translating-"  # and the child's process number: where it works
 _KEPT = 40  # libraries
-_LARGEST = 1 << 26  # bytes of a library
 _KILL = 9  # POSIX: cannot be refused
 _LOW_PRIORITY = 10  # of a nice value
 
 
 def cache_folder() -> Path:
     """Return where translations are kept for this user."""
-    return platformdirs.user_cache_path("spoolroom", appauthor=False) / "machine-code"
+    return private.cache("machine-code")
 
 
 def find_compiler() -> Path | None:
@@ -111,7 +107,7 @@ class Translation:
     def loaded(self) -> Any:
         """Return the equations as a casadi function, once the translation has ended; None where there are none."""
         self._close()
-        if not self.trouble and not _sound(self.file):
+        if not self.trouble and private.read(self.file) is None:
             self.trouble = tr("what was translated is not there or not as it was left")
         if self.trouble:
             return None
@@ -163,16 +159,11 @@ class Translator:
 
     def begin(self, equations: Equations) -> Translation:
         """Return a translation: one that was kept, or one that a child process begins now. Raises OSError."""
-        folder = files.own_folder(self.folder)
-        if not _own(folder, stat.S_ISDIR):
-            raise OSError(tr("{folder} is not a folder of this user alone").format(folder=folder))
+        folder = private.require(self.folder)
         library = folder / f"{self.key(equations)}{_LIBRARY}"
-        if _sound(library):
-            with contextlib.suppress(OSError):
-                os.utime(library)  # the newest are kept
+        if private.read(library) is not None:
             return Translation(library)
-        for path in (library, library.with_suffix(_SUM)):
-            path.unlink(missing_ok=True)  # also a link, which would be written through
+        private.remove(library)
         _forget(folder)
         written = library.with_suffix(_EQUATIONS)
         files.write(written, f"{len(equations.dae)}\n{equations.dae}{equations.jacobian}", private=True)
@@ -186,33 +177,9 @@ class Translator:
         return Translation(library, child)
 
 
-def _own(path: Path, kind: Any) -> bool:
-    """Whether there is a thing of a kind, no link, that this user owns and nobody else can change."""
-    try:
-        found = path.lstat()
-    except OSError:
-        return False
-    return bool(kind(found.st_mode)) and found.st_uid == os.getuid() and not found.st_mode & 0o022
-
-
-def _sound(library: Path) -> bool:
-    """Whether a library is ours and as it was left."""
-    if not all(_own(path, stat.S_ISREG) for path in (library, library.with_suffix(_SUM))):
-        return False
-    try:
-        content, kept = files.read(library, _LARGEST), files.read(library.with_suffix(_SUM), 200)
-    except OSError:
-        return False
-    return hashlib.sha256(content).hexdigest().encode() == kept.strip()
-
-
 def _forget(folder: Path) -> None:
     """Take away the oldest libraries beyond what is kept, and what a child that was killed has left."""
-    newest = sorted(folder.glob(f"*{_LIBRARY}"), key=lambda path: path.lstat().st_mtime, reverse=True)
-    for old in newest[_KEPT - 1 :]:
-        for path in (old, old.with_suffix(_SUM)):
-            with contextlib.suppress(OSError):
-                path.unlink()
+    private.keep_newest(folder, _LIBRARY, _KEPT - 1)
     for left in folder.glob(f"{_PLACE}*"):
         maker = left.name.removeprefix(_PLACE).partition("-")[0]
         if maker.isdecimal() and not _alive(int(maker)):
@@ -246,8 +213,7 @@ def main(arguments: list[str]) -> int:
                 print(done.stderr.strip() or tr("the compiler ended with an error"), file=sys.stderr)
                 return 1
             content = made.read_bytes()
-        files.write(library, content, private=True)
-        files.write(library.with_suffix(_SUM), hashlib.sha256(content).hexdigest(), private=True)
+        private.write(library, content)
     except (OSError, ValueError, RuntimeError) as error:
         print(error, file=sys.stderr)
         return 1

@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
-import casadi as ca
 import numpy as np
 
-from trainer.engine.assembly import Assembly
+from trainer.engine.built import Built
+from trainer.engine.columns import Columns
 from trainer.engine.topology import Slot, Topology, Vector
 from trainer.engine.vector_function import VectorFunction
+from trainer.parts.model import PartModel, PartNames
 from trainer.rig.rig import Rig
 
 __all__ = ["Network", "Slot", "Vector"]
+
+
+class _Named:
+    """A function of a network, by its own name there."""
+
+    def __set_name__(self, owner: type[Network], name: str) -> None:
+        self._name = name
+
+    def __get__(self, network: Network, owner: type[Network]) -> VectorFunction:
+        return network.function(self._name)
 
 
 class Network(Topology):
@@ -22,48 +32,57 @@ class Network(Topology):
     read -> every reading, in the order of ``read_index``; derivative -> rates of x; content, volumes -> of the
     ``content_lines``, and filled, of a third input of their pressures [Pa], their contents at these; stores ->
     energies [J] in the order of ``stored_names``, energy -> all of them [J]; balance -> (supply - heat - gain,
-    sum of their sizes) [W].
+    sum of their sizes) [W]; thermal -> (heat capacity [J/K], heat to the air [W]); flows -> oil through each part
+    of the ``skin_index`` [m3/s at tank density]; inertias -> of parts on their shafts and rods [kg m2, kg], in the
+    order of ``inertia_index``.
+
+    Each is made when it is asked for first: from what was built of such a rig before, where that is given, else from
+    ``columns``.
     """
 
-    def __init__(self, rig: Rig) -> None:
-        super().__init__(rig)
-        built = Assembly(self)
-        self.x, self.pu, self.rate = built.x, built.pu, built.rate
-        self.heats, self.supply_names, self.stored_names = built.heats, [*built.supply], [*built.stored]
-        self.heat_names = [*self.heats]
-        heat, supply, stored = (ca.vertcat(*column.values()) for column in (built.heat, built.supply, built.stored))
-        gain = ca.jtimes(stored, self.x, self.rate)
-        self.quadrature = ca.vertcat(heat, supply)
-        reads = built.reads | {("heat", *key): value for key, value in built.heat.items()}
-        reads |= {("supply", *key): value for key, value in built.supply.items()}
-        reads |= {("gain", *key): gain[i] for i, key in enumerate(self.stored_names)}
-        self.reads = reads
+    read, derivative = _Named(), _Named()
+    content, volumes, filled = _Named(), _Named(), _Named()
+    stores, energy, balance = _Named(), _Named(), _Named()
+    thermal, flows, inertias = _Named(), _Named(), _Named()
+
+    def __init__(self, rig: Rig, built: Built | None = None) -> None:
+        self.built = built
+        self._columns: Columns | None = None
+        self._functions: dict[str, VectorFunction] = {}
+        if built is None:
+            models = _models(rig)
+            super().__init__(rig, models)
+            self._columns = Columns(self, models)
+            names = self._columns.names
+        else:
+            names = built.names
+            super().__init__(rig, {id_: PartNames(f.part, names.parts[id_]) for id_, f in rig.parts.items()})
+        self.names = names
+        self.heats = {key: self.models[key[0]].heats[key[1]] for key in names.heats}
+        self.heat_names, self.supply_names, self.stored_names = names.heats, names.supplies, names.stores
         self.skin_index = {i: k for k, i in enumerate(i for i, model in self.models.items() if model.oil)}
-        self.quantities = built.quantities
-        self.read_index = {key: i for i, key in enumerate(reads)}
+        self.inertia_index = {key: i for i, key in enumerate(names.inertias)}
+        self.read_index = {key: i for i, key in enumerate(names.reads)}
 
-        def function(name: str, *rows: Any) -> VectorFunction:
-            return VectorFunction(name, [self.x, self.pu], ca.vertcat(*rows))
+    @property
+    def columns(self) -> Columns:
+        """The expressions of the network; made anew where what was built before had none."""
+        if self._columns is None:
+            self._columns = Columns(self, _models(self.rig))
+        return self._columns
 
-        self.read = function("read", *reads.values())
-        self.derivative = function("derivative", self.rate)
-        names = [line.name for line in self.content_lines]
-        self.content = function("content", *[built.content[name] for name in names])
-        self.volumes = function("volumes", *[built.volume[name] for name in names])
-        filled = ca.vertcat(*[built.filled[name] for name in names])
-        self.filled = VectorFunction("filled", [self.x, self.pu, built.wanted], filled)
-        self.stores = function("stores", stored)
-        self.energy = function("energy", ca.sum1(stored))
-        thermal = {
-            kind: [value for key, value in reads.items() if key[0] == "value" and key[2] == kind]
-            for kind in ("heat_capacity", "heat_to_air")
-        }
-        self.thermal = function("thermal", *(ca.sum1(ca.vertcat(0, *values)) for values in thermal.values()))
-        self.balance = function(
-            "balance",
-            ca.sum1(ca.vertcat(supply, -heat, -gain)),
-            ca.sum1(ca.fabs(ca.vertcat(supply, heat, gain))),
-        )
+    def function(self, name: str) -> VectorFunction:
+        """Return one of the functions. Raises KeyError."""
+        made = self._functions.get(name)
+        if made is None:
+            known = self.built.function(name) if self.built is not None else None
+            made = VectorFunction(known) if known is not None else VectorFunction.of(name, *self.columns.of[name])
+            self._functions[name] = made
+        return made
+
+    def written(self) -> dict[str, str]:
+        """Return every function as casadi writes it down."""
+        return {name: self.function(name).written() for name in self.columns.of}
 
     def start(self, numbers: Mapping[str, float] | None = None) -> tuple[Vector, Vector]:
         """Return states and ``pu`` at the rig's start, every line filled with oil at zero gauge.
@@ -78,3 +97,7 @@ class Network(Topology):
         for line, volume in zip(self.content_lines, volumes, strict=True):
             pu[self.pu_index[f"{line.name}.start content"]] = volume
         return x, pu
+
+
+def _models(rig: Rig) -> dict[str, PartModel]:
+    return {id_: PartModel(fitted.part, fitted.choices) for id_, fitted in rig.parts.items()}

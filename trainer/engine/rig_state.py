@@ -50,7 +50,7 @@ class RigState:
         """Count time and totals from here, with bodies as warm as the oil."""
         self.time = 0.0
         self.skin = self.skin_temperatures.start(self.temperature)
-        self.totals: Vector = np.zeros(self.network.quadrature.shape[0])
+        self.totals: Vector = np.zeros(len(self.network.heat_names) + len(self.network.supply_names))
         self._readings: Readings | None = None
 
     def copy(self) -> RigState:

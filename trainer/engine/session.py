@@ -10,7 +10,9 @@ from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 
+from trainer.engine.built import Built
 from trainer.engine.history import EVERY, History, Snapshot
+from trainer.engine.kept import Beginning, Kept, Start
 from trainer.engine.machine import AT_START, Machine
 from trainer.engine.network import Network, Vector
 from trainer.engine.ramps import RAMPED, Ramps
@@ -45,12 +47,15 @@ class Session:
     ``pu`` has; the two may differ, and going on takes those of now. So it is with levers, loads and all else: what is
     set is taken when time goes on, and ``readings`` are of one instant throughout.
 
+    What is ``kept`` of rigs like this one is taken from there, and what is not is to be; nothing else depends on it.
+
     Raises RigError for a rig that cannot be built, SolverError when not even its start can be found.
     """
 
-    def __init__(self, rig: Rig, tolerance: float = LIVE, settle: bool = True) -> None:
+    def __init__(self, rig: Rig, tolerance: float = LIVE, settle: bool = True, kept: Kept | None = None) -> None:
         self.rig = rig
-        self.network = Network(rig)
+        built = kept.built(rig, tolerance) if kept is not None else None
+        self.network = Network(rig, built)
         self.solver = Solver(self.network, tolerance)
         network = self.network
         self._limits = {name: (c.low, c.high) for name, c in rig.controls().items()}
@@ -69,21 +74,29 @@ class Session:
         self._held = {i: rig.start[slot.name] for i, slot in enumerate(network.states) if slot.name in rig.start}
         self._given = {k: rig.start[li.name] for k, li in enumerate(network.content_lines) if li.name in rig.start}
         self._settles = settle and rig.settle != "none"
-        self._find_start()
+        self._find_start(kept)
+        if kept is not None and built is None:
+            kept.keep_built(rig, tolerance, self._built)
 
-    def _find_start(self) -> None:
+    def _built(self) -> Built:
+        """Return what was built of this rig, for others that are joined like it."""
+        return Built.of(self.network.names, self.network.written() | self.solver.written(), self.solver.order)
+
+    def _find_start(self, kept: Kept | None = None) -> None:
         """Stand at the settled start of the machine as it is now. Raises SolverError; then nothing has changed."""
-        kept = vars(self).copy()
+        before = vars(self).copy()
         numbers = {name.removesuffix(AT_START): value for name, value in self.machine.changed().items()}
         temperature = numbers.pop(_OIL, self.rig.oil.temperature)
         self.state = RigState(self.network, self.solver, numbers, temperature)
         self._forget()
         try:
             self.state.hold(self._held, self._given)
-            if self._settles:
+            if self._settles and kept is None:
                 self._settle()
+            elif self._settles and kept is not None:
+                self._settle_or_recall(kept)
         except BaseException:
-            vars(self).update(kept)
+            vars(self).update(before)
             raise
         self._forget()
         self._start = self.state.copy()
@@ -106,6 +119,19 @@ class Session:
                 self._call(length, warm=False)
                 self.state.hold(self._held, self._given)
         self.state.forget_carried()
+
+    def _settle_or_recall(self, kept: Kept) -> None:
+        """Stand at the settled start that is kept of this very beginning, else find it and have it kept."""
+        state, tolerance = self.state, self.solver.tolerance
+        begin = Beginning(state.x.tolist(), state.pu.tolist(), state.temperature, self._held, self._given)
+        known = kept.start(self.rig, tolerance, begin)
+        if known is None:
+            self._settle()
+            found = Start(self.x.tolist(), self.pu.tolist(), self.temperature, self.rough_calls)
+            kept.keep_start(self.rig, tolerance, begin, found)
+        else:
+            state.x, state.pu = np.array(known.x), np.array(known.pu)
+            state.temperature, self.rough_calls = known.temperature, known.rough_calls
 
     # -- what moves time ------------------------------------------------------------------------------------
 

@@ -9,11 +9,9 @@ from __future__ import annotations
 
 import math
 
-import casadi as ca
 import numpy as np
 
 from trainer.engine.network import Network, Vector
-from trainer.engine.vector_function import VectorFunction
 from trainer.parts.oil import HEAT_CAPACITY
 
 __all__ = ["LAG", "SkinTemperatures"]
@@ -26,15 +24,8 @@ class SkinTemperatures:
     """The temperatures of all parts with oil, in the order of the network's ``skin_index``, moved on by each call."""
 
     def __init__(self, network: Network) -> None:
-        index, reads = network.skin_index, network.reads
-
-        def through(id_: str) -> ca.SX:  # as ``Readings.through``
-            nodes = network.models[id_].oil
-            at = [ca.fabs(reads["enters", id_, node] + reads["swells", id_, node]) for node in nodes]
-            return ca.sum1(ca.vertcat(*at)) / 2
-
-        flows = [through(id_) for id_ in index]
-        self._flows = VectorFunction("flows", [network.x, network.pu], ca.vertcat(*flows))
+        index = network.skin_index
+        self._flows = network.flows
         self._heats = np.zeros((len(index), len(network.heats)))
         for column, ((id_, _), heat) in enumerate(network.heats.items()):
             if id_ in index and not heat.dry:

@@ -25,6 +25,7 @@ __all__ = ["LIVE", "RECORD", "OutOfTime", "Result", "Solver"]
 LIVE = 1e-4  # relative tolerance on the screen
 RECORD = 1e-6  # and of recordings and tests that ask for it
 _TOTAL_NOMINAL = 10.0  # J, scale of the ledger totals
+_Order = np.ndarray[Any, np.dtype[np.intp]]
 _VANISHED = 1e-12  # of its nominal: a state this small is set to 0
 
 
@@ -41,7 +42,7 @@ class Result:
     rough: bool = False
 
 
-def _order(jacobian: Any) -> np.ndarray[Any, np.dtype[np.intp]]:
+def _order(jacobian: Any) -> _Order:
     """Return the order of states in which a Jacobian of some sparsity is factorised with little fill.
 
     Csparse takes them as they come: in the network's order fill grows with the square of the number of sections in
@@ -61,16 +62,6 @@ class Solver:
     def __init__(self, network: Network, tolerance: float = LIVE, max_steps: int = 1000, **options: Any) -> None:
         self.network = network
         self.tolerance = tolerance
-        n, m = len(network.states), network.pu.shape[0]
-        self.z, self.pu = ca.SX.sym("z", n), ca.SX.sym("pu", m)
-        rate, totals = ca.substitute(
-            [network.rate, network.quadrature], [network.x, network.pu], [self.z * network.nominal, self.pu]
-        )
-        length = self.pu[0]
-        self.scaled_rate = rate * length / network.nominal  # d(z)/d(share of the call), z = x / nominal
-        both = ca.cse(ca.vertcat(self.scaled_rate, totals * length / _TOTAL_NOMINAL))
-        both, names, once = ca.extract_parametric(both, self.pu, {"extract_trivial": False})
-        fixed = ca.vertcat(self.pu, *names)  # what depends on pu only is worked out once a call
         self._options = {
             "linear_solver": "csparse",
             "reltol": tolerance,
@@ -82,24 +73,59 @@ class Solver:
             "show_eval_warnings": False,
             **options,
         }
-        self._order = _order(ca.jacobian_sparsity(both[:n], self.z))
-        ordered = [symbols[self._order.tolist()] for symbols in (self.z, both[:n])]
-        self._integrator = self._integrator_of({"x": ordered[0], "p": fixed, "ode": ordered[1], "quad": both[n:]})
+        self._name = f"call at {tolerance!r} in {max_steps} steps" if not options else ""
+        built = network.built if self._name else None
+        integrator, once = (built.function(name) for name in (self._name, "once")) if built else (None, None)
+        if built is None or integrator is None or once is None:
+            integrator, once, order = self._of_expressions()
+        else:
+            order = np.array(built.order, dtype=np.intp)
+        self._integrator, self._fixing, self._order = integrator, once, order
+        n, m = len(network.states), once.size1_in(0)
         self._z_in, self._z_out = np.zeros(n), np.zeros(n)
-        self._totals_out = np.zeros(network.quadrature.shape[0])
-        self._fixed = np.zeros(fixed.shape[0])
+        self._totals_out = np.zeros(integrator.size1_out("qf"))
+        self._fixed = np.zeros(integrator.size1_in("p"))  # pu, and what depends on it only: worked out once a call
         self._pu_in = self._fixed[:m]
-        self._once = on_arrays(
-            ca.Function("once", [self.pu], [ca.vertcat(*once)]), {0: self._pu_in}, {0: self._fixed[m:]}
-        )
+        self._once = on_arrays(once, {0: self._pu_in}, {0: self._fixed[m:]})
         self._integrate_buffers = self._call_of(self._integrator)
         self._translation: Translation | None = None
         self.machine_code = False  # whether calls are integrated by machine code
         self.no_machine_code = ""  # why not, in a few words, once that was tried
-        self._newton: Any = None
         self._attempt: tuple[tuple[bytes, bytes], Iterator[Result | None]] | None = None  # begun and not ended
         contents = [slot.content for slot in network.states]
         self._may_vanish = ~np.array(contents, dtype=bool)
+
+    def expressions(self) -> tuple[Any, Any, Any, Any]:
+        """Return z, pu, d(z)/d(share of the call) and the growth of the totals; z = x / nominal."""
+        network, columns = self.network, self.network.columns
+        z, pu = ca.SX.sym("z", len(network.states)), ca.SX.sym("pu", columns.pu.shape[0])
+        rate, totals = ca.substitute(
+            [columns.rate, columns.quadrature], [columns.x, columns.pu], [z * network.nominal, pu]
+        )
+        length = pu[0]
+        return z, pu, rate * length / network.nominal, totals * length / _TOTAL_NOMINAL
+
+    def _of_expressions(self) -> tuple[Any, Any, _Order]:
+        """Return the integrator, what it takes besides pu as a function of that, and in which order the states."""
+        z, pu, rate, totals = self.expressions()
+        n = z.shape[0]
+        both, names, once = ca.extract_parametric(ca.cse(ca.vertcat(rate, totals)), pu, {"extract_trivial": False})
+        fixed = ca.vertcat(pu, *names)
+        order = _order(ca.jacobian_sparsity(both[:n], z))
+        states, rates = (symbols[order.tolist()] for symbols in (z, both[:n]))
+        integrator = self._integrator_of({"x": states, "p": fixed, "ode": rates, "quad": both[n:]})
+        return integrator, ca.Function("once", [pu], [ca.vertcat(*once)]), order
+
+    @property
+    def order(self) -> list[int]:
+        """The places of the states in the order in which they are integrated."""
+        found: list[int] = self._order.tolist()
+        return found
+
+    def written(self) -> dict[str, str]:
+        """Return its functions as casadi writes them down; none where it has options of its own."""
+        named = {self._name: self._integrator, "once": self._fixing} if self._name else {}
+        return {name: str(function.serialize()) for name, function in named.items()}
 
     def _integrator_of(self, equations: Any) -> Any:
         return ca.integrator("call", "cvodes", equations, 0.0, 1.0, self._options)
@@ -144,10 +170,15 @@ class Solver:
         if translation and equations is None:
             self.no_machine_code = translation.trouble
             return
+        try:
+            quick = self._call_of(self._integrator_of(equations))
+        except RuntimeError:
+            self.no_machine_code = tr("its equations are not those of this solver")
+            return
         slow = self._integrate_buffers
         try:
             wanted = [result.tobytes() for result in self._integrate(z, pu)]
-            self._integrate_buffers = self._call_of(self._integrator_of(equations))
+            self._integrate_buffers = quick
             found = [result.tobytes() for result in self._integrate(z, pu)]
         except RuntimeError:  # a call that fails is no measure
             self._integrate_buffers, self._translation = slow, translation
@@ -222,15 +253,13 @@ class Solver:
 
     def _backward_euler(self, z0: Vector, pu: Vector) -> Result | None:
         """Step once with affine-invariant damped Newton (Deuflhard's natural monotonicity test)."""
-        if self._newton is None:
-            jacobian = ca.jacobian(self.scaled_rate, self.z)
-            self._newton = ca.Function("newton", [self.z, self.pu], [self.scaled_rate, jacobian])
         network = self.network
+        self._pu_in[:] = pu
+        self._once()
         z = z0.copy()
         for _ in range(60):
-            rate, jacobian = self._newton(z, pu)
-            matrix = np.eye(len(z)) - jacobian.full()
-            residual = z - z0 - rate.full().ravel()
+            matrix = np.eye(len(z)) - self._jacobian(z)
+            residual = z - z0 - self._rate(z)
             try:
                 step = -np.linalg.solve(matrix, residual)
             except np.linalg.LinAlgError:
@@ -251,8 +280,7 @@ class Solver:
             share = 1.0
             while share >= 1 / 512:
                 trial = z + share * step
-                rate = self._newton(trial, pu)[0].full().ravel()
-                again = np.linalg.solve(matrix, trial - z0 - rate)
+                again = np.linalg.solve(matrix, trial - z0 - self._rate(trial))
                 if np.linalg.norm(again) <= (1 - share / 2) * size:
                     break
                 share /= 2
@@ -260,6 +288,21 @@ class Solver:
                 return None
             z = trial
         return None
+
+    def _rate(self, z: Vector) -> Vector:
+        """Return d(z)/d(share of the call), with what was fixed last."""
+        found = np.empty_like(z)
+        found[self._order] = self._integrator.get_function("dae")(0, z[self._order], [], self._fixed, [])[0].full()[
+            :, 0
+        ]
+        return found
+
+    def _jacobian(self, z: Vector) -> Vector:
+        """Return the derivative of the rate by z, with what was fixed last."""
+        found = np.empty((len(z), len(z)))
+        jacobian = self._integrator.get_function("jacF")(0, z[self._order], [], self._fixed, [])[0]
+        found[np.ix_(self._order, self._order)] = jacobian.full()
+        return found
 
     def _blame(self, x: Vector, pu: Vector) -> str:
         rate = self.network.derivative(x, pu) / self.network.nominal

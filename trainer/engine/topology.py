@@ -8,6 +8,7 @@ length of the call [s].
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,7 +16,7 @@ import numpy as np
 
 from trainer.errors import Fault, RigError
 from trainer.language import tr
-from trainer.parts.model import OIL_NUMBERS, PartModel
+from trainer.parts.model import OIL_NUMBERS, PartNames
 from trainer.parts.part import Kind, Parameter
 from trainer.rig.rig import Line, Rig
 
@@ -40,9 +41,9 @@ class Slot:
 class Topology:
     """Parts and lines of a rig in the order of its vectors. Raises RigError for lines that store nothing."""
 
-    def __init__(self, rig: Rig) -> None:
+    def __init__(self, rig: Rig, models: Mapping[str, PartNames]) -> None:
         self.rig = rig.checked()
-        self.models = {id_: PartModel(f.part, f.choices) for id_, f in rig.parts.items()}
+        self.models = models
         self.lines: dict[str, Line] = dict(rig.lines)
         for id_, model in self.models.items():
             for node in model.part.inside:

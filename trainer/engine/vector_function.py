@@ -31,14 +31,18 @@ def on_arrays(function: Any, inputs: Mapping[int, Vector], outputs: Mapping[int,
 
 
 class VectorFunction:
-    """A column of expressions as a function of columns of symbols; ValueError for vectors of other lengths."""
+    """A casadi function of columns that gives a column, as one of vectors; ValueError for such of other lengths."""
 
-    def __init__(self, name: str, inputs: Sequence[Any], column: Any) -> None:
-        self._inputs = [np.zeros(symbols.shape[0]) for symbols in inputs]
-        self._output = np.zeros(column.shape[0])
-        function = ca.Function(name, [*inputs], [ca.densify(column)])
+    def __init__(self, function: Any) -> None:
+        self._inputs = [np.zeros(function.size1_in(k)) for k in range(function.n_in())]
+        self._output = np.zeros(function.size1_out(0))
         self._function = function
         self._run = on_arrays(function, dict(enumerate(self._inputs)), {0: self._output})
+
+    @classmethod
+    def of(cls, name: str, inputs: Sequence[Any], column: Any) -> VectorFunction:
+        """Return a column of expressions as a function of columns of symbols."""
+        return cls(ca.Function(name, [*inputs], [ca.densify(column)]))
 
     def __call__(self, *vectors: Vector) -> Vector:
         """Return the column at some vectors."""
@@ -50,3 +54,7 @@ class VectorFunction:
     def depends_on(self, number: int) -> set[int]:
         """Return which entries of the vector given as a numbered input matter at all."""
         return set(self._function.jac_sparsity(0, number).get_col())
+
+    def written(self) -> str:
+        """Return it as casadi writes functions down."""
+        return str(self._function.serialize())

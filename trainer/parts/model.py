@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 import casadi as ca
+import msgspec
 
-from trainer.parts.part import At, Choice, Control, Expr, Heat, Kind, Law, Names, Parameter, Part, State
+from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Names, Parameter, Part, State
 
-__all__ = ["OIL_NUMBERS", "PartModel"]
+__all__ = ["OIL_NUMBERS", "HeatKind", "LawNames", "PartModel", "PartNames"]
 
 OIL_NUMBERS = ("density", "viscosity", "stiffness", "stiffening", "air", "temperature")
 _GROUPS = ("p", "h", "w", "speed", "place", "given", "inertia", "oil")
@@ -19,7 +20,50 @@ def _column(values: Sequence[Expr]) -> Expr:
     return ca.vertcat(*[ca.SX(value) for value in values]) if values else ca.SX(0, 1)
 
 
-class PartModel:
+class HeatKind(NamedTuple):
+    """Where a heat is booked, and whether it goes into the oil or not."""
+
+    loss: Loss
+    dry: bool
+
+
+class LawNames(msgspec.Struct, frozen=True):
+    """What a law has to say, by name: heats, readings with their quantities, streams with start and end and so on."""
+
+    heats: dict[str, HeatKind]
+    supplies: list[str]
+    stores: list[str]
+    reads: dict[str, str]
+    streams: dict[str, tuple[str, str]]
+    stores_oil: frozenset[str]
+    has_inertia: frozenset[str]
+
+
+class PartNames:
+    """One part class as it stands in a network: what it declares, and the names of what its law says."""
+
+    def __init__(self, part: type[Part], law: LawNames) -> None:
+        self._declare(part)
+        self._take(law)
+
+    def _declare(self, part: type[Part]) -> None:
+        self.part = part
+        self.nodes = part.nodes()
+        self.oil = [name for name, kind in self.nodes.items() if kind is Kind.OIL]
+        self.moving = [name for name, kind in self.nodes.items() if kind is not Kind.OIL]
+        self.carried = list(part.carries)
+        self.states: dict[str, State] = part.declared(State)
+        self.controls: dict[str, Control] = part.declared(Control)
+        self.parameters: dict[str, Parameter] = part.declared(Parameter)
+
+    def _take(self, law: LawNames) -> None:
+        self.law_names = law
+        self.heats, self.supplies, self.stores = law.heats, law.supplies, law.stores
+        self.reads, self.streams = law.reads, law.streams
+        self.stores_oil, self.has_inertia = law.stores_oil, law.has_inertia
+
+
+class PartModel(PartNames):
     """One part class with its chosen words, turned into casadi functions.
 
     ``law`` takes (x, u, q, oil, p, h, w, speed, place, given, inertia), each a column in the order of ``states``,
@@ -30,14 +74,7 @@ class PartModel:
     """
 
     def __init__(self, part: type[Part], choices: Mapping[str, str] | None = None) -> None:
-        self.part = part
-        self.nodes = part.nodes()
-        self.oil = [name for name, kind in self.nodes.items() if kind is Kind.OIL]
-        self.moving = [name for name, kind in self.nodes.items() if kind is not Kind.OIL]
-        self.carried = list(part.carries)
-        self.states: dict[str, State] = part.declared(State)
-        self.controls: dict[str, Control] = part.declared(Control)
-        self.parameters: dict[str, Parameter] = part.declared(Parameter)
+        self._declare(part)
         words = {name: (choices or {}).get(name, choice.start) for name, choice in part.declared(Choice).items()}
         clash = sorted(
             (self.states.keys() | self.controls.keys() | self.parameters.keys() | words.keys()) & set(_GROUPS)
@@ -66,12 +103,17 @@ class PartModel:
         law = part().equations(At({**x, **u, **q, **words}, **groups))
         self._examine(law)
         heats = law.all_heat(Names(groups["h"]))
-        self.heats: dict[str, Heat] = heats
-        self.supplies, self.stores = [*law.supply], [*law.stored]
-        self.reads = {name: quantity for name, (_, quantity) in law.readings.items()}
-        self.streams = {name: (s.start, s.end) for name, s in law.streams.items()}
-        self.stores_oil = {name for name in self.oil if name in law.volume}
-        self.has_inertia = {name for name in self.moving if name in law.inertia}
+        self._take(
+            LawNames(
+                heats={name: HeatKind(heat.loss, heat.dry) for name, heat in heats.items()},
+                supplies=[*law.supply],
+                stores=[*law.stored],
+                reads={name: quantity for name, (_, quantity) in law.readings.items()},
+                streams={name: (s.start, s.end) for name, s in law.streams.items()},
+                stores_oil=frozenset(name for name in self.oil if name in law.volume),
+                has_inertia=frozenset(name for name in self.moving if name in law.inertia),
+            )
+        )
 
         def column(symbols_: Mapping[str, Expr]) -> Expr:
             return _column([*symbols_.values()])

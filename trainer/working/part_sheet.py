@@ -106,13 +106,10 @@ class PartSheet:
 
     def inertia(self, port: str) -> float:
         """Return the inertia of the others on a shaft or rod port."""
-        network, total = self._now.network, 0.0
-        for other, end in network.lines[self.line(port)].joins:
-            if other != self.part:
-                model = network.models[other]
-                numbers = [self._now.parameter(other, name) for name in model.parameters]
-                total += float(model.inertia(numbers).full().ravel()[model.moving.index(end)])
-        return total
+        now, network = self._now, self._now.network
+        known = network.inertias(now.x, now.pu)
+        others = [join for join in network.lines[self.line(port)].joins if join[0] != self.part]
+        return sum(float(known[network.inertia_index[join]]) for join in others)
 
     # -- what is around it -----------------------------------------------------------------------------------------
 

@@ -79,7 +79,7 @@ class OpeningPresenter(Presenter[Page]):
         controller = self.controller
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            session, running = session_of(path), self.session.running
+            session, running = session_of(path, kept=controller.kept), self.session.running
             title, unsaved = self.session.rig.title, self.recovery.unsaved()
             controller.replace(session)
         except SpoolroomError as error:

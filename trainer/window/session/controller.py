@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
 
+from trainer.engine.kept import Kept
 from trainer.engine.machine_code import Translator
 from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME, LONGEST_TICK, Session
@@ -66,6 +67,7 @@ class SessionController(QObject):
         self.holds: Callable[[], bool] = lambda: False  # whether somebody keeps the clock frozen; that one says why
         self.translator: Translator | None = None  # makes machine code of a session's equations
         self.machine_code = True  # whether it is to
+        self.kept: Kept | None = None  # what is known of rigs that were open before
         self.replace: Callable[[Session], None]  # puts another session in the place of this one, with its pages
         self.pace = Pace()
         self._shown: Readings | None = None
@@ -89,6 +91,11 @@ class SessionController(QObject):
         """Let the session's equations become machine code where they can and are to; time goes on meanwhile."""
         if self.machine_code and self.translator is not None:
             self.session.solver.translate(self.translator)
+
+    def keep(self) -> None:
+        """Keep for the next start what was found of the rigs that were opened."""
+        if self.kept is not None:
+            self.kept.write()
 
     def set_machine_code(self, on: bool) -> None:
         """Let the solver have machine code from now on, or do without."""

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
+import gc
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from trainer import screen
-from trainer.changing.opening import opened
+from trainer.changing.opening import running as running_session
+from trainer.engine.kept import Kept
 from trainer.engine.machine_code import Translator
 from trainer.rig.rig import Rig
 from trainer.window.painting import fonts
@@ -46,7 +49,10 @@ def open_board(rig: Rig, running: bool = True, compiler: bool = True) -> BoardWi
     file = settings.place()
     free = [screen.availableGeometry() for screen in QGuiApplication.screens()]
     kept = settings.within_screens(settings.recall(file), [(room.width(), room.height()) for room in free])
-    window = BoardWindow(opened(rig), kept, file)
+    known = Kept.of_this_user()
+    with _undisturbed():
+        window = BoardWindow(running_session(rig, kept=known), kept, file)
+    window.controller.kept = known
     if compiler:
         window.controller.translator = Translator.of_this_computer()
     window.show()
@@ -57,6 +63,19 @@ def open_board(rig: Rig, running: bool = True, compiler: bool = True) -> BoardWi
         if isinstance(presenter, RecoveryPresenter):
             presenter.begin(recovery_folder())
     return window
+
+
+@contextlib.contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Do not look for garbage meanwhile: what is made is kept."""
+    looks = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.freeze()
+        if looks:
+            gc.enable()
 
 
 def run(rig: Rig, compiler: bool = True) -> int:

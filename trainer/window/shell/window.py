@@ -38,6 +38,7 @@ from trainer.window.session.controller import SessionController
 from trainer.window.session.pace import RATES
 from trainer.window.session.presenter import Presenter
 from trainer.window.shell import settings
+from trainer.window.shell.afterwards import Afterwards
 from trainer.window.shell.page import BoardPage
 from trainer.window.shell.presenters import presenters
 from trainer.window.shell.shares import Shares
@@ -88,6 +89,7 @@ class BoardWindow(QMainWindow):
         self._later = QTimer(self)
         self._later.setSingleShot(True)
         self._later.timeout.connect(self._after_first_paint)
+        self.afterwards = Afterwards(self)
         self._take(session, kept.panes)
         self._follow()
         self.resize(*kept.size)
@@ -214,10 +216,7 @@ class BoardWindow(QMainWindow):
 
     def _after_first_paint(self) -> None:
         self.strip.start()
-        self.controller.translate()
-        gc.unfreeze()
-        gc.collect()
-        gc.freeze()
+        self.afterwards.begin((self.controller.translate, _tidy_memory, self.controller.keep))
 
     def _hands_gave(self, given: list[str]) -> None:
         self.board.show_hands(given)
@@ -401,6 +400,8 @@ class BoardWindow(QMainWindow):
             return
         self.controller.stop()
         self._later.stop()
+        self.afterwards.stop()
+        self.controller.keep()
         self.troubles.remove()
         for presenter in self.presenters:
             presenter.close()
@@ -434,6 +435,13 @@ class BoardWindow(QMainWindow):
         """Return what the window shows, as numbers and words."""
         question = self.presenter(ClassPresenter).screen
         return snapshot_of(self.session, self.board, question, self.stage.screen is None, self.troubles.seen)
+
+
+def _tidy_memory() -> None:
+    """Take away what the start has left, and look no more through what it has made."""
+    gc.unfreeze()
+    gc.collect()
+    gc.freeze()
 
 
 def _dropped(event: QDropEvent) -> Path | None:

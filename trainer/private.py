@@ -1,0 +1,88 @@
+"""Files that can be made again, in folders of this user alone: what lies there is taken only as it was left.
+
+A folder can be entered by its owner alone and is no link; a file in it is an ordinary file of this user that nobody
+else can change, and has the checksum that was written beside it. Whatever is not so is not there.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import stat
+from pathlib import Path
+from typing import Any
+
+import platformdirs
+
+from trainer import files
+from trainer.language import tr
+
+__all__ = ["cache", "keep_newest", "read", "remove", "require", "write"]
+
+_SUM = ".sha256"
+_LARGEST = 1 << 26  # bytes of a file
+
+
+def cache(name: str) -> Path:
+    """Return the folder of a name among what is kept for this user; nothing is made yet."""
+    return platformdirs.user_cache_path("spoolroom", appauthor=False) / name
+
+
+def require(folder: Path) -> Path:
+    """Return a folder, made where there is none. Raises OSError where it is not of this user alone."""
+    found = files.own_folder(folder)
+    if not _own(found, stat.S_ISDIR):
+        raise OSError(tr("{folder} is not a folder of this user alone").format(folder=found))
+    return found
+
+
+def _own(path: Path, kind: Any) -> bool:
+    """Whether there is a thing of a kind, no link, that this user owns and nobody else can change."""
+    try:
+        found = path.lstat()
+    except OSError:
+        return False
+    if os.name != "posix":  # there a user's folders say who may
+        return bool(kind(found.st_mode))
+    return bool(kind(found.st_mode)) and found.st_uid == os.getuid() and not found.st_mode & 0o022
+
+
+def read(path: Path) -> bytes | None:
+    """Return what a file holds if it is ours and as it was left; it counts as new then. None where it is not."""
+    beside = path.with_suffix(_SUM)
+    if not (_own(path.parent, stat.S_ISDIR) and all(_own(one, stat.S_ISREG) for one in (path, beside))):
+        return None
+    try:
+        content, kept = files.read(path, _LARGEST), files.read(beside, 200)
+    except OSError:
+        return None
+    if hashlib.sha256(content).hexdigest().encode() != kept.strip():
+        return None
+    with contextlib.suppress(OSError):
+        os.utime(path)  # the newest are kept
+    return content
+
+
+def write(path: Path, content: bytes) -> None:
+    """Leave a file with its checksum. Raises OSError."""
+    remove(path)  # also a link, which would be written through
+    files.write(path, content, private=True)
+    files.write(path.with_suffix(_SUM), hashlib.sha256(content).hexdigest(), private=True)
+
+
+def remove(path: Path) -> None:
+    """Take away a file and its checksum, where they are there. Raises OSError."""
+    for one in (path, path.with_suffix(_SUM)):
+        one.unlink(missing_ok=True)
+
+
+def keep_newest(folder: Path, ending: str, most: int) -> None:
+    """Take away the oldest files with an ending beyond a number."""
+    dated = []
+    for path in folder.glob(f"*{ending}"):
+        with contextlib.suppress(OSError):  # another process tidies as well
+            dated.append((path.lstat().st_mtime, path))
+    for _, old in sorted(dated, reverse=True)[most:]:
+        with contextlib.suppress(OSError):
+            remove(old)
