@@ -9,7 +9,7 @@ from trainer.drawing.functions import twins
 from trainer.drawing.meters import covered_figure, figures
 from trainer.drawing.moving import arrow
 from trainer.drawing.placed import Layout, Placed
-from trainer.drawing.shapes import Figure, Point, Shape, Words
+from trainer.drawing.shapes import Figure, Point, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme
 from trainer.language import tr
@@ -47,23 +47,28 @@ def _went(moving: set[str], name: str, speed: float, starts: float, stops: float
 
 @dataclass(frozen=True, slots=True)
 class RodEnd:
-    """The end of a cylinder's rod: its line, the loads drawn on it, the words for its two ways, its side for text."""
+    """The end of a cylinder's rod: its line, the loads drawn on it, the words for its two ways, its side for text.
+
+    ``bodies`` are the loads' shapes without words.
+    """
 
     cylinder: Placed
     line: str
     loads: tuple[Placed, ...]
     ways: tuple[str, str] = ("out", "in")
     side: int = 1
+    bodies: tuple[tuple[Shape, ...], ...] = ()
 
     def picture(
         self, live: Live, theme: Theme, system: System, tip: Point, moving: set[str], covered: bool = False
-    ) -> list[Shape]:
+    ) -> list[Shape | Sliding]:
         """Return loads, forces and speeds at the rod's tip; of what is shown elsewhere, while it moves.
 
         ``covered``: a flow is to be predicted, and the rod's speed would tell it; its unit and its way stay.
         """
         if self.loads:
-            return [shape for load in self.loads for shape in self._load(load, live, theme, system, tip, covered)]
+            pairs = zip(self.loads, self.bodies, strict=True)
+            return [shape for pair in pairs for shape in self._load(*pair, live, theme, system, tip, covered)]
         speed = live.speed(self.line)
         if not _went(moving, self.cylinder.fitted.id, speed, _STARTS, _STOPS):
             return []
@@ -71,7 +76,7 @@ class RodEnd:
         x, y, align = self._place()
         own, told = self.cylinder.fitted.id, " ".join(figures(abs(force), "force", system))
         way = tr(self.ways[0] if speed > 0 else self.ways[1])
-        words: list[Shape] = [
+        words: list[Shape | Sliding] = [
             Words(
                 x,
                 y,
@@ -98,13 +103,23 @@ class RodEnd:
         out = -1 if self.cylinder.upwards else 1
         return x + 20 * self.side, y + out * (78 if out < 0 else 70), "left" if self.side > 0 else "right"
 
-    def _load(self, load: Placed, live: Live, theme: Theme, system: System, tip: Point, covered: bool) -> list[Shape]:
+    def _load(
+        self,
+        load: Placed,
+        body: tuple[Shape, ...],
+        live: Live,
+        theme: Theme,
+        system: System,
+        tip: Point,
+        covered: bool,
+    ) -> list[Shape | Sliding]:
         """Return a load drawn at the rod's end with its force, and the speed the operator gets."""
         if load.symbol.manner.fixed:
             return []
         anchor = load.symbol.anchors["rod"]
         dx, dy = tip[0] - anchor.x, tip[1] - anchor.y
-        shapes = [moved(shape, dx, dy) for shape in load.symbol.drawn()]
+        shapes: list[Shape | Sliding] = [Sliding(body, dy, dx)]
+        shapes += [moved(shape, dx, dy) for shape in load.symbol.drawn() if isinstance(shape, Words)]
         x, y = load.x + dx, load.y + dy
         size, name, own = theme.label, theme.name_size, load.fitted.id
         if "mass" in load.fitted.part.declared(Parameter):
@@ -168,7 +183,9 @@ def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:
         for _, port, role in rig.at_ports(line.name, Load):
             ways = next(((out, back) for at, out, back in role.ways if at == port), ways)
         loads = tuple(layout.placed[load] for load, by in layout.rods.items() if by == id_)
-        found[id_] = RodEnd(part, line.name, loads, ways, -1 if id_ in first_of_twins else 1)
+        side = -1 if id_ in first_of_twins else 1
+        bodies = tuple(tuple(s for s in load.symbol.drawn() if not isinstance(s, Words)) for load in loads)
+        found[id_] = RodEnd(part, line.name, loads, ways, side, bodies)
     return found
 
 

@@ -125,14 +125,19 @@ class FiguresView:
             found.append(Words(x, y, name, size, "ink", 600, align))
         return found
 
-    def shapes(self, live: Live, view: SceneState, hidden: Set[str]) -> list[Shape]:
-        """Return instruments and figures at an instant; ``hidden`` lines do not tell their pressure."""
-        theme, system, fine = self.theme, view.system, self.fine
+    def faces(self, live: Live, view: SceneState) -> list[Shape]:
+        """Return the gauges with their needles at an instant."""
         shapes: list[Shape] = []
         for name, gauge in self.gauges.items():
             instrument = self.rig.instruments[name]
             stands = view.needles.get(name, live.pressure(instrument.on))
-            shapes += face(gauge, None if name in view.covered else stands / instrument.range_, theme)
+            shapes += face(gauge, None if name in view.covered else stands / instrument.range_, self.theme)
+        return shapes
+
+    def shapes(self, live: Live, view: SceneState, hidden: Set[str]) -> list[Shape]:
+        """Return the figures at an instant; ``hidden`` lines do not tell their pressure."""
+        theme, system, fine = self.theme, view.system, self.fine
+        shapes: list[Shape] = []
         if self._oil is not None:
             told = " ".join(units.text(live.temperature, "temperature", system))
             about = Figure("part", self.rig.tank, "temperature")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Hashable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from trainer.drawing.pipes import STANDING, Track
 from trainer.drawing.placed import Placed
@@ -23,6 +24,7 @@ FIXED = 52.0  # from the centre to the fixed place of a port
 _ROWS = {"P": -20.0, "C": 0.0, "T": 20.0, "A": -20.0, "C1": 0.0, "B": 20.0}
 _RATED = 40e-3 / 60  # flow for which a section's neutral area is given [m3/s]
 _SHUT = 0.006  # a passage smaller than this share of the bypass in neutral is drawn shut
+_IN = -35.0  # of the piston's cap side, from the middle of its cylinder, when the rod is in [px]
 _BALL = 6.5  # radius of a check valve's ball [px]
 
 
@@ -53,18 +55,20 @@ class SectionView:
     """The upright section: three squares that slide, pipes that reach for them, spring, stem and knob.
 
     ``standing``: flow through a valve at a port, beside the spool, from which that valve is shown [m3/s].
+    ``grid``: the spool stands at whole numbers of it [px]; 0 for where it is.
     """
 
     placed: Placed
     theme: Theme
     letters: bool = False
     standing: float = STANDING
-    _kept: tuple[tuple[object, ...], list[Shape | Sliding], list[Passage], list[Shape]] | None = field(
+    grid: float = 0.0
+    _kept: tuple[tuple[object, ...], list[Shape | Sliding], list[Passage], list[Shape | Sliding]] | None = field(
         default=None, init=False
     )
     _envelopes: dict[tuple[object, ...], tuple[Shape, ...]] = field(default_factory=dict, init=False)
 
-    def picture(self, live: Live) -> tuple[list[Shape | Sliding], list[Passage], list[Shape]]:
+    def picture(self, live: Live) -> tuple[list[Shape | Sliding], list[Passage], list[Shape | Sliding]]:
         """Return (envelope under the pipes, open passages and shut stubs, line work over the pipes)."""
         owner = self.placed.fitted.id
         spool = max(-1.1, min(1.1, live.state(owner, "spool")))
@@ -75,9 +79,12 @@ class SectionView:
         open_ways = [way for way in ("P_A", "P_B", "A_T", "B_T") if live.value(owner, f"{way}_area") > shut]
         pinch = 0 if bypass <= shut else (1 if bypass < 0.8 * full else 2)
         beside = self._beside(live, open_ways)
-        key = (round(spool, 3), round(lever, 2), tuple(open_ways), pinch, beside)
+        way = 0 if abs(spool) <= 0.02 else (1 if spool > 0 else -1)
+        shift = on_grid(TRAVEL * spool, self.grid)
+        place = shift if self.grid else round(spool, 3)
+        key = (place, way, round(lever, 2), tuple(open_ways), pinch, beside)
         if self._kept is None or self._kept[0] != key:
-            self._kept = (key, *self._draw(spool, lever, open_ways, pinch, beside))
+            self._kept = (key, *self._draw(shift, way, lever, open_ways, pinch, beside))
         return self._kept[1:]
 
     def _beside(self, live: Live, open_ways: list[str]) -> tuple[tuple[str, str, str], ...]:
@@ -102,16 +109,19 @@ class SectionView:
         return self.placed.x - HALF, self.placed.y + round(shift, 1) - 3 * HALF, 2 * HALF, 6 * HALF
 
     def _draw(
-        self, spool: float, lever: float, open_ways: list[str], pinch: int, beside: tuple[tuple[str, str, str], ...]
-    ) -> tuple[list[Shape | Sliding], list[Passage], list[Shape]]:
+        self,
+        shift: float,
+        way: int,
+        lever: float,
+        open_ways: list[str],
+        pinch: int,
+        beside: tuple[tuple[str, str, str], ...],
+    ) -> tuple[list[Shape | Sliding], list[Passage], list[Shape | Sliding]]:
         x, y = self.placed.x, self.placed.y
-        shift = TRAVEL * spool
         bottom = y + shift + 3 * HALF
         wide = self.theme.outline
-        moved = abs(spool) > 0.02
-        way = 0 if not moved else (1 if spool > 0 else -1)
         past = frozenset(port for start, end, _ in beside for port in (start, end))
-        key = (way, tuple(open_ways) if moved else (), pinch, past)
+        key = (way, tuple(open_ways) if way else (), pinch, past)
         if key not in self._envelopes:
             self._envelopes[key] = tuple(self._envelope(*key))
         under: list[Shape | Sliding] = [Sliding(self._envelopes[key], shift)]
@@ -189,10 +199,10 @@ class SectionView:
 
     def _passages(
         self, shift: float, open_ways: list[str], pinch: int, beside: tuple[tuple[str, str, str], ...]
-    ) -> tuple[list[Passage], list[Shape]]:
+    ) -> tuple[list[Passage], list[Shape | Sliding]]:
         x, y = self.placed.x, self.placed.y
         found: list[Passage] = []
-        over: list[Shape] = []
+        over: list[Shape | Sliding] = []
         joined: set[str] = set()
 
         def through(start: str, end: str, stream: str, rows: tuple[float, float], pinched: bool = False) -> None:
@@ -228,19 +238,22 @@ class SectionView:
                 stub = ((x + side * FIXED, y + row), (x + side * HALF, y + row))
                 found.append(Passage(port, "", "", (stub, ())))
         if pinch == 1:
-            for side in (-1, 1):
-                over.append(
-                    Arc(
-                        x,
-                        y + shift + side * 14,
-                        11,
-                        90 - side * 180 - 45 + (0 if side < 0 else 180),
-                        90,
-                        width=self.theme.outline,
-                    )
-                )
-        over += self._check(x - 70, y - 20)
+            over.append(Sliding(self._pinch, shift))
+        over.append(Sliding(self._feed_check))
         return found, over
+
+    @cached_property
+    def _pinch(self) -> tuple[Shape, ...]:
+        """The arcs of a bypass that is nearly shut."""
+        x, y, wide = self.placed.x, self.placed.y, self.theme.outline
+        return tuple(
+            Arc(x, y + side * 14, 11, 90 - side * 180 - 45 + (0 if side < 0 else 180), 90, width=wide)
+            for side in (-1, 1)
+        )
+
+    @cached_property
+    def _feed_check(self) -> tuple[Shape, ...]:
+        return tuple(self._check(self.placed.x - 70, self.placed.y - 20))
 
     def _ball(self, x: float, tank: float, port: float, way: int) -> list[Shape]:
         """Return the valve of a port on the way between T and it: a check valve, loaded by a spring as a relief."""
@@ -254,6 +267,11 @@ class SectionView:
         return [Circle(x, y, _BALL, "ink", self.theme.outline, "cell"), Path(seat, width=self.theme.outline)]
 
 
+def on_grid(place: float, grid: float) -> float:
+    """Return a place [px] at a whole number of ``grid`` [px], or as it is where that is 0."""
+    return round(place / grid) * grid if grid else place
+
+
 def _box(left: float, top: float, right: float, bottom: float) -> tuple[Point, ...]:
     return (left, top), (right, top), (right, bottom), (left, bottom)
 
@@ -265,6 +283,8 @@ class CylinderView:
     placed: Placed
     theme: Theme
     half: float = 18.0
+    grid: float = 0.0  # the rod stands at whole numbers of it [px]; 0 for where it is
+    _kept: tuple[object, list[Shape | Sliding]] | None = field(default=None, init=False)
 
     def _to(self, x: float, y: float) -> Point:
         across, down = turned((-x if self.placed.mirror else x, y), self.placed.turn)
@@ -275,28 +295,45 @@ class CylinderView:
 
     def tip(self, place: float, stroke: float) -> Point:
         """Return where the rod ends [px]."""
-        return self._to(55 + 50 * max(-0.05, min(1.05, place / stroke)), 0)
+        return self._to(90 + _IN + self._out(place, stroke), 0)
+
+    def _out(self, place: float, stroke: float) -> float:
+        """Return how far the rod is out [px]."""
+        return on_grid(50 * max(-0.05, min(1.05, place / stroke)), self.grid)
 
     def look(self, place: float, stroke: float) -> Hashable:
-        """Return what differs where the rod stands elsewhere, by a tenth of a pixel."""
-        return round(500 * place / stroke)
+        """Return what differs where the rod stands elsewhere, by a tenth of a pixel at least."""
+        return self._out(place, stroke) if self.grid else round(500 * place / stroke)
 
-    def picture(self, place: float, stroke: float, cap: str, annulus: str) -> list[Shape]:
+    def picture(self, place: float, stroke: float, cap: str, annulus: str) -> list[Shape | Sliding]:
         """Return the cylinder at a place of its rod [m]; ``cap`` and ``annulus`` colour its chambers."""
-        piston = -35 + 50 * max(-0.05, min(1.05, place / stroke))
-        half, rod = self.half, 5.5
-        return [
-            Path(self._rect(-45, -half, piston, half), None, 0.0, cap, closed=True),
-            Path(self._rect(piston, -half, 45, half), None, 0.0, annulus, closed=True),
-            Path(
-                self._rect(piston + 9, -rod, piston + 90, rod),
-                width=self.theme.outline,
-                fill="cell",
-                closed=True,
-            ),
-            Path(self._rect(-45, -half, 45, half), width=self.theme.main, closed=True),
-            Path(self._rect(piston, -half, piston + 9, half), None, 0.0, "ink", closed=True),
-        ]
+        out = self._out(place, stroke)
+        key = (out, cap, annulus)
+        if self._kept is None or self._kept[0] != key:
+            half, piston = self.half, _IN + out
+            across, down = turned((-out if self.placed.mirror else out, 0.0), self.placed.turn)
+            shapes: list[Shape | Sliding] = [
+                Path(self._rect(-45, -half, piston, half), None, 0.0, cap, closed=True),
+                Path(self._rect(piston, -half, 45, half), None, 0.0, annulus, closed=True),
+                Sliding(self._rod, down, across),
+                self._barrel,
+                Sliding(self._piston, down, across),
+            ]
+            self._kept = (key, shapes)
+        return self._kept[1]
+
+    @cached_property
+    def _barrel(self) -> Path:
+        return Path(self._rect(-45, -self.half, 45, self.half), width=self.theme.main, closed=True)
+
+    @cached_property
+    def _rod(self) -> tuple[Path, ...]:
+        box = self._rect(_IN + 9, -5.5, _IN + 90, 5.5)
+        return (Path(box, width=self.theme.outline, fill="cell", closed=True),)
+
+    @cached_property
+    def _piston(self) -> tuple[Path, ...]:
+        return (Path(self._rect(_IN, -self.half, _IN + 9, self.half), None, 0.0, "ink", closed=True),)
 
 
 @dataclass
@@ -339,24 +376,32 @@ class MotorView:
     placed: Placed
     theme: Theme
 
-    def picture(self, angle: float, speed: float, turning: bool) -> list[Shape]:
+    def picture(self, angle: float, speed: float, turning: bool) -> list[Shape | Sliding]:
         """Return the tick at an angle [rad], and the arrow of a speed [rad/s] while it is turning."""
         x, y = self.placed.x, self.placed.y
         c, s = math.cos(angle), -math.sin(angle)
         tick = Path(((x + 21 * c, y + 21 * s), (x + 30 * c, y + 30 * s)), width=self.theme.main)
-        if not turning:
-            return [tick]
-        way = 1 if speed > 0 else -1
+        return [tick, Sliding(self._left if speed > 0 else self._right)] if turning else [tick]
+
+    @cached_property
+    def _left(self) -> tuple[Shape, ...]:
+        return self._arrow(1)
+
+    @cached_property
+    def _right(self) -> tuple[Shape, ...]:
+        return self._arrow(-1)
+
+    def _arrow(self, way: int) -> tuple[Shape, ...]:
+        x, y = self.placed.x, self.placed.y
         end, before = math.radians(180 + 34 * way), math.radians(180 + 19 * way)
         tip, back = ((x + 38 * math.cos(a), y - 38 * math.sin(a)) for a in (end, before))
         length = math.dist(tip, back)
         ux, uy = (tip[0] - back[0]) / length, (tip[1] - back[1]) / length
         head = (tip, (back[0] - 4.2 * uy, back[1] + 4.2 * ux), (back[0] + 4.2 * uy, back[1] - 4.2 * ux))
-        return [
-            tick,
+        return (
             Arc(x, y, 38, 180 - 34 * way, 55 * way, "accent", self.theme.outline),
             Path(head, None, 0.0, "accent", closed=True),
-        ]
+        )
 
 
 @dataclass
@@ -366,14 +411,17 @@ class ReliefView:
     placed: Placed
     theme: Theme
 
-    def picture(self, opening: float) -> list[Shape]:
+    def picture(self, opening: float) -> Sliding:
         """Return the arrow for an opening [0..1]."""
         offset = -10 * (1 - max(0.0, min(1.0, opening)))
-        ends = []
-        for y in (19.0, -19.0):
-            across, down = turned((-offset if self.placed.mirror else offset, y), self.placed.turn)
-            ends.append((across + self.placed.x, down + self.placed.y))
-        return arrow(ends[0], ends[1], self.theme.outline)
+        across, down = turned((-offset if self.placed.mirror else offset, 0.0), self.placed.turn)
+        return Sliding(self._open, down, across)
+
+    @cached_property
+    def _open(self) -> tuple[Shape, ...]:
+        ends = [turned((0.0, y), self.placed.turn) for y in (19.0, -19.0)]
+        start, end = ((across + self.placed.x, down + self.placed.y) for across, down in ends)
+        return tuple(arrow(start, end, self.theme.outline))
 
 
 def stroke_of(placed: Placed, live: Live) -> float:

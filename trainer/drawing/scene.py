@@ -95,6 +95,7 @@ class Scene:
         self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "arrow"}
         self._kept_of: dict[Any, Any] = {}
         self._rested: dict[str, tuple[Hashable, list[Shape]]] = {}
+        self._piped: dict[str, tuple[list[Passage], Hashable, list[tuple[str, Shape, Shape]]]] = {}
         self._oil_ports = {
             id_: [port for port, kind in parts[id_].fitted.part.ports.items() if kind is Kind.OIL]
             for id_ in (*self._sections, *self._cylinders)
@@ -107,14 +108,30 @@ class Scene:
         }
         self.meters: Mapping[str, Meter] = place_meters(rig, self.layout, nets, self.theme, soft, self.gauges)
         self.figures.take(nets, self.gauges, self.meters)
-        self._over = [
-            s for p in parts.values() if p.symbol.through for s in p.symbol.drawn() if not _is_port_line(s, p)
+        drawn = [
+            tuple(s for s in p.symbol.drawn() if not _is_port_line(s, p)) for p in parts.values() if p.symbol.through
         ]
-        self._over += [s for meter in self.meters.values() for s in meter.shapes]
+        drawn += [tuple(meter.shapes) for meter in self.meters.values()]
+        self._over = [whole for shapes in drawn for whole in _whole(shapes)]
+        self._grid = 0.0
         self.boxes = self._boxes()
         self._halo = Halo(nets, self.layout, self.boxes)
         self.size = self._measured()
         self._discs: tuple[object, list[Shape]] = (None, [])
+
+    @property
+    def grid(self) -> float:
+        """What slides, and what reaches for it, stands at whole numbers of this [px]; 0: where it is."""
+        return self._grid
+
+    @grid.setter
+    def grid(self, grid: float) -> None:
+        if grid != self._grid:
+            self._grid = grid
+            for section in self._sections.values():
+                section.grid = grid
+            for cylinder, _ in self._cylinders.values():
+                cylinder.grid = grid
 
     def once(self, make: Callable[[Scene], _Made]) -> _Made:
         """Return what a function makes of this scene; it is made when it is asked for first."""
@@ -246,7 +263,7 @@ class Scene:
         lit, chosen = view.lit, view.chosen
 
         def shapes() -> list[Shape]:
-            return [*self.halo(view), *self.piped(shown), *self.rested(live, shown, resting, view.grid)]
+            return [*self.halo(view), *self.piped(shown), *self.rested(live, shown, resting)]
 
         return (*shown.values(), frozenset(lit) if lit else None, chosen, *resting.items()), shapes
 
@@ -258,25 +275,24 @@ class Scene:
         awake = frozenset(name for kind, name in (*view.lit, view.chosen or ("", "")) if kind == "part")
         return settled(view.seen, looks, awake)
 
-    def rested(self, live: Live, steps: Steps, resting: Looks, grid: float = 0.0) -> list[Shape]:
+    def rested(self, live: Live, steps: Steps, resting: Looks) -> list[Shape]:
         """Return what is resting, without words and what stands over the flow marks; the same shapes every time."""
         found: list[Shape] = []
         for id_, look in resting.items():
-            key = (look, grid, *(steps[self._line_of[id_, port]] for port in self._oil_ports[id_]))
+            key = (look, *(steps[self._line_of[id_, port]] for port in self._oil_ports[id_]))
             kept = self._rested.get(id_)
             if kept is None or kept[0] != key:
-                kept = self._rested[id_] = (key, self._at_rest(id_, live, steps, grid))
+                kept = self._rested[id_] = (key, self._at_rest(id_, live, steps))
             found += kept[1]
         return found
 
-    def _at_rest(self, id_: str, live: Live, steps: Steps, grid: float) -> list[Shape]:
+    def _at_rest(self, id_: str, live: Live, steps: Steps) -> list[Shape]:
         if id_ in self._cylinders:
-            return self._cylinder(id_, live, steps)
+            return flat(self._cylinder(id_, live, steps))
         under, passages, _ = self._sections[id_].picture(live)
         pieces: _Pieces = {}
-        for passage in passages:
-            self._pipe(id_, passage, steps, pieces)
-        return [*(shape for shape in flat(under, grid) if not isinstance(shape, Words)), *self._in_order(pieces)]
+        self._pipe(id_, passages, steps, pieces)
+        return [*(shape for shape in flat(under) if not isinstance(shape, Words)), *self._in_order(pieces)]
 
     def piped(self, steps: Steps) -> list[Shape]:
         """Return the pipes outside the valves at pressure steps."""
@@ -326,7 +342,7 @@ class Scene:
         hidden = self.hidden(live, view) if view.covered else set()
         steps = self.steps_at(live, view) if known is None else known
         shapes: list[Shape | Sliding] = []
-        over: list[Shape] = []
+        over: list[Shape | Sliding] = []
         batches: _Batches = {}
         pieces: _Pieces = {}
         for id_, section in self._sections.items():
@@ -337,9 +353,9 @@ class Scene:
             rests = id_ in resting
             shapes += [shape for shape in under if isinstance(shape, Words)] if rests else under
             over += front
+            if not rests:
+                self._pipe(id_, passages, steps, pieces)
             for passage in passages:
-                if not rests:
-                    self._pipe(id_, passage, steps, pieces)
                 self._passing(id_, passage, live, view, steps, batches)
         shapes += self._in_order(pieces)
         flow_of = live.flow
@@ -352,7 +368,11 @@ class Scene:
         shapes += over
         shapes += self._over
         self._mechanisms(shapes, live, view, steps, resting)
-        shapes += self.figures.shapes(live, view, hidden)
+        shapes += self.figures.faces(live, view)
+        key = (frozenset(hidden), frozenset(view.covered), frozenset(view.moving), view.nameless, view.system)
+        if view.printed is None or view.printed[0] != key or not view.steady:
+            view.printed = (key, self.figures.shapes(live, view, hidden))
+        shapes += view.printed[1]
         return shapes
 
     def _batch(self, batches: _Batches, step: int | None) -> list[Row]:
@@ -360,16 +380,23 @@ class Scene:
         width = self.theme.pipe(step) - (2 * self.theme.casing + 1 if inside else 0.0)
         return batches.setdefault((ink, width), [])
 
-    def _pipe(self, id_: str, passage: Passage, steps: Steps, pieces: _Pieces) -> None:
-        """Add a passage's pipes to the (casings, cores) of its two lines."""
-        width = _THIN if passage.pinched else 0.0
-        for port, points in zip((passage.start, passage.end), passage.halves, strict=True):
-            if points:
-                line = self._line_of[id_, port]
-                casing, core = self.pipes.piece(points, steps[line], width)
-                casings, cores = pieces.setdefault(line, ([], []))
-                casings.append(casing)
-                cores.append(core)
+    def _pipe(self, id_: str, passages: list[Passage], steps: Steps, pieces: _Pieces) -> None:
+        """Add the pipes of a section's passages to the (casings, cores) of their lines."""
+        key = tuple([steps[self._line_of[id_, port]] for port in self._oil_ports[id_]])
+        kept = self._piped.get(id_)
+        if kept is None or kept[0] is not passages or kept[1] != key:
+            found: list[tuple[str, Shape, Shape]] = []
+            for passage in passages:
+                width = _THIN if passage.pinched else 0.0
+                for port, points in zip((passage.start, passage.end), passage.halves, strict=True):
+                    if points:
+                        line = self._line_of[id_, port]
+                        found.append((line, *self.pipes.piece(points, steps[line], width)))
+            kept = self._piped[id_] = (passages, key, found)
+        for line, casing, core in kept[2]:
+            casings, cores = pieces.setdefault(line, ([], []))
+            casings.append(casing)
+            cores.append(core)
 
     def _in_order(self, pieces: _Pieces) -> list[Shape]:
         return [shape for line in self._order if line in pieces for half in pieces[line] for shape in half]
@@ -386,7 +413,7 @@ class Scene:
             if points:
                 track.marks(phase, flow, self._batch(batches, steps[self._line_of[id_, port]]))
 
-    def _cylinder(self, id_: str, live: Live, steps: Steps) -> list[Shape]:
+    def _cylinder(self, id_: str, live: Live, steps: Steps) -> list[Shape | Sliding]:
         cylinder, end = self._cylinders[id_]
         chambers = [steps[self._line_of[id_, port]] for port in self.rig.role(id_, Actuator).chambers]
         cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
@@ -399,7 +426,7 @@ class Scene:
         known = self.rig.instruments
         asked = any(name in known and known[name].kind == "flow meter" for name in view.covered)
         for id_, relief in self._reliefs.items():
-            shapes += relief.picture(live.value(id_, "opening"))
+            shapes.append(relief.picture(live.value(id_, "opening")))
         for id_, crank in self._cranks.items():
             shapes += crank.picture(live.state(id_, "angle"))
         for motor, shaft in self._motors.values():
@@ -412,6 +439,11 @@ class Scene:
                 shapes += self._cylinder(id_, live, steps)
             tip = cylinder.tip(live.place(end.line), stroke_of(cylinder.placed, live))
             shapes += end.picture(live, self.theme, view.system, tip, view.moving, asked)
+
+
+def _whole(shapes: tuple[Shape, ...]) -> list[Shape | Sliding]:
+    """Return shapes that stand still together as one, where there are no words among them."""
+    return [*shapes] if any(isinstance(shape, Words) for shape in shapes) else [Sliding(shapes)]
 
 
 def _is_port_line(shape: Shape, part: Placed) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable
 from dataclasses import dataclass, field
 
+from trainer.drawing.shapes import Shape
 from trainer.drawing.theme import THEMES, Theme
 from trainer.units import System
 
@@ -40,8 +41,8 @@ class SceneState:
     ``chosen`` has the keyboard's ring; ``steps_shown`` are numbered on the lines; ``nameless``: no ids, names or
     sizes are written. ``needles`` and ``told`` are what instruments stand at and what is read off them [SI], by
     name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of ``moving`` actuators and the looks
-    ``seen`` last are kept here by the scene. What slides comes to rest at a whole number of ``grid`` [px], where it
-    was painted while it slid.
+    ``seen`` last are kept here by the scene. With ``steady`` the figures ``printed`` are those of one instant until
+    nothing stands there.
     """
 
     system: System = System.METRIC
@@ -51,10 +52,11 @@ class SceneState:
     chosen: Place | None = None
     steps_shown: tuple[StepShown, ...] = ()
     nameless: bool = False
-    grid: float = 0.0
+    steady: bool = False
     needles: dict[str, float] = field(default_factory=dict)
     told: dict[str, float] = field(default_factory=dict)
     phases: dict[object, float] = field(default_factory=dict)
     steps: dict[str, int] = field(default_factory=dict)
     moving: set[str] = field(default_factory=set)
     seen: dict[str, tuple[Hashable, int]] = field(default_factory=dict)
+    printed: tuple[Hashable, list[Shape]] | None = None

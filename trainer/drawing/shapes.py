@@ -126,13 +126,14 @@ Shape = Path | Circle | Arc | Words | Marks
 
 @dataclass(frozen=True, slots=True)
 class Sliding:
-    """Shapes without words that stay as they are among themselves, all of them moved down [px].
+    """Shapes without words that stay as they are among themselves, all of them moved down and across [px].
 
     What is painted again and again may keep them as a picture: they are the same ones, only elsewhere.
     """
 
     shapes: tuple[Shape, ...]
-    down: float
+    down: float = 0.0
+    across: float = 0.0
 
 
 DrawList = Sequence[Shape]

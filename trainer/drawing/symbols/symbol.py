@@ -113,13 +113,13 @@ def moved(shape: Shape, dx: float, dy: float) -> Shape:
     return replace(shape, x=shape.x + dx, y=shape.y + dy)
 
 
-def flat(shapes: Iterable[Shape | Sliding], grid: float = 0.0) -> list[Shape]:
-    """Return shapes with those that slide each in its place, at a whole number of ``grid`` [px] if one is given."""
+def flat(shapes: Iterable[Shape | Sliding]) -> list[Shape]:
+    """Return shapes with those that slide each in its place."""
     found: list[Shape] = []
     for shape in shapes:
         if isinstance(shape, Sliding):
-            down = round(shape.down / grid) * grid if grid else shape.down
-            found += [moved(one, 0.0, down) for one in shape.shapes]
+            at_home = shape.across == shape.down == 0.0
+            found += shape.shapes if at_home else [moved(one, shape.across, shape.down) for one in shape.shapes]
         else:
             found.append(shape)
     return found

@@ -140,7 +140,7 @@ class DrawingView(QWidget):
         self.look = look
         self.rig = rig
         self.readings, self.numbers = live, number
-        self.state = SceneState(look.system)
+        self.state = SceneState(look.system, steady=True)
         self.own_theme = theme
         self.zoom = Zoom()
         self._scenes: dict[tuple[object, ...], Scene] = {}
@@ -411,6 +411,7 @@ class DrawingView(QWidget):
     def take_figures(self) -> None:
         """Let the next frame print the figures of its instant; until then they stay while all else moves."""
         self._steady.take()
+        self.state.printed = None
         self.words.choose_anew()
         if self._figures_of is not self.readings:
             self._figures_of = self.readings
@@ -427,12 +428,12 @@ class DrawingView(QWidget):
 
     def _pipes(self) -> tuple[Hashable, Callable[[], DrawList]]:
         steps, live = self.steps(), self.readings
-        self.state.grid = sliding_grid(self.placing()[0], self.devicePixelRatioF())
+        self.scene.grid = sliding_grid(self.placing()[0], self.devicePixelRatioF())
         key, make = self.scene.pipes_at(live, self.state, steps, self._resting)
         if not (self.state.lit or self.state.chosen):
             return key, make
-        resting, grid = self._resting, self.state.grid
-        return key, lambda: [*self._under(), *self.scene.piped(steps), *self.scene.rested(live, steps, resting, grid)]
+        resting = self._resting
+        return key, lambda: [*self._under(), *self.scene.piped(steps), *self.scene.rested(live, steps, resting)]
 
     def _under(self) -> DrawList:
         """Return the halo with the words it would run through, kept as long as nothing else is lit."""

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from operator import methodcaller
+from typing import Any
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPixmap, QPolygonF, QTransform
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPixmap, QTransform
 
 from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Path, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import bounds_of, flat
@@ -21,7 +21,7 @@ __all__ = ["Inks", "Strokes", "paint", "sliding_grid", "text_boxes"]
 
 _CAP = 0.72  # of the height of a text's box above its baseline, for figures and capitals
 _TAIL = 0.2  # below the baseline
-_MOST_TEXTS, _MOST_SLID = 400, 120  # pictures kept of texts, of what slides
+_MOST_TEXTS, _MOST_SLID = 400, 400  # pictures kept of texts, of what slides
 
 
 class Inks:
@@ -105,7 +105,7 @@ def paint(
             if stroke.brush is not brush or brush is None:
                 brush = stroke.brush
                 painter.setBrush(brush or Qt.BrushStyle.NoBrush)
-            stroke.draw(painter)
+            stroke.draw(painter, stroke.what)
             continue
         pen = brush = None
         if isinstance(shape, Words | Sliding):
@@ -148,7 +148,8 @@ class _Stroke:
     shape: Path
     pen: QPen | None
     brush: QBrush | None
-    draw: methodcaller
+    draw: Callable[[QPainter, Any], object]
+    what: Any
 
 
 class Strokes:
@@ -191,7 +192,7 @@ class Pictures:
         self._texts: dict[tuple[object, ...], QPixmap] = {}
         self._met: set[tuple[object, ...]] = set()
         self._before: set[tuple[object, ...]] = set()
-        self._slid: dict[tuple[object, ...], tuple[tuple[Shape, ...], QPixmap, float, float]] = {}
+        self._slid: dict[tuple[object, ...], tuple[tuple[Shape, ...], QPixmap, int, int]] = {}
 
     def forget(self) -> None:
         """Throw all pictures away."""
@@ -212,9 +213,10 @@ class Pictures:
             return True
         x, y, pixels, width = _placed(shape, scale, origin, smallest)
         ratio = self._ratio
-        left, top = math.floor(x * ratio) - 2, math.floor((y - 1.1 * pixels) * ratio) - 2
-        across, down = round(64 * (x * ratio - left)), round(64 * (y * ratio - top))
-        key = (shape.text, shape.ink, shape.weight, pixels, across, down)
+        base = math.floor(y * ratio + 0.5)  # as letters are placed by Qt itself
+        above = math.ceil(1.1 * pixels * ratio) + 2
+        left = math.floor(x * ratio) - 2
+        key = (shape.text, shape.ink, shape.weight, pixels, round(64 * (x * ratio - left)))
         found = self._texts.get(key)
         if found is None:
             if key not in self._before:
@@ -222,45 +224,52 @@ class Pictures:
                 return False
             if len(self._texts) > _MOST_TEXTS:
                 self._texts.clear()
-            found = _clear(math.ceil(width * ratio) + 6, math.ceil(1.5 * pixels * ratio) + 5, ratio)
+            found = _clear(math.ceil(width * ratio) + 6, above + math.ceil(0.4 * pixels * ratio) + 3, ratio)
             own = QPainter(found)
             try:
                 own.setRenderHint(QPainter.RenderHint.Antialiasing, True)
                 own.setFont(fonts.font(pixels, shape.weight))
                 own.setPen(inks.colour(shape.ink))
-                own.drawText(QPointF(x - left / ratio, y - top / ratio), shape.text)
+                own.drawText(QPointF(x - left / ratio, above / ratio), shape.text)
             finally:
                 own.end()
             self._texts[key] = found
-        painter.drawPixmap(QPointF(left / ratio, top / ratio), found)
+        self._blit(painter, left, base - above, found)
         return True
 
     def slide(self, painter: QPainter, shape: Sliding, inks: Inks, scale: float, origin: tuple[float, float]) -> None:
         """Paint what slides from its picture, to a quarter of a device pixel in its place."""
         ratio = self._ratio
-        place = round(shape.down / sliding_grid(scale, ratio))
-        whole, phase = place >> 2, place & 3
-        key = (id(shape.shapes), phase, scale, origin)
+        grid = sliding_grid(scale, ratio)
+        right, down = round(shape.across / grid), round(shape.down / grid)
+        key = (id(shape.shapes), right & 3, down & 3, scale, origin)
         found = self._slid.get(key)
         if found is None or found[0] is not shape.shapes:
             if len(self._slid) > _MOST_SLID:
                 self._slid.clear()
-            left, top, right, bottom = bounds_of(shape.shapes)
+            left, top, end, bottom = bounds_of(shape.shapes)
             edge = 4.0
             x = math.floor((origin[0] + left * scale - edge) * ratio)
             y = math.floor((origin[1] + top * scale - edge) * ratio)
-            wide = math.ceil(((right - left) * scale + 2 * edge) * ratio) + 1
+            wide = math.ceil(((end - left) * scale + 2 * edge) * ratio) + 2
             high = math.ceil(((bottom - top) * scale + 2 * edge) * ratio) + 2
             picture = _clear(wide, high, ratio)
             own = QPainter(picture)
             try:
-                moved_by = (origin[0] - x / ratio, origin[1] - y / ratio + phase / 4 / ratio)
+                moved_by = (origin[0] + ((right & 3) / 4 - x) / ratio, origin[1] + ((down & 3) / 4 - y) / ratio)
                 paint(own, shape.shapes, inks, scale, moved_by)
             finally:
                 own.end()
-            found = self._slid[key] = (shape.shapes, picture, x / ratio, y / ratio)
-        _, picture, at_left, at_top = found
-        painter.drawPixmap(QPointF(at_left, at_top + whole / ratio), picture)
+            found = self._slid[key] = (shape.shapes, picture, x, y)
+        _, picture, x, y = found
+        self._blit(painter, x + (right >> 2), y + (down >> 2), picture)
+
+    def _blit(self, painter: QPainter, x: int, y: int, picture: QPixmap) -> None:
+        """Lay a picture down with its corner at a device pixel."""
+        if self._ratio == 1.0:
+            painter.drawPixmap(x, y, picture)
+        else:
+            painter.drawPixmap(QPointF(x / self._ratio, y / self._ratio), picture)
 
 
 def sliding_grid(scale: float, ratio: float) -> float:
@@ -277,20 +286,19 @@ def _clear(wide: int, high: int, ratio: float) -> QPixmap:
 
 
 def _ready(shape: Path, inks: Inks, thin: float) -> _Stroke:
-    width = max(shape.width, thin)
-    inked = shape.ink is not None and shape.width > 0
-    pen = inks.pen(shape.ink, width, shape.dash) if inked and shape.ink is not None else None
-    brush = inks.brush(shape.fill) if shape.closed and shape.fill is not None else None
-    if not shape.closed and width >= 5.0 and not shape.dash and shape.ink is not None:
-        stretches = _stretches(shape.points, width)
-        if stretches:
-            return _Stroke(shape, None, inks.brush(shape.ink), methodcaller("drawRects", stretches))
-    points = [QPointF(x, y) for x, y in shape.points]
+    ink, width, given = shape.ink, shape.width, shape.points
+    pen = inks.pen(ink, width if width > thin else thin, shape.dash) if ink is not None and width > 0 else None
+    points = [QPointF(x, y) for x, y in given]
     if shape.closed:
-        return _Stroke(shape, pen, brush, methodcaller("drawPolygon", QPolygonF(points)))
+        brush = inks.brush(shape.fill) if shape.fill is not None else None
+        return _Stroke(shape, pen, brush, QPainter.drawPolygon, points)
+    if width >= 5.0 and ink is not None and not shape.dash:
+        stretches = _stretches(given, max(width, thin))
+        if stretches:
+            return _Stroke(shape, None, inks.brush(ink), QPainter.drawRects, stretches)
     if len(points) == 2:
-        return _Stroke(shape, pen, None, methodcaller("drawLine", QLineF(*points)))
-    return _Stroke(shape, pen, None, methodcaller("drawPolyline", QPolygonF(points)))
+        return _Stroke(shape, pen, None, QPainter.drawLine, QLineF(*points))
+    return _Stroke(shape, pen, None, QPainter.drawPolyline, points)
 
 
 def _shape(painter: QPainter, shape: Path | Circle | Arc | Marks, inks: Inks, thin: float) -> None:
@@ -315,7 +323,7 @@ def _path(painter: QPainter, shape: Path, inks: Inks, thin: float) -> None:
     stroke = _ready(shape, inks, thin)
     painter.setPen(stroke.pen or Qt.PenStyle.NoPen)
     painter.setBrush(stroke.brush or Qt.BrushStyle.NoBrush)
-    stroke.draw(painter)
+    stroke.draw(painter, stroke.what)
 
 
 def _circle(painter: QPainter, shape: Circle, inks: Inks, thin: float) -> None:
@@ -387,14 +395,13 @@ def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:
     go(-at_x, -at_y)
 
 
-@lru_cache(maxsize=1024)
 def _stretches(points: tuple[tuple[float, float], ...], width: float) -> list[QRectF] | None:
     """Return a thick line of level and upright stretches as rectangles that meet at its corners; None for others."""
     half, last, found = width / 2, len(points) - 2, []
+    if any(x0 != x1 and y0 != y1 for (x0, y0), (x1, y1) in itertools.pairwise(points)):
+        return None
     for k, ((x0, y0), (x1, y1)) in enumerate(itertools.pairwise(points)):
         before, after = half * (k > 0), half * (k < last)
-        if x0 != x1 and y0 != y1:
-            return None
         if (x1, y1) < (x0, y0):
             x0, y0, x1, y1, before, after = x1, y1, x0, y0, after, before
         if y0 == y1:
