@@ -9,6 +9,7 @@ import re
 import shlex
 import subprocess
 import sys
+import threading
 import types
 from pathlib import Path
 from xml.etree import ElementTree
@@ -269,6 +270,19 @@ def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeyp
     monkeypatch.setattr(screen, "trouble", lambda: "")
     assert cli.main(arguments) == 0
     assert opened == [(title, "--no-compiler" not in arguments)]
+
+
+def test_the_screen_is_asked_for_while_the_rig_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A child that tries Qt takes as long as to load all else; here it would wait for ever for its turn."""
+    read, loads = threading.Event(), verbs._rig
+
+    def rig(name: str) -> Rig:
+        read.set()
+        return loads(name)
+
+    monkeypatch.setattr(verbs, "_rig", rig)
+    monkeypatch.setattr(screen, "trouble", lambda: "asked meanwhile" if read.wait(60) else "asked before")
+    assert verbs._rig_and_screen("one-spool-bench")[1] == "asked meanwhile"
 
 
 def test_without_a_screen_the_demonstration_is_left_in_the_folder(folder: Path) -> None:

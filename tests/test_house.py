@@ -16,7 +16,7 @@ from trainer.engine.kept import MADE_BY
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "trainer"
 ROWS = (  # a module imports from its own row or from those before it
-    ("language", "units", "errors", "files", "private"),
+    ("language", "units", "errors", "files", "private", "garbage"),
     ("formula",),
     ("parts",),
     ("rig",),
@@ -27,7 +27,7 @@ ROWS = (  # a module imports from its own row or from those before it
     ("measuring", "working", "tracing", "operating", "recording"),
     ("changing",),
     ("window",),
-    ("bench", "cli", "console", "verbs"),
+    ("before_qt", "bench", "cli", "console", "first_frame", "verbs"),
     ("__main__",),
 )
 WINDOW_ROWS = (  # rooms of the window, likewise

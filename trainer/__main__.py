@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 
+from trainer import garbage
 from trainer.console import stop
 
 __all__ = ["start"]
@@ -12,7 +13,8 @@ __all__ = ["start"]
 def start() -> int:
     """Run the command line and return its exit code; Ctrl-C is listened to before the rest is loaded."""
     with stop.listening():
-        from trainer.cli import main
+        with garbage.unsought():
+            from trainer.cli import main
 
         return main()
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 import itertools
 import os
 import random
-import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -18,7 +17,7 @@ from typing import Any
 import casadi as ca
 import numpy as np
 
-from trainer import resources
+from trainer import first_frame, resources
 from trainer.console import stop
 from trainer.engine.machine_code import Translator
 from trainer.engine.network import Vector
@@ -234,7 +233,5 @@ def _window_rows(name: str, rig: Rig, minutes: float) -> Iterator[_Row]:
         return
     for row in measure.rows(rig, operator_like(rig, 2), minutes):
         yield _Row(*row)
-    for _ in range(2):  # the second start is warm
-        asked = [sys.executable, "-m", "trainer.window.costs", name, str(time.time())]
-        first = subprocess.run(asked, capture_output=True, text=True, check=False)
-    yield _Row("start to first live frame, warm", first.stdout.strip() or first.stderr.strip()[-200:], "<= 1.5 s")
+    for row in first_frame.rows(name):
+        yield _Row(*row)

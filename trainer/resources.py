@@ -7,7 +7,7 @@ from pathlib import Path
 from trainer.errors import SpoolroomError
 from trainer.language import tr
 
-__all__ = ["levers", "path", "rigs"]
+__all__ = ["is_shipped", "levers", "path", "rigs"]
 
 
 def _root() -> Path:
@@ -34,3 +34,13 @@ def rigs() -> dict[str, Path]:
 def levers() -> dict[str, Path]:
     """Return the shipped lever scripts by name, sorted."""
     return {file.stem: file for file in sorted((_root() / "levers").glob("*.csv"))}
+
+
+def is_shipped(path: Path) -> bool:
+    """Return whether a file is one of the shipped rigs or lies beside them: these stay as they are."""
+    try:
+        folder = next(iter(rigs().values())).parent
+    except (SpoolroomError, StopIteration):
+        return False
+    place = path.resolve()
+    return place.parent == folder.resolve()

@@ -11,11 +11,13 @@ import contextlib
 import os
 import shlex
 import sys
+import threading
 from collections.abc import Iterator, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
-from trainer import files, resources, screen
+from trainer import files, garbage, resources, screen
 from trainer.console import STOPPED, WrongUse, complain, stop
 from trainer.errors import RigError, SpoolroomError, nearest
 from trainer.language import tr
@@ -91,16 +93,15 @@ def _system(options: argparse.Namespace) -> System:
 
 def demonstration(options: argparse.Namespace) -> int:
     """Open the demonstration; without a screen run it and leave its record and its picture."""
-    rig = _rig(DEMONSTRATION)
-    trouble = screen.trouble()
+    rig, trouble = _rig_and_screen(DEMONSTRATION)
     return _off_screen(rig, trouble) if trouble else _open(rig, options.compiler)
 
 
 def board(options: argparse.Namespace) -> int:
     """Open a rig on the board."""
     name = options.rig or DEMONSTRATION
-    rig = _rig(name)  # what is wrong with it is said before a window opens
-    if trouble := screen.trouble():
+    rig, trouble = _rig_and_screen(name)  # what is wrong with it is said before a window opens
+    if trouble:
         raise SpoolroomError(
             tr("no window can be opened: {trouble}. Try: spoolroom picture {name} board.svg").format(
                 trouble=trouble, name=name
@@ -109,8 +110,24 @@ def board(options: argparse.Namespace) -> int:
     return _open(rig, options.compiler)
 
 
+def _rig_and_screen(name: str) -> tuple[Rig, str]:
+    """Return a rig, and in a few words why no window can be opened, or nothing.
+
+    For that Qt is tried in a child process, which takes about as long as to load what the window needs besides Qt.
+    """
+    found: list[str] = []
+    asking = threading.Thread(target=lambda: found.append(screen.trouble()), daemon=True)
+    asking.start()
+    rig = _rig(name)
+    with garbage.unsought():
+        import_module("trainer.before_qt")
+    asking.join()
+    return rig, found[0]
+
+
 def _open(rig: Rig, compiler: bool) -> int:
-    from trainer.window.shell import app
+    with garbage.unsought():
+        from trainer.window.shell import app
 
     return int(app.run(rig, compiler))
 

@@ -11,13 +11,13 @@ from board_moves import Clock, MakeBoard, pass_time
 from PySide6.QtWidgets import QApplication, QProxyStyle, QStyle, QStyleHintReturn, QStyleOption, QWidget
 from pytestqt.qtbot import QtBot
 
+from trainer import garbage
 from trainer.engine.session import Session
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
 from trainer.window.painting import fonts
 from trainer.window.shell import settings
-from trainer.window.shell import window as board
 from trainer.window.shell.window import BoardWindow
 
 
@@ -47,7 +47,9 @@ def qapp(qapp: QApplication) -> QApplication:
 def no_collecting() -> Iterator[None]:
     """Leave out what a window collects once it is painted: between tests pytest and Python do so."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(board, "gc", SimpleNamespace(freeze=int, unfreeze=int, collect=int))
+        patch.setattr(
+            garbage, "gc", SimpleNamespace(freeze=int, unfreeze=int, collect=int, isenabled=bool, disable=int)
+        )
         yield
 
 

@@ -26,7 +26,6 @@ from trainer.errors import RigError, SolverError, SpoolroomError
 from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
-from trainer.rig.writer import dump
 
 __all__ = [
     "LOCK",
@@ -165,7 +164,7 @@ class CallLines:
         return tuple(self._lines) if history is not None and len(self._lines) == len(history) else ()
 
 
-def pack(unsaved: UnsavedRun, texts: Callable[[Rig], str] = dump) -> str:
+def pack(unsaved: UnsavedRun, texts: Callable[[Rig], str] = rig_file.dump) -> str:
     """Return the text of a recovery file; ``texts`` may remember the text of a rig."""
     head = _Head(
         _FORMAT,
@@ -371,7 +370,7 @@ def texts_kept() -> Callable[[Rig], str]:
         for other, known in kept:
             if other is rig:
                 return known
-        written = dump(rig)
+        written = rig_file.dump(rig)
         kept.append((rig, written))
         del kept[:-6]
         return written

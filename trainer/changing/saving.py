@@ -15,7 +15,7 @@ from trainer.rig.rig import Rig
 from trainer.rig.text import read_text
 from trainer.rig.writer import drawn, dump
 
-__all__ = ["is_shipped", "save"]
+__all__ = ["save"]
 
 
 def save(rig: Rig, path: Path) -> Rig:
@@ -27,7 +27,7 @@ def save(rig: Rig, path: Path) -> Rig:
     name = path.name
     if path.suffix.lower() != ".toml":
         raise SpoolroomError(tr("{name} is no name for a rig. Let it end in .toml.").format(name=name))
-    if is_shipped(path):
+    if resources.is_shipped(path):
         raise SpoolroomError(
             tr("{name} came with Spoolroom and stays as it is. Choose another name.").format(name=name)
         )
@@ -66,13 +66,3 @@ def _text_of(rig: Rig, path: Path) -> tuple[str, Rig]:
         else tr("what is read back would not be the same rig.")
     )
     raise SpoolroomError(tr("{name} was not written: {why}").format(name=path.name, why=why))
-
-
-def is_shipped(path: Path) -> bool:
-    """Return whether a file is one of those that came with the program, which stay as they are."""
-    try:
-        folder = next(iter(resources.rigs().values())).parent
-    except (SpoolroomError, StopIteration):
-        return False
-    place = path.resolve()
-    return place.parent == folder.resolve()

@@ -46,7 +46,6 @@ from trainer.rig.text import (
     shown,
     what_is,
 )
-from trainer.rig.writer import dump
 
 __all__ = ["MOST_PARTS", "dump", "load", "loads"]
 
@@ -100,6 +99,13 @@ def loads(text: str, source: str = "", catalogue: Mapping[str, type[Part]] = CAT
         faults.add(fault.kind, fault.where, fault.problem, fault.remedy, _cause(fault, faults))
     faults.stop()
     return rig.checked()
+
+
+def dump(rig: Rig) -> str:
+    """Return a rig as the text of a rig file."""
+    from trainer.rig import writer  # a rig is read long before one is written
+
+    return writer.dump(rig)
 
 
 def _not_in(read: Mapping[str, Any], top: Mapping[str, Any], table: str) -> frozenset[str]:

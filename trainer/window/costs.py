@@ -1,13 +1,8 @@
-"""What the window costs: frames with solver and paint, the first frame, memory. For ``spoolroom bench``.
-
-``python -m trainer.window.costs NAME SINCE`` opens a shipped rig and prints the time from SINCE, a time of day in
-seconds, to the end of the first live frame.
-"""
+"""What the window costs: frames with solver and paint, memory. For ``spoolroom bench``."""
 
 from __future__ import annotations
 
 import contextlib
-import sys
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
@@ -16,13 +11,11 @@ from PySide6.QtCore import QCoreApplication, QEvent, QEventLoop, QPointF, QRect,
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer import resources
 from trainer.engine.session import FRAME, Session
-from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.window.board.arrangement import Panes
 from trainer.window.ledgers.presenter import LedgersPresenter
-from trainer.window.shell.app import application, open_board
+from trainer.window.shell.app import application
 from trainer.window.shell.window import BoardWindow
 from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
@@ -188,18 +181,3 @@ def rows(rig: Rig, controls: Iterator[dict[str, float]], minutes: float) -> Iter
     yield "a frame then", _frames(window, controls), "p99 <= 1.2 times that at the beginning"
     window.close()
     app.processEvents()
-
-
-def _first_frame(name: str, since: float) -> float:
-    app = application()
-    window = open_board(rig_file.load(resources.path(f"rigs/{name}.toml")))
-    while window.session.time == 0.0:
-        app.processEvents()
-    window.drawing.repaint()
-    found = time.time() - since
-    window.close()
-    return found
-
-
-if __name__ == "__main__":
-    print(f"{_first_frame(sys.argv[1], float(sys.argv[2])):.2f} s")

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from trainer.measuring.needles import Needles
 from trainer.window.board.drawing_view import DrawingView
-from trainer.window.class_view.projector import ProjectorView
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
+
+if TYPE_CHECKING:
+    from trainer.window.class_view.projector import ProjectorView
 
 __all__ = ["ClassPresenter"]
 
@@ -45,6 +47,8 @@ class ClassPresenter(Presenter[Page]):
             return
         self.session.freeze()
         if self.screen is None:
+            from trainer.window.class_view.projector import ProjectorView
+
             self.screen = ProjectorView(self.stage.look, self.session, self.page.needles, self.stage.room)
             self.screen.run_asked.connect(self.controller.run)
             self.screen.left.connect(self.change)

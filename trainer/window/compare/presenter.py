@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from trainer.language import tr
-from trainer.window.compare.pane import RunsPane
 from trainer.window.compare.run import START, KeptRun, TwoRuns, keep
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
 from trainer.window.strip.picture import Before
 from trainer.window.strip.view import StripView
+
+if TYPE_CHECKING:
+    from trainer.window.compare.pane import RunsPane
 
 __all__ = ["ComparePresenter"]
 
@@ -62,6 +64,8 @@ class ComparePresenter(Presenter[Page]):
     def show_runs(self) -> None:
         """Show the kept run beside the present one, or close that."""
         if self._pane is None:
+            from trainer.window.compare.pane import RunsPane
+
             self._pane = RunsPane(self.stage.look, self.runs, self.session, self.page.strip, self.stage.ground)
             self._pane.keep_asked.connect(self.keep_run)
             self._pane.forget_asked.connect(self.forget_run)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QStandardPaths
 
-from trainer.changing.saving import is_shipped
+from trainer import resources
 
 __all__ = ["Places"]
 
@@ -26,7 +26,7 @@ class Places:
     def own(self) -> Path | None:
         """The opened file where it is the user's own; None for a shipped rig."""
         file = self.opened()
-        return None if file is None or is_shipped(file) else file
+        return None if file is None or resources.is_shipped(file) else file
 
     def folder(self, kind: str) -> Path:
         """Return where a dialog begins: where the last of its kind went, beside one's own file, or the documents."""

@@ -8,8 +8,8 @@ from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QWidget
 
+from trainer import resources
 from trainer.changing.recovery import UnsavedRun
-from trainer.changing.saving import is_shipped
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.language import mark, tr
 from trainer.window.controls.buttons import WordButton
@@ -29,7 +29,7 @@ def _where(source: str) -> str:
     file = pathlib.Path(source)
     return (
         tr("{name}, a rig that came with Spoolroom").format(name=file.name)
-        if is_shipped(file)
+        if resources.is_shipped(file)
         else tr("{name} in {folder}").format(name=file.name, folder=file.parent)
     )
 

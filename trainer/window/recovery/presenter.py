@@ -8,6 +8,7 @@ import threading
 import time
 from collections.abc import Hashable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QDateTime, QLockFile, QStandardPaths, Qt, QUuid
 from PySide6.QtGui import QGuiApplication
@@ -33,13 +34,15 @@ from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.rig.rig import Rig
 from trainer.window.ledgers.presenter import LedgersPresenter
-from trainer.window.recovery.pane import RecoveryPane
 from trainer.window.recovery.past import Page, Past
 from trainer.window.recovery.progress import GivenUp, Progress
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
+
+if TYPE_CHECKING:
+    from trainer.window.recovery.pane import RecoveryPane
 
 __all__ = ["RecoveryPresenter", "recovery_folder"]
 
@@ -299,6 +302,8 @@ class RecoveryPresenter(Presenter[Page]):
         self.pane = None
         if not self.offers:
             return
+        from trainer.window.recovery.pane import RecoveryPane
+
         self.pane = RecoveryPane(
             self.stage.look, self.stage.ground, self.offers[0][1], len(self.offers) - 1, self.older
         )

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
 from trainer.engine.session import Session
-from trainer.window.recovery.pane import RecoveryPane
 from trainer.window.session.controller import SessionController
+
+if TYPE_CHECKING:
+    from trainer.window.recovery.pane import RecoveryPane
 
 __all__ = ["GivenUp", "Progress"]
 

@@ -13,7 +13,6 @@ from PySide6.QtWidgets import QFileDialog
 from trainer.changing.adjustables import Value
 from trainer.changing.changes import Changes, Step
 from trainer.changing.opening import opened
-from trainer.changing.saving import save
 from trainer.changing.screws import Screw, held, screws
 from trainer.drawing.picking import Pick
 from trainer.errors import SpoolroomError
@@ -391,6 +390,8 @@ class RigPresenter(Presenter[Page]):
                     tr("{name} is there already. Write its full name to replace it.").format(name=path.name)
                 )
                 return False
+        from trainer.changing.saving import save
+
         try:
             saved: Rig = save(self.changes.changed_rig(), path)
         except SpoolroomError as error:

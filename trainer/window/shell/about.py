@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import platform
-from importlib import metadata
 from typing import Protocol
 
 from PySide6.QtCore import Qt, qVersion
@@ -42,6 +41,8 @@ _SIZE = 15.4  # of the type [board px]
 
 def licence_of(package: str) -> str:
     """Return the name of a package's licence, from its own metadata. Raises PackageNotFoundError."""
+    from importlib import metadata
+
     told = metadata.metadata(package)
     named = (told["License-Expression"] or told["License"] or "").strip().splitlines()
     if named and len(named[0]) <= _LONGEST:
@@ -68,6 +69,8 @@ def solver_words(solver: Solver, wanted: bool, translator: Translator | None) ->
 
 def about_words(solver: str) -> str:
     """Return the lines of About: a name, a version and a licence each, and what the ``solver`` says of itself."""
+    from importlib import metadata
+
     rows = [
         ("Spoolroom", __version__, "MIT"),
         ("Python", platform.python_version(), "PSF-2.0"),

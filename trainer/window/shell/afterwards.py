@@ -12,23 +12,28 @@ _PAUSE = 50  # ms: some frames of the picture
 
 
 class Afterwards(QObject):
-    """Does some pieces of work one after another, with a pause before each."""
+    """Does some pieces of work one after another, with a pause before each; at its ``turn`` the next is due."""
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self._left: list[Callable[[], object]] = []
-        self._timer = QTimer(self)
-        self._timer.setInterval(_PAUSE)
-        self._timer.timeout.connect(self._do_next)
+        self.turn = QTimer(self)
+        self.turn.setInterval(_PAUSE)
+        self.turn.timeout.connect(self._do_next)
 
     def begin(self, pieces: Sequence[Callable[[], object]]) -> None:
         """Do these pieces, instead of what is left of others."""
         self._left = [*pieces]
-        self._timer.start()
+        self.turn.start()
+
+    @property
+    def left(self) -> bool:
+        """Whether something waits."""
+        return bool(self._left)
 
     def stop(self) -> None:
         """Leave what is left."""
-        self._timer.stop()
+        self.turn.stop()
 
     def _do_next(self) -> None:
         piece = self._left.pop(0)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import contextlib
-import gc
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
-from trainer import screen
+from trainer import garbage, screen
 from trainer.changing.opening import running as running_session
 from trainer.engine.kept import Kept
 from trainer.engine.machine_code import Translator
@@ -40,8 +38,10 @@ def application(arguments: Sequence[str] = ()) -> QApplication:
     return made
 
 
-def open_board(rig: Rig, running: bool = True, compiler: bool = True) -> BoardWindow:
+def open_board(rig: Rig, running: bool = True, compiler: bool = True, known: Kept | None = None) -> BoardWindow:
     """Open a rig on the board and return its window, live. Without ``compiler`` none is used.
+
+    ``known``: what is kept of rigs, of this user if nothing is said.
 
     Raises SpoolroomError.
     """
@@ -49,8 +49,8 @@ def open_board(rig: Rig, running: bool = True, compiler: bool = True) -> BoardWi
     file = settings.place()
     free = [screen.availableGeometry() for screen in QGuiApplication.screens()]
     kept = settings.within_screens(settings.recall(file), [(room.width(), room.height()) for room in free])
-    known = Kept.of_this_user()
-    with _undisturbed():
+    known = known or Kept.of_this_user()
+    with garbage.unsought():
         window = BoardWindow(running_session(rig, kept=known), kept, file)
     window.controller.kept = known
     if compiler:
@@ -63,19 +63,6 @@ def open_board(rig: Rig, running: bool = True, compiler: bool = True) -> BoardWi
         if isinstance(presenter, RecoveryPresenter):
             presenter.begin(recovery_folder())
     return window
-
-
-@contextlib.contextmanager
-def _undisturbed() -> Iterator[None]:
-    """Do not look for garbage meanwhile: what is made is kept."""
-    looks = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.freeze()
-        if looks:
-            gc.enable()
 
 
 def run(rig: Rig, compiler: bool = True) -> int:

@@ -23,7 +23,17 @@ from trainer.window.time.presenter import TimePresenter
 from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
 
-__all__ = ["presenters"]
+__all__ = ["TOOLS", "presenters"]
+
+TOOLS = (  # what presenters import when it is asked for first: imported sooner, but not before the first picture
+    "trainer.window.class_view.projector",
+    "trainer.window.compare.pane",
+    "trainer.window.strip.trace_list",
+    "trainer.window.strip.export",
+    "trainer.window.recovery.pane",
+    "trainer.changing.saving",
+    "importlib.metadata",
+)
 
 
 def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[BoardPage], ...]:

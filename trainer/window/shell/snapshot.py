@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from trainer.engine.session import Session
-from trainer.window.class_view.projector import ProjectorView
 from trainer.window.shell.page import BoardPage
 
 __all__ = ["snapshot_of"]
 
 
 def snapshot_of(
-    session: Session, page: BoardPage, projector: ProjectorView | None, on_board: bool, troubles: Sequence[str]
+    session: Session, page: BoardPage, question: Mapping[str, Any], on_board: bool, troubles: Sequence[str]
 ) -> dict[str, Any]:
     """Return levers, instruments, ledgers, strip, notice and the rest by name."""
     live = session.readings
@@ -36,6 +35,6 @@ def snapshot_of(
         "power ledger": page.power.text,
         "strip": {trace.name: page.strip.value_text(k) for k, trace in enumerate(page.strip.traces)},
         "notice": page.notice.words,
-        "question": projector.snapshot() if projector is not None else {},
+        "question": dict(question),
         "troubles": list(troubles),
     }

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import gc
 import sys
 import time
 from collections.abc import Callable, Mapping
+from functools import partial
+from importlib import import_module
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -13,6 +14,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QKeyEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 
+from trainer import garbage
 from trainer.changing.caption import caption
 from trainer.changing.opening import unforeseen
 from trainer.engine.readings import Readings
@@ -40,7 +42,7 @@ from trainer.window.session.presenter import Presenter
 from trainer.window.shell import settings
 from trainer.window.shell.afterwards import Afterwards
 from trainer.window.shell.page import BoardPage
-from trainer.window.shell.presenters import presenters
+from trainer.window.shell.presenters import TOOLS, presenters
 from trainer.window.shell.shares import Shares
 from trainer.window.shell.shortcuts import bind
 from trainer.window.shell.snapshot import snapshot_of
@@ -216,7 +218,14 @@ class BoardWindow(QMainWindow):
 
     def _after_first_paint(self) -> None:
         self.strip.start()
-        self.afterwards.begin((self.controller.translate, _tidy_memory, self.controller.keep))
+        self.afterwards.begin(
+            [
+                self.controller.translate,
+                garbage.tidy,
+                self.controller.keep,
+                *(partial(import_module, name) for name in TOOLS),
+            ]
+        )
 
     def _hands_gave(self, given: list[str]) -> None:
         self.board.show_hands(given)
@@ -415,7 +424,7 @@ class BoardWindow(QMainWindow):
                     tr("spoolroom: the settings were not kept ({trouble})").format(trouble=trouble), file=sys.stderr
                 )
         self.session.solver.give_up_translation()
-        gc.unfreeze()
+        garbage.seek_everywhere()
         super().closeEvent(event)
 
     def end(self) -> None:
@@ -433,15 +442,9 @@ class BoardWindow(QMainWindow):
 
     def snapshot(self) -> dict[str, Any]:
         """Return what the window shows, as numbers and words."""
-        question = self.presenter(ClassPresenter).screen
+        screen = self.presenter(ClassPresenter).screen
+        question = screen.snapshot() if screen is not None else {}
         return snapshot_of(self.session, self.board, question, self.stage.screen is None, self.troubles.seen)
-
-
-def _tidy_memory() -> None:
-    """Take away what the start has left, and look no more through what it has made."""
-    gc.unfreeze()
-    gc.collect()
-    gc.freeze()
 
 
 def _dropped(event: QDropEvent) -> Path | None:

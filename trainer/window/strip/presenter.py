@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QFileDialog
@@ -15,9 +15,10 @@ from trainer.window.board.drawing_view import DrawingView
 from trainer.window.dials.dials import DialsView
 from trainer.window.painting.look import Look
 from trainer.window.session.presenter import Presenter
-from trainer.window.strip import export as strip_export
-from trainer.window.strip.trace_list import TracesPane
 from trainer.window.strip.view import StripView
+
+if TYPE_CHECKING:
+    from trainer.window.strip.trace_list import TracesPane
 
 __all__ = ["StripPresenter"]
 
@@ -89,6 +90,8 @@ class StripPresenter(Presenter[Page]):
     def show_traces(self) -> None:
         """Show the list of traces, or close it."""
         if self._list is None:
+            from trainer.window.strip.trace_list import TracesPane
+
             self._list = TracesPane(self.page.beside, self.page.strip, self.stage.ground)
         if self._list.isVisible():
             self.stage.close_pane(self._list)
@@ -113,23 +116,27 @@ class StripPresenter(Presenter[Page]):
 
     def export(self) -> None:
         """Ask for a file and write the shown stretch there."""
+        from trainer.window.strip.export import KINDS
+
         proposed = self.stage.places.proposed("strip", self.session.rig.title, " strip.csv")
-        kinds = ";;".join(map(tr, strip_export.KINDS.values()))
+        kinds = ";;".join(map(tr, KINDS.values()))
         name, chosen = QFileDialog.getSaveFileName(self.stage.frame, tr("Export the strip"), proposed, kinds)
         if not name:
             return
         path = Path(name)
         if not path.suffix:
-            endings = {tr(words): ending for ending, words in strip_export.KINDS.items()}
+            endings = {tr(words): ending for ending, words in KINDS.items()}
             path = path.with_name(path.name + endings.get(chosen, ".csv"))
         self.write(path)
 
     def write(self, path: Path) -> bool:
         """Write the shown stretch into a file; say where it is, or why not. Return whether it was written."""
+        from trainer.window.strip import export
+
         picture = self.page.strip.picture
         self.controller.changed.emit()
         try:
-            strip_export.write(
+            export.write(
                 picture, path, tr("{title}, strip").format(title=self.session.rig.title), self.stage.caption()
             )
         except SpoolroomError as error:

@@ -1,0 +1,9 @@
+"""What the window needs besides Qt, in one import that comes before Qt's: once there, that looks at every other."""
+
+from __future__ import annotations
+
+from trainer.changing import opening, recovery
+from trainer.drawing import picking
+from trainer.energy import ledger_history, series
+
+__all__ = ["ledger_history", "opening", "picking", "recovery", "series"]
