@@ -403,14 +403,16 @@ def test_no_display_is_seen_without_asking_qt(monkeypatch: pytest.MonkeyPatch) -
 def test_bench_is_handed_on(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = []
 
-    def measured(names: list[str], minutes: float) -> int:
-        asked.append((names, minutes))
+    def measured(names: list[str], minutes: float, sizes: bool) -> int:
+        asked.append((names, minutes, sizes))
         return 0
 
     monkeypatch.setattr(bench, "main", measured)
     assert cli.main(["bench"]) == 0
     assert cli.main(["bench", "one-spool-bench", "--minutes", "3"]) == 0
-    assert asked == [([*resources.rigs()], 10.0), (["one-spool-bench"], 3.0)]
+    assert cli.main(["bench", "--sizes"]) == 0
+    shipped = [*resources.rigs()]
+    assert asked == [(shipped, 15.0, False), (["one-spool-bench"], 3.0, False), (shipped, 15.0, True)]
 
 
 @pytest.mark.skipif(os.name != "posix", reason="pipes end otherwise on Windows")
@@ -429,7 +431,7 @@ def test_a_missing_piece_is_one_line(monkeypatch: pytest.MonkeyPatch, capsys: py
 
 
 def test_a_stop_by_the_user_is_one_line(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    def stopped(names: list[str], minutes: float) -> int:
+    def stopped(names: list[str], minutes: float, sizes: bool) -> int:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(bench, "main", stopped)

@@ -165,7 +165,10 @@ def _parser() -> _Parser:
 
     bench = known.add_parser("bench", help=tr("measure how fast the rigs run on this machine"))
     bench.add_argument("rigs", metavar="RIG", nargs="*", help=tr("shipped rigs (all of them)"))
-    bench.add_argument("--minutes", type=_minutes, default=10.0, help=tr("model time for the growth of memory (10)"))
+    bench.add_argument("--minutes", type=_minutes, default=15.0, help=tr("model time for the growth of memory (15)"))
+    bench.add_argument(
+        "--sizes", action="store_true", help=tr("measure how costs grow with the sections in line, 1 to 32 of them")
+    )
     bench.set_defaults(verb=verbs.bench)
     return parser
 

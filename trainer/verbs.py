@@ -369,4 +369,4 @@ def bench(options: argparse.Namespace) -> int:
     """Measure how fast the rigs run here."""
     from trainer import bench
 
-    return bench.main(_shipped(options.rigs), options.minutes)
+    return bench.main(_shipped(options.rigs), options.minutes, options.sizes)

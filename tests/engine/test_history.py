@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from trainer import resources
-from trainer.bench import violent
+from trainer.bench.hands import violent
 from trainer.engine.history import EVERY
 from trainer.engine.record import Call, Record
 from trainer.engine.session import FRAME, Session
