@@ -23,12 +23,11 @@ def unsought() -> Iterator[None]:
 
 
 def tidy() -> None:
-    """Take away what was left till now, and look no more through the rest."""
-    gc.unfreeze()
+    """Take away what was left since it was looked through last, and look no more through the rest."""
     gc.collect()
     gc.freeze()
 
 
 def seek_everywhere() -> None:
-    """Look through all that there is again: what a closed window has left may go."""
+    """Look through all that there is again: of what stood long, such as a page, much has gone."""
     gc.unfreeze()

@@ -23,7 +23,7 @@ from trainer.window.shell import afterwards, app
 from trainer.window.shell.presenters import TOOLS
 from trainer.window.shell.window import BoardWindow
 
-_LATER = {*TOOLS, "tomlkit", "xml.sax", "urllib.request", "http.client", "ssl", "email.message"}
+_LATER = {*TOOLS, "tomlkit", "urllib.request", "http.client", "ssl", "email.message"}
 _NEVER = {"scipy", "pyqtgraph", "pandas", "matplotlib", "trainer.bench", "trainer.window.gallery"}
 
 _RUNNER = """
@@ -39,7 +39,7 @@ rig = file.load(resources.path("rigs/one-spool-bench.toml"))
 window = app.open_board(rig, compiler=False, known=Kept(Path(sys.argv[1])))
 start, first = window.session.x.tolist(), []
 window.drawing.painted.connect(lambda: first.extend(sys.modules))
-while not first or window.session.time == 0 or window.afterwards.left:
+while not first or window.session.time == 0 or window._later.isActive() or window.afterwards.left:
     made.processEvents()
 network = window.session.network
 print(json.dumps({

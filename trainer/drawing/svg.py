@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from xml.sax.saxutils import escape, quoteattr
+from html import escape
 
 from trainer.drawing.shapes import Arc, Circle, Marks, Path, Point, Shape, Words
 from trainer.drawing.theme import FAMILIES, Theme
@@ -88,7 +88,7 @@ class _Writer:
         self.lines.append(
             f'<text x="{_number(shape.x)}" y="{_number(shape.y)}" font-size="{_number(shape.size)}" '
             f'font-weight="{shape.weight}" text-anchor="{_ANCHORS[shape.align]}" '
-            f'fill="{self.theme.colour(shape.ink)}">{escape(shape.text)}</text>'
+            f'fill="{self.theme.colour(shape.ink)}">{escape(shape.text, quote=False)}</text>'
         )
 
     def marks(self, shape: Marks) -> None:
@@ -125,11 +125,11 @@ def svg(
     )
     head = [
         '<?xml version="1.0" encoding="UTF-8"?>',
-        f"<svg {canvas} style={quoteattr(style)}>",
-        f"<title>{escape(title)}</title>",
+        f'<svg {canvas} style="{escape(style, quote=False)}">',
+        f"<title>{escape(title, quote=False)}</title>",
     ]
     if description:
-        head.append(f"<desc>{escape(description)}</desc>")
+        head.append(f"<desc>{escape(description, quote=False)}</desc>")
     if writer.hatches:
         head.append("<defs>")
         for role, name in sorted(writer.hatches.items()):

@@ -351,6 +351,7 @@ class BoardWindow(QMainWindow):
         before = self.session
         self._take(session, self.board.wanted)
         before.solver.give_up_translation()
+        garbage.seek_everywhere()
         self.stage.show_screen(None)
         for page in old:
             self.pages.removeWidget(page)
