@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from trainer.drawing.placed import circuit, side_of, stands, symbol_of
+from trainer.drawing.placed import by_number, circuit, side_of, stands, symbol_of
 from trainer.drawing.symbols import SYMBOLS
 from trainer.parts.part import Kind
 from trainer.parts.roles import (
@@ -37,7 +37,8 @@ class Automatic:
         self.right = 0.0
 
     def _having(self, *roles: type[Role]) -> list[str]:
-        return sorted(id_ for id_, fitted in self.rig.parts.items() if isinstance(fitted.part.role, roles))
+        found = (id_ for id_, fitted in self.rig.parts.items() if isinstance(fitted.part.role, roles))
+        return sorted(found, key=by_number)
 
     def _free(self, *ids: str) -> list[str]:
         return [id_ for id_ in ids if id_ not in self.at]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve
 from trainer.rig.rig import Rig
@@ -19,8 +21,12 @@ def function_of(rig: Rig, actuator: str) -> str:
     return rig.parts[actuator].label
 
 
-def twins(rig: Rig) -> dict[str, tuple[str, ...]]:
+def twins(rig: Rig) -> Mapping[str, tuple[str, ...]]:
     """Return the cylinders that work side by side on the same two lines: the first one's id -> all their ids."""
+    return rig.once(_twins)
+
+
+def _twins(rig: Rig) -> dict[str, tuple[str, ...]]:
     found: dict[tuple[str, str], list[str]] = {}
     for id_, role in rig.having(Actuator).items():
         if role.linear:

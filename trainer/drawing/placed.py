@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import takewhile
@@ -12,7 +13,7 @@ from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, Role
 from trainer.rig.rig import Fitted, Rig
 
-__all__ = ["Layout", "Placed", "Vessel", "circuit", "reach", "side_of", "stands", "symbol_of"]
+__all__ = ["Layout", "Placed", "Vessel", "by_number", "circuit", "reach", "side_of", "stands", "symbol_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +95,11 @@ class Layout:
 def circuit(part: str) -> str:
     """Return the circuit of a part's id: the digits before its letter."""
     return "".join(takewhile(str.isdigit, part))
+
+
+def by_number(part: str) -> list[str | int]:
+    """Return what parts are ordered by: the numbers in their ids count as such, 9V1 comes before 10V1."""
+    return [int(piece) if piece.isdecimal() else piece for piece in re.split(r"(\d+)", part)]
 
 
 def reach(part: Placed) -> tuple[float, float, float, float]:

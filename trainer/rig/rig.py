@@ -184,10 +184,7 @@ class Rig:
 
     def line_of(self, part: str, port: str) -> Line:
         """Return the line on which a port sits. Raises KeyError."""
-        for line in self.lines.values():
-            if (part, port) in line.joins:
-                return line
-        raise KeyError(f"{part}.{port}")
+        return self.once(_lines_by_port)[part, port]
 
     def lines_of_kind(self, kind: Kind) -> Iterator[Line]:
         """Yield the lines of one kind in order."""
@@ -327,6 +324,15 @@ class Rig:
             if not any(port in self.parts[id_].part.carries for id_, port in line.joins if id_ in self.parts):
                 found[f"{line.name}.place"] = _PLACE
         return found
+
+
+def _lines_by_port(rig: Rig) -> Mapping[tuple[str, str], Line]:
+    """Return the line of each port; a port that is on several by mistake is on the first."""
+    found: dict[tuple[str, str], Line] = {}
+    for line in rig.lines.values():
+        for port in line.joins:
+            found.setdefault(port, line)
+    return found
 
 
 _PLACE = State("0 m", nominal="0.1 m")

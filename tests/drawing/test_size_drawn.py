@@ -1,0 +1,70 @@
+"""A drawing of more and more sections in line: what is looked at and drawn grows with them and no faster."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import pytest
+from random_rigs import ChanceReadings
+
+from trainer.bench.bank import bank
+from trainer.drawing.functions import twins
+from trainer.drawing.route import Router
+from trainer.drawing.scene import Scene, SceneState
+from trainer.rig import file as rig_file
+from trainer.rig.rig import Rig
+
+SMALL, LARGE = 6, 18
+
+
+def rig(sections: int) -> Rig:
+    """Return the rig of so many sections, read as any file is."""
+    return rig_file.loads(bank(sections), f"{sections} sections")
+
+
+def growth(count: Callable[[int], int]) -> float:
+    """Return the n of size^n by which a count grows from a small drawing to a large one."""
+    return math.log(count(LARGE) / count(SMALL)) / math.log(LARGE / SMALL)
+
+
+def test_columns_stand_in_the_order_of_their_numbers() -> None:
+    """Section 10 right of section 9, not between 1 and 2, where every gallery would cross the sheet."""
+    levers = Scene(rig(12)).levers
+    assert sorted(levers, key=lambda id_: levers[id_]) == [f"{k}V1" for k in range(1, 13)]
+
+
+def test_cells_that_routes_are_sought_on_grow_as_the_drawing(monkeypatch: pytest.MonkeyPatch) -> None:
+    routers: list[Router] = []
+
+    class Seen(Router):
+        def __init__(self, *given: object) -> None:
+            super().__init__(*given)  # type: ignore[arg-type] # whatever a router is given
+            routers.append(self)
+
+    monkeypatch.setattr("trainer.drawing.pipes.Router", Seen)
+
+    def looked(sections: int) -> int:
+        routers.clear()
+        Scene(rig(sections))
+        return sum(router.looked for router in routers)
+
+    assert growth(looked) <= 1.1
+
+
+def test_shapes_grow_as_the_drawing() -> None:
+    def drawn(sections: int) -> int:
+        made = rig(sections)
+        scene, view, live = Scene(made), SceneState(), ChanceReadings(made, 1)
+        scene.advance(live, view, 0.02)
+        return len([*scene.still(view.system, live.parameter), *scene.live(live, view)])
+
+    assert growth(drawn) <= 1.1
+
+
+def test_what_a_rig_says_of_itself_is_found_once() -> None:
+    made = rig(3)
+    assert made.line_of("2V1", "A") is made.lines["A2"]
+    assert twins(made) is twins(made)
+    with pytest.raises(KeyError):
+        made.line_of("2V1", "X")
