@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import pytest
 from random_rigs import ChanceReadings
@@ -12,6 +13,8 @@ from trainer.bench.bank import bank
 from trainer.drawing.functions import twins
 from trainer.drawing.route import Router
 from trainer.drawing.scene import Scene, SceneState
+from trainer.drawing.shapes import Words
+from trainer.drawing.word_places import WordPlaces
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 
@@ -68,3 +71,41 @@ def test_what_a_rig_says_of_itself_is_found_once() -> None:
     assert twins(made) is twins(made)
     with pytest.raises(KeyError):
         made.line_of("2V1", "X")
+
+
+def crowded(sections: int) -> Iterator[list[Words]]:
+    """Yield words close to each other, column by column; each time one of them has gone a bit further."""
+    words = [
+        Words(200.0 + 190.0 * k + 3 * row, 300.0 + 6.0 * row, f"{100 + row} bar {chr(97 + k)}", 12.0, "ink")
+        for k in range(sections)
+        for row in range(5)
+    ]
+    for step in range(6):
+        words[7] = replace(words[7], x=words[7].x + 8.0 * step)
+        yield [*words]
+
+
+def test_places_of_words_are_looked_for_where_something_has_moved(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As many for a large drawing as for a small one; and they stand where they would if all were looked for."""
+    sought: list[object] = []
+    seek = WordPlaces._sought
+
+    def counted(self: WordPlaces, *given: object) -> object:
+        sought.append(given[0])
+        return seek(self, *given)  # type: ignore[arg-type] # whatever it is given
+
+    monkeypatch.setattr(WordPlaces, "_sought", counted)
+
+    def most(sections: int) -> int:
+        scene, counts = Scene(rig(sections)), []
+        places, others = (WordPlaces(scene, 0.6, 12.0, None) for _ in range(2))
+        for words in crowded(sections):
+            sought.clear()
+            found = places.moving(words, True)
+            counts.append(len(sought))
+            others._ways.clear()
+            assert found == others.moving(words, True)
+        assert counts[0] > 4 * sections
+        return max(counts[2:])  # the second time they may stay where they were put
+
+    assert 0 < most(LARGE) == most(SMALL)

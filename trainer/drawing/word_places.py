@@ -48,6 +48,9 @@ def _at_most(text: str) -> str:
     return re.sub(r"(?<![\w.])(\d{1,2})(?=[ °])", lambda found: found[1].rjust(3, "0"), text)
 
 
+_Asked = tuple[Box, Box, bool, Point | None, bytes]  # boxes of words, named, where they were, words near them
+
+
 @dataclass(frozen=True, slots=True)
 class _Line:
     """A line of words, or a covered figure with its unit and name: its places in the draw list, its boxes [px].
@@ -121,6 +124,9 @@ class WordPlaces:
         self._still: list[Box] = []
         self._shifts: dict[str, Point | None] = {}
         self._widest: dict[str, str] = {}
+        self._ways: dict[
+            tuple[str, ...], tuple[_Asked, tuple[Point, float]]
+        ] = {}  # by lines: the last that was sought
         self._settled: tuple[tuple[str, ...], tuple[Box, ...]] = ((), ())  # moving words, and where they were then
         self._written: tuple[str | None, ...] = ()  # the texts that move, None for a cover, and by how much they do
         self._gone: list[Point | None] = []
@@ -284,27 +290,39 @@ class WordPlaces:
         return np.array(((boxes[:, :2] < low) | (boxes[:, 2:] > high)).any(axis=1), dtype=bool)
 
     def _way(self, item: _Item, stands: Standing) -> tuple[Point, float]:
-        """Return by how much words are moved, and what they lie on costs there."""
+        """Return by how much words are moved, and what they lie on costs there.
+
+        It is looked for where it is not known: the drawing stands, so that it depends on the words alone, where they
+        were, and on those near them. Of a large drawing few words move at a time.
+        """
+        keys = tuple(line.key for line in item.lines)
+        across, down = self._far[item.lines[0].named]
+        near = (np.array(item.box) + np.array([-across, -down, across, down]))[None, :]
+        words = stands.boxes[shared(near, stands.boxes)[0] > 0]
+        kept = self._shifts.get(keys[0])
+        asked = (item.box, item.plain, item.lines[0].named, kept, words.tobytes())
+        known = self._ways.get(keys)
+        if known is None or known[0] != asked:
+            known = self._ways[keys] = (asked, self._sought(item, near, words, kept))
+        return known[1]
+
+    def _sought(self, item: _Item, near: Numbers, words: Numbers, kept: Point | None) -> tuple[Point, float]:
+        """Return the way of some words among others, kept where it was if it may be."""
         box = np.array(item.box)
         own = depths(np.array([item.plain]), self._bodies)[0] >= _WITHIN
-        across, down = self._far[item.lines[0].named]
-        far = np.array([-across, -down, across, down])
-        near = (box + far)[None, :]
         all_grounds = (
-            (_WORDS, stands.boxes),
             (_PIPE, self._ground.pipes),
             (_WALL, self._ground.walls),
             (_LINE, self._ground.lines),
             (_BODY, self._bodies[~own]),
         )
-        grounds = [(cost, other[shared(near, other)[0] > 0]) for cost, other in all_grounds]
+        grounds = [(_WORDS, words), *((cost, other[shared(near, other)[0] > 0]) for cost, other in all_grounds)]
         if float(self._costs(box, np.zeros((1, 2)), grounds)[0]) <= 0.0:
             return (0.0, 0.0), 0.0
         grounds.append((_BODY, self._bodies[own]))
-        kept = self._shifts.get(item.lines[0].key)
         if kept is not None and float(self._costs(box, np.array([kept]), grounds)[0]) <= 0.0:
             return kept, 0.0
-        ways, dear = _ways(self._pixel, (across, down))
+        ways, dear = _ways(self._pixel, self._far[item.lines[0].named])
         costs = self._costs(box, ways, grounds)
         best = int(np.argmin(costs + dear))
         return (float(ways[best][0]), float(ways[best][1])), float(costs[best])
