@@ -28,8 +28,10 @@ from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
 from trainer.window.painting import fonts, layer, picture
+from trainer.window.painting.inks import Inks
 from trainer.window.painting.layer import Layer
-from trainer.window.painting.painter import Inks, paint, text_boxes
+from trainer.window.painting.lettering import text_boxes
+from trainer.window.painting.painter import paint
 from trainer.window.shell import app, settings
 from trainer.window.shell.window import BoardWindow
 from trainer.window.strip.view import StripView

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from trainer import units
 from trainer.drawing.functions import twins
@@ -43,6 +44,13 @@ def _went(moving: set[str], name: str, speed: float, starts: float, stops: float
         return True
     moving.discard(name)
     return False
+
+
+@lru_cache(maxsize=16)
+def _arrow_at(out: int, pressed: bool, width: float) -> tuple[Shape, ...]:
+    """Return the arrow of a force onto a rod's end at 0, 0, or away from it; ``out``: 1 where the rod points down."""
+    near, far = (0.0, 3.0 * out), (0.0, 25.0 * out)
+    return tuple(arrow(far, near, width) if pressed else arrow(near, far, width))
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +100,7 @@ class RodEnd:
         if self.cylinder.turn % 180 == 0:
             return words
         out = -1 if self.cylinder.upwards else 1
-        near, far = (tip[0], tip[1] + 3 * out), (tip[0], tip[1] + 25 * out)
-        return [*(arrow(far, near, theme.outline) if force >= 0 else arrow(near, far, theme.outline)), *words]
+        return [Sliding(_arrow_at(out, force >= 0, theme.outline), tip[1], tip[0]), *words]
 
     def _place(self) -> tuple[float, float, str]:
         x, y = self.cylinder.x, self.cylinder.y

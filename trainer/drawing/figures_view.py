@@ -14,7 +14,7 @@ from trainer.drawing.pipes import Gauge
 from trainer.drawing.placed import Layout
 from trainer.drawing.route import Box
 from trainer.drawing.scene_state import SceneState
-from trainer.drawing.shapes import Figure, Shape, Words
+from trainer.drawing.shapes import Figure, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import M, bounds_of
 from trainer.drawing.theme import Theme
 from trainer.language import tr
@@ -125,9 +125,9 @@ class FiguresView:
             found.append(Words(x, y, name, size, "ink", 600, align))
         return found
 
-    def faces(self, live: Live, view: SceneState) -> list[Shape]:
+    def faces(self, live: Live, view: SceneState) -> list[Shape | Sliding]:
         """Return the gauges with their needles at an instant."""
-        shapes: list[Shape] = []
+        shapes: list[Shape | Sliding] = []
         for name, gauge in self.gauges.items():
             instrument = self.rig.instruments[name]
             stands = view.needles.get(name, live.pressure(instrument.on))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 
 from trainer import units
 from trainer.drawing.free_ground import FACE
@@ -12,7 +13,7 @@ from trainer.drawing.meter_places import Meter, place_meters
 from trainer.drawing.nets import Net
 from trainer.drawing.pipes import Gauge
 from trainer.drawing.placed import Layout
-from trainer.drawing.shapes import Circle, Figure, Path, Point, Shape, Words
+from trainer.drawing.shapes import Circle, Figure, Path, Point, Shape, Sliding, Words
 from trainer.drawing.theme import Theme
 from trainer.parts.roles import Pump
 from trainer.rig.live import Live
@@ -56,7 +57,12 @@ def covered_figure(
     return shapes
 
 
-def face(gauge: Gauge, share: float | None, theme: Theme) -> list[Shape]:
+@lru_cache(maxsize=8)
+def _plate(width: float) -> tuple[Shape, ...]:
+    return (Circle(0.0, 0.0, FACE, "ink", width, "cell"),)
+
+
+def face(gauge: Gauge, share: float | None, theme: Theme) -> list[Shape | Sliding]:
     """Return a gauge's face with its needle at a share of the scale; None is a covered face."""
     if share is None:
         return [Circle(gauge.x, gauge.y, FACE, "ink", theme.outline, "cover", "cover-hatch")]
@@ -67,7 +73,7 @@ def face(gauge: Gauge, share: float | None, theme: Theme) -> list[Shape]:
     half = 4.5
     head = (tip, (neck[0] - half * sin, neck[1] + half * cos), (neck[0] + half * sin, neck[1] - half * cos))
     return [
-        Circle(x, y, FACE, "ink", theme.outline, "cell"),
+        Sliding(_plate(theme.outline), y, x),
         Path(((x - 13 * cos, y - 13 * sin), neck), width=theme.outline),
         Path(head, None, 0.0, "ink", closed=True),
     ]

@@ -21,6 +21,7 @@ __all__ = ["TRAVEL", "CrankView", "CylinderView", "MotorView", "Passage", "Relie
 TRAVEL = 60.0  # px that an envelope slides for a full lever
 HALF = 30.0  # half a square of the section
 FIXED = 52.0  # from the centre to the fixed place of a port
+_KNOBS = {ink: (Circle(0.0, 0.0, 6.0, None, 0.0, ink),) for ink in ("ink", "accent")}
 _ROWS = {"P": -20.0, "C": 0.0, "T": 20.0, "A": -20.0, "C1": 0.0, "B": 20.0}
 _RATED = 40e-3 / 60  # flow for which a section's neutral area is given [m3/s]
 _SHUT = 0.006  # a passage smaller than this share of the bypass in neutral is drawn shut
@@ -67,9 +68,14 @@ class SectionView:
         default=None, init=False
     )
     _envelopes: dict[tuple[object, ...], tuple[Shape, ...]] = field(default_factory=dict, init=False)
+    _stubs: dict[str, Passage] = field(default_factory=dict, init=False)
+    _seen: tuple[Live, float] | None = field(default=None, init=False)
 
     def picture(self, live: Live) -> tuple[list[Shape | Sliding], list[Passage], list[Shape | Sliding]]:
         """Return (envelope under the pipes, open passages and shut stubs, line work over the pipes)."""
+        if self._kept is not None and self._seen is not None and self._seen[0] is live and self._seen[1] == self.grid:
+            return self._kept[1:]
+        self._seen = (live, self.grid)
         owner = self.placed.fitted.id
         spool = max(-1.1, min(1.1, live.state(owner, "spool")))
         lever = live.control(owner, "lever")
@@ -126,9 +132,9 @@ class SectionView:
             self._envelopes[key] = tuple(self._envelope(*key))
         under: list[Shape | Sliding] = [Sliding(self._envelopes[key], shift)]
         tilt = math.radians(26 * lever)
-        knob = (x + 28 * math.sin(tilt), bottom + 14 + 28 * math.cos(tilt))
+        knob = (on_grid(x + 28 * math.sin(tilt), self.grid), on_grid(bottom + 14 + 28 * math.cos(tilt), self.grid))
         asked = "accent" if abs(lever) > 0.005 else "ink"
-        under += [Path(((x, bottom + 14), knob), width=wide + 1), Circle(*knob, 6.0, None, 0.0, asked)]
+        under += [Path(((x, bottom + 14), knob), width=wide + 1), Sliding(_KNOBS[asked], knob[1], knob[0])]
         if asked == "accent":
             whole = round(100 * lever)
             text = f"{'−' if whole < 0 else ''}{abs(whole)} %"
@@ -234,9 +240,12 @@ class SectionView:
             over += self._ball(x, y + rows["T"], y + rows[port], 1 if start == "T" else -1)
         for port, row in _ROWS.items():
             if port not in joined:
-                side = -1 if port in ("P", "C", "T") else 1
-                stub = ((x + side * FIXED, y + row), (x + side * HALF, y + row))
-                found.append(Passage(port, "", "", (stub, ())))
+                stub = self._stubs.get(port)
+                if stub is None:
+                    side = -1 if port in ("P", "C", "T") else 1
+                    points = ((x + side * FIXED, y + row), (x + side * HALF, y + row))
+                    stub = self._stubs[port] = Passage(port, "", "", (points, ()))
+                found.append(stub)
         if pinch == 1:
             over.append(Sliding(self._pinch, shift))
         over.append(Sliding(self._feed_check))

@@ -19,7 +19,7 @@ from trainer.drawing.placed import Placed, reach
 from trainer.drawing.resting import Looks, settled
 from trainer.drawing.route import Box
 from trainer.drawing.scene_state import SceneOptions, SceneState
-from trainer.drawing.shapes import Marks, Path, Row, Shape, Sliding, Words
+from trainer.drawing.shapes import Marks, Path, Point, Row, Shape, Sliding, Words
 from trainer.drawing.still import ground, soft_ground, still_parts
 from trainer.drawing.symbols.symbol import bounds_of, flat, turned
 from trainer.drawing.theme import STEPS
@@ -95,6 +95,7 @@ class Scene:
         self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "arrow"}
         self._kept_of: dict[Any, Any] = {}
         self._rested: dict[str, tuple[Hashable, list[Shape]]] = {}
+        self._stubs: dict[tuple[str, str, int | None], tuple[Shape, Shape]] = {}
         self._piped: dict[str, tuple[list[Passage], Hashable, list[tuple[str, Shape, Shape]]]] = {}
         self._oil_ports = {
             id_: [port for port, kind in parts[id_].fitted.part.ports.items() if kind is Kind.OIL]
@@ -391,12 +392,24 @@ class Scene:
                 for port, points in zip((passage.start, passage.end), passage.halves, strict=True):
                     if points:
                         line = self._line_of[id_, port]
-                        found.append((line, *self.pipes.piece(points, steps[line], width)))
+                        found.append((line, *self._piece(id_, passage, points, steps[line], width)))
             kept = self._piped[id_] = (passages, key, found)
         for line, casing, core in kept[2]:
             casings, cores = pieces.setdefault(line, ([], []))
             casings.append(casing)
             cores.append(core)
+
+    def _piece(
+        self, id_: str, passage: Passage, points: tuple[Point, ...], step: int | None, width: float
+    ) -> tuple[Shape, Shape]:
+        """Return (casing, core) of half a passage; a stub's are the same every time."""
+        if passage.end:
+            return self.pipes.piece(points, step, width)
+        key = (id_, passage.start, step)
+        found = self._stubs.get(key)
+        if found is None:
+            found = self._stubs[key] = self.pipes.piece(points, step, width)
+        return found
 
     def _in_order(self, pieces: _Pieces) -> list[Shape]:
         return [shape for line in self._order if line in pieces for half in pieces[line] for shape in half]

@@ -51,6 +51,12 @@ def _at_most(text: str) -> str:
 _Asked = tuple[Box, Box, bool, Point | None, bytes]  # boxes of words, named, where they were, words near them
 
 
+@lru_cache(maxsize=2048)
+def _name_of(text: str, align: str) -> str:
+    """Return what some words are known by, whatever their figures are."""
+    return f"{_FIGURES.sub('#', text)} {align}"
+
+
 @dataclass(frozen=True, slots=True)
 class _Line:
     """A line of words, or a covered figure with its unit and name: its places in the draw list, its boxes [px].
@@ -187,40 +193,59 @@ class WordPlaces:
 
     def _lines_of(self, shapes: Moving, rank: int) -> list[_Line]:
         """Return the lines of words of a draw list."""
-        found: list[_Line] = []
-        counts: dict[str, int] = {}
+        groups: list[tuple[int, ...]] = []
         k = 0
         while k < len(shapes):
             at = _together(shapes, k)
             if at:
-                found.append(self._line(shapes, at, rank, counts))
+                groups.append(at)
             k = at[-1] + 1 if at else k + 1
-        return found
+        boxes = [self._boxes(shapes, at) for at in groups]
+        plain = array(own for _, own in boxes)[:, None, :]
+        b = self._bodies
+        within = (b[:, 0] < plain[..., 0]) & (b[:, 1] < plain[..., 1])
+        within &= (plain[..., 2] < b[:, 2]) & (plain[..., 3] < b[:, 3])
+        counts: dict[str, int] = {}
+        fixed = np.asarray(within.any(axis=1))
+        return [
+            self._line(shapes, at, rank, counts, both, bool(fixed[k]))
+            for k, (at, both) in enumerate(zip(groups, boxes, strict=True))
+        ]
 
-    def _line(self, shapes: Moving, at: tuple[int, ...], rank: int, counts: dict[str, int]) -> _Line:
-        boxes, plain, said = [], [], []
-        second = rank
+    def _boxes(self, shapes: Moving, at: tuple[int, ...]) -> tuple[Box, Box]:
+        """Return the box of a line with room for longer figures, and that at the drawing's own size [px]."""
+        boxes, plain = [], []
         for k in at:
             shape = shapes[k]
             if isinstance(shape, Words):
-                name = f"{_FIGURES.sub('#', shape.text)} {shape.align}"
-                widest = max(self._widest.get(name, ""), _at_most(shape.text), key=lambda text: text_width(text, 1.0))
-                self._widest[name] = widest
+                name = _name_of(shape.text, shape.align)
+                widest = _at_most(shape.text)
+                if text_width(self._widest.get(name, ""), 1.0) < text_width(widest, 1.0):
+                    self._widest[name] = widest
+                widest = self._widest.get(name, widest)
                 boxes.append(box_of(shape, self._zoom, self._least, widest))
                 plain.append(box_of(shape, 1.0, 0.0))
-                said.append(name)
-                second = rank + (shape.ink == "ink2" if rank else shape.weight < 600)
             elif isinstance(shape, Path):
                 xs, ys = [p[0] for p in shape.points], [p[1] for p in shape.points]
                 boxes.append((min(xs), min(ys), max(xs), max(ys)))
                 plain.append(boxes[-1])
-        name = " ".join(said)
+        return (boxes[0], plain[0]) if len(at) == 1 else (_joint(boxes), _joint(plain))
+
+    def _line(
+        self,
+        shapes: Moving,
+        at: tuple[int, ...],
+        rank: int,
+        counts: dict[str, int],
+        both: tuple[Box, Box],
+        fixed: bool,
+    ) -> _Line:
+        words = [shape for shape in (shapes[k] for k in at) if isinstance(shape, Words)]
+        name = " ".join([_name_of(shape.text, shape.align) for shape in words])
         counts[name] = counts.get(name, 0) + 1
-        left, top, right, bottom = own = _joint(plain)
-        b = self._bodies
-        named = any(_NAMED.match(shape.text) for shape in (shapes[k] for k in at) if isinstance(shape, Words))
-        fixed = bool(((b[:, 0] < left) & (b[:, 1] < top) & (right < b[:, 2]) & (bottom < b[:, 3])).any())
-        return _Line(at, _joint(boxes), own, f"{rank} {name} {counts[name]}", second, fixed, named)
+        second = rank + (words[-1].ink == "ink2" if rank else words[-1].weight < 600)
+        named = any(_NAMED.match(shape.text) for shape in words)
+        return _Line(at, *both, f"{rank} {name} {counts[name]}", second, fixed, named)
 
     def _stacked(self, lines: Sequence[_Line]) -> list[_Item]:
         """Return lines that stand below each other as one, each clear of the one before."""

@@ -25,7 +25,7 @@ from trainer.window.controls.tips import set_tip, show_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.figures import SteadyFigures
 from trainer.window.painting.look import Look
-from trainer.window.painting.painter import sliding_grid
+from trainer.window.painting.pictures import sliding_grid
 from trainer.window.painting.zoom import STEP, Zoom
 
 __all__ = ["DrawingView"]
@@ -156,6 +156,7 @@ class DrawingView(QWidget):
         self._steps: Steps = {}
         self._resting: Looks = {}
         self._halo: tuple[object, DrawList] = (None, ())
+        self.canvas.keep_texts()
         self.words = DrawingWords(self)
         self.picks = DrawingPicks(self)
         self.pickable = theme is None

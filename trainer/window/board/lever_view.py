@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPointF, QRect
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QWheelEvent
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QAbstractSlider, QWidget
 
 from trainer.drawing import rack
 from trainer.drawing.shapes import DrawList
@@ -116,6 +116,10 @@ class LeverView(Handle):
         scale = self._scale()
         wide = min(round(max(110 * scale, 84.0)), self.width())
         return QRect((self.width() - wide) // 2, round(48 * scale), wide, round(max(34 * scale, 22.0)))
+
+    def sliderChange(self, _change: QAbstractSlider.SliderChange) -> None:
+        """Show a change of its value above its buttons: they stay as they are."""
+        self.update(0, 0, self.width(), self.hold.y())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint(event.rect())

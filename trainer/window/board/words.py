@@ -18,8 +18,8 @@ from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.layer import extents
+from trainer.window.painting.lettering import text_boxes
 from trainer.window.painting.look import Look
-from trainer.window.painting.painter import text_boxes
 from trainer.window.painting.sizes import sized
 from trainer.window.painting.zoom import Zoom
 

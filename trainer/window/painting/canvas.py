@@ -11,10 +11,13 @@ from PySide6.QtWidgets import QWidget
 from trainer.drawing.shapes import DrawList, Moving
 from trainer.drawing.symbols.symbol import flat
 from trainer.window.painting.layer import Layer, extents
+from trainer.window.painting.lettering import text_boxes
 from trainer.window.painting.look import LEAST_TEXT, Look
-from trainer.window.painting.painter import Strokes, paint, text_boxes
+from trainer.window.painting.painter import Strokes, paint
 
 __all__ = ["Canvas"]
+
+_FEW = 24  # shapes that are painted rather than looked at, whether they are in a part that is painted
 
 Between = tuple[Hashable, Callable[[], DrawList]]
 Placing = tuple[float, tuple[float, float]]  # scale and origin [widget px]
@@ -61,6 +64,10 @@ class Canvas:
     def _plain(self) -> Placing:
         return self.look.scale, (0.0, 0.0)
 
+    def keep_texts(self) -> None:
+        """Make a picture of a text as soon as it comes: each will be painted for several frames."""
+        self._strokes.pictures.lasting = True
+
     def forget(self) -> None:
         """Throw the cached picture away; the next frame paints it anew."""
         self._kept = None
@@ -98,7 +105,10 @@ class Canvas:
             ratio = ground.devicePixelRatio()
             corner = QRectF(part.x() * ratio, part.y() * ratio, part.width() * ratio, part.height() * ratio)
             painter.drawPixmap(QRectF(part), ground, corner)
-            shapes = [s for s in flat(shapes) if any(part.intersects(r) for r in extents(s, *placing, self.least))]
+            if len(shapes) > _FEW:
+                shapes = [
+                    s for s in flat(shapes) if any(part.intersects(r) for r in extents(s, *placing, self.least))
+                ]
         paint(painter, shapes, self.look.inks, *placing, self.least, self._strokes)
         if self.widget.hasFocus() and self.ring is not False:
             painter.setPen(QPen(self.look.inks.colour("ink2"), 2.0))

@@ -12,7 +12,9 @@ from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QPainter, QPixmap, QRegion
 
 from trainer.drawing.shapes import Arc, Circle, DrawList, Marks, Shape, Words
-from trainer.window.painting.painter import Inks, paint, text_boxes
+from trainer.window.painting.inks import Inks
+from trainer.window.painting.lettering import text_boxes
+from trainer.window.painting.painter import paint
 
 __all__ = ["Layer", "extents"]
 

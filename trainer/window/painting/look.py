@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from trainer.drawing.theme import THEMES
 from trainer.units import System
-from trainer.window.painting.painter import Inks
+from trainer.window.painting.inks import Inks
 
 __all__ = ["LEAST_TEXT", "Look"]
 

@@ -4,67 +4,21 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPixmap, QTransform
+from PySide6.QtGui import QBrush, QPainter, QPen, QTransform
 
 from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Path, Shape, Sliding, Words
-from trainer.drawing.symbols.symbol import bounds_of, flat
-from trainer.drawing.theme import Theme
-from trainer.window.painting import fonts
+from trainer.drawing.symbols.symbol import flat
+from trainer.window.painting.inks import Inks
+from trainer.window.painting.lettering import write
+from trainer.window.painting.pictures import Pictures, row_of_marks
 
-__all__ = ["Inks", "Strokes", "paint", "sliding_grid", "text_boxes"]
-
-_CAP = 0.72  # of the height of a text's box above its baseline, for figures and capitals
-_TAIL = 0.2  # below the baseline
-_MOST_TEXTS, _MOST_SLID = 400, 400  # pictures kept of texts, of what slides
-
-
-class Inks:
-    """The colours, pens and brushes of one theme, each made once."""
-
-    def __init__(self, theme: Theme) -> None:
-        self.theme = theme
-        self._colours: dict[str, QColor] = {}
-        self._brushes: dict[str, QBrush] = {}
-        self._pens: dict[tuple[str, float, tuple[float, ...]], QPen] = {}
-
-    def colour(self, role: str) -> QColor:
-        """Return the colour of a role of the theme."""
-        found = self._colours.get(role)
-        if found is None:
-            found = self._colours[role] = QColor(self.theme.colour(role))
-        return found
-
-    def brush(self, role: str) -> QBrush:
-        """Return the solid brush of a role."""
-        found = self._brushes.get(role)
-        if found is None:
-            found = self._brushes[role] = QBrush(self.colour(role))
-        return found
-
-    def pen(self, role: str, width: float, dash: tuple[float, ...] = ()) -> QPen:
-        """Return the pen of a role: flat caps, mitred joins; dash lengths in pixels, not in widths."""
-        key = (role, width, dash)
-        found = self._pens.get(key)
-        if found is None:
-            found = QPen(
-                self.colour(role),
-                width,
-                Qt.PenStyle.SolidLine,
-                Qt.PenCapStyle.FlatCap,
-                Qt.PenJoinStyle.MiterJoin,
-            )
-            if dash:
-                found.setDashPattern([length / max(width, 0.1) for length in dash])
-            if len(self._pens) > 1000:
-                self._pens.clear()
-            self._pens[key] = found
-        return found
+__all__ = ["Strokes", "paint"]
 
 
 def paint(
@@ -108,20 +62,18 @@ def paint(
             stroke.draw(painter, stroke.what)
             continue
         pen = brush = None
-        if isinstance(shape, Words | Sliding):
-            if in_board:
-                painter.setWorldTransform(outer)
-                in_board = False
-            if isinstance(shape, Sliding):
-                assert kept is not None
-                kept.pictures.slide(painter, shape, inks, scale, origin)
-            elif kept is None or not kept.pictures.write(painter, shape, inks, scale, origin, smallest):
-                _words(painter, shape, inks, scale, origin, smallest)
-            continue
-        if not in_board:
+        plain: Shape | Sliding | None = shape
+        if isinstance(shape, Words | Sliding | Marks):
+            painter.setWorldTransform(outer)
+            in_board = False
+            plain = kept.pictures.lay(painter, shape, inks, scale, origin, smallest) if kept is not None else shape
+        if isinstance(plain, Words):
+            write(painter, plain, inks, scale, origin, smallest)
+        elif plain is not None:
             painter.setWorldTransform(scaled)
             in_board = True
-        _shape(painter, shape, inks, thin)
+            assert not isinstance(plain, Sliding), "what slides is flat where nothing is kept"
+            _shape(painter, plain, inks, thin)
     painter.setWorldTransform(outer)
 
 
@@ -156,7 +108,7 @@ class Strokes:
     """Paths made ready that came in two frames running; those of one frame only are let go with it."""
 
     def __init__(self) -> None:
-        self.pictures = Pictures()
+        self.pictures = Pictures(paint)
         self._ready: dict[int, _Stroke] = {}
         self._met: dict[int, Path] = {}
         self._before: dict[int, Path] = {}
@@ -182,107 +134,6 @@ class Strokes:
             self._ready[key] = stroke
         else:
             self._met[key] = shape
-
-
-class Pictures:
-    """Small pictures of what comes again and again: texts that came in two frames running, and what slides."""
-
-    def __init__(self) -> None:
-        self._ratio = 1.0
-        self._texts: dict[tuple[object, ...], QPixmap] = {}
-        self._met: set[tuple[object, ...]] = set()
-        self._before: set[tuple[object, ...]] = set()
-        self._slid: dict[tuple[object, ...], tuple[tuple[Shape, ...], QPixmap, int, int]] = {}
-
-    def forget(self) -> None:
-        """Throw all pictures away."""
-        self._texts, self._slid = {}, {}
-
-    def begin(self, ratio: float) -> None:
-        """Take note that another frame begins, with so many device pixels to a painter pixel."""
-        if ratio != self._ratio:
-            self._ratio = ratio
-            self.forget()
-        self._before, self._met = self._met, set()
-
-    def write(
-        self, painter: QPainter, shape: Words, inks: Inks, scale: float, origin: tuple[float, float], smallest: float
-    ) -> bool:
-        """Write a text from its picture, and return whether there is one."""
-        if not shape.text:
-            return True
-        x, y, pixels, width = _placed(shape, scale, origin, smallest)
-        ratio = self._ratio
-        base = math.floor(y * ratio + 0.5)  # as letters are placed by Qt itself
-        above = math.ceil(1.1 * pixels * ratio) + 2
-        left = math.floor(x * ratio) - 2
-        key = (shape.text, shape.ink, shape.weight, pixels, round(64 * (x * ratio - left)))
-        found = self._texts.get(key)
-        if found is None:
-            if key not in self._before:
-                self._met.add(key)
-                return False
-            if len(self._texts) > _MOST_TEXTS:
-                self._texts.clear()
-            found = _clear(math.ceil(width * ratio) + 6, above + math.ceil(0.4 * pixels * ratio) + 3, ratio)
-            own = QPainter(found)
-            try:
-                own.setRenderHint(QPainter.RenderHint.Antialiasing, True)
-                own.setFont(fonts.font(pixels, shape.weight))
-                own.setPen(inks.colour(shape.ink))
-                own.drawText(QPointF(x - left / ratio, above / ratio), shape.text)
-            finally:
-                own.end()
-            self._texts[key] = found
-        self._blit(painter, left, base - above, found)
-        return True
-
-    def slide(self, painter: QPainter, shape: Sliding, inks: Inks, scale: float, origin: tuple[float, float]) -> None:
-        """Paint what slides from its picture, to a quarter of a device pixel in its place."""
-        ratio = self._ratio
-        grid = sliding_grid(scale, ratio)
-        right, down = round(shape.across / grid), round(shape.down / grid)
-        key = (id(shape.shapes), right & 3, down & 3, scale, origin)
-        found = self._slid.get(key)
-        if found is None or found[0] is not shape.shapes:
-            if len(self._slid) > _MOST_SLID:
-                self._slid.clear()
-            left, top, end, bottom = bounds_of(shape.shapes)
-            edge = 4.0
-            x = math.floor((origin[0] + left * scale - edge) * ratio)
-            y = math.floor((origin[1] + top * scale - edge) * ratio)
-            wide = math.ceil(((end - left) * scale + 2 * edge) * ratio) + 2
-            high = math.ceil(((bottom - top) * scale + 2 * edge) * ratio) + 2
-            picture = _clear(wide, high, ratio)
-            own = QPainter(picture)
-            try:
-                moved_by = (origin[0] + ((right & 3) / 4 - x) / ratio, origin[1] + ((down & 3) / 4 - y) / ratio)
-                paint(own, shape.shapes, inks, scale, moved_by)
-            finally:
-                own.end()
-            found = self._slid[key] = (shape.shapes, picture, x, y)
-        _, picture, x, y = found
-        self._blit(painter, x + (right >> 2), y + (down >> 2), picture)
-
-    def _blit(self, painter: QPainter, x: int, y: int, picture: QPixmap) -> None:
-        """Lay a picture down with its corner at a device pixel."""
-        if self._ratio == 1.0:
-            painter.drawPixmap(x, y, picture)
-        else:
-            painter.drawPixmap(QPointF(x / self._ratio, y / self._ratio), picture)
-
-
-def sliding_grid(scale: float, ratio: float) -> float:
-    """Return how finely what slides is placed [board px]: to a quarter of a device pixel."""
-    return 1 / (4 * scale * ratio)
-
-
-def _clear(wide: int, high: int, ratio: float) -> QPixmap:
-    """Return a picture of so many device pixels with nothing on it."""
-    made = QPixmap(wide, high)
-    made.setDevicePixelRatio(ratio)
-    made.fill(Qt.GlobalColor.transparent)
-    return made
 
 
 def _ready(shape: Path, inks: Inks, thin: float) -> _Stroke:
@@ -355,35 +206,6 @@ def _arc(painter: QPainter, shape: Arc, inks: Inks, thin: float) -> None:
     painter.drawArc(box, round(shape.start * 16), round(shape.span * 16))
 
 
-@lru_cache(maxsize=128)
-def _corners(direction: float, length: float, width: float) -> tuple[float, ...]:
-    turned, half, side = math.radians(direction), length / 2, width / 2
-    c, s = math.cos(turned), -math.sin(turned)
-    return (
-        half * c,
-        half * s,
-        -half * c - side * s,
-        -half * s + side * c,
-        -half * c + side * s,
-        -half * s - side * c,
-    )
-
-
-@lru_cache(maxsize=512)
-def _row(direction: float, count: int, pitch: float, length: float, width: float) -> QPainterPath:
-    """Return a row of flow marks from its rearmost one, which lies at 0, 0."""
-    path = QPainterPath()
-    a, b, c, d, e, f = _corners(direction, length, width)
-    ux, uy = math.cos(math.radians(direction)), -math.sin(math.radians(direction))
-    for k in range(count):
-        x, y = k * pitch * ux, k * pitch * uy
-        path.moveTo(x + a, y + b)
-        path.lineTo(x + c, y + d)
-        path.lineTo(x + e, y + f)
-        path.closeSubpath()
-    return path
-
-
 def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:
     """Fill row by row: many marks in one path take longer, and where two meet a hole is left."""
     brush, fill, go = inks.brush(shape.ink), painter.fillPath, painter.translate
@@ -391,7 +213,7 @@ def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:
     for x, y, direction, count in shape.rows:
         go(x - at_x, y - at_y)
         at_x, at_y = x, y
-        fill(_row(direction, count, shape.pitch, shape.length, shape.width), brush)
+        fill(row_of_marks(direction, count, shape.pitch, shape.length, shape.width), brush)
     go(-at_x, -at_y)
 
 
@@ -437,48 +259,3 @@ def _hatching(ring: tuple[tuple[float, float], ...], pitch: float) -> list[QLine
         cuts.sort()
         lines += [QLineF(*cuts[i], *cuts[i + 1]) for i in range(0, len(cuts) - 1, 2)]
     return lines
-
-
-@lru_cache(maxsize=1024)
-def _advance(text: str, pixels: int, weight: int) -> float:
-    return fonts.metrics(pixels, weight).horizontalAdvance(text)
-
-
-def _placed(
-    shape: Words, scale: float, origin: tuple[float, float], smallest: float
-) -> tuple[float, float, int, float]:
-    """Return left edge, baseline, height and width of a text [painter pixels]."""
-    pixels = round(max(shape.size * scale, smallest))
-    x, y = origin[0] + shape.x * scale, origin[1] + shape.y * scale
-    width = _advance(shape.text, pixels, shape.weight)
-    if shape.align == "centre":
-        x -= width / 2
-    elif shape.align == "right":
-        x -= width
-    return x, y, pixels, width
-
-
-def _words(
-    painter: QPainter, shape: Words, inks: Inks, scale: float, origin: tuple[float, float], smallest: float
-) -> None:
-    if not shape.text:
-        return
-    x, y, pixels, _ = _placed(shape, scale, origin, smallest)
-    painter.setFont(fonts.font(pixels, shape.weight))
-    painter.setPen(inks.colour(shape.ink))
-    painter.drawText(QPointF(x, y), shape.text)
-
-
-def text_boxes(
-    shapes: Iterable[object],
-    scale: float = 1.0,
-    origin: tuple[float, float] = (0.0, 0.0),
-    smallest: float = 0.0,
-) -> list[tuple[str, QRectF, int]]:
-    """Return (text, box of its letters [painter pixels], height of its type [px]) for every text."""
-    boxes = []
-    for shape in shapes:
-        if isinstance(shape, Words) and shape.text:
-            x, y, pixels, width = _placed(shape, scale, origin, smallest)
-            boxes.append((shape.text, QRectF(x, y - _CAP * pixels, width, (_CAP + _TAIL) * pixels), pixels))
-    return boxes

@@ -18,7 +18,8 @@ from trainer.engine.session import Session
 from trainer.errors import SpoolroomError, nearest
 from trainer.language import tr
 from trainer.units import System
-from trainer.window.painting.painter import Inks, paint
+from trainer.window.painting.inks import Inks
+from trainer.window.painting.painter import paint
 
 __all__ = ["KINDS", "png", "screenshot", "write"]
 

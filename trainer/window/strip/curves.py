@@ -9,7 +9,7 @@ import numpy as np
 from PySide6.QtCore import QByteArray, QDataStream
 from PySide6.QtGui import QPainter, QPen, QPolygonF, QTransform
 
-from trainer.window.painting.painter import Inks
+from trainer.window.painting.inks import Inks
 from trainer.window.strip.picture import Line
 
 __all__ = ["Curve", "paint_curves", "polygon_of"]

@@ -16,7 +16,8 @@ from trainer.drawing.svg import svg
 from trainer.drawing.theme import THEMES
 from trainer.errors import SpoolroomError
 from trainer.language import mark, tr
-from trainer.window.painting.painter import Inks, paint
+from trainer.window.painting.inks import Inks
+from trainer.window.painting.painter import paint
 from trainer.window.painting.picture import png
 from trainer.window.painting.sizes import sized
 from trainer.window.strip.figures import whole

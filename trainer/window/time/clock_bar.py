@@ -163,7 +163,8 @@ class ClockBar(QWidget):
         text = f"{time:.{4 if speed < 0.01 else 3 if speed < 0.1 else 2 if speed < 1 else 1}f} s"
         if text != self.time_text:
             self.time_text = text
-            self.update()
+            left = round(self._side)
+            self.update(left, 0, min(button.x() for button in self.systems.values()) - left, self.height())
 
     def show_file(self, file: pathlib.Path | None, changed: bool) -> None:
         """Show which file is open, and whether the rig differs from it."""
@@ -292,4 +293,4 @@ class ClockBar(QWidget):
         return [Words(x, 38.0, f"t = {self.time_text}", 28.0, weight=600)]
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        self.canvas.paint()
+        self.canvas.paint(event.rect())
