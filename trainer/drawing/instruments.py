@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from trainer import units
 from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Point, Shape, Words
@@ -80,7 +80,7 @@ def broken(words: str, room: float, size: float) -> list[str]:
     return [words[:best], words[best + 1 :]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Dial:
     """What a dial shows: an instrument in a unit system, in a cell ``width`` wide [board px].
 
@@ -95,67 +95,66 @@ class Dial:
     least: float = 0.0
     lines: int = 1
 
-    @property
+    @cached_property
     def quantity(self) -> str:
         """What it measures."""
         return QUANTITIES[self.instrument.kind]
 
-    @property
+    @cached_property
     def scale(self) -> DialScale:
         """Its scale in the shown unit."""
         return scale_of(self.instrument.range_, self.quantity, self.system)
 
-    @property
+    @cached_property
     def small(self) -> float:
         """Height of its labels [board px]."""
         return max(_LABEL, self.least)
 
-    @property
+    @cached_property
     def x(self) -> float:
         """The middle of the cell."""
         return self.width / 2
 
-    @property
+    @cached_property
     def radius(self) -> float:
         """Of the arc [board px]."""
         return min((self.width - 15.0) / 2, 67.0 if self.lines else _SMALL_RADIUS)
 
-    @property
+    @cached_property
     def y(self) -> float:
         """The hub."""
         if not self.lines:
             return _SMALL_TOP + self.radius
         return 40.0 + (self.small + 3.0) * self.lines + 18.0 + self.radius
 
-    @property
+    @cached_property
     def band(self) -> float:
         """Width of the ramp of a pressure dial, else 0."""
         return 0.0 if self.quantity != "pressure" else (8.0 if self.radius > 55 else 7.0)
 
-    @property
+    @cached_property
     def gap_y(self) -> float:
         """Baseline of the unit and of the end numerals, in the gap of the arc."""
         return self.y + 0.707 * self.radius + 0.95 * self.small
 
-    @property
+    @cached_property
     def figure_y(self) -> float:
         """Baseline of the figure."""
         if not self.lines:  # below the ends of the arc, its unit beside it
             return self.y + 0.707 * self.radius + 0.66 * self.figure_size + 7.0
         return self.gap_y + 0.66 * self.figure_size + 13.0
 
-    @property
+    @cached_property
     def figure_size(self) -> float:
         """Height of the figure [board px]."""
         return _FIGURE if self.lines else max(_SMALL_FIGURE, self.least)
 
-    @property
+    @cached_property
     def end(self) -> float:
         """The end of its scale [SI]."""
-        unit = units.shown_unit(self.quantity, self.system)
-        return unit.value(self.scale.end)
+        return self.unit.value(self.scale.end)
 
-    @property
+    @cached_property
     def height(self) -> float:
         """Of the whole cell."""
         return self.figure_y + 8.0
@@ -165,16 +164,23 @@ class Dial:
         angle = math.radians(_START - _SPAN * share)
         return self.x + radius * math.cos(angle), self.y - radius * math.sin(angle)
 
+    @cached_property
+    def unit(self) -> units.Unit:
+        """What its scale is printed in."""
+        return units.shown_unit(self.quantity, self.system)
+
     def share(self, value: float) -> float:
         """Return where a value [SI] stands on the scale, 0 to 1; outside, a needle rests on its stops."""
-        unit = units.shown_unit(self.quantity, self.system)
-        return min(max(unit.number(value) / self.scale.end, -0.02), 1.03)
+        return min(max(self.unit.number(value) / self.scale.end, -0.02), 1.03)
+
+    def way(self, share: float) -> float:
+        """Return how far a needle's tip is along its arc at a share of the scale [board px]."""
+        return share * math.radians(_SPAN) * (self.radius - self.band - 6.0)
 
     def figures(self, value: float) -> str:
         """Return the figures of a value [SI]; beyond the ends of the scale it says so."""
         scale = self.scale
-        unit = units.shown_unit(self.quantity, self.system)
-        shown = unit.number(value)
+        shown = self.unit.number(value)
         if shown > scale.end * 1.02:
             return f"> {scale.end:.{scale.decimals}f}"
         if shown < -0.0199 * scale.end and self.quantity != "temperature":

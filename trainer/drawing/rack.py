@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 from trainer import units
 from trainer.drawing.instruments import broken, scale_of
-from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Shape, Words
+from trainer.drawing.shapes import Arc, Circle, DrawList, Moving, Path, Shape, Sliding, Words
 from trainer.drawing.type_widths import text_width
 from trainer.language import mark, tr
 from trainer.units import System
@@ -38,6 +39,8 @@ _NUMERALS = 165.0  # width of a column from which the ends of its lever have num
 _NAME, _LABEL, _FIGURE, _LETTER = 19.8, 15.4, 30.8, 0.48
 _NAME_Y, _VALUE_Y, _ENDS_Y, _WORDS_Y = 34.0, 72.0, 154.0, 174.0
 _WAITS_Y, _WAITS_SIZE = 52.0, 18.5  # between name and value, and the largest type that has room there
+_KNOBS = {ink: (Circle(0.0, 0.0, 11.0, None, 0.0, ink),) for ink in ("ink", "accent")}
+_FOOT = (Path(((-15.0, -5.0), (15.0, -5.0), (15.0, 4.0), (-15.0, 4.0)), None, 0.0, "ink", closed=True),)
 WAITS = mark("taken when the clock runs")
 _SIDE = 68.0  # of the words at the ends, from the middle
 _NOTE_Y = 102.0  # of what is said below the figure of a ruled scale
@@ -100,7 +103,7 @@ def _side(end: float, words: str, width: float, small: float) -> float:
 
 def lever_live(
     value: float, ends: tuple[str, str], width: float = LEVER_WIDTH, least: float = 0.0, stands: float | None = None
-) -> DrawList:
+) -> Moving:
     """Return the stem, knob, band of travel, value and direction words; moved is in the accent.
 
     ``stands``: where the lever stands at the instant that is shown, where a hand has set it otherwise since.
@@ -109,7 +112,7 @@ def lever_live(
     ink = "accent" if moved else "ink"
     x, y, size, small = width / 2, PIVOT[1], lever_reach(width), max(_LABEL, least)
     arc, knob = ARC * size, _KNOB * size
-    shapes: list[Shape] = [
+    shapes: list[Shape | Sliding] = [
         Words(
             x,
             _VALUE_Y,
@@ -118,22 +121,9 @@ def lever_live(
             "accent" if moved else "ink2",
             600 if moved else 400,
             "centre",
-        )
+        ),
+        *_end_words(ends, (1 if value > 0 else -1) if moved else 0, width, small),
     ]
-    for side, word in ((-1, ends[0]), (1, ends[1])):
-        chosen = moved and value * side > 0
-        for k, line in enumerate(broken(word, x - 20.0, small)):
-            shapes.append(
-                Words(
-                    _side(side, line, width, small),
-                    _WORDS_Y + 0.98 * small * k,
-                    line,
-                    _LABEL,
-                    "accent" if chosen else "ink2",
-                    600 if chosen else 400,
-                    "centre",
-                )
-            )
     if moved:
         shapes.append(Path((_on_arc(0, arc - 8, x), (x, y - 8)), "hairline", 2.0))
         shapes.append(Arc(x, y, arc - 5, 90, -SWING * value, "accent", 6.0))
@@ -144,17 +134,21 @@ def lever_live(
         words = next((words for words in told if text_width(words, small) <= width - 6.0), "")
         shapes.append(Words(x, _WAITS_Y, words, _LABEL, "ink2", align="centre"))
     shapes.append(Path(((x, y), _on_arc(value, knob, x)), ink, 7.0))
-    shapes.append(Circle(*_on_arc(value, knob, x), 11.0, None, 0.0, ink))
-    shapes.append(
-        Path(
-            ((x - 15, y - 5), (x + 15, y - 5), (x + 15, y + 4), (x - 15, y + 4)),
-            None,
-            0.0,
-            "ink",
-            closed=True,
-        )
-    )
+    across, down = _on_arc(value, knob, x)
+    shapes += [Sliding(_KNOBS[ink], down, across), Sliding(_FOOT, y, x)]
     return shapes
+
+
+@lru_cache(maxsize=64)
+def _end_words(ends: tuple[str, str], chosen: int, width: float, small: float) -> tuple[Words, ...]:
+    """Return the words of both ends of a lever; ``chosen`` is the end to which it is moved, -1 or 1, 0 for none."""
+    found = []
+    for side, word in ((-1, ends[0]), (1, ends[1])):
+        ink, weight = ("accent", 600) if side == chosen else ("ink2", 400)
+        for k, line in enumerate(broken(word, width / 2 - 20.0, small)):
+            at = _side(side, line, width, small), _WORDS_Y + 0.98 * small * k
+            found.append(Words(*at, line, _LABEL, ink, weight, "centre"))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

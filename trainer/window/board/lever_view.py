@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import QAbstractSlider, QWidget
 
 from trainer.drawing import rack
-from trainer.drawing.shapes import DrawList
+from trainer.drawing.shapes import DrawList, Moving
 from trainer.language import tr
 from trainer.operating.motions import LeverMotion
 from trainer.parts.part import Control
@@ -103,7 +103,7 @@ class LeverView(Handle):
         least = LEAST_TEXT / self._scale()
         return rack.lever_still(self.name, self.motion.low, self.motion.high, self.board_width, least)
 
-    def _live(self) -> DrawList:
+    def _live(self) -> Moving:
         least = LEAST_TEXT / self._scale()
         return rack.lever_live(self.motion.value, self.control.ends, self.board_width, least, self.stands)
 
@@ -118,8 +118,12 @@ class LeverView(Handle):
         return QRect((self.width() - wide) // 2, round(48 * scale), wide, round(max(34 * scale, 22.0)))
 
     def sliderChange(self, _change: QAbstractSlider.SliderChange) -> None:
-        """Show a change of its value above its buttons: they stay as they are."""
-        self.update(0, 0, self.width(), self.hold.y())
+        """Show a change of its value."""
+        self.show_moved()
+
+    def moving_area(self) -> QRect:
+        """Return what stands above its buttons."""
+        return QRect(0, 0, self.width(), self.hold.y())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint(event.rect())

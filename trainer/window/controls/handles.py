@@ -113,6 +113,14 @@ class Handle(QAbstractSlider):
             self.stands = stands
             self.update()
 
+    def show_moved(self) -> None:
+        """Show that its value is another: what does not show it, such as buttons, stays as it is."""
+        self.update(self.moving_area())
+
+    def moving_area(self) -> QRect:
+        """Return where it changes with its value [widget px]."""
+        return self.rect()
+
     def travel(self, point: QPointF) -> float:
         """Return the value [as the motion's] that a place [widget px] stands for, but for a constant."""
         raise NotImplementedError("a handle needs a scale")

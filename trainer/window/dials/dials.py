@@ -72,7 +72,8 @@ class DialView(QWidget):
         self.setObjectName(f"dial {instrument.name}")
         self.setAccessibleName(f"{tr(instrument.kind)} {instrument.name}, {instrument.label}".rstrip(", "))
         self._said = self._note = ""
-        self._seen: object = None  # what the needle and the setting were when it was looked at last
+        self._seen: object = None  # where the needle and the setting were seen when it was looked at last
+        self._dial_of: tuple[object, Dial] = (None, Dial(instrument, look.system))
         self.stand(place)
 
     def stand(self, place: int) -> None:
@@ -97,7 +98,10 @@ class DialView(QWidget):
     @property
     def dial(self) -> Dial:
         """The dial as data, at the present look."""
-        return Dial(self.instrument, self.look.system, self.width_board, self.step, self.look.least, self.lines)
+        wanted = (self.instrument, self.look.system, self.width_board, self.step, self.look.least, self.lines)
+        if self._dial_of[0] != wanted:
+            self._dial_of = (wanted, Dial(*wanted))
+        return self._dial_of[1]
 
     @property
     def pointer(self) -> Pointer:
@@ -124,7 +128,9 @@ class DialView(QWidget):
             self.setting = self.number(self.relief, "setting")
         if not self.covered and self.cover > 0.0:
             self.cover = max(self.cover - seconds / WIPE, 0.0)
-        before, self._seen = self._seen, (pointer.needle, pointer.tremble, self.setting)
+        dial, fine = self.dial, 4 * self.look.scale * self.devicePixelRatioF()  # a quarter of a device pixel is seen
+        ends = (pointer.needle - pointer.tremble, pointer.needle + pointer.tremble)
+        before, self._seen = self._seen, (*(round(fine * dial.way(dial.share(end))) for end in ends), self.setting)
         return cover != self.cover or (self._seen != before and not self.covered)
 
     def settle(self) -> None:

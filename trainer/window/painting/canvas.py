@@ -99,16 +99,9 @@ class Canvas:
         ground, shapes, placing = self._still_picture(), self.live(), self.placing()
         if self.between is not None:
             ground = self._with_between(ground, placing)
-        if part is None or part == self.widget.rect():
-            painter.drawPixmap(0, 0, ground)
-        else:
-            ratio = ground.devicePixelRatio()
-            corner = QRectF(part.x() * ratio, part.y() * ratio, part.width() * ratio, part.height() * ratio)
-            painter.drawPixmap(QRectF(part), ground, corner)
-            if len(shapes) > _FEW:
-                shapes = [
-                    s for s in flat(shapes) if any(part.intersects(r) for r in extents(s, *placing, self.least))
-                ]
+        painter.drawPixmap(0, 0, ground)  # Qt clips it to the part
+        if part is not None and part != self.widget.rect() and len(shapes) > _FEW:
+            shapes = [s for s in flat(shapes) if any(part.intersects(r) for r in extents(s, *placing, self.least))]
         paint(painter, shapes, self.look.inks, *placing, self.least, self._strokes)
         if self.widget.hasFocus() and self.ring is not False:
             painter.setPen(QPen(self.look.inks.colour("ink2"), 2.0))

@@ -239,9 +239,11 @@ class BoardPage(QWidget):
         While the clock is frozen the instant stays whole: a handle shows where it is set, and that it waits.
         """
         for name, view in self.rack.handles.items():
-            if name in given:
+            if name in given and not isinstance(view, Handle):
                 view.update()
             if isinstance(view, Handle):
+                if name in given:
+                    view.show_moved()
                 waits = not self.session.running and name in self.session.waiting
                 view.show_waiting(self.session.taken(name) if waits else None)
             view.show_value()
