@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import random
+import tracemalloc
 
 import numpy as np
 import pytest
@@ -188,6 +189,18 @@ def test_a_record_is_cut_where_asked() -> None:
     assert list(record.changes_until(4)) == [("0V1.setting", 1e6), ("0V1.setting", 1e6 + 3)]
     record.add(whole[9])
     assert list(record) == [*whole[:6], whole[9]]
+
+
+def test_an_hour_of_hands_that_never_rest_is_small() -> None:
+    """A call of six levers is its length, where it stands and six numbers: 64 bytes, and some room to grow."""
+    record, calls = Record(), 10_000
+    tracemalloc.start()
+    for index in range(calls):
+        record.add(Call(1 / 60, tuple(index + lever / 7 for lever in range(6))))
+    size, _ = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert size < 100 * calls  # 280 as numbers of Python
+    assert record[calls - 1].controls == tuple(calls - 1 + lever / 7 for lever in range(6))
 
 
 @pytest.mark.soak

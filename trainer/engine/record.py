@@ -30,15 +30,18 @@ class Record:
     def __init__(self, numbers: Mapping[str, float] | None = None) -> None:
         self.numbers = dict(numbers or {})
         self._lengths = array("d")
-        self._control_starts: list[int] = []
-        self._controls: list[_Controls] = []
+        self._control_starts = array("q")
+        self._controls = array("d")  # one row after another
+        self._width = 0  # of a row
+        self._last: _Controls | None = None
         self._changes: dict[int, tuple[tuple[str, float], ...]] = {}
 
     def add(self, call: Call) -> None:
         """Append one call."""
-        if not self._controls or self._controls[-1] != call.controls:
+        if self._last != call.controls:
             self._control_starts.append(len(self._lengths))
-            self._controls.append(call.controls)
+            self._controls.extend(call.controls)
+            self._width, self._last = len(call.controls), call.controls
         if call.changes:
             self._changes[len(self._lengths)] = call.changes
         self._lengths.append(call.length)
@@ -48,7 +51,8 @@ class Record:
         del self._lengths[count:]
         kept = bisect_left(self._control_starts, count)
         del self._control_starts[kept:]
-        del self._controls[kept:]
+        del self._controls[kept * self._width :]
+        self._last = self._row(kept - 1) if kept else None
         self._changes = {index: changes for index, changes in self._changes.items() if index < count}
 
     def changes_until(self, count: int) -> Iterator[tuple[str, float]]:
@@ -61,8 +65,11 @@ class Record:
         return len(self._lengths)
 
     def __getitem__(self, index: int) -> Call:
-        controls = self._controls[bisect_right(self._control_starts, index) - 1]
+        controls = self._row(bisect_right(self._control_starts, range(len(self))[index]) - 1)
         return Call(self._lengths[index], controls, self._changes.get(index, ()))
+
+    def _row(self, row: int) -> _Controls:
+        return tuple(self._controls[row * self._width : (row + 1) * self._width])
 
     def __iter__(self) -> Iterator[Call]:
         return (self[i] for i in range(len(self)))
