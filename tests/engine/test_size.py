@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import casadi as ca
 import pytest
@@ -15,6 +15,8 @@ from trainer.engine.machine_code import find_compiler
 from trainer.engine.network import Network
 from trainer.engine.session import Session
 from trainer.engine.solver import LIVE, Solver
+from trainer.parts.model import PartModel
+from trainer.parts.part import Part
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 
@@ -86,6 +88,21 @@ def test_the_order_inside_the_solver_is_nobody_elses() -> None:
     moved = (session.solver.call(x, pu).x - x) / pu[0] / session.network.nominal
     rates = session.network.derivative(x, pu) / session.network.nominal
     assert moved == pytest.approx(rates, rel=1e-3, abs=1e-3 * abs(rates).max())
+
+
+def test_parts_that_are_alike_are_written_down_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Reservoir, engine, pump, relief, filter; section, cylinder and weight, however many of them there are."""
+    made: list[str] = []
+
+    class Seen(PartModel):
+        def __init__(self, part: type[Part], choices: Mapping[str, str] | None = None) -> None:
+            super().__init__(part, choices)
+            made.append(part.__name__)
+
+    monkeypatch.setattr("trainer.engine.network.PartModel", Seen)
+    network = Network(rig(6))
+    assert len(made) == len(set(made)) == 8
+    assert network.models["1V1"].law_names == network.models["6V1"].law_names
 
 
 def test_an_exponent_is_that_of_the_larger_sizes() -> None:

@@ -11,6 +11,7 @@ from trainer.engine.columns import Columns
 from trainer.engine.topology import Slot, Topology, Vector
 from trainer.engine.vector_function import VectorFunction
 from trainer.parts.model import PartModel, PartNames
+from trainer.parts.part import Choice, Part
 from trainer.rig.rig import Rig
 
 __all__ = ["Network", "Slot", "Vector"]
@@ -100,4 +101,12 @@ class Network(Topology):
 
 
 def _models(rig: Rig) -> dict[str, PartModel]:
-    return {id_: PartModel(fitted.part, fitted.choices) for id_, fitted in rig.parts.items()}
+    """Return the model of each part; parts of one class with the same chosen words have one together."""
+    made: dict[tuple[type[Part], frozenset[tuple[str, str]]], PartModel] = {}
+    models = {}
+    for id_, fitted in rig.parts.items():
+        alike = fitted.part, frozenset((name, fitted.choice(name)) for name in fitted.part.declared(Choice))
+        if alike not in made:
+            made[alike] = PartModel(fitted.part, fitted.choices)
+        models[id_] = made[alike]
+    return models
