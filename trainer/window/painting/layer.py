@@ -8,13 +8,13 @@ from __future__ import annotations
 import itertools
 import math
 
-from PySide6.QtCore import QRect, QRectF
+from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter, QPixmap, QRegion
 
 from trainer.drawing.shapes import Arc, Circle, DrawList, Marks, Shape, Words
 from trainer.window.painting.inks import Inks
 from trainer.window.painting.lettering import text_boxes
-from trainer.window.painting.painter import paint
+from trainer.window.painting.painter import Strokes, paint
 
 __all__ = ["Layer", "extents"]
 
@@ -93,6 +93,7 @@ class Layer:
         self._key: tuple[object, ...] = ()
         self._shapes: dict[int, Shape] = {}
         self._places: dict[int, tuple[Shape, frozenset[int]]] = {}
+        self._strokes = Strokes(lasting=True)
 
     def forget(self) -> None:
         """Throw the picture away."""
@@ -132,19 +133,15 @@ class Layer:
         for shape in changed:
             tiles |= self._tiles_of(shape, placing, least)
         touched = [shape for shape in shapes if not tiles.isdisjoint(self._tiles_of(shape, placing, least))]
-        rects = _rects(tiles)
-        ratio = ground.devicePixelRatio()
         region = QRegion()
-        for rect in rects:
+        for rect in _rects(tiles):
             region += rect
         assert self.kept is not None
         painter = QPainter(self.kept)
         try:
             painter.setClipRegion(region)
-            for rect in rects:
-                source = QRectF(rect.x() * ratio, rect.y() * ratio, rect.width() * ratio, rect.height() * ratio)
-                painter.drawPixmap(QRectF(rect), ground, source)
-            paint(painter, touched, inks, *placing, least)
+            painter.drawPixmap(0, 0, ground)
+            paint(painter, touched, inks, *placing, least, self._strokes)
         finally:
             painter.end()
 

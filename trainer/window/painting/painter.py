@@ -105,9 +105,13 @@ class _Stroke:
 
 
 class Strokes:
-    """Paths made ready that came in two frames running; those of one frame only are let go with it."""
+    """Paths made ready that came in two frames running; those of one frame only are let go with it.
 
-    def __init__(self) -> None:
+    With ``lasting`` each is kept that comes: it will come again, if not in the next frame.
+    """
+
+    def __init__(self, lasting: bool = False) -> None:
+        self._lasting = lasting
         self.pictures = Pictures(paint)
         self._ready: dict[int, _Stroke] = {}
         self._met: dict[int, Path] = {}
@@ -130,7 +134,7 @@ class Strokes:
     def met(self, shape: Path, stroke: _Stroke) -> None:
         """Take note of a path that was not ready."""
         key = id(shape)
-        if self._before.get(key) is shape:
+        if self._lasting or self._before.get(key) is shape:
             self._ready[key] = stroke
         else:
             self._met[key] = shape
