@@ -10,6 +10,7 @@ from trainer.drawing.functions import twins
 from trainer.drawing.meters import covered_figure, figures
 from trainer.drawing.moving import arrow
 from trainer.drawing.placed import Layout, Placed
+from trainer.drawing.scene_state import SceneState
 from trainer.drawing.shapes import Figure, Point, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme
@@ -68,7 +69,7 @@ class RodEnd:
     bodies: tuple[tuple[Shape, ...], ...] = ()
 
     def picture(
-        self, live: Live, theme: Theme, system: System, tip: Point, moving: set[str], covered: bool = False
+        self, live: Live, theme: Theme, view: SceneState, tip: Point, covered: bool = False
     ) -> list[Shape | Sliding]:
         """Return loads, forces and speeds at the rod's tip; of what is shown elsewhere, while it moves.
 
@@ -76,31 +77,28 @@ class RodEnd:
         """
         if self.loads:
             pairs = zip(self.loads, self.bodies, strict=True)
-            return [shape for pair in pairs for shape in self._load(*pair, live, theme, system, tip, covered)]
-        speed = live.speed(self.line)
-        if not _went(moving, self.cylinder.fitted.id, speed, _STARTS, _STOPS):
+            return [shape for pair in pairs for shape in self._load(*pair, live, theme, view.system, tip, covered)]
+        own, speed = self.cylinder.fitted.id, live.speed(self.line)
+        if not _went(view.moving, own, speed, _STARTS, _STOPS):
             return []
-        force = live.value(self.cylinder.fitted.id, "force")
-        x, y, align = self._place()
-        own, told = self.cylinder.fitted.id, " ".join(figures(abs(force), "force", system))
-        way = tr(self.ways[0] if speed > 0 else self.ways[1])
-        words: list[Shape | Sliding] = [
-            Words(
-                x,
-                y,
-                tr("Load {told}").format(told=told),
-                theme.label,
-                "ink",
-                600,
-                align,
-                Figure("part", own, "force"),
-            )
-        ]
-        words += _speed(x, y + 1.15 * theme.label, speed, way, theme, system, align, covered, own)
+        force = live.value(own, "force")
+        key = (speed > 0, covered, view.system)
+        words = view.print(own, key, lambda: self._words(force, speed, theme, view.system, covered))
         if self.cylinder.turn % 180 == 0:
-            return words
+            return [*words]
         out = -1 if self.cylinder.upwards else 1
         return [Sliding(_arrow_at(out, force >= 0, theme.outline), tip[1], tip[0]), *words]
+
+    def _words(self, force: float, speed: float, theme: Theme, system: System, covered: bool) -> list[Shape]:
+        """Return force and speed at the cylinder."""
+        x, y, align = self._place()
+        own = self.cylinder.fitted.id
+        told = tr("Load {told}").format(told=" ".join(figures(abs(force), "force", system)))
+        way = tr(self.ways[0] if speed > 0 else self.ways[1])
+        return [
+            Words(x, y, told, theme.label, "ink", 600, align, Figure("part", own, "force")),
+            *_speed(x, y + 1.15 * theme.label, speed, way, theme, system, align, covered, own),
+        ]
 
     def _place(self) -> tuple[float, float, str]:
         x, y = self.cylinder.x, self.cylinder.y
@@ -154,9 +152,13 @@ class ShaftEnd:
         """Return whether the shaft counts as turning."""
         return _went(moving, self.motor.fitted.id, live.speed(self.last), _TURNS, _RESTS)
 
-    def picture(self, live: Live, theme: Theme, system: System, covered: bool = False) -> list[Shape]:
+    def words(self, live: Live, theme: Theme, view: SceneState, covered: bool = False) -> list[Shape]:
         """Return torque and speed above the motor; ``covered`` as at a rod's end."""
         speed = live.speed(self.last)
+        key = (speed > 0, covered, view.system)
+        return view.print(self.motor.fitted.id, key, lambda: self._words(live, speed, theme, view.system, covered))
+
+    def _words(self, live: Live, speed: float, theme: Theme, system: System, covered: bool) -> list[Shape]:
         torque = " ".join(units.text(abs(live.value(self.motor.fitted.id, "torque")), "torque", system, 0))
         way = "left" if speed > 0 else "right"
         x, y, size, own = self.motor.x + 8, self.motor.y - 63, theme.label, self.motor.fitted.id

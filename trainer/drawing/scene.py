@@ -95,6 +95,7 @@ class Scene:
         self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "arrow"}
         self._kept_of: dict[Any, Any] = {}
         self._rested: dict[str, tuple[Hashable, list[Shape]]] = {}
+        self._marks: dict[int | None, tuple[str, float]] = {}
         self._stubs: dict[tuple[str, str, int | None], tuple[Shape, Shape]] = {}
         self._piped: dict[str, tuple[list[Passage], Hashable, list[tuple[str, Shape, Shape]]]] = {}
         self._oil_ports = {
@@ -371,15 +372,15 @@ class Scene:
         self._mechanisms(shapes, live, view, steps, resting)
         shapes += self.figures.faces(live, view)
         key = (frozenset(hidden), frozenset(view.covered), frozenset(view.moving), view.nameless, view.system)
-        if view.printed is None or view.printed[0] != key or not view.steady:
-            view.printed = (key, self.figures.shapes(live, view, hidden))
-        shapes += view.printed[1]
+        shapes += view.print("", key, lambda: self.figures.shapes(live, view, hidden))
         return shapes
 
     def _batch(self, batches: _Batches, step: int | None) -> list[Row]:
-        ink, inside = self.theme.mark(step)
-        width = self.theme.pipe(step) - (2 * self.theme.casing + 1 if inside else 0.0)
-        return batches.setdefault((ink, width), [])
+        look = self._marks.get(step)
+        if look is None:
+            ink, inside = self.theme.mark(step)
+            look = self._marks[step] = ink, self.theme.pipe(step) - (2 * self.theme.casing + 1 if inside else 0.0)
+        return batches.setdefault(look, [])
 
     def _pipe(self, id_: str, passages: list[Passage], steps: Steps, pieces: _Pieces) -> None:
         """Add the pipes of a section's passages to the (casings, cores) of their lines."""
@@ -446,12 +447,12 @@ class Scene:
             turning = shaft.turning(live, view.moving)
             shapes += motor.picture(live.place(shaft.line), live.speed(shaft.line), turning)
             if turning:
-                shapes += shaft.picture(live, self.theme, view.system, asked)
+                shapes += shaft.words(live, self.theme, view, asked)
         for id_, (cylinder, end) in self._cylinders.items():
             if id_ not in resting:
                 shapes += self._cylinder(id_, live, steps)
             tip = cylinder.tip(live.place(end.line), stroke_of(cylinder.placed, live))
-            shapes += end.picture(live, self.theme, view.system, tip, view.moving, asked)
+            shapes += end.picture(live, self.theme, view, tip, asked)
 
 
 def _whole(shapes: tuple[Shape, ...]) -> list[Shape | Sliding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 
 from trainer.drawing.shapes import Shape
@@ -59,4 +59,11 @@ class SceneState:
     steps: dict[str, int] = field(default_factory=dict)
     moving: set[str] = field(default_factory=set)
     seen: dict[str, tuple[Hashable, int]] = field(default_factory=dict)
-    printed: tuple[Hashable, list[Shape]] | None = None
+    printed: dict[str, tuple[Hashable, list[Shape]]] = field(default_factory=dict)
+
+    def print(self, what: str, key: Hashable, make: Callable[[], list[Shape]]) -> list[Shape]:
+        """Return figures of something: those printed last where they are to be steady and the key is the same."""
+        kept = self.printed.get(what)
+        if kept is None or kept[0] != key or not self.steady:
+            kept = self.printed[what] = (key, make())
+        return kept[1]

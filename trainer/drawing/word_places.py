@@ -196,7 +196,8 @@ class WordPlaces:
         groups: list[tuple[int, ...]] = []
         k = 0
         while k < len(shapes):
-            at = _together(shapes, k)
+            shape = shapes[k]
+            at = _together(shapes, k) if isinstance(shape, Words) or _covers(shape) else ()
             if at:
                 groups.append(at)
             k = at[-1] + 1 if at else k + 1

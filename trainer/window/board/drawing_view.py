@@ -412,7 +412,7 @@ class DrawingView(QWidget):
     def take_figures(self) -> None:
         """Let the next frame print the figures of its instant; until then they stay while all else moves."""
         self._steady.take()
-        self.state.printed = None
+        self.state.printed.clear()
         self.words.choose_anew()
         if self._figures_of is not self.readings:
             self._figures_of = self.readings
