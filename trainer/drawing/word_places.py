@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -31,6 +32,8 @@ _WENT = 4.0  # of a word's home before a place is looked for anew [screen px]
 _NAMED = re.compile(r"[A-Za-z]\d+( |$)")
 _FIGURES = re.compile(r"[0-9.−-]+")
 _HOME = (0.0, 0.0)
+_MOST_KNOWN = 500  # words moved that are kept
+_Known = dict[int, tuple[Shape | Sliding, Point, Any]]
 _SLANT = 0.2  # dearer, of the smaller of both ways
 
 
@@ -136,6 +139,7 @@ class WordPlaces:
         self._settled: tuple[tuple[str, ...], tuple[Box, ...]] = ((), ())  # moving words, and where they were then
         self._written: tuple[str | None, ...] = ()  # the texts that move, None for a cover, and by how much they do
         self._gone: list[Point | None] = []
+        self._known: _Known = {}
         self.left_out: set[str] = set()  # of what stands still
 
     # -- what is asked for ---------------------------------------------------------------------------------------
@@ -147,7 +151,7 @@ class WordPlaces:
         self._still = [_gone(line.box, way) for line in lines if (way := places[line.key]) is not None]
         self._settled, self._clear, self._written = ((), ()), [], ()
         self.left_out = {line.key for line in lines if places[line.key] is None}
-        return [*_moved(shapes, {k: places[line.key] for line in lines for k in line.at})]
+        return [*_moved(shapes, {k: places[line.key] for line in lines for k in line.at}, self._known)]
 
     def moving(self, shapes: Sequence[AnyShape], anew: bool) -> Sequence[AnyShape]:
         """Return what moves with its words beside each other; places are looked for only where ``anew``."""
@@ -162,7 +166,7 @@ class WordPlaces:
             ways = {k: self._shifts[line.key] for line in lines for k in line.at}
             self._written, self._gone = written, [ways.get(k, _HOME) for k in at]
         moved = {k: way for k, way in zip(at, self._gone, strict=True) if way != _HOME}
-        return [*_moved(shapes, moved)] if moved else shapes
+        return [*_moved(shapes, moved, self._known)] if moved else shapes
 
     def clear(self, boxes: Iterable[Box]) -> Box:
         """Return the first of some boxes [px] in which nothing is drawn, else the last."""
@@ -407,12 +411,22 @@ def _follows(one: _Line, other: _Line) -> bool:
     return 0.0 < below < _BELOW * high and overlap > 0 and (one.rank < 2) == (other.rank < 2)
 
 
-def _moved(shapes: Sequence[AnyShape], ways: Mapping[int, Point | None]) -> Iterator[AnyShape]:
-    """Yield shapes, those at some places of the list moved by a way, without those whose way is None."""
+def _moved(shapes: Sequence[AnyShape], ways: Mapping[int, Point | None], known: _Known) -> Iterator[AnyShape]:
+    """Yield shapes, those at some places of the list moved by a way, without those whose way is None.
+
+    The same shape moved the same way again is the same one: what is ``known`` is kept from list to list.
+    """
+    if len(known) > _MOST_KNOWN:
+        known.clear()
     for k, shape in enumerate(shapes):
         way = ways.get(k, _HOME)
-        if way is not None:
-            yield shape if way == _HOME else _shifted(shape, way)
+        if way == _HOME:
+            yield shape
+        elif way is not None:
+            kept = known.get(id(shape))
+            if kept is None or kept[0] is not shape or kept[1] != way:
+                kept = known[id(shape)] = (shape, way, _shifted(shape, way))
+            yield kept[2]
 
 
 def _gone(box: Box, way: Point) -> Box:

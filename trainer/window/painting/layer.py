@@ -132,7 +132,17 @@ class Layer:
         tiles: set[int] = set()
         for shape in changed:
             tiles |= self._tiles_of(shape, placing, least)
-        touched = [shape for shape in shapes if not tiles.isdisjoint(self._tiles_of(shape, placing, least))]
+        clear = tiles.isdisjoint
+        found = self._places.get
+        touched = [
+            shape
+            for shape in shapes
+            if not clear(
+                kept[1]
+                if (kept := found(id(shape))) is not None and kept[0] is shape
+                else self._tiles_of(shape, placing, least)
+            )
+        ]
         region = QRegion()
         for rect in _rects(tiles):
             region += rect

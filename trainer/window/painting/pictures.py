@@ -32,6 +32,7 @@ class Pictures:
         self.lasting = False
         self._ratio = 1.0
         self._texts: dict[tuple[object, ...], QPixmap] = {}
+        self._known: dict[int, tuple[Words, object, int, int, QPixmap]] = {}  # texts that came, with their places
         self._met: set[tuple[object, ...]] = set()
         self._before: set[tuple[object, ...]] = set()
         self._slid: dict[tuple[object, ...], tuple[tuple[Shape, ...], QPixmap, int, int]] = {}
@@ -39,7 +40,7 @@ class Pictures:
 
     def forget(self) -> None:
         """Throw all pictures away."""
-        self._texts, self._slid, self._rows = {}, {}, {}
+        self._texts, self._known, self._slid, self._rows = {}, {}, {}, {}
 
     def begin(self, ratio: float) -> None:
         """Take note that another frame begins, with so many device pixels to a painter pixel."""
@@ -70,6 +71,10 @@ class Pictures:
     ) -> bool:
         if not shape.text:
             return True
+        known = self._known.get(id(shape))
+        if known is not None and known[0] is shape and known[1] == (scale, origin, smallest):
+            self._blit(painter, known[2], known[3], known[4])
+            return True
         x, y, pixels, width = placed(shape, scale, origin, smallest)
         ratio = self._ratio
         base = math.floor(y * ratio + 0.5)  # as letters are placed by Qt itself
@@ -93,6 +98,10 @@ class Pictures:
             finally:
                 own.end()
             self._texts[key] = found
+        if self.lasting:
+            if len(self._known) > _MOST_TEXTS:
+                self._known.clear()
+            self._known[id(shape)] = (shape, (scale, origin, smallest), left, base - above, found)
         self._blit(painter, left, base - above, found)
         return True
 
