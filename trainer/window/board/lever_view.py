@@ -33,6 +33,7 @@ class LeverView(Handle):
         self.name, self.control, self.control_name = name, control, key
         self.keys = LeverKeys(motion, self.ask_exactly)
         self.canvas = Canvas(self, look, self._still, self._live, self._placing)
+        self.canvas.keep_texts()
         self.hold = WordButton(
             look,
             tr("hold"),

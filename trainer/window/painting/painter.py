@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -41,15 +41,14 @@ def paint(
     in_board = False
     thin = 1.0 / scale if scale > 0 else 1.0  # no line is thinner than one painter pixel
     ready = kept.begin(inks, thin, painter.device().devicePixelRatioF()) if kept is not None else {}
+    made = partial(kept.met if kept is not None else _ready, inks=inks, thin=thin)
     pen: object = None  # what the painter has since the latest ready path
     brush: object = None
     for shape in shapes if kept is not None else flat(shapes):
         if isinstance(shape, Path) and shape.hatch is None:
             stroke = ready.get(id(shape))
             if stroke is None or stroke.shape is not shape:
-                stroke = _ready(shape, inks, thin)
-                if kept is not None:
-                    kept.met(shape, stroke)
+                stroke = made(shape)
             if not in_board:
                 painter.setWorldTransform(scaled)
                 in_board = True
@@ -61,19 +60,17 @@ def paint(
                 painter.setBrush(brush or Qt.BrushStyle.NoBrush)
             stroke.draw(painter, stroke.what)
             continue
-        pen = brush = None
         plain: Shape | Sliding | None = shape
-        if isinstance(shape, Words | Sliding | Marks):
-            painter.setWorldTransform(outer)
-            in_board = False
-            plain = kept.pictures.lay(painter, shape, inks, scale, origin, smallest) if kept is not None else shape
-        if isinstance(plain, Words):
-            write(painter, plain, inks, scale, origin, smallest)
-        elif plain is not None:
-            painter.setWorldTransform(scaled)
-            in_board = True
-            assert not isinstance(plain, Sliding), "what slides is flat where nothing is kept"
-            _shape(painter, plain, inks, thin)
+        if kept is not None and isinstance(shape, Words | Sliding | Marks):
+            if in_board:
+                painter.setWorldTransform(outer)
+                in_board = False
+            plain = kept.pictures.lay(painter, shape, inks, scale, origin, smallest)
+        if plain is not None:
+            pen = brush = None
+            in_board = not isinstance(plain, Words)
+            painter.setWorldTransform(scaled if in_board else outer)
+            _shape(painter, plain, inks, thin, (scale, origin, smallest))
     painter.setWorldTransform(outer)
 
 
@@ -131,13 +128,14 @@ class Strokes:
         self._before, self._met = self._met, {}
         return self._ready
 
-    def met(self, shape: Path, stroke: _Stroke) -> None:
-        """Take note of a path that was not ready."""
-        key = id(shape)
+    def met(self, shape: Path, inks: Inks, thin: float) -> _Stroke:
+        """Return a path made ready that was not, and keep it where it came in the frame before, too."""
+        stroke, key = _ready(shape, inks, thin), id(shape)
         if self._lasting or self._before.get(key) is shape:
             self._ready[key] = stroke
         else:
             self._met[key] = shape
+        return stroke
 
 
 def _ready(shape: Path, inks: Inks, thin: float) -> _Stroke:
@@ -156,14 +154,24 @@ def _ready(shape: Path, inks: Inks, thin: float) -> _Stroke:
     return _Stroke(shape, pen, None, QPainter.drawPolyline, points)
 
 
-def _shape(painter: QPainter, shape: Path | Circle | Arc | Marks, inks: Inks, thin: float) -> None:
+def _shape(
+    painter: QPainter,
+    shape: Shape | Sliding,
+    inks: Inks,
+    thin: float,
+    lettering: tuple[float, tuple[float, float], float],
+) -> None:
+    """Paint one shape; ``lettering``: scale, origin and smallest type of texts, which are written unscaled."""
     if isinstance(shape, Path):
         _path(painter, shape, inks, thin)
+    elif isinstance(shape, Words):
+        write(painter, shape, inks, *lettering)
     elif isinstance(shape, Circle):
         _circle(painter, shape, inks, thin)
     elif isinstance(shape, Arc):
         _arc(painter, shape, inks, thin)
     else:
+        assert isinstance(shape, Marks), "what slides is flat where nothing is kept"
         _marks(painter, shape, inks)
 
 
