@@ -86,7 +86,8 @@ def _figures(count: int, decimals: int) -> str:
 def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int = 8) -> LedgerText:
     """Return the printed ledger: rounded figures sum exactly, percents by largest remainder sum to 100.
 
-    ``small`` prints powers in W instead of kW (a hand-cranked rig). Of more than ``rows`` entries the
+    What is given back has no share of the bar, and no percentage. ``small`` prints powers in W instead of kW (a
+    hand-cranked rig). Of more than ``rows`` entries the
     smallest are printed as one.
     """
     unit, decimals = units.shown_with(ledger.quantity, system, small)
@@ -105,7 +106,7 @@ def ledger_text(ledger: Ledger, system: System, small: bool = False, rows: int =
     whole, booked = sum(gains), sum(gains) > step / 2
     shares = [value / whole for value in gains] if booked else [0.0] * len(values)
     lines = tuple(
-        LedgerRow(name, f"{_figures(count, decimals)} {pretty}", f"{part} %", style, share)
+        LedgerRow(name, f"{_figures(count, decimals)} {pretty}", f"{part} %" if count >= 0 else "–", style, share)
         for (name, _, style), count, part, share in zip(
             entries, counts, percentages(gains) if booked else [0] * len(values), shares, strict=True
         )
