@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -13,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing import rack
-from trainer.drawing.shapes import Words
+from trainer.drawing.shapes import Path, Words
 from trainer.drawing.type_widths import text_width
 from trainer.operating.motions import LeverMotion, SpeedMotion
 from trainer.rig.rig import Rig
@@ -320,3 +321,16 @@ def test_both_directions_at_once_cancel() -> None:
     motion.press(1)
     motion.press(-1)
     assert not motion.advance(1.0)
+
+
+def test_a_line_parts_the_words_of_levers_that_touch(make_board: MakeBoard, loader: Rig) -> None:
+    """Else the end of one and the beginning of the next read as one phrase: "left lower"."""
+    rack = make_board(loader, size=(1366, 768)).rack
+    views = sorted(rack.levers.values(), key=lambda view: view.x())
+    pairs = list(itertools.pairwise(views))
+    touching = [other for one, other in pairs if one.geometry().right() + 2 >= other.x()]
+    assert touching
+    assert [view for view in views if view.joined] == touching
+    for view in views:
+        rules = [s for s in view._still() if isinstance(s, Path) and s.points[0][0] == s.points[1][0] == 0.5]
+        assert len(rules) == view.joined

@@ -68,10 +68,13 @@ def lever_share(x: float, width: float = LEVER_WIDTH) -> float:
     return x / (_KNOB * lever_reach(width) * math.sin(math.radians(SWING)))
 
 
-def lever_still(name: str, low: float, high: float, width: float = LEVER_WIDTH, least: float = 0.0) -> DrawList:
+def lever_still(
+    name: str, low: float, high: float, width: float = LEVER_WIDTH, least: float = 0.0, joined: bool = False
+) -> DrawList:
     """Return the ticked arc, its end marks and the name of a lever between two shares of travel.
 
-    ``width`` is that of its column, ``least`` the smallest text [board px].
+    ``width`` is that of its column, ``least`` the smallest text [board px]; ``joined``: another column ends where it
+    begins, so that a line parts the words of both.
     """
     middle, size = width / 2, lever_reach(width)
     arc, small = ARC * size, max(_LABEL, least)
@@ -91,6 +94,8 @@ def lever_still(name: str, low: float, high: float, width: float = LEVER_WIDTH, 
     for end, words in ((low, "−100"), (high, "100 %")):
         if end and width > _NUMERALS:
             shapes.append(Words(_side(end, words, width, small), _ENDS_Y, words, _LABEL, "ink2", align="centre"))
+    if joined:
+        shapes.append(Path(((0.5, _ENDS_Y - 0.8 * _LABEL), (0.5, _WORDS_Y + 0.3 * _LABEL)), "ink2", 1.0))
     shapes.append(Path(((middle - 34, PIVOT[1] + 4), (middle + 34, PIVOT[1] + 4)), "ink", 2.0))
     return shapes
 

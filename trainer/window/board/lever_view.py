@@ -45,6 +45,7 @@ class LeverView(Handle):
         )
         self.hold.toggled.connect(self._hold)
         self.float_switch: Switch | None = None
+        self.joined = False  # its column begins where another one ends
         self.setRange(round(100 * motion.low), round(100 * motion.high))
         self.valueChanged.connect(self._asked)
         self.setObjectName(f"lever {key}")
@@ -102,7 +103,8 @@ class LeverView(Handle):
 
     def _still(self) -> DrawList:
         least = LEAST_TEXT / self._scale()
-        return rack.lever_still(self.name, self.motion.low, self.motion.high, self.board_width, least)
+        low, high = self.motion.low, self.motion.high
+        return rack.lever_still(self.name, low, high, self.board_width, least, self.joined)
 
     def _live(self) -> Moving:
         least = LEAST_TEXT / self._scale()

@@ -103,7 +103,10 @@ class RackView(QWidget):
         pitch = min(full, _closest(places, full))
         self.columns = dict(zip(names, places, strict=True))
         for k, (name, x) in enumerate(self.columns.items()):
-            self.levers[name].setGeometry(round(x - pitch / 2), 4, round(pitch), height - 4)
+            view = self.levers[name]
+            view.joined = k > 0 and x - places[k - 1] < 1.01 * pitch
+            view.canvas.forget()
+            view.setGeometry(round(x - pitch / 2), 4, round(pitch), height - 4)
             self.levers[name].tell_keys(PAIRS[k] if k < len(PAIRS) else "")
         self.canvas.forget()
         self.update()
