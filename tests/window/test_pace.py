@@ -107,7 +107,8 @@ def test_nothing_is_left_out_of_the_record(make_board: MakeBoard) -> None:
     assert max(np.diff(times)) == pytest.approx(1 / 60, rel=1e-6)
 
 
-def test_a_hand_pulls_the_next_picture_forward(make_board: MakeBoard) -> None:
+@pytest.mark.parametrize("told", [False, True], ids=["found by a frame", "told by an event"])
+def test_a_hand_pulls_the_next_picture_forward(make_board: MakeBoard, told: bool) -> None:
     """At ten pictures a second a lever that begins to move is seen with the next frame; held, it costs no more."""
     slow = Slow(make_board(), 0.010, 0.030)
     slow.go(4.0)
@@ -118,6 +119,8 @@ def test_a_hand_pulls_the_next_picture_forward(make_board: MakeBoard) -> None:
         slow.go(0.3 + 0.007 * k)
         motion = window.controller.operator.levers["1V1.lever"]
         motion.set_exactly(0.1 * (k % 2 + 1))
+        if told:
+            window.rack.levers["1V1.lever"].moved.emit()
         begun = slow.clock.now
         slow.go(0.05)
         waits.append(slow.pictures[0] - begun)

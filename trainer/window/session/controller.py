@@ -72,6 +72,7 @@ class SessionController(QObject):
         self.pace = Pace()
         self._shown: Readings | None = None
         self._unshown = self._unshown_passed = 0.0  # wall seconds and model time since the last picture
+        self._given = False  # whether a hand has moved something since the last frame
         self._moving = self._hand = False  # whether a hand moves something, and has begun to since the last picture
         self._paused = self._asleep = False
         self._wakes_for = _AWAKE
@@ -140,7 +141,8 @@ class SessionController(QObject):
         Where the picture is not due, time has passed and is recorded all the same.
         """
         session = self.session
-        given = self.move_hands(min(seconds, LONGEST_TICK))
+        self.move_hands(min(seconds, LONGEST_TICK))
+        given, self._given = self._given, False
         before, begun = session.time, self.clock()
         calls = session.tick(seconds, self.clock)
         taken = self.clock() - begun
@@ -169,6 +171,7 @@ class SessionController(QObject):
     def move_hands(self, seconds: float = 0.0) -> bool:
         """Let the operator act for some wall seconds, give the session what changed, and return whether that is."""
         given = self.operator.move(seconds, self.session)
+        self._given = self._given or bool(given)
         self.given.emit(given)
         return bool(given)
 
