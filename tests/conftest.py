@@ -114,7 +114,7 @@ def sessions_begin_at_once(translator: Translator | None) -> Iterator[None]:
 
     def quick(made: Solver) -> Solver:
         if translator is not None and len(made.network.states) >= _LARGE:
-            translation = made.translate(translator)
+            translation = made.translate(translator, *made.network.start())
             assert translation is not None
             assert translation.wait(120), "the compiler takes minutes"
         return made

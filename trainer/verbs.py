@@ -173,7 +173,7 @@ def run(options: argparse.Namespace) -> int:
         session = opened(rig, options.tolerance)
         translator = Translator.of_this_computer() if options.compiler else None
         if translator is not None:
-            session.solver.translate(translator)
+            session.solver.translate(translator, session.x, session.pu)
         try:
             with stop.waited_for():
                 rows = recording.record(

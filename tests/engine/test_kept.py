@@ -20,6 +20,7 @@ from cases import first
 from trainer import private
 from trainer.engine import kept
 from trainer.engine.kept import Kept
+from trainer.engine.machine_code import Equations, Translator
 from trainer.engine.network import Network
 from trainer.engine.session import FRAME, Session
 from trainer.engine.solver import LIVE, RECORD, Solver
@@ -116,6 +117,24 @@ def test_the_ways_out_of_the_solver_are_the_same(bench: Rig, folder: Path, monke
         told.append(str(error.value))
     assert told[0] == told[1]
     assert found_all(sessions[1])
+
+
+def test_machine_code_is_looked_for_without_writing_the_equations_down(
+    bench: Rig, folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Their digest is kept with them, and is that of the functions that are read again."""
+    known, again = (opened(bench, folder).solver for _ in range(2))
+    assert again.network.built is not None
+    assert again.network.built.equations == known.equations.digest == Equations.of(again._integrator).digest
+    translator = Translator(Path(sys.executable), tmp_path)  # any file: nothing is begun
+    wanted = translator.key(known.equations)
+    monkeypatch.setattr(Equations, "written", lambda _: pytest.fail("written down"))
+    assert translator.key(again.equations) == wanted
+    (tmp_path / "kept").mkdir(0o700)
+    translator.folder = tmp_path / "kept"
+    private.write(translator.folder / f"{wanted}.so", b"kept")
+    session = opened(bench, folder)
+    assert session.solver.translate(translator, session.x, session.pu) is not None
 
 
 def test_the_start_is_not_run_again(bench: Rig, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -84,7 +84,7 @@ def quick(solver: Solver, stretch: tuple[Vector, Vector], translator: Translator
     """Give a solver machine code, and return why it has none, or nothing."""
     if translator is None:
         return "no C compiler found"
-    translation = solver.translate(translator)
+    translation = solver.translate(translator, *stretch)
     if translation is not None:
         translation.wait(300.0)
         solver.call(*stretch)

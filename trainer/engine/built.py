@@ -16,17 +16,19 @@ __all__ = ["Built"]
 class Built(msgspec.Struct, frozen=True):
     """Functions by name, as casadi writes them down, pressed: they are read one by one, when they are asked for.
 
-    ``order`` is that in which the solver takes the states.
+    ``order`` is that in which the solver takes the states; ``equations`` is the digest of what it integrates.
     """
 
     names: NetworkNames
     functions: dict[str, bytes]
     order: list[int]
+    equations: str
 
     @classmethod
-    def of(cls, names: NetworkNames, functions: dict[str, str], order: list[int]) -> Built:
+    def of(cls, names: NetworkNames, functions: dict[str, str], order: list[int], equations: str) -> Built:
         """Return functions that are written down."""
-        return cls(names, {name: zlib.compress(text.encode("ascii"), 1) for name, text in functions.items()}, order)
+        pressed = {name: zlib.compress(text.encode("ascii"), 1) for name, text in functions.items()}
+        return cls(names, pressed, order, equations)
 
     def function(self, name: str) -> Any:
         """Return a casadi function, None where there is none or it cannot be read."""

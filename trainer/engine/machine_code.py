@@ -1,8 +1,9 @@
 """The equations of a call as machine code, where this computer has a C compiler: the same numbers, sooner.
 
 Rates and their Jacobian are written as C, translated in a child process of low priority and loaded by the same CVODES
-with the same linear solver; what they return is bit for bit what the virtual machine returns, which is compared
-before they take over (``Solver``). Translations are kept in a folder of the user's own, by content.
+with the same linear solver; what they return is what the virtual machine returns, number for number. The child
+compares both at many points before it gives a translation away, and who loads one at some more (``Solver``).
+Translations are kept in a folder of the user's own, by content.
 
 What is loaded is ours, as ``trainer.private`` has it.
 """
@@ -17,16 +18,22 @@ import shutil
 import subprocess
 import sys
 import tempfile
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import casadi as ca
+import msgspec
+import numpy as np
 
 from trainer import files, private
-from trainer.language import tr
+from trainer.engine.agreement import agree
+from trainer.engine.topology import Vector
+from trainer.language import mark, tr
 
-__all__ = ["Equations", "Translation", "Translator", "cache_folder", "find_compiler", "main"]
+__all__ = ["DISAGREES", "Equations", "Translation", "Translator", "cache_folder", "find_compiler", "main"]
+
+DISAGREES = mark("it does not agree with the virtual machine")
+_NOT_LOADED = mark("this computer does not load what its compiler made")
 
 FLAGS = ("-O1", "-fPIC", "-shared")  # -O2 takes half as long again and gains nothing; never -ffast-math
 _NAMES = ("cc", "gcc", "clang")
@@ -36,6 +43,8 @@ _APPLE = Path(
 _LIBRARY, _EQUATIONS = ".so", ".equations"
 _PLACE = "translating-"  # and the child's process number: where it works
 _KEPT = 40  # libraries
+_FILLED = "jac_ode_x"  # block of the Jacobian
+_COMPARED = 256  # points: reached in a tenth of a second, and hardly more is seen at ten times as many
 _KILL = 9  # POSIX: cannot be refused
 _LOW_PRIORITY = 10  # of a nice value
 
@@ -53,21 +62,50 @@ def find_compiler() -> Path | None:
     return Path(found[0]).resolve() if found else None
 
 
-@dataclass(frozen=True, slots=True)
 class Equations:
-    """Rates and totals (``dae``) and the Jacobian of the rates, as casadi writes functions down."""
+    """Rates and totals (``dae``) and the Jacobian of the rates, as casadi functions.
 
-    dae: str
-    jacobian: str
+    ``digest`` tells them from others by how casadi writes them down, which takes a while; it may be known before.
+    """
+
+    def __init__(self, dae: Any, jacobian: Any, digest: str = "") -> None:
+        self.dae, self.jacobian = dae, jacobian
+        self._digest = digest
 
     @classmethod
-    def of(cls, integrator: Any) -> Equations:
+    def of(cls, integrator: Any, digest: str = "") -> Equations:
         """Return those of a casadi integrator."""
-        return cls(*(integrator.get_function(name).serialize() for name in ("dae", "jacF")))
+        return cls(*(integrator.get_function(name) for name in ("dae", "jacF")), digest)
+
+    @classmethod
+    def read(cls, written: tuple[str, str]) -> Equations:
+        """Return those that were written down. Raises RuntimeError."""
+        dae, jacobian = map(ca.Function.deserialize, written)
+        return cls(dae, jacobian)
+
+    def written(self) -> tuple[str, str]:
+        """Return both as casadi writes functions down."""
+        texts = str(self.dae.serialize()), str(self.jacobian.serialize())
+        self._digest = _digest(*map(_digest, texts))
+        return texts
+
+    @property
+    def digest(self) -> str:
+        """What they are told from others by."""
+        if not self._digest:
+            self.written()
+        return self._digest
+
+    def agree(self, other: Equations, z: Vector, fixed: Vector, count: int) -> bool:
+        """Whether others are the same, as ``agreement`` has it, from an instant of scaled states on."""
+        filled = other.jacobian.index_out(_FILLED), self.jacobian.index_out(_FILLED)
+        same = other.jacobian.sparsity_out(filled[0]) == self.jacobian.sparsity_out(filled[1])
+        pairs = [(self.dae, other.dae, ["ode", "quad"]), (self.jacobian, other.jacobian, [_FILLED])]
+        return same and agree(pairs, z, fixed, count)
 
     def source(self) -> str:
         """Return them as C: ``dae``, and ``jac_dae`` of which only the block of the states is filled."""
-        dae, jacobian = (ca.Function.deserialize(text) for text in (self.dae, self.jacobian))
+        dae, jacobian = self.dae, self.jacobian
         ins = [ca.SX.sym(dae.name_in(i), dae.sparsity_in(i)) for i in range(dae.n_in())]
         outs = {dae.name_out(i): dae.size_out(i) for i in range(dae.n_out())}
         blocks = {
@@ -75,14 +113,21 @@ class Equations:
             for out in outs
             for i in range(dae.n_in())
         }
-        filled = "jac_ode_x"
-        blocks[filled] = jacobian.call(ins)[jacobian.name_out().index(filled)]
+        blocks[_FILLED] = jacobian.call(ins)[jacobian.index_out(_FILLED)]
         given = [ca.SX.sym(f"out_{name}", ca.Sparsity(*size)) for name, size in outs.items()]
         names = [*dae.name_in(), *(f"out_{name}" for name in outs)]
         generator = ca.CodeGenerator("equations.c")
         generator.add(dae)
         generator.add(ca.Function("jac_dae", ins + given, [*blocks.values()], names, [*blocks]))
         return str(generator.dump())
+
+
+class _Task(msgspec.Struct):
+    """What a child is given: equations as casadi writes them down, and an instant to compare them from."""
+
+    written: tuple[str, str]
+    z: list[float]
+    fixed: list[float]
 
 
 class Translation:
@@ -114,7 +159,7 @@ class Translation:
         try:
             return ca.external("dae", str(self.file))
         except RuntimeError:
-            self.trouble = tr("this computer does not load what its compiler made")
+            self.trouble = tr(_NOT_LOADED)
             return None
 
     def give_up(self) -> None:
@@ -152,13 +197,13 @@ class Translator:
         of = (
             ca.__version__, platform.machine(), sys.platform, self.compiler, found.st_size, found.st_mtime_ns, *FLAGS,
         )  # fmt: skip
-        digest = hashlib.sha256("\n".join(map(str, of)).encode())
-        for text in (equations.dae, equations.jacobian):
-            digest.update(hashlib.sha256(text.encode()).digest())
-        return digest.hexdigest()
+        return _digest(*map(str, of), equations.digest)
 
-    def begin(self, equations: Equations) -> Translation:
-        """Return a translation: one that was kept, or one that a child process begins now. Raises OSError."""
+    def begin(self, equations: Equations, z: Vector, fixed: Vector) -> Translation:
+        """Return a translation: one that was kept, or one that a child process begins now. Raises OSError.
+
+        What the child makes it compares from an instant on: of scaled states and what is fixed during a call.
+        """
         folder = private.require(self.folder)
         library = folder / f"{self.key(equations)}{_LIBRARY}"
         if private.read(library) is not None:
@@ -166,7 +211,8 @@ class Translator:
         private.remove(library)
         _forget(folder)
         written = library.with_suffix(_EQUATIONS)
-        files.write(written, f"{len(equations.dae)}\n{equations.dae}{equations.jacobian}", private=True)
+        task = _Task(equations.written(), z.tolist(), fixed.tolist())
+        files.write(written, msgspec.json.encode(task), private=True)
         command = [sys.executable, "-m", __name__, str(self.compiler), str(written), str(library)]
         root = Path(__file__).resolve().parents[2]
         environment = os.environ | {"PYTHONPATH": os.pathsep.join([str(root), *filter(None, sys.path)])}
@@ -175,6 +221,10 @@ class Translator:
             cwd=folder, start_new_session=True,
         )  # fmt: skip
         return Translation(library, child)
+
+
+def _digest(*texts: str) -> str:
+    return hashlib.sha256("\n".join(texts).encode()).hexdigest()
 
 
 def _forget(folder: Path) -> None:
@@ -196,14 +246,24 @@ def _alive(process: int) -> bool:
     return True
 
 
+def _trouble(equations: Equations, made: Path, task: _Task) -> str:
+    """Return in a few words why what a compiler has made is of no use, or nothing."""
+    try:
+        found = Equations(*(ca.external(name, str(made)) for name in ("dae", "jac_dae")))
+        same = equations.agree(found, np.array(task.z), np.array(task.fixed), _COMPARED)
+    except RuntimeError:
+        return tr(_NOT_LOADED)
+    return "" if same else tr(DISAGREES)
+
+
 def main(arguments: list[str]) -> int:
     """Translate, in a child process: compiler, file of equations, library to be made."""
     with contextlib.suppress(OSError):
         os.nice(_LOW_PRIORITY)
     compiler, written, library = arguments[0], Path(arguments[1]), Path(arguments[2])
     try:
-        length, rest = written.read_text("utf-8").split("\n", 1)
-        equations = Equations(rest[: int(length)], rest[int(length) :])
+        task = msgspec.json.decode(written.read_bytes(), type=_Task)
+        equations = Equations.read(task.written)
         with tempfile.TemporaryDirectory(prefix=f"{_PLACE}{os.getpid()}-", dir=library.parent) as place:
             source, made = Path(place) / "equations.c", Path(place) / "equations.so"
             files.write(source, equations.source(), private=True)
@@ -211,6 +271,9 @@ def main(arguments: list[str]) -> int:
             done = subprocess.run(command, capture_output=True, text=True, check=False)
             if done.returncode:
                 print(done.stderr.strip() or tr("the compiler ended with an error"), file=sys.stderr)
+                return 1
+            if trouble := _trouble(equations, made, task):
+                print(trouble, file=sys.stderr)
                 return 1
             content = made.read_bytes()
         private.write(library, content)

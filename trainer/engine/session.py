@@ -80,7 +80,8 @@ class Session:
 
     def _built(self) -> Built:
         """Return what was built of this rig, for others that are joined like it."""
-        return Built.of(self.network.names, self.network.written() | self.solver.written(), self.solver.order)
+        network, solver = self.network, self.solver
+        return Built.of(network.names, network.written() | solver.written(), solver.order, solver.equations.digest)
 
     def _find_start(self, kept: Kept | None = None) -> None:
         """Stand at the settled start of the machine as it is now. Raises SolverError; then nothing has changed."""

@@ -14,7 +14,7 @@ from typing import Any
 import casadi as ca
 import numpy as np
 
-from trainer.engine.machine_code import Equations, Translation, Translator
+from trainer.engine.machine_code import DISAGREES, Equations, Translation, Translator
 from trainer.engine.network import Network, Vector
 from trainer.engine.vector_function import on_arrays
 from trainer.errors import SolverError
@@ -27,6 +27,7 @@ RECORD = 1e-6  # and of recordings and tests that ask for it
 _TOTAL_NOMINAL = 10.0  # J, scale of the ledger totals
 _Order = np.ndarray[Any, np.dtype[np.intp]]
 _VANISHED = 1e-12  # of its nominal: a state this small is set to 0
+_COMPARED = 4  # points at which machine code that takes over is looked at once more
 
 
 class OutOfTime(Exception):
@@ -81,6 +82,7 @@ class Solver:
         else:
             order = np.array(built.order, dtype=np.intp)
         self._integrator, self._fixing, self._order = integrator, once, order
+        self.equations = Equations.of(integrator, built.equations if built else "")
         n, m = len(network.states), once.size1_in(0)
         self._z_in, self._z_out = np.zeros(n), np.zeros(n)
         self._totals_out = np.zeros(integrator.size1_out("qf"))
@@ -133,15 +135,18 @@ class Solver:
     def _call_of(self, integrator: Any) -> Callable[[], None]:
         return on_arrays(integrator, {0: self._z_in, 2: self._fixed}, {0: self._z_out, 2: self._totals_out})
 
-    def translate(self, translator: Translator) -> Translation | None:
+    def translate(self, translator: Translator, x: Vector, pu: Vector) -> Translation | None:
         """Begin to have the equations as machine code; the first call after that is ready takes it over.
 
-        Until then, and where it cannot be, calls are what they were. Return the translation, None where none begins.
+        Until then, and where it cannot be, calls are what they were. States and ``pu`` [SI] are of an instant from
+        which it is compared. Return the translation, None where none begins.
         """
         if self.machine_code or self._translation is not None:
             return self._translation
         try:
-            self._translation = translator.begin(Equations.of(self._integrator))
+            self._fix(pu)
+            z = (x / self.network.nominal)[self._order]
+            self._translation = translator.begin(self.equations, z, self._fixed)
         except OSError as error:
             self.no_machine_code = str(error)
         return self._translation
@@ -164,28 +169,31 @@ class Solver:
         return self._translation is not None
 
     def _take_machine_code(self, z: Vector, pu: Vector) -> None:
-        """Let machine code integrate from now on, if this very call comes out the same, bit by bit."""
+        """Let machine code integrate from now on, if it is right at some points and in this very call, bit by bit."""
         translation, self._translation = self._translation, None
         equations = translation.loaded() if translation else None
         if translation and equations is None:
             self.no_machine_code = translation.trouble
             return
         try:
-            quick = self._call_of(self._integrator_of(equations))
+            integrator = self._integrator_of(equations)
+            quick = self._call_of(integrator)
         except RuntimeError:
             self.no_machine_code = tr("its equations are not those of this solver")
             return
         slow = self._integrate_buffers
         try:
+            self._fix(pu)
+            same = self.equations.agree(Equations.of(integrator), z[self._order], self._fixed, _COMPARED)
             wanted = [result.tobytes() for result in self._integrate(z, pu)]
             self._integrate_buffers = quick
             found = [result.tobytes() for result in self._integrate(z, pu)]
         except RuntimeError:  # a call that fails is no measure
             self._integrate_buffers, self._translation = slow, translation
             return
-        self.machine_code = found == wanted
+        self.machine_code = same and found == wanted
         if not self.machine_code:
-            self._integrate_buffers, self.no_machine_code = slow, tr("it does not agree with the virtual machine")
+            self._integrate_buffers, self.no_machine_code = slow, tr(DISAGREES)
 
     def call(self, x: Vector, pu: Vector, over: Callable[[], bool] | None = None) -> Result:
         """Return the result of one call of length pu[0] [s] from states x [SI]. Raises SolverError.
@@ -240,12 +248,17 @@ class Solver:
 
     def _integrate(self, z: Vector, pu: Vector) -> tuple[Vector, Vector]:
         """Return scaled states and totals [J] after one call of CVODES. Raises RuntimeError."""
-        self._z_in[:], self._pu_in[:] = z[self._order], pu
-        self._once()
+        self._z_in[:] = z[self._order]
+        self._fix(pu)
         self._integrate_buffers()
         found = np.empty_like(z)
         found[self._order] = self._z_out
         return found, self._totals_out * _TOTAL_NOMINAL
+
+    def _fix(self, pu: Vector) -> None:
+        """Work out what is fixed during a call."""
+        self._pu_in[:] = pu
+        self._once()
 
     def _settled(self, z: Vector) -> Vector:
         z[self._may_vanish & (np.abs(z) < _VANISHED)] = 0.0
@@ -254,8 +267,7 @@ class Solver:
     def _backward_euler(self, z0: Vector, pu: Vector) -> Result | None:
         """Step once with affine-invariant damped Newton (Deuflhard's natural monotonicity test)."""
         network = self.network
-        self._pu_in[:] = pu
-        self._once()
+        self._fix(pu)
         z = z0.copy()
         for _ in range(60):
             matrix = np.eye(len(z)) - self._jacobian(z)

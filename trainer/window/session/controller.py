@@ -91,7 +91,7 @@ class SessionController(QObject):
     def translate(self) -> None:
         """Let the session's equations become machine code where they can and are to; time goes on meanwhile."""
         if self.machine_code and self.translator is not None:
-            self.session.solver.translate(self.translator)
+            self.session.solver.translate(self.translator, self.session.x, self.session.pu)
 
     def keep(self) -> None:
         """Keep for the next start what was found of the rigs that were opened."""
