@@ -10,6 +10,7 @@ import pytest
 from trainer import resources
 from trainer.engine.session import Session
 from trainer.errors import RigError
+from trainer.recording import lead
 from trainer.rig import file as rig_file
 from trainer.rig import levers
 from trainer.rig.rig import OIL_TEMPERATURE
@@ -67,7 +68,7 @@ def test_shipped_scripts_fit_their_rig(name: str) -> None:
     rig = rig_file.load(resources.rigs()[own])
     script = levers.load(resources.levers()[name]).checked(rig)
     assert script.times()[0] == 0
-    assert {track.control for track in script.tracks} <= {*rig.controls(), OIL_TEMPERATURE.name}
+    assert {track.control for track in script.tracks} <= {*rig.controls(), *rig.loads(), OIL_TEMPERATURE.name}
 
 
 def test_the_demonstration_lifts_holds_and_feathers_down() -> None:
@@ -99,6 +100,28 @@ def test_in_the_demonstration_the_weight_moves_steadily() -> None:
     assert mean == pytest.approx(7.4e-3, rel=0.02)  # 0.56 L/min on 12.6 cm2
 
 
+def test_a_load_is_set_as_a_control_is() -> None:
+    """A weight's mass and a constant force: numbers of the run, in their units, held within their ranges."""
+    script = levers.loads("time [s], 1W1.mass [kg]\n0, 255\n2, 400\n2.1, 255\n").checked(BENCH)
+    assert [script.at(t)["1W1.mass"] for t in (0, 2.05, 3)] == [255, 400, 255]
+    pressed = rig_file.loads(
+        resources.rigs()["one-spool-bench"].read_text("utf-8")
+        .replace('"1W1.rod"]', '"1W1.rod", "1W2.rod"]')
+        .replace("[lines]", '1W2 = { is = "ConstantForce", force = "0 N" }\n\n[lines]')
+        .replace("[start]\n", '[start]\n1W1.x = "100 mm"\n')
+    )  # fmt: skip
+    shock = levers.loads("time [s], 1W2.force [kN]\n0, 0\n1, 2.5\n1.1, 0\n").checked(pressed)
+    session = Session(pressed)
+    resting, most = session.readings.pressure("A1"), 0.0
+    for time in lead(session, shock, 2.0):
+        if time > 1.0:
+            most = max(most, session.readings.pressure("A1"))
+    piston = math.pi * 0.040**2 / 4
+    assert session.readings.parameter("1W2", "force") == 0
+    assert 1.2 * 2500 / piston < most - resting < 2.0 * 2500 / piston  # what comes at once swings, to twice at most
+    assert session.readings.pressure("A1") == pytest.approx(resting, rel=0.05)
+
+
 MISTAKES = {
     "nothing": ("", "no rows", "", "time [s]"),
     "only a header": ("time [s], 1V1.lever [%]\n", "no rows", "", "row of values"),
@@ -127,6 +150,9 @@ MISTAKES = {
     "no such control": ("time [s], 1V1.leaver [%]\n0, 1\n", "unknown control", "1V1.leaver", "'1V1.lever'"),
     "wrong quantity": ("time [s], 1V1.lever [mm]\n0, 1\n", "bad column", "1V1.lever", "%"),
     "too far": ("time [s], 1V1.lever [%]\n0, 0\n3, 101\n", "out of range", "1V1.lever", "3 s"),
+    "a number of the machine": ("time [s], 1A1.bore [mm]\n0, 40\n", "unknown control", "1A1.bore", "1W1.mass"),
+    "a load in the wrong unit": ("time [s], 1W1.mass [kN]\n0, 1\n", "bad column", "1W1.mass", "Write it in kg"),
+    "a load that no rod carries": ("time [s], 1W1.mass [kg]\n0, 255\n3, 200000\n", "out of range", "1W1.mass", "3 s"),
     "too long": ("time [s]\n" + "0\n" * 30_000, "too many rows", "", "20000"),
     "too large": ("#" * 300_000, "too large", "", "256 kB"),
 }  # fmt: skip

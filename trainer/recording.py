@@ -39,7 +39,7 @@ class Column(NamedTuple):
 
 
 def columns(session: Session, system: units.System = units.System.METRIC) -> list[Column]:
-    """Return the columns of a record besides its time: controls, pressures, instruments, motion, powers."""
+    """Return the columns of a record besides its time: controls, loads, pressures, instruments, motion, powers."""
     return list(_columns(session.rig, session.readings, system))
 
 
@@ -50,6 +50,8 @@ def _columns(rig: Rig, readings: Readings, system: units.System) -> Iterator[Col
 
     for key, control in rig.controls().items():
         yield shown(key, control.quantity, _of("control", *key.split(".", 1)))
+    for key, load in rig.loads().items():
+        yield shown(key, load.quantity, _of("parameter", *key.split(".", 1)))
     for line in rig.lines_of_kind(Kind.OIL):
         yield shown(line_words(rig, line.name).replace(", ", " "), "pressure", _of("pressure", line.name))
     for item in rig.instruments.values():
@@ -114,6 +116,7 @@ class _Hands:
 
     def __init__(self, session: Session, script: LeverScript) -> None:
         self._session, self._script = session, script
+        self._loads = session.rig.loads()
         self._last: dict[str, float] = {}
 
     def move(self, time: float) -> None:
@@ -123,6 +126,8 @@ class _Hands:
             self._last[name] = value
             if name == OIL_TEMPERATURE.name:
                 self._session.set_temperature(value)
+            elif name in self._loads:
+                self._session.set_parameter(name, value)
             else:
                 self._session.set_control(name, value)
 

@@ -1,8 +1,10 @@
 """Lever scripts: what the operator's hands do, as a table of times and values that a run can repeat.
 
 A CSV file (UTF-8, ``#`` starts a remark). The first row names the columns: the time, then one column per
-control with its unit, ``1V1.lever [%]``. A value holds until the next one in its column; with ``ramp``
-after the unit it is led to the next one in a straight line. An empty cell says nothing. Where the columns
+control with its unit, ``1V1.lever [%]``; besides controls the oil's temperature and loads can be set,
+``1W1.mass [kg]``, so that one is hooked on at an instant, or gives a shock by being there for a tenth of a second.
+A value holds until the next one in its column; with ``ramp`` after the unit it is led to the next one in a straight
+line. An empty cell says nothing. Where the columns
 are parted by ``;`` numbers may have a decimal comma, as some spreadsheets write them.
 """
 
@@ -17,6 +19,7 @@ from pathlib import Path
 from trainer import units
 from trainer.errors import UnitError, nearest
 from trainer.language import tr
+from trainer.parts.part import Control, Parameter
 from trainer.rig.rig import OIL_TEMPERATURE, Rig
 from trainer.rig.text import (
     LARGEST_FILE,
@@ -35,7 +38,7 @@ _COLUMN = re.compile(r"([^\[\]]{1,80})\[([^\[\]]{0,20})\]\s*(hold|ramp)?")
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """One control over time: values [SI] at rising times [s], held between them or led to the next."""
+    """One control or load over time: values [SI] at rising times [s], held between them or led to the next."""
 
     control: str
     quantity: str
@@ -63,7 +66,7 @@ class LeverScript:
     source: str = ""
 
     def at(self, time: float) -> dict[str, float]:
-        """Return the controls that the script has set by a time [s], as "part.control" -> SI."""
+        """Return the controls and loads that the script has set by a time [s], as "part.control" -> SI."""
         values = {track.control: track.at(time) for track in self.tracks}
         return {control: value for control, value in values.items() if value is not None}
 
@@ -79,17 +82,19 @@ class LeverScript:
     def checked(self, rig: Rig) -> LeverScript:
         """Return the script itself if it fits a rig. Raises RigError with every control that does not."""
         faults = Faults(self.source)
-        controls = rig.controls() | {OIL_TEMPERATURE.name: OIL_TEMPERATURE}
+        known: dict[str, Control | Parameter] = {
+            **rig.controls(), **rig.loads(), OIL_TEMPERATURE.name: OIL_TEMPERATURE
+        }  # fmt: skip
         for track in self.tracks:
             where = tr("column {shown}").format(shown=shown(track.control))
-            control = controls.get(track.control)
+            control = known.get(track.control)
             if control is None:
                 faults.add(
                     "unknown control",
                     where,
                     tr("this rig has no such control."),
-                    nearest(track.control, controls)
-                    or tr("It has {known}.").format(known=", ".join(sorted(controls)[:12])),
+                    nearest(track.control, known)
+                    or tr("It has {known}.").format(known=", ".join(sorted(known)[:12])),
                 )
             elif control.quantity != track.quantity:
                 symbols = tr(" or ").join(units.symbols_of(control.quantity))

@@ -305,6 +305,15 @@ class Rig:
                 found[f"{id_}.{name}"] = control
         return found
 
+    def loads(self) -> dict[str, Parameter]:
+        """Return what hangs on the machine or pushes on it, by "part.parameter": numbers that belong to the run."""
+        return {
+            f"{id_}.{name}": parameter
+            for id_, fitted in self.parts.items()
+            for name, parameter in fitted.part.declared(Parameter).items()
+            if parameter.load
+        }
+
     def starts(self) -> dict[str, State | Control]:
         """Return all that a start may give: states, controls, and the pressures of oil lines by their names."""
         found: dict[str, State | Control] = {**self.states(), **self.controls()}
