@@ -14,7 +14,7 @@ from trainer.drawing.scene_state import SceneState
 from trainer.drawing.shapes import Figure, Point, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import moved
 from trainer.drawing.theme import Theme
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.part import Parameter
 from trainer.parts.roles import Actuator, Load, Transmission
 from trainer.rig.live import Live
@@ -58,7 +58,7 @@ def _arrow_at(out: int, pressed: bool, width: float) -> tuple[Shape, ...]:
 class RodEnd:
     """The end of a cylinder's rod: its line, the loads drawn on it, the words for its two ways, its side for text.
 
-    ``bodies`` are the loads' shapes without words.
+    ``bodies`` are the loads' shapes without words; ``shared``: the load is drawn with another cylinder of the rod.
     """
 
     cylinder: Placed
@@ -67,6 +67,7 @@ class RodEnd:
     ways: tuple[str, str] = ("out", "in")
     side: int = 1
     bodies: tuple[tuple[Shape, ...], ...] = ()
+    shared: bool = False
 
     def picture(
         self, live: Live, theme: Theme, view: SceneState, tip: Point, covered: bool = False
@@ -79,7 +80,7 @@ class RodEnd:
             pairs = zip(self.loads, self.bodies, strict=True)
             return [shape for pair in pairs for shape in self._load(*pair, live, theme, view.system, tip, covered)]
         own, speed = self.cylinder.fitted.id, live.speed(self.line)
-        if not _went(view.moving, own, speed, _STARTS, _STOPS):
+        if self.shared or not _went(view.moving, own, speed, _STARTS, _STOPS):
             return []
         force = live.value(own, "force")
         key = (speed > 0, covered, view.system)
@@ -135,7 +136,8 @@ class RodEnd:
         shapes.append(Words(right, y - 3, f"F  {force}", size, "ink", 600, about=Figure("part", own, "force")))
         speed = live.speed(self.line)
         if abs(speed) > 2e-4:
-            way = tr("up") if speed > 0 else tr("down")
+            ways = (mark("up"), mark("down")) if self.cylinder.upright else self.ways
+            way = tr(ways[0] if speed > 0 else ways[1])
             shapes += _speed(right, y + 4 + size, speed, way, theme, system, "left", covered, self.cylinder.fitted.id)
         return shapes
 
@@ -194,7 +196,8 @@ def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:
         loads = tuple(layout.placed[load] for load, by in layout.rods.items() if by == id_)
         side = -1 if id_ in first_of_twins else 1
         bodies = tuple(tuple(s for s in load.symbol.drawn() if not isinstance(s, Words)) for load in loads)
-        found[id_] = RodEnd(part, line.name, loads, ways, side, bodies)
+        shared = not loads and any(owner in layout.rods for owner, _ in line.joins)
+        found[id_] = RodEnd(part, line.name, loads, ways, side, bodies, shared)
     return found
 
 

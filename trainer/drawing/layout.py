@@ -115,11 +115,13 @@ def lay_out(rig: Rig, room: Point = (0.0, 0.0)) -> Layout:
         for id_, p in placed.items()
         if p.symbol.manner.moves == "piston"
         for load in side_of(rig, id_, Kind.ROD)
-        if "rod" in placed[load].symbol.anchors and not placed[load].elsewhere
+        if "rod" in placed[load].symbol.anchors
+        and not placed[load].elsewhere
+        and placed[load].symbol.manner.moves != "piston"
     }
     for id_, part in list(placed.items()):
         if id_ in rods and "at" not in _table(rig, id_) and not part.elsewhere:
-            placed[id_] = _on_rod(part, placed[rods[id_]])
+            placed[id_] = _on_rod(part, placed[rods[id_]], _beside(rig, id_, placed, rods))
         elif part.elsewhere:
             placed[id_] = _over_actuator(rig, part, placed)
         if isinstance(part.role, Tank):
@@ -200,12 +202,33 @@ def _over_actuator(rig: Rig, part: Placed, placed: Mapping[str, Placed]) -> Plac
     return replace(part, x=x, y=y, turn=0, mirror=False, symbol=SYMBOLS[part.symbol.name].placed(x, y))
 
 
-def _on_rod(load: Placed, cylinder: Placed) -> Placed:
-    """Return a load placed at the end of a cylinder's extended rod."""
+def _beside(rig: Rig, load: str, placed: Mapping[str, Placed], rods: Mapping[str, str]) -> float:
+    """Return how far the middle of the upright cylinders that carry a load together lies from the one it is drawn on.
+
+    They stand abreast and look the same way; where they do not, the load stays on that one's rod [px].
+    """
+    own = placed[rods[load]]
+    abreast = [
+        placed[id_]
+        for id_ in side_of(rig, load, Kind.ROD)
+        if placed[id_].symbol.manner.moves == "piston" and placed[id_].upwards and placed[id_].y == own.y
+    ]
+    return sum(part.x for part in abreast) / len(abreast) - own.x if own in abreast else 0.0
+
+
+def _on_rod(load: Placed, cylinder: Placed, beside: float = 0.0) -> Placed:
+    """Return a load placed at the end of a cylinder's extended rod, its middle ``beside`` it [px]."""
     across, down = turned((-105.0 if cylinder.mirror else 105.0, 0.0), cylinder.turn)
     anchor = SYMBOLS[load.symbol.name].anchors["rod"]
     x, y = cylinder.x + across - anchor.x, cylinder.y + down - anchor.y
-    return replace(load, x=x, y=y, turn=0, mirror=False, symbol=SYMBOLS[load.symbol.name].placed(x, y))
+    left, top, right, bottom = SYMBOLS[load.symbol.name].box
+    if not cylinder.upright and right - left > bottom - top > M:  # pushed by its side
+        beside, y = left if cylinder.mirror else right, y + anchor.y
+    symbol = SYMBOLS[load.symbol.name].placed(x + beside, y)
+    if beside:  # what is carried by several hangs on the rod of the one that it moves with
+        rod = replace(symbol.anchors["rod"], x=x + anchor.x, y=cylinder.y + down)
+        symbol = replace(symbol, anchors={**symbol.anchors, "rod": rod})
+    return replace(load, x=x + beside, y=y, turn=0, mirror=False, symbol=symbol)
 
 
 def _vessel(rig: Rig, id_: str, x: float, y: float, placed: Mapping[str, Placed], shift: Point) -> Vessel:
