@@ -1,0 +1,396 @@
+"""The small shipped rigs, each for one idea: spec sheets, lever scripts, and what they teach, by hand formulas.
+
+The formulas are those of any textbook of fluid power (from memory): p = F/A, v = Q/A, T = D·Δp/2π, n = Q/D, laminar
+loss in a pipe (Hagen and Poiseuille), orifice flow. A hand formula leaves out seals, edges and leaks: each comparison
+says how much that may be. The numbers of a spec sheet come from the engine.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from cases import first
+
+from trainer import resources
+from trainer.engine.session import Session
+from trainer.measuring.instruments import true_reading
+from trainer.measuring.validity import conditions
+from trainer.parts.part import Kind
+from trainer.recording import lead
+from trainer.rig import file as rig_file
+from trainer.rig import levers
+from trainer.rig.rig import Rig, SpecReading
+from trainer.units import GRAVITY
+
+from .printed import check
+from .rigs import show, si
+
+BIG = ("one-spool-bench", "timber-trailer-loader")  # have files of their own
+RIGS = {name: rig_file.load(path) for name, path in resources.rigs().items() if name not in BIG}
+SHEETS = [(name, reading) for name, rig in RIGS.items() for reading in rig.healthy]
+WAIT = 3.0  # until what moves turns and flows evenly [s]
+
+
+def area(*diameters: str) -> float:
+    """Return the area of a piston [m2], of its ring where the rod's diameter is given, too."""
+    bore, rod = (*(si(written) for written in diameters), 0.0)[:2]
+    return math.pi / 4 * (bore**2 - rod**2)
+
+
+def weight(mass: float) -> float:
+    """Return the force of a mass [kg] that hangs on a rod [N]."""
+    return mass * GRAVITY
+
+
+def bar(session: Session, line: str) -> float:
+    """Return the pressure of a line [bar]."""
+    return show(session.readings.pressure(line), "bar")
+
+
+def altered(rig: Rig, part: str, **values: float) -> Rig:
+    """Return a rig with other numbers of one part [SI]."""
+    fitted = rig.parts[part]
+    return replace(rig, parts={**rig.parts, part: replace(fitted, values={**fitted.values, **values})}).checked()
+
+
+def run(rig: Rig, seconds: float, **controls: float) -> Session:
+    """Return a session of a rig after some seconds with controls set, written 1V1_lever for 1V1.lever."""
+    session = Session(rig)
+    for name, value in controls.items():
+        session.set_control(name[1:].replace("_", ".", 1), value)
+    session.advance(seconds)
+    return session
+
+
+# -- what every rig has ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", RIGS)
+def test_it_says_what_it_is_for_and_has_what_a_lesson_needs(name: str) -> None:
+    rig = RIGS[name]
+    assert 60 < len(rig.notes) < 500
+    assert rig.healthy
+    assert not rig.remarks()
+    assert name in resources.levers(), "a lever script shows its point"
+    assert all(part in rig.drawing for part in rig.parts if not part[1:].startswith("W")), "every part has its place"
+    assert {line.name for line in rig.lines_of_kind(Kind.OIL) if len(line.joins) > 1} <= set(rig.drawing["routes"])
+    for item in rig.instruments.values():
+        assert item.accuracy == 0.016, f"{item.name}: class 1.6"
+    for reading in rig.healthy:
+        item = rig.instruments[reading.reads]
+        assert reading.tolerance >= item.accuracy * item.range_, f"{reading.name}: finer than its instrument reads"
+        assert reading.value <= item.range_
+
+
+@pytest.mark.parametrize(
+    ("name", "reading"), first(12, SHEETS), ids=lambda value: value if isinstance(value, str) else value.name
+)
+def test_a_spec_sheet_is_that_of_the_rig(name: str, reading: SpecReading) -> None:
+    """Controls as stated, then run until the places are as stated; the reading is within its tolerance there."""
+    rig = RIGS[name]
+    session = Session(rig)
+    for condition, value in reading.conditions.items():
+        if condition == "temperature":
+            session.set_temperature(value)
+        elif condition in rig.controls():
+            session.set_control(condition, value)
+    places = [name for name in reading.conditions if name in rig.states()]
+    session.advance(0.2 if places else WAIT)
+    while not all(condition.met for condition in conditions(rig, session.readings, reading)):
+        assert session.time < 20.0, "it never stands as the sheet asks"
+        session.advance(0.1)
+    found = true_reading(rig.instruments[reading.reads], session.readings)
+    session.advance(1.0)
+    if all(condition.met for condition in conditions(rig, session.readings, reading)):  # it stands there
+        found = true_reading(rig.instruments[reading.reads], session.readings)
+    check("spec", f"{name}, {reading.name} [SI]", found, reading.value, within=reading.tolerance)
+
+
+@pytest.mark.parametrize("name", first(2, RIGS))
+def test_its_lever_script_runs_and_no_instrument_is_overloaded(name: str) -> None:
+    """To its end, nothing rough; no gauge goes so far beyond its scale that it would stay bent."""
+    rig = RIGS[name]
+    session = Session(rig)
+    script = levers.load(resources.levers()[name]).checked(rig)
+    moved = dict.fromkeys(rig.instruments, 0.0)
+    begin = {item: true_reading(rig.instruments[item], session.readings) for item in moved}
+    for _ in lead(session, script, script.end, 30.0):
+        for item in moved:
+            reads = true_reading(rig.instruments[item], session.readings)
+            assert reads <= 1.2 * rig.instruments[item].range_, item
+            moved[item] = max(moved[item], abs(reads - begin[item]) / rig.instruments[item].range_)
+    assert session.rough_calls == 0
+    assert max(moved.values()) > 0.05, "it shows something"
+
+
+# -- what each teaches ----------------------------------------------------------------------------------------
+
+
+def test_single_acting_lift_load_over_area() -> None:
+    session = run(RIGS["single-acting-lift"], 4.5, _1V1_lever=1.0)
+    piston = area("63 mm")
+    by_hand = show(weight(2000.0) / piston, "bar")
+    check("small", "lift, cap end [bar]: F/A, and 5 % of seals", bar(session, "A1"), 1.025 * by_hand, share=0.025)
+    flow = -session.readings.flow("1V1", "A")
+    check("small", "lift, speed: Q/A", session.readings.speed("rod1"), flow / piston, share=0.02)
+    assert bar(session, "P1") > bar(session, "A1")
+
+
+def test_neutral_only_loss_in_a_hose_grows_with_its_length() -> None:
+    """Hagen and Poiseuille: laminar, Re about 1100."""
+    flow = si("23.9 L/min")
+    found = {}
+    for length in (4.0, 12.0):
+        session = run(altered(RIGS["neutral-only"], "0Z3", length=length), 1.0)
+        found[length] = bar(session, "R") - bar(session, "R2")
+    assert found[12.0] == pytest.approx(3.0 * found[4.0], rel=0.02)
+    by_hand = show(128 * 0.0325 * 4.0 * flow / (math.pi * si("12.7 mm") ** 4), "bar")  # VG 46 at 45 C: 37.5 mm2/s
+    check("small", "return hose of 4 m [bar]", found[4.0], by_hand, share=0.06)
+    rest = run(RIGS["neutral-only"], 1.0)
+    oil = rest.readings.pressure("P1") * flow
+    paid = rest.readings.speed("drive") * abs(rest.readings.load("0P1", "shaft"))
+    assert 1.3 * oil < paid < 4.0 * oil, "the drive pays the oil's p·Q and the pump's own drag"
+
+
+def test_two_lifts_the_smaller_pressure_goes_first() -> None:
+    rig = RIGS["two-lifts"]
+    wide, narrow = weight(3600.0) / area("80 mm"), weight(2000.0) / area("50 mm")
+    assert wide < narrow
+    session = run(rig, 2.0, _1V1_lever=1.0)
+    speeds = session.readings.speed("rod1"), session.readings.speed("rod2")
+    flow = -session.readings.flow("1V1", "A")
+    check("small", "wide one's speed: Q/A", speeds[0], flow / area("80 mm"), share=0.02)
+    assert abs(speeds[1]) < 1e-3, "the other waits"
+    behind = bar(session, "B1") * area("80 mm", "45 mm") / area("80 mm")
+    check("small", "two lifts, line A [bar]: F/A and what stands behind", bar(session, "A1"),
+          1.03 * (show(wide, "bar") + behind), share=0.03)  # fmt: skip
+    session.advance(4.5)
+    check("small", "narrow one's speed: Q/A", session.readings.speed("rod2"),
+          -session.readings.flow("1V1", "A") / area("50 mm"), share=0.02)  # fmt: skip
+    light = run(altered(altered(rig, "1W1", mass=4000.0), "1W2", mass=1500.0), 2.0, _1V1_lever=1.0)
+    assert light.readings.speed("rod2") > 0.05 > 0.003 > abs(light.readings.speed("rod1")), "turned round"
+
+
+def test_two_cylinders_in_series_push_back_on_a_ring() -> None:
+    session = run(RIGS["two-cylinders-in-series"], 5.0, _1V1_lever=1.0)
+    piston, ring = area("80 mm"), area("80 mm", "56 mm")
+    between = weight(2600.0) / piston
+    check("small", "between them [bar]: F/A", bar(session, "M1"), 1.02 * show(between, "bar"), share=0.03)
+    by_hand = weight(3100.0) / piston + session.readings.pressure("M1") * ring / piston
+    check("small", "first cap end [bar]", bar(session, "A1"), 1.025 * show(by_hand, "bar"), share=0.025)
+    speeds = session.readings.speed("rod1"), session.readings.speed("rod2")
+    check("small", "second's speed to the first's: ring to piston", speeds[1] / speeds[0], ring / piston, share=0.06)
+
+
+def test_two_motors_in_series_take_the_sum() -> None:
+    rig = RIGS["two-motors-in-series"]
+    session = run(rig, 3.0, _1V1_lever=1.0)
+    drop = {id_: bar(session, a) - bar(session, b) for id_, a, b in (("1A1", "A1", "M1"), ("1A2", "M1", "B1"))}
+    for id_, brake, setting in (("1A1", "1P1", 110.0), ("1A2", "1P2", 90.0)):
+        needs = setting * 50 / 100  # T = D·p/2π at the brake, Δp = 2π·T/D at the motor
+        check("small", f"{id_}: what its brake needs [bar], and drags", drop[id_], needs * 1.22, share=0.1)
+        assert session.readings.flow(brake, "P") < 0
+    assert bar(session, "A1") == pytest.approx(drop["1A1"] + drop["1A2"] + bar(session, "B1"), rel=1e-6)
+    turns = -session.readings.flow("1V1", "A") / si("100 cm3/rev")
+    check("small", "first motor: n = Q/D less its leak", session.readings.speed("shaft1"), turns, share=0.06)
+    stalled = run(altered(rig, "1V3", setting=si("250 bar")), 3.0, _1V1_lever=1.0)
+    assert bar(stalled, "P1") > 170.0
+    assert show(abs(stalled.readings.speed("shaft1")), "r/min") < 15.0, "one oil: when one stands, both do"
+
+
+BANKS = [("tandem", 62.0, 0.0), ("parallel", 0.0, 99.0), ("series", 61.0, 65.0)]  # lift, tilt [mm/s]
+RELIEFS = [(150.0, 110.0, 110.0, 150.0), (110.0, 150.0, 110.0, 110.0)]  # of both banks; clamp and lift stand at [bar]
+
+
+@pytest.mark.parametrize(("bank", "lift", "tilt"), BANKS)
+def test_three_banks_sort_two_loads_three_ways(bank: str, lift: float, tilt: float) -> None:
+    """78.7 bar for the lift, 40.0 for the tilt (F/A); speeds are Q/A, in series the tilt's of the ring's oil."""
+    session = run(RIGS[f"bank-{bank}"], 3.5, _1V1_lever=1.0, _2V1_lever=1.0)
+    speeds = [1e3 * session.readings.speed(rod) for rod in ("rod1", "rod2")]
+    check("small", f"{bank}: lift [mm/s]", speeds[0], lift, within=1.5)
+    check("small", f"{bank}: tilt [mm/s]", speeds[1], tilt, within=2.0)
+    needs = [show(weight(mass) / area(bore), "bar") for mass, bore in ((2500.0, "63 mm"), (800.0, "50 mm"))]
+    ring = area("63 mm", "36 mm") / area("63 mm")
+    by_hand = {"tandem": needs[0], "parallel": needs[1], "series": needs[0] + ring * needs[1]}[bank]
+    assert 1.02 * by_hand < bar(session, "P1") < 1.27 * by_hand, "the load, and what edges and lines take"
+    if bank == "series":
+        out = session.readings.flow("1V1", "T")
+        assert out < 0 or session.readings.flow("2V1", "P") != 0
+        check("small", "series: tilt's speed of the ring's oil [mm/s]", speeds[1],
+              speeds[0] * area("63 mm", "36 mm") / area("50 mm"), share=0.03)  # fmt: skip
+
+
+def test_three_throttles_slow_only_where_oil_goes_elsewhere() -> None:
+    rig = RIGS["three-throttles"]
+    open_ = run(rig, 3.0, _1V1_lever=1.0)
+    narrow = run(rig, 3.0, _1V1_lever=1.0, _1V2_opening=0.3)
+    assert narrow.readings.speed("rod1") == pytest.approx(open_.readings.speed("rod1"), rel=0.02)
+    assert bar(narrow, "A1") == pytest.approx(bar(open_, "A1"), rel=0.02), "behind it stands the load"
+    flow, hole = -narrow.readings.flow("1V2", "2"), 0.3 * si("10 mm2")
+    by_hand = show(865 / 2 * (flow / (0.65 * hole)) ** 2, "bar")  # sharp edge, discharge 0.65: usual, from memory
+    check("small", "drop over 3 mm2 [bar]", bar(narrow, "A0") - bar(narrow, "A1"), by_hand, share=0.15)
+    shut = run(rig, 3.0, _1V1_lever=1.0, _1V2_opening=0.15)
+    assert shut.readings.speed("rod1") < 0.75 * open_.readings.speed("rod1")
+    assert bar(shut, "P1") > 140.0, "now the relief takes a share"
+    bleed = run(rig, 4.0, _1V1_lever=1.0, _1V4_opening=0.1)
+    assert bleed.readings.speed("rod1") < 0.65 * open_.readings.speed("rod1")
+    assert bar(bleed, "P1") < bar(open_, "P1")
+
+
+def test_back_pressure_acts_on_the_other_area() -> None:
+    rig = RIGS["back-pressure"]
+    ratio = area("63 mm", "36 mm") / area("63 mm")
+    soft = altered(rig, "0V3", cracking=si("0.5 bar"))
+    for lever, share in ((1.0, ratio), (-1.0, 1.0 / ratio)):
+        found = []
+        for one in (soft, rig):
+            session = Session(replace(one, start={**one.start, "1W1.x": 0.25}).checked())
+            session.set_control("1V1.lever", lever)
+            session.advance(1.5)
+            found.append((bar(session, "P1"), bar(session, "R")))
+        (p0, r0), (p1, r1) = found
+        check("small", f"lever {lever:+.0f}: rise of P1 to rise of R", (p1 - p0) / (r1 - r0), share, share=0.05)
+
+
+def test_regenerative_the_rod_is_the_piston() -> None:
+    rig = RIGS["regenerative"]
+    home = run(rig, 2.2, _1V1_lever=1.0)
+    round_ = run(rig, 2.2, _1V1_lever=1.0, _1V2_opening=1.0, _1V3_opening=0.0)
+    rod = math.pi / 4 * si("36 mm") ** 2
+    flow = -round_.readings.flow("1V1", "A")
+    check("small", "sent round: Q/rod area", round_.readings.speed("rod1"), flow / rod, share=0.04)
+    check("small", "sent home: Q/piston", home.readings.speed("rod1"),
+          -home.readings.flow("1V1", "A") / area("63 mm"), share=0.02)  # fmt: skip
+    least = show(weight(500.0) / rod, "bar")
+    assert least < bar(round_, "A1") < 1.2 * least
+    stands = run(altered(rig, "1W1", mass=2800.0), 4.0, _1V1_lever=1.0, _1V2_opening=1.0, _1V3_opening=0.0)
+    assert abs(stands.readings.speed("rod1")) < 2e-3, "270 bar it would take; the relief opens at 160"
+    lifts = run(altered(rig, "1W1", mass=2800.0), 4.0, _1V1_lever=1.0)
+    assert lifts.readings.speed("rod1") > 0.05
+
+
+def test_float_joins_both_ends_to_tank() -> None:
+    rig = RIGS["float"]
+    held = run(rig, 2.0)
+    assert abs(held.readings.speed("rod1")) < 1e-4
+    check("small", "held [bar]: F/A", bar(held, "A1"), show(weight(400.0) / area("63 mm"), "bar"), share=0.06)
+    sinks = run(rig, 1.0, _1V1_floating=1.0)
+    assert 0.06 < -sinks.readings.speed("rod1") < 0.12
+    down = run(rig, 6.0, _1V1_floating=1.0)
+    assert bar(down, "A1") < 1.0
+    assert bar(down, "B1") < 1.0
+
+
+def test_motor_and_brake_torque_and_speed() -> None:
+    session = run(RIGS["motor-and-brake"], 3.0, _1V1_lever=1.0)
+    readings, per_turn = session.readings, si("160 cm3/rev")
+    drop = readings.pressure("A1") - readings.pressure("B1")
+    torque = abs(readings.value("1A1", "torque"))
+    ideal = per_turn * drop  # a displacement is kept per radian: T = D·Δp/2π
+    assert 0.84 * ideal < torque < 0.92 * ideal, "its drag keeps the rest"
+    turns = -readings.flow("1V1", "A") / per_turn
+    assert 0.94 * turns < abs(readings.speed("shaft1")) < turns, "its leak keeps the rest"
+    brake = si("80 cm3/rev") * readings.pressure("K1")
+    assert brake < torque < 1.15 * brake
+
+
+def test_pump_flow_test_tells_wear_from_speed() -> None:
+    rig = RIGS["pump-flow-test"]
+    geometric = si("16 cm3/rev") * si("1500 r/min")
+    flow = [-run(rig, 3.0, _0V2_opening=at).readings.flow("0P1", "P") / geometric for at in (1.0, 0.16, 0.0)]
+    assert flow[0] > 0.99
+    check("small", "volumetric efficiency at 68 bar", flow[1], 0.97, within=0.01)
+    worn = altered(rig, "0P1", slip=10 * rig.value("0P1", "slip"))
+    loss = []
+    for one in (rig, worn):
+        light, heavy = (run(one, 3.0, _0V2_opening=at) for at in (1.0, 0.16))
+        less = heavy.readings.flow("0P1", "P") - light.readings.flow("0P1", "P")
+        loss.append(less / (bar(heavy, "P1") - bar(light, "P1")))
+    check("small", "ten times the slip: loss per bar", loss[1] / loss[0], 10.0, share=0.2)
+    slow = run(rig, 3.0, _0M1_setting=si("1000 r/min"), _0V2_opening=1.0)
+    check("small", "1000 r/min: flow with the turns", -slow.readings.flow("0P1", "P") / geometric, 2 / 3, share=0.01)
+
+
+def test_two_paths_share_by_area_and_wait_by_threshold() -> None:
+    rig = RIGS["two-paths"]
+    soft = run(altered(rig, "0V4", cracking=si("0.1 bar")), 3.0, _0V2_opening=0.3, _0V3_opening=0.15)
+    shares = [-soft.readings.flow(id_, "2") for id_ in ("0V2", "0V3")]
+    check("small", "areas 2 to 1: flows", shares[0] / shares[1], 2.0, share=0.08)
+    wide = run(rig, 3.0, _0V2_opening=1.0, _0V3_opening=1.0)
+    assert show(-wide.readings.flow("0V3", "2"), "L/min") < 0.1, "2 bar do not open 10"
+    both = run(rig, 3.0, _0V2_opening=0.3, _0V3_opening=0.3)
+    assert show(-both.readings.flow("0V3", "2"), "L/min") > 5.0
+
+
+def test_suction_line_fills_the_pump_warm_and_not_cold() -> None:
+    rig = RIGS["suction-line"]
+    geometric = show(si("16 cm3/rev") * si("1500 r/min"), "L/min")
+    check("small", "warm [L/min]", show(-run(rig, 2.0).readings.flow("0P1", "P"), "L/min"), geometric, share=0.01)
+    cold = Session(replace(rig, oil=replace(rig.oil, temperature=10.0)).checked())
+    cold.advance(5.0)
+    assert show(-cold.readings.flow("0P1", "P"), "L/min") < 0.55 * geometric
+    assert bar(cold, "S1") < -0.9, "nearly no pressure is left at the inlet"
+
+
+def test_outside_force_meets_only_a_port_relief() -> None:
+    rig = RIGS["outside-force"]
+    plain = replace(rig.parts["1V1"], choices={**rig.parts["1V1"].choices, "port_reliefs": "none"})
+    blocked = run(replace(rig, parts={**rig.parts, "1V1": plain}).checked(), 2.0, _2V1_lever=-1.0)
+    readings = blocked.readings
+    pull = readings.pressure("B2") * area("80 mm", "40 mm") - readings.pressure("A2") * area("80 mm")
+    by_hand = (pull + weight(500.0)) / area("50 mm")
+    check("small", "shut-in oil [bar]: the ram's pull and the beam, over the piston", bar(blocked, "A1"),
+          0.97 * show(by_hand, "bar"), share=0.04)  # fmt: skip
+    assert bar(blocked, "A1") > 1.9 * bar(blocked, "P1"), "above the pump's own relief"
+    assert abs(readings.speed("rod1")) < 2e-3
+    gives = run(rig, 2.0, _2V1_lever=-1.0)
+    assert bar(gives, "A1") < 185.0
+    assert gives.readings.speed("rod1") < -0.03
+
+
+@pytest.mark.parametrize(("one", "two", "clamp", "lift"), RELIEFS)
+def test_two_banks_the_lowest_in_the_open_path_decides(one: float, two: float, clamp: float, lift: float) -> None:
+    rig = altered(altered(RIGS["two-banks"], "1V0", setting=one * 1e5), "2V0", setting=two * 1e5)
+    closed = run(rig, 3.0, _2V1_lever=1.0)
+    check("small", f"reliefs {one:.0f} and {two:.0f}: clamp at its end [bar]", bar(closed, "P2"), clamp, share=0.03)
+    lifted = run(rig, 3.0, _1V1_lever=1.0)
+    check("small", f"reliefs {one:.0f} and {two:.0f}: lift at its end [bar]", bar(lifted, "P1"), lift, share=0.03)
+
+
+def test_drift_ends_where_the_rod_has_no_room() -> None:
+    """Past the piston oil only changes ends: both stand at F over the rod's area, and it stops."""
+    rig = RIGS["drift"]
+    session = Session(rig)
+    session.set_parameter("1A1.leakage", 1e-12)
+    session.advance(60.0, length=0.1)
+    by_hand = show(weight(1500.0) / (math.pi / 4 * si("36 mm") ** 2), "bar")
+    for line in ("A1", "B1"):
+        check("small", f"{line} at the end of the drift [bar]: F/rod", bar(session, line), by_hand, share=0.03)
+    sunk = 0.3 - session.readings.place("rod1")
+    assert 0.015 < sunk < 0.028
+    session.advance(10.0, length=0.1)
+    assert 0.3 - session.readings.place("rod1") == pytest.approx(sunk, abs=5e-4), "it stops"
+
+
+# -- loads by script ------------------------------------------------------------------------------------------
+
+
+def test_a_load_is_hooked_on_and_a_shock_is_given_by_a_script() -> None:
+    """On the held boom 500 kg more make the cap end F/A more; twice the load for 0.1 s swings beyond."""
+    rig = RIGS["drift"]
+    hook = levers.loads("time [s], 1W1.mass [kg]\n0, 1500\n1, 2000\n").checked(rig)
+    session = Session(rig)
+    before = bar(session, "A1")
+    for _ in lead(session, hook, 3.0):
+        pass
+    more = show(weight(500.0) / area("63 mm"), "bar")
+    check("small", "hooked on [bar]: F/A", bar(session, "A1") - before, more, share=0.06)
+    shock = levers.loads("time [s], 1W1.mass [kg]\n0, 1500\n1, 3000\n1.1, 1500\n").checked(rig)
+    session, most = Session(rig), 0.0
+    for time in lead(session, shock, 3.0):
+        most = max(most, bar(session, "A1")) if time > 1.0 else most
+    assert most > before + show(weight(1500.0) / area("63 mm"), "bar"), "a load that falls in swings beyond its own"
+    check("small", "after the shock [bar]: as before", bar(session, "A1"), before, share=0.03)
+    assert session.rough_calls == 0
