@@ -26,6 +26,7 @@ ROWS = (  # a module imports from its own row or from those before it
     ("drawing",),
     ("measuring", "working", "tracing", "operating", "recording"),
     ("changing",),
+    ("lessons",),
     ("window",),
     ("before_qt", "bench", "cli", "console", "first_frame", "verbs"),
     ("__main__",),
@@ -120,6 +121,10 @@ def test_only_the_window_knows_qt(module: str) -> None:
 @pytest.mark.parametrize("module", [name for name in NAMES if room(name) and RANK[room(name)] < WINDOW])
 def test_no_threads_and_no_clock_below_the_window(module: str) -> None:
     banned = {"threading", "time", "datetime", "concurrent", "asyncio", "multiprocessing", "sched", "signal"}
+    if room(module) == "lessons":  # it tells days apart that it is given; no day is asked for
+        banned.remove("datetime")
+        asked = {node.attr for node in ast.walk(TREES[module]) if isinstance(node, ast.Attribute)}
+        assert not asked & {"now", "today", "utcnow"}
     assert not {name.split(".")[0] for name in imports(TREES[module])} & banned
 
 

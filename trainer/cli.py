@@ -141,9 +141,12 @@ def _parser() -> _Parser:
     _add_compiler(run, argparse.SUPPRESS)
     run.set_defaults(verb=verbs.run)
 
-    check = known.add_parser("check", help=tr("list everything that is wrong in rig files and lever scripts"))
+    check = known.add_parser(
+        "check", help=tr("list everything that is wrong in rig files, lever scripts and lessons")
+    )
     script_words = tr("or a lever script (.csv), for the rig named before it, else for the rig of its own name")
-    check.add_argument("files", nargs="+", metavar="FILE", help=f"{rig_words}; {script_words}")
+    lesson_words = tr("or a lesson (.toml), or the name of a shipped one")
+    check.add_argument("files", nargs="+", metavar="FILE", help=f"{rig_words}; {script_words}; {lesson_words}")
     check.set_defaults(verb=verbs.check)
 
     picture = known.add_parser("picture", help=tr("draw the board of a rig as SVG, PNG or PDF"))

@@ -1,4 +1,4 @@
-"""Where the shipped rigs and lever scripts are, in a checkout and in an installed copy alike."""
+"""Where the shipped rigs, lever scripts and lessons are, in a checkout and in an installed copy alike."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 from trainer.errors import SpoolroomError
 from trainer.language import tr
 
-__all__ = ["is_shipped", "levers", "path", "rigs"]
+__all__ = ["is_shipped", "lessons", "levers", "path", "rigs"]
 
 
 def _root() -> Path:
@@ -34,6 +34,11 @@ def rigs() -> dict[str, Path]:
 def levers() -> dict[str, Path]:
     """Return the shipped lever scripts by name, sorted."""
     return {file.stem: file for file in sorted((_root() / "levers").glob("*.csv"))}
+
+
+def lessons() -> dict[str, Path]:
+    """Return the shipped lessons by name, sorted; their bank is none of them."""
+    return {file.stem: file for file in sorted((_root() / "lessons").glob("*.toml")) if file.stem != "bank"}
 
 
 def is_shipped(path: Path) -> bool:

@@ -219,7 +219,7 @@ def _text(out: BinaryIO) -> recording.Out:
 
 
 def check(options: argparse.Namespace) -> int:
-    """List everything that is wrong in rig files and lever scripts."""
+    """List everything that is wrong in rig files, lever scripts and lessons."""
     from trainer.changing.opening import opened
 
     wrong, tried = 0, False
@@ -228,6 +228,9 @@ def check(options: argparse.Namespace) -> int:
         try:
             if Path(name).suffix.lower() == ".csv":
                 print(_check_script(name, rig, tried))
+                continue
+            if (lesson := _lesson_file(name)) is not None:
+                print(_check_lesson(lesson))
                 continue
             rig, tried = None, True
             session = opened(_rig(name))
@@ -264,6 +267,33 @@ def _check_script(name: str, rig: Rig | None, tried: bool) -> str:
         )
     script.checked(rig)
     return tr("{name}: in order for {title} ({rows})").format(name=name, title=rig.title, rows=rows)
+
+
+def _lesson_file(name: str) -> Path | None:
+    """Return the file of a lesson, by its path or by the name of a shipped one; None for all that is none."""
+    from trainer.lessons import file as lesson_file
+    from trainer.rig.text import read_text
+
+    shipped = resources.lessons()
+    path = shipped[name] if name in shipped and not Path(name).exists() else Path(name)
+    if path.suffix.lower() != ".toml" or not path.is_file():
+        return None
+    try:
+        return path if lesson_file.is_lesson(read_text(path)) else None
+    except RigError:  # it is told when the file is read
+        return None
+
+
+def _check_lesson(path: Path) -> str:
+    """Return in words that a lesson is in order. Raises RigError with every fault, those of its runs too."""
+    from trainer.lessons.checking import check as checked
+    from trainer.lessons.posing import Opener
+    from trainer.lessons.running import Courses
+
+    lesson = checked(path, Opener(Courses.of_this_user()))
+    return tr("{name}: in order ({title}, {count} tasks, {minutes} minutes)").format(
+        name=path, title=lesson.title, count=len(lesson.exercises), minutes=lesson.minutes
+    )
 
 
 def _start_of(rig: Rig) -> str:

@@ -12,7 +12,7 @@ import contextlib
 import hashlib
 import platform
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
 from pathlib import Path
 from typing import TypeVar
@@ -26,7 +26,7 @@ from trainer.engine.built import Built
 from trainer.parts.part import Choice
 from trainer.rig.rig import Rig
 
-__all__ = ["MADE_BY", "Beginning", "Kept", "Start"]
+__all__ = ["MADE_BY", "Beginning", "Kept", "Start", "versions"]
 
 MADE_BY = ("language", "units", "errors", "files", "private", "formula", "parts", "rig", "engine")  # rooms of ours
 _PACKAGE = Path(__file__).resolve().parents[1]
@@ -112,16 +112,23 @@ class Kept:
 
     @cached_property
     def _versions(self) -> bytes | None:
-        """What makes all this: our own files, casadi, numpy, Python, the kind of computer, and which one it is."""
-        told = (ca.__version__, np.__version__, sys.version, sys.platform, platform.machine(), platform.node())
-        digest = hashlib.sha256("\n".join(told).encode())
-        try:
-            for room in MADE_BY:
-                for file in sorted((_PACKAGE / room).glob("*.py")) or [_PACKAGE / f"{room}.py"]:
-                    digest.update(hashlib.sha256(file.read_bytes()).digest())
-        except OSError:
-            return None
-        return digest.digest()
+        return versions(MADE_BY)
+
+
+def versions(rooms: Iterable[str]) -> bytes | None:
+    """Return what whatever is kept is known by: files of ours, casadi, numpy, Python, and which computer it is.
+
+    None where that cannot be told for certain.
+    """
+    told = (ca.__version__, np.__version__, sys.version, sys.platform, platform.machine(), platform.node())
+    digest = hashlib.sha256("\n".join(told).encode())
+    try:
+        for room in rooms:
+            for file in sorted((_PACKAGE / room).glob("*.py")) or [_PACKAGE / f"{room}.py"]:
+                digest.update(hashlib.sha256(file.read_bytes()).digest())
+    except OSError:
+        return None
+    return digest.digest()
 
 
 def _joined(rig: Rig) -> object:

@@ -128,8 +128,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
         yield "both", lambda: window.board.set_panes(Panes("both"))
     yield "keys", window.change_help
     yield "rigs", window.presenter(OpeningPresenter).change_chooser
-    yield "class", lambda: _before_class(window, window.presenter(ClassPresenter).change_view)
-    yield "question", lambda: _before_class(window, window.presenter(ClassPresenter).change)
+    yield "projector", lambda: _projector(window)
     yield "rewound", lambda: _rewound(window)
     yield "covered", window.presenter(BoardPresenter).cover_all
     strip, presenter = window.presenter(StripPresenter), window.presenter(DialsPresenter)
@@ -149,9 +148,9 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "eight-instruments", lambda: _eight(window)
 
 
-def _before_class(window: BoardWindow, show: Callable[[], object]) -> None:
+def _projector(window: BoardWindow) -> None:
     size = window.size()
-    show()
+    window.presenter(ClassPresenter).change()
     window.setWindowState(Qt.WindowState.WindowNoState)  # not the whole screen: the size that is asked for
     window.resize(size)
 

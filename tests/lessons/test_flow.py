@@ -1,0 +1,109 @@
+"""The way of a task: nothing that tells the answer before it is committed to, each step once, hints recorded."""
+
+from __future__ import annotations
+
+import pytest
+from bench_lessons import LIFT, opener, the_lesson
+
+from trainer.lessons.flow import NotYet, Step, Task, cover_of
+from trainer.lessons.marking import UnusableAnswer
+from trainer.lessons.posing import RIGHT
+
+
+@pytest.fixture
+def task() -> Task:
+    return Task(opener().open(the_lesson(), "lift", 0))
+
+
+def test_a_task_goes_from_reading_to_why(task: Task) -> None:
+    task.begin()
+    task.commit(RIGHT, RIGHT, 12.5)
+    assert (task.step, task.seconds) == (Step.RUN, 12.5)
+    task.ran()
+    assert [task.step, task.saw("up"), task.step] == [Step.SEEN, True, Step.WHY]
+    assert task.verdict.whole
+    assert task.explained()[0][1] == "25.0 bar lifts it."
+    assert task.right_reason.startswith("The load")
+
+
+def test_nothing_tells_before_the_answer(task: Task) -> None:
+    task.begin()
+    assert task.cover.instruments == {"P1", "Q1", "n1", "T1"}
+    assert task.cover.pressures
+    assert task.cover.flows
+    assert task.cover.rest
+    assert not task.may_run
+    assert task.frozen_words == "Frozen until you commit"
+    for told in ("verdict", "right_reason"):
+        with pytest.raises(NotYet):
+            getattr(task, told)
+    with pytest.raises(NotYet):
+        task.explained()
+    with pytest.raises(NotYet):
+        task.ran()
+    with pytest.raises(NotYet):
+        task.saw("up")
+
+
+def test_the_explanation_waits_for_the_run_and_what_was_seen(task: Task) -> None:
+    task.commit("S1", "S1")
+    assert not task.cover.anything
+    for _ in range(2):
+        with pytest.raises(NotYet):
+            _ = task.verdict
+        task.step = Step.SEEN
+    task.saw("same")
+    assert task.seen.right is False
+    assert task.verdict.slip == "S1"
+
+
+def test_an_answer_stays(task: Task) -> None:
+    task.commit("S1", RIGHT)
+    with pytest.raises(NotYet):
+        task.commit(RIGHT, RIGHT)
+    assert task.answer == "S1"
+
+
+@pytest.mark.parametrize(("answer", "reason"), [(RIGHT, ""), ("none", RIGHT), (RIGHT, "none")])
+def test_what_cannot_be_taken_leaves_the_task_as_it_was(task: Task, answer: str, reason: str) -> None:
+    with pytest.raises((UnusableAnswer, KeyError)):
+        task.commit(answer, reason)
+    assert not task.committed
+    assert task.cover.anything
+
+
+def test_hints_are_recorded_and_end_with_the_answer(task: Task) -> None:
+    assert [task.hint(), task.hint(), task.hint()] == ["Look at the weight.", "p = F / A", "p = F / A"]
+    assert task.hints == 2
+    task.commit(RIGHT, RIGHT)
+    with pytest.raises(NotYet):
+        task.hint()
+
+
+def test_the_instructor_may_go_on_without_an_answer(task: Task) -> None:
+    task.uncover()
+    assert task.uncovered
+    assert not task.cover.anything
+    task.ran()
+    task.saw("up")
+    assert task.verdict.right is None
+    assert "25.0 bar" in task.verdict.text
+
+
+@pytest.mark.parametrize(
+    ("covered", "instruments", "names", "rest"),
+    [
+        ("all", {"P1", "Q1", "n1", "T1"}, False, True),
+        ("pressures", {"P1"}, False, True),
+        ("flows", {"Q1"}, False, True),
+        ("names", set(), True, False),
+        ("nothing", set(), False, False),
+    ],
+)
+def test_what_is_covered(covered: str, instruments: set[str], names: bool, rest: bool) -> None:
+    posed = opener().open(
+        the_lesson(LIFT.replace('until = "4 s"', f'until = "4 s"\ncovered = "{covered}"')), "lift", 0
+    )
+    cover = cover_of(posed.exercise, posed.rig)
+    assert set(cover.instruments) == instruments
+    assert (cover.names, cover.rest) == (names, rest)

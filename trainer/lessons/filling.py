@@ -1,0 +1,63 @@
+"""Texts of lessons with numbers in them: "{p} is the load over {D}" in the units of the screen."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from trainer import units
+from trainer.units import System
+
+__all__ = ["Figures", "Filler", "about", "asked", "given"]
+
+_PLACE = re.compile(r"\{([^{}]+)\}")
+Figures = Mapping[str, tuple[float, str]]  # by letter or "part.parameter": value [SI] and quantity
+_GIVEN = re.compile(r"\d\w*\.\w+")
+
+
+def asked(text: str) -> Iterator[str]:
+    """Yield the names that stand in the brackets of a text."""
+    return (match[1] for match in _PLACE.finditer(text))
+
+
+@dataclass(frozen=True, slots=True)
+class Filler:
+    """Fills texts with figures in a unit system; ``small`` rigs show powers in W."""
+
+    figures: Figures
+    small: bool = False
+
+    def fill(self, text: str, system: System, **more: str) -> str:
+        """Return a text with its numbers in place. Raises KeyError for a name that has none."""
+
+        def one(match: re.Match[str]) -> str:
+            name = match[1]
+            if name in more:
+                return more[name]
+            value, quantity = self.figures[name]
+            return (
+                given(value, quantity, system) if _GIVEN.match(name) else about(value, quantity, system, self.small)
+            )
+
+        return _PLACE.sub(one, text)
+
+
+def given(value: float, quantity: str, system: System) -> str:
+    """Return a number that is chosen, as "255 kg"."""
+    unit = units.shown_unit(quantity, system)
+    return f"{units.figures(value, unit)} {unit.pretty}".rstrip()
+
+
+def about(value: float, quantity: str, system: System, small: bool = False, digits: int = 3) -> str:
+    """Return a reading with its unit, to so many figures and no finer than an instrument tells: "24.8 bar"."""
+    unit, decimals = units.shown_with(quantity, system, small)
+    number = unit.number(value)
+    if quantity in ("flow", "speed", "power", "energy", "time", "temperature", "length", "ratio"):
+        decimals = max(decimals, 1)
+    size = abs(number)
+    if size > 0:
+        decimals = min(decimals, max(0, digits - 1 - math.floor(math.log10(size))))
+    figures, symbol = units.text_in(value, unit, decimals)
+    return f"{figures} {symbol}".rstrip()

@@ -1,0 +1,393 @@
+"""A task with a seat's numbers in it: what is offered, what is right, and why not the rest.
+
+What is right is read off the task's own run, and never stands in a file. ``Opener`` draws numbers again where a run
+does not settle, options come too close or two of them are right.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from trainer import units
+from trainer.engine.readings import Readings
+from trainer.errors import SpoolroomError
+from trainer.language import mark, tr
+from trainer.lessons import bank
+from trainer.lessons.bank import Bank
+from trainer.lessons.filling import Filler, about
+from trainer.lessons.lesson import Choice, Exercise, Lesson, Names, Number, Order, Places, Slip
+from trainer.lessons.question_file import ROLES, letters_of
+from trainer.lessons.readings import NoReading
+from trainer.lessons.running import Courses, Taken, rig_of
+from trainer.lessons.seats import Seed
+from trainer.parts.part import Control, Parameter
+from trainer.rig.rig import Rig
+from trainer.units import System
+
+__all__ = ["RIGHT", "SEEN", "Opener", "Option", "Posed", "Problem", "Reason", "problems"]
+
+RIGHT = "right"  # the id of the option and of the reason that are as read
+SEEN = {  # what a reading did over the run
+    "up": mark("rose and stayed"),
+    "up-down": mark("rose, then fell"),
+    "down": mark("fell"),
+    "same": mark("did not move"),
+}
+_DRAWS = 24
+_SMALL = 5e-3 / 60  # pumps that move less make a small rig [m3/s]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One of the options: its id, its value [SI] where it has one, its words, and what shows in who takes it."""
+
+    id: str
+    words: str  # with brackets for numbers
+    value: float | None = None
+    slip: Slip | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One of the reasons offered; the wrong ones are wrong ideas by their ids."""
+
+    id: str
+    words: str
+    slip: Slip | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """What is wrong with a task as its run turns out: a short name, what, and what to do about it."""
+
+    kind: str
+    problem: str
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
+class Posed:
+    """A task ready to be asked. ``numbers`` [SI] are those that the seat has instead of the rig's.
+
+    ``right`` is what is as read: ids of options, places, or items in their order.
+    """
+
+    lesson: str
+    exercise: Exercise
+    seed: Seed
+    numbers: Mapping[str, float]
+    rig: Rig
+    taken: Taken
+    reasons: tuple[Reason, ...]
+    options: tuple[Option, ...] = ()
+    right: tuple[str, ...] = ()
+    answer: float = math.nan
+    asked: tuple[str, ...] = ()  # of symbols: the parts whose names are asked
+    bank: Bank = field(default_factory=bank.shipped, repr=False)
+    courses: Courses = field(default_factory=Courses, repr=False)
+
+    @property
+    def small(self) -> bool:
+        """Whether it is a small rig, whose powers are told in W."""
+        return 0 < self.rig.delivery < _SMALL
+
+    @property
+    def filler(self) -> Filler:
+        """What fills its texts with numbers: readings by letter, numbers of the rig by "part.name"."""
+        figures = {letter: (value, self.taken.quantities[letter]) for letter, value in self.taken.values.items()}
+        return Filler(_Figures(figures, self.rig, dict(self.exercise.run.then)), self.small)
+
+    def text(self, words: str, system: System, value: float | None = None) -> str:
+        """Return a text with its numbers; {N} is ``value`` [SI]."""
+        scale = self.exercise.scale
+        more = {}
+        if value is not None and scale is not None:
+            more["N"] = self.figure(value, system)
+        return self.filler.fill(words, system, **more)
+
+    def figure(self, value: float, system: System, digits: int = 3) -> str:
+        """Return a value [SI] of what is asked with its unit."""
+        scale = self.exercise.scale
+        assert scale is not None
+        return about(value, scale.quantity, system, self.small, digits)
+
+    def situation(self, system: System) -> str:
+        """Return the situation in words."""
+        return self.text(self.exercise.situation, system)
+
+    def question(self, system: System) -> str:
+        """Return the question in words."""
+        return self.text(self.exercise.question.words, system)
+
+    def option_words(self, system: System) -> dict[str, str]:
+        """Return what is offered, by ids, as they are offered; values to two figures if that parts them."""
+        values = [option.value for option in self.options if option.value is not None]
+        digits = 2
+        if len({self.figure(value, system, 2) for value in values}) < len(values):
+            digits = 3
+        return {
+            option.id: self.text(option.words, system)
+            if option.value is None
+            else tr("about {value}").format(value=self.figure(option.value, system, digits))
+            for option in self.options
+        }
+
+    def option(self, id_: str) -> Option:
+        """Return one of the options. Raises KeyError."""
+        return {option.id: option for option in self.options}[id_]
+
+    @property
+    def answers(self) -> tuple[str, ...]:
+        """The ids that may be answered, in the order in which they are offered."""
+        question = self.exercise.question
+        if isinstance(question, Order):
+            return tuple(self.seed.shuffled("items", [*question.items]))
+        if isinstance(question, Places):
+            return tuple(question.places)
+        return tuple(option.id for option in self.options)
+
+    def seen(self) -> str:
+        """Return what the watched reading did over the run, one of ``SEEN``; "" where nothing is watched."""
+        exercise = self.exercise
+        if not exercise.seen:
+            return ""
+        reading = exercise.readings[exercise.seen]
+        values = [value for _, value in self.taken.course.since(reading.course, exercise.run.begin)]
+        scale = exercise.scale
+        same_kind = scale is not None and scale.quantity == self.taken.quantities[exercise.seen]
+        error = scale.error * scale.end if same_kind and scale is not None else 0.016 * max(map(abs, values))
+        begin, end, most, least = values[0], values[-1], max(values), min(values)
+        if most - begin <= error and begin - least <= error:
+            return "same"
+        if end - begin > error:
+            return "up" if most - end <= 0.5 * (end - begin) else "up-down"
+        return "up-down" if most - begin > error else "down"
+
+    def instants(self) -> tuple[Readings, Readings]:
+        """Return all readings where it is asked and at the end of its run; they are worked out anew."""
+        return self.courses.readings(self.exercise, self.numbers)
+
+
+class _Figures(Mapping[str, tuple[float, str]]):
+    """Readings by letter, and numbers of a rig by "part.name", looked up when they are asked for."""
+
+    def __init__(self, figures: Mapping[str, tuple[float, str]], rig: Rig, then: Mapping[str, float]) -> None:
+        self._figures, self._rig, self._then = figures, rig, then
+
+    def __getitem__(self, name: str) -> tuple[float, str]:
+        if name in self._figures:
+            return self._figures[name]
+        part, _, own = name.partition(".")
+        if part == "oil":
+            return (
+                (self._rig.oil.temperature, "temperature") if own == "temperature" else (self._rig.oil.air, "ratio")
+            )
+        fitted = self._rig.parts[part]
+        known = {**fitted.part.declared(Parameter), **fitted.part.declared(Control)}[own]
+        if name in self._then:
+            return self._then[name], known.quantity
+        if own in fitted.part.declared(Control):
+            return self._rig.start.get(name, known.start), known.quantity
+        return self._rig.value(part, own), known.quantity
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._figures)
+
+    def __len__(self) -> int:
+        return len(self._figures)
+
+
+@dataclass(slots=True)
+class Opener:
+    """Opens tasks with the numbers of a seat."""
+
+    courses: Courses
+    bank: Bank = field(default_factory=bank.shipped)
+
+    def open(self, lesson: Lesson, exercise: str, seat: int, attempt: int = 0) -> Posed:
+        """Return a task with a seat's numbers; those that make no fair task are drawn again.
+
+        Where none of the draws does, it has the rig's own numbers. Raises SpoolroomError where these make none
+        either, KeyError for a task that is not there.
+        """
+        one = lesson.exercises[exercise]
+        for draw in range(_DRAWS):
+            seed = Seed(lesson.id, exercise, seat, attempt, draw)
+            numbers = seed.numbers(one.vary)
+            try:
+                posed = self.posed(one, seed, numbers)
+            except SpoolroomError:
+                continue
+            if not problems(posed):
+                return posed
+            if not one.vary:
+                break
+        posed = self.posed(one, Seed(lesson.id, exercise, seat, attempt, _DRAWS), {})
+        if found := problems(posed):
+            raise SpoolroomError(f"{lesson.title}, {exercise}: {found[0].problem}")
+        return posed
+
+    def posed(self, exercise: Exercise, seed: Seed, numbers: Mapping[str, float]) -> Posed:
+        """Return a task with some numbers, whatever comes of it. Raises SpoolroomError where it cannot run."""
+        try:
+            taken = self.courses.take(exercise, numbers)
+        except NoReading as error:
+            raise SpoolroomError(str(error)) from None
+        options, right, answer = _offered(exercise, taken.values)
+        shuffled = seed.shuffled("options", options)
+        rig = rig_of(exercise, exercise.run, numbers)
+        asked: tuple[str, ...] = ()
+        if isinstance(exercise.question, Names):
+            asked = tuple(seed.shuffled("names", exercise.question.parts)[: exercise.question.count])
+        return Posed(
+            seed.lesson, exercise, seed, numbers, rig, taken, self._reasons(exercise, seed, options),
+            tuple(shuffled), right, answer, asked, self.bank, self.courses,
+        )  # fmt: skip
+
+    def _reasons(self, exercise: Exercise, seed: Seed, options: Sequence[Option]) -> tuple[Reason, ...]:
+        """Return the right reason and the wrong ideas of a task, shuffled; none where it has no right reason."""
+        if not exercise.reason:
+            return ()
+        slips = {slip.id: slip for slip in exercise.slips if slip.offered}
+        slips |= {one.slip.id: one.slip for one in options if one.slip is not None}
+        found = [Reason(RIGHT, self.bank.reasons[exercise.reason])]
+        found += [Reason(slip.id, slip.idea, slip) for slip in slips.values() if slip.idea != "—"]
+        return tuple(seed.shuffled("reasons", found))
+
+
+def _offered(exercise: Exercise, values: Mapping[str, float]) -> tuple[list[Option], tuple[str, ...], float]:
+    """Return the options of a task, which of them are right, and the number that is as read."""
+    question = exercise.question
+    match question:
+        case Choice() if question.answer is None:
+            options = [
+                Option(f"{k}", one.words, None, None if one.when.holds(values) else one.slip)
+                for k, one in enumerate(question.options, 1)
+            ]
+            return options, tuple(option.id for option in options if option.slip is None), math.nan
+        case Choice() if question.answer is not None:
+            answer = question.answer.value(values)
+            options = [Option(RIGHT, "", answer)]
+            for slip in exercise.slips:
+                if slip.formula is not None and slip.offered:
+                    options.append(Option(slip.id, "", slip.formula.value(values), slip))
+            return options, (RIGHT,), answer
+        case Number():
+            return [], (), question.answer.value(values)
+        case Order():
+            by = {name: item.by.value(values) for name, item in question.items.items()}
+            return [], tuple(sorted(by, key=lambda name: by[name])), math.nan
+        case Places():
+            return [], _right_places(exercise, question, values), math.nan
+    return [], (), math.nan
+
+
+def _right_places(exercise: Exercise, question: Places, values: Mapping[str, float]) -> tuple[str, ...]:
+    if question.role:
+        return tuple(exercise.rig.having(ROLES[question.role]))
+    sizes = {name: place.by.value(values) for name, place in question.places.items() if place.by is not None}
+    return (max(sizes, key=lambda name: sizes[name]),)
+
+
+# -- what makes a task that cannot be asked ------------------------------------------------------------------------
+
+
+def problems(posed: Posed) -> list[Problem]:
+    """Return what is wrong with a task as its run turned out; empty where it can be asked."""
+    found = []
+    question, taken = posed.exercise.question, posed.taken
+    if taken.rough:
+        problem = tr("its run could only be worked out roughly.")
+        found.append(Problem("rough run", problem, tr("Choose milder numbers or slower hands.")))
+    needed = _needed(posed)
+    if moving := [letter for letter in taken.moving if letter in needed]:
+        found.append(
+            Problem(
+                "unsettled",
+                tr("{letters} still moves when the run ends.").format(letters=", ".join(moving)),
+                tr("Let the run end later, or at rest."),
+            )
+        )
+    lost = [letter for letter in sorted(needed) if math.isnan(taken.values[letter])]
+    if lost:
+        found.append(
+            Problem(
+                "no reading",
+                tr("{letters} does not come about in the run.").format(letters=", ".join(lost)),
+                tr("Let the run go on until it does."),
+            )
+        )
+        return found
+    match question:
+        case Choice() if question.answer is None:
+            found += _of_words(posed, question)
+        case Choice() | Number():
+            found += _of_values(posed)
+        case Order():
+            by = sorted(item.by.value(taken.values) for item in question.items.values())
+            if any(later - one < question.apart for one, later in itertools.pairwise(by)):
+                found.append(
+                    Problem("tie", tr("two things come at the same time."), tr("Take numbers that part them."))
+                )
+        case Places() if not question.role:
+            sizes = sorted(place.by.value(taken.values) for place in question.places.values() if place.by is not None)
+            if not sizes[-1] - sizes[-2] > 0.05 * abs(sizes[-1]):
+                found.append(
+                    Problem("two right", tr("two places are right."), tr("Take a formula that tells them apart."))
+                )
+        case Places() if not posed.right:
+            found.append(Problem("none right", tr("the rig has no such part."), tr("Ask for another role.")))
+    return found
+
+
+def _needed(posed: Posed) -> set[str]:
+    """Return the letters on which right and wrong depend."""
+    needed = letters_of(posed.exercise.question)
+    for slip in posed.exercise.slips:
+        needed |= slip.formula.letters if slip.formula is not None else frozenset()
+    return needed
+
+
+def _of_words(posed: Posed, question: Choice) -> list[Problem]:
+    found = []
+    values = posed.taken.values
+    if len(posed.right) != 1:
+        number = len(posed.right)
+        problem = tr("no option is right.") if not number else tr("{number} options are right.").format(number=number)
+        remedy = tr("Mend the conditions: exactly one may hold in every run.")
+        found.append(Problem("two right" if number else "none right", problem, remedy))
+    for k, option in enumerate(question.options, 1):
+        if option.when.undecided(values):
+            problem = tr("option {k}, '{words}', is neither true nor false enough.").format(
+                k=k, words=option.when.words
+            )
+            found.append(Problem("undecided", problem, tr("Compare with a number that is further away.")))
+    return found
+
+
+def _of_values(posed: Posed) -> list[Problem]:
+    scale = posed.exercise.scale
+    assert scale is not None
+    named = {RIGHT: posed.answer}
+    for slip in posed.exercise.slips:
+        if slip.formula is not None:
+            named[slip.id] = slip.formula.value(posed.taken.values)
+    found = []
+    for name, value in named.items():
+        if not math.isfinite(value):
+            problem = tr("{name} gives no number.").format(name=name)
+            found.append(Problem("no number", problem, tr("Mend its formula: it divides by nothing.")))
+    ordered = sorted((value, name) for name, value in named.items() if math.isfinite(value))
+    for (value, name), (other, following) in itertools.pairwise(ordered):
+        if other - value < scale.apart:
+            unit = units.shown_unit(scale.quantity, System.METRIC)
+            gap, least = ((one / unit.factor) for one in (other - value, scale.apart))
+            problem = tr(
+                "{name} and {following} are {gap:.3g} {unit} apart, less than three errors, {least:.3g}."
+            ).format(name=name, following=following, gap=gap, unit=unit.symbol, least=least)
+            remedy = tr("Leave one out, fit a finer scale, or take numbers that part them.")
+            found.append(Problem("too close", problem, remedy))
+    return found

@@ -1,0 +1,263 @@
+"""The runs of a task: its rig with its numbers, led by its hands to the end, and what was read on the way.
+
+What a run gives depends on nothing but what it is made of, so it is kept by that in a folder of this user; the same
+numbers are read again on every opening, and on every computer.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import itertools
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import msgspec
+
+from trainer import private
+from trainer.changing.opening import running
+from trainer.engine.kept import MADE_BY, Kept, versions
+from trainer.engine.readings import Readings
+from trainer.engine.session import Session
+from trainer.lessons.lesson import Exercise, Run
+from trainer.lessons.readings import MOVING, Known, Reading, known
+from trainer.recording import lead
+from trainer.rig.rig import OIL_TEMPERATURE, Rig
+
+__all__ = ["Course", "Courses", "Taken", "rig_of"]
+
+RATE = 60.0  # instants a second: the calls of a live window
+_MADE_BY = (*MADE_BY, "recording", "measuring", "lessons")
+_ENDING, _MOST = ".run", 600
+_OIL = OIL_TEMPERATURE.name
+
+
+def rig_of(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> Rig:
+    """Return the rig of a task as a run begins with it; ``numbers`` [SI] are a seat's, the run's own come first.
+
+    Controls among them are where they stand at the start.
+
+    Raises RigError for numbers that cannot be together.
+    """
+    rig = exercise.rig
+    values = {**numbers, **run.numbers}
+    parts, controls = dict(rig.parts), rig.controls()
+    for name, value in values.items():
+        part, _, own = name.partition(".")
+        if part in parts and name not in controls:
+            parts[part] = replace(parts[part], values={**parts[part].values, own: value})
+    for name, word in run.words.items():
+        part, _, own = name.partition(".")
+        parts[part] = replace(parts[part], choices={**parts[part].choices, own: word})
+    oil = {name.removeprefix("oil."): value for name, value in values.items() if name.startswith("oil.")}
+    instruments = {
+        name: replace(item, range_=exercise.ranges[name]) if name in exercise.ranges else item
+        for name, item in rig.instruments.items()
+    }
+    made = replace(
+        rig,
+        parts=parts,
+        oil=replace(
+            rig.oil, temperature=oil.get("temperature", rig.oil.temperature), air=oil.get("air", rig.oil.air)
+        ),
+        start={**rig.start, **run.start, **{name: value for name, value in values.items() if name in controls}},
+        instruments=instruments,
+    )
+    return made.checked()
+
+
+class Course(msgspec.Struct, frozen=True):
+    """What was read of a run: instants [s], and by the words of a course ("pressure P1") its values [SI] at them."""
+
+    times: list[float]
+    values: dict[str, list[float]]
+    rough: int = 0
+
+    def at(self, words: str, time: float) -> float:
+        """Return a value at the instant nearest to a time [s]."""
+        k = min(range(len(self.times)), key=lambda k: abs(self.times[k] - time))
+        return self.values[words][k]
+
+    def since(self, words: str, begin: float) -> list[tuple[float, float]]:
+        """Return instants and values from a time [s] on."""
+        return [(t, v) for t, v in zip(self.times, self.values[words], strict=True) if t >= begin - 1e-9]
+
+
+def taken(reading: Reading, course: Course, run: Run, quantity: str) -> float:
+    """Return the value of a reading [SI]; nan for what does not come about, inf for what never moves."""
+    words = reading.course
+    pairs = course.since(words, run.begin)
+    values = [value for _, value in pairs]
+    match reading.when:
+        case "before":
+            return values[0]
+        case "most":
+            return max(values)
+        case "least":
+            return min(values)
+        case "mean":
+            return _sum(pairs) / (pairs[-1][0] - pairs[0][0])
+        case "total":
+            return _sum(pairs)
+        case "at":
+            return course.at(words, reading.at)
+        case "way":
+            return _between(pairs, *reading.way)
+    if reading.what == "moves":
+        least = MOVING[quantity]
+        return next((time - run.begin for time, value in pairs if abs(value) > least), math.inf)
+    return values[-1]
+
+
+def _sum(pairs: Sequence[tuple[float, float]]) -> float:
+    return math.fsum(
+        (later - time) * (value + following) / 2 for (time, value), (later, following) in itertools.pairwise(pairs)
+    )
+
+
+def _between(pairs: Sequence[tuple[float, float]], start: float, end: float) -> float:
+    """Return how long a place takes from one value to another, between instants; nan where it does not get there."""
+
+    def met(wanted: float) -> float:
+        for (time, value), (later, following) in itertools.pairwise(pairs):
+            if min(value, following) <= wanted <= max(value, following):
+                share = (wanted - value) / (following - value) if following != value else 0.0
+                return time + share * (later - time)
+        return math.nan
+
+    return abs(met(end) - met(start))
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """The readings of a task by their letters [SI], their quantities, and which had not come to rest.
+
+    ``course`` is that of the task's own run.
+    """
+
+    values: Mapping[str, float]
+    quantities: Mapping[str, str]
+    course: Course
+    moving: tuple[str, ...] = ()
+    rough: int = 0
+
+
+@dataclass(slots=True)
+class Courses:
+    """Runs tasks, and keeps what they gave; ``folder`` None keeps nothing."""
+
+    folder: Path | None = None
+    kept: Kept | None = None
+    made: int = field(default=0)  # runs that were made, not read
+    _made_by: bytes | None = None
+
+    @classmethod
+    def of_this_user(cls) -> Courses:
+        """Return one that keeps what it finds for this user."""
+        return cls(private.cache("lessons"), Kept.of_this_user())
+
+    def session(self, exercise: Exercise, numbers: Mapping[str, float], name: str = "") -> Session:
+        """Return a session at the beginning of a run, with what is set once it has settled. Raises SpoolroomError."""
+        run = dict(exercise.all_runs())[name]
+        session = running(rig_of(exercise, run, numbers), kept=self.kept)
+        for key, value in run.then.items():
+            if key == _OIL:
+                session.set_temperature(value)
+            elif key in session.rig.controls():
+                session.set_control(key, value)
+            else:
+                session.set_parameter(key, value)
+        return session
+
+    def readings(self, exercise: Exercise, numbers: Mapping[str, float], name: str = "") -> tuple[Readings, Readings]:
+        """Return all that can be read where a run is asked about, and at its end. Raises SpoolroomError."""
+        run = dict(exercise.all_runs())[name]
+        session = self.session(exercise, numbers, name)
+        before = session.readings
+        for time in lead(session, run.hands, run.until, RATE):
+            if time <= run.begin + 1e-9:
+                before = session.readings
+        return before, session.readings
+
+    def take(self, exercise: Exercise, numbers: Mapping[str, float]) -> Taken:
+        """Return the readings of a task with a seat's numbers.
+
+        Raises SpoolroomError where a run cannot be made, NoReading for one that the rig does not have.
+        """
+        values: dict[str, float] = {}
+        quantities: dict[str, str] = {}
+        moving: list[str] = []
+        rough = 0
+        own: Course | None = None
+        for name, run in exercise.all_runs():
+            letters = {letter: one for letter, one in exercise.readings.items() if one.run == name}
+            words = sorted({one.course for one in letters.values()})
+            course, told = self._course(exercise, run, name, numbers, words)
+            own, rough = own or course, rough + course.rough
+            for letter, one in letters.items():
+                quantity = told[one.course]
+                values[letter] = taken(one, course, run, quantity)
+                quantities[letter] = _quantity(one, quantity)
+                if one.rests and not self._rests(one, course, run, exercise.settles):
+                    moving.append(letter)
+        assert own is not None
+        return Taken(values, quantities, own, tuple(moving), rough)
+
+    def _rests(self, reading: Reading, course: Course, run: Run, since: float) -> bool:
+        """Whether a reading has come to rest by the end: it moves by less than a fiftieth of the most that it was."""
+        last = [value for _, value in course.since(reading.course, run.until - since)]
+        whole = [value for _, value in course.since(reading.course, 0.0)]
+        return max(last) - min(last) <= max(0.02 * (max(map(abs, whole))), 1e-12)
+
+    def _course(
+        self, exercise: Exercise, run: Run, name: str, numbers: Mapping[str, float], words: list[str]
+    ) -> tuple[Course, Mapping[str, str]]:
+        path = self._path(exercise, run, numbers, words)
+        content = private.read(path) if path is not None else None
+        with contextlib.suppress(msgspec.DecodeError):
+            if content is not None:
+                return msgspec.msgpack.decode(content, type=tuple[Course, dict[str, str]])
+        found = self._run(exercise, run, name, numbers, words)
+        self.made += 1
+        if path is not None:
+            with contextlib.suppress(OSError):
+                private.keep_newest(private.require(path.parent), _ENDING, _MOST - 1)
+                private.write(path, msgspec.msgpack.encode(found))
+        if self.kept is not None:
+            self.kept.write()
+        return found
+
+    def _run(
+        self, exercise: Exercise, run: Run, name: str, numbers: Mapping[str, float], words: list[str]
+    ) -> tuple[Course, dict[str, str]]:
+        session = self.session(exercise, numbers, name)
+        there: Known = known(session.readings)
+        probes = {one: there.probe(one) for one in words}
+        times: list[float] = []
+        values: dict[str, list[float]] = {one: [] for one in words}
+        for time in lead(session, run.hands, run.until, RATE):
+            now = session.readings
+            times.append(time)
+            for one, (_, probe) in probes.items():
+                values[one].append(probe(now))
+        return Course(times, values, session.rough_calls), {one: quantity for one, (quantity, _) in probes.items()}
+
+    def _path(self, exercise: Exercise, run: Run, numbers: Mapping[str, float], words: Iterable[str]) -> Path | None:
+        """Return where a course is kept: by all that it follows from, the versions of what makes it among that."""
+        if self.folder is None:
+            return None
+        if self._made_by is None:
+            self._made_by = versions(_MADE_BY) or b""
+        if not self._made_by:
+            return None
+        rig = replace(rig_of(exercise, run, numbers), title="", notes="", source="", drawing={}, healthy=())
+        told = repr((rig, run, sorted(words), RATE))
+        return self.folder / f"{hashlib.sha256(self._made_by + told.encode()).hexdigest()}{_ENDING}"
+
+
+def _quantity(reading: Reading, quantity: str) -> str:
+    if reading.what in ("moves", "time"):
+        return "time"
+    return {"power": "energy", "flow": "volume"}.get(quantity, quantity) if reading.when == "total" else quantity
