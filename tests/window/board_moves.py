@@ -7,10 +7,14 @@ from typing import TypeVar
 
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.class_view.projector import ProjectorView
+from trainer.window.class_view.view import ClassView
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.shell.window import BoardWindow
 
-__all__ = ["FRAME", "Clock", "MakeBoard", "change_projector", "opening_of", "pass_time", "question_of", "there"]
+__all__ = [
+    "FRAME", "Clock", "MakeBoard", "change_projector", "class_view_of", "opening_of", "pass_time", "question_of",
+    "there",
+]  # fmt: skip
 
 FRAME = 1 / 60
 MakeBoard = Callable[..., BoardWindow]
@@ -43,6 +47,11 @@ def question_of(window: BoardWindow) -> ProjectorView:
     screen = window.presenter(ClassPresenter).screen
     assert screen is not None
     return screen
+
+
+def class_view_of(window: BoardWindow) -> ClassView:
+    """Return the class view, which has been shown."""
+    return there(window.presenter(ClassPresenter).view)
 
 
 def opening_of(window: BoardWindow) -> OpeningPresenter:

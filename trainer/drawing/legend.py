@@ -9,7 +9,7 @@ from trainer.drawing.theme import STEPS, Theme
 from trainer.language import tr
 from trainer.units import System
 
-__all__ = ["LEGEND", "legend"]
+__all__ = ["LEGEND", "legend", "upright"]
 
 LEGEND = (740.0, 64.0)  # width and height of the whole legend [px]
 _STEP = 46.0  # length of one pressure step
@@ -55,4 +55,30 @@ def legend(theme: Theme, system: System, pressure_step: float, covered: bool = F
     if covered:
         shapes.append(Words(x, title, tr("Covered"), size, "ink2"))
         shapes += _pipe(x, line, 60.0, None, theme)
+    return shapes
+
+
+def upright(theme: Theme, system: System, pressure_step: float, size: float, covered: bool = False) -> list[Shape]:
+    """Return the ramp of pressure steps as a column, the highest on top, with words of a size, from its upper left.
+
+    With ``covered`` the grey of a covered line stands below it.
+    """
+    unit = units.shown_unit("pressure", system)
+    pressure_step = units.trade_step(pressure_step, "pressure", system)
+    step, wide, top = 1.06 * size, 0.75 * size, 1.4 * size
+    shapes: list[Shape] = [Words(0, 0.8 * size, tr("Pressure, {symbol}").format(symbol=unit.symbol), size, "ink2")]
+    for k in range(STEPS):
+        y = top + (STEPS - 1 - k) * step
+        corners = ((0.0, y), (wide, y), (wide, y + step), (0.0, y + step))
+        shapes.append(Path(corners, None, 0.0, f"pressure{k}", closed=True))
+        bottom = y + step
+        shapes.append(Path(((wide, bottom), (1.3 * wide, bottom)), "casing", 2.0))
+        number = f"{pressure_step * k / unit.factor:.0f}"
+        shapes.append(Words(1.6 * wide, bottom + 0.33 * size, number, size, "ink2"))
+    bottom = top + STEPS * step
+    shapes.append(Path(((0.0, top), (wide, top), (wide, bottom), (0.0, bottom)), "casing", 2.0, closed=True))
+    if covered:
+        y = bottom + 1.1 * size
+        shapes += _pipe(0.0, y, 1.7 * wide, None, theme)
+        shapes.append(Words(2.1 * wide, y + 0.33 * size, tr("covered"), size, "ink2"))
     return shapes

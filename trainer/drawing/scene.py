@@ -24,7 +24,7 @@ from trainer.drawing.still import ground, soft_ground, still_parts
 from trainer.drawing.symbols.symbol import bounds_of, flat, turned
 from trainer.drawing.theme import STEPS
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, DirectionalValve
+from trainer.parts.roles import Actuator, DirectionalValve, Tank
 from trainer.rig.live import Live, Number
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -222,6 +222,10 @@ class Scene:
     def hidden(self, live: Live, view: SceneState) -> set[str]:
         """Return the lines whose pressure must not be told while a view's instruments are covered."""
         found: set[str] = set()
+        if view.unseen:
+            found |= {
+                line.name for line in self.rig.lines_of_kind(Kind.OIL) if not self.rig.at_ports(line.name, Tank)
+            }
         for name in view.covered:
             for line in self._hides.get(name, ()):
                 drained = line != self.rig.instruments[name].on and self._drained(line, live)
@@ -327,7 +331,7 @@ class Scene:
 
     def steps_at(self, live: Live, view: SceneState) -> Steps:
         """Return the pressure step of every line, None where it is covered."""
-        hidden = self.hidden(live, view) if view.covered else ()
+        hidden = self.hidden(live, view) if view.covered or view.unseen else ()
         return {line: None if line in hidden else self._step(line, live, view) for line in self._order}
 
     def moving(self, live: Live, view: SceneState, known: Steps | None = None, resting: Looks = _NONE) -> list[Shape]:
@@ -341,7 +345,7 @@ class Scene:
         self, live: Live, view: SceneState, known: Steps | None = None, resting: Looks = _NONE
     ) -> list[Shape | Sliding]:
         """Return all that moves, what slides as a whole still together."""
-        hidden = self.hidden(live, view) if view.covered else set()
+        hidden = self.hidden(live, view) if view.covered or view.unseen else set()
         steps = self.steps_at(live, view) if known is None else known
         shapes: list[Shape | Sliding] = []
         over: list[Shape | Sliding] = []

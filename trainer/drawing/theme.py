@@ -1,9 +1,9 @@
-"""Colours, line weights and type sizes of the board by role: light, dark, projector, print."""
+"""Colours, line weights and type sizes by role: light, dark, print, for the board and before a class."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 __all__ = ["FAMILIES", "ROLES", "STEPS", "THEMES", "Theme", "contrast"]
@@ -114,11 +114,17 @@ PROJECTOR = Theme(
     pipes=(10.0, 10.5, 11.0, 12.0, 13.0, 14.0, 15.0), covered=12.5, casing=1.7, outline=2.4, main=2.8,
     pilot=1.8, chain=1.5, label=19.0, name_size=25.0, reading=42.0,
 )  # fmt: skip
+PROJECTOR_DARK = replace(PROJECTOR, name="projector dark", colours=DARK.colours, dark=True)
 PRINT = Theme(
     "print",
     _colours("#FFFFFF #FFFFFF #000000 #3A3A3A #A8A8A8 #000000 #000000 #E4E4E4 #A0A0A0 #DCDCDC "
              "#F0F0F0 #8C8C8C #FFFFFF #000000", _PRINT_RAMP),
     pipes=(6.0, 7.5, 9.0, 10.5, 12.0, 13.5, 15.0), covered=9.0, casing=1.2,
 )  # fmt: skip
+PROJECTOR_PRINT = replace(
+    PROJECTOR, name="projector print", colours=PRINT.colours, pipes=(8.0, 9.5, 11.0, 12.5, 14.0, 15.5, 17.0)
+)
 
-THEMES: Mapping[str, Theme] = MappingProxyType({t.name: t for t in (LIGHT, DARK, PROJECTOR, PRINT)})
+THEMES: Mapping[str, Theme] = MappingProxyType(
+    {t.name: t for t in (LIGHT, DARK, PROJECTOR, PRINT, PROJECTOR_DARK, PROJECTOR_PRINT)}
+)

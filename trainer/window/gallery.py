@@ -128,7 +128,8 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
         yield "both", lambda: window.board.set_panes(Panes("both"))
     yield "keys", window.change_help
     yield "rigs", window.presenter(OpeningPresenter).change_chooser
-    yield "projector", lambda: _projector(window)
+    yield "class", lambda: _before_class(window, window.presenter(ClassPresenter).change_view)
+    yield "question", lambda: _before_class(window, window.presenter(ClassPresenter).change)
     yield "rewound", lambda: _rewound(window)
     yield "covered", window.presenter(BoardPresenter).cover_all
     strip, presenter = window.presenter(StripPresenter), window.presenter(DialsPresenter)
@@ -148,9 +149,9 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "eight-instruments", lambda: _eight(window)
 
 
-def _projector(window: BoardWindow) -> None:
+def _before_class(window: BoardWindow, show: Callable[[], object]) -> None:
     size = window.size()
-    window.presenter(ClassPresenter).change()
+    show()
     window.setWindowState(Qt.WindowState.WindowNoState)  # not the whole screen: the size that is asked for
     window.resize(size)
 

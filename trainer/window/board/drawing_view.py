@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from trainer.drawing.picking import Pick, beside, pick, targets
 from trainer.drawing.resting import Looks
+from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene, SceneOptions, SceneState, Steps
 from trainer.drawing.scene_state import Place, StepShown
 from trainer.drawing.shapes import DrawList, Moving, Path, Words
@@ -162,6 +163,7 @@ class DrawingView(QWidget):
         self.pickable = theme is None
         self.asker: Callable[[Pick], object] | None = None
         self.words_kept: Callable[[Words | Path, bool], bool] | None = None  # of words and covers; no legend
+        self.extent: Box | None = None  # what of the drawing is fitted [px of it], None: all with its words
         self.room = (24.0, 8.0, 16.0, 4.0)  # left, top, right, bottom [board px]
         self.setAccessibleName(tr("Drawing of {title}").format(title=rig.title))
         self.setObjectName("drawing")
@@ -196,11 +198,13 @@ class DrawingView(QWidget):
     # -- where it stands -------------------------------------------------------------------------------------
 
     def _fitted(self, size: tuple[float, float]) -> tuple[float, tuple[float, float]]:
-        width, height = size
+        begin_x, begin_y, end_x, end_y = self.extent or (0.0, 0.0, *size)
+        width, height = end_x - begin_x, end_y - begin_y
         left, top, right, bottom = (edge * self.look.scale for edge in self.room)
         across, down = max(self.width() - left - right, 1.0), max(self.height() - top - bottom, 1.0)
         zoom = min(across / width, down / height, _LARGEST * self.look.scale)
         x, y = left + (across - width * zoom) / 2, top + (down - height * zoom) / 2
+        x, y = x - begin_x * zoom, y - begin_y * zoom
         return zoom, (round(x * 2) / 2, round(y * 2) / 2)
 
     def placing(self) -> tuple[float, tuple[float, float]]:
@@ -420,7 +424,8 @@ class DrawingView(QWidget):
 
     def steps(self) -> Steps:
         """Return the pressure steps of the instant that is shown, worked out once for it."""
-        wanted = (self.readings, self.scene, set(self.state.covered), set(self.state.lit), self.state.chosen)
+        state = self.state
+        wanted = (self.readings, self.scene, set(state.covered), state.unseen, set(state.lit), state.chosen)
         if wanted[:2] != self._steps_of[:2] or wanted != self._steps_of:
             self._steps_of = wanted
             self._steps = self.scene.steps_at(self.readings, self.state)

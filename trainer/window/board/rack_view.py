@@ -34,11 +34,13 @@ class RackView(QWidget):
     ``operator`` owns what its handles move; ``asked`` gives a parameter by "part.parameter" [SI].
     """
 
+    lever_kind, setting_kind = LeverView, SettingView
+
     def __init__(
         self, look: Look, rig: Rig, operator: Operator, asked: Callable[[str], float], parent: QWidget
     ) -> None:
         super().__init__(parent)
-        self.look, self.operator = look, operator
+        self.look, self.rig, self.operator = look, rig, operator
         self.canvas = Canvas(self, look, self._still)
         self.levers: dict[str, LeverView] = {}
         self.speeds: dict[str, SettingView] = {}
@@ -47,14 +49,16 @@ class RackView(QWidget):
         self.columns: dict[str, float] = {}
         controls = rig.controls()
         for name, lever in operator.levers.items():
-            self.levers[name] = LeverView(look, lever, capital(lever_label(rig, name)), controls[name], name, self)
+            self.levers[name] = self.lever_kind(
+                look, lever, capital(lever_label(rig, name)), controls[name], name, self
+            )
         for name, steps in operator.steps.items():
             self.steps[name] = StepsView(look, steps, capital(part_label(rig, name)), controls[name], name, self)
         for name, motion in operator.speeds.items():
             part = name.partition(".")[0]
             governed = "droop" in rig.parts[part].part.declared(Parameter)
             droop = partial(asked, f"{part}.droop") if governed else None
-            self.speeds[name] = SettingView(
+            self.speeds[name] = self.setting_kind(
                 look, motion, capital(part_label(rig, name)), controls[name], name, droop, self
             )
         for name, switch in operator.switches.items():

@@ -20,6 +20,8 @@ from trainer.window.painting.pictures import Pictures, row_of_marks
 
 __all__ = ["Strokes", "paint"]
 
+_MOST_READY = 1500  # paths kept ready
+
 
 def paint(
     painter: QPainter,
@@ -120,10 +122,11 @@ class Strokes:
 
         ``ratio``: device pixels to a painter pixel.
         """
-        if self._for != (inks, thin) or len(self._ready) > 1500:
-            self._ready = {}
-            self._for = (inks, thin)
+        if self._for != (inks, thin):
+            self._ready, self._for = {}, (inks, thin)
             self.pictures.forget()
+        elif len(self._ready) > _MOST_READY:
+            self._ready = {}
         self.pictures.begin(ratio)
         self._before, self._met = self._met, {}
         return self._ready

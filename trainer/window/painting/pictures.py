@@ -18,7 +18,7 @@ from trainer.window.painting.lettering import placed
 
 __all__ = ["Pictures", "row_of_marks", "sliding_grid"]
 
-_MOST_TEXTS, _MOST_SLID, _MOST_ROWS = 400, 400, 2000  # kept of texts, of what slides, of rows of marks of one looks
+_MOST_TEXTS, _MOST_SLID, _MOST_ROWS = 400, 600, 2000  # kept of texts, of what slides, of rows of marks of one looks
 
 
 class Pictures:

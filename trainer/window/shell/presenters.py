@@ -27,6 +27,7 @@ __all__ = ["TOOLS", "presenters"]
 
 TOOLS = (  # what presenters import when it is asked for first: imported sooner, but not before the first picture
     "trainer.window.class_view.projector",
+    "trainer.window.class_view.view",
     "trainer.window.compare.pane",
     "trainer.window.strip.trace_list",
     "trainer.window.strip.export",

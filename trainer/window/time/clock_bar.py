@@ -109,7 +109,7 @@ class ClockBar(QWidget):
         )
         self.theme = add(tr("Dark"), mark("Dark theme"), tr("Light or dark"), "theme", checkable=True)
         self.projector = add(
-            tr("Projector"), mark("Projector question"), tr("A question for the class, full screen"), "projector"
+            tr("Class"), mark("Class view"), tr("The class view, full screen, with its questions"), "projector"
         )
         self.help = add(tr("Keys"), mark("Show the keys"), tr("All keys on one page"), "help")
         self.systems = {
