@@ -16,7 +16,7 @@ from trainer.engine.kept import MADE_BY
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "trainer"
 ROWS = (  # a module imports from its own row or from those before it
-    ("language", "units", "errors", "files", "private", "garbage"),
+    ("language", "units", "errors", "files", "private", "garbage", "rows"),
     ("formula",),
     ("parts",),
     ("rig",),

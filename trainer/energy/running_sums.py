@@ -9,11 +9,13 @@ from typing import Any
 
 import numpy as np
 
+from trainer.rows import Rows
+
 __all__ = ["RunningSums"]
 
 _Vector = np.ndarray[Any, np.dtype[np.float64]]
-_BLOCK = 4096  # rows of a block
 _SLACK = 1e-9  # s
+_KNOWN = 4096  # rows that were asked for and are held: a picture of a long stretch asks for the same again and again
 
 
 class RunningSums:
@@ -22,28 +24,28 @@ class RunningSums:
     def __init__(self, columns: int) -> None:
         self.columns = columns
         self.times = array("d")
-        self._blocks: list[_Vector] = []
+        self._rows = Rows(columns, np.float64)
+        self._known: dict[int, _Vector] = {}
 
     def push(self, time: float, row: _Vector) -> None:
         """Add a row after the others."""
-        place = len(self.times) % _BLOCK
-        if place == 0:
-            self._blocks.append(np.empty((_BLOCK, self.columns)))
-        self._blocks[-1][place] = row
+        self._rows.push(row)
         self.times.append(time)
 
     def cut(self, time: float) -> None:
         """Forget the rows after a time."""
         del self.times[bisect_right(self.times, time + _SLACK) :]
-        del self._blocks[-(-len(self.times) // _BLOCK) :]
+        self._rows.cut(len(self.times))
+        self._known.clear()
 
     def rows(self, numbers: np.ndarray[Any, np.dtype[np.intp]]) -> _Vector:
         """Return rows by their numbers, each row a line."""
-        found = np.empty((len(numbers), self.columns))
-        for block in np.unique(numbers // _BLOCK):
-            where = numbers // _BLOCK == block
-            found[where] = self._blocks[int(block)][numbers[where] % _BLOCK]
-        return found
+        wanted = dict.fromkeys(numbers.tolist())
+        if new := [number for number in wanted if number not in self._known]:
+            if len(self._known) + len(new) > _KNOWN:
+                self._known, new = {}, [*wanted]
+            self._known.update(zip(new, self._rows.some(np.array(new)), strict=True))
+        return np.array([self._known[number] for number in numbers.tolist()]).reshape(-1, self.columns)
 
     def at(self, times: Sequence[float] | _Vector) -> _Vector:
         """Return the sums at some times, held at the first and the last row beyond them (times, columns)."""

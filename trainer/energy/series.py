@@ -1,7 +1,8 @@
 """A time series: what was measured over time, sample by sample for hours, and quickly drawn at every length.
 
-Rows of float32 stand in blocks, their times in float64. Above them stands a pyramid: the least and the greatest of
-every 8 samples, of every 64, and so on, so that a picture of an hour costs no more than one of half a minute.
+Rows are float32, their times float64; old ones are pressed without loss (``rows``). Above them stands a pyramid: the
+least and the greatest of every 8 samples, of every 64, and so on, so that a picture of an hour costs no more than one
+of half a minute.
 Where samples stand further apart than a series allows, nothing is known in between: a gap, never a straight line.
 """
 
@@ -13,103 +14,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from trainer.rows import Rows
+
 __all__ = ["TimeSeries"]
 
-_BLOCK = 4096  # rows of a block
+_BLOCK = 256  # rows of a block
 _FEW = 8  # rows of one level that make one row of the next
 _LEVELS = 7  # a bucket of the highest has 8**6 samples: more than an hour at 60 a second
-
-
-class _Rows:
-    """Rows of numbers in blocks, by their running number; copies share full blocks until one of them is cut."""
-
-    def __init__(self, columns: int, kind: type[np.floating]) -> None:
-        self.columns = columns
-        self.kind = kind
-        self.blocks: list[np.ndarray | None] = []
-        self.count = 0
-        self.shared = 0  # blocks before this one belong to a copy, too
-
-    def push(self, row: np.ndarray | Sequence[float] | float) -> None:
-        """Add one row."""
-        block, place = divmod(self.count, _BLOCK)
-        if block == len(self.blocks):
-            self.blocks.append(np.empty((_BLOCK, self.columns), self.kind))
-        self._own(block)[place] = row
-        self.count += 1
-
-    def _own(self, block: int) -> np.ndarray:
-        found = self.blocks[block]
-        assert found is not None
-        if block < self.shared:
-            self.blocks[block] = found = found.copy()
-            self.shared = block
-        return found
-
-    def cut(self, count: int) -> None:
-        """Keep the first ``count`` rows."""
-        if count < self.count:
-            self.count = count
-            del self.blocks[-(-count // _BLOCK) :]
-            self.shared = min(self.shared, len(self.blocks))
-
-    def forget(self, first: int) -> None:
-        """Give back the room of whole blocks before a row."""
-        for block in range(min(first // _BLOCK, len(self.blocks))):
-            self.blocks[block] = None
-
-    def part(self, first: int, last: int, column: int) -> np.ndarray:
-        """Return rows first <= k < last of a column."""
-        pieces = []
-        while first < last:
-            block, place = divmod(first, _BLOCK)
-            end = min(_BLOCK, place + last - first)
-            found = self.blocks[block]
-            assert found is not None
-            pieces.append(found[place:end, column])
-            first += end - place
-        if len(pieces) == 1:
-            return pieces[0]
-        return np.concatenate(pieces) if pieces else np.zeros(0, self.kind)
-
-    def tail(self, count: int) -> np.ndarray:
-        """Return the newest rows, all columns; they stand in one block."""
-        block, place = divmod(self.count - count, _BLOCK)
-        found = self.blocks[block]
-        assert found is not None
-        return found[place : place + count]
-
-    def row(self, k: int) -> np.ndarray:
-        """Return one row."""
-        found = self.blocks[k // _BLOCK]
-        assert found is not None
-        row: np.ndarray = found[k % _BLOCK]
-        return row
-
-    def chosen(self, places: Sequence[int]) -> _Rows:
-        """Return a copy with columns of these places; a place below zero gives nan."""
-        made = _Rows(len(places), self.kind)
-        made.count = self.count
-        absent = [place < 0 for place in places]
-        for block in self.blocks:
-            made.blocks.append(None if block is None else block[:, list(places)])
-            if block is not None:
-                made._own(len(made.blocks) - 1)[:, absent] = np.nan
-        return made
-
-    def copy(self) -> _Rows:
-        """Return a copy: full blocks shared, the last one its own."""
-        made = _Rows(self.columns, self.kind)
-        made.blocks, made.count = list(self.blocks), self.count
-        full = self.count // _BLOCK
-        if full < len(made.blocks):
-            last, used = made.blocks[full], self.count % _BLOCK
-            assert last is not None
-            made.blocks[full] = own = np.empty_like(last)
-            own[:used] = last[:used]
-        self.shared = max(self.shared, full)
-        made.shared = full
-        return made
 
 
 class TimeSeries:
@@ -130,14 +41,14 @@ class TimeSeries:
     def clear(self) -> None:
         """Forget all samples."""
         width = len(self.names)
-        self._times = _Rows(1, np.float64)
-        self._lows = [_Rows(width, np.float32) for _ in range(_LEVELS)]
-        self._highs = [self._lows[0], *(_Rows(width, np.float32) for _ in range(_LEVELS - 1))]
-        self._begins = [self._times, *(_Rows(1, np.float64) for _ in range(_LEVELS - 1))]
+        self._times = Rows(1, np.float64, _BLOCK)
+        self._lows = [Rows(width, np.float32, _BLOCK) for _ in range(_LEVELS)]
+        self._highs = [self._lows[0], *(Rows(width, np.float32, _BLOCK) for _ in range(_LEVELS - 1))]
+        self._begins = [self._times, *(Rows(1, np.float64, _BLOCK) for _ in range(_LEVELS - 1))]
         self._starts: list[float] = []  # the time at which each block begins
         self._first = 0  # running number of the first sample kept
         self._end = math.nan
-        self._sums: dict[tuple[int, int], float] = {}  # time integral of (block, column), to the next block's begin
+        self._sums: list[np.ndarray] = []  # time integrals of each whole block, to the next one's begin, by column
         self._gaps: list[tuple[float, float]] = []  # the samples before and after each [s]
 
     def __len__(self) -> int:
@@ -174,6 +85,8 @@ class TimeSeries:
             self._lows[0].push(row)
         self._times.push(time)
         self._end = time
+        if self._times.count % _BLOCK == 1 and self._times.count > 1:
+            self._sum_up()
         level = 0
         while level + 1 < _LEVELS and self._lows[level].count % _FEW == 0:
             low, high = self._lows[level].tail(_FEW), self._highs[level].tail(_FEW)
@@ -183,20 +96,27 @@ class TimeSeries:
             self._highs[level].push(np.fmax.reduce(high, axis=0))
             self._begins[level].push(since)
 
+    def _sum_up(self) -> None:
+        """Sum up the block that has just become whole, to the sample that was pushed last."""
+        numbers = np.arange(self._times.count - 1 - _BLOCK, self._times.count)
+        values, times = self._lows[0].some(numbers).astype(np.float64), self._times.some(numbers)
+        with np.errstate(invalid="ignore"):  # of values without an end
+            self._sums.append(np.sum(np.diff(times, axis=0) * (values[1:] + values[:-1]), axis=0) / 2)
+
     def cut(self, time: float) -> None:
         """Forget the samples after a time [s]."""
         if self._end > time:
             self._keep(self._number(time))
 
     def keep_newest(self, count: int) -> None:
-        """Give back the room of samples older than the newest ``count``, by whole blocks of a minute or so."""
+        """Give back the room of samples older than the newest ``count``, by whole blocks of some seconds."""
         first = max(self._times.count - count, 0) // _BLOCK * _BLOCK
         if first > self._first:
             self._first = first
             for level, rows in self._everything():
                 rows.forget(first // _FEW**level)
 
-    def _everything(self) -> list[tuple[int, _Rows]]:
+    def _everything(self) -> list[tuple[int, Rows]]:
         """Return all rows with their level; those of level 0 are each there once."""
         above = [*enumerate(self._lows), *enumerate(self._highs), *enumerate(self._begins)]
         return [(0, self._lows[0]), (0, self._times), *((level, rows) for level, rows in above if level)]
@@ -208,7 +128,7 @@ class TimeSeries:
         for level, rows in self._everything():
             rows.cut(count // _FEW**level)
         del self._starts[-(-count // _BLOCK) :]
-        self._sums = {key: found for key, found in self._sums.items() if (key[0] + 1) * _BLOCK < count}
+        del self._sums[(count - 1) // _BLOCK :]
         self._end = float(self._times.row(count - 1)[0])
         self._gaps = [gap for gap in self._gaps if gap[1] <= self._end]
 
@@ -221,7 +141,7 @@ class TimeSeries:
         made._begins = [made._times, *(rows.copy() for rows in self._begins[1:])]
         made._starts, made._first, made._end = list(self._starts), self._first, self._end
         made._gaps = list(self._gaps)
-        made._sums = dict(self._sums)
+        made._sums = list(self._sums)
         return made
 
     def wider(self, names: Sequence[str]) -> TimeSeries:
@@ -234,6 +154,7 @@ class TimeSeries:
         made._begins = [made._times, *(rows.copy() for rows in self._begins[1:])]
         made._starts, made._first, made._end = list(self._starts), self._first, self._end
         made._gaps = list(self._gaps)
+        made._sums = [np.where(np.array(places) < 0, math.nan, sums[places]) for sums in self._sums]
         return made
 
     # -- reading -------------------------------------------------------------------------------------------
@@ -368,18 +289,16 @@ class TimeSeries:
         return ((opening + closing) / 2 + self._integral(first, last - 1, column)) / (end - begin)
 
     def _integral(self, first: int, last: int, column: int) -> float:
-        """Return the time integral from sample ``first`` to sample ``last``; whole blocks are kept."""
+        """Return the time integral from sample ``first`` to sample ``last``; of whole blocks it is known."""
         total = 0.0
         while first < last:
             block, place = divmod(first, _BLOCK)
             until = min((block + 1) * _BLOCK, last)
-            known = self._sums.get((block, column)) if place == 0 and until - first == _BLOCK else None
-            if known is None:
+            if place == 0 and until - first == _BLOCK:
+                total += float(self._sums[block][column])
+            else:
                 times, values = self._samples(first, until + 1, column)
-                known = float(np.sum(np.diff(times) * (values[1:] + values[:-1])) / 2)
-                if place == 0 and until - first == _BLOCK:
-                    self._sums[block, column] = known
-            total += known
+                total += float(np.sum(np.diff(times) * (values[1:] + values[:-1])) / 2)
             first = until
         return total
 

@@ -1,7 +1,7 @@
 """Every instant that a session has been through: a record to repeat, and snapshots to repeat it from.
 
 A snapshot every few calls and the record between them give back any instant exactly, at the cost of at most
-``EVERY`` calls, and need some tens of megabytes an hour.
+``EVERY`` calls, and need some ten megabytes an hour.
 """
 
 from __future__ import annotations
@@ -11,13 +11,17 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from trainer.engine.network import Vector
 from trainer.engine.ramps import Ramps
 from trainer.engine.record import Call, Record
+from trainer.rows import Rows
 
 __all__ = ["EVERY", "History", "Snapshot"]
 
 EVERY = 15  # calls between snapshots
+_BLOCK = 64  # snapshots that are pressed at a time
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +34,16 @@ class Snapshot:
     totals: Vector
     skin: Vector
 
+    def row(self) -> Vector:
+        """Return all its numbers in one row."""
+        return np.concatenate((self.x, self.contents, self.totals, self.skin, [self.temperature]))
+
+    def of_row(self, row: Vector) -> Snapshot:
+        """Return another one of the same rig by its row."""
+        ends = np.cumsum([len(one) for one in (self.x, self.contents, self.totals, self.skin)])
+        x, contents, totals, skin, (temperature,) = np.split(row, ends)
+        return Snapshot(x, contents, float(temperature), totals, skin)
+
 
 class History:
     """The calls since the settled start, and snapshots on the way; ``times[k]`` [s] is when call k ended."""
@@ -37,7 +51,10 @@ class History:
     def __init__(self, start: Snapshot, numbers: Mapping[str, float] | None = None) -> None:
         self.record = Record(numbers)
         self.times = array("d")
-        self._snapshots = [start]
+        self._start = start
+        row = start.row()
+        self._snapshots = Rows(len(row), np.float64, _BLOCK, newest=1)
+        self._snapshots.push(row)
         self.ways: dict[int, Ramps] = {}  # by numbers of calls: what was on its way then
         self.cuts: list[int] = []  # numbers of calls that were left, each time that what came after was forgotten
 
@@ -59,7 +76,7 @@ class History:
         self.record.add(call)
         self.times.append(time)
         if len(self.times) % EVERY == 0:
-            self._snapshots.append(snapshot())
+            self._snapshots.push(snapshot().row())
 
     def calls_until(self, time: float) -> int:
         """Return how many calls had ended by a time [s]."""
@@ -67,8 +84,8 @@ class History:
 
     def before(self, count: int) -> tuple[Snapshot, int]:
         """Return the latest snapshot at or before a number of calls, and the number of calls it stands for."""
-        place = min(count // EVERY, len(self._snapshots) - 1)
-        return self._snapshots[place], place * EVERY
+        place = min(count // EVERY, self._snapshots.count - 1)
+        return self._start.of_row(self._snapshots.row(place).copy()), place * EVERY
 
     def calls(self, begin: int, end: int) -> Iterator[Call]:
         """Yield the calls from one number to another."""
@@ -80,4 +97,4 @@ class History:
         self.record.cut(count)
         self.ways = {calls: ramps for calls, ramps in self.ways.items() if calls <= count}
         del self.times[count:]
-        del self._snapshots[count // EVERY + 1 :]
+        self._snapshots.cut(count // EVERY + 1)

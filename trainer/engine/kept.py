@@ -28,7 +28,8 @@ from trainer.rig.rig import Rig
 
 __all__ = ["MADE_BY", "Beginning", "Kept", "Start", "versions"]
 
-MADE_BY = ("language", "units", "errors", "files", "private", "formula", "parts", "rig", "engine")  # rooms of ours
+# rooms of ours
+MADE_BY = ("language", "units", "errors", "files", "private", "rows", "formula", "parts", "rig", "engine")
 _PACKAGE = Path(__file__).resolve().parents[1]
 _BUILT, _START = ".built", ".start"
 _MOST = 40  # of each

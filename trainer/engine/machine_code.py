@@ -75,7 +75,7 @@ class Equations:
     @classmethod
     def of(cls, integrator: Any, digest: str = "") -> Equations:
         """Return those of a casadi integrator."""
-        return cls(*(integrator.get_function(name) for name in ("dae", "jacF")), digest)
+        return cls(integrator.get_function("dae"), integrator.get_function("jacF"), digest)
 
     @classmethod
     def read(cls, written: tuple[str, str]) -> Equations:

@@ -7,6 +7,10 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
+from trainer.rows import Rows
+
 __all__ = ["Call", "Record"]
 
 _Controls = tuple[float, ...]
@@ -31,17 +35,18 @@ class Record:
         self.numbers = dict(numbers or {})
         self._lengths = array("d")
         self._control_starts = array("q")
-        self._controls = array("d")  # one row after another
-        self._width = 0  # of a row
+        self._controls = Rows(0, np.float64)
         self._last: _Controls | None = None
         self._changes: dict[int, tuple[tuple[str, float], ...]] = {}
 
     def add(self, call: Call) -> None:
         """Append one call."""
         if self._last != call.controls:
+            if self._last is None:
+                self._controls = Rows(len(call.controls), np.float64, newest=1)
             self._control_starts.append(len(self._lengths))
-            self._controls.extend(call.controls)
-            self._width, self._last = len(call.controls), call.controls
+            self._controls.push(call.controls)
+            self._last = call.controls
         if call.changes:
             self._changes[len(self._lengths)] = call.changes
         self._lengths.append(call.length)
@@ -51,7 +56,7 @@ class Record:
         del self._lengths[count:]
         kept = bisect_left(self._control_starts, count)
         del self._control_starts[kept:]
-        del self._controls[kept * self._width :]
+        self._controls.cut(kept)
         self._last = self._row(kept - 1) if kept else None
         self._changes = {index: changes for index, changes in self._changes.items() if index < count}
 
@@ -69,7 +74,7 @@ class Record:
         return Call(self._lengths[index], controls, self._changes.get(index, ()))
 
     def _row(self, row: int) -> _Controls:
-        return tuple(self._controls[row * self._width : (row + 1) * self._width])
+        return tuple(self._controls.row(row).tolist())
 
     def __iter__(self) -> Iterator[Call]:
         return (self[i] for i in range(len(self)))

@@ -1,0 +1,160 @@
+"""Rows of numbers that are kept for hours: the newest as they are, older ones pressed without loss.
+
+What a machine does changes little from row to row. Of each number its bits less those of the number before are kept,
+byte by byte of the same place together, which the deflate method halves. What is read again is the same, bit for bit.
+"""
+
+from __future__ import annotations
+
+import zlib
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+__all__ = ["Rows"]
+
+_LEVEL = 1  # of deflate: higher ones take three times as long for a hundredth
+_OPENED = 16  # pressed blocks that are held open for who reads them again
+
+
+class Rows:
+    """Rows by their running number, in blocks; copies share full blocks until one of them is cut.
+
+    ``block`` rows are pressed at a time, once ``newest`` blocks follow, the one being filled among these.
+    """
+
+    def __init__(self, columns: int, kind: type[np.floating[Any]], block: int = 256, newest: int = 16) -> None:
+        self.columns = columns
+        self.kind = kind
+        self.block, self.newest = block, newest
+        self.count = 0
+        self._blocks: list[np.ndarray | bytes | None] = []
+        self._shared = 0  # blocks before this one belong to a copy, too
+        self._opened: dict[int, tuple[bytes, np.ndarray]] = {}  # the one that was asked for last stands last
+
+    @property
+    def size(self) -> int:
+        """The bytes that the blocks take."""
+        there = [block for block in self._blocks if block is not None]
+        return sum(len(block) if isinstance(block, bytes) else block.nbytes for block in there)
+
+    def push(self, row: np.ndarray | Sequence[float] | float) -> None:
+        """Add one row."""
+        number, place = divmod(self.count, self.block)
+        if number == len(self._blocks):
+            self._blocks.append(np.empty((self.block, self.columns), self.kind))
+            self._press(number - self.newest)
+        self._own(number)[place] = row
+        self.count += 1
+
+    def _press(self, number: int) -> None:
+        found = self._blocks[number] if number >= 0 else None
+        if isinstance(found, np.ndarray):
+            self._blocks[number] = _pressed(found)
+
+    def _own(self, number: int) -> np.ndarray:
+        """Return a block to write into."""
+        found = self._blocks[number]
+        if isinstance(found, np.ndarray) and number >= self._shared:
+            return found
+        self._blocks[number] = own = np.array(self._read(number), order="C")
+        self._shared = min(self._shared, number)
+        return own
+
+    def _read(self, number: int) -> np.ndarray:
+        """Return a block to read from."""
+        found = self._blocks[number]
+        assert found is not None
+        if isinstance(found, np.ndarray):
+            return found
+        known = self._opened.pop(number, None)
+        if known is None or known[0] is not found:
+            known = found, _opened(found, self.columns, self.kind)
+            while len(self._opened) >= _OPENED:
+                del self._opened[next(iter(self._opened))]
+        self._opened[number] = known
+        return known[1]
+
+    def cut(self, count: int) -> None:
+        """Keep the first ``count`` rows."""
+        if count < self.count:
+            self.count = count
+            del self._blocks[-(-count // self.block) :]
+            self._shared = min(self._shared, len(self._blocks))
+            self._opened.clear()
+
+    def forget(self, first: int) -> None:
+        """Give back the room of whole blocks before a row."""
+        for number in range(min(first // self.block, len(self._blocks))):
+            self._blocks[number] = None
+            self._opened.pop(number, None)
+
+    def part(self, first: int, last: int, column: int) -> np.ndarray:
+        """Return rows first <= k < last of a column."""
+        pieces = []
+        while first < last:
+            number, place = divmod(first, self.block)
+            end = min(self.block, place + last - first)
+            pieces.append(self._read(number)[place:end, column])
+            first += end - place
+        if len(pieces) == 1:
+            return pieces[0]
+        return np.concatenate(pieces) if pieces else np.zeros(0, self.kind)
+
+    def tail(self, count: int) -> np.ndarray:
+        """Return the newest rows, all columns; they stand in one block."""
+        number, place = divmod(self.count - count, self.block)
+        return self._read(number)[place : place + count]
+
+    def row(self, k: int) -> np.ndarray:
+        """Return one row."""
+        row: np.ndarray = self._read(k // self.block)[k % self.block]
+        return row
+
+    def some(self, numbers: np.ndarray[Any, np.dtype[np.intp]]) -> np.ndarray:
+        """Return rows by their numbers, each row a line."""
+        found = np.empty((len(numbers), self.columns), self.kind)
+        for number in np.unique(numbers // self.block):
+            where = numbers // self.block == number
+            found[where] = self._read(int(number))[numbers[where] % self.block]
+        return found
+
+    def chosen(self, places: Sequence[int]) -> Rows:
+        """Return a copy with columns of these places; a place below zero gives nan."""
+        made = Rows(len(places), self.kind, self.block, self.newest)
+        absent = [place < 0 for place in places]
+        for number, block in enumerate(self._blocks):
+            if block is None:
+                made._blocks.append(None)
+                continue
+            own = np.array(self._read(number)[:, list(places)], order="C")
+            own[:, absent] = np.nan
+            made._blocks.append(own)
+            made._press(number - self.newest)
+        made.count = self.count
+        return made
+
+    def copy(self) -> Rows:
+        """Return a copy: full blocks shared, the last one its own."""
+        made = Rows(self.columns, self.kind, self.block, self.newest)
+        made._blocks, made.count = list(self._blocks), self.count
+        full = self.count // self.block
+        if full < len(made._blocks) and isinstance(last := made._blocks[full], np.ndarray):
+            made._blocks[full] = last.copy()
+        self._shared = max(self._shared, full)
+        made._shared = full
+        return made
+
+
+def _pressed(rows: np.ndarray) -> bytes:
+    bits = np.ascontiguousarray(rows.T).view(f"u{rows.itemsize}")
+    steps = np.diff(bits, axis=1, prepend=bits.dtype.type(0))
+    return zlib.compress(steps.view(np.uint8).reshape(-1, rows.itemsize).T.tobytes(), _LEVEL)
+
+
+def _opened(content: bytes, columns: int, kind: type[np.floating[Any]]) -> np.ndarray:
+    size = np.dtype(kind).itemsize
+    places = np.frombuffer(zlib.decompress(content), np.uint8).reshape(size, -1)
+    steps = np.ascontiguousarray(places.T).view(f"u{size}").reshape(columns, -1)
+    return np.cumsum(steps, axis=1, dtype=steps.dtype).view(kind).T
