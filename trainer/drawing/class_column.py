@@ -64,13 +64,28 @@ def dial_shapes(
     return _large(dial_live(dial, needle, figure, cover, setting, tremble), place, dial)
 
 
+def _lines(words: str, room: float) -> list[str]:
+    """Return words in at most two lines of a width; what has no room is left out."""
+    lines: list[str] = []
+    for word in words.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, SMALL) <= room:
+            lines[-1] = longer
+        elif len(lines) == 2 or text_width(word, SMALL) > room:
+            lines[-1:] = [f"{lines[-1]} …"] if lines else []
+            break
+        else:
+            lines.append(word)
+    return lines
+
+
 def figure_shapes(
     instrument: Instrument, system: System, x: float, y: float, figure: float | None, covered: bool = False,
     size: float = READING, room: float = 200.0,
 ) -> list[Shape]:  # fmt: skip
     """Return a figure below its instrument's name and words, the unit below it; without a ``figure`` what stands."""
     dial = Dial(instrument, system)
-    lines = broken(instrument.label, room * 1.16, SMALL) if instrument.label else []
+    lines = _lines(instrument.label, room)
     top = y + 46.0 + 42.0 * len(lines) + 0.88 * size
     if figure is None:
         shapes: list[Shape] = [Words(x, y + 40.0, instrument.name, BIG, weight=600)]

@@ -5,6 +5,7 @@ The session owns no clock: the window gives it wall seconds, and a callable to l
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Callable, Iterable, Mapping
 
@@ -249,6 +250,17 @@ class Session:
         """Freeze, and move on by one stretch [s] of at most a tenth of a second."""
         self.running = False
         self._try(min(seconds, 0.1))
+
+    def ahead(self) -> Session:
+        """Return another session of the same machine at this instant: what it goes through leaves this one alone."""
+        other = copy.copy(self)
+        other.state, other.machine = self.state.copy(), copy.copy(self.machine)
+        other.machine.numbers = self.machine.numbers.copy()
+        other._ramps, other._set = self._ramps.copy(), self._set.copy()
+        other._past, other._past_from, other.place = [], 0, 0
+        other.history = History(other.state.snapshot(), other.machine.changed())
+        other.watch, other._over, other.running = None, None, False
+        return other
 
     def reset(self) -> None:
         """Return what is the run's to the settled start of the machine as it is now; forget what has run.

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
+from trainer.engine.readings import Readings
+from trainer.errors import SolverError
+from trainer.language import tr
 from trainer.measuring.needles import Needles
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.session.controller import SessionController
@@ -12,7 +15,9 @@ from trainer.window.session.stage import Stage
 from trainer.window.strip.record import StripRecord
 
 if TYPE_CHECKING:
+    from trainer.window.class_view.asking import Asked
     from trainer.window.class_view.projector import ProjectorView
+    from trainer.window.class_view.question_view import QuestionView
     from trainer.window.class_view.view import ClassView
 
 __all__ = ["ClassPresenter"]
@@ -40,8 +45,18 @@ class Page(Protocol):
 class ClassPresenter(Presenter[Page]):
     """Shows the class ``view``, and the ``screen`` with a question, instead of the board; made when asked for."""
 
-    actions = {"projector": "change_view", "ask": "change", "class print": "change_print"}
-    everywhere = ("projector", "ask", "class print")
+    actions = {
+        "projector": "change_view",
+        "ask": "change_asking",
+        "ask number": "change",
+        "uncover": "uncover",
+        "class print": "change_print",
+    }
+    everywhere = ("projector", "ask", "ask number", "uncover", "class print")
+    put: QuestionView | None = None  # the question that lies over the class view
+    wanted: Asked | None = None  # what is to be asked, until it is said of which instant
+    picking = False  # whether the next click says what is to be asked
+    class_size = 30
     screen: ProjectorView | None = None
     view: ClassView | None = None
 
@@ -55,7 +70,8 @@ class ClassPresenter(Presenter[Page]):
     def take(self, page: Page) -> None:
         """Show another session; the screens of the one before go with its page."""
         super().take(page)
-        self.screen = self.view = None
+        self.screen = self.view = self.put = self.wanted = None
+        self.picking = False
 
     # -- the class view ------------------------------------------------------------------------------------------
 
@@ -82,7 +98,10 @@ class ClassPresenter(Presenter[Page]):
                 stage.room,
             )
             view.left.connect(self.change_view)
-            view.asked.connect(self.change)
+            view.asked.connect(self.change_asking)
+            view.when.asked.connect(lambda: self._put("", 0.0))
+            view.rack.asked_of.connect(self._put)
+            view.gone.connect(self._put_away)
             view.picked.connect(self._picked)
             view.next_asked.connect(self._next)
             view.back_asked.connect(self._back)
@@ -98,14 +117,122 @@ class ClassPresenter(Presenter[Page]):
             self.view.change_print()
 
     def _picked(self, kind: str, name: str) -> None:
-        if self.view is not None and kind == "instrument":
+        if self.view is None:
+            return
+        if self.picking:
+            from trainer.window.class_view.asking import find_asked
+
+            asked = find_asked(self.session.rig, kind, name)
+            if isinstance(asked, str):
+                self.view.bar.say(asked)
+                return
+            self.picking, self.wanted = False, asked
+            self.view.ask_when(asked.words)
+        elif kind == "instrument" and self.put is None:
             self.view.show_dial(name)
 
     def _next(self) -> None:
-        self.controller.change_running()
+        """The remote's next: a step of the question, else run or freeze."""
+        if self.put is None or self.put.step == "run":
+            self.controller.change_running()
+        else:
+            self.put.next()
 
     def _back(self) -> None:
-        self.controller.rewind(max(self.session.time - BACK, 0.0))
+        if self.put is not None:
+            self.put.back()
+        else:
+            self.controller.rewind(max(self.session.time - BACK, 0.0))
+
+    # -- a question with options ---------------------------------------------------------------------------------
+
+    def change_asking(self) -> None:
+        """Make a question of what is clicked next, or put the one that lies there away."""
+        view = self._view()
+        if self.stage.screen is not view:
+            self.stage.show_screen(view)
+            self.show_figures(0.0)
+        if self.put is not None or self.picking or self.wanted is not None:
+            self._put_away()
+            return
+        self.controller.run(False)
+        self.picking = True
+        view.bar.say(tr("Ask this: click a dial, a line or an actuator"))
+
+    def _put(self, control: str, goal: float) -> None:
+        """Put the question: cover all that tells, and wait for the class."""
+        view, asked = self.view, self.wanted
+        if view is None or asked is None:
+            return
+        from trainer.window.class_view.asking import make
+        from trainer.window.class_view.question_view import QuestionView
+
+        try:
+            made = make(self.session, asked, control, goal)
+        except SolverError as error:
+            made = str(error)
+        if isinstance(made, str):
+            view.bar.say(made)
+            return
+        self.wanted = None
+        self.put = QuestionView(view.look, made, lambda: self.session.time, self.class_size, view)
+        self.put.committed.connect(self._committed)
+        self.put.ended.connect(self._put_away)
+        self.put.again.connect(self._put_away)
+        view.let_pick(False)
+        view.rack.ask_for(control, goal)
+        view.hold(True)
+        view.put_beside(self.put)
+        view.bar.say(tr("Frozen until the class commits"))
+        self.put.votes[0].setFocus()
+
+    def _committed(self) -> None:
+        """Uncover, and let the question's run go."""
+        view, put = self.view, self.put
+        if view is None or put is None:
+            return
+        self.class_size = put.class_size or self.class_size
+        view.hold(False)
+        view.rack.ask_for("", None)
+        view.bar.say("")
+        question = put.question
+        if not question.control:
+            put.ran()
+            return
+        view.watch(question.asked.instrument)
+        view.setFocus()
+        self.controller.operator.levers[question.control].set_exactly(question.goal)
+        self.controller.run()
+
+    def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
+        """End the run of a question when its time has come."""
+        put, view = self.put, self.view
+        if put is None or view is None or put.step != "run":
+            return
+        if self.session.time >= put.question.end - 1e-6:
+            self.controller.run(False)
+            view.put_beside(put)
+            put.ran()
+
+    def uncover(self) -> None:
+        """Uncover without an answer: the instructor may; the verdict says so."""
+        if self.put is not None:
+            self.put.override()
+
+    def _put_away(self) -> None:
+        put, view = self.put, self.view
+        self.put = self.wanted = None
+        self.picking = False
+        if view is not None:
+            view.hold(False)
+            view.let_pick(False)
+            view.rack.ask_for("", None)
+            view.bar.say("")
+            view.put_beside(None)
+            view.setFocus()
+        if put is not None:
+            put.hide()
+            put.deleteLater()
 
     def _given(self, given: list[str]) -> None:
         if self.view is not None:
@@ -135,6 +262,8 @@ class ClassPresenter(Presenter[Page]):
 
     def _holds(self) -> bool:
         """Keep the clock frozen while the class has not committed, and say so."""
+        if self.put is not None and self.put.waiting:
+            return True
         waiting = self.screen is not None and self.screen.waiting
         if waiting and self.screen is not None:
             self.screen.remind()

@@ -162,9 +162,9 @@ class ClassRack(RackView):
         rows = self._told_rows()
         stacked = len(speeds) == 2 and not rows
         for k, view in enumerate(speeds):
-            top = 4.0 + (98.0 if stacked and k else 0.0)
+            top = (103.0 if k else 0.0) if stacked else 4.0
             need = view.needs()
-            height = 98.0 if stacked else _SPEED
+            height = 103.0 if stacked else _SPEED
             view.setGeometry(round(left * scale), round(top * scale), round(need * scale), round(height * scale))
             view.canvas.forget()
             right = max(right, left + need)

@@ -25,7 +25,7 @@ from trainer.language import tr
 from trainer.measuring.needles import Needles
 from trainer.operating.operator import Operator
 from trainer.rig.names import capital, lever_label
-from trainer.rig.rig import Rig
+from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.machine_pane import MachinePane
@@ -34,7 +34,9 @@ from trainer.window.class_view.bar import ClassBar
 from trainer.window.class_view.choice import Choice
 from trainer.window.class_view.column import LiveColumn
 from trainer.window.class_view.heads import HeadsView
+from trainer.window.class_view.question_view import QuestionView
 from trainer.window.class_view.rack import ClassRack
+from trainer.window.class_view.when_view import WhenView
 from trainer.window.controls.actions import Actions
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -47,6 +49,7 @@ _COLUMN = 620.0  # width of the right column [board px]
 _LEGEND = (212.0, 396.0)  # width and height of the legend [board px]
 _LEGEND_SIZE, _NAME = 36.0, 42.0
 _NAMES = 16.0  # left of the drawing, for the names of instruments [px of it]
+Side = QuestionView | WhenView
 _VIEWS = ("drawing", "both", "machine")
 
 
@@ -79,7 +82,10 @@ class ClassMachine(MachinePane):
 
 
 class ClassView(Screen):
-    """The screen before a class. ``asked`` tells that a question is to be made, ``picked`` (kind, name) of a click.
+    """The screen before a class.
+
+    ``asked`` tells that a question is to be made, ``picked`` (kind, name) of a click, ``gone`` that something else is
+    shown, ``next_asked`` and ``back_asked`` of a presenter's remote.
 
     ``board_look`` is the board's: its units and whether marks stand are taken over; the theme is light or dark as
     there, or in black on white while ``printed``.
@@ -89,6 +95,7 @@ class ClassView(Screen):
     picked = Signal(str, str)
     next_asked = Signal()
     back_asked = Signal()
+    gone = Signal()
 
     def __init__(
         self, look: Look, session: Session, operator: Operator, needles: Needles, record: StripRecord,
@@ -112,8 +119,10 @@ class ClassView(Screen):
         self.rack.begin()
         self.column = LiveColumn(self.look, session, needles, record, self)
         self.legend = LegendView(self.look, self.drawing, self)
+        self.when = WhenView(self.look, self)
+        self.when.hide()
         self.choice = Choice(rig)
-        self.side: QWidget | None = None  # what stands in the right column instead of what is read
+        self.side: Side | None = None  # what stands in the right column instead of what is read
         self.lever_names = names
         for name, lever in self.rack.levers.items():
             handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.tip)
@@ -170,12 +179,47 @@ class ClassView(Screen):
             self.shows = _VIEWS[(_VIEWS.index(self.shows) + 1) % len(_VIEWS)]
             self.lay_out()
 
-    def put_beside(self, side: QWidget | None) -> None:
+    def put_beside(self, side: Side | None) -> None:
         """Show something in the right column instead of what is read, or that again; the left does not move."""
         if self.side is not None and self.side is not side:
             self.side.hide()
         self.side = side
         self.lay_out()
+
+    # -- a question --------------------------------------------------------------------------------------------
+
+    def ask_when(self, words: str) -> None:
+        """Let it be said of which instant something is asked: after a lever has moved, or now."""
+        self.when.words = words
+        self.put_beside(self.when)
+        self.let_pick(True)
+        self.bar.say(tr("Now click a lever on the side it goes to"))
+
+    def let_pick(self, on: bool) -> None:
+        """Let clicks on levers and spools be told instead of moving them."""
+        self.rack.let_pick(on)
+        for handle in self.drawing.handles.values():
+            handle.setEnabled(not on)
+
+    def hold(self, on: bool) -> None:
+        """Cover all that would tell and let no hand move anything, or uncover and give it all back."""
+        self.cover(on)
+        self.rack.setEnabled(not on)
+        for handle in self.drawing.handles.values():
+            handle.setEnabled(not on)
+
+    def watch(self, instrument: Instrument | None) -> None:
+        """Show in the right column what is asked about while it runs."""
+        if instrument is not None:
+            self.choice.put_first(instrument.name)
+        elif not self.choice.shown:
+            self.choice.turn = 0
+        self.put_beside(None)
+        self._choose()
+
+    def leave(self) -> None:
+        """Give up the question that lies here."""
+        self.gone.emit()
 
     # -- what it shows -----------------------------------------------------------------------------------------
 
@@ -250,7 +294,8 @@ class ClassView(Screen):
 
     def _says(self, shape: Words | Path, _still: bool) -> bool:
         """Whether the class needs words or a cover on the drawing: of instruments their names, nothing else."""
-        return isinstance(shape, Words) and shape.text in self.session.rig.instruments
+        named = isinstance(shape, Words) and shape.text in self.session.rig.instruments
+        return named and shape.ink != "ink2"  # of a covered figure
 
     # -- where it stands ---------------------------------------------------------------------------------------
 
@@ -276,6 +321,7 @@ class ClassView(Screen):
         self.column.setVisible(self.side is None and self.column_shown)
         if self.side is not None:
             self.side.show()
+            self.side.lay_out()
         self.column.lay_out()
         self._lay_out_picture(QRect(0, bar, side, rack - bar))
         self.canvas.forget()

@@ -263,6 +263,8 @@ class SessionController(QObject):
 
     def reset(self) -> None:
         """Return to the start, levers and loads and all; what has run is forgotten, the machine stays as it is."""
+        if self.holds():
+            return
         try:
             self.session.reset()
         except SolverError as error:
@@ -275,6 +277,8 @@ class SessionController(QObject):
 
     def rewind(self, time: float) -> None:
         """Freeze, and show an instant that has been [s]; going on from there gives up what came after."""
+        if self.holds():
+            return
         self.session.rewind(time)
         self.show_now()
 

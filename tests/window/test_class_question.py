@@ -1,0 +1,238 @@
+"""A question over the class view: asked by clicks, voted, frozen until committed, run, seen, explained."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from board_moves import MakeBoard, class_view_of, pass_time, there
+from cases import first
+from PySide6.QtCore import QPoint, Qt
+from pytestqt.qtbot import QtBot
+from test_class_view import boxes, shown
+
+from trainer import resources
+from trainer.measuring.instruments import true_reading
+from trainer.rig import file as rig_file
+from trainer.units import System
+from trainer.window.class_view.presenter import ClassPresenter
+from trainer.window.class_view.question_view import QuestionView
+from trainer.window.controls.buttons import WordButton
+from trainer.window.shell.window import BoardWindow
+from trainer.window.time.presenter import TimePresenter
+
+ALT, LEFT = Qt.KeyboardModifier.AltModifier, Qt.MouseButton.LeftButton
+BENCH, LEGS = "1V1.lever", "1V1.lever"
+
+
+def question(window: BoardWindow) -> QuestionView:
+    return there(window.presenter(ClassPresenter).put)
+
+
+def ask(window: BoardWindow, qtbot: QtBot, instrument: str = "P1", control: str = BENCH) -> QuestionView:
+    """Ask in three clicks: Ask, the dial, the right side of a lever."""
+    view = class_view_of(window)
+    qtbot.mouseClick(view.column.buttons[0], LEFT)
+    qtbot.mouseClick(view.column, LEFT, pos=view.column.areas()[instrument].center())
+    lever = view.rack.levers[control].geometry()
+    qtbot.mouseClick(view.rack, LEFT, pos=lever.center() + QPoint(lever.width() // 4, 0))
+    return question(window)
+
+
+@pytest.fixture
+def loaded(make_board: MakeBoard) -> BoardWindow:
+    """The loader in neutral, before the class."""
+    window = make_board(rig_file.load(resources.rigs()["timber-trailer-loader"]))
+    window.run()
+    pass_time(window, 1.0)
+    shown(window)
+    return window
+
+
+def words(window: BoardWindow) -> list[str]:
+    return [text for text, *_ in boxes(class_view_of(window))]
+
+
+def test_from_ask_this_to_the_explanation_with_votes(loaded: BoardWindow, qtbot: QtBot) -> None:
+    """Stabilisers at 100 %: a gauge behind their section loses its pressure; in neutral it reads 5.3 bar."""
+    put = ask(loaded, qtbot, control=LEGS)
+    assert [option.right for option in put.question.options].count(True) == 1
+    assert put.hasFocus() or put.votes[0].hasFocus()
+    for k, hands in enumerate((14, 3, 8)):
+        qtbot.keyClicks(put.votes[k], str(hands))
+        qtbot.keyClick(put.votes[k], Qt.Key.Key_Return)
+    assert put.buttons["Commit"].hasFocus()
+    assert "25 of" in words(loaded)
+    qtbot.keyClick(put.buttons["Commit"], Qt.Key.Key_Return)
+    assert loaded.session.running
+    pass_time(loaded, 2.5)
+    assert not loaded.session.running  # frozen at the end of its own run
+    assert loaded.session.time == pytest.approx(put.question.end, abs=0.02)
+    instrument = loaded.session.rig.instruments["P1"]
+    reading = true_reading(instrument, loaded.session.readings)
+    assert put.question.then == pytest.approx(reading, abs=0.5e5)  # what was found ahead came about
+    assert put.step == "seen"
+    qtbot.keyClick(put, Qt.Key.Key_2)
+    assert put.step == "why"
+    told = words(loaded)
+    assert "most said" in told
+    assert "as read" in told
+    most = put.wrong()[0]
+    assert put.counted[most] == max(put.counted[k] for k in put.wrong())
+    first = put.question.options[most].why.split()[0]
+    assert any(text.startswith(first) for text in told)
+    if len(put.wrong()) > 1:
+        qtbot.mouseClick(put.buttons["Other answers"], LEFT)
+        assert words(loaded) != told
+    qtbot.keyClick(put, Qt.Key.Key_PageDown)
+    assert loaded.presenter(ClassPresenter).put is None
+
+
+def test_nothing_tells_before_the_class_commits(loaded: BoardWindow, qtbot: QtBot) -> None:
+    put = ask(loaded, qtbot)
+    view, session = class_view_of(loaded), loaded.session
+    at = session.time
+    loaded.change_running()
+    loaded.presenter(TimePresenter).step()
+    loaded.presenter(TimePresenter).back()
+    loaded.reset()
+    qtbot.keyClick(view, Qt.Key.Key_Q)
+    qtbot.keyClick(view, Qt.Key.Key_PageUp)
+    pass_time(loaded, 0.5)
+    assert session.time == at
+    assert session.control(LEGS) == 0.0
+    assert put.snapshot()["read"] is None
+    hidden = view.drawing.scene.hidden(session.readings, view.drawing.state)
+    for name, step in view.drawing.steps().items():
+        assert (step is None) == (name in hidden)
+    at_work = {session.rig.instruments["P1"].on, session.rig.line_of("3V1", "A").name}
+    assert at_work <= hidden
+    assert not view.column.isVisible()
+    assert view.heads.told == {}
+    told = set(words(loaded))
+    for item in session.rig.instruments.values():
+        figure = f"{true_reading(item, session.readings) / 1e5:.0f}"
+        assert item.kind != "gauge" or figure not in told - {"0"}
+    assert put.question.asked.shown(put.question.before, System.METRIC) not in told - {"0 bar"}
+
+
+def test_votes_are_counted_and_bad_ones_are_told(loaded: BoardWindow, qtbot: QtBot) -> None:
+    put = ask(loaded, qtbot)
+    put.commit()
+    assert put.message == "Type the raised hands first."
+    put.votes[0].setText("many")
+    put.commit()
+    assert "whole numbers" in put.message
+    put.votes[0].setText("31")
+    put.commit()
+    assert put.message == "31 of 30 hands: count again?"
+    assert put.waiting
+    put.commit()  # said again, it is kept
+    assert not put.waiting
+
+
+def test_the_instructor_can_uncover_without_an_answer(loaded: BoardWindow, qtbot: QtBot) -> None:
+    put = ask(loaded, qtbot)
+    qtbot.keyClick(class_view_of(loaded), Qt.Key.Key_U, ALT)
+    pass_time(loaded, 2.5)
+    put.next()
+    assert "Uncovered without an answer" in words(loaded)
+
+
+def test_the_verdict_belongs_to_its_run(loaded: BoardWindow, qtbot: QtBot) -> None:
+    put = ask(loaded, qtbot)
+    put.votes[0].setText("30")
+    put.commit()
+    pass_time(loaded, 2.5)
+    put.next()
+    then = put.question.then
+    assert "P1 reads" in words(loaded)
+    loaded.run()
+    pass_time(loaded, 1.0)
+    put.canvas.forget()
+    assert "P1 read" in words(loaded)  # it did, at the end of the question's run
+    assert put.question.then == then
+
+
+def test_putting_it_away_or_leaving_gives_everything_back(loaded: BoardWindow, qtbot: QtBot) -> None:
+    ask(loaded, qtbot)
+    view = class_view_of(loaded)
+    qtbot.keyClick(view, Qt.Key.Key_Q, ALT)
+    assert not view.drawing.state.unseen
+    assert view.rack.isEnabled()
+    loaded.run()
+    assert loaded.session.running
+    ask(loaded, qtbot)
+    qtbot.keyClick(view, Qt.Key.Key_F11)
+    assert loaded.stage.screen is None
+    at = loaded.session.time
+    loaded.run()
+    pass_time(loaded, 0.2)
+    assert loaded.session.time > at
+
+
+@pytest.mark.parametrize(
+    ("kind", "name"), first(2, [("part", "3A1"), ("line", "P1"), ("instrument", "Q1"), ("instrument", "n1")])
+)
+def test_any_reading_may_be_asked_or_it_is_said_why_not(loaded: BoardWindow, kind: str, name: str) -> None:
+    view, presenter = class_view_of(loaded), loaded.presenter(ClassPresenter)
+    presenter.change_asking()
+    where = loaded.session.rig.instruments["P1"].on if kind == "line" else name
+    view.picked.emit(kind, where)
+    assert presenter.wanted is not None
+    view.rack.asked_of.emit("3V1.lever", 1.0)
+    assert presenter.put is not None or "differ" in view.bar.notice
+
+
+def test_a_click_on_nothing_that_is_read_is_told(loaded: BoardWindow) -> None:
+    presenter, view = loaded.presenter(ClassPresenter), class_view_of(loaded)
+    presenter.change_asking()
+    view.picked.emit("part", "0V1")
+    assert "Click a dial" in view.bar.notice
+    assert presenter.picking
+
+
+def test_options_are_three_errors_apart(loaded: BoardWindow, qtbot: QtBot) -> None:
+    put = ask(loaded, qtbot)
+    values = [option.value for option in put.question.options]
+    least = 3 * put.question.asked.error * put.question.asked.range_
+    assert all(abs(a - b) >= least for a, b in itertools.combinations(values, 2))
+
+
+@pytest.mark.parametrize("lines", first(1, [720, 1080]))
+def test_every_step_can_be_read_from_the_back(loaded: BoardWindow, qtbot: QtBot, lines: int) -> None:
+    loaded.resize(lines * 16 // 9, lines)
+    pass_time(loaded, 0.1)
+    put = ask(loaded, qtbot)
+    put.votes[0].setText("12")
+
+    def check() -> None:
+        found = boxes(class_view_of(loaded))
+        for text, box, pixels, widget in found:
+            assert pixels >= 35.5 * class_view_of(loaded).look.scale, text
+            if widget is put or isinstance(widget, WordButton):
+                assert class_view_of(loaded).rect().toRectF().contains(box), text
+        for (one, a, *_), (other, b, *_) in itertools.combinations(found, 2):
+            shared = a.intersected(b)
+            assert shared.width() < 1.5 or shared.height() < 1.5, f"'{one}' overlaps '{other}'"
+
+    check()
+    put.commit()
+    pass_time(loaded, 2.5)
+    check()
+    put.see(0)
+    pass_time(loaded, 0.1)
+    check()
+    put.other()
+    check()
+
+
+def test_what_is_found_ahead_leaves_the_session_alone(loaded: BoardWindow) -> None:
+    session = loaded.session
+    before = (session.time, session.x.tolist(), len(session.history), dict(session.waiting))
+    ahead = session.ahead()
+    ahead.set_control(LEGS, 1.0)
+    ahead.advance(0.5)
+    assert ahead.time > session.time
+    assert ahead.x.tolist() != session.x.tolist()
+    assert (session.time, session.x.tolist(), len(session.history), dict(session.waiting)) == before

@@ -1,0 +1,435 @@
+"""The question in the right column: asked and voted, then run, seen, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPaintEvent, QPalette
+from PySide6.QtWidgets import QWidget
+
+from trainer import units
+from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.type_widths import text_width
+from trainer.language import mark, tr
+from trainer.units import System
+from trainer.window.class_view.asking import LETTERS, Question
+from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.own_keys import Line
+from trainer.window.painting import fonts
+from trainer.window.painting.canvas import Canvas
+from trainer.window.painting.look import Look
+
+__all__ = ["QuestionView"]
+
+_LEFT, _RIGHT = 40.0, 580.0
+_BIG, _SMALL = 46.0, 36.0
+_ROWS, _PITCH = 296.0, 116.0  # where the options begin, and how far apart they are [board px]
+_SEEN = (mark("it rose"), mark("it fell"), mark("it stayed as it was"))
+_BOX = (462.0, 118.0, 74.0)  # left, width, height of a count
+
+
+def _wrapped(words: str, size: float, weight: int, room: float = _RIGHT - _LEFT) -> list[str]:
+    lines, line = [], ""
+    for word in words.split():
+        longer = f"{line} {word}".strip()
+        if line and text_width(longer, size, weight) > room:
+            lines.append(line)
+            longer = word
+        line = longer
+    return [*lines, line]
+
+
+class QuestionView(QWidget):
+    """One question and the answers to it. ``step`` is "asked", "run", "seen" or "why".
+
+    ``committed`` tells that the class has answered, ``ended`` that the question is put away, ``again`` that another
+    one is wanted.
+    """
+
+    committed = Signal()
+    ended = Signal()
+    again = Signal()
+
+    def __init__(self, look: Look, question: Question, now: Callable[[], float], size: int, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look, self.question, self.now = look, question, now
+        self.step = "asked"
+        self.message = ""
+        self.overridden = False  # uncovered without an answer
+        self.counted: list[int] = []  # hands by option, once committed
+        self.size_said = size
+        self.chosen = 0  # of the wrong answers, from the most said, which is explained
+        self.seen: int | None = None
+        self.canvas = Canvas(self, look, self._still)
+        self.canvas.ring = False
+        self.votes = [self._line(tr("Hands for {letter}").format(letter=letter)) for letter in LETTERS]
+        for k, vote in enumerate(self.votes):
+            vote.setAccessibleDescription(self.told(k) if k < len(question.options) else "")
+        self.total = self._line(tr("Size of the class"))
+        self.total.setText(str(size))
+        self.buttons = {
+            name: WordButton(look, tr(name), name, tip, self, size=46.0 if filled else 36.0, filled=filled)
+            for name, tip, filled in (
+                (mark("Commit"), tr("Take the answers, then uncover and run  (Ctrl+Enter)"), True),
+                (mark("Put away"), tr("Give the question up  (Alt+Q)"), False),
+                (mark("Other answers"), tr("The next wrong answer, explained"), False),
+                (mark("Next"), tr("On  (Page Down)"), True),
+            )
+        }
+        self.buttons["Commit"].clicked.connect(self.commit)
+        self.buttons["Put away"].clicked.connect(self.ended)
+        self.buttons["Other answers"].clicked.connect(self.other)
+        self.buttons["Next"].clicked.connect(self.next)
+        self.choices = [WordButton(look, tr(words), words, "", self, size=46.0, checkable=True) for words in _SEEN]
+        for k, choice in enumerate(self.choices):
+            choice.clicked.connect(lambda _=False, k=k: self.see(k))
+        self.setAccessibleName(tr("Question for the class"))
+
+    def _line(self, name: str) -> Line:
+        line = Line(self)
+        line.setFrame(False)
+        line.setMaxLength(4)
+        line.setAlignment(Qt.AlignmentFlag.AlignRight)
+        line.setAccessibleName(name)
+        line.setObjectName(name)
+        line.returnPressed.connect(self._entered)
+        line.textChanged.connect(self._typed)
+        return line
+
+    # -- the answers -------------------------------------------------------------------------------------------
+
+    @property
+    def waiting(self) -> bool:
+        """Whether the class has not committed."""
+        return self.step == "asked"
+
+    def told(self, k: int) -> str:
+        """Return an option in words: "A, 30 bar, what the legs need"."""
+        option = self.question.options[k]
+        return f"{LETTERS[k]}, {self._value(k)}, {option.belief}"
+
+    def _value(self, k: int) -> str:
+        return self.question.asked.shown(self.question.options[k].value, self.look.system)
+
+    def hands(self) -> list[int]:
+        """Return the hands that are typed, by option; an empty row is none. Raises ValueError for no number."""
+        return [int(vote.text() or 0) for vote in self.votes[: len(self.question.options)]]
+
+    def _count(self) -> int | None:
+        try:
+            return sum(self.hands())
+        except ValueError:
+            return None
+
+    @property
+    def class_size(self) -> int:
+        """How many the class are, 0 where that is not said."""
+        text = self.total.text().strip()
+        return int(text) if text.isascii() and text.isdigit() else 0
+
+    def _typed(self) -> None:
+        self.message = ""
+        self.canvas.forget()
+        self.update()
+
+    def _entered(self) -> None:
+        """Go from a row to the next one, after the last to Commit."""
+        rows = [*self.votes[: len(self.question.options)], self.buttons["Commit"]]
+        sender = self.sender()
+        at = next((k for k, row in enumerate(rows) if row is sender), len(rows) - 2)
+        rows[at + 1].setFocus()
+
+    def commit(self) -> None:
+        """Take the answers, once hands have been typed; more than the class has are asked about once."""
+        if not self.waiting:
+            return
+        try:
+            hands = self.hands()
+            if min(hands) < 0:
+                raise ValueError
+        except ValueError:
+            self._refuse(tr("Hands are whole numbers, such as 12."))
+            return
+        total, size = sum(hands), self.class_size
+        if not total:
+            self._refuse(tr("Type the raised hands first."))
+            return
+        doubt = tr("{total} of {size} hands: count again?").format(total=total, size=size)
+        if total > size and self.message != doubt:
+            self._refuse(doubt)
+            return
+        self.counted = hands
+        self._go("run")
+
+    def override(self) -> None:
+        """Uncover without an answer; the verdict says so."""
+        if self.waiting:
+            self.overridden = True
+            self.counted = [0] * len(self.question.options)
+            self._go("run")
+
+    def _refuse(self, words: str) -> None:
+        self.message = words
+        self.votes[0].setFocus()
+        self.votes[0].selectAll()
+        self.canvas.forget()
+        self.update()
+
+    def _go(self, step: str) -> None:
+        self.step = step
+        if step == "run":
+            self.committed.emit()
+        self.lay_out()
+
+    def ran(self) -> None:
+        """The run is over: ask what was seen, where there was a run."""
+        if self.step == "run":
+            self._go("seen" if self.question.control else "why")
+            self.setFocus()
+
+    def see(self, k: int) -> None:
+        """Take what was seen."""
+        self.seen = k
+        self._go("why")
+
+    def next(self) -> None:
+        """Do the next thing: commit, go on to why, put the question away."""
+        if self.step == "asked":
+            self.commit()
+        elif self.step == "seen":
+            self._go("why")
+        elif self.step == "why":
+            self.again.emit()
+
+    def back(self) -> None:
+        """Go back a step, never past the commitment."""
+        if self.step == "why" and self.question.control:
+            self._go("seen")
+
+    def wrong(self) -> list[int]:
+        """Return the wrong options, the most said first."""
+        options = self.question.options
+        found = [k for k in range(len(options)) if not options[k].right]
+        return sorted(found, key=lambda k: -self.counted[k]) if self.counted else found
+
+    def other(self) -> None:
+        """Explain the next wrong answer."""
+        self.chosen = (self.chosen + 1) % len(self.wrong())
+        self.canvas.forget()
+        self.update()
+
+    # -- what it shows -----------------------------------------------------------------------------------------
+
+    def lay_out(self) -> None:
+        """Place what this step has."""
+        if self.width() < 2:
+            return
+        scale, height = self.look.scale, self.height() / self.look.scale
+        self.canvas.least = 35.6 * scale
+
+        def place(widget: QWidget, x: float, y: float, wide: float, high: float, shown: bool) -> None:
+            widget.setGeometry(QRect(round(x * scale), round(y * scale), round(wide * scale), round(high * scale)))
+            widget.setVisible(shown)
+
+        asked, count = self.waiting, len(self.question.options)
+        left, wide, high = _BOX
+        for k, vote in enumerate(self.votes):
+            place(vote, left + 8, _ROWS + _PITCH * k + 26, wide - 16, high - 8, asked and k < count)
+        place(self.total, left + 8, self._foot() + 4, wide - 16, 58, asked)
+        for line in (*self.votes, self.total):
+            line.setFont(fonts.font(round(_BIG * scale), 600))
+            palette = line.palette()
+            for role, ink in (
+                (QPalette.ColorRole.Base, "cell"), (QPalette.ColorRole.Text, "ink"),
+                (QPalette.ColorRole.Highlight, "accent"),
+            ):  # fmt: skip
+                palette.setColor(role, self.look.inks.colour(ink))
+            line.setPalette(palette)
+        place(self.buttons["Commit"], _LEFT, height - 160.0, _RIGHT - _LEFT, 78.0, asked)
+        place(self.buttons["Put away"], _LEFT - 8, height - 76.0, 180.0, 70.0, self.step != "run")
+        why = self.step == "why"
+        place(self.buttons["Other answers"], 216.0, height - 76.0, 250.0, 70.0, why)
+        place(self.buttons["Next"], 456.0, height - 76.0, _RIGHT - 456.0, 70.0, self.step in ("seen", "why"))
+        for k, choice in enumerate(self.choices):
+            choice.setChecked(self.seen == k)
+            place(choice, _LEFT - 8, _ROWS + 100.0 * k, _RIGHT - _LEFT, 84.0, self.step == "seen")
+        for button in (*self.buttons.values(), *self.choices):
+            button.update()
+        self.canvas.forget()
+        self.update()
+
+    def _foot(self) -> float:
+        return _ROWS + _PITCH * len(LETTERS) + 8.0
+
+    def _still(self) -> DrawList:
+        height = self.height() / self.look.scale
+        shapes: list[Shape] = [Path(((1.0, 0.0), (1.0, height)), "hairline", 2.0)]
+        if self.step == "asked":
+            return [*shapes, *self._asked()]
+        if self.step == "run":
+            words = tr("Watch {name}.").format(name=self.question.asked.name)
+            return [*shapes, *self._lines(words, 90.0, _BIG, 600)]
+        if self.step == "seen":
+            return [*shapes, *self._lines(tr("What did you see?"), 90.0, _BIG, 600)]
+        return [*shapes, *self._why(height)]
+
+    @staticmethod
+    def _lines(
+        words: str, y: float, size: float, weight: int = 400, ink: str = "ink", most: int = 9, pitch: float = 1.16
+    ) -> list[Shape]:
+        lines = _wrapped(words, size, weight)[:most]
+        return [Words(_LEFT, y + pitch * size * k, line, size, ink, weight) for k, line in enumerate(lines)]
+
+    def _asked(self) -> list[Shape]:
+        question = self.question
+        shapes = self._lines(question.situation, 50.0, 38.0, most=2)
+        y = 50.0 + 44.0 * len(shapes) + 14.0
+        told = self._lines(question.asked.words, y, _BIG, 600, most=2)
+        shapes += told
+        hint = self.message or tr("Write your letter, then hands up.")
+        shapes += self._lines(hint, 272.0, _SMALL, 600 if self.message else 400, "ink" if self.message else "ink2", 1)
+        left, wide, high = _BOX
+        for k in range(len(question.options)):
+            top = _ROWS + _PITCH * k
+            shapes.append(Path(((_LEFT, top), (_RIGHT, top)), "hairline", 2.0))
+            shapes.append(Words(_LEFT, top + 52.0, LETTERS[k], _BIG, weight=600))
+            shapes.append(Words(_LEFT + 58.0, top + 52.0, self._value(k), _BIG, weight=600))
+            belief = question.options[k].belief
+            lines = _wrapped(belief, _SMALL, 400, left - _LEFT - 66.0)
+            shapes.append(Words(_LEFT + 58.0, top + 98.0, lines[0], _SMALL, "ink2"))
+            if len(lines) > 1:  # it goes on below the count
+                room = _wrapped(belief, _SMALL, 400, _RIGHT - _LEFT - 58.0)[0]
+                shapes[-1] = Words(_LEFT + 58.0, top + 104.0, room, _SMALL, "ink2")
+            box_top = top + (12.0 if len(lines) > 1 else 22.0)
+            bottom = box_top + (58.0 if len(lines) > 1 else high)
+            shapes.append(self._box(left, box_top, wide, bottom - box_top))
+            vote = self.votes[k]
+            scale = self.look.scale
+            vote.setGeometry(
+                round((left + 8) * scale), round((box_top + 4) * scale), round((wide - 16) * scale),
+                round((bottom - box_top - 8) * scale),
+            )  # fmt: skip
+        y = self._foot()
+        shapes.append(Path(((_LEFT, y - 8.0), (_RIGHT, y - 8.0)), "hairline", 2.0))
+        count = self._count()
+        shapes.append(Words(_LEFT, y + 48.0, tr("Hands"), _SMALL, "ink2"))
+        shown = tr("{count} of").format(count="?" if count is None else count)
+        shapes.append(Words(left - 16.0, y + 50.0, shown, _BIG, weight=600, align="right"))
+        shapes.append(self._box(left, y, wide, 66.0))
+        return shapes
+
+    @staticmethod
+    def _box(left: float, top: float, wide: float, high: float) -> Path:
+        corners = ((left, top), (left + wide, top), (left + wide, top + high), (left, top + high))
+        return Path(corners, "ink", 2.5, closed=True)
+
+    def _why(self, height: float) -> list[Shape]:
+        question, system = self.question, self.look.system
+        right, name = question.right, question.asked.name
+        past = abs(self.now() - question.end) > 0.05
+        head = tr("{name} read") if past else tr("{name} reads")
+        words = head.format(name=name)
+        value = question.asked.shown(question.then, system)
+        shapes: list[Shape] = []
+        if text_width(words, 40.0) + text_width(value, 76.0, 600) + 20.0 < _RIGHT - _LEFT:
+            shapes.append(Words(_LEFT, 76.0, words, 40.0))
+            shapes.append(Words(_LEFT + text_width(words, 40.0) + 18.0, 78.0, value, 76.0, weight=600))
+        else:
+            shapes.append(Words(_LEFT, 78.0, value, 76.0, weight=600))
+        most, wrong = max([1, *self.counted]), self.wrong()
+        y = 132.0
+        for k, count in enumerate(self.counted):
+            heavy = 600 if k == right or (wrong and k == wrong[0]) else 400
+            shapes.append(Words(_LEFT, y, LETTERS[k], _SMALL, weight=heavy))
+            shapes.append(Words(_LEFT + 44.0, y, self._value(k), _SMALL, weight=heavy))
+            x0, x1 = 240.0, 356.0
+            shapes.append(Path(((x0, y - 12.0), (x1, y - 12.0)), "hairline", 16.0))
+            if count:
+                shapes.append(Path(((x0, y - 12.0), (x0 + (x1 - x0) * count / most, y - 12.0)), "ink", 16.0))
+            shapes.append(Words(414.0, y, str(count), _SMALL, weight=heavy, align="right"))
+            if k == right:
+                tick = ((426.0, y - 13.0), (434.0, y - 4.0), (450.0, y - 24.0))
+                shapes.append(Path(tick, "ink", 4.0))
+                shapes.append(Words(458.0, y, tr("as read"), _SMALL))
+            elif wrong and k == wrong[0] and count:
+                shapes.append(Words(426.0, y, tr("most said"), _SMALL, "ink2"))
+            y += 48.0
+        y += 4.0
+        shapes.append(Path(((_LEFT, y - 28.0), (_RIGHT, y - 28.0)), "hairline", 2.0))
+        if self.overridden:
+            shapes += self._lines(tr("Uncovered without an answer"), y + 14.0, _SMALL, 600, most=1)
+            y += 52.0
+        elif self.seen is not None:
+            seen = tr("Seen") + "  "
+            shapes.append(Words(_LEFT, y + 14.0, seen, _SMALL, "ink2"))
+            shapes.append(
+                Words(_LEFT + text_width(seen, _SMALL) + 8.0, y + 14.0, tr(_SEEN[self.seen]), _SMALL, "ink", 600)
+            )
+            if self.seen != question.way:
+                shapes.append(
+                    Words(_LEFT, y + 56.0, tr("In this run {seen}.").format(seen=tr(_SEEN[question.way])), _SMALL)
+                )
+                y += 42.0
+            y += 52.0
+        foot = height - 92.0
+        rows = self._working(foot, system)
+        table = foot - 46.0 * (1 + len(question.working)) - 20.0 if rows else foot
+        if wrong:
+            k = wrong[self.chosen % len(wrong)]
+            title = tr("If you said {letter}, {value}").format(letter=LETTERS[k], value=self._value(k))
+            shapes += self._lines(title, y + 18.0, 40.0, 600, most=1)
+            room = max(int((table - y - 60.0) / (1.16 * _SMALL)), 1)
+            shapes += self._lines(question.options[k].why, y + 64.0, _SMALL, most=room)
+        return [*shapes, *rows]
+
+    def _working(self, foot: float, system: System) -> list[Shape]:
+        """Return what was asked and what stands beside it, before and then, in columns above the buttons."""
+        question = self.question
+        if not question.control:
+            return []
+        unit = units.shown_unit(question.asked.quantity, system).pretty
+        top = foot - 46.0 * (1 + len(question.working)) - 4.0
+        shapes: list[Shape] = [
+            Path(((_LEFT, top - 8.0), (_RIGHT, top - 8.0)), "hairline", 2.0),
+            Words(_LEFT, top + 34.0, unit, _SMALL, "ink2"),
+            Words(440.0, top + 34.0, tr("before"), _SMALL, "ink2", align="right"),
+            Words(_RIGHT, top + 34.0, tr("then"), _SMALL, "ink2", align="right"),
+        ]
+        for k, (name, before, then) in enumerate(question.working):
+            y = top + 34.0 + 46.0 * (k + 1)
+            figures = [units.text(value, question.asked.quantity, system)[0] for value in (before, then)]
+            told = next((n for n in (name, name.partition(",")[0]) if text_width(n, _SMALL, 600) < 280.0), "")
+            shapes.append(Words(_LEFT, y, told or question.asked.quantity, _SMALL, weight=600))
+            shapes.append(Words(440.0, y, figures[0], _SMALL, align="right"))
+            shapes.append(Words(_RIGHT, y, figures[1], _SMALL, weight=600, align="right"))
+        return shapes
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Commit with Ctrl and Enter; digits choose what was seen."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            if event.modifiers() & Qt.KeyboardModifier.ControlModifier and self.waiting:
+                self.commit()
+            elif self.step in ("seen", "why"):
+                self.next()
+            return
+        if self.step == "seen" and event.text() in ("1", "2", "3"):
+            self.see(int(event.text()) - 1)
+            return
+        super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint()
+
+    def snapshot(self) -> dict[str, object]:
+        """Return the question's state; the reading only once the class has committed."""
+        return {
+            "step": self.step,
+            "waiting": self.waiting,
+            "hands": list(self.counted),
+            "options": [self.told(k) for k in range(len(self.question.options))],
+            "read": None if self.waiting else self.question.then,
+            "seen": self.seen,
+            "message": self.message,
+            "overridden": self.overridden,
+        }
