@@ -12,13 +12,27 @@ __all__ = ["function_of", "twins"]
 
 
 def function_of(rig: Rig, actuator: str) -> str:
-    """Return the name of the function that an actuator serves: its section's label, else its own, else ""."""
+    """Return the name of the function that an actuator serves: its section's label, else its own, else "".
+
+    Where a section moves several that are no twins, each is called by a label of its own.
+    """
+    section, own = _section(rig, actuator), rig.parts[actuator].label
+    if not section:
+        return own
+    alike = next((ids for ids in twins(rig).values() if actuator in ids), (actuator,))
+    others = [id_ for id_ in rig.having(Actuator) if id_ not in alike and _section(rig, id_) == section]
+    label = own if own and others else rig.parts[section].label
+    return label[:1].upper() + label[1:]
+
+
+def _section(rig: Rig, actuator: str) -> str:
+    """Return the section with a label that shares a line with an actuator, "" without one."""
     for line in rig.lines_of_kind(Kind.OIL):
         if any(owner == actuator for owner, _ in line.joins):
             for owner, _, _ in rig.at_ports(line.name, DirectionalValve):
-                if label := rig.parts[owner].label:
-                    return label[:1].upper() + label[1:]
-    return rig.parts[actuator].label
+                if rig.parts[owner].label:
+                    return owner
+    return ""
 
 
 def twins(rig: Rig) -> Mapping[str, tuple[str, ...]]:

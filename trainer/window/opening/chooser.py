@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
@@ -21,11 +22,12 @@ from trainer.window.painting.look import Look
 __all__ = ["ChooserPage", "first_sentence", "shipped"]
 
 _OPEN, _ANY = mark("open now"), "any"  # the mark of what is open, the key of a file of one's own
-_STYLE = ItemStyle(24.0, pitch=2.8, small=18.0, inset=16.0, bold=True, ruled=True, chosen="ring")
+_MACHINES = ("one-spool-bench", "timber-trailer-loader")
+_STYLE = ItemStyle(24.0, pitch=2.5, small=18.0, inset=16.0, bold=True, ruled=True, chosen="ring")
 
 
 def shipped() -> list[tuple[Path, str, str]]:
-    """Return (file, title, first sentence of its notes) of the shipped rigs."""
+    """Return (file, title, first sentence of its notes) of the shipped rigs: machines first, small rigs by title."""
     found = []
     try:
         files = resources.rigs()
@@ -38,7 +40,12 @@ def shipped() -> list[tuple[Path, str, str]]:
             found.append((path, name, tr("This file cannot be read.")))
         else:
             found.append((path, rig.title, first_sentence(rig.notes)))
-    return found
+    return sorted(found, key=lambda rig: (not _machine(rig[0]), rig[1]))
+
+
+def _machine(path: Path) -> bool:
+    """Return whether a shipped rig is one to begin with, and not one of the small ones for a single idea."""
+    return path.stem in _MACHINES
 
 
 def _same(one: Path, other: Path | None) -> bool:
@@ -48,8 +55,8 @@ def _same(one: Path, other: Path | None) -> bool:
 def first_sentence(notes: str) -> str:
     """Return the first sentence of some notes, on one line."""
     line = " ".join(notes.split())
-    at = line.find(". ")
-    return line if at < 0 else line[: at + 1]
+    found = re.search(r"[.?!] ", line)
+    return line[: found.start() + 1] if found else line
 
 
 class ChooserPage(Over):
@@ -79,7 +86,11 @@ class ChooserPage(Over):
         """
         own = tr("A rig file (.toml) of your own, or drop it on the window; the present rig stays if it has faults.")
         items, open_now = [Item(_ANY, tr("Open a file …"), told=own)], False
+        heading = ""
         for path, name, about in shipped():
+            before, heading = heading, mark("Machines") if _machine(path) else mark("Small rigs, each for one idea")
+            if heading != before:
+                items.append(Item(heading, tr(heading), heading=True))
             same = _same(path, file)
             open_now = open_now or same
             items.append(Item(str(path), name, told=about, mark=tr(_OPEN) if same else ""))

@@ -1,0 +1,50 @@
+"""The small shipped rigs on the board: at rest and working nothing overlaps, is cut or goes missing; in the list."""
+
+from __future__ import annotations
+
+import pytest
+from board_moves import MakeBoard, opening_of, pass_time
+from cases import first
+from test_arrangement import check
+from test_room import faults
+
+from trainer import resources
+from trainer.rig import file as rig_file
+from trainer.units import System
+from trainer.window.shell.window import BoardWindow
+
+SIZES = ((1280, 720), (1920, 1080))
+SMALL = [name for name in resources.rigs() if name not in ("one-spool-bench", "timber-trailer-loader")]
+FIRST = ["three-throttles", *(name for name in SMALL if name != "three-throttles")]
+
+
+@pytest.mark.parametrize("system", first(1, [System.US, System.METRIC]))
+@pytest.mark.parametrize("name", first(1, FIRST))
+def test_it_is_drawn_without_overlaps_at_rest_and_working(make_board: MakeBoard, name: str, system: System) -> None:
+    rig = rig_file.load(resources.rigs()[name])
+    theme = "dark" if system is System.US else "light"
+    window = make_board(rig, theme=theme, system=system)
+    window.run()
+    pass_time(window, 0.3)
+    assert not faults(window, SIZES), "at rest"
+    for lever in window.rack.levers.values():
+        lever.motion.set_exactly(1.0)
+    pass_time(window, 1.2)
+    assert not faults(window, SIZES), "working"
+    for size in SIZES:
+        window.resize(*size)
+        pass_time(window, 0.2)
+        check(window.board, 12)
+
+
+def test_the_list_of_rigs_has_them_all_and_the_two_to_begin_with_first(board: BoardWindow) -> None:
+    opening_of(board).change_chooser()
+    rows = board.board.rigs.list
+    items = rows.items.items
+    titles = [item.words for item in items if not item.heading]
+    assert titles[1:3] == ["One-spool bench", "Timber-trailer loader"]
+    small = titles[3:]
+    assert small == sorted(small)
+    assert len(small) == len(SMALL)
+    assert [item.words for item in items if item.heading] == ["Machines", "Small rigs, each for one idea"]
+    assert all(item.told for item in items if not item.heading), "each says what it is for"
