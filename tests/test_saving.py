@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from cases import first
 
 from trainer import files, resources, units
 from trainer.changing.changes import Changes
@@ -26,6 +27,7 @@ from trainer.rig.writer import item_of, written_in
 from trainer.units import System
 
 BAR = 1e5
+LARGER = ("one-spool-bench", "timber-trailer-loader")  # with more kinds of parts than the small ones
 
 
 @pytest.mark.soak
@@ -59,9 +61,9 @@ def test_a_healthy_reading_stays_when_its_instrument_is_taken_off(name: str, tmp
     bare = replace(rig, instruments={})
     saved = save(bare, tmp_path / "bare.toml")
     assert saved.healthy == rig.healthy
-    kinds = {"P1": "gauge", "Q1": "flow meter", "n1": "tachometer"}
+    kinds = {"P": "gauge", "Q": "flow meter", "n": "tachometer"}
     for reading, remark in zip(rig.healthy, saved.remarks(), strict=True):
-        assert remark.startswith(f"[healthy] {reading.name}: its value needs a {kinds[reading.reads]}")
+        assert remark.startswith(f"[healthy] {reading.name}: its value needs a {kinds[reading.reads[0]]}")
     assert rig.remarks() == []
     back = rig_file.loads(rig_file.dump(replace(saved, instruments=rig.instruments)))
     assert back.remarks() == []
@@ -93,7 +95,7 @@ def test_every_number_survives_the_file(loader: Rig) -> None:
                 assert session.readings.parameter(part, own) == changes.value(name), name
 
 
-@pytest.mark.parametrize("name", resources.rigs())
+@pytest.mark.parametrize("name", first(2, sorted(resources.rigs(), key=lambda name: name not in LARGER)))
 def test_what_is_saved_is_what_runs(name: str) -> None:
     """A number changed alone while it runs, saved and opened again: every other number is as it ran."""
     changes = Changes(Session(rig_file.load(resources.rigs()[name])))
