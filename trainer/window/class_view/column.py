@@ -28,6 +28,19 @@ _FOOT, _RULE = 72.0, 640.0  # height of the row of buttons, where the trace begi
 _BESIDE, _BELOW, _ALONE = DialPlace(2.36, 216.0, -22.0), DialPlace(2.6, 310.0, -22.0), DialPlace(3.4, 310.0, -6.0)
 
 
+class TraceView(QWidget):
+    """The trace below; it is painted a third as often as the needles, as a long curve costs most."""
+
+    def __init__(self, column: LiveColumn) -> None:
+        super().__init__(column)
+        self.column = column
+        self.canvas = Canvas(self, column.look, live=column.traced_shapes)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint()
+
+
 class LiveColumn(QWidget):
     """Dial, figures and trace. ``picked`` tells the instrument of a click; the buttons below are told by signals.
 
@@ -54,6 +67,8 @@ class LiveColumn(QWidget):
         self._frames = 0
         self.canvas = Canvas(self, look, self._still, self._live)
         self.canvas.keep_texts()
+        self.trace = TraceView(self)
+        self._seen: object = None
         buttons = (
             (
                 tr("Ask"),
@@ -106,6 +121,11 @@ class LiveColumn(QWidget):
             x += wide + 14 * scale
         last = self.buttons[-1]
         last.move(self.width() - last.width() - round(24 * scale), top)
+        rule = round(_RULE * scale) - 2
+        self.trace.setGeometry(3, rule, self.width() - 3, max(top - rule, 1))
+        self.trace.setVisible(bool(self.traced))
+        self.trace.canvas.least = self.canvas.least
+        self.trace.canvas.forget()
         self.canvas.forget()
         self.update()
 
@@ -123,10 +143,17 @@ class LiveColumn(QWidget):
         self.figures = {item.name: self.needles.figure(item.name, self.look.system) for item in self.shown}
 
     def show_instant(self) -> None:
-        """Show the needle's instant; the trace a third as often."""
+        """Show the needle's instant where it is seen to move; the trace a third as often."""
         self._frames += 1
-        if self.shown and (self.dialled or self._frames % 6 == 0 or self.cover < 1.0):
-            self.update()
+        if self.dialled:
+            item = self.shown[0]
+            pointer = self.needles[item.name].pointer
+            seen = round(2000 * pointer.needle / item.range_), round(2000 * pointer.tremble / item.range_)
+            if seen != self._seen and self._frames % 2:
+                self._seen = seen
+                self.update(self.areas()[item.name])
+        if self.traced and self._frames % 3 == 0 and self.session.running:
+            self.trace.update()
 
     def _still(self) -> DrawList:
         height = self.height() / self.look.scale
@@ -152,9 +179,15 @@ class LiveColumn(QWidget):
         for item, x, y, size, room in self._figure_places():
             figure = self.figures.get(item.name, 0.0)
             shapes += figure_shapes(item, system, x, y, figure, item.name in self.covered, size, room)
-        if self.traced and (trace := self._trace()) is not None:
-            shapes += trace_shapes(trace, system, _RULE, self.bottom, self.traced in self.covered)
         return shapes
+
+    def traced_shapes(self) -> DrawList:
+        """Return the trace, from its own upper edge."""
+        trace = self._trace() if self.traced else None
+        height = self.bottom - _RULE
+        return (
+            [] if trace is None else trace_shapes(trace, self.look.system, 2.0, height, self.traced in self.covered)
+        )
 
     def _trace(self) -> Trace | None:
         found = self.record.traces.of_instrument(self.traced)
@@ -199,4 +232,4 @@ class LiveColumn(QWidget):
                     return
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        self.canvas.paint()
+        self.canvas.paint(event.rect())

@@ -243,7 +243,7 @@ class ClassView(Screen):
         hidden = self.drawing.state.unseen
         self.heads.show_doings({} if hidden else doings(self.session.rig, self.session.readings, self.look.system))
         self.bar.show_state(self.session.running, self.session.speed, self.session.time)
-        if self.column.traced or not self.column.dialled:
+        if self.side is None and self.column.shown:
             self.column.update()
 
     def hand_gave(self, given: list[str]) -> None:
