@@ -59,5 +59,7 @@ def about(value: float, quantity: str, system: System, small: bool = False, digi
     size = abs(number)
     if size > 0:
         decimals = min(decimals, max(0, digits - 1 - math.floor(math.log10(size))))
+    if round(number, decimals) == 0:  # nothing has no decimals
+        decimals = 0
     figures, symbol = units.text_in(value, unit, decimals)
     return f"{figures} {symbol}".rstrip()

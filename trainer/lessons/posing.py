@@ -112,6 +112,8 @@ class Posed:
         """Return a value [SI] of what is asked with its unit."""
         scale = self.exercise.scale
         assert scale is not None
+        if abs(value) < 0.1 * scale.error * scale.end:  # no needle tells it from nothing
+            value = 0.0
         return about(value, scale.quantity, system, self.small, digits)
 
     def situation(self, system: System) -> str:

@@ -7,7 +7,7 @@ A reading is a quantity of the rig by its name, when it is taken, and of which r
   tells of itself), ``load PART.PORT``, ``heat PART``, ``supply PART.NAME``, ``temperature oil``
 - when: at the ``end`` of the run, which need not be said, ``before`` it, its ``most``, ``least``, ``mean``, its
   ``total`` (powers become energies, flows volumes), or ``at 2 s``
-- ``moves LINE``: how long after its beginning a rod or a shaft first moves [s]; ``time LINE from 20 mm to 70 mm``
+- ``moves LINE``: how long after its beginning a rod or a shaft has moved off [s]; ``time LINE from 20 mm to 70 mm``
 - of which run: ``in NAME``, the task's own where nothing is said
 """
 
@@ -28,7 +28,7 @@ from trainer.rig.tables import SCALES
 
 __all__ = ["MOVING", "Known", "Reading", "known"]
 
-MOVING = {"speed": 2e-3, "shaft speed": 0.2}  # what is slower counts as standing [m/s, rad/s]; our own numbers
+MOVING = {"length": 5e-3, "angle": 0.2}  # a way that a load only springs is shorter [m, rad]; our own numbers
 _WHEN = ("end", "before", "most", "least", "mean", "total")
 _TOTALS = {"power": "energy", "flow": "volume"}
 _WAY = re.compile(r"from (.+?) to (.+)")
@@ -90,7 +90,7 @@ class Reading:
     @property
     def course(self) -> str:
         """What is followed over the run for it: "speed rod1"."""
-        what = {"moves": "speed", "time": "place"}.get(self.what, self.what)
+        what = "place" if self.what in ("moves", "time") else self.what
         return f"{what} {self.name}"
 
     @property
@@ -158,8 +158,9 @@ class Known:
         return self._of_reads("supply", "power")
 
     def _places(self) -> Iterator[tuple[str, tuple[str, Probe]]]:
-        for line in self.rig.lines_of_kind(Kind.ROD):
-            yield line.name, ("length", _bound("place", line.name))
+        for kind, quantity in ((Kind.ROD, "length"), (Kind.SHAFT, "angle")):
+            for line in self.rig.lines_of_kind(kind):
+                yield line.name, (quantity, _bound("place", line.name))
 
     def _speeds(self) -> Iterator[tuple[str, tuple[str, Probe]]]:
         for kind, quantity in ((Kind.ROD, "speed"), (Kind.SHAFT, "shaft speed")):

@@ -107,7 +107,7 @@ def taken(reading: Reading, course: Course, run: Run, quantity: str) -> float:
             return _between(pairs, *reading.way)
     if reading.what == "moves":
         least = MOVING[quantity]
-        return next((time - run.begin for time, value in pairs if abs(value) > least), math.inf)
+        return next((time - run.begin for time, value in pairs if abs(value - values[0]) > least), math.inf)
     return values[-1]
 
 
@@ -191,6 +191,7 @@ class Courses:
         moving: list[str] = []
         rough = 0
         own: Course | None = None
+        scale = exercise.scale
         for name, run in exercise.all_runs():
             letters = {letter: one for letter, one in exercise.readings.items() if one.run == name}
             words = sorted({one.course for one in letters.values()})
@@ -200,16 +201,20 @@ class Courses:
                 quantity = told[one.course]
                 values[letter] = taken(one, course, run, quantity)
                 quantities[letter] = _quantity(one, quantity)
-                if one.rests and not self._rests(one, course, run, exercise.settles):
+                error = scale.error * scale.end if scale is not None and scale.quantity == quantity else 0.0
+                if one.rests and not self._rests(one, course, run, exercise.settles, error):
                     moving.append(letter)
         assert own is not None
         return Taken(values, quantities, own, tuple(moving), rough)
 
-    def _rests(self, reading: Reading, course: Course, run: Run, since: float) -> bool:
-        """Whether a reading has come to rest by the end: it moves by less than a fiftieth of the most that it was."""
+    def _rests(self, reading: Reading, course: Course, run: Run, since: float, error: float) -> bool:
+        """Whether a reading has come to rest by the end.
+
+        It moves by no more than its error [SI], or than a fiftieth of the most that it was.
+        """
         last = [value for _, value in course.since(reading.course, run.until - since)]
         whole = [value for _, value in course.since(reading.course, 0.0)]
-        return max(last) - min(last) <= max(0.02 * (max(map(abs, whole))), 1e-12)
+        return max(last) - min(last) <= max(0.02 * max(map(abs, whole)), error)
 
     def _course(
         self, exercise: Exercise, run: Run, name: str, numbers: Mapping[str, float], words: list[str]
