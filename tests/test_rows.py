@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -111,12 +112,21 @@ def test_old_rows_take_half_the_room() -> None:
     assert sum(opened.nbytes for _, opened in kept._opened.values()) <= 16 * 256 * 20 * 4
 
 
+def noted(name: str, work: Callable[..., object], done: list[str]) -> Callable[..., object]:
+    """Return a function that does the work and notes that it was called."""
+
+    def does(*given: object) -> object:
+        done.append(name)
+        return work(*given)
+
+    return does
+
+
 def test_nothing_is_pressed_or_opened_while_the_newest_are_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
     """What is shown live stands as it is; each block is pressed once."""
     done: list[str] = []
     for name in ("_pressed", "_opened"):
-        work = getattr(rows, name)
-        monkeypatch.setattr(rows, name, lambda *given, work=work, name=name: (done.append(name), work(*given))[1])
+        monkeypatch.setattr(rows, name, noted(name, getattr(rows, name), done))
     kept = Rows(3, np.float32, 8, 4)
     for k, row in enumerate(walk(803, 3, np.float32)):
         kept.push(row)
