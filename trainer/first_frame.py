@@ -21,7 +21,7 @@ from trainer.rig import file as rig_file
 
 __all__ = ["main", "rows"]
 
-_ROUNDS = 7
+_ROUNDS = 3
 _BARE = """
 import sys, time
 from PySide6.QtWidgets import QApplication

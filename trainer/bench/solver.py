@@ -13,7 +13,7 @@ import numpy as np
 from trainer.bench.hands import violent
 from trainer.bench.table import Row
 from trainer.console import stop
-from trainer.engine.machine_code import Translator
+from trainer.engine.machine_code import FLAGS, Translator
 from trainer.engine.network import Vector
 from trainer.engine.session import FRAME, Session
 from trainer.engine.solver import LIVE, RECORD, Solver
@@ -21,7 +21,7 @@ from trainer.rig.rig import Rig
 
 __all__ = ["quick", "solver_rows"]
 
-_FRAMES, _FEW, _BATCH = 450, 25, 900  # calls: of ours, of those that SciPy makes too, of a batch
+_FRAMES, _FEW, _BATCH = 300, 12, 480  # calls: of ours, of those that SciPy makes too, of a batch
 _PLAIN, _CODED = "in the virtual machine", "as machine code"
 _Run = Callable[[Vector, Vector], Any]
 
@@ -133,7 +133,11 @@ def _against_scipy(solvers: Mapping[str, Solver], stretches: Sequence[tuple[Vect
 
 
 def _against_compiled(coded: Solver, stretches: Sequence[tuple[Vector, Vector]]) -> Row:
-    options: dict[str, Any] = {"jit": True, "compiler": "shell", "jit_options": {"flags": ["-O2"], "verbose": False}}
+    options: dict[str, Any] = {
+        "jit": True,
+        "compiler": "shell",
+        "jit_options": {"flags": [FLAGS[0]], "verbose": False},
+    }
     with stop.held_back():
         compiled = Solver(coded.network, LIVE, **options)
         compiled.call(*stretches[0])

@@ -30,7 +30,7 @@ from trainer.engine.agreement import agree
 from trainer.engine.topology import Vector
 from trainer.language import mark, tr
 
-__all__ = ["DISAGREES", "Equations", "Translation", "Translator", "cache_folder", "find_compiler", "main"]
+__all__ = ["DISAGREES", "FLAGS", "Equations", "Translation", "Translator", "cache_folder", "find_compiler", "main"]
 
 DISAGREES = mark("it does not agree with the virtual machine")
 _NOT_LOADED = mark("this computer does not load what its compiler made")
