@@ -18,7 +18,18 @@ from typing import BinaryIO
 
 from trainer.language import tr
 
-__all__ = ["discard_unfinished", "own_folder", "read", "reason", "require_writable", "set_aside", "write", "writing"]
+__all__ = [
+    "append",
+    "cut",
+    "discard_unfinished",
+    "own_folder",
+    "read",
+    "reason",
+    "require_writable",
+    "set_aside",
+    "write",
+    "writing",
+]
 
 _unfinished: set[Path] = set()
 _numbers = itertools.count()
@@ -123,6 +134,17 @@ def read(path: Path, most: int) -> bytes:
     if len(content) > most:
         raise OSError(errno.EFBIG, tr("it is too large"), str(path))
     return content
+
+
+def append(path: Path, content: bytes) -> None:
+    """Write bytes at the end of a file that grows line by line. Raises OSError."""
+    with open(path, "ab") as file:
+        file.write(content)
+
+
+def cut(path: Path, size: int) -> None:
+    """Leave only the first ``size`` bytes of a file. Raises OSError."""
+    os.truncate(path, size)
 
 
 def own_folder(path: Path) -> Path:

@@ -170,6 +170,11 @@ class Translation:
             self.trouble = tr("it was given up")
         self._close()
 
+    def __del__(self) -> None:
+        """End what nobody waits for any more, so that no pipe to it is left open."""
+        with contextlib.suppress(Exception):  # the interpreter may be on its way down
+            self.give_up()
+
     def _close(self) -> None:
         child, self._child = self._child, None
         if child is not None:

@@ -170,15 +170,13 @@ class AttemptFile:
         end = len(kept) + 1 if kept else 0
         with contextlib.suppress(msgspec.DecodeError):  # only its end of line is missing
             msgspec.json.decode(rest, type=Attempt)
-            with contextlib.suppress(OSError), open(self.path, "ab") as file:
-                file.write(b"\n")
+            with contextlib.suppress(OSError):
+                files.append(self.path, b"\n")
             return
         aside = self.path.with_name(f"{self.path.name}{_ASIDE}")
         try:
-            with open(aside, "ab") as file:
-                file.write(rest + b"\n")
-            with open(self.path, "r+b") as file:
-                file.truncate(end)
+            files.append(aside, rest + b"\n")
+            files.cut(self.path, end)
         except OSError as error:
             self._tell(
                 tr("{path} ends in a damaged line, which cannot be put aside: {reason}.").format(

@@ -26,7 +26,7 @@ __all__ = ["PACKAGES", "AboutPane", "AboutPresenter", "about_words", "licence_of
 
 PACKAGES = (
     "PySide6-Essentials", "shiboken6", "casadi", "numpy", "pyqtgraph", "msgspec", "platformdirs",
-    "tomlkit", "font-source-sans-pro",
+    "tomlkit", "fsrs", "font-source-sans-pro",
 )  # fmt: skip
 _LONGEST = 70  # letters of a licence's name; some packages give the whole text
 _NOTES = mark(
