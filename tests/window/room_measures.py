@@ -21,6 +21,8 @@ from trainer.window.painting import fonts
 from trainer.window.shell.window import BoardWindow
 
 __all__ = [
+    "boxes",
+    "check",
     "crowded",
     "crowded_controls",
     "crowded_drawing",
@@ -34,6 +36,46 @@ __all__ = [
 
 SHARED = 1.5  # px that two boxes of letters may share
 TELLING = "no room here"
+
+
+def boxes(page: QWidget, without: str = "", bold: bool = False) -> list[tuple[str, QRectF, int, QWidget]]:
+    """Every text that stands on a page: words, box on the page, height of type, the widget that clips it.
+
+    ``without`` is the name of a widget that is left out; ``bold``: buttons count as wide as when they are chosen.
+    """
+    found = []
+    for widget in [page, *page.findChildren(QWidget)]:
+        if not widget.isVisible() or (without and widget.objectName() == without):
+            continue
+        corner = QPointF(widget.mapTo(page, QPoint())) if widget is not page else QPointF()
+        canvas = getattr(widget, "canvas", None)
+        if canvas is not None:
+            found += [(text, box.translated(corner), pixels, widget) for text, box, pixels in canvas.texts()]
+        if isinstance(widget, WordButton) and widget.text():
+            metrics = fonts.metrics(widget.pixels, 600 if bold or widget.isChecked() else 400)
+            wide, high = metrics.horizontalAdvance(widget.text()), widget.pixels
+            left = 8 * widget.look.scale + (1.15 * widget.pixels if widget.glyph else 0.0)
+            top = widget.height() / 2 - 0.4 * high
+            found.append((widget.text(), QRectF(left, top, wide, 0.8 * high).translated(corner), high, widget))
+    return found
+
+
+def check(
+    page: QWidget,
+    least: float,
+    more_than: int = 10,
+    found: list[tuple[str, QRectF, int, QWidget]] | None = None,
+) -> None:
+    """No text of a page is smaller than ``least`` [px], none is cut, none lies on another."""
+    found = boxes(page) if found is None else found
+    assert len(found) > more_than
+    for text, box, pixels, widget in found:
+        assert pixels >= least, text
+        clip = seen(widget, page).adjusted(-1, -1, 1, 1)
+        assert clip.contains(box), f"'{text}' is cut: {box} in {clip}"
+    for (one, a, *_), (other, b, *_) in itertools.combinations(found, 2):
+        shared = a.intersected(b)
+        assert shared.width() < SHARED or shared.height() < SHARED, f"'{one}' overlaps '{other}': {shared}"
 
 
 def seen(widget: QWidget, page: QWidget) -> QRectF:

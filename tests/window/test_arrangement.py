@@ -12,50 +12,16 @@ import pytest
 from board_moves import MakeBoard, change_projector, pass_time, question_of
 from cases import first
 from looks import SYSTEMS
-from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtWidgets import QWidget
-from room_measures import seen
+from PySide6.QtCore import QRectF
+from room_measures import check
 
 import trainer
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.arrangement import VIEWS, Panes, arrange
-from trainer.window.controls.buttons import WordButton
-from trainer.window.painting import fonts
 from trainer.window.shell.window import BoardWindow
 
 SIZES = ((1280, 720), (1600, 900), (1920, 1080), (2560, 1440), (1280, 1024), (1920, 800))
-
-
-def boxes(page: QWidget) -> list[tuple[str, QRectF, int, QWidget]]:
-    """Every text that stands on a page: words, box on the page, height of type, the widget that clips it."""
-    found = []
-    for widget in [page, *page.findChildren(QWidget)]:
-        if not widget.isVisible():
-            continue
-        corner = QPointF(widget.mapTo(page, widget.rect().topLeft())) if widget is not page else QPointF()
-        canvas = getattr(widget, "canvas", None)
-        if canvas is not None:
-            found += [(text, box.translated(corner), pixels, widget) for text, box, pixels in canvas.texts()]
-        if isinstance(widget, WordButton) and widget.text():
-            metrics = fonts.metrics(widget.pixels, 600 if widget.isChecked() else 400)
-            wide, high = metrics.horizontalAdvance(widget.text()), widget.pixels
-            left = 8 * widget.look.scale + (1.15 * widget.pixels if widget.glyph else 0.0)
-            top = widget.height() / 2 - 0.4 * high
-            found.append((widget.text(), QRectF(left, top, wide, 0.8 * high).translated(corner), high, widget))
-    return found
-
-
-def check(page: QWidget, least: float) -> None:
-    found = boxes(page)
-    assert len(found) > 10
-    for text, box, pixels, widget in found:
-        assert pixels >= least, text
-        clip = seen(widget, page).adjusted(-1, -1, 1, 1)
-        assert clip.contains(box), f"'{text}' is cut: {box} in {clip}"
-    for (one, a, *_), (other, b, *_) in itertools.combinations(found, 2):
-        shared = a.intersected(b)
-        assert shared.width() < 1.5 or shared.height() < 1.5, f"'{one}' overlaps '{other}': {shared}"
 
 
 def work(window: BoardWindow) -> None:
@@ -108,7 +74,7 @@ def test_twice_the_pixels(tmp_path: Path, rig: str) -> None:
     program = tmp_path / "twice.py"
     program.write_text(
         "import sys; sys.path.insert(0, sys.argv[1])\n"
-        "from test_arrangement import check\n"
+        "from room_measures import check\n"
         "from test_room import faults\n"
         "from board_moves import Clock, pass_time\n"
         "from trainer import resources; from trainer.rig import file as rig_file\n"

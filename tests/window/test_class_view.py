@@ -5,20 +5,18 @@ from __future__ import annotations
 import itertools
 
 import pytest
+import room_measures
 from board_moves import MakeBoard, class_view_of, pass_time
 from cases import first
-from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
+from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
-from room_measures import seen
 
 from trainer import resources
 from trainer.rig import file as rig_file
 from trainer.units import System
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.class_view.view import ClassView
-from trainer.window.controls.buttons import WordButton
-from trainer.window.painting import fonts
 from trainer.window.shell.window import BoardWindow
 from trainer.window.time.presenter import TimePresenter
 
@@ -36,35 +34,14 @@ def shown(window: BoardWindow, size: tuple[int, int] = (1280, 720)) -> ClassView
     return class_view_of(window)
 
 
-def boxes(page: QWidget) -> list[tuple[str, QRectF, int, QWidget]]:
-    """Every text of a page but the machine's: words, box on the page, height of type, what clips it."""
-    found = []
-    for widget in [page, *page.findChildren(QWidget)]:
-        canvas = getattr(widget, "canvas", None)
-        if not widget.isVisible() or widget.objectName() == "machine":
-            continue
-        corner = QPointF(widget.mapTo(page, QPoint())) if widget is not page else QPointF()
-        if canvas is not None:
-            found += [(text, box.translated(corner), pixels, widget) for text, box, pixels in canvas.texts()]
-        if isinstance(widget, WordButton) and widget.text():
-            wide = fonts.metrics(widget.pixels, 600).horizontalAdvance(widget.text())
-            left = 8 * widget.look.scale + (1.15 * widget.pixels if widget.glyph else 0.0)
-            box = QRectF(left, widget.height() / 2 - 0.4 * widget.pixels, wide, 0.8 * widget.pixels)
-            found.append((widget.text(), box.translated(corner), widget.pixels, widget))
-    return found
+def boxes(view: ClassView) -> list[tuple[str, QRectF, int, QWidget]]:
+    """Every text of the view but the machine's, buttons as wide as they ever are."""
+    return room_measures.boxes(view, without="machine", bold=True)
 
 
 def check(view: ClassView) -> None:
     """Nothing is smaller than 36 px of 1080, nothing overlaps, nothing is cut."""
-    found = boxes(view)
-    assert len(found) > 15
-    for text, box, pixels, widget in found:
-        assert pixels >= 35.5 * view.look.scale, text
-        clip = seen(widget, view).adjusted(-1, -1, 1, 1)
-        assert clip.contains(box), f"'{text}' is cut: {box} in {clip}"
-    for (one, a, *_), (other, b, *_) in itertools.combinations(found, 2):
-        shared = a.intersected(b)
-        assert shared.width() < 1.5 or shared.height() < 1.5, f"'{one}' overlaps '{other}': {shared}"
+    room_measures.check(view, 35.5 * view.look.scale, 15, boxes(view))
 
 
 def moved(window: BoardWindow) -> None:

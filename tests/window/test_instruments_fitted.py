@@ -12,7 +12,7 @@ from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
-from test_arrangement import check
+from room_measures import check
 
 from trainer.measuring.instruments import RANGES, places
 from trainer.rig.rig import Rig

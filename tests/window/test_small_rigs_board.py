@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from board_moves import MakeBoard, opening_of, pass_time
 from cases import first
-from test_arrangement import check
+from room_measures import check
 from test_room import faults
 
 from trainer import resources

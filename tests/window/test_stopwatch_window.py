@@ -6,7 +6,7 @@ import pytest
 from board_moves import FRAME, pass_time
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
-from test_arrangement import check
+from room_measures import check
 
 from trainer.measuring.stopwatch import Trigger
 from trainer.window.dials.stopwatch import StopwatchPresenter
