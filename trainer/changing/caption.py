@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 
 from trainer import units
 from trainer.drawing.shapes import Words
-from trainer.drawing.type_widths import text_width
+from trainer.drawing.type_widths import wrapped
 from trainer.energy.consumption import movers
 from trainer.engine.session import Session
 from trainer.language import tr
@@ -41,23 +41,12 @@ def caption(
     return " · ".join(told)
 
 
-def _lines(text: str, width: float) -> list[str]:
-    lines: list[str] = []
-    for word in text.split(" "):
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, _SIZE) <= width:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
-
-
 def caption_height(text: str, width: float) -> float:
     """Return the height that the words need in a width [board px]."""
-    return (len(_lines(text, width)) + 0.6) * _PITCH * _SIZE if text else 0.0
+    return (len(wrapped(text, width, _SIZE)) + 0.6) * _PITCH * _SIZE if text else 0.0
 
 
 def caption_shapes(text: str, x: float, y: float, width: float) -> list[Words]:
     """Return the words below ``y`` in a width [board px]."""
-    lines = _lines(text, width) if text else []
+    lines = wrapped(text, width, _SIZE) if text else []
     return [Words(x, y + (k + 1) * _PITCH * _SIZE, line, _SIZE, "ink") for k, line in enumerate(lines)]

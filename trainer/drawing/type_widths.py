@@ -167,3 +167,15 @@ def text_width(text: str, size: float, weight: int = 400) -> float:
     """Return the width of a text [px] at a height of type [px] and a weight, 400 or 600."""
     table = _WIDTHS[weight]
     return sum(table.get(letter, _OTHER) for letter in text) * size / 1000
+
+
+def wrapped(text: str, room: float, size: float, weight: int = 400) -> list[str]:
+    """Return a text in lines that fit a width [px]; a word that is wider has a line of its own."""
+    lines: list[str] = []
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size, weight) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines

@@ -6,7 +6,8 @@ import itertools
 from collections.abc import Callable, Mapping
 from functools import partial
 
-from PySide6.QtGui import QPaintEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing import rack
@@ -31,9 +32,11 @@ _LEFT, _STEPS = 36.0, 46.0  # left edge, height of a row of steps [board px]
 class RackView(QWidget):
     """All that the operator moves, each lever under its column of the drawing.
 
-    ``operator`` owns what its handles move; ``asked`` gives a parameter by "part.parameter" [SI].
+    ``operator`` owns what its handles move; ``asked`` gives a parameter by "part.parameter" [SI]. ``levers_moved``
+    tells of a hand.
     """
 
+    levers_moved = Signal()
     lever_kind, setting_kind = LeverView, SettingView
 
     def __init__(
@@ -72,6 +75,8 @@ class RackView(QWidget):
                     look, switch, "float", tr("{name} float").format(name=of_lever.name), tip, of_lever
                 )
                 of_lever.add_float(self.switches[name])
+        for view in self.handles.values():
+            view.moved.connect(self.levers_moved)
         self.setAccessibleName(tr("Lever rack"))
 
     @property
@@ -86,6 +91,30 @@ class RackView(QWidget):
             found[pair[0]] = (self.levers[name], 1)
             found[pair[1]] = (self.levers[name], -1)
         return found
+
+    def key(self, event: QKeyEvent, down: bool) -> bool:
+        """Move a lever by its letters, or go to the next load; return whether it was such a key."""
+        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        others = event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
+        key = event.key()
+        if not Qt.Key.Key_A <= key <= Qt.Key.Key_Z or (down and others != Qt.KeyboardModifier.NoModifier):
+            return False
+        if key == Qt.Key.Key_L and self.steps:
+            if down and not event.isAutoRepeat():
+                next(iter(self.steps.values())).next(-1 if shift else 1)
+            return True
+        found = self.pairs().get(chr(key))
+        if found is None:
+            return False
+        if not event.isAutoRepeat():
+            self.take_letter(*found, shift, down)
+        return True
+
+    def take_letter(self, lever: LeverView, direction: int, fine: bool, down: bool) -> None:
+        """Move a lever by its letter, finely or not, or let go of it."""
+        lever.motion.fine = fine
+        (lever.motion.press if down else lever.motion.release)(direction)
+        self.levers_moved.emit()
 
     def let_go(self) -> None:
         """Let go of every lever and key."""

@@ -9,7 +9,7 @@ from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.drawing.rack import percent
 from trainer.engine.session import Session
 from trainer.language import tr
-from trainer.measuring.instruments import true_reading
+from trainer.measuring.instruments import USUAL_ERROR, error_of, true_reading
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, PressureLimiter
 from trainer.rig.live import Live
@@ -22,7 +22,6 @@ __all__ = ["LETTERS", "Asked", "Option", "Question", "find_asked", "make"]
 
 LETTERS = "ABCD"
 LASTS = 2.0  # s that the run of a question takes
-_ERROR = 0.016  # of the range, where an instrument gives no class
 _FINE = 20.0  # shown numbers below it get one decimal
 
 
@@ -34,7 +33,7 @@ class Asked:
     words: str
     quantity: str
     range_: float
-    error: float = _ERROR
+    error: float = USUAL_ERROR
     instrument: Instrument | None = None
     line: str = ""  # a line whose pressure it is, or the rod or shaft whose speed it is
 
@@ -99,9 +98,9 @@ def find_asked(rig: Rig, kind: str, name: str) -> Asked | str:
     if kind == "instrument" and name in rig.instruments:
         item = rig.instruments[name]
         told = tr("What does {name} read?").format(name=name)
-        return Asked(name, told, QUANTITIES[item.kind], item.range_, item.accuracy or _ERROR, item)
+        return Asked(name, told, QUANTITIES[item.kind], item.range_, error_of(item), item)
     if kind == "line" and name in rig.lines and rig.lines[name] in rig.lines_of_kind(Kind.OIL):
-        limits = [fitted.values.get("setting", 0.0) for id_, fitted in rig.parts.items() if _limits(rig, id_)]
+        limits = [rig.parts[id_].values.get("setting", 0.0) for id_ in rig.having(PressureLimiter)]
         told = tr("Which pressure stands in {line}?").format(line=the_line(rig, name))
         return Asked(capital(the_line(rig, name)), told, "pressure", max([*limits, 20e5]), line=name)
     if kind == "part" and isinstance(role := rig.parts[name].part.role, Actuator):
@@ -112,10 +111,6 @@ def find_asked(rig: Rig, kind: str, name: str) -> Asked | str:
             capital(label), tr("How fast does the {name} move?").format(name=label), quantity, 0.0, line=line
         )
     return tr("Nothing is read there. Click a dial, a line or an actuator.")
-
-
-def _limits(rig: Rig, id_: str) -> bool:
-    return isinstance(rig.parts[id_].part.role, PressureLimiter)
 
 
 def make(session: Session, asked: Asked, control: str = "", goal: float = 0.0) -> Question | str:

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer import units
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
-from trainer.drawing.type_widths import text_width
+from trainer.drawing.type_widths import text_width, wrapped
 from trainer.language import mark, tr
 from trainer.units import System
 from trainer.window.class_view.asking import LETTERS, Question
@@ -27,17 +27,6 @@ _BIG, _SMALL = 46.0, 36.0
 _ROWS, _PITCH = 296.0, 116.0  # where the options begin, and how far apart they are [board px]
 _SEEN = (mark("it rose"), mark("it fell"), mark("it stayed as it was"))
 _BOX = (462.0, 118.0, 74.0)  # left, width, height of a count
-
-
-def _wrapped(words: str, size: float, weight: int, room: float = _RIGHT - _LEFT) -> list[str]:
-    lines, line = [], ""
-    for word in words.split():
-        longer = f"{line} {word}".strip()
-        if line and text_width(longer, size, weight) > room:
-            lines.append(line)
-            longer = word
-        line = longer
-    return [*lines, line]
 
 
 class QuestionView(QWidget):
@@ -278,7 +267,7 @@ class QuestionView(QWidget):
     def _lines(
         words: str, y: float, size: float, weight: int = 400, ink: str = "ink", most: int = 9, pitch: float = 1.16
     ) -> list[Shape]:
-        lines = _wrapped(words, size, weight)[:most]
+        lines = wrapped(words, _RIGHT - _LEFT, size, weight)[:most]
         return [Words(_LEFT, y + pitch * size * k, line, size, ink, weight) for k, line in enumerate(lines)]
 
     def _asked(self) -> list[Shape]:
@@ -296,10 +285,10 @@ class QuestionView(QWidget):
             shapes.append(Words(_LEFT, top + 52.0, LETTERS[k], _BIG, weight=600))
             shapes.append(Words(_LEFT + 58.0, top + 52.0, self._value(k), _BIG, weight=600))
             belief = question.options[k].belief
-            lines = _wrapped(belief, _SMALL, 400, left - _LEFT - 66.0)
+            lines = wrapped(belief, left - _LEFT - 66.0, _SMALL)
             shapes.append(Words(_LEFT + 58.0, top + 98.0, lines[0], _SMALL, "ink2"))
             if len(lines) > 1:  # it goes on below the count
-                room = _wrapped(belief, _SMALL, 400, _RIGHT - _LEFT - 58.0)[0]
+                room = wrapped(belief, _RIGHT - _LEFT - 58.0, _SMALL)[0]
                 shapes[-1] = Words(_LEFT + 58.0, top + 104.0, room, _SMALL, "ink2")
             box_top = top + (12.0 if len(lines) > 1 else 22.0)
             bottom = box_top + (58.0 if len(lines) > 1 else high)

@@ -96,13 +96,12 @@ class ClassSetting(SettingView):
 
 
 class ClassRack(RackView):
-    """Levers, speeds and loads before a class. ``levers_moved`` tells of a hand; ``asked_of`` of a click on a lever.
+    """Levers, speeds and loads before a class. ``asked_of`` tells of a click on a lever.
 
     While ``picks``, a click on a lever moves nothing: it tells its control and the end of its travel on that side.
     """
 
     lever_kind, setting_kind = ClassLever, ClassSetting
-    levers_moved = Signal()
     asked_of = Signal(str, float)
     picks = False
 
@@ -110,7 +109,6 @@ class ClassRack(RackView):
         """Follow the handles; what the board shows as rows of buttons is a figure here."""
         self._rows: list[tuple[QRect, str]] = []
         for view in self.handles.values():
-            view.moved.connect(self.levers_moved)
             if not isinstance(view, Handle):
                 view.hide()
         for lever in self.levers.values():
@@ -249,32 +247,14 @@ class ClassRack(RackView):
         over = bool(self._row_at(event.position())) or self.picks
         self.setCursor(Qt.CursorShape.PointingHandCursor if over else Qt.CursorShape.ArrowCursor)
 
-    def key(self, event: QKeyEvent, down: bool) -> bool:
-        """Move a lever by its letters, or go to the next load; return whether it was such a key."""
-        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        others = event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
-        key = event.key()
-        if not Qt.Key.Key_A <= key <= Qt.Key.Key_Z or (down and others != Qt.KeyboardModifier.NoModifier):
-            return False
-        if key == Qt.Key.Key_L and self.steps:
-            if down and not event.isAutoRepeat():
-                next(iter(self.steps.values())).next(-1 if shift else 1)
-            return True
-        found = self.pairs().get(chr(key))
-        if found is None:
-            return False
-        if event.isAutoRepeat():
-            return True
-        lever, direction = found
-        if self.picks:
-            end = lever.motion.high if direction > 0 else lever.motion.low
-            if down and end:
-                self.asked_of.emit(lever.control_name, end)
-            return True
-        lever.motion.fine = shift
-        (lever.motion.press if down else lever.motion.release)(direction)
-        self.levers_moved.emit()
-        return True
+    def take_letter(self, lever: LeverView, direction: int, fine: bool, down: bool) -> None:
+        """Move a lever by its letter; while a question is made, take the end of its travel on that side."""
+        if not self.picks:
+            super().take_letter(lever, direction, fine, down)
+            return
+        end = lever.motion.high if direction > 0 else lever.motion.low
+        if down and end:
+            self.asked_of.emit(lever.control_name, end)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()

@@ -225,7 +225,6 @@ class ClassView(Screen):
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Show one instant after some wall seconds, ``passed`` of simulated time."""
-        self.bar.show_state(self.session.running, self.session.speed, self.session.time)
         if self.shows != "machine":
             self.drawing.show_instant(live, passed)
         if self.shows != "drawing":

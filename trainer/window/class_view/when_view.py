@@ -7,7 +7,7 @@ from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
-from trainer.drawing.type_widths import text_width
+from trainer.drawing.type_widths import wrapped
 from trainer.language import mark, tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.painting.canvas import Canvas
@@ -51,14 +51,9 @@ class WhenView(QWidget):
             (self.words, 46.0, 600),
             (tr("When the lever goes to one end: click the lever on that side. Or:"), 38.0, 400),
         ):
-            line = ""
-            for word in [*words.split(), ""]:
-                longer = f"{line} {word}".strip()
-                if word and text_width(longer, size, weight) <= _RIGHT - _LEFT:
-                    line = longer
-                    continue
+            for line in wrapped(words, _RIGHT - _LEFT, size, weight):
                 shapes.append(Words(_LEFT, y, line, size, weight=weight))
-                line, y = word, y + 1.2 * size
+                y += 1.2 * size
             y += 24.0
         return shapes
 

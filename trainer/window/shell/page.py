@@ -171,8 +171,8 @@ class BoardPage(QWidget):
             handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.tip)
             handle.moved.connect(self.levers_moved)
             handle.written.connect(lever.ask_exactly)
+        self.rack.levers_moved.connect(self.levers_moved)
         for view in self.rack.handles.values():
-            view.moved.connect(self.levers_moved)
             if isinstance(view, Handle):
                 view.said.connect(self.said)
         self._order()
@@ -261,32 +261,12 @@ class BoardPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Move a lever by its pair of letters, whatever has the focus; choose the next load."""
-        if not self._letter(event, True):
+        if not self.rack.key(event, True):
             super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        if not self._letter(event, False):
+        if not self.rack.key(event, False):
             super().keyReleaseEvent(event)
-
-    def _letter(self, event: QKeyEvent, down: bool) -> bool:
-        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        others = event.modifiers() & ~(Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier)
-        key = event.key()
-        if not Qt.Key.Key_A <= key <= Qt.Key.Key_Z or (down and others != Qt.KeyboardModifier.NoModifier):
-            return False
-        if key == Qt.Key.Key_L and self.rack.steps:
-            if down and not event.isAutoRepeat():
-                next(iter(self.rack.steps.values())).next(-1 if shift else 1)
-            return True
-        found = self.rack.pairs().get(chr(key))
-        if found is None:
-            return False
-        if not event.isAutoRepeat():
-            lever, direction = found
-            lever.motion.fine = shift
-            (lever.motion.press if down else lever.motion.release)(direction)
-            self.levers_moved.emit()
-        return True
 
     def prints(self) -> tuple[Callable[[float], None], ...]:
         """Return what prints figures, each told the wall seconds since it did so last; the window spreads them."""
