@@ -18,7 +18,7 @@ import platformdirs
 from trainer import files
 from trainer.language import tr
 
-__all__ = ["cache", "keep_newest", "read", "remove", "require", "write"]
+__all__ = ["cache", "keep", "keep_newest", "read", "remove", "require", "write"]
 
 _SUM = ".sha256"
 _LARGEST = 1 << 26  # bytes of a file
@@ -69,6 +69,15 @@ def write(path: Path, content: bytes) -> None:
     remove(path)  # also a link, which would be written through
     files.write(path, content, private=True)
     files.write(path.with_suffix(_SUM), hashlib.sha256(content).hexdigest(), private=True)
+
+
+def keep(path: Path, content: bytes, most: int) -> None:
+    """Leave a file in a folder of its kind, made where there is none; of those with its ending the newest stay.
+
+    ``most`` is how many these are, this one among them. Raises OSError.
+    """
+    keep_newest(require(path.parent), path.suffix, most - 1)
+    write(path, content)
 
 
 def remove(path: Path) -> None:

@@ -93,8 +93,7 @@ class Kept:
             with contextlib.suppress(OSError, RuntimeError):  # RuntimeError: casadi cannot write it down
                 path = self._path(ending, what)
                 if path is not None:
-                    private.keep_newest(private.require(self.folder), ending, _MOST - 1)
-                    private.write(path, msgspec.msgpack.encode(made()))
+                    private.keep(path, msgspec.msgpack.encode(made()), _MOST)
 
     def _read(self, ending: str, what: tuple[object, ...], kind: type[_Held]) -> _Held | None:
         path = self._path(ending, what)

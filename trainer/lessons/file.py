@@ -6,8 +6,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -17,16 +16,17 @@ from trainer.language import tr
 from trainer.lessons import bank
 from trainer.lessons.bank import Bank, read_slip
 from trainer.lessons.filling import asked
-from trainer.lessons.lesson import COVERS, Exercise, Lesson, Run, Slip, Variation
+from trainer.lessons.lesson import COVERS, MOST_HINTS, Exercise, Lesson, Run, Slip, Variation
 from trainer.lessons.question_file import letters_of, read_question, texts_of
 from trainer.lessons.readings import NoReading, Reading
+from trainer.lessons.running import with_ranges
 from trainer.lessons.tables import FORMAT, ExerciseTable, LessonTable, RunTable
 from trainer.parts.part import Choice, Control, Parameter, State
 from trainer.rig import file as rig_file
 from trainer.rig import levers
 from trainer.rig.levers import LeverScript
 from trainer.rig.rig import Rig
-from trainer.rig.tables import SCALES, named, number, read_table
+from trainer.rig.tables import SCALES, flat, named, number, read_table
 from trainer.rig.text import Faults, Where, parse, quoted, read_text, shown, what_is
 
 __all__ = ["declared", "is_lesson", "load", "loads", "read"]
@@ -135,7 +135,7 @@ class _Known:
             )
         vary = self._vary(good.get("vary", {}), rig, [*where, "vary"])
         hints = tuple(good.get("hints", ()))
-        if len(hints) > 2:
+        if len(hints) > MOST_HINTS:
             faults.add("too many hints", [*where, "hints"], tr("a task has two hints."), tr("Take some out."))
         if question is None or len(faults.found) > before:
             return None
@@ -260,7 +260,7 @@ class _Known:
     def _numbers(self, table: Mapping[str, Any], rig: Rig, where: Where) -> tuple[dict[str, float], dict[str, str]]:
         found: dict[str, float] = {}
         words: dict[str, str] = {}
-        for key, written in _flat(table):
+        for key, written in flat(table):
             at = [*where, key]
             part, _, own = key.partition(".")
             choice = rig.parts[part].part.declared(Choice).get(own) if part in rig.parts else None
@@ -304,13 +304,13 @@ class _Known:
         )
 
     def _then(self, table: Mapping[str, Any], rig: Rig, where: Where) -> dict[str, float]:
-        found = {key: self._number(key, written, rig, [*where, key], True) for key, written in _flat(table)}
+        found = {key: self._number(key, written, rig, [*where, key], True) for key, written in flat(table)}
         return {key: value for key, value in found.items() if value is not None}
 
     def _starts(self, table: Mapping[str, Any], rig: Rig, where: Where) -> dict[str, float]:
         known = rig.starts()
         found = {}
-        for key, written in _flat(table):
+        for key, written in flat(table):
             declared = known.get(key)
             if declared is None:
                 self._unknown(key, known, [*where, key])
@@ -332,7 +332,7 @@ class _Known:
 
     def _vary(self, table: Mapping[str, Any], rig: Rig, where: Where) -> tuple[Variation, ...]:
         found = []
-        for key, raw in _flat(table):
+        for key, raw in flat(table):
             at = [*where, key]
             if not isinstance(raw, list) or len(raw) < 2:
                 self.faults.add(
@@ -426,26 +426,6 @@ class _Known:
                 tr("a text names {{{name}}}, which is no reading and no number of the rig.").format(name=shown(name)),
                 nearest(name, numbers),
             )
-
-
-def with_ranges(rig: Rig, ranges: Mapping[str, float]) -> Rig:
-    """Return a rig with other ends of scales [SI] at some instruments."""
-    if not ranges:
-        return rig
-    fitted = {
-        name: replace(item, range_=ranges[name]) if name in ranges else item for name, item in rig.instruments.items()
-    }
-    return replace(rig, instruments=fitted)
-
-
-def _flat(table: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
-    """Yield entries by "part.name", whether they are written in quotes or as tables of their parts."""
-    for key, value in table.items():
-        if isinstance(value, dict):
-            for own, written in value.items():
-                yield f"{key}.{own}", written
-        else:
-            yield key, value
 
 
 def declared(rig: Rig) -> dict[str, str]:

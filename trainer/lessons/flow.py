@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from enum import IntEnum
 
 from trainer.language import mark, tr
-from trainer.lessons.lesson import COVERS, Choice, Exercise
+from trainer.lessons.lesson import COVERS, MOST_HINTS, Choice, Exercise
 from trainer.lessons.marking import Answer, UnusableAnswer, Verdict, judge
 from trainer.lessons.posing import RIGHT, SEEN, Posed
 from trainer.rig.rig import Rig
@@ -37,7 +37,6 @@ STEPS = {
     Step.SEEN: mark("Seen"),
     Step.WHY: mark("Why"),
 }
-MOST_HINTS = 2
 
 
 class NotYet(Exception):

@@ -7,17 +7,18 @@ from dataclasses import dataclass, field
 
 from trainer.lessons.formulas import Condition, Formula
 from trainer.lessons.readings import Reading
+from trainer.measuring.instruments import USUAL_ERROR
 from trainer.rig.levers import LeverScript
 from trainer.rig.rig import Rig
 
 __all__ = [
-    "COVERS", "DEPTHS", "LEAST_ERROR", "Choice", "Counts", "Exercise", "Item", "Lesson", "Names", "Number", "Order",
+    "COVERS", "DEPTHS", "MOST_HINTS", "Choice", "Counts", "Exercise", "Item", "Lesson", "Names", "Number", "Order",
     "OwnWords", "Place", "Places", "Question", "Relief", "Run", "Scale", "Slip", "Trace", "Variation", "WordOption",
 ]  # fmt: skip
 
 DEPTHS = (1, 2, 3)  # what it does, how it works, how it is set and specified
 COVERS = ("all", "pressures", "flows", "names", "nothing")
-LEAST_ERROR = 0.016  # of the range, where an instrument gives no class
+MOST_HINTS = 2  # of a task
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ class Scale:
 
     quantity: str
     end: float
-    error: float = LEAST_ERROR
+    error: float = USUAL_ERROR
     instrument: str = ""
 
     @property

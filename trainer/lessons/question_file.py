@@ -11,7 +11,6 @@ from trainer.language import tr
 from trainer.lessons.bank import Bank, formula_of, read_slip
 from trainer.lessons.formulas import Condition
 from trainer.lessons.lesson import (
-    LEAST_ERROR,
     Choice,
     Counts,
     Item,
@@ -29,6 +28,7 @@ from trainer.lessons.lesson import (
     WordOption,
 )
 from trainer.lessons.tables import QUESTIONS, ItemTable, OptionTable, PlaceOptionTable
+from trainer.measuring.instruments import error_of
 from trainer.parts import roles
 from trainer.rig.rig import Rig
 from trainer.rig.tables import SCALES, difference, number, read_table
@@ -141,7 +141,7 @@ class _Reader:
             )
             return None
         if (item := self.rig.instruments.get(written)) is not None:
-            return Scale(SCALES[item.kind][0], item.range_, item.accuracy or LEAST_ERROR, written)
+            return Scale(SCALES[item.kind][0], item.range_, error_of(item), written)
         try:
             quantity = units.quantity_of(written)
             return Scale(quantity, units.read(written, quantity))

@@ -98,12 +98,11 @@ class Reading:
         """Whether it is taken at an instant at which the run is to have come to rest."""
         return self.when == "end" and self.what not in ("moves", "place", "state", "number", "temperature")
 
-    def quantity(self, rig: Known) -> str:
-        """Return what it measures in a rig. Raises NoReading."""
-        quantity = rig.probe(self.course)[0]
+    def quantity(self, followed: str) -> str:
+        """Return what it measures, from the quantity of its course."""
         if self.what in ("moves", "time"):
             return "time"
-        return _TOTALS.get(quantity, quantity) if self.when == "total" else quantity
+        return _TOTALS.get(followed, followed) if self.when == "total" else followed
 
 
 class Known:

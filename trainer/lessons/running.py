@@ -52,20 +52,25 @@ def rig_of(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> Rig:
         part, _, own = name.partition(".")
         parts[part] = replace(parts[part], choices={**parts[part].choices, own: word})
     oil = {name.removeprefix("oil."): value for name, value in values.items() if name.startswith("oil.")}
-    instruments = {
-        name: replace(item, range_=exercise.ranges[name]) if name in exercise.ranges else item
-        for name, item in rig.instruments.items()
-    }
     made = replace(
-        rig,
+        with_ranges(rig, exercise.ranges),
         parts=parts,
         oil=replace(
             rig.oil, temperature=oil.get("temperature", rig.oil.temperature), air=oil.get("air", rig.oil.air)
         ),
         start={**rig.start, **run.start, **{name: value for name, value in values.items() if name in controls}},
-        instruments=instruments,
     )
     return made.checked()
+
+
+def with_ranges(rig: Rig, ranges: Mapping[str, float]) -> Rig:
+    """Return a rig with other ends of scales [SI] at some instruments."""
+    if not ranges:
+        return rig
+    fitted = {
+        name: replace(item, range_=ranges[name]) if name in ranges else item for name, item in rig.instruments.items()
+    }
+    return replace(rig, instruments=fitted)
 
 
 class Course(msgspec.Struct, frozen=True):
@@ -200,7 +205,7 @@ class Courses:
             for letter, one in letters.items():
                 quantity = told[one.course]
                 values[letter] = taken(one, course, run, quantity)
-                quantities[letter] = _quantity(one, quantity)
+                quantities[letter] = one.quantity(quantity)
                 error = scale.error * scale.end if scale is not None and scale.quantity == quantity else 0.0
                 if one.rests and not self._rests(one, course, run, exercise.settles, error):
                     moving.append(letter)
@@ -228,8 +233,7 @@ class Courses:
         self.made += 1
         if path is not None:
             with contextlib.suppress(OSError):
-                private.keep_newest(private.require(path.parent), _ENDING, _MOST - 1)
-                private.write(path, msgspec.msgpack.encode(found))
+                private.keep(path, msgspec.msgpack.encode(found), _MOST)
         if self.kept is not None:
             self.kept.write()
         return found
@@ -260,9 +264,3 @@ class Courses:
         rig = replace(rig_of(exercise, run, numbers), title="", notes="", source="", drawing={}, healthy=())
         told = repr((rig, run, sorted(words), RATE))
         return self.folder / f"{hashlib.sha256(self._made_by + told.encode()).hexdigest()}{_ENDING}"
-
-
-def _quantity(reading: Reading, quantity: str) -> str:
-    if reading.what in ("moves", "time"):
-        return "time"
-    return {"power": "energy", "flow": "volume"}.get(quantity, quantity) if reading.when == "total" else quantity

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from msgspec import UNSET, Meta, Struct, UnsetType
 
 from trainer.language import mark
+from trainer.rig.tables import Table, YesNo
 
 __all__ = [
     "FORMAT", "QUESTIONS", "BankTable", "ExerciseTable", "ItemTable", "LessonTable", "OptionTable", "OutcomeTable",
@@ -16,7 +17,6 @@ __all__ = [
 FORMAT = 1
 
 Text = Annotated[str, Meta(description=mark('a text, such as "What does the gauge show?"'))]
-Table = Annotated[dict[str, Any], Meta(description=mark("a table, name = value"))]
 Texts = Annotated[list[str], Meta(description=mark('a list of texts, such as ["O1"]'))]
 Whole = Annotated[int, Meta(description=mark("a whole number from 1 to 600"), ge=1, le=600)]
 Depth = Annotated[
@@ -29,7 +29,6 @@ Beliefs = Annotated[
 Time = Annotated[str, Meta(description=mark('a time, such as "4 s"'))]
 FormulaText = Annotated[str, Meta(description=mark('a formula of the readings, such as "p1 + p2"'))]
 ReadingName = Annotated[str, Meta(description=mark('the letter of one of the readings, such as "p"'))]
-YesNo = Annotated[bool, Meta(description=mark("true or false"))]
 Written = Annotated[str, Meta(description=mark('a number with its unit, such as "60 bar"'))]
 Script = Annotated[
     str, Meta(description=mark('a lever script as text, its first row "time [s], 1V1.lever [%] ramp"'))

@@ -26,10 +26,12 @@ __all__ = [
     "CLASSES",
     "DAMPINGS",
     "RANGES",
+    "USUAL_ERROR",
     "FittingPlace",
     "Pointer",
     "Pulse",
     "division",
+    "error_of",
     "fitting_range",
     "new_instrument",
     "places",
@@ -40,6 +42,7 @@ __all__ = [
     "true_reading",
 ]
 
+USUAL_ERROR = 0.016  # of the range: class 1.6, the usual one of gauges in workshops (common practice, no source)
 RANGES: Mapping[str, tuple[float, ...]] = {  # ends of scales that are to be had [SI]
     "gauge": tuple(b * 1e5 for b in (1, 1.6, 2.5, 4, 6, 10, 16, 25, 40, 60, 100, 160, 250, 400, 600, 1000)),
     "flow meter": tuple(q * 1e-3 / 60 for q in (1, 2, 5, 10, 20, 40, 60, 100, 200, 400, 600)),
@@ -64,6 +67,11 @@ _MOST_DIVISIONS = 64
 
 
 # -- what is read, and where ------------------------------------------------------------------------------------
+
+
+def error_of(instrument: Instrument) -> float:
+    """Return the largest error as a share of the range; that of the usual class where the rig gives none."""
+    return instrument.accuracy or USUAL_ERROR
 
 
 def true_reading(instrument: Instrument, live: Live) -> float:
@@ -156,7 +164,7 @@ def _ends(rig: Rig, joins: tuple[tuple[str, str], ...]) -> str:
 
 
 def new_instrument(
-    rig: Rig, kind: str, on: str, range_: float, accuracy: float = 0.016, label: str = ""
+    rig: Rig, kind: str, on: str, range_: float, accuracy: float = USUAL_ERROR, label: str = ""
 ) -> Instrument:
     """Return an instrument to be fitted, with a free name such as P2 and the usual damping of its kind."""
     letter = _LETTERS[kind]

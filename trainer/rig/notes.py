@@ -15,6 +15,7 @@ from trainer.rig.tables import (
     HealthyTable,
     PlaceTable,
     difference,
+    flat,
     named,
     number,
     read_table,
@@ -32,24 +33,20 @@ _FARTHEST = 500.0  # of a place from the origin [squares of the grid]
 _FAR_FROM_NOMINAL = 1e4  # a start may be this many times its nominal
 
 
-def _flat(table: Mapping[str, Any], where: str, faults: Faults) -> Iterator[tuple[str, Any]]:
+def _once(table: Mapping[str, Any], where: str, faults: Faults) -> Iterator[tuple[str, Any]]:
     """Yield "part.name" and value, whether written as one quoted key or as a dotted one."""
     seen: set[str] = set()
-    for key, value in table.items():
-        pairs = (
-            [(f"{key}.{name}", item) for name, item in value.items()] if isinstance(value, dict) else [(key, value)]
-        )
-        for name, item in pairs:
-            if name in seen:
-                faults.add(
-                    "duplicate key",
-                    where,
-                    tr("{written} is given twice.").format(written=quoted(name)),
-                    tr("Keep one of the two."),
-                )
-            else:
-                seen.add(name)
-                yield name, item
+    for name, item in flat(table):
+        if name in seen:
+            faults.add(
+                "duplicate key",
+                where,
+                tr("{written} is given twice.").format(written=quoted(name)),
+                tr("Keep one of the two."),
+            )
+        else:
+            seen.add(name)
+            yield name, item
 
 
 def _unread(key: str, unread: Collection[str]) -> bool:
@@ -63,7 +60,7 @@ def read_start(table: Mapping[str, Any], rig: Rig, unread: Collection[str], faul
     """
     known = rig.starts()
     start: dict[str, float] = {}
-    for key, written in _flat(table, "[start]", faults):
+    for key, written in _once(table, "[start]", faults):
         if key == "settle" or (key not in known and _unread(key, unread)):
             continue
         declared = known.get(key)
@@ -195,7 +192,7 @@ def _conditions(
 ) -> dict[str, float]:
     known: dict[str, State | Control] = {**rig.states(), **rig.controls()}
     conditions: dict[str, float] = {}
-    for key, written in _flat(table, where, faults):
+    for key, written in _once(table, where, faults):
         spot = f"{where} {shown(key)}"
         if key == "temperature":
             found = number(written, "temperature", "-20 C", "110 C", spot, faults)

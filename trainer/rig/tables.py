@@ -34,6 +34,7 @@ __all__ = [
     "OilTable",
     "PlaceTable",
     "difference",
+    "flat",
     "named",
     "number",
     "numbers",
@@ -284,6 +285,15 @@ def numbers(
     """Return the numbers [SI] of a table that are given and within their limits."""
     found = {key: number(good[key], *limit, [*where, key], faults) for key, limit in limits.items() if key in good}
     return {key: value for key, value in found.items() if value is not None}
+
+
+def flat(table: Mapping[str, Any]) -> Iterator[tuple[str, Any]]:
+    """Yield entries by "part.name", whether they are written as one quoted key or as a table of their part."""
+    for key, value in table.items():
+        if isinstance(value, dict):
+            yield from ((f"{key}.{own}", written) for own, written in value.items())
+        else:
+            yield key, value
 
 
 _PORT = re.compile(r"\d{1,2}[A-Z]{1,2}\d{1,3}\.\w{1,16}")
