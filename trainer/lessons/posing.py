@@ -23,6 +23,7 @@ from trainer.lessons.question_file import ROLES, letters_of
 from trainer.lessons.readings import NoReading
 from trainer.lessons.running import Courses, Taken, rig_of
 from trainer.lessons.seats import Seed
+from trainer.measuring.instruments import USUAL_ERROR
 from trainer.parts.part import Control, Parameter
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -160,7 +161,7 @@ class Posed:
         values = [value for _, value in self.taken.course.since(reading.course, exercise.run.begin)]
         scale = exercise.scale
         same_kind = scale is not None and scale.quantity == self.taken.quantities[exercise.seen]
-        error = scale.error * scale.end if same_kind and scale is not None else 0.016 * max(map(abs, values))
+        error = scale.error * scale.end if same_kind and scale is not None else USUAL_ERROR * max(map(abs, values))
         begin, end, most, least = values[0], values[-1], max(values), min(values)
         if most - begin <= error and begin - least <= error:
             return "same"

@@ -14,7 +14,14 @@ from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
 from trainer.language import mark, tr
 from trainer.measuring.fitting import Fitting, plan, running_allowed
-from trainer.measuring.instruments import DAMPINGS, fitting_range, new_instrument, places, suits, true_reading
+from trainer.measuring.instruments import (
+    DAMPINGS,
+    fitting_range,
+    new_instrument,
+    places,
+    suits,
+    true_reading,
+)
 from trainer.measuring.validity import verdict
 from trainer.parts.part import Parameter
 from trainer.rig.names import measured_at
@@ -31,7 +38,6 @@ from trainer.window.session.presenter import Presenter
 
 __all__ = ["DialsPresenter", "usual_range"]
 
-_USUAL_CLASS = 0.016  # class 1.6
 _FULL = mark(
     "There is room for {most} dials. Take one off first: drag it back to the rail, or choose it and press Delete."
 )
@@ -237,7 +243,7 @@ class DialsPresenter(Presenter[Page]):
         session = self.session
         value = true_reading(Instrument("", kind, on, 1.0), session.readings)
         end = usual_range(session.rig, kind, on, value)
-        made = new_instrument(session.rig, kind, on, end, _USUAL_CLASS, short_label(session.rig, kind, on))
+        made = new_instrument(session.rig, kind, on, end, label=short_label(session.rig, kind, on))
         return replace(made, damping=DAMPINGS[kind])
 
     # -- from the keyboard ---------------------------------------------------------------------------------------
