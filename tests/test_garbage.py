@@ -19,8 +19,9 @@ class Ring:
 
 
 @pytest.fixture(autouse=True)
-def as_before() -> Iterator[None]:
-    """Leave Python looking for garbage as it did."""
+def as_before(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Look for garbage indeed, which tests of the window leave out, and leave Python looking for it as it did."""
+    monkeypatch.setattr(garbage, "gc", gc)
     looks = gc.isenabled()
     yield
     gc.unfreeze()

@@ -120,6 +120,7 @@ def test_starts_are_measured_beside_a_reference(monkeypatch: pytest.MonkeyPatch)
         return 1.0 if command[0] == "-c" else 1.5 if command[-1].endswith("kept") else 3.0
 
     monkeypatch.setattr(first_frame, "_seconds", seconds)
+    monkeypatch.setattr(first_frame, "_ROUNDS", 5)
     (warm, cold) = (found for _, found, _ in first_frame.rows("one-spool-bench"))
     assert warm == "1.50 s = 0.50 of without = 1.50 times a bare window with a plot"
     assert cold == "3.00 s = 3.00 times a bare window with a plot"
