@@ -59,7 +59,7 @@ def test_a_monkey_at_the_loader(make_board: MakeBoard, loader: Rig, tmp_path: Pa
 
 
 @pytest.mark.soak
-@pytest.mark.parametrize("seed", range(100, 124))
+@pytest.mark.parametrize("seed", range(100, 140))
 def test_monkeys_for_hours(make_board: MakeBoard, bench: Rig, loader: Rig, tmp_path: Path, qtlog: _Log, seed: int,
                            monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
     rig = loader if seed % 2 else bench
