@@ -7,7 +7,9 @@ from typing import Any
 
 import pytest
 
-__all__ = ["first"]
+__all__ = ["LARGER", "first"]
+
+LARGER = ("one-spool-bench", "timber-trailer-loader")  # shipped rigs with more kinds of parts than the small ones
 
 
 def first(count: int, cases: Iterable[Any]) -> list[Any]:

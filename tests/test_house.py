@@ -6,14 +6,14 @@ import ast
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-
-import pytest
+from typing import TypeVar
 
 from trainer.engine.kept import MADE_BY
 
 ROOT = Path(__file__).parent.parent
+Case = TypeVar("Case", str, Path)
 PACKAGE = ROOT / "trainer"
 ROWS = (  # a module imports from its own row or from those before it
     ("language", "units", "errors", "files", "private", "garbage", "rows"),
@@ -51,6 +51,25 @@ NAMES = [".".join(file.relative_to(ROOT).with_suffix("").parts).removesuffix("._
 TREES = {name: ast.parse(file.read_text("utf-8")) for name, file in zip(NAMES, FILES, strict=True)}
 
 
+def over(cases: Sequence[Case]) -> Callable[[Callable[[Case], None]], Callable[[], None]]:
+    """Hold something for all of some cases in one test: each by itself takes longer to be told than to be held."""
+
+    def made(check: Callable[[Case], None]) -> Callable[[], None]:
+        def test() -> None:
+            faults = []
+            for case in cases:
+                try:
+                    check(case)
+                except AssertionError as error:
+                    faults.append(f"{case}: {error}")
+            assert not faults, "\n".join(faults)
+
+        test.__name__, test.__doc__ = check.__name__, check.__doc__
+        return test
+
+    return made
+
+
 def room(module: str) -> str:
     """Return the row's name of a module: "engine" for trainer.engine.session."""
     return module.split(".")[1] if "." in module else ""
@@ -72,7 +91,7 @@ def test_every_room_has_its_row() -> None:
     assert {room(name) for name in TREES} - {""} <= set(RANK)
 
 
-@pytest.mark.parametrize("module", NAMES)
+@over(NAMES)
 def test_direction_of_dependence(module: str) -> None:
     own = room(module)
     for name in imports(TREES[module]):
@@ -85,12 +104,12 @@ def test_direction_of_dependence(module: str) -> None:
                 assert there <= here, f"{module} imports {name}"
 
 
-@pytest.mark.parametrize("module", NAMES)
+@over(NAMES)
 def test_module_has_a_docstring(module: str) -> None:
     assert ast.get_docstring(TREES[module]), f"{module} has no docstring"
 
 
-@pytest.mark.parametrize("file", [*FILES, *sorted((ROOT / "tests").rglob("*.py"))], ids=lambda file: file.name)
+@over([*FILES, *sorted((ROOT / "tests").rglob("*.py"))])
 def test_an_exception_for_a_checker_says_why(file: Path) -> None:
     exception = re.compile(r"# (?:type: ignore|noqa)(?:\[[\w,-]+\]|: \w+)(.*)")
     for line in file.read_text("utf-8").splitlines():
@@ -98,7 +117,7 @@ def test_an_exception_for_a_checker_says_why(file: Path) -> None:
         assert said is None or re.search(r"\w{2,}", said[1]), f"{file.name}: {line.strip()}"
 
 
-@pytest.mark.parametrize("module", [name for name in NAMES if room(name) == "window"])
+@over([name for name in NAMES if room(name) == "window"])
 def test_public_methods_of_the_window_have_a_docstring(module: str) -> None:
     """All but those that Qt names and calls, which have capitals in the middle; a setter's property has its own."""
     methods = [
@@ -112,13 +131,13 @@ def test_public_methods_of_the_window_have_a_docstring(module: str) -> None:
     assert not [method.name for method in methods if ast.get_docstring(method) is None]
 
 
-@pytest.mark.parametrize("module", NAMES)
+@over(NAMES)
 def test_only_the_window_knows_qt(module: str) -> None:
     qt = {name for name in imports(TREES[module]) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")}
     assert not qt or room(module) == "window"
 
 
-@pytest.mark.parametrize("module", [name for name in NAMES if room(name) and RANK[room(name)] < WINDOW])
+@over([name for name in NAMES if room(name) and RANK[room(name)] < WINDOW])
 def test_no_threads_and_no_clock_below_the_window(module: str) -> None:
     banned = {"threading", "time", "datetime", "concurrent", "asyncio", "multiprocessing", "sched", "signal"}
     if room(module) == "lessons":  # it tells days apart that it is given; no day is asked for
@@ -128,7 +147,7 @@ def test_no_threads_and_no_clock_below_the_window(module: str) -> None:
     assert not {name.split(".")[0] for name in imports(TREES[module])} & banned
 
 
-@pytest.mark.parametrize("module", NAMES)
+@over(NAMES)
 def test_nothing_runs_what_it_reads(module: str) -> None:
     assert not {name.split(".")[0] for name in imports(TREES[module])} & {
         "pickle",
@@ -140,7 +159,7 @@ def test_nothing_runs_what_it_reads(module: str) -> None:
     assert not called & {"eval", "exec", "compile", "__import__"}
 
 
-@pytest.mark.parametrize("file", [*FILES, *sorted((ROOT / "tests").rglob("*.py"))], ids=lambda file: file.name)
+@over([*FILES, *sorted((ROOT / "tests").rglob("*.py"))])
 def test_a_file_is_about_one_thing(file: Path) -> None:
     """From 400 lines on a reader looks whether it still is; 600 is the stop."""
     lines = len(file.read_text("utf-8").splitlines())
@@ -161,7 +180,7 @@ _OF_UNITS = (
 )
 
 
-@pytest.mark.parametrize("module", [name for name in NAMES if name != "trainer.units"])
+@over([name for name in NAMES if name != "trainer.units"])
 def test_one_table_of_units(module: str) -> None:
     """A unit is made in trainer.units alone, and no factor of one stands elsewhere."""
     for node in ast.walk(TREES[module]):
@@ -183,9 +202,7 @@ def _asked(node: ast.AST) -> list[str]:
     return [ast.unparse(one.value if isinstance(one, ast.Subscript) else one) for one in found]
 
 
-@pytest.mark.parametrize(
-    "module", [name for name in NAMES if not name.startswith(("trainer.parts", "trainer.drawing.symbols"))]
-)
+@over([name for name in NAMES if not name.startswith(("trainer.parts", "trainer.drawing.symbols"))])
 def test_a_part_is_asked_for_what_it_is(module: str) -> None:
     """Nobody compares a part's symbol, a symbol's name or a part's letter: its role and its symbol's manner tell."""
     banned = ("part.symbol", "symbol.name", "symbol.title") + ("part.letter",) * (module != "trainer.rig.file")
@@ -201,7 +218,7 @@ _OF_THE_PROCESS = {  # what there is one of for each process, and nothing that i
 }
 
 
-@pytest.mark.parametrize("module", NAMES)
+@over(NAMES)
 def test_what_is_remembered_is_a_member(module: str) -> None:
     """No module keeps what it found for whoever asks next: no empty collection at its top, no ``global``."""
     for node in TREES[module].body:
@@ -299,7 +316,7 @@ def _plain(node: ast.expr) -> str:
     return next(words, "")
 
 
-@pytest.mark.parametrize("module", [name for name in NAMES if room(name) != "bench" and not name.endswith(".costs")])
+@over([name for name in NAMES if room(name) != "bench" and not name.endswith(".costs")])
 def test_what_a_person_reads_is_looked_up(module: str) -> None:
     """Words for people go through ``trainer.language`` where they are given to what shows or tells them."""
     for node in ast.walk(TREES[module]):

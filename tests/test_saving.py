@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from cases import first
+from cases import LARGER, first
 
 from trainer import files, resources, units
 from trainer.changing.changes import Changes
@@ -27,7 +27,6 @@ from trainer.rig.writer import item_of, written_in
 from trainer.units import System
 
 BAR = 1e5
-LARGER = ("one-spool-bench", "timber-trailer-loader")  # with more kinds of parts than the small ones
 
 
 @pytest.mark.soak

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from cases import first
 from working_scenes import RIGS, instants, rig_of
 
 from trainer import units
@@ -32,7 +33,7 @@ def middle(words: Words) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize("system", [System.US, pytest.param(System.METRIC, marks=pytest.mark.soak)])
-@pytest.mark.parametrize("name", RIGS[:2])
+@pytest.mark.parametrize("name", first(1, RIGS[:2]))
 def test_every_printed_number_is_found(name: str, system: System) -> None:
     """Each text with a unit that moves on the drawing tells its own quantity at its own place."""
     rig = rig_of(name)

