@@ -283,7 +283,8 @@ def test_ctrl_c_ends_every_verb_with_one_line(folder: Path, line: str) -> None:
 def test_ctrl_c_during_work_of_a_shell_comes_after_it(folder: Path) -> None:
     """While a C library's ``system`` waits for its shell, a Ctrl-C to this process alone is ignored."""
     program = (
-        "import os; from trainer.console import stop\n"
+        "import os, signal; from trainer.console import stop\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # tests may run in the background
         "with stop.listening():\n"
         "    with stop.held_back(): os.system(f'kill -INT {os.getpid()}')\n"
         "    print('not stopped')\n"

@@ -65,10 +65,14 @@ def read(path: Path) -> bytes | None:
 
 
 def write(path: Path, content: bytes) -> None:
-    """Leave a file with its checksum. Raises OSError."""
-    remove(path)  # also a link, which would be written through
-    files.write(path, content, private=True)
-    files.write(path.with_suffix(_SUM), hashlib.sha256(content).hexdigest(), private=True)
+    """Leave a file with its checksum. Raises OSError.
+
+    Who reads while the same is written once more finds it all the time.
+    """
+    for one, told in ((path, content), (path.with_suffix(_SUM), hashlib.sha256(content).hexdigest())):
+        if not _own(one, stat.S_ISREG):
+            one.unlink(missing_ok=True)  # a link would be written through
+        files.write(one, told, private=True)
 
 
 def keep(path: Path, content: bytes, most: int) -> None:

@@ -306,6 +306,22 @@ def test_the_newest_are_kept(bench: Rig, folder: Path, monkeypatch: pytest.Monke
     assert {used, "old3.built"} < files(folder, ".built")
 
 
+def test_what_is_written_once_more_is_there_all_the_time(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two programs leave the same at the same time: neither may hide it from the other."""
+    path = folder / "a.built"
+    private.keep(path, b"the same", most=3)
+    put, found = os.replace, list[bytes | None]()
+
+    def look(source: str, place: str) -> None:
+        found.append(private.read(path))
+        put(source, place)
+        found.append(private.read(path))
+
+    monkeypatch.setattr(os, "replace", look)
+    private.keep(path, b"the same", most=3)
+    assert found == [b"the same"] * 4
+
+
 def test_two_programs_at_once(folder: Path) -> None:
     """Both find and leave the same; the next one finds it all."""
     script = """
