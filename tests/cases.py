@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable
 from typing import Any
 
 import pytest
 
-__all__ = ["LARGER", "first"]
+from trainer import resources
+from trainer.rig import file
+from trainer.rig.rig import Rig
+
+__all__ = ["LARGER", "first", "shipped"]
 
 LARGER = ("one-spool-bench", "timber-trailer-loader")  # shipped rigs with more kinds of parts than the small ones
 
@@ -19,3 +24,9 @@ def first(count: int, cases: Iterable[Any]) -> list[Any]:
         values = case if isinstance(case, tuple) else (case,)
         marked.append(case if k < count else pytest.param(*values, marks=pytest.mark.soak))
     return marked
+
+
+@functools.cache
+def shipped(name: str) -> Rig:
+    """Return a shipped rig, read once for all tests of a process."""
+    return file.load(resources.rigs()[name])

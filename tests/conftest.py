@@ -48,8 +48,10 @@ def pytest_addoption(pluginmanager: pytest.PytestPluginManager) -> None:
         pluginmanager.unregister(name="pytest-qt")
 
 
-def pytest_configure() -> None:
-    """Refuse to pass without the window's tests where they are asked for."""
+def pytest_configure(config: pytest.Config) -> None:
+    """Refuse to pass without the window's tests where they are asked for; have modules compiled once for children."""
+    if os.environ.pop("PYTHONDONTWRITEBYTECODE", "") and config.cache:  # what the tests start would compile all anew
+        os.environ["PYTHONPYCACHEPREFIX"] = str(config.cache.mkdir("bytecode"))
     if QT_TROUBLE and os.environ.get("SPOOLROOM_NEEDS_WINDOW") == "1":
         raise pytest.UsageError(f"the window's tests are asked for, and Qt cannot be imported: {QT_TROUBLE}")
 

@@ -229,7 +229,7 @@ def test_svg_needs_no_qt(folder: Path) -> None:
 
 
 @pytest.mark.skipif(bool(screen.qt_trouble()), reason="Qt cannot start here: see the head of this report")
-@pytest.mark.parametrize(("suffix", "head"), [(".png", b"\x89PNG"), (".pdf", b"%PDF")])
+@pytest.mark.parametrize(("suffix", "head"), first(1, [(".png", b"\x89PNG"), (".pdf", b"%PDF")]))
 def test_pictures_by_qt(folder: Path, suffix: str, head: bytes) -> None:
     done = command("picture", "one-spool-bench", f"board{suffix}", "--theme", "print")
     assert (done.returncode, done.stderr) == (0, "")
@@ -285,6 +285,7 @@ def test_the_screen_is_asked_for_while_the_rig_is_read(monkeypatch: pytest.Monke
     assert verbs._rig_and_screen("one-spool-bench")[1] == "asked meanwhile"
 
 
+@pytest.mark.soak
 def test_without_a_screen_the_demonstration_is_left_in_the_folder(folder: Path) -> None:
     done = command(QT_QPA_PLATFORM="offscreen")
     assert (done.returncode, done.stderr) == (0, "")

@@ -145,7 +145,7 @@ LIMITED = (
             marks=[NEEDS_QT, pytest.mark.soak]
             if kind in ("png", "pdf")
             else [pytest.mark.soak]
-            if kind == "svg"
+            if kind in ("svg", "demonstration")
             else [],
         )
         for kind in (*OUTPUTS, "demonstration")

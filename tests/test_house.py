@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import functools
 import re
 import subprocess
 import sys
@@ -48,7 +49,12 @@ WINDOW = RANK["window"]
 WINDOW_RANK = {name: rank for rank, row in enumerate(WINDOW_ROWS) for name in row}
 FILES = sorted(PACKAGE.rglob("*.py"))
 NAMES = [".".join(file.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__") for file in FILES]
-TREES = {name: ast.parse(file.read_text("utf-8")) for name, file in zip(NAMES, FILES, strict=True)}
+
+
+@functools.cache
+def tree(name: str) -> ast.Module:
+    """Return a module as it is written."""
+    return ast.parse(FILES[NAMES.index(name)].read_text("utf-8"))
 
 
 def over(cases: Sequence[Case]) -> Callable[[Callable[[Case], None]], Callable[[], None]]:
@@ -84,17 +90,17 @@ def imports(tree: ast.AST) -> Iterator[str]:
             assert node.level == 0, "imports are written in full"
             for alias in node.names:
                 name = f"{node.module}.{alias.name}"
-                yield name if name in TREES else str(node.module)
+                yield name if name in NAMES else str(node.module)
 
 
 def test_every_room_has_its_row() -> None:
-    assert {room(name) for name in TREES} - {""} <= set(RANK)
+    assert {room(name) for name in NAMES} - {""} <= set(RANK)
 
 
 @over(NAMES)
 def test_direction_of_dependence(module: str) -> None:
     own = room(module)
-    for name in imports(TREES[module]):
+    for name in imports(tree(module)):
         other = room(name) if name.startswith("trainer.") else ""
         if own and other:
             assert RANK[other] <= RANK[own], f"{module} imports {name}"
@@ -106,7 +112,7 @@ def test_direction_of_dependence(module: str) -> None:
 
 @over(NAMES)
 def test_module_has_a_docstring(module: str) -> None:
-    assert ast.get_docstring(TREES[module]), f"{module} has no docstring"
+    assert ast.get_docstring(tree(module)), f"{module} has no docstring"
 
 
 @over([*FILES, *sorted((ROOT / "tests").rglob("*.py"))])
@@ -122,7 +128,7 @@ def test_public_methods_of_the_window_have_a_docstring(module: str) -> None:
     """All but those that Qt names and calls, which have capitals in the middle; a setter's property has its own."""
     methods = [
         method
-        for class_ in TREES[module].body
+        for class_ in tree(module).body
         if isinstance(class_, ast.ClassDef) and not class_.name.startswith("_")
         for method in class_.body
         if isinstance(method, ast.FunctionDef) and method.name.islower() and not method.name.startswith("_")
@@ -133,7 +139,7 @@ def test_public_methods_of_the_window_have_a_docstring(module: str) -> None:
 
 @over(NAMES)
 def test_only_the_window_knows_qt(module: str) -> None:
-    qt = {name for name in imports(TREES[module]) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")}
+    qt = {name for name in imports(tree(module)) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")}
     assert not qt or room(module) == "window"
 
 
@@ -142,20 +148,20 @@ def test_no_threads_and_no_clock_below_the_window(module: str) -> None:
     banned = {"threading", "time", "datetime", "concurrent", "asyncio", "multiprocessing", "sched", "signal"}
     if room(module) == "lessons":  # it tells days apart that it is given; no day is asked for
         banned.remove("datetime")
-        asked = {node.attr for node in ast.walk(TREES[module]) if isinstance(node, ast.Attribute)}
+        asked = {node.attr for node in ast.walk(tree(module)) if isinstance(node, ast.Attribute)}
         assert not asked & {"now", "today", "utcnow"}
-    assert not {name.split(".")[0] for name in imports(TREES[module])} & banned
+    assert not {name.split(".")[0] for name in imports(tree(module))} & banned
 
 
 @over(NAMES)
 def test_nothing_runs_what_it_reads(module: str) -> None:
-    assert not {name.split(".")[0] for name in imports(TREES[module])} & {
+    assert not {name.split(".")[0] for name in imports(tree(module))} & {
         "pickle",
         "marshal",
         "shelve",
         "pint",
     }
-    called = {n.func.id for n in ast.walk(TREES[module]) if isinstance(n, ast.Call) and isinstance(n.func, ast.Name)}
+    called = {n.func.id for n in ast.walk(tree(module)) if isinstance(n, ast.Call) and isinstance(n.func, ast.Name)}
     assert not called & {"eval", "exec", "compile", "__import__"}
 
 
@@ -183,7 +189,7 @@ _OF_UNITS = (
 @over([name for name in NAMES if name != "trainer.units"])
 def test_one_table_of_units(module: str) -> None:
     """A unit is made in trainer.units alone, and no factor of one stands elsewhere."""
-    for node in ast.walk(TREES[module]):
+    for node in ast.walk(tree(module)):
         if isinstance(node, ast.Call):
             assert getattr(node.func, "attr", getattr(node.func, "id", "")) != "Unit", f"line {node.lineno}"
         elif isinstance(node, ast.Constant) and isinstance(node.value, float):
@@ -206,7 +212,7 @@ def _asked(node: ast.AST) -> list[str]:
 def test_a_part_is_asked_for_what_it_is(module: str) -> None:
     """Nobody compares a part's symbol, a symbol's name or a part's letter: its role and its symbol's manner tell."""
     banned = ("part.symbol", "symbol.name", "symbol.title") + ("part.letter",) * (module != "trainer.rig.file")
-    for node in ast.walk(TREES[module]):
+    for node in ast.walk(tree(module)):
         for asked in _asked(node):
             assert not asked.endswith(banned), f"{module}, line {getattr(node, 'lineno', 0)}: {asked}"
 
@@ -221,7 +227,7 @@ _OF_THE_PROCESS = {  # what there is one of for each process, and nothing that i
 @over(NAMES)
 def test_what_is_remembered_is_a_member(module: str) -> None:
     """No module keeps what it found for whoever asks next: no empty collection at its top, no ``global``."""
-    for node in TREES[module].body:
+    for node in tree(module).body:
         if isinstance(node, (ast.Assign, ast.AnnAssign)) and node.value is not None:
             target = node.targets[0] if isinstance(node, ast.Assign) else node.target
             empty = ast.unparse(node.value).rpartition(".")[2] in (
@@ -232,12 +238,12 @@ def test_what_is_remembered_is_a_member(module: str) -> None:
                 "WeakKeyDictionary()",
             )
             assert not empty or (module, ast.unparse(target)) in _OF_THE_PROCESS, ast.unparse(node)
-    assert not any(isinstance(node, ast.Global) for node in ast.walk(TREES[module]))
+    assert not any(isinstance(node, ast.Global) for node in ast.walk(tree(module)))
 
 
 def test_no_import_cycle() -> None:
     """Whatever is imported counts, also in a function or for the type checker alone."""
-    graph = {name: set(imports(tree)) & set(TREES) for name, tree in TREES.items()}
+    graph = {name: set(imports(tree(name))) & set(NAMES) for name in NAMES}
     done: set[str] = set()
 
     def visit(name: str, path: tuple[str, ...]) -> None:
@@ -253,11 +259,11 @@ def test_no_import_cycle() -> None:
 
 def test_what_a_settled_start_depends_on_is_known_by_its_versions() -> None:
     """A start is kept from run to run until a file changes that may change it: all that the engine imports."""
-    found, left = set(), {name for name in TREES if room(name) == "engine"}
+    found, left = set(), {name for name in NAMES if room(name) == "engine"}
     while left:
         name = left.pop()
         found.add(name)
-        left |= set(imports(TREES[name])) & set(TREES) - found
+        left |= set(imports(tree(name))) & set(NAMES) - found
     assert {room(name) for name in found} - {""} <= set(MADE_BY)
 
 
@@ -319,7 +325,7 @@ def _plain(node: ast.expr) -> str:
 @over([name for name in NAMES if room(name) != "bench" and not name.endswith(".costs")])
 def test_what_a_person_reads_is_looked_up(module: str) -> None:
     """Words for people go through ``trainer.language`` where they are given to what shows or tells them."""
-    for node in ast.walk(TREES[module]):
+    for node in ast.walk(tree(module)):
         if isinstance(node, ast.Call):
             places, names = _READ.get(getattr(node.func, "attr", getattr(node.func, "id", "")), ((), ()))
             given = [node.args[k] for k in places if k < len(node.args)]

@@ -60,6 +60,7 @@ LIFTING = {  # the loader lifts 250 kg: what stands on the drawing -> what it is
 }
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("start", LIFTING)
 def test_whose_number_it_is(start: str) -> None:
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]

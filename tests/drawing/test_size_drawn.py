@@ -85,6 +85,7 @@ def crowded(sections: int) -> Iterator[list[Words]]:
         yield [*words]
 
 
+@pytest.mark.soak
 def test_places_of_words_are_looked_for_where_something_has_moved(monkeypatch: pytest.MonkeyPatch) -> None:
     """As many for a large drawing as for a small one; and they stand where they would if all were looked for."""
     sought: list[object] = []

@@ -6,6 +6,7 @@ import itertools
 from dataclasses import replace
 
 import pytest
+from cases import shipped
 
 from trainer import resources
 from trainer.drawing.functions import function_of
@@ -13,12 +14,11 @@ from trainer.drawing.placed import circuit
 from trainer.drawing.scene import Scene, SceneOptions
 from trainer.drawing.type_widths import text_width
 from trainer.parts.roles import DirectionalValve, Tank
-from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.units import System
 
 Box = tuple[float, float, float, float]
-RIGS = {name: rig_file.load(path) for name, path in resources.rigs().items()}
+RIGS = {name: shipped(name) for name in resources.rigs()}
 EDGE = 3.0  # by which things may touch: half the width of a pipe [px]
 
 

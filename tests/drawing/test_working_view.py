@@ -44,6 +44,7 @@ def boxes(shapes: list[Shape]) -> list[tuple[str, float, float, float, float]]:
     return found
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", [System.US, pytest.param(System.METRIC, marks=pytest.mark.soak)])
 @pytest.mark.parametrize("style", first(2, reversed(STYLES)))
 def test_every_working_has_room(style: str, system: System) -> None:

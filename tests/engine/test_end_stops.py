@@ -103,7 +103,7 @@ def corner(random: np.random.Generator) -> tuple[dict[str, float], dict[str, flo
     return own, {name: float(random.choice(both)) for name, both in ends.items()}
 
 
-@pytest.mark.parametrize("seed", first(2, range(40)))
+@pytest.mark.parametrize("seed", first(1, range(40)))
 def test_corners_of_the_ranges_on_a_network(seed: int) -> None:
     """Both stops, each from 2 mm before it, with full levers: no call fails, no volume is lost, the stop holds."""
     own, numbers = corner(np.random.default_rng(seed))

@@ -227,6 +227,7 @@ def test_each_single_addition_that_is_wrong_is_seen(session: Session, folder: Pa
     assert not unseen[_COMPARED] & tried
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("wrong", first(1, [0, 100, 200, 310, 450]))  # none is a truth
 def test_code_that_is_wrong_never_takes_over(
     bench: Rig, session: Session, folder: Path, tmp_path: Path, wrong: int
@@ -263,6 +264,7 @@ def test_junk_is_not_loaded(session: Session, folder: Path, tmp_path: Path) -> N
     )
 
 
+@pytest.mark.soak
 def test_the_child_stands_back(session: Session, folder: Path, tmp_path: Path) -> None:
     """Its priority is low, so that what is shown live goes before."""
     asks = compiler_that(tmp_path, f"nice > {shlex.quote(str(tmp_path / 'nice'))}", 'exec "$real" "$@"')
@@ -326,6 +328,7 @@ def test_equations_that_no_integrator_takes_are_told_once_and_not_tried_again(
     assert session.solver.no_machine_code
 
 
+@pytest.mark.soak
 def test_a_call_that_fails_is_no_measure(session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The translation is kept waiting, and taken by the next call that does not fail."""
     translated(session, ours(folder))
@@ -350,6 +353,7 @@ def test_where_there_is_no_compiler_everything_is_as_before(
     assert not session.solver.machine_code
 
 
+@pytest.mark.soak
 def test_it_can_be_switched_off_again(session: Session, folder: Path) -> None:
     translated(session, ours(folder))
     session.advance(FRAME)

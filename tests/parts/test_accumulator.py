@@ -145,6 +145,7 @@ def test_it_is_in_the_catalogue_by_being_there() -> None:
     assert CATALOGUE["Accumulator"] is Accumulator
 
 
+@pytest.mark.soak
 def test_flow_ledger_tells_what_goes_into_it() -> None:
     _, filling, full, _ = run()
     book = FlowBook(filling.network)

@@ -11,7 +11,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from cases import first
+from cases import first, shipped
 
 from trainer import resources
 from trainer.engine.session import Session
@@ -19,7 +19,6 @@ from trainer.measuring.instruments import true_reading
 from trainer.measuring.validity import conditions
 from trainer.parts.part import Kind
 from trainer.recording import lead
-from trainer.rig import file as rig_file
 from trainer.rig import levers
 from trainer.rig.rig import Rig, SpecReading
 from trainer.units import GRAVITY
@@ -28,7 +27,7 @@ from .printed import check
 from .rigs import show, si
 
 BIG = ("one-spool-bench", "timber-trailer-loader")  # have files of their own
-RIGS = {name: rig_file.load(path) for name, path in resources.rigs().items() if name not in BIG}
+RIGS = {name: shipped(name) for name in resources.rigs() if name not in BIG}
 SHEETS = [(name, reading) for name, rig in RIGS.items() for reading in rig.healthy]
 WAIT = 3.0  # until what moves turns and flows evenly [s]
 

@@ -68,6 +68,7 @@ def test_loader_in_every_size_and_view(make_board: MakeBoard, loader: Rig, syste
     assert not faults
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("rig", ["one-spool-bench", pytest.param("timber-trailer-loader", marks=pytest.mark.soak)])
 def test_twice_the_pixels(tmp_path: Path, rig: str) -> None:
     """With QT_SCALE_FACTOR=2 a screen of 1920 x 1080 has 960 x 540 logical pixels; nothing is cut there."""

@@ -8,6 +8,7 @@ import pytest
 import room_measures
 from board_moves import MakeBoard, class_view_of, pass_time
 from cases import first
+from looks import sizes
 from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
@@ -53,7 +54,7 @@ def moved(window: BoardWindow) -> None:
     pass_time(window, 0.8)
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", sizes(*SIZES))
 @pytest.mark.parametrize(("name", "system"), first(1, itertools.product(RIGS, System)))
 def test_nothing_overlaps_or_is_small(
     make_board: MakeBoard, name: str, system: System, size: tuple[int, int]

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 import pytest
 from board_moves import MakeBoard, pass_time
-from cases import first
+from cases import first, shipped
 from drawing_hand import where
 from pseudo_language import in_pseudo_language, of_file, plain
 from PySide6.QtWidgets import QLabel
@@ -23,7 +23,6 @@ from word_walk import seen
 from trainer import resources
 from trainer.errors import Fault, RigError
 from trainer.language import tr
-from trainer.rig import file as rig_file
 from trainer.window import gallery
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.opening.file_faults import FaultDialog
@@ -33,7 +32,7 @@ from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
 
 RIGS = resources.rigs()
-SHIPPED = {name: rig_file.load(path) for name, path in RIGS.items()}
+SHIPPED = {name: shipped(name) for name in RIGS}
 BENCH, LOADER = "one-spool-bench", "timber-trailer-loader"  # small rigs have no words of the program besides theirs
 
 
@@ -73,6 +72,7 @@ def screens(window: BoardWindow) -> Iterator[str]:
         gallery._put_away(window)
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("name", first(1, (BENCH, LOADER)))
 def test_every_screen(make_board: MakeBoard, name: str) -> None:
     window = make_board(replace(SHIPPED[name]))

@@ -253,6 +253,7 @@ PANES = {
 }
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_room_of_every_pane(make_board: MakeBoard, loader: Rig, system: System) -> None:
     window = make_board(loader, system=system)

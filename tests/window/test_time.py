@@ -139,6 +139,7 @@ def test_marks_are_set_gone_to_and_lost_with_their_future(board: BoardWindow, qt
     assert board.marks == []
 
 
+@pytest.mark.soak
 def test_reset_returns_to_the_exact_start(make_board: MakeBoard, loader: Rig, qtbot: QtBot) -> None:
     window = make_board(loader)
     start = window.session.readings.x.copy()
