@@ -6,7 +6,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,7 @@ from trainer.lessons.question_file import letters_of, read_question, texts_of
 from trainer.lessons.readings import NoReading, Reading
 from trainer.lessons.running import with_ranges
 from trainer.lessons.tables import FORMAT, ExerciseTable, LessonTable, RunTable
-from trainer.parts.part import Choice, Control, Parameter, State
+from trainer.parts.part import Choice, Control, Parameter, State, Wear
 from trainer.rig import file as rig_file
 from trainer.rig import levers
 from trainer.rig.levers import LeverScript
@@ -33,6 +34,7 @@ __all__ = ["declared", "is_lesson", "load", "loads", "read"]
 
 _OIL = {"temperature": ("-20 C", "110 C"), "air": ("0.01 %", "20 %")}
 _FAR = 1e3  # times its nominal value, beyond which no state starts
+_TIMES = re.compile(r"x\s?(\d{1,4}(?:\.\d{1,4})?)")
 _LONGEST = 600.0  # s of a run
 _STEPS = 5  # values of a number that varies between two
 
@@ -292,10 +294,17 @@ class _Known:
                 tr('Write a number with its unit, such as "80 mm".'),
             )
             return None
+        part, _, own = key.partition(".")
+        declared = rig.parts[part].part.declared(Wear).get(own) if part in rig.parts else None
+        times = _TIMES.fullmatch(written.strip()) if isinstance(written, str) and declared is not None else None
+        if times is not None:  # worn: so many times what the rig has
+            value = f"{rig.value(part, own) * float(times[1]):.9g} {_symbol(known[key][0])}".strip()
+            return number(value, *known[key], where, self.faults)
         return number(written, *known[key], where, self.faults)
 
-    def _unknown(self, key: str, known: Mapping[str, object], where: Where) -> None:
-        own = {name for name in known if name.partition(".")[0] == key.partition(".")[0]} or set(known)
+    def _unknown(self, key: str, known: Iterable[str], where: Where) -> None:
+        known = set(known)
+        own = {name for name in known if name.partition(".")[0] == key.partition(".")[0]} or known
         self.faults.add(
             "unknown number",
             where,
@@ -304,7 +313,12 @@ class _Known:
         )
 
     def _then(self, table: Mapping[str, Any], rig: Rig, where: Where) -> dict[str, float]:
-        found = {key: self._number(key, written, rig, [*where, key], True) for key, written in flat(table)}
+        found = {}
+        for key, written in flat(table):
+            if key == "oil.air":
+                self._unknown(key, [name for name in _declared(rig, True) if name != key], [*where, key])
+            else:
+                found[key] = self._number(key, written, rig, [*where, key], True)
         return {key: value for key, value in found.items() if value is not None}
 
     def _starts(self, table: Mapping[str, Any], rig: Rig, where: Where) -> dict[str, float]:
@@ -443,8 +457,7 @@ def _declared(rig: Rig, control: bool) -> dict[str, tuple[str, str, str]]:
             for name, declared in fitted.part.declared(Control).items():
                 found[f"{id_}.{name}"] = (declared.quantity, *_limits(declared))
     for name, ends in _OIL.items():
-        if name == "temperature" or not control:
-            found[f"oil.{name}"] = ("temperature" if name == "temperature" else "ratio", *ends)
+        found[f"oil.{name}"] = ("temperature" if name == "temperature" else "ratio", *ends)
     return found
 
 
@@ -454,5 +467,10 @@ def _limits(declared: State | Control) -> tuple[str, str]:
         if isinstance(declared, State)
         else (declared.low, declared.high)
     )
-    symbol = units.symbols_of(declared.quantity)[0] if declared.quantity != "ratio" else ""
+    symbol = _symbol(declared.quantity)
     return f"{low:.9g} {symbol}".strip(), f"{high:.9g} {symbol}".strip()
+
+
+def _symbol(quantity: str) -> str:
+    """Return the symbol of the SI unit of a quantity, "" of a plain number."""
+    return units.symbols_of(quantity)[0] if quantity != "ratio" else ""

@@ -6,7 +6,7 @@ A reading is a quantity of the rig by its name, when it is taken, and of which r
   ``speed LINE``, ``number PART.NAME`` (parameters and controls), ``state PART.NAME``, ``own PART.NAME`` (what a part
   tells of itself), ``load PART.PORT``, ``heat PART``, ``supply PART.NAME``, ``temperature oil``
 - when: at the ``end`` of the run, which need not be said, ``before`` it, its ``most``, ``least``, ``mean``, its
-  ``total`` (powers become energies, flows volumes), or ``at 2 s``
+  ``total`` (powers become energies, flows volumes), the ``total while LINE from 20 mm to 70 mm``, or ``at 2 s``
 - ``moves LINE``: how long after its beginning a rod or a shaft has moved off [s]; ``time LINE from 20 mm to 70 mm``
 - of which run: ``in NAME``, the task's own where nothing is said
 """
@@ -32,6 +32,7 @@ MOVING = {"length": 5e-3, "angle": 0.2}  # a way that a load only springs is sho
 _WHEN = ("end", "before", "most", "least", "mean", "total")
 _TOTALS = {"power": "energy", "flow": "volume"}
 _WAY = re.compile(r"from (.+?) to (.+)")
+_WHILE = re.compile(r"total while (\S+) from (.+?) to (.+)")
 Probe = Callable[[Readings], float]
 
 
@@ -54,6 +55,7 @@ class Reading:
     at: float = 0.0  # s, where ``when`` is "at"
     way: tuple[float, float] = (0.0, 0.0)
     run: str = ""
+    along: str = ""  # the line whose way it is
 
     @classmethod
     def of(cls, words: str) -> Reading:
@@ -76,6 +78,9 @@ class Reading:
                     )
                 way = (units.read(match[1], "length"), units.read(match[2], "length"))
                 return cls(words, what, name, "way", way=way, run=run.strip())
+            if (match := _WHILE.fullmatch(when)) is not None:
+                way = (units.read(match[2], "length"), units.read(match[3], "length"))
+                return cls(words, what, name, "while", way=way, run=run.strip(), along=match[1])
             if when.startswith("at "):
                 return cls(words, what, name, "at", units.read(when[3:], "time"), run=run.strip())
         except UnitError as error:
@@ -94,6 +99,11 @@ class Reading:
         return f"{what} {self.name}"
 
     @property
+    def courses(self) -> tuple[str, ...]:
+        """All that is followed over the run for it."""
+        return (self.course, f"place {self.along}") if self.along else (self.course,)
+
+    @property
     def rests(self) -> bool:
         """Whether it is taken at an instant at which the run is to have come to rest."""
         return self.when == "end" and self.what not in ("moves", "place", "state", "number", "temperature")
@@ -102,7 +112,7 @@ class Reading:
         """Return what it measures, from the quantity of its course."""
         if self.what in ("moves", "time"):
             return "time"
-        return _TOTALS.get(followed, followed) if self.when == "total" else followed
+        return _TOTALS.get(followed, followed) if self.when in ("total", "while") else followed
 
 
 class Known:

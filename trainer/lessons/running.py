@@ -109,7 +109,11 @@ def taken(reading: Reading, course: Course, run: Run, quantity: str) -> float:
         case "at":
             return course.at(words, reading.at)
         case "way":
-            return _between(pairs, *reading.way)
+            return abs(_met(pairs, reading.way[1]) - _met(pairs, reading.way[0]))
+        case "while":
+            way = course.since(f"place {reading.along}", run.begin)
+            begin, end = sorted(_met(way, place) for place in reading.way)
+            return _sum([pair for pair in pairs if begin <= pair[0] <= end]) if begin < end else math.nan
     if reading.what == "moves":
         least = MOVING[quantity]
         return next((time - run.begin for time, value in pairs if abs(value - values[0]) > least), math.inf)
@@ -122,17 +126,13 @@ def _sum(pairs: Sequence[tuple[float, float]]) -> float:
     )
 
 
-def _between(pairs: Sequence[tuple[float, float]], start: float, end: float) -> float:
-    """Return how long a place takes from one value to another, between instants; nan where it does not get there."""
-
-    def met(wanted: float) -> float:
-        for (time, value), (later, following) in itertools.pairwise(pairs):
-            if min(value, following) <= wanted <= max(value, following):
-                share = (wanted - value) / (following - value) if following != value else 0.0
-                return time + share * (later - time)
-        return math.nan
-
-    return abs(met(end) - met(start))
+def _met(pairs: Sequence[tuple[float, float]], wanted: float) -> float:
+    """Return when a place is met first, between two instants; nan where it is not."""
+    for (time, value), (later, following) in itertools.pairwise(pairs):
+        if min(value, following) <= wanted <= max(value, following):
+            share = (wanted - value) / (following - value) if following != value else 0.0
+            return time + share * (later - time)
+    return math.nan
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +199,7 @@ class Courses:
         scale = exercise.scale
         for name, run in exercise.all_runs():
             letters = {letter: one for letter, one in exercise.readings.items() if one.run == name}
-            words = sorted({one.course for one in letters.values()})
+            words = sorted({course for one in letters.values() for course in one.courses})
             course, told = self._course(exercise, run, name, numbers, words)
             own, rough = own or course, rough + course.rough
             for letter, one in letters.items():
