@@ -60,7 +60,7 @@ FORMULAS: dict[str, tuple[Callable[[Posed], float], Callable[[Posed], float], fl
         lambda t: t.answer / t.taken.values["wide"], lambda t: cap(t.rig) / cap(t.rig, "1A2"), 0.02,
     ),
     "home-again": (lambda t: t.answer / t.taken.values["t0"], lambda t: ring(t.rig) / cap(t.rig), 0.02),
-    "legs-up": (lambda t: -t.answer / t.taken.values["down"], lambda t: cap(t.rig) / ring(t.rig), 0.02),
+    "legs-up": (lambda t: t.answer / t.taken.values["down"], lambda t: cap(t.rig) / ring(t.rig), 0.02),
     "round-is-faster": (
         lambda t: t.answer / t.taken.values["v0"], lambda t: cap(t.rig) / (cap(t.rig) - ring(t.rig)), 0.03,
     ),
@@ -142,7 +142,7 @@ CONTRADICTED: dict[int, list[tuple[str, float]]] = {
     4: [("share-over-the-relief", 0.0)],
     5: [("bigger-piston-slower", 14.7), ("narrow-against-wide", 97.0)],
     6: [("bigger-piston", 18.6)],
-    7: [("home-again", 4.24), ("legs-up", -128.9)],
+    7: [("home-again", 4.24), ("legs-up", 128.9)],
     9: [("gauge-while-the-first", 80.3)],
     10: [("two-motors-in-line", 129.5), ("two-cylinders-in-line", 92.8)],
     11: [("two-holes", 7.77), ("a-threshold", 0.0)],
@@ -157,7 +157,7 @@ CONTRADICTED: dict[int, list[tuple[str, float]]] = {
     22: [("ring-shut", 233.5), ("pushed-from-outside", 287.4)],
     23: [("lower-downstream", 110.1), ("raise-the-bank", 179.6)],
     24: [("stiff-return", 12.5), ("stiff-return-home", 31.5)],
-    25: [("starving", 10.9), ("air-in-the-oil", 4.64)],
+    25: [("starving", 10.9)],
     26: [("turn-up-the-relief", 48.6), ("the-exception", 49.3), ("loader-relief", 44.3)],
     27: [("boom-at-its-end", 0.0), ("lift-at-its-end", 0.0)],
     28: [("pushed-from-outside", 287.4)],
@@ -167,6 +167,7 @@ IN_WORDS = {  # misconceptions whose tasks ask no number -> tasks, and the optio
     8: [("heavier-waits", "1"), ("small-piston-waits", "1")],
     15: [("how-many-pressures", "1"), ("which-lines-move", "1")],
     21: [("it-runs-out", "1"), ("spool-leaks", "1")],
+    25: [("air-in-the-oil", "1")],
     28: [("port-relief-low", "1")],
 }
 IN_ORDER = {8: ("heavy-and-light", ("wide", "narrow")), 19: ("cheapest-way", ("bled", "lever", "throttled"))}

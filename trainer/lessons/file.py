@@ -16,7 +16,7 @@ from trainer.errors import RigError, nearest
 from trainer.language import tr
 from trainer.lessons import bank
 from trainer.lessons.bank import Bank, read_slip
-from trainer.lessons.filling import asked
+from trainer.lessons.filling import asked, quantity
 from trainer.lessons.lesson import COVERS, MOST_HINTS, Exercise, Lesson, Run, Slip, Variation
 from trainer.lessons.question_file import letters_of, read_question, texts_of
 from trainer.lessons.readings import NoReading, Reading
@@ -430,10 +430,13 @@ class _Known:
                 tr("{written} is none of its readings.").format(written=quoted(letter)),
                 nearest(letter, made.readings) or tr("Describe it under readings."),
             )
-        numbers = made.readings.keys() | _declared(made.rig, True).keys()
+        own = _declared(made.rig, True).keys()
+        numbers = made.readings.keys() | own | {f"{name} in {run}" for name in own for run in made.runs}
         texts = [made.situation, made.why, *made.hints, made.caution, *texts_of(made.question)]
         texts += [text for slip in made.slips for text in (slip.idea, slip.why)]
         for name in sorted({name for text in texts for name in asked(text)} - numbers - {"N"}):
+            if quantity(name) is not None:
+                continue
             self.faults.add(
                 "unknown number",
                 where,

@@ -1,4 +1,4 @@
-"""Texts of lessons with numbers in them: "{p} is the load over {D}" in the units of the screen."""
+"""Texts of lessons with numbers in them: "{p} is the load over {D}, {50 mm} of way" in the units of the screen."""
 
 from __future__ import annotations
 
@@ -8,9 +8,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from trainer import units
+from trainer.errors import UnitError
 from trainer.units import System
 
-__all__ = ["Figures", "Filler", "about", "asked", "given"]
+__all__ = ["Figures", "Filler", "about", "asked", "given", "quantity"]
 
 _PLACE = re.compile(r"\{([^{}]+)\}")
 Figures = Mapping[str, tuple[float, str]]  # by letter or "part.parameter": value [SI] and quantity
@@ -20,6 +21,15 @@ _GIVEN = re.compile(r"\d\w*\.\w+")
 def asked(text: str) -> Iterator[str]:
     """Yield the names that stand in the brackets of a text."""
     return (match[1] for match in _PLACE.finditer(text))
+
+
+def quantity(name: str) -> tuple[float, str] | None:
+    """Return the value [SI] and the quantity of a number that stands in brackets with its unit, None for a name."""
+    try:
+        kind = units.quantity_of(name)
+        return units.read(name, kind), kind
+    except UnitError:
+        return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +46,10 @@ class Filler:
             name = match[1]
             if name in more:
                 return more[name]
-            value, quantity = self.figures[name]
-            return (
-                given(value, quantity, system) if _GIVEN.match(name) else about(value, quantity, system, self.small)
-            )
+            if (written := quantity(name)) is not None:
+                return given(*written, system)
+            value, kind = self.figures[name]
+            return given(value, kind, system) if _GIVEN.match(name) else about(value, kind, system, self.small)
 
         return _PLACE.sub(one, text)
 

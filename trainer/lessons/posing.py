@@ -21,7 +21,7 @@ from trainer.lessons.filling import Filler, about
 from trainer.lessons.lesson import Choice, Exercise, Lesson, Names, Number, Order, Places, Slip
 from trainer.lessons.question_file import ROLES, letters_of
 from trainer.lessons.readings import NoReading
-from trainer.lessons.running import Courses, Taken, rig_of
+from trainer.lessons.running import Courses, Taken, rig_of, with_numbers
 from trainer.lessons.seats import Seed
 from trainer.measuring.instruments import USUAL_ERROR
 from trainer.parts.part import Control, Parameter
@@ -99,7 +99,7 @@ class Posed:
     def filler(self) -> Filler:
         """What fills its texts with numbers: readings by letter, numbers of the rig by "part.name"."""
         figures = {letter: (value, self.taken.quantities[letter]) for letter, value in self.taken.values.items()}
-        return Filler(_Figures(figures, self.rig, dict(self.exercise.run.then)), self.small)
+        return Filler(_Figures(figures, self.exercise, self.numbers), self.small)
 
     def text(self, words: str, system: System, value: float | None = None) -> str:
         """Return a text with its numbers; {N} is ``value`` [SI]."""
@@ -175,26 +175,29 @@ class Posed:
 
 
 class _Figures(Mapping[str, tuple[float, str]]):
-    """Readings by letter, and numbers of a rig by "part.name", looked up when they are asked for."""
+    """Readings by letter, and numbers by "part.name" or "part.name in run", looked up when they are asked for."""
 
-    def __init__(self, figures: Mapping[str, tuple[float, str]], rig: Rig, then: Mapping[str, float]) -> None:
-        self._figures, self._rig, self._then = figures, rig, then
+    def __init__(
+        self, figures: Mapping[str, tuple[float, str]], exercise: Exercise, numbers: Mapping[str, float]
+    ) -> None:
+        self._figures, self._exercise, self._numbers = figures, exercise, numbers
 
     def __getitem__(self, name: str) -> tuple[float, str]:
         if name in self._figures:
             return self._figures[name]
+        name, _, of = name.partition(" in ")
         part, _, own = name.partition(".")
+        run = with_numbers(self._exercise, dict(self._exercise.all_runs())[of], self._numbers)
+        rig = rig_of(self._exercise, run, {})
         if part == "oil":
-            return (
-                (self._rig.oil.temperature, "temperature") if own == "temperature" else (self._rig.oil.air, "ratio")
-            )
-        fitted = self._rig.parts[part]
+            return (rig.oil.temperature, "temperature") if own == "temperature" else (rig.oil.air, "ratio")
+        fitted = rig.parts[part]
         known = {**fitted.part.declared(Parameter), **fitted.part.declared(Control)}[own]
-        if name in self._then:
-            return self._then[name], known.quantity
+        if name in run.then:
+            return run.then[name], known.quantity
         if own in fitted.part.declared(Control):
-            return self._rig.start.get(name, known.start), known.quantity
-        return self._rig.value(part, own), known.quantity
+            return rig.start.get(name, known.start), known.quantity
+        return rig.value(part, own), known.quantity
 
     def __iter__(self) -> Iterator[str]:
         return iter(self._figures)

@@ -3,8 +3,9 @@
 A reading is a quantity of the rig by its name, when it is taken, and of which run:
 
 - what: ``instrument P1``, ``pressure LINE``, ``flow PART.PORT`` (its size), ``stream PART.NAME``, ``place LINE``,
-  ``speed LINE``, ``number PART.NAME`` (parameters and controls), ``state PART.NAME``, ``own PART.NAME`` (what a part
-  tells of itself), ``load PART.PORT``, ``heat PART``, ``supply PART.NAME``, ``temperature oil``
+  ``speed LINE``, ``pace LINE`` (a speed's size), ``number PART.NAME`` (parameters and controls), ``state PART.NAME``,
+  ``own PART.NAME`` (what a part tells of itself), ``load PART.PORT``, ``heat PART``, ``supply PART.NAME``,
+  ``temperature oil``
 - when: at the ``end`` of the run, which need not be said, ``before`` it, its ``most``, ``least``, ``mean``, its
   ``total`` (powers become energies, flows volumes), the ``total while LINE from 20 mm to 70 mm``, or ``at 2 s``
 - ``moves LINE``: how long after its beginning a rod or a shaft has moved off [s]; ``time LINE from 20 mm to 70 mm``
@@ -176,6 +177,10 @@ class Known:
             for line in self.rig.lines_of_kind(kind):
                 yield line.name, (quantity, _bound("speed", line.name))
 
+    def _paces(self) -> Iterator[tuple[str, tuple[str, Probe]]]:
+        for name, (quantity, probe) in self._speeds():
+            yield name, (quantity, _sized(probe))
+
     def _loads(self) -> Iterator[tuple[str, tuple[str, Probe]]]:
         for key in self._names:
             if key[0] == "load":
@@ -230,6 +235,7 @@ _KINDS: Mapping[str, Callable[[Known], Iterator[tuple[str, tuple[str, Probe]]]]]
     "stream": Known._streams,
     "place": Known._places,
     "speed": Known._speeds,
+    "pace": Known._paces,
     "number": Known._numbers,
     "state": Known._states,
     "own": Known._of_parts,

@@ -26,23 +26,44 @@ from trainer.lessons.readings import MOVING, Known, Reading, known
 from trainer.recording import lead
 from trainer.rig.rig import OIL_TEMPERATURE, Rig
 
-__all__ = ["Course", "Courses", "Taken", "rig_of"]
+__all__ = ["Course", "Courses", "Taken", "rig_of", "with_numbers", "with_ranges"]
 
 RATE = 60.0  # instants a second: the calls of a live window
+_INSTANTS = 600  # of a run that is longer than so many calls: what lasts a minute is followed ten times a second
 _MADE_BY = (*MADE_BY, "recording", "measuring", "lessons")
 _ENDING, _MOST = ".run", 600
 _OIL = OIL_TEMPERATURE.name
 
 
+def with_numbers(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> Run:
+    """Return a run with a seat's numbers [SI] instead of the task's.
+
+    What another run has otherwise than the task stays: it is what the two are compared for.
+    """
+    own = exercise.run
+    told = {name for of in ("numbers", "start", "then") for name in _otherwise(getattr(run, of), getattr(own, of))}
+    mine = {name: value for name, value in numbers.items() if name not in told}
+    states = exercise.rig.states()
+    start = {name: mine[name] for name in mine if name in states or name in run.start}
+    then = {name: mine[name] for name in mine if name in run.then}
+    rest = {name: value for name, value in mine.items() if name not in start and name not in then}
+    return replace(run, numbers={**run.numbers, **rest}, start={**run.start, **start}, then={**run.then, **then})
+
+
+def _otherwise(values: Mapping[str, float], own: Mapping[str, float]) -> set[str]:
+    return {name for name, value in values.items() if own.get(name) != value}
+
+
 def rig_of(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> Rig:
-    """Return the rig of a task as a run begins with it; ``numbers`` [SI] are a seat's, the run's own come first.
+    """Return the rig of a task as a run begins with it, with a seat's ``numbers`` [SI].
 
     Controls among them are where they stand at the start.
 
     Raises RigError for numbers that cannot be together.
     """
     rig = exercise.rig
-    values = {**numbers, **run.numbers}
+    run = with_numbers(exercise, run, numbers)
+    values = run.numbers
     parts, controls = dict(rig.parts), rig.controls()
     for name, value in values.items():
         part, _, own = name.partition(".")
@@ -120,6 +141,11 @@ def taken(reading: Reading, course: Course, run: Run, quantity: str) -> float:
     return values[-1]
 
 
+def _rate(run: Run) -> float:
+    """Return how many instants a second of a run are read."""
+    return min(RATE, max(_INSTANTS / run.until, RATE / 6))
+
+
 def _sum(pairs: Sequence[tuple[float, float]]) -> float:
     return math.fsum(
         (later - time) * (value + following) / 2 for (time, value), (later, following) in itertools.pairwise(pairs)
@@ -167,6 +193,7 @@ class Courses:
         """Return a session at the beginning of a run, with what is set once it has settled. Raises SpoolroomError."""
         run = dict(exercise.all_runs())[name]
         session = running(rig_of(exercise, run, numbers), kept=self.kept)
+        run = with_numbers(exercise, run, numbers)
         for key, value in run.then.items():
             if key == _OIL:
                 session.set_temperature(value)
@@ -181,7 +208,7 @@ class Courses:
         run = dict(exercise.all_runs())[name]
         session = self.session(exercise, numbers, name)
         before = session.readings
-        for time in lead(session, run.hands, run.until, RATE):
+        for time in lead(session, run.hands, run.until, _rate(run)):
             if time <= run.begin + 1e-9:
                 before = session.readings
         return before, session.readings
@@ -246,7 +273,7 @@ class Courses:
         probes = {one: there.probe(one) for one in words}
         times: list[float] = []
         values: dict[str, list[float]] = {one: [] for one in words}
-        for time in lead(session, run.hands, run.until, RATE):
+        for time in lead(session, run.hands, run.until, _rate(run)):
             now = session.readings
             times.append(time)
             for one, (_, probe) in probes.items():
@@ -262,5 +289,5 @@ class Courses:
         if not self._made_by:
             return None
         rig = replace(rig_of(exercise, run, numbers), title="", notes="", source="", drawing={}, healthy=())
-        told = repr((rig, run, sorted(words), RATE))
+        told = repr((rig, with_numbers(exercise, run, numbers), sorted(words), _rate(run)))
         return self.folder / f"{hashlib.sha256(self._made_by + told.encode()).hexdigest()}{_ENDING}"
