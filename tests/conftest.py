@@ -96,9 +96,10 @@ def translator(request: pytest.FixtureRequest) -> Translator | None:
 
 @pytest.fixture(scope="session", autouse=True)
 def cache_of_the_tests(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Let nothing be taken from the user's cache folder, or be left there."""
+    """Let nothing be taken from the user's folders of what can be made again, and of answers, or be left there."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("XDG_DATA_HOME", str(tmp_path_factory.mktemp("data")))
         yield
 
 

@@ -23,8 +23,11 @@ from word_walk import seen
 from trainer import resources
 from trainer.errors import Fault, RigError
 from trainer.language import tr
+from trainer.lessons.attempts import usual_place
+from trainer.lessons.shelf import own_folder
 from trainer.window import gallery
 from trainer.window.board.presenter import BoardPresenter
+from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.file_faults import FaultDialog
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
@@ -48,6 +51,10 @@ def allowed(window: BoardWindow) -> set[str]:
     words = set().union(*map(of_file, (*SHIPPED.values(), window.session.rig)))
     pane = window.presenter(WorkingPresenter).pane
     words |= {term.letter.lower() for working in pane.workings for term in (*working.terms, working.result)}
+    shelf = window.presenter(LessonsPresenter).shelf
+    texts = [text for one in shelf.lessons for text in (one.title, one.before)]
+    texts += [outcome.words for outcome in shelf.outcomes.values()] + [str(usual_place()), str(own_folder())]
+    words |= {word.lower() for text in texts for word in re.findall(r"[A-Za-z]{2,}", text)}
     paths = [*map(str, RIGS.values()), str(window.session.rig.source)]
     return words | {word.lower() for path in paths for word in re.findall(r"[A-Za-z]{2,}", path)}
 

@@ -75,6 +75,9 @@ class Attempts(Protocol):
     def all(self) -> Iterator[Attempt]:
         """Yield all of them, the oldest first."""
 
+    def forget(self, seat: int) -> int:
+        """Take out all of one seat for good, and return how many these were. Raises OSError; then all stay."""
+
 
 def usual_place() -> Path:
     """Return where the attempts of this user are kept; nothing is made yet."""
@@ -148,6 +151,22 @@ class AttemptFile:
             self._tell(
                 tr("{name}: {lost} lines cannot be read and are passed over.").format(name=self.path.name, lost=lost)
             )
+
+    def forget(self, seat: int) -> int:
+        """Take out all of one seat for good, and return how many these were. Raises OSError; then all stay."""
+        self._mend()
+        kept, gone = [], 0
+        for line in files.read(self.path, _LARGEST).splitlines() if self.path.exists() else []:
+            try:
+                theirs = msgspec.json.decode(line, type=Attempt).seat == seat
+            except msgspec.DecodeError:
+                theirs = False  # what cannot be read is nobody's, and stays
+            gone += theirs
+            if line.strip() and not theirs:
+                kept.append(line + b"\n")
+        if gone:
+            files.write(self.path, b"".join(kept), private=True)
+        return gone
 
     def _content(self) -> bytes:
         try:

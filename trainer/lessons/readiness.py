@@ -18,7 +18,7 @@ from trainer.lessons.attempts import Attempt
 from trainer.lessons.bank import Outcome
 from trainer.lessons.lesson import DEPTHS, Lesson
 
-__all__ = ["STATES", "Next", "OutcomeState", "due", "next_task", "readiness"]
+__all__ = ["STATES", "LessonState", "Next", "OutcomeState", "due", "next_task", "progress", "readiness"]
 
 STATES = {"ready": mark("ready"), "due": mark("due again"), "begun": mark("begun"), "new": mark("not tried")}
 # the first is what a wrong answer waits; each right one goes a step on
@@ -41,7 +41,8 @@ class Next:
 class OutcomeState:
     """An outcome of one seat: its state in all and at each depth that has tasks, and how these went.
 
-    ``first`` counts tasks that were right at first, ``later`` those right a day later or more. ``answers`` are the
+    ``first`` counts tasks that were right at first, ``later`` those right a day later or more, ``right`` those whose
+    last answer was and that are not due again, ``due`` those that are due. ``answers`` are the
     last five first answers, True, False, None for what a person judges. ``slip`` is the wrong idea seen most often
     since it was last right. ``next`` is the one thing to do.
     """
@@ -53,9 +54,27 @@ class OutcomeState:
     tried: int
     first: int
     later: int
+    right: int
+    due: int
     answers: tuple[bool | None, ...]
     slip: str
     next: Next | None
+
+
+@dataclass(frozen=True, slots=True)
+class LessonState:
+    """A lesson of one seat: its state at each depth that has tasks, how many were tried, when the next is due.
+
+    ``minutes`` is what ``next``, and the others of its depth that wait in the same way, take.
+    """
+
+    lesson: Lesson
+    depths: Mapping[int, str]
+    state: str
+    tried: int
+    due: datetime | None
+    next: Next | None
+    minutes: int
 
 
 def due(attempts: Iterable[Attempt]) -> dict[Ref, datetime]:
@@ -89,11 +108,8 @@ def readiness(
     now: datetime,
 ) -> list[OutcomeState]:
     """Return the state of each outcome for one seat, in the order of the list."""
-    own = sorted((one for one in attempts if one.seat == seat), key=lambda one: one.when)
-    return_at = due(own)
-    by_ref: dict[Ref, list[Attempt]] = {}
-    for one in own:
-        by_ref.setdefault((one.lesson, one.exercise), []).append(one)
+    by_ref = _by_task(attempts, seat)
+    return_at = due(one for found in by_ref.values() for one in found)
     return [_state(lessons, outcome, by_ref, return_at, now) for outcome in outcomes.values()]
 
 
@@ -117,6 +133,7 @@ def _state(
         refs = [ref for ref, one in tasks.items() if one.depth == depth]
         if refs:
             depths[depth] = _of_tasks(refs, tried, return_at, now)
+    waiting = {ref for ref in tried if ref in return_at and return_at[ref] <= now}
     return OutcomeState(
         outcome,
         _of_tasks([*tasks], tried, return_at, now),
@@ -125,6 +142,8 @@ def _state(
         len(tried),
         sum(one.whole and not one.hints for one in firsts),
         sum(_right_later(found) for found in tried.values()),
+        sum(found[-1].whole and ref not in waiting for ref, found in tried.items()),
+        len(waiting),
         tuple(None if one.right is None else one.whole for one in firsts[-5:]),
         _slip(tried),
         _next([*tasks], tried, return_at, now),
@@ -179,12 +198,59 @@ def _next(
     return None
 
 
-def next_task(lessons: Sequence[Lesson], attempts: Iterable[Attempt], seat: int, now: datetime) -> Next | None:
-    """Return the one next thing for a seat over all lessons: what is due the longest, else the first that is new."""
+def next_task(
+    lessons: Sequence[Lesson], attempts: Iterable[Attempt], seat: int, now: datetime, depth: int = 0
+) -> Next | None:
+    """Return the one next thing for a seat over all lessons: what is due the longest, else the first that is new.
+
+    Only of one depth, where it is said.
+    """
+    tried = _by_task(attempts, seat)
+    refs = [
+        (lesson.id, id_) for lesson in lessons for id_, one in lesson.exercises.items() if depth in (0, one.depth)
+    ]
+    return_at = due(one for found in tried.values() for one in found)
+    return _next(refs, tried, return_at, now)
+
+
+def _by_task(attempts: Iterable[Attempt], seat: int) -> dict[Ref, list[Attempt]]:
     tried: dict[Ref, list[Attempt]] = {}
     for one in sorted(attempts, key=lambda one: one.when):
         if one.seat == seat:
             tried.setdefault((one.lesson, one.exercise), []).append(one)
-    refs = [(lesson.id, id_) for lesson in lessons for id_ in lesson.exercises]
+    return tried
+
+
+def progress(lessons: Sequence[Lesson], attempts: Iterable[Attempt], seat: int, now: datetime) -> list[LessonState]:
+    """Return how far a seat is in each lesson, in their order."""
+    tried = _by_task(attempts, seat)
     return_at = due(one for found in tried.values() for one in found)
-    return _next(refs, tried, return_at, now)
+    return [_progress(lesson, tried, return_at, now) for lesson in lessons]
+
+
+def _progress(
+    lesson: Lesson, tried: Mapping[Ref, Sequence[Attempt]], return_at: Mapping[Ref, datetime], now: datetime
+) -> LessonState:
+    refs: list[Ref] = [(lesson.id, id_) for id_ in lesson.exercises]
+    depths = {
+        depth: _of_tasks(those, tried, return_at, now)
+        for depth in DEPTHS
+        if (those := [ref for ref in refs if lesson.exercises[ref[1]].depth == depth])
+    }
+    found = _next(refs, tried, return_at, now)
+    minutes = 0
+    if found is not None:
+        depth = lesson.exercises[found.exercise].depth
+        for ref in refs:
+            one = lesson.exercises[ref[1]]
+            waits = ref not in tried if found.state == "new" else return_at.get(ref, now) <= now
+            minutes += one.minutes * (one.depth == depth and waits)
+    return LessonState(
+        lesson,
+        depths,
+        _of_tasks(refs, tried, return_at, now),
+        sum(ref in tried for ref in refs),
+        min((return_at[ref] for ref in refs if ref in return_at), default=None),
+        found,
+        minutes,
+    )

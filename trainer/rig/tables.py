@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from typing import Annotated, Any
 
 import msgspec
@@ -166,6 +167,12 @@ def part_table(part: type[Part]) -> type[Struct]:
     return msgspec.defstruct(part.__name__ + "Table", entries)
 
 
+@lru_cache(maxsize=256)
+def _entries(shape: type[Struct]) -> Mapping[str, msgspec.structs.FieldInfo]:
+    """Return the entries of a shape by name; to find them takes longer than to read a table."""
+    return {entry.encode_name: entry for entry in msgspec.structs.fields(shape)}
+
+
 def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -> dict[str, Any]:
     """Return the entries of a table that fit its shape; note those that are unknown, missing or of no use."""
     if not isinstance(raw, dict):
@@ -176,7 +183,7 @@ def read_table(raw: object, shape: type[Struct], where: Where, faults: Faults) -
             tr("Write a table, { name = value }."),
         )
         return {}
-    entries = {entry.encode_name: entry for entry in msgspec.structs.fields(shape)}
+    entries = _entries(shape)
     good: dict[str, Any] = {}
     meant: set[str] = set()  # keys that misspelt ones stand for
     for key, value in raw.items():

@@ -23,6 +23,7 @@ from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.painting.picture import screenshot
 from trainer.window.recovery.pane import RecoveryPane
@@ -130,6 +131,12 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "rigs", window.presenter(OpeningPresenter).change_chooser
     yield "class", lambda: _before_class(window, window.presenter(ClassPresenter).change_view)
     yield "question", lambda: _before_class(window, window.presenter(ClassPresenter).change)
+    lessons = window.presenter(LessonsPresenter)
+    yield from (
+        ("lessons", lessons.show_list),
+        ("readiness", lessons.show_readiness),
+        ("answers", lessons.show_answers),
+    )
     yield "rewound", lambda: _rewound(window)
     yield "covered", window.presenter(BoardPresenter).cover_all
     strip, presenter = window.presenter(StripPresenter), window.presenter(DialsPresenter)

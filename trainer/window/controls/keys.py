@@ -117,6 +117,7 @@ KEYS: tuple[Key, ...] = (
     Key("picture", "Ctrl+P", mark("Save the drawing as a picture"), mark("the board")),
     Key("copy", "Ctrl+C", mark("Copy the drawing as a picture"), mark("the board")),
     Key("panes", "Ctrl+R", mark("Bring all borders and panes back to their first places"), mark("the board")),
+    Key("lessons", "F12", mark("The lessons, how far you are in each, whether you are ready"), mark("learning")),
     Key("help", "F1", mark("Show or hide these keys"), mark("the board")),
     Key("about", "Shift+F1", mark("Versions and licences"), mark("the board")),
     Key(

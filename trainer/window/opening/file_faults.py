@@ -1,4 +1,4 @@
-"""What is wrong with a rig's file, all of it, in one dialog."""
+"""What is wrong with the file of a rig or a lesson, all of it, in one dialog."""
 
 from __future__ import annotations
 
@@ -17,13 +17,19 @@ __all__ = ["FaultDialog", "FaultReports"]
 class FaultDialog(QDialog):
     """Every fault of a file in one list that can be read, scrolled and copied."""
 
-    def __init__(self, look: Look, source: str, error: BaseException, parent: QWidget) -> None:
+    def __init__(self, look: Look, source: str, error: BaseException, parent: QWidget, lesson: bool = False) -> None:
         super().__init__(parent)
-        self.setWindowTitle(tr("This rig cannot be used"))
+        self.setWindowTitle(tr("This lesson cannot be used") if lesson else tr("This rig cannot be used"))
         self.setModal(True)
         faults = list(error.faults) if isinstance(error, RigError) else []
         head = tr("{source} cannot be used.")
-        if faults:
+        if faults and lesson:
+            head = trn(
+                "{source}: one thing to put right. All other lessons can be used.",
+                "{source}: {count} things to put right. All other lessons can be used.",
+                len(faults),
+            )
+        elif faults:
             head = trn(
                 "{source}: one thing to put right. The rig that was open stays.",
                 "{source}: {count} things to put right. The rig that was open stays.",
@@ -77,11 +83,11 @@ class FaultReports:
         self.window = window
         self.dialog: FaultDialog | None = None
 
-    def show(self, source: str, error: BaseException) -> None:
-        """Show what is wrong with a file."""
+    def show(self, source: str, error: BaseException, lesson: bool = False) -> None:
+        """Show what is wrong with a file, of a rig or of a ``lesson``."""
         if self.dialog is not None:
             self.dialog.close()
-        self.dialog = FaultDialog(self.look, source, error, self.window)
+        self.dialog = FaultDialog(self.look, source, error, self.window, lesson)
         self.dialog.finished.connect(self._read)
         self.dialog.open()
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
@@ -12,8 +14,12 @@ __all__ = ["Screen"]
 
 
 class Screen(QWidget):
-    """Base of all screens; Esc, or whatever emits ``left``, asks to go back to the board."""
+    """Base of all screens; Esc, or whatever emits ``left``, asks to go back to the board.
 
+    ``full``: it takes the whole of the display, not only that of the window.
+    """
+
+    full: ClassVar[bool] = True
     left = Signal()
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:

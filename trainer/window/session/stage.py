@@ -10,6 +10,7 @@ from trainer.window.controls.actions import Actions
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
 from trainer.window.painting.look import Look
+from trainer.window.session.remembered import Remembered
 from trainer.window.session.screen import Screen
 
 __all__ = ["Stage"]
@@ -19,12 +20,13 @@ class Stage(Protocol):
     """What a presenter may ask of whatever holds its views.
 
     ``ground`` lies below panes; ``frame`` is the window that dialogs stand before. ``standing`` is a sentence that
-    stays as long as it is true. ``actions`` are all that the window has.
+    stays as long as it is true. ``actions`` are all that the window has. ``remembered`` is kept for the next start.
     """
 
     look: Look
     actions: Actions
     places: Places
+    remembered: Remembered
     standing: str
 
     @property
@@ -44,7 +46,7 @@ class Stage(Protocol):
         """What is shown instead of the board."""
 
     def show_screen(self, screen: Screen | None) -> None:
-        """Show a screen instead of what was there, over the whole of the display, or the board again."""
+        """Show a screen instead of what was there, over the whole of the display where it asks so; or the board."""
 
     def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
         """Show a sentence for six seconds; with ``frozen`` also that the clock is, while it is."""

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from trainer import resources
+from trainer.language import tr
+from trainer.lessons import file
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.offers.offers import Tools
 from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.opening.presenter import OpeningPresenter
@@ -29,12 +33,27 @@ TOOLS = (  # what presenters import when it is asked for first: imported sooner,
     "trainer.window.class_view.projector",
     "trainer.window.class_view.view",
     "trainer.window.compare.pane",
+    "trainer.window.lessons_list.screen",
     "trainer.window.strip.trace_list",
     "trainer.window.strip.export",
     "trainer.window.recovery.pane",
     "trainer.changing.saving",
     "importlib.metadata",
 )
+
+
+class _OnTheBoard:
+    """Opens the rig of a lesson's task and says what its situation is."""
+
+    def __init__(self, opening: OpeningPresenter, stage: Stage) -> None:
+        self.opening, self.stage = opening, stage
+
+    def open_lesson(self, lesson_id: str, task_id: str | None = None, seat: int | None = None) -> None:
+        """Open the rig of a task, the first where none is said."""
+        lesson = file.load(resources.lessons()[lesson_id])
+        task = lesson.exercises[task_id or next(iter(lesson.exercises))]
+        if self.opening.open_rig(resources.rigs()[task.rig_name]):
+            self.stage.tell(tr("{lesson}, seat {seat}").format(lesson=lesson.title, seat=seat))
 
 
 def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[BoardPage], ...]:
@@ -58,6 +77,7 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
         rig,
         recovery,
         opening,
+        LessonsPresenter(controller, stage, _OnTheBoard(opening, stage)),
         OfferPresenter(controller, stage, tools),
         AboutPresenter(controller, stage),
     )

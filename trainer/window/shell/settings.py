@@ -1,4 +1,4 @@
-"""What survives the window: theme, units, marks, size, panes; a bad file is ignored, never an error."""
+"""What survives the window: theme, units, marks, size, panes, rig, seat; a bad file is ignored, never an error."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from trainer import files
 from trainer.language import tr
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
+from trainer.window.session.remembered import MOST_SEATS, Remembered
 
 __all__ = ["Kept", "keep", "passed_over", "place", "recall", "within_screens"]
 
@@ -23,7 +24,7 @@ _LARGEST = 65536  # bytes
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """Settings with their first values."""
+    """Settings with their first values; ``rig`` is the file that was open, "" for none."""
 
     theme: str = "light"
     system: System = System.METRIC
@@ -31,6 +32,8 @@ class Kept:
     size: tuple[int, int] = (1440, 810)
     panes: Panes = field(default_factory=Panes)
     machine_code: bool = True
+    rig: str = ""
+    remembered: Remembered = field(default_factory=Remembered)
 
 
 def place() -> Path:
@@ -57,6 +60,13 @@ def recall(file: Path | None = None) -> Kept:
             _number(kept.get("panes/column"), first.panes.column, 0, 10),
             round(_number(kept.get("panes/rows"), first.panes.rows, 0, 100)),
         ).within()
+        remembered = Remembered(
+            round(_number(kept.get("start/seat"), 1, 0, MOST_SEATS)),
+            str(kept.get("start/lesson", "")),
+            str(kept.get("start/task", "")),
+            str(kept.get("start/welcomed", "false")).lower() == "true",
+        )
+        rig = str(kept.get("start/rig", ""))
     except (OSError, ValueError, TypeError, configparser.Error):
         return first
     return Kept(
@@ -66,6 +76,8 @@ def recall(file: Path | None = None) -> Kept:
         size,
         panes,
         code,
+        rig,
+        remembered,
     )
 
 
@@ -90,6 +102,11 @@ def _entries(path: Path) -> dict[str, str]:
     return {f"{name}/{key}": value for name in parser.sections() for key, value in parser.items(name)}
 
 
+def _line(words: str) -> str:
+    """Return words that can stand in one line, nothing for others, such as a name with a line's end in it."""
+    return words if words == "".join(words.splitlines()).strip() else ""
+
+
 def passed_over(path: Path) -> str:
     """Return in a sentence why a settings file that is there is not used, or nothing."""
     try:
@@ -111,6 +128,13 @@ def keep(kept: Kept, file: Path | None = None) -> str:
         "window": {"width": kept.size[0], "height": kept.size[1]},
         "panes": {"view": kept.panes.view, "column": f"{kept.panes.column:.4f}", "rows": kept.panes.rows},
         "solver": {"machine_code": str(kept.machine_code).lower()},
+        "start": {
+            "rig": _line(kept.rig),
+            "seat": kept.remembered.seat,
+            "lesson": _line(kept.remembered.lesson),
+            "task": _line(kept.remembered.task),
+            "welcomed": str(kept.remembered.welcomed).lower(),
+        },
     }
     lines = (
         line

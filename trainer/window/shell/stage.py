@@ -12,6 +12,7 @@ from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
 from trainer.window.painting.look import Look
 from trainer.window.session.controller import SessionController
+from trainer.window.session.remembered import Remembered
 from trainer.window.session.screen import Screen
 from trainer.window.shell.notices import Notices
 from trainer.window.shell.page import BoardPage
@@ -29,6 +30,7 @@ class WindowStage:
     ) -> None:
         self._frame, self._pages = frame, pages
         self.look, self.controller, self.places = look, controller, places
+        self.remembered = Remembered()
         self.actions = Actions(frame)
         self.notices = Notices()
         self.caption: Callable[[], str] = str
@@ -55,7 +57,7 @@ class WindowStage:
         return shown if isinstance(shown, Screen) else None
 
     def show_screen(self, screen: Screen | None) -> None:
-        """Show a screen instead of what was there, over the whole of the display, or the board again."""
+        """Show a screen instead of what was there, over the whole of the display where it asks so; or the board."""
         if self.screen is not None:
             self.screen.leave()
         shown, state, full = screen or self.page, self._frame.windowState(), Qt.WindowState.WindowFullScreen
@@ -63,7 +65,7 @@ class WindowStage:
             self._pages.addWidget(shown)
         self.controller.operator.let_go()
         self._pages.setCurrentWidget(shown)
-        self._frame.setWindowState(state & ~full if screen is None else state | full)
+        self._frame.setWindowState(state | full if screen is not None and screen.full else state & ~full)
         self.actions.show_board(screen is None)
         self.controller.show_anew()
 

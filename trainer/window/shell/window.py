@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 from importlib import import_module
 from pathlib import Path
@@ -14,7 +15,7 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QCloseEvent, QContextMenuEvent, QDragEnterEvent, QDropEvent, QKeyEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QWidget
 
-from trainer import garbage
+from trainer import garbage, resources
 from trainer.changing.caption import caption
 from trainer.changing.opening import unforeseen
 from trainer.engine.readings import Readings
@@ -82,6 +83,7 @@ class BoardWindow(QMainWindow):
         self.places = Places(lambda: self.presenter(RigPresenter).file)
         self.stage = WindowStage(self, self.pages, self.look, self.controller, self.places)
         self.stage.caption = self.caption
+        self.stage.remembered = replace(kept.remembered)
         self.presenters = presenters(self.controller, self.stage)
         bind(self.stage.actions, self, self.presenters)
         self.closing = Closing(
@@ -419,7 +421,9 @@ class BoardWindow(QMainWindow):
             size = self.normalGeometry().size() if self.isFullScreen() else self.size()
             look, extent = self.look, (size.width(), size.height())
             panes, code = self.board.wanted, self.controller.machine_code
-            kept = settings.Kept(look.theme, look.system, look.still_marks, extent, panes, code)
+            kept = settings.Kept(
+                look.theme, look.system, look.still_marks, extent, panes, code, self.rig_name(), self.stage.remembered
+            )
             if trouble := settings.keep(kept, self.file):
                 print(
                     tr("spoolroom: the settings were not kept ({trouble})").format(trouble=trouble), file=sys.stderr
@@ -427,6 +431,13 @@ class BoardWindow(QMainWindow):
         self.session.solver.give_up_translation()
         garbage.seek_everywhere()
         super().closeEvent(event)
+
+    def rig_name(self) -> str:
+        """Return what opens the rig again at the next start: a shipped one's name, else its file."""
+        file = self.presenter(RigPresenter).file
+        if file is None:
+            return ""
+        return file.stem if resources.is_shipped(file) and file.stem in resources.rigs() else str(file.resolve())
 
     def end(self) -> None:
         """Close without a question; what becomes of unsaved changes is said in the terminal."""
