@@ -51,7 +51,7 @@ def allowed(window: BoardWindow) -> set[str]:
     words = set().union(*map(of_file, (*SHIPPED.values(), window.session.rig)))
     pane = window.presenter(WorkingPresenter).pane
     words |= {term.letter.lower() for working in pane.workings for term in (*working.terms, working.result)}
-    shelf = window.presenter(LessonsPresenter).shelf
+    shelf = window.presenter(LessonsPresenter).desk.shelf
     texts = [text for one in shelf.lessons for text in (one.title, one.before)]
     texts += [outcome.words for outcome in shelf.outcomes.values()] + [str(usual_place()), str(own_folder())]
     words |= {word.lower() for text in texts for word in re.findall(r"[A-Za-z]{2,}", text)}

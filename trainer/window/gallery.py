@@ -131,7 +131,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "rigs", window.presenter(OpeningPresenter).change_chooser
     yield "class", lambda: _before_class(window, window.presenter(ClassPresenter).change_view)
     yield "question", lambda: _before_class(window, window.presenter(ClassPresenter).change)
-    lessons = window.presenter(LessonsPresenter)
+    lessons = window.presenter(LessonsPresenter).desk
     yield from (
         ("lessons", lessons.show_list),
         ("readiness", lessons.show_readiness),

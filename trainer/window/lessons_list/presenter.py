@@ -1,45 +1,17 @@
-"""Shows the lessons, starts them, and keeps, exports and deletes what was answered."""
+"""The key of the lessons. What shows them is imported when it is asked for first, and what reads them with it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QFileDialog
-
-from trainer import files
-from trainer.errors import SpoolroomError
-from trainer.language import tr, trn
-from trainer.lessons import answers
-from trainer.lessons.attempts import Attempt, AttemptFile, Attempts, usual_place
-from trainer.lessons.readiness import Next, OutcomeState, next_task, progress, readiness
-from trainer.lessons.shelf import Shelf, own_folder, shelf
-from trainer.window.lessons_list.words import DEPTH_WORDS, minutes_words, state_words, why_next
-from trainer.window.opening.file_faults import FaultReports
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
 
 if TYPE_CHECKING:
-    from trainer.window.lessons_list.page import PlainPage
-    from trainer.window.lessons_list.readiness_page import OutcomeItem
-    from trainer.window.lessons_list.screen import LessonsScreen
-    from trainer.window.lessons_list.side import Bar, Wanted
+    from trainer.window.lessons_list.desk import Lessons, LessonsDesk
 
-__all__ = ["FIRST", "Lessons", "LessonsPresenter"]
-
-FIRST = "01-five-minutes-at-the-bench"  # for whoever has never seen a schematic
-
-
-class Lessons(Protocol):
-    """What opens a lesson."""
-
-    def open_lesson(self, lesson_id: str, task_id: str | None = None, seat: int | None = None) -> object:
-        """Open a lesson at a task, the first where none is said, with the numbers of a seat."""
+__all__ = ["LessonsPresenter"]
 
 
 class Page(Protocol):
@@ -47,284 +19,30 @@ class Page(Protocol):
 
 
 class LessonsPresenter(Presenter[Page]):
-    """Shows the ``screen`` of the lessons. ``opens`` is what opens one; ``now`` says what time it is."""
+    """Has the ``desk``, which does all; ``opens`` is what opens a lesson."""
 
     actions = {"lessons": "change_screen"}
     everywhere = ("lessons",)
-    screen: LessonsScreen | None = None
+    _desk: LessonsDesk | None = None
 
     def __init__(self, controller: SessionController, stage: Stage, opens: Lessons) -> None:
         super().__init__(controller, stage)
-        self.opens = opens
-        self.now: Callable[[], datetime] = lambda: datetime.now().astimezone()
-        self.attempts: Attempts = AttemptFile(usual_place())
-        self.faults = FaultReports(stage.look, stage.frame)
-        self._shelf: Shelf | None = None
-        self._for: object = None
-
-    # -- what there is -------------------------------------------------------------------------------------------
+        self._opens = opens
 
     @property
-    def shelf(self) -> Shelf:
-        """All lessons; read again where a file of one's own is another now."""
-        own = own_folder()
-        state = _state(own)
-        if self._shelf is None or self._for != state:
-            QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
-            try:
-                self._shelf, self._for = shelf(own), state
-            finally:
-                QGuiApplication.restoreOverrideCursor()
-        return self._shelf
+    def desk(self) -> LessonsDesk:
+        """What shows and starts lessons."""
+        if self._desk is None:
+            from trainer.window.lessons_list.desk import LessonsDesk
 
-    @property
-    def seat(self) -> int:
-        """The seat that is in use."""
-        return self.stage.remembered.seat
-
-    def tried(self) -> list[Attempt]:
-        """Return all attempts there are."""
-        return list(self.attempts.all())
-
-    # -- the list ------------------------------------------------------------------------------------------------
+            self._desk = LessonsDesk(self.stage, self._opens)
+        return self._desk
 
     def change_screen(self) -> None:
         """Show the lessons, or go back to the board."""
-        if self.screen is not None and self.stage.screen is self.screen:
-            self.stage.show_screen(None)
-        else:
-            self.show_list()
-
-    def show_list(self) -> None:
-        """Show the list of lessons."""
-        screen = self._screen()
-        self._fill_list(screen)
-        screen.say(" ".join(self.attempts.notices))
-        self._show(screen.list)
-
-    def _show(self, page: PlainPage) -> None:
-        screen = self._screen()
-        if self.stage.screen is not screen:
-            self.stage.show_screen(screen)
-        screen.show_page(page)
-        screen.take_look()
-
-    def _screen(self) -> LessonsScreen:
-        if self.screen is None:
-            from trainer.window.lessons_list.screen import LessonsScreen
-
-            self.screen = screen = LessonsScreen(self.stage.look, self.stage.room)
-            screen.left.connect(self.change_screen)
-            screen.list.started.connect(self._started)
-            screen.list.fault_asked.connect(self._show_fault)
-            screen.list.side.readiness_asked.connect(self.show_readiness)
-            screen.list.side.answers_asked.connect(self.show_answers)
-            screen.list.side.seat.taken.connect(self.take_seat)
-            screen.list.side.seat.said.connect(screen.say)
-            screen.readiness.started.connect(self._start_step)
-            screen.answers.export_asked.connect(self.export)
-            screen.answers.deleted.connect(self.delete)
-        return self.screen
-
-    def _fill_list(self, screen: LessonsScreen) -> None:
-        found, tried, now = self.shelf, self.tried(), self.now()
-        states = progress(found.lessons, tried, self.seat, now)
-        first = self._next(found, tried, now)
-        rest = [lesson for lesson in found.lessons if first is None or lesson.id != first.lesson]
-        then = next_task(rest, tried, self.seat, now)
-        side = screen.list.side
-        wanted = self._wanted(found, first, tried, now)
-        screen.list.fill(found, states, now, own_folder(), first.lesson if first is not None else "")
-        side.show_next(wanted, self._wanted(found, then, tried, now))
-        side.show_bars(self._bars(readiness(found.lessons, found.outcomes, tried, self.seat, now)))
-        side.seat.show_seat(self.seat)
-
-    def _next(self, found: Shelf, tried: list[Attempt], now: datetime) -> Next | None:
-        return next_task(found.lessons, tried, self.seat, now)
-
-    def _wanted(self, found: Shelf, one: Next | None, tried: list[Attempt], now: datetime) -> Wanted | None:
-        from trainer.window.lessons_list.side import Wanted
-
-        lesson = found.lesson(one.lesson) if one is not None else None
-        if one is None or lesson is None:
-            return None
-        depth = tr(DEPTH_WORDS[lesson.exercises[one.exercise].depth])
-        minutes = progress([lesson], tried, self.seat, now)[0].minutes
-        told = " · ".join((depth, why_next(one), minutes_words(minutes)))
-        return Wanted(lesson.id, one.exercise, lesson.title, told)
-
-    @staticmethod
-    def _bars(states: list[OutcomeState]) -> list[Bar]:
-        from trainer.window.lessons_list.side import Bar
-
-        bars = []
-        for state in states:
-            if state.tasks:
-                code = f"{state.outcome.code}  " if state.outcome.code else ""
-                bars.append(
-                    Bar(state.outcome.id, f"{code}{state.outcome.words}", state.tasks, state.right, state.due)
-                )
-        return bars
-
-    def take_seat(self, seat: int) -> None:
-        """Go on with the numbers, and the answers, of another seat."""
-        self.stage.remembered.seat = seat
-        screen = self._screen()
-        screen.say("")
-        self._fill_list(screen)
-
-    # -- starting ------------------------------------------------------------------------------------------------
-
-    def _started(self, lesson: str, task: str, depth: int) -> None:
-        self.start(lesson, task, depth)
-
-    def start(self, lesson: str, task: str = "", depth: int = 0) -> None:
-        """Open a lesson at a task; without one at the next of the lesson, or of one of its depths."""
-        found = self.shelf.lesson(lesson)
-        if found is None:
-            self.stage.tell(tr("There is no lesson {lesson} any more.").format(lesson=lesson))
-            return
-        if not task:
-            wanted = next_task([found], self.tried(), self.seat, self.now(), depth)
-            of_depth = (id_ for id_, one in found.exercises.items() if depth in (0, one.depth))
-            task = wanted.exercise if wanted is not None else next(of_depth, "")
-        self.stage.show_screen(None)
-        self.opens.open_lesson(lesson, task or None, self.seat)
-
-    def start_learning(self) -> None:
-        """Open the first lesson for a seat that has tried nothing, else show the list."""
-        if any(one.seat == self.seat for one in self.tried()) or self.shelf.lesson(FIRST) is None:
-            self.show_list()
-        else:
-            self.start(FIRST)
-
-    def _show_fault(self, path: str) -> None:
-        for faulty in self.shelf.faulty:
-            if str(faulty.path) == path:
-                self.faults.show(faulty.path.name, faulty.error, lesson=True)
-
-    # -- readiness -----------------------------------------------------------------------------------------------
-
-    def show_readiness(self) -> None:
-        """Show for each outcome how ready one is."""
-        screen = self._screen()
-        found, now = self.shelf, self.now()
-        tried = self.tried()
-        self._steps = {
-            state.outcome.id: state for state in readiness(found.lessons, found.outcomes, tried, self.seat, now)
-        }
-        screen.readiness.fill([self._item(found, state) for state in self._steps.values() if state.tasks])
-        screen.say("")
-        self._show(screen.readiness)
-
-    @staticmethod
-    def _item(found: Shelf, state: OutcomeState) -> OutcomeItem:
-        from trainer.window.lessons_list.readiness_page import OutcomeItem
-
-        lesson = found.lesson(state.next.lesson) if state.next is not None else None
-        step = why = ""
-        if lesson is not None and state.next is not None:
-            one = lesson.exercises[state.next.exercise]
-            step = tr("{lesson}, {depth}").format(lesson=lesson.title, depth=tr(DEPTH_WORDS[one.depth]))
-            why = f"{why_next(state.next)} · {minutes_words(one.minutes)}"
-        counted = later = ""
-        if state.tried:
-            counted = tr("{first} of {tried} right at first").format(first=state.first, tried=state.tried)
-            later = tr("{later} right a day later").format(later=state.later)
-        code = f"{state.outcome.code}  " if state.outcome.code else ""
-        told = tr("{state}, {tried} of {tasks} tasks tried").format(
-            state=state_words(state.state), tried=state.tried, tasks=state.tasks
-        )
-        return OutcomeItem(
-            state.outcome.id,
-            f"{code}{state.outcome.words}",
-            inert=not step,
-            state=told,
-            ready=state.state == "ready",
-            answers=state.answers,
-            counted=counted,
-            later=later,
-            idea=found.idea(state.slip),
-            step=step,
-            why=why,
-        )
-
-    def _start_step(self, outcome: str) -> None:
-        step = self._steps[outcome].next
-        if step is not None:
-            self.start(step.lesson, step.exercise)
-
-    # -- the answers ---------------------------------------------------------------------------------------------
-
-    def own_attempts(self) -> list[Attempt]:
-        """Return the attempts of the seat in use."""
-        return [one for one in self.tried() if one.seat == self.seat]
-
-    def show_answers(self) -> None:
-        """Show the answers of the seat as a table."""
-        screen = self._screen()
-        self._fill_answers(screen)
-        screen.say(" ".join(self.attempts.notices))
-        self._show(screen.answers)
-
-    def _fill_answers(self, screen: LessonsScreen) -> None:
-        table = answers.rows(self.own_attempts(), self.shelf, self.stage.look.system)
-        screen.answers.fill(answers.columns(), table, self.seat, str(usual_place()))
-
-    def export(self) -> None:
-        """Ask for a file and write the answers into it as a table."""
-        places = self.stage.places
-        folder = places.folder("answers")
-        name, _ = QFileDialog.getSaveFileName(
-            self.stage.frame,
-            tr("Write the answers as a table"),
-            str(folder / tr("answers-seat-{seat}.csv").format(seat=self.seat)),
-            tr("Table (*.csv)"),
-        )
-        if not name:
-            return
-        path = Path(name)
-        path = path if path.suffix else path.with_suffix(".csv")
-        screen = self._screen()
-        text = answers.csv_text(self.own_attempts(), self.shelf, self.stage.look.system)
-        try:
-            files.write(path, text)
-        except OSError as error:
-            screen.say(
-                tr("{name} could not be written ({why}). Choose another folder.").format(
-                    name=path.name, why=files.reason(error)
-                )
-            )
-            return
-        places.went("answers", path)
-        screen.say(tr("Written to {path}").format(path=path))
-
-    def delete(self) -> None:
-        """Delete the answers of the seat for good; it has been asked."""
-        screen = self._screen()
-        try:
-            gone = self.attempts.forget(self.seat)
-        except (OSError, SpoolroomError) as error:
-            why = files.reason(error) if isinstance(error, OSError) else str(error)
-            screen.say(tr("They could not be deleted ({why}). All are there still.").format(why=why))
-            return
-        self._fill_answers(screen)
-        self._fill_list(screen)
-        screen.say(trn("{gone} answer is deleted.", "{gone} answers are deleted.", gone).format(gone=gone))
-
-    # -- the look ------------------------------------------------------------------------------------------------
+        self.desk.change_screen()
 
     def new_look(self) -> None:
         """Take other colours."""
-        if self.screen is not None and self.stage.screen is self.screen:
-            if self.screen.page is self.screen.answers:
-                self._fill_answers(self.screen)
-            self.screen.take_look()
-
-
-def _state(folder: Path) -> object:
-    """Return what a folder holds, such that it is another thing when a file is added, changed or taken out."""
-    try:
-        return [(path.name, path.stat().st_mtime_ns) for path in sorted(folder.glob("*.toml"))]
-    except OSError:
-        return []
+        if self._desk is not None:
+            self._desk.new_look()

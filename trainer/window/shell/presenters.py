@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from trainer import resources
 from trainer.language import tr
-from trainer.lessons import file
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
@@ -33,7 +32,7 @@ TOOLS = (  # what presenters import when it is asked for first: imported sooner,
     "trainer.window.class_view.projector",
     "trainer.window.class_view.view",
     "trainer.window.compare.pane",
-    "trainer.window.lessons_list.screen",
+    "trainer.window.lessons_list.desk",
     "trainer.window.strip.trace_list",
     "trainer.window.strip.export",
     "trainer.window.recovery.pane",
@@ -50,6 +49,8 @@ class _OnTheBoard:
 
     def open_lesson(self, lesson_id: str, task_id: str | None = None, seat: int | None = None) -> None:
         """Open the rig of a task, the first where none is said."""
+        from trainer.lessons import file
+
         lesson = file.load(resources.lessons()[lesson_id])
         task = lesson.exercises[task_id or next(iter(lesson.exercises))]
         if self.opening.open_rig(resources.rigs()[task.rig_name]):
