@@ -41,6 +41,7 @@ WINDOW_ROWS = (  # rooms of the window, likewise
     ("strip", "rig"),
     ("compare", "working", "tracing", "time", "class_view", "recovery"),
     ("opening", "offers"),
+    ("lesson",),
     ("lessons_list",),
     ("shell",),
     ("gallery", "costs"),

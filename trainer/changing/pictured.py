@@ -26,11 +26,12 @@ def pictured(
     state = SceneState(system)
     if view is not None:
         state.covered, state.needles, state.told = set(view.covered), dict(view.needles), dict(view.told)
+        state.unseen, state.unseen_flows, state.nameless = view.unseen, view.unseen_flows, view.nameless
     scene.advance(readings, state, 1e-9)
     across, down = scene.size
     places = WordPlaces(scene, 1.0, 0.0, (0.0, 0.0, across, down))
     live = scene.live(readings, state)
-    shapes = [*places.still(scene.still(system, session.number), live), *places.moving(live, True)]
+    shapes = [*places.still(scene.still(system, session.number, state.nameless), live), *places.moving(live, True)]
     if count := places.without_room:
         lost = trn(
             "{count} word has no room in the picture", "{count} words have no room in the picture", count

@@ -138,7 +138,8 @@ class FiguresView:
         """Return the figures at an instant; ``hidden`` lines do not tell their pressure."""
         theme, system, fine = self.theme, view.system, self.fine
         shapes: list[Shape] = []
-        if self._oil is not None:
+        hot = {name for name, item in self.rig.instruments.items() if item.kind == "thermometer"}
+        if self._oil is not None and not hot & view.covered:
             told = " ".join(units.text(live.temperature, "temperature", system))
             about = Figure("part", self.rig.tank, "temperature")
             shapes.append(
@@ -158,12 +159,12 @@ class FiguresView:
             )
             text, unit = figures(view.told.get(told_by, -live.flow(id_, outlet)), "flow", system, fine)
             about = Figure("part", id_, "flow", outlet)
-            if f"{id_}.{outlet}" in told_covered:
+            if view.unseen_flows or f"{id_}.{outlet}" in told_covered:
                 shapes += covered_figure(x - 14, y, unit, theme, "right", about=about)
             else:
                 shapes.append(Words(x - 14, y, f"{text} {unit}", theme.label, "ink", 600, "right", about))
         kinds = {self.rig.instruments[name].kind for name in view.covered if name in self.meters}
-        if "flow meter" not in kinds:
+        if "flow meter" not in kinds and not view.unseen_flows:
             for id_, (x, y, align) in self._returns.items():
                 inlet = self.rig.role(id_, Conduit).ends[0]
                 text = " ".join(figures(abs(live.flow(id_, inlet)), "flow", system, fine))

@@ -29,6 +29,7 @@ __all__ = [
     "ledger_row",
     "ledger_share",
     "ledger_text",
+    "ledger_unseen",
 ]
 
 WIDTH = 448.0
@@ -168,6 +169,18 @@ def _name(row: LedgerRow, least: float) -> str:
         return row.name
     short = row.name.partition(",")[0]
     return short if len(short) <= room else f"{short[: max(room - 1, 1)].rstrip()}…"
+
+
+def ledger_unseen(name: str, rows: int) -> DrawList:
+    """Return a ledger of which nothing may be told: its name, and a cover over its bar and so many rows."""
+    bottom = _BAR_Y + _BAR_HEIGHT if not rows else _FIRST + PITCH * (rows - 1)
+    corners = ((0.0, _BAR_Y), (WIDTH, _BAR_Y), (WIDTH, bottom), (0.0, bottom))
+    return [
+        Path(((0.0, 0.0), (WIDTH, 0.0)), "ink", 1.5),
+        Words(0.0, _TITLE_Y, name, _TITLE, weight=600),
+        Words(WIDTH, _TITLE_Y, tr("covered"), _TEXT, "ink2", align="right"),
+        Path(corners, "ink2", 1.25, "cover", closed=True, hatch="cover-hatch"),
+    ]
 
 
 def ledger_live(

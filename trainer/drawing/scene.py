@@ -375,7 +375,8 @@ class Scene:
         shapes += self._over
         self._mechanisms(shapes, live, view, steps, resting)
         shapes += self.figures.faces(live, view)
-        key = (frozenset(hidden), frozenset(view.covered), frozenset(view.moving), view.nameless, view.system)
+        covers = frozenset(hidden), frozenset(view.covered), view.unseen_flows
+        key = (*covers, frozenset(view.moving), view.nameless, view.system)
         shapes += view.print("", key, lambda: self.figures.shapes(live, view, hidden))
         return shapes
 
@@ -442,7 +443,7 @@ class Scene:
     ) -> None:
         """Add pistons, rods, loads, cranks and relief arrows; no speed that would tell a covered flow."""
         known = self.rig.instruments
-        asked = any(name in known and known[name].kind == "flow meter" for name in view.covered)
+        asked = view.unseen_flows or any(name in known and known[name].kind == "flow meter" for name in view.covered)
         for id_, relief in self._reliefs.items():
             shapes.append(relief.picture(live.value(id_, "opening")))
         for id_, crank in self._cranks.items():

@@ -37,8 +37,9 @@ class StepShown:
 class SceneState:
     """What one view remembers between frames.
 
-    ``covered`` holds names of instruments; ``unseen`` hides the pressure of every line but the tank's;
-    ``reduced`` keeps the flow marks standing; ``lit`` has a halo;
+    ``covered`` holds names of instruments; ``unseen`` hides the pressure of every line
+    but the tank's, ``unseen_flows`` all flows and what would tell them, the speeds of rods and shafts; ``reduced``
+    keeps the flow marks standing; ``lit`` has a halo;
     ``chosen`` has the keyboard's ring; ``steps_shown`` are numbered on the lines; ``nameless``: no ids, names or
     sizes are written. ``needles`` and ``told`` are what instruments stand at and what is read off them [SI], by
     name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of ``moving`` actuators and the looks
@@ -49,6 +50,7 @@ class SceneState:
     system: System = System.METRIC
     covered: set[str] = field(default_factory=set)
     unseen: bool = False
+    unseen_flows: bool = False
     reduced: bool = False
     lit: set[Place] = field(default_factory=set)
     chosen: Place | None = None

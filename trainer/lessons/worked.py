@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from trainer.engine.readings import Readings
 from trainer.formula import Working
 from trainer.language import tr
 from trainer.lessons.posing import Posed
@@ -42,9 +43,12 @@ class WorkedStep:
         return _step(self.working, system, 3)
 
 
-def worked(posed: Posed, how: str, system: System) -> list[WorkedStep]:
-    """Return the steps of a task's answer: "worked", "half-worked" or "alone". They tell it: not before an answer."""
-    now = posed.instants()[1]
+def worked(posed: Posed, how: str, system: System, now: Readings | None = None) -> list[WorkedStep]:
+    """Return the steps of a task's answer: "worked", "half-worked" or "alone". They tell it: not before an answer.
+
+    ``now`` is the end of its run, where that is there already.
+    """
+    now = now or posed.instants()[1]
     found: dict[tuple[str, str], Working] = {}
     for kind, name in posed.exercise.working:
         for one in about(posed.rig, now, Subject(kind, name)):

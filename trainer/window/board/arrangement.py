@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-__all__ = ["ROWS", "VIEWS", "WIDTHS", "BoardAreas", "Panes", "arrange"]
+__all__ = ["NARROW", "ROWS", "VIEWS", "WIDTHS", "BoardAreas", "Panes", "arrange", "with_below"]
 
 Rect = tuple[float, float, float, float]  # left, top, width, height [logical px]
 
@@ -14,6 +14,8 @@ WIDTHS = (1.0, 1.3)  # of the read-out column, in its first width
 ROWS = (6, 9, 14)  # fewest, first and most rows of both ledgers together
 GAP = 14.0  # below each block of the column [board px]
 LEAST_STRIP = 168.0  # height of the strip [board px]
+NARROW = 1100.0  # width of a window below which a lesson stands below the drawing [logical px]
+_BELOW_FROZEN, _BELOW_LIVE = 0.62, 0.42  # share of drawing and rack, or of the drawing alone, that it takes there
 _LEAST_TIME = 24.0  # height of the time line [logical px]
 _MACHINE = 0.34  # share of the drawing's width that the machine takes at its left
 _BELOW = 0.24  # share of the drawing's height that it takes below
@@ -120,3 +122,31 @@ def arrange(
         power=(inner, tops[2], wide, power * own),
         strip=(inner, tops[3], wide, max(height - tops[3], 0.0)),
     )
+
+
+def with_below(areas: BoardAreas, folded: bool) -> tuple[BoardAreas, Rect]:
+    """Return areas that leave room for something below the drawing, and that room.
+
+    ``folded``: the rack is not needed now, and its room is taken too.
+    """
+    top = (areas.drawing if areas.drawing[2] else areas.machine)[1]
+    end = areas.rack[1] + areas.rack[3]
+    whole = end - top - areas.notice[3] if folded else areas.rack[1] - areas.notice[3] - top
+    room = (_BELOW_FROZEN if folded else _BELOW_LIVE) * whole
+    wide, bottom = areas.column[0], top + whole
+    shown = whole - room
+    lower = (0.0, bottom - room, wide, room)
+    both = areas.drawing[2] > 0.0 and areas.machine[2] > 0.0
+    drawing = (*areas.drawing[:3], shown) if areas.drawing[2] else areas.drawing
+    machine = areas.machine
+    if both:  # beside each other there is no room: the drawing alone
+        drawing, machine = (0.0, top, wide, shown), (0.0, top, 0.0, 0.0)
+    elif areas.machine[2]:
+        machine = (*areas.machine[:3], shown)
+    return replace(
+        areas,
+        drawing=drawing,
+        machine=machine,
+        notice=(areas.notice[0], bottom, *areas.notice[2:]),
+        rack=(areas.rack[0], end, areas.rack[2], 0.0) if folded else areas.rack,
+    ), lower

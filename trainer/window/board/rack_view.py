@@ -92,6 +92,11 @@ class RackView(QWidget):
             found[pair[1]] = (self.levers[name], -1)
         return found
 
+    def knows(self, event: QKeyEvent) -> bool:
+        """Return whether a key would move a lever, or go to the next load."""
+        key = event.key()
+        return key <= Qt.Key.Key_Z and (chr(key) in self.pairs() or (key == Qt.Key.Key_L and bool(self.steps)))
+
     def key(self, event: QKeyEvent, down: bool) -> bool:
         """Move a lever by its letters, or go to the next load; return whether it was such a key."""
         shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)

@@ -218,6 +218,8 @@ class ClassPresenter(Presenter[Page]):
         """Uncover without an answer: the instructor may; the verdict says so."""
         if self.put is not None:
             self.put.override()
+        elif self.stage.screen is None:
+            self.controller.covers.lift_asked.emit()
 
     def _put_away(self) -> None:
         put, view = self.put, self.view

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container, Iterator, Mapping
 
 from PySide6.QtGui import QAction, QActionGroup, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QWidget
@@ -23,6 +23,7 @@ class Action(QAction):
     """
 
     refusal = ""
+    _held = _own_refusal = ""
 
     def __init__(self, name: str, words: str, key: str, parent: QWidget) -> None:
         super().__init__(words, parent)
@@ -39,12 +40,19 @@ class Action(QAction):
 
     def allow(self, refusal: str = "", words: str = "") -> None:
         """Let it be done, or say why it cannot be; with other words where what it does is another thing now."""
+        self._own_refusal, refusal = refusal, self._held or refusal
         told = words or self._own
         if (refusal, told) != (self.refusal, self.text()):
             self.refusal = refusal
             self.setText(told)
             self.setToolTip(plain(self.tip()))
         self.setEnabled(not refusal)
+
+    def hold(self, refusal: str) -> None:
+        """Say why it cannot be done, whatever else is allowed, until "" is said."""
+        if refusal != self._held:
+            self._held = refusal
+            self.allow(self._own_refusal, self.text() if self.text() != self._own else "")
 
 
 class Actions:
@@ -70,6 +78,11 @@ class Actions:
         for name, action in self._known.items():
             if name not in others:
                 self._board.addAction(action)
+
+    def hold(self, refusals: Mapping[str, str]) -> None:
+        """Refuse some, with why, and no others."""
+        for name, action in self._known.items():
+            action.hold(refusals.get(name, ""))
 
     def show_board(self, shown: bool) -> None:
         """Let the board's actions be done, or not."""

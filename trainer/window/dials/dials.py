@@ -184,11 +184,13 @@ class DialView(QWidget):
 class DialsView(QWidget):
     """All dials of a rig in rows of up to four, below them the rail, the stopwatch and the line of validity.
 
-    ``changed`` is told when a dial is covered or uncovered, ``chosen`` the name of the one that was read last;
+    ``changed`` is told when a dial is covered or uncovered, ``refused`` why one cannot be, ``chosen`` the name of the
+    one that was read last;
     ``carried`` (name, global place) while one is dragged, ``dropped`` where it is let go, ``put_down`` after either.
     """
 
     changed = Signal()
+    refused = Signal(str)
     chosen = Signal(str)
     carried = Signal(str, QPoint)
     dropped = Signal(str, QPoint)
@@ -204,6 +206,9 @@ class DialsView(QWidget):
         self.step = step
         self.canvas = Canvas(self, look)
         self.dials: list[DialView] = []
+        self.held: frozenset[str] = frozenset()  # names of those that nobody may uncover
+        self.why = ""  # nobody may
+        self._kept: set[str] = set()  # of these, those that were covered before
         self.rail = RailView(look, self)
         self.watch = StopwatchView(look, self)
         self.validity = ValidityView(look, self)
@@ -252,10 +257,28 @@ class DialsView(QWidget):
 
     def _asked(self, name: str) -> None:
         view = self.dial(name)
-        if view is not None:
+        if view is None:
+            return
+        if name in self.held:
+            self.refused.emit(self.why)
+        else:
             view.set_covered(not view.covered)
-            self.chosen.emit(name)
             self.changed.emit()
+        self.chosen.emit(name)
+
+    def hold(self, names: frozenset[str], why: str) -> None:
+        """Keep some covered, whoever asks, for a reason; what is held no more is as it was before."""
+        before, self.held, self.why = self.held, names, why
+        for view in self.dials:
+            name = view.instrument.name
+            if name in names and name not in before:
+                if view.covered:
+                    self._kept.add(name)
+                view.set_covered(True)
+            elif name in before and name not in names:
+                view.set_covered(name in self._kept)
+                self._kept.discard(name)
+        self.changed.emit()
 
     def _dropped(self, name: str, point: QPoint) -> None:
         self.put_down.emit()
@@ -272,9 +295,12 @@ class DialsView(QWidget):
 
     def toggle_all(self) -> None:
         """Cover all, or uncover all where one is covered."""
-        covered = not any(view.covered for view in self.dials)
-        for view in self.dials:
+        free = [view for view in self.dials if view.instrument.name not in self.held]
+        covered = not any(view.covered for view in free)
+        for view in free:
             view.set_covered(covered)
+        if not free and self.dials:
+            self.refused.emit(self.why)
         self.changed.emit()
 
     # -- where they stand --------------------------------------------------------------------------------------

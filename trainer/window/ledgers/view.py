@@ -21,6 +21,7 @@ from trainer.drawing.ledger_view import (
     ledger_row,
     ledger_share,
     ledger_text,
+    ledger_unseen,
 )
 from trainer.drawing.shapes import DrawList
 from trainer.energy.accounts import other
@@ -72,6 +73,7 @@ class LedgerView(QWidget):
         self._shown: set[str] = set()
         self._rested = 0.0  # seconds since rows were exchanged
         self.covered = False
+        self.unseen = False  # nothing of it is told, not even its rows
         self.text = LedgerText(first.name, "", "", (), (), "")
         self._ledger = first
         self._full = first
@@ -185,7 +187,7 @@ class LedgerView(QWidget):
             return
         said = (
             tr("covered")
-            if self.covered
+            if self.covered or self.unseen
             else f"{self.text.total} {self.text.unit}: "
             + ", ".join(f"{row.name} {row.figures}, {row.percent}" for row in self.text.rows if row.share > 0)
         )
@@ -196,6 +198,14 @@ class LedgerView(QWidget):
     def set_covered(self, covered: bool) -> None:
         """Hide the figures, or show them; the bar and the percents stay."""
         self.covered = covered
+        self.refresh()
+
+    def set_unseen(self, unseen: bool) -> None:
+        """Tell nothing of it, or all again."""
+        self.unseen = unseen
+        self.setEnabled(not unseen)
+        if unseen:
+            self.current = -1
         self.refresh()
 
     def refresh(self) -> None:
@@ -223,6 +233,8 @@ class LedgerView(QWidget):
         return replace(self.text, closing=closing)
 
     def _live(self) -> DrawList:
+        if self.unseen:
+            return ledger_unseen(self.text.name, 0 if self.folded else self.rows)
         if self.folded:
             return ledger_folded(self.text, self.covered, self.look.least, self.current)
         apart = len(closing_lines(self._longest(), self.look.least)) > 1
@@ -287,7 +299,7 @@ class LedgerView(QWidget):
 
     def entry_at(self, point: QPointF) -> Entry | None:
         """Return the entry in the row at a place [px], or None."""
-        row = ledger_row(point.y() / self.look.scale)
+        row = -1 if self.unseen else ledger_row(point.y() / self.look.scale)
         return self.entries[row] if 0 <= row < len(self.entries) else None
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:

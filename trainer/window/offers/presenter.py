@@ -197,10 +197,10 @@ class OfferPresenter(Presenter[Page]):
     def _drawn(self, view: DrawingView, point: QPointF | None) -> tuple[str, list[Offer]] | None:
         if not view.pickable:
             return None
-        if view.asker is not None:
+        if view.asker is not None and not self.controller.covers.frozen:
             return tr("The oil's path is asked for"), [*self.offers.asked()]
         thing = view.picks.chosen() if point is None else view.picks.at(point)
-        if thing is None:
+        if thing is None or view.state.nameless:
             return self.session.rig.title, [*self.offers.ground(), *self.offers.rest()]
         view.picks.last = thing
         place = self._place(view, thing) if point is None else view.place_of(point)

@@ -10,6 +10,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog
 
 from trainer.changing.opening import session_of
+from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.window.opening.chooser import ChooserPage
@@ -80,20 +81,24 @@ class OpeningPresenter(Presenter[Page]):
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
             session, running = session_of(path, kept=controller.kept), self.session.running
-            title, unsaved = self.session.rig.title, self.recovery.unsaved()
-            controller.replace(session)
+            self.show_session(session)
         except SpoolroomError as error:
             self.faults.show(path.name, error)
             return False
         finally:
             QGuiApplication.restoreOverrideCursor()
-        controller.marks.clear()
-        self.stage.forget_words()
         controller.run(running)
+        return True
+
+    def show_session(self, session: Session) -> None:
+        """Show a fresh session instead of the present one, whose unsaved changes are kept. Raises SpoolroomError."""
+        title, unsaved = self.session.rig.title, self.recovery.unsaved()
+        self.controller.replace(session)
+        self.controller.marks.clear()
+        self.stage.forget_words()
         if unsaved and self.recovery.lay_by(unsaved):
             self.stage.tell(
                 tr("What was changed in {title} and not saved is kept, and offered at the next start.").format(
                     title=title
                 )
             )
-        return True

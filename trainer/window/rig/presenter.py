@@ -190,6 +190,9 @@ class RigPresenter(Presenter[Page]):
 
     def ask(self, name: str, value: Value) -> None:
         """Change a number or word; ask first where the rig must be built anew, or where a lock-nut is tight."""
+        if self.refused("numbers"):
+            self.pane.refresh()
+            return
         about = self.changes.known[name]
         screw = held(self.changes, name)
         if not about.at_rest and screw is None:
@@ -358,6 +361,8 @@ class RigPresenter(Presenter[Page]):
 
     def show_part(self, part: str) -> None:
         """Show the numbers of one part."""
+        if self.refused("numbers"):
+            return
         if not self.pane.isVisible():
             self.stage.open_pane(self.pane)
         self.pane.show_numbers(part)

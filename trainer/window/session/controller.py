@@ -15,6 +15,7 @@ from trainer.errors import SolverError
 from trainer.language import tr
 from trainer.operating.operator import Operator
 from trainer.rig.rig import Instrument
+from trainer.window.session.covers import Covers
 from trainer.window.session.pace import Pace
 
 __all__ = ["SessionController"]
@@ -64,6 +65,8 @@ class SessionController(QObject):
         super().__init__(parent)
         self.clock = clock
         self.marks: list[tuple[float, str]] = []
+        self.hands: Callable[[float], object] = bool  # moves things before some model time [s] passes
+        self.covers = Covers(self)  # what may not be told now
         self.holds: Callable[[], bool] = lambda: False  # whether somebody keeps the clock frozen; that one says why
         self.translator: Translator | None = None  # makes machine code of a session's equations
         self.machine_code = True  # whether it is to
@@ -141,6 +144,7 @@ class SessionController(QObject):
         Where the picture is not due, time has passed and is recorded all the same.
         """
         session = self.session
+        self.hands(min(seconds, LONGEST_TICK) * session.speed if session.running else 0.0)
         self.move_hands(min(seconds, LONGEST_TICK))
         given, self._given = self._given, False
         before, begun = session.time, self.clock()
@@ -170,6 +174,8 @@ class SessionController(QObject):
 
     def move_hands(self, seconds: float = 0.0) -> bool:
         """Let the operator act for some wall seconds, give the session what changed, and return whether that is."""
+        if self.covers.frozen:
+            self.operator.take(self.session)  # whatever a hand has tried
         given = self.operator.move(seconds, self.session)
         self._given = self._given or bool(given)
         self.given.emit(given)
@@ -237,9 +243,16 @@ class SessionController(QObject):
         self.wake()
         if not on:
             self.session.freeze()
-        elif not self.holds():
+        elif not self._held():
             self.session.run()
         self.changed.emit()
+
+    def _held(self) -> bool:
+        """Whether somebody keeps the clock frozen; it is said why."""
+        if self.covers.frozen:
+            self.said.emit(f"{self.covers.frozen}.")
+            return True
+        return self.holds()
 
     def change_running(self) -> None:
         """Run if frozen, freeze if running."""
@@ -248,7 +261,7 @@ class SessionController(QObject):
     def step(self, seconds: float) -> None:
         """Freeze, and move on by some model time [s]."""
         self.wake()
-        if self.holds():
+        if self._held():
             return
         before = self.session.time
         self.session.step(seconds)
@@ -263,7 +276,7 @@ class SessionController(QObject):
 
     def reset(self) -> None:
         """Return to the start, levers and loads and all; what has run is forgotten, the machine stays as it is."""
-        if self.holds():
+        if self._held():
             return
         try:
             self.session.reset()
@@ -277,7 +290,7 @@ class SessionController(QObject):
 
     def rewind(self, time: float) -> None:
         """Freeze, and show an instant that has been [s]; going on from there gives up what came after."""
-        if self.holds():
+        if self._held():
             return
         self.session.rewind(time)
         self.show_now()

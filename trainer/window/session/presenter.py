@@ -35,6 +35,13 @@ class Presenter(Generic[Page]):
         """The session that is shown."""
         return self.controller.session
 
+    def refused(self, action: str) -> bool:
+        """Whether an action cannot be done now, however it is asked for; it is said why."""
+        refusal = self.stage.actions[action].refusal
+        if refusal:
+            self.stage.tell(refusal)
+        return bool(refusal)
+
     def take(self, page: Page) -> None:
         """A session and its page have just been built: build views and panes for them."""
         self.page = page

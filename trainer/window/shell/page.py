@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QMetaObject, QObject, QPoint, QPointF, QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 from shiboken6 import isValid
 
@@ -18,6 +18,7 @@ from trainer.energy.books import FlowBook
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.language import mark
+from trainer.lessons.flow import Cover
 from trainer.measuring.needles import Needles
 from trainer.operating.operator import Operator
 from trainer.parts.roles import PrimeMover
@@ -25,11 +26,13 @@ from trainer.rig.rig import Rig
 from trainer.window.board.arrangement import (
     GAP,
     LEAST_STRIP,
+    NARROW,
     READOUT,
     VIEWS,
     BoardAreas,
     Panes,
     arrange,
+    with_below,
 )
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.lever_view import LeverView
@@ -95,9 +98,9 @@ class PaneStack:
 
     def _fold(self) -> None:
         """Place everything; the ledgers are folded while a pane keeps them beside itself."""
-        folded = any(pane.keeps_ledgers for pane in self.open.values())
-        if folded != self.page.folded:
-            self.page.folded = folded
+        folded, below = any(pane.keeps_ledgers for pane in self.open.values()), "lesson" in self.open
+        if (folded, below) != (self.page.folded, self.page.with_lesson):
+            self.page.folded, self.page.with_lesson = folded, below
             self.page.lay_out()
         else:
             self.lay_out()
@@ -105,8 +108,10 @@ class PaneStack:
     def lay_out(self) -> None:
         """Put every open pane where it belongs."""
         page = self.page
-        for place, pane in self.open.items():
-            if place == "side":
+        for place, pane in sorted(self.open.items(), key=lambda one: one[0] != "lesson"):  # others lie over it
+            if place == "lesson":
+                pane.setGeometry(page.lesson_area())
+            elif place == "side":
                 top = page.readout.y() + (page.strip if pane.keeps_ledgers else page.flow).y() - 6
                 pane.setGeometry(page.readout.x(), top, page.readout.width(), page.height() - top)
             else:
@@ -135,6 +140,8 @@ class BoardPage(QWidget):
         self.beside = beside = look.beside()  # for the read-out column
         self.panes = self.wanted = panes or Panes()  # as shown, as the user wants it
         self.folded = False  # the ledgers, to their bars
+        self.with_lesson = False
+        self._below: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)  # what stands below the drawing
         self._turn = False
         self.session, self.operator = session, operator
         self.setObjectName("board")
@@ -150,6 +157,8 @@ class BoardPage(QWidget):
         step = self.drawing.scene.pressure_step
         self.dials = DialsView(beside, rig, self.needles, session.number, step, self.readout)
         by_hand = any(role.by_hand for role in rig.having(PrimeMover).values())
+        self.covers = Cover()  # what may not be told now
+        self.frozen = self.held = ""  # why nothing moves, why no hand moves a lever
         self.book = FlowBook(session.network)
         self.flow = LedgerView(beside, self.book.ledger(live), by_hand, self.readout)
         self.power = LedgerView(beside, self.book.power.ledger(live), by_hand, self.readout)
@@ -167,6 +176,7 @@ class BoardPage(QWidget):
         self.rigs = ChooserPage(look, self)
         self.over = PaneStack(self)
         self.dials.changed.connect(self._covers)
+        self.dials.refused.connect(self.said)
         for name, lever in self.rack.levers.items():
             handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.tip)
             handle.moved.connect(self.levers_moved)
@@ -261,12 +271,20 @@ class BoardPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Move a lever by its pair of letters, whatever has the focus; choose the next load."""
-        if not self.rack.key(event, True):
+        if self.held and self.rack.knows(event):
+            self.said.emit(f"{self.held}.")
+        elif not self.rack.key(event, True):
             super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         if not self.rack.key(event, False):
             super().keyReleaseEvent(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Say why a lever that was clicked does not move."""
+        if self.held and self.rack.geometry().contains(event.position().toPoint()):
+            self.said.emit(f"{self.held}.")
+        super().mousePressEvent(event)
 
     def prints(self) -> tuple[Callable[[float], None], ...]:
         """Return what prints figures, each told the wall seconds since it did so last; the window spreads them."""
@@ -318,12 +336,29 @@ class BoardPage(QWidget):
         covered = {dial.instrument.name for dial in self.dials.dials if dial.covered}
         self.drawing.state.covered = covered
         kinds = {dial.instrument.kind for dial in self.dials.dials if dial.covered}
+        hidden = self.covers
+        self.drawing.state.unseen, self.drawing.state.unseen_flows = hidden.pressures, hidden.flows
+        for ledger in (self.flow, self.power):
+            ledger.set_unseen(hidden.rest)
+        self.strip.unseen = hidden.rest
         self.flow.set_covered("flow meter" in kinds)
         self.power.set_covered("gauge" in kinds)
         self.strip.refresh(self.session.readings, covered)
         self.strip.draw_curves()
         self.take_figures()
         self.drawing.update()
+
+    def cover(self, cover: Cover, frozen: str, led: str = "") -> None:
+        """Tell nothing of these; let no hand move anything while it is ``frozen`` or ``led``, for that reason."""
+        if cover.names != self.covers.names:
+            self.drawing.set_nameless(cover.names)
+        self.covers, self.frozen, self.held = cover, frozen, frozen or led
+        if frozen:
+            self.rack.let_go()
+        for view in (*self.rack.handles.values(), *self.drawing.handles.values()):
+            view.setEnabled(not self.held)
+        self.dials.hold(cover.instruments, f"{frozen}.")
+        self.lay_out()
 
     def change_help(self) -> None:
         """Show or hide the page of keys."""
@@ -416,6 +451,8 @@ class BoardPage(QWidget):
         self.beside.scale = areas.column_scale
         areas = self._areas()
         self.beside.scale = areas.column_scale
+        if self.with_lesson and width < NARROW:
+            areas, self._below = with_below(areas, bool(self.frozen))
         corner = QPoint(round(areas.column[0]), round(areas.column[1]))
         for view, area in (
             (self.bar, areas.bar),
@@ -435,7 +472,8 @@ class BoardPage(QWidget):
         ):
             beside.setGeometry(_rect(area).translated(-corner))
         self.drawing.setVisible(self.panes.view != "machine")
-        self.machine.setVisible(self.panes.view != "drawing")
+        self.machine.setVisible(self.panes.view != "drawing" and areas.machine[2] > 0.0)
+        self.rack.setVisible(areas.rack[3] > 0.0)
         self.side_border.setGeometry(corner.x() - WIDE // 2, corner.y(), WIDE, round(areas.column[3]))
         middle = round(areas.strip[1] - GAP * self.beside.scale / 2)
         self.strip_border.setGeometry(round(areas.strip[0]), middle - WIDE // 2, round(areas.strip[2]), WIDE)
@@ -456,6 +494,13 @@ class BoardPage(QWidget):
         for canvas in self.canvases():
             canvas.forget()
             canvas.widget.update()
+
+    def lesson_area(self) -> QRect:
+        """Return where a lesson stands: over ledgers and strip, or below the drawing of a narrow window."""
+        if self.width() < NARROW:
+            return _rect(self._below)
+        top = self.readout.y() + self.flow.y() - 6
+        return QRect(self.readout.x(), top, self.readout.width(), self.height() - top)
 
     def _areas(self) -> BoardAreas:
         self.flow.folded = self.power.folded = self.folded

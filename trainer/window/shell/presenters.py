@@ -11,6 +11,7 @@ from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
+from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.offers.offers import Tools
 from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.opening.presenter import OpeningPresenter
@@ -80,5 +81,6 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
         opening,
         LessonsPresenter(controller, stage, _OnTheBoard(opening, stage)),
         OfferPresenter(controller, stage, tools),
+        LessonPresenter(controller, stage, opening, rig),
         AboutPresenter(controller, stage),
     )

@@ -90,6 +90,8 @@ class WindowStage:
     def say(self, seconds: float) -> None:
         """Show what there is to say, some wall seconds after the last time."""
         words = self.notices.words(self.controller.session, seconds, self.look.system)
+        if not words and self.controller.covers.frozen:
+            words = f"{self.controller.covers.frozen}."
         self.page.notice.say(words, self.notices.warns)
 
     def open_pane(self, pane: Pane, focus: bool = True) -> None:

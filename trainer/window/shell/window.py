@@ -112,6 +112,7 @@ class BoardWindow(QMainWindow):
         controller.renewed.connect(self._renew)
         controller.renumbered.connect(self._look_anew)
         controller.said.connect(self.tell)
+        controller.covers.changed.connect(self._cover)
 
     @property
     def session(self) -> Session:
@@ -146,6 +147,8 @@ class BoardWindow(QMainWindow):
             presenter.take(page)
         rack = page.rack
         page.help.show_keys(keys_for(len(rack.levers), bool(rack.steps), bool(rack.speeds)))
+        if self.controller.covers.frozen or self.controller.covers.cover.anything:
+            self._cover()
 
     def _built(self, session: Session, operator: Operator, panes: Panes) -> BoardPage:
         """Return the page of a session; of one that cannot be, nothing is left. Raises SpoolroomError."""
@@ -228,6 +231,12 @@ class BoardWindow(QMainWindow):
                 *(partial(import_module, name) for name in TOOLS),
             ]
         )
+
+    def _cover(self) -> None:
+        covers = self.controller.covers
+        self.stage.actions.hold(covers.refusals())
+        self.board.cover(covers.cover, covers.frozen, covers.led)
+        self.print_figures()
 
     def _hands_gave(self, given: list[str]) -> None:
         self.board.show_hands(given)

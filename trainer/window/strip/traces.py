@@ -90,13 +90,18 @@ class Traces:
             return self.first
         return [place for place in map(self.place, self.wanted) if place is not None]
 
-    def hidden(self, covered: Collection[str], lines: Collection[str], kinds: Collection[str]) -> set[int]:
+    def hidden(
+        self, covered: Collection[str], lines: Collection[str], kinds: Collection[str], unseen: bool = False
+    ) -> set[int]:
         """Return the places of traces whose values must not be told.
 
         ``covered`` are instruments, ``lines`` those whose pressure is hidden, ``kinds`` of the covered instruments:
         as in the ledgers, a covered gauge hides powers, a covered flow meter deliveries; as on the drawing, it hides
-        the speeds of rods, which would tell them.
+        the speeds of rods, which would tell them. ``unseen`` leaves only what hands do.
         """
+        if unseen:
+            hands = {place for _, place, _ in self.pairs}
+            return {k for k in range(len(self.all)) if k not in hands}
         if not covered:
             return set()
         quantities = {"power"} if "gauge" in kinds else set()

@@ -194,6 +194,7 @@ class StripView(QWidget):
         self.latest: Callable[[], float] = lambda: float("inf")
         self.hidden_lines: Callable[[], Collection[str]] = tuple
         self.covered: set[str] = set()
+        self.unseen = False  # only what hands do is told
         self._kinds = {name: instrument.kind for name, instrument in rig.instruments.items()}
         self._pointer_shapes: list[Shape] = []
         self._drawn_for: object = None
@@ -310,7 +311,7 @@ class StripView(QWidget):
         self.covered = set(covered)
         kinds = {self._kinds.get(name, "") for name in covered}
         lines = self.hidden_lines() if covered else ()
-        picture.hidden = self.record.traces.hidden(self.covered, lines, kinds)
+        picture.hidden = self.record.traces.hidden(self.covered, lines, kinds, self.unseen)
         self._print_pointer()
         if self._standing() != self._still_for:
             self.lay_out()

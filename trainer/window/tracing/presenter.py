@@ -92,6 +92,8 @@ class TracingPresenter(Presenter[Page]):
 
     def follow(self, line: str) -> None:
         """Light the path that shares its oil with a line, step after step; "" for all the oil of the pumps."""
+        if self.refused("trace"):
+            return
         self._end_asking()
         self.line = line
         self._sweeping = not self.stage.look.still_marks

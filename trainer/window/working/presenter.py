@@ -87,7 +87,7 @@ class WorkingPresenter(Presenter[Page]):
         Unless ``always``, another pane that is open keeps its place.
         """
         other = self.stage.open_in(self.pane.place)
-        if other not in (None, self.pane) and not always:
+        if (other not in (None, self.pane) and not always) or self.refused("working"):
             return
         self.subject, self._lit = subject, lit
         rig = self.session.rig

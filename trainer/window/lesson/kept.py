@@ -1,0 +1,70 @@
+"""Where a learner is in a lesson, in one small file: after a crash he goes on there, with what he had written."""
+
+from __future__ import annotations
+
+import contextlib
+from pathlib import Path
+
+import msgspec
+from PySide6.QtCore import QStandardPaths
+
+from trainer import files
+
+__all__ = ["KeptTask", "TaskFile", "usual_folder"]
+
+_NAME, _LARGEST = "lesson.json", 1 << 20
+
+
+class KeptTask(msgspec.Struct, frozen=True):
+    """A task on its way: which, with whose numbers, how far, and what is written or answered.
+
+    ``answer`` and ``reason`` are the form's. ``kept`` tells that its attempt is kept already.
+    """
+
+    lesson: str
+    exercise: str
+    seat: int
+    attempt: int = 0
+    step: int = 0
+    hints: int = 0
+    answer: str | list[str] | list[list[str]] | dict[str, str] = ""
+    reason: str = ""
+    seen: str = ""
+    uncovered: bool = False
+    seconds: float = 0.0
+    kept: bool = False
+
+
+def usual_folder() -> Path:
+    """Return the folder of this user's state."""
+    state = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.GenericStateLocation)
+    return Path(state) / "spoolroom"
+
+
+class TaskFile:
+    """The file; what cannot be written or read is as if there were none."""
+
+    def __init__(self, folder: Path) -> None:
+        self.path = folder / _NAME
+        self._written: KeptTask | None = None
+
+    def read(self) -> KeptTask | None:
+        """Return what was kept, None for nothing that can be used."""
+        with contextlib.suppress(OSError, msgspec.DecodeError):
+            return msgspec.json.decode(files.read(self.path, _LARGEST), type=KeptTask)
+        return None
+
+    def write(self, task: KeptTask) -> None:
+        """Keep a task, where it is another than before."""
+        if task == self._written:
+            return
+        self._written = task
+        with contextlib.suppress(OSError):
+            files.own_folder(self.path.parent)
+            files.write(self.path, msgspec.json.encode(task), private=True)
+
+    def remove(self) -> None:
+        """Keep nothing any more."""
+        self._written = None
+        with contextlib.suppress(OSError):
+            self.path.unlink(missing_ok=True)

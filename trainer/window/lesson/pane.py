@@ -1,0 +1,248 @@
+"""The pane of a lesson: its title and tasks, the five steps of a task, the page of a step, and what can be done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QRect, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from trainer.drawing.shapes import DrawList, Path
+from trainer.language import mark, tr
+from trainer.lessons.flow import STEPS, Step
+from trainer.window.controls.actions import Actions
+from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.flow_layout import FlowLayout
+from trainer.window.controls.labels import Label
+from trainer.window.controls.own_keys import PressButton
+from trainer.window.controls.pane import Pane
+from trainer.window.controls.qt_look import bar_style, coloured
+from trainer.window.controls.tips import set_tip
+from trainer.window.painting.look import Look
+
+__all__ = ["LessonPane", "TaskSquare"]
+
+_EDGE, _TOP = 24.0, 10.0  # board px
+_HEAD, _SMALL = 21.0, 16.5
+_SQUARE = (18.0, 15.0)
+
+
+class TaskSquare(PressButton):
+    """A task of the lesson: done, the present one, or one to come. A click goes there."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.state = "to come"
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.take_look()
+
+    def take_look(self) -> None:
+        """Take the size of the present look."""
+        wide, high = (round(side * self.look.scale) for side in _SQUARE)
+        self.setFixedSize(max(wide, 11) + 6, max(high, 10) + 8)
+
+    def show_task(self, number: int, count: int, state: str) -> None:
+        """Show which task it is, and how it stands: "done", "now" or "to come"."""
+        self.state = state
+        told = {"done": tr("done"), "now": tr("now"), "to come": tr("to come")}[state]
+        words = tr("Task {number} of {count}, {state}").format(number=number, count=count, state=told)
+        self.setAccessibleName(words)
+        self.setObjectName(f"task {number}")
+        set_tip(self, words)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        inks = self.look.inks
+        box = self.rect().adjusted(3, 4, -4, -5)
+        painter.setPen(QPen(inks.colour("ink" if self.state != "now" else "accent"), 1.5))
+        fill = {"done": "ink", "now": "accent"}.get(self.state)
+        painter.setBrush(inks.brush(fill) if fill else Qt.BrushStyle.NoBrush)
+        painter.drawRect(box)
+        if self.hasFocus():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(inks.colour("ink"), 2.0))
+            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+        painter.end()
+
+
+class _Body(QScrollArea):
+    """The page of a step; what has the keyboard is brought into sight."""
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.take_look()
+
+    def take_look(self) -> None:
+        """Take colours of the present look."""
+        coloured(self, self.look)
+        style = bar_style(self.look)
+        if self.verticalScrollBar().styleSheet() != style:
+            self.verticalScrollBar().setStyleSheet(style)
+
+    def show_page(self, page: QWidget) -> None:
+        """Show a page instead of the one that was there."""
+        self.setWidget(page)
+        coloured(page, self.look)
+        page.setAutoFillBackground(True)
+
+
+class LessonPane(Pane):
+    """What is shown of a lesson. It tells what is asked for; its presenter does it.
+
+    ``step_asked`` is told a step to be looked at, ``task_asked`` the place of a task from 0, ``next_asked`` that what
+    stands in the filled button is to be done, ``escaped`` of Esc, ``digit`` of a figure.
+    """
+
+    place = "lesson"
+    title = mark("Lesson")
+    step_asked = Signal(int)
+    task_asked = Signal(int)
+    next_asked = Signal()
+    escaped = Signal()
+    digit = Signal(int)
+
+    def __init__(self, look: Look, parent: QWidget, actions: Actions) -> None:
+        super().__init__(look, parent)
+        self.setObjectName("lesson")
+        self.close_button.hide()
+        self.called = Label(look, "", self, size=_HEAD, weight=600)
+        self.count = Label(look, "", self, size=_SMALL, ink="ink2", wraps=False)
+        self.squares: list[TaskSquare] = []
+        self.steps: dict[Step, WordButton] = {}
+        for step, words in STEPS.items():
+            button = WordButton(look, tr(words), words, tr(words), self, checkable=True, size=19.0)
+            button.setObjectName(f"step {words}")
+            button.clicked.connect(lambda _=False, step=step: self._step(step))
+            self.steps[step] = button
+        self.body = _Body(look, self)
+        self.go = WordButton(look, "", "", "", self, size=22.0, filled=True)
+        self.go.setObjectName("go")
+        self.go.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.go.clicked.connect(self.next_asked)
+        self.hint = WordButton(look, "", mark("Hint"), "", self, size=_SMALL)
+        self.hint.follow(actions["hint"])
+        self.others = WordButton(
+            look,
+            tr("Other numbers"),
+            mark("Other numbers"),
+            tr("The same task with other numbers"),
+            self,
+            size=_SMALL,
+        )
+        self.again = WordButton(
+            look, tr("See it again"), mark("See it again"), tr("Back to before the run, and run again"), self,
+            size=_SMALL,
+        )  # fmt: skip
+        self.ledgers = WordButton(
+            look, tr("Ledgers"), mark("Ledgers instead"), tr("Ledgers and strip in its place; the answer stays"),
+            self, size=_SMALL,
+        )  # fmt: skip
+        self.lessons = WordButton(look, tr("Lessons"), mark("All lessons"), tr("All lessons"), self, size=_SMALL)
+        self.seat = Label(look, "", self, size=_SMALL, ink="ink2", wraps=False)
+        self._at = Step.READ
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        column = QVBoxLayout(self)
+        column.setSpacing(2)
+        self.head = head = QHBoxLayout()
+        head.setSpacing(0)
+        head.addWidget(self.called, 1)
+        self.tasks = QHBoxLayout()
+        self.tasks.setSpacing(0)
+        head.addLayout(self.tasks)
+        head.addWidget(self.count)
+        column.addLayout(head)
+        steps = QHBoxLayout()
+        steps.setSpacing(0)
+        for k, button in enumerate(self.steps.values()):
+            if k:
+                steps.addStretch(1)
+            steps.addWidget(button)
+        column.addLayout(steps)
+        column.addWidget(self.body, 1)
+        column.addWidget(self.go)
+        self.foot = FlowLayout()
+        for button in (self.hint, self.others, self.again, self.ledgers, self.lessons):
+            self.foot.addWidget(button)
+        column.addLayout(self.foot)
+        column.addWidget(self.seat)
+
+    def _step(self, step: Step) -> None:
+        self._mark()
+        self.step_asked.emit(int(step))
+
+    # -- what it shows -------------------------------------------------------------------------------------------
+
+    def inner(self) -> QRect:
+        """Return the room inside its edges [px]."""
+        edge, top = round(_EDGE * self.look.scale), round(_TOP * self.look.scale)
+        return QRect(edge, top, max(self.width() - 2 * edge, 1), max(self.height() - top - edge // 3, 1))
+
+    def lay_out(self) -> None:
+        """Let the words of its buttons stand in line with its words."""
+        self.foot.outdent = round(8 * self.look.scale)
+        self.close_button.hide()
+
+    def _still(self) -> DrawList:
+        width, height = self.width() / self.look.scale, self.height() / self.look.scale
+        return [
+            Path(((_EDGE, 1.0), (width - _EDGE, 1.0)), "ink", 1.5),
+            Path(((0.5, 0.0), (0.5, height)), "hairline", 1.0),
+        ]
+
+    def show_lesson(self, title: str, states: Sequence[str], at: int) -> None:
+        """Show title and tasks: how each stands, and which is the present one."""
+        self.name(tr("Lesson: {title}").format(title=title))
+        self.called.setText(title)
+        while len(self.squares) < len(states):
+            square = TaskSquare(self.look, self)
+            place = len(self.squares)
+            square.clicked.connect(lambda _=False, place=place: self.task_asked.emit(place))
+            self.squares.append(square)
+            self.tasks.addWidget(square)
+            square.show()
+        while len(self.squares) > len(states):
+            square = self.squares.pop()
+            square.hide()
+            square.deleteLater()
+        for k, (square, state) in enumerate(zip(self.squares, states, strict=True)):
+            square.show_task(k + 1, len(states), "now" if k == at else state)
+        self.count.setText(tr("{number} of {count}").format(number=at + 1, count=len(states)))
+
+    def show_step(self, shown: Step, reached: Step) -> None:
+        """Show which step is looked at; those that are passed can be looked at."""
+        self._at = shown
+        for step, button in self.steps.items():
+            button.setEnabled(step <= reached)
+        self._mark()
+
+    def _mark(self) -> None:
+        for step, button in self.steps.items():
+            button.setChecked(step is self._at)
+
+    # -- hands ---------------------------------------------------------------------------------------------------
+
+    def event(self, event: QEvent) -> bool:
+        """Take figures before any shortcut."""
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        if event.key() == Qt.Key.Key_Escape:
+            self.escaped.emit()
+        elif plain and Qt.Key.Key_1 <= event.key() <= Qt.Key.Key_9:
+            self.digit.emit(event.key() - Qt.Key.Key_0)
+        elif plain and event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up):
+            self.focusNextPrevChild(event.key() == Qt.Key.Key_Down)
+        else:
+            super().keyPressEvent(event)

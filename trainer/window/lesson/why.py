@@ -1,0 +1,111 @@
+"""Why: what was said and read, what the answer's number is, both workings, and the reading part by part."""
+
+from __future__ import annotations
+
+import contextlib
+import re
+from dataclasses import dataclass
+
+from trainer.engine.readings import Readings
+from trainer.formula import spoken
+from trainer.language import tr
+from trainer.lessons.filling import about
+from trainer.lessons.flow import Task
+from trainer.lessons.formulas import Formula
+from trainer.lessons.lesson import Choice, Number, Slip
+from trainer.lessons.marking import Verdict
+from trainer.lessons.readings import Reading
+from trainer.lessons.worked import worked
+from trainer.rig.names import capital, line_words, part_label, the_line
+from trainer.rig.rig import Rig
+from trainer.units import System
+
+__all__ = ["Row", "called", "heading", "rows", "way"]
+
+_SENTENCE = re.compile(r"(.+?[.!?])(?:\s|$)(.*)", re.S)
+_SHORT = 60  # letters that a heading has room for
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of working: what it is of, the formula with numbers, what it comes to; ``right`` as the run has it."""
+
+    name: str
+    filled: str
+    result: str
+    right: bool
+
+
+def called(rig: Rig, reading: Reading) -> str:
+    """Return what a reading is called by a mechanic: the instrument on it, else the line or part in words."""
+    name, own = reading.name, reading.name.partition(".")[0]
+    if reading.what == "instrument":
+        return name
+    if reading.what in ("pressure", "flow", "speed"):
+        kinds = {"pressure": "gauge", "flow": "flow meter", "speed": "tachometer"}
+        for item in rig.instruments.values():
+            if item.on == name and item.kind == kinds[reading.what]:
+                return item.name
+    if name in rig.lines:
+        told = {
+            "pressure": tr("the pressure in {line}").format(line=the_line(rig, name)),
+            "speed": tr("the speed of {line}").format(line=the_line(rig, name)),
+        }
+        return told.get(reading.what, line_words(rig, name))
+    return part_label(rig, own) if own in rig.parts else name
+
+
+def way(task: Task, system: System) -> str:
+    """Return "too high" or "too low" for a number that was answered, "" for what is none."""
+    posed, answer = task.posed, task.answer
+    question = posed.exercise.question
+    value: float | None = None
+    if isinstance(question, Choice) and isinstance(answer, str):
+        with contextlib.suppress(KeyError):
+            value = posed.option(answer).value
+    elif isinstance(question, Number) and isinstance(answer, str):
+        from trainer.lessons.marking import read_number
+
+        value = read_number(answer, question.scale, system)[0]
+    if value is None or value == posed.answer:
+        return ""
+    return tr("too high") if value > posed.answer else tr("too low")
+
+
+def heading(verdict: Verdict) -> tuple[str, str]:
+    """Return the explanation parted: its first sentence, where that is short, and the rest."""
+    match = _SENTENCE.fullmatch(verdict.text)
+    if match is None or len(match[1]) > _SHORT or not match[2]:
+        return "", verdict.text
+    return match[1].rstrip("."), match[2]
+
+
+def rows(task: Task, now: Readings, system: System) -> list[Row]:
+    """Return the working of the wrong idea that the answer shows, then that of the run as it is at its end."""
+    found = []
+    slip = _slip(task)
+    if slip is not None and slip.formula is not None and task.posed.exercise.scale is not None:
+        formula = slip.formula
+        value = formula.value(task.posed.taken.values)
+        found.append(Row(tr("so said"), _filled(task, formula, system), task.posed.figure(value, system), False))
+    steps = worked(task.posed, "worked", system, now)
+    found += [Row(capital(one.name), f"{one.formula} = {one.filled.partition('=')[2].strip()}", one.result, True)
+              for one in steps]  # fmt: skip
+    return found
+
+
+def _slip(task: Task) -> Slip | None:
+    """Return the wrong idea that the answer itself shows."""
+    verdict = task.verdict
+    if verdict.right is not False or not verdict.slip:
+        return None
+    return next((slip for slip in task.posed.exercise.slips if slip.id == verdict.slip), None)
+
+
+def _filled(task: Task, formula: Formula, system: System) -> str:
+    taken, small = task.posed.taken, task.posed.small
+
+    def figure(letter: str) -> str:
+        return about(taken.values[letter], taken.quantities[letter], system, small)
+
+    return spoken(formula.node, figure)
