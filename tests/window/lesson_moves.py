@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from trainer.lessons.attempts import AttemptFile
-from trainer.lessons.flow import Task
+from trainer.lessons.flow import Step, Task
 from trainer.lessons.posing import Opener
 from trainer.lessons.running import Courses
 from trainer.window.lesson.pages import PredictPage
@@ -18,17 +18,9 @@ from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.shell.window import BoardWindow
 
 __all__ = [
-    "ALT",
-    "FIRST",
-    "LEFT",
-    "focused",
-    "lesson_of",
-    "opened",
-    "pane_of",
-    "predict_page",
-    "run_to_its_end",
+    "ALT", "FIRST", "LEFT", "focused", "lesson_of", "opened", "pane_of", "predict_page", "run_to_its_end", "shown",
     "task_of",
-]
+]  # fmt: skip
 
 FIRST = "01-five-minutes-at-the-bench"
 ALT, LEFT = Qt.KeyboardModifier.AltModifier, Qt.MouseButton.LeftButton
@@ -78,3 +70,8 @@ def run_to_its_end(window: BoardWindow) -> None:
 def focused(window: BoardWindow) -> QWidget:
     """Return what has the keyboard."""
     return there(window.focusWidget())
+
+
+def shown(window: BoardWindow) -> Step:
+    """Return the step that is looked at."""
+    return lesson_of(window).shown

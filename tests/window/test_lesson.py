@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from board_moves import MakeBoard
-from lesson_moves import FIRST, lesson_of, opened, pane_of, predict_page, run_to_its_end, task_of
+from lesson_moves import FIRST, opened, pane_of, predict_page, run_to_its_end, shown, task_of
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
@@ -23,7 +23,7 @@ def test_a_task_by_keyboard_only(make_board: MakeBoard, tmp_path: Path, qtbot: Q
         qtbot.keyClick(window.focusWidget() or window, key, modifier)
 
     press(Qt.Key.Key_Return)
-    assert lesson.shown is Step.PREDICT
+    assert shown(window) is Step.PREDICT
     right = [*predict_page(window).form.posed.answers].index("right")
     press(Qt.Key(Qt.Key.Key_1 + right))
     press(Qt.Key.Key_Return, CTRL)  # no reason yet
@@ -36,12 +36,12 @@ def test_a_task_by_keyboard_only(make_board: MakeBoard, tmp_path: Path, qtbot: Q
     press(Qt.Key.Key_Return, CTRL)
     assert window.session.running
     run_to_its_end(window)
-    assert lesson.shown is Step.SEEN
+    assert shown(window) is Step.SEEN
     press(Qt.Key.Key_1)
-    assert lesson.shown is Step.WHY
+    assert shown(window) is Step.WHY
     kept = [*lesson.attempts.all()]
     assert [(one.exercise, one.whole, one.seen) for one in kept] == [("lever-over", True, "up")]
     press(Qt.Key.Key_N, ALT)
     assert task_of(window).posed.exercise.id == "lever-back"
     assert not pane_of(window).isHidden()
-    assert lesson_of(window).shown is Step.READ
+    assert shown(window) is Step.READ
