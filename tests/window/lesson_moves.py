@@ -12,6 +12,7 @@ from trainer.lessons.attempts import AttemptFile
 from trainer.lessons.flow import Step, Task
 from trainer.lessons.posing import Opener
 from trainer.lessons.running import Courses
+from trainer.window.lesson.guide import Guide
 from trainer.window.lesson.pages import PredictPage
 from trainer.window.lesson.pane import LessonPane
 from trainer.window.lesson.presenter import LessonPresenter
@@ -27,19 +28,17 @@ ALT, LEFT = Qt.KeyboardModifier.AltModifier, Qt.MouseButton.LeftButton
 _COURSES = Courses()
 
 
-def lesson_of(window: BoardWindow) -> LessonPresenter:
+def lesson_of(window: BoardWindow) -> Guide:
     """Return what leads through lessons in a window."""
-    return window.presenter(LessonPresenter)
+    return window.presenter(LessonPresenter).guide
 
 
-def opened(
-    window: BoardWindow, folder: Path, lesson: str = FIRST, task: str | None = None, seat: int = 3
-) -> LessonPresenter:
+def opened(window: BoardWindow, folder: Path, lesson: str = FIRST, task: str | None = None, seat: int = 3) -> Guide:
     """Open a task; attempts are kept in a folder."""
     found = lesson_of(window)
     found.attempts = AttemptFile(folder / "attempts.jsonl")
     found.opener = Opener(_COURSES)
-    assert found.open_lesson(lesson, task, seat)
+    assert window.presenter(LessonPresenter).open_lesson(lesson, task, seat)
     return found
 
 

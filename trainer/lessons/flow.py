@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from enum import IntEnum
 
 from trainer.language import mark, tr
+from trainer.lessons.cover import Cover
 from trainer.lessons.lesson import COVERS, MOST_HINTS, Choice, Exercise
 from trainer.lessons.marking import Answer, UnusableAnswer, Verdict, judge
 from trainer.lessons.posing import RIGHT, SEEN, Posed
@@ -41,25 +42,6 @@ STEPS = {
 
 class NotYet(Exception):
     """What was asked for would tell the answer, or has its step still to come."""
-
-
-@dataclass(frozen=True, slots=True)
-class Cover:
-    """What is hidden before an answer: instruments by name; all pressures, flows, speeds, names, ledgers and traces.
-
-    ``instruments`` are covered wherever they are read; ``names`` hides those of the parts.
-    """
-
-    instruments: frozenset[str] = frozenset()
-    pressures: bool = False
-    flows: bool = False
-    names: bool = False
-    rest: bool = False  # ledgers, strip, workings, tracer, temperatures, what tooltips and exports tell
-
-    @property
-    def anything(self) -> bool:
-        """Whether anything is hidden."""
-        return bool(self.instruments) or self.pressures or self.flows or self.names or self.rest
 
 
 def cover_of(exercise: Exercise, rig: Rig) -> Cover:

@@ -6,11 +6,10 @@ import contextlib
 from pathlib import Path
 
 import msgspec
-from PySide6.QtCore import QStandardPaths
 
 from trainer import files
 
-__all__ = ["KeptTask", "TaskFile", "usual_folder"]
+__all__ = ["KeptTask", "TaskFile"]
 
 _NAME, _LARGEST = "lesson.json", 1 << 20
 
@@ -33,12 +32,6 @@ class KeptTask(msgspec.Struct, frozen=True):
     uncovered: bool = False
     seconds: float = 0.0
     kept: bool = False
-
-
-def usual_folder() -> Path:
-    """Return the folder of this user's state."""
-    state = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.GenericStateLocation)
-    return Path(state) / "spoolroom"
 
 
 class TaskFile:

@@ -1,83 +1,32 @@
-"""A lesson on the board: tasks opened one after the other, each covered until committed, then run and explained."""
+"""A lesson on the board: opened, led through, put away; what leads through it is loaded when first asked for."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from datetime import datetime
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
-
-from trainer import resources
 from trainer.engine.readings import Readings
-from trainer.engine.session import Session
-from trainer.errors import SpoolroomError
 from trainer.language import tr
-from trainer.lessons import file as lesson_file
-from trainer.lessons.attempts import AttemptFile, Attempts, attempt_of, usual_place
-from trainer.lessons.flow import STEPS, Step, Task
-from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
-from trainer.lessons.marking import Answer, UnusableAnswer
-from trainer.lessons.posing import Opener
-from trainer.lessons.running import Courses
-from trainer.measuring.needles import Needles
-from trainer.window.board.drawing_view import DrawingView
-from trainer.window.dials.dials import DialsView
-from trainer.window.lesson.by_hand import Hands, HandsForm
-from trainer.window.lesson.forms import State
-from trainer.window.lesson.kept import KeptTask, TaskFile
-from trainer.window.lesson.making import Made, page_of
-from trainer.window.lesson.pages import Page as StepPage
-from trainer.window.lesson.pages import PredictPage, SeenPage
-from trainer.window.lesson.pane import LessonPane
-from trainer.window.lesson.run import LiveRun, bring_to_begin, bring_to_end
+from trainer.window.lesson.views import Page
 from trainer.window.opening.presenter import OpeningPresenter
-from trainer.window.painting.look import Look
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
 
 if TYPE_CHECKING:
-    from trainer.window.lesson.forms import Form
+    from trainer.window.lesson.guide import Guide
 
 __all__ = ["LessonPresenter"]
 
-_GO = {  # what the filled button says at the step that is looked at
-    Step.READ: lambda: tr("Predict"),
-    Step.PREDICT: lambda: tr("Commit"),
-    Step.RUN: lambda: tr("On"),
-    Step.SEEN: lambda: tr("Why"),
-    Step.WHY: lambda: tr("Next"),
-}
-
-
-class Page(Protocol):
-    """The views that are asked of a page."""
-
-    beside: Look
-    drawing: DrawingView
-    dials: DialsView
-    needles: Needles
-
-    def focus_levers(self) -> None:
-        """Give the keyboard to the first lever."""
-
 
 class LessonPresenter(Presenter[Page]):
-    """Leads through the tasks of a lesson. ``task`` is the one that is open, None without a lesson.
-
-    ``attempts`` keeps what came of each. Nothing is kept of where one is before ``begin``.
-    """
+    """Has a ``guide`` once a lesson was opened. ``seat`` is the learner's; nothing is kept before ``begin``."""
 
     actions = {"lesson": "change", "commit": "commit", "hint": "hint", "next task": "next"}
-    attempts: Attempts
-    lesson: Lesson | None = None
-    task: Task | None = None
-    run: LiveRun | None = None
-    pane: LessonPane | None = None
+    choose_lessons: Callable[[], object] | None = None  # shows all lessons
+    folder: Path | None = None  # where it is kept how far one is
     seat = 1
 
     def __init__(
@@ -85,499 +34,93 @@ class LessonPresenter(Presenter[Page]):
     ) -> None:
         super().__init__(controller, stage)
         self.opening, self.rig = opening, rig
-        self.attempts = AttemptFile(usual_place())
-        self.opener: Opener | None = None
-        self.choose_lessons: Callable[[], object] | None = None  # shows all lessons
-        self.file: TaskFile | None = None
-        self.form: Form | None = None
-        self.shown = Step.READ  # the step that is looked at
-        self.shown_page: StepPage | None = None
-        self._done: set[str] = set()  # tasks of this lesson that have their verdict
-        self._expected: Session | None = None  # of the task that is being opened
-        self._kept = False  # whether the attempt of this task is kept
-        self._begun = 0.0  # when the question was shown [s of the clock]
-        self._told = False  # that attempts cannot be kept
-        self._restored: KeptTask | None = None
-        controller.covers.lift_asked.connect(self.uncover)
-        controller.hands = self._move_hands
+        self._guide: Guide | None = None
+        controller.covers.lift_asked.connect(self._uncover)
 
-    # -- opening -------------------------------------------------------------------------------------------------
+    @property
+    def guide(self) -> Guide:
+        """What leads through lessons."""
+        if self._guide is None:
+            from trainer.window.lesson.guide import Guide
+
+            self._guide = Guide(self.controller, self.stage, self.opening, self.rig, self.page, self)
+        return self._guide
+
+    @property
+    def open(self) -> bool:
+        """Whether a lesson is open."""
+        return self._guide is not None and self._guide.task is not None
 
     def open_lesson(self, lesson_id: str, task_id: str | None = None, seat: int | None = None) -> bool:
         """Open a task of a lesson, its first one where none is named; return whether it is open."""
-        try:
-            lesson = lesson_file.load(self._path(lesson_id))
-        except (SpoolroomError, OSError) as error:
-            self.stage.tell(str(error))
-            return False
         if seat is not None:
             self.seat = seat
-        if self.lesson is None or self.lesson.id != lesson.id:
-            self._done = set()
-        return self._open(lesson, task_id or next(iter(lesson.exercises)), 0)
-
-    def _path(self, lesson_id: str) -> Path:
-        shipped = resources.lessons()
-        return shipped.get(lesson_id) or usual_place().parent / "lessons" / f"{lesson_id}.toml"
-
-    def _open(self, lesson: Lesson, task_id: str, attempt: int, kept: KeptTask | None = None) -> bool:
-        """Open a task with a seat's numbers on a fresh session, at rest where it is asked."""
-        if task_id not in lesson.exercises:
-            self.stage.tell(tr("The lesson {title} has no task {name}.").format(title=lesson.title, name=task_id))
-            return False
-        if self.opener is None:
-            self.opener = Opener(Courses.of_this_user())
-        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
-        try:
-            posed = self.opener.open(lesson, task_id, self.seat, attempt)
-            session = self.opener.courses.session(posed.exercise, posed.numbers)
-            bring = bring_to_end if kept is not None and kept.step > Step.RUN else bring_to_begin
-            bring(session, posed.exercise)
-            self._leave_form()
-            before = self.lesson, self.task, self._expected
-            self.lesson, self.task, self._expected = lesson, Task(posed, self.stage.look.system), session
-            self.run, self._kept, self._restored, self.shown = None, False, kept, Step.READ
-            try:
-                self.opening.show_session(session)
-            except SpoolroomError:
-                self.lesson, self.task, self._expected = before
-                raise
-        except SpoolroomError as error:
-            self.stage.tell(str(error))
-            return False
-        finally:
-            QGuiApplication.restoreOverrideCursor()
-        self._focus()
-        return True
-
-    def take(self, page: Page) -> None:
-        """Build the pane on the page of a task's session; another session puts the lesson away."""
-        super().take(page)
-        self._leave_form()
-        self.pane, self.shown_page = None, None
-        actions = self.stage.actions
-        if self.session is not self._expected or self.task is None:
-            self.run = self.task = self.lesson = None
-            self.controller.covers.lift()
-            self._allow()
-            if self.file is not None and self._expected is not None:
-                self.file.remove()
-            self._expected = None
-            return
-        self.pane = pane = LessonPane(page.beside, self.stage.ground, actions)
-        pane.step_asked.connect(lambda step: self.look_at(Step(step)))
-        pane.task_asked.connect(self.go_to)
-        pane.next_asked.connect(self.go_on)
-        pane.escaped.connect(self.back)
-        pane.digit.connect(self._digit)
-        pane.others.clicked.connect(self.other_numbers)
-        pane.again.clicked.connect(self.see_again)
-        pane.ledgers.clicked.connect(self.change)
-        pane.lessons.clicked.connect(self._choose_lessons)
-        if self._restored is not None:
-            self._restore(self._restored)
-        self._cover()
-        self.stage.open_pane(pane)
-        self.show(self._at())
-
-    def _at(self) -> Step:
-        assert self.task is not None
-        return self.task.step
+        return self.guide.open_lesson(lesson_id, task_id)
 
     def begin(self, folder: Path) -> None:
-        """Keep where one is in a folder from now on; a lesson that was open there is opened again."""
-        self.file = TaskFile(folder)
-        kept = self.file.read()
-        if kept is None or self.task is not None:
-            return
-        self.seat = kept.seat
-        try:
-            lesson = lesson_file.load(self._path(kept.lesson))
-        except (SpoolroomError, OSError):
-            self.file.remove()
-            return
-        if kept.exercise in lesson.exercises and self._open(lesson, kept.exercise, kept.attempt, kept):
-            self.stage.tell(tr("The lesson goes on where it was."))
+        """Keep how far one is in a folder from now on."""
+        self.folder = folder
+        if self._guide is not None:
+            self._guide.keep_in(folder)
 
-    def _restore(self, kept: KeptTask) -> None:
-        """Bring a task to where it was, as far as its answer can be given again."""
-        task = self.task
-        assert task is not None
-        task.hints, task.seconds = kept.hints, kept.seconds
-        if kept.step >= Step.PREDICT:
-            task.begin()
-        try:
-            if kept.uncovered:
-                task.uncover()
-            elif kept.step > Step.PREDICT:
-                task.commit(_answer(kept.answer), kept.reason, kept.seconds)
-            if kept.step > Step.RUN:
-                task.ran()
-            if kept.step > Step.SEEN and task.step is Step.SEEN:
-                task.saw(kept.seen)
-        except (UnusableAnswer, KeyError, IndexError):
-            return
-        self._kept = kept.kept
+    def resume(self) -> None:
+        """Open the lesson again that was open when the program ended."""
+        if self.folder is not None and not self.open and (self.folder / "lesson.json").exists():
+            self.guide.resume()
 
-    # -- where it stands -----------------------------------------------------------------------------------------
+    # -- what is handed on ---------------------------------------------------------------------------------------
 
-    def _cover(self) -> None:
-        """Hide what may not be told now, and say why nothing moves."""
-        if self.task is not None:
-            led = tr("The lesson moves the levers now") if self.run is not None and not self.run.by_hand else ""
-            self.controller.covers.put(self.task.cover, self.task.frozen_words, led)
+    def take(self, page: Page) -> None:
+        """Take a new page: of a task, or of something else, which puts the lesson away."""
+        super().take(page)
+        if self._guide is not None:
+            self._guide.take(page)
+        self.allow()
 
-    def _allow(self) -> None:
+    def allow(self) -> None:
         """Say of the lesson's actions what cannot be done now."""
-        task, actions = self.task, self.stage.actions
-        none = "" if task is not None else tr("No lesson is open.")
-        actions["lesson"].allow(none)
-        actions["commit"].allow(none)
-        actions["next task"].allow(none)
-        hint = none
-        if task is not None and not hint:
-            has = bool(task.posed.exercise.hints)
-            hint = "" if has and not task.committed else tr("There is no hint now.")
-        actions["hint"].allow(hint)
-
-    def show(self, step: Step) -> None:
-        """Show the page of a step that is reached."""
-        task, pane, lesson = self.task, self.pane, self.lesson
-        if task is None or pane is None or lesson is None:
-            return
-        self._leave_form()
-        self.shown = step
-        made: Made = page_of(step, task, lesson, self.session, self.page.drawing, self._hands(), pane)
-        self.shown_page, self.form = made.page, made.form
-        typed = self._typed() if step is Step.PREDICT else None
-        pane.body.show_page(made.page)
-        page = made.page
-        if isinstance(page, PredictPage):
-            page.form.said.connect(self.stage.tell)
-            if typed is not None:
-                page.form.restore(typed[0])
-                if page.reasons is not None:
-                    page.reasons.choose(typed[1])
-            page.changed.connect(self._keep)
-            if task.committed:
-                page.answered()
-            else:
-                page.form.begin()
-                self._begun = self.controller.clock()
-            if task.hints:
-                page.show_hint(task.hints, task.posed.text(task.posed.exercise.hints[task.hints - 1], task.system))
-        elif isinstance(page, SeenPage):
-            page.chosen.connect(self.saw)
-        self._show_lesson(pane, task, lesson)
-        self._allow()
-        pane.arrange()
-        self._focus()
-        self._keep()
-
-    def _focus(self) -> None:
-        """Give the keyboard to what is asked, else to the button that goes on."""
-        pane, page = self.pane, self.shown_page
-        if pane is None or page is None or not pane.isVisible() or self.stage.open_in("side") is not None:
-            return
-        if self.run is not None and self.run.by_hand:
-            self.page.focus_levers()
-        elif not page.focus():
-            (pane.go if pane.go.isEnabled() else pane).setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def _show_lesson(self, pane: LessonPane, task: Task, lesson: Lesson) -> None:
-        names = [*lesson.exercises]
-        at = names.index(task.posed.exercise.id)
-        pane.show_lesson(lesson.title, ["done" if name in self._done else "to come" for name in names], at)
-        pane.show_step(self.shown, task.step)
-        going = self.run is not None and self.shown is Step.RUN and not self.run.by_hand
-        words = _GO[self.shown]() if not going else tr("Running")
-        if self.shown is Step.WHY and at + 1 == len(names):
-            words = tr("All lessons")
-        if self.shown is Step.PREDICT and task.committed:
-            words = tr(STEPS[task.step])
-        pane.go.setText(words)
-        pane.go.setAccessibleName(words)
-        pane.go.setEnabled(not going and not (self.shown is Step.SEEN and task.step is Step.SEEN))
-        left = len(task.posed.exercise.hints[:MOST_HINTS]) - task.hints
-        pane.hint.setText(tr("Hint, {left} left").format(left=left))
-        pane.hint.setVisible(not task.committed and bool(task.posed.exercise.hints))
-        pane.others.setVisible(task.step is Step.WHY and bool(task.posed.exercise.vary))
-        pane.again.setVisible(task.step is Step.WHY and not self._without_run(task))
-        seed = task.posed.seed
-        told = tr("seat {seat} · numbers {numbers}").format(seat=seed.seat, numbers=seed.number("shown") % 10_000)
-        pane.seat.setText(told)
-        pane.foot.invalidate()
-
-    def _hands(self) -> Hands:
-        return Hands(lambda: self.session, self.page.dials.dial, lambda: self.rig.changes.loose, self.rig.show_part)
-
-    def _typed(self) -> tuple[State, str] | None:
-        """Return what stands in the form of this task, answer and reason, where it was shown before."""
-        if self._restored is not None:
-            return self._restored.answer, self._restored.reason
-        return None
-
-    def _leave_form(self) -> None:
-        """Remember what is typed, and take what the form has put on the drawing away."""
-        if self.form is None:
-            return
-        self._remember()
-        self.form.end()
-        self.form = None
-
-    def _remember(self) -> None:
-        """Keep in mind where the task stands, with what is typed."""
-        task, page = self.task, self.shown_page
-        if task is None:
-            return
-        seed = task.posed.seed
-        answer, reason = ("", "") if self._restored is None else (self._restored.answer, self._restored.reason)
-        if isinstance(page, PredictPage) and self.form is page.form:
-            answer, reason = page.form.state, page.reason
-        self._restored = KeptTask(
-            seed.lesson, seed.exercise, seed.seat, seed.attempt, int(task.step), task.hints, answer, reason,
-            task.seen.said, task.uncovered, task.seconds, self._kept,
-        )  # fmt: skip
-
-    def _keep(self) -> None:
-        """Write where the task stands into the file."""
-        self._remember()
-        if self.file is not None and self._restored is not None:
-            self.file.write(self._restored)
-
-    # -- what is done --------------------------------------------------------------------------------------------
-
-    def change(self) -> None:
-        """Put the pane away, or bring it back; what is covered stays so."""
-        pane = self.pane
-        if pane is None:
-            return
-        if pane.isVisible() and self.stage.open_in("side") is None:
-            self.stage.close_pane(pane)
-            self.stage.tell(tr("The lesson is put away; F10 brings it back."))
-        else:
-            other = self.stage.open_in("side")
-            if other is not None:
-                self.stage.close_pane(other)
-            self.stage.open_pane(pane)
-            self._focus()
-
-    def look_at(self, step: Step) -> None:
-        """Look at a step that is passed."""
-        if self.task is not None and step <= self.task.step:
-            self.show(step)
-
-    def back(self) -> None:
-        """Go back a step that is looked at; before the answer to reading, after it never before the run."""
-        task = self.task
-        if task is None:
-            return
-        first = Step.READ if not task.committed else Step.RUN
-        if self.shown > first:
-            self.show(Step(self.shown - 1))
-
-    def go_on(self) -> None:
-        """Do what the filled button says."""
-        task = self.task
-        if task is None:
-            return
-        if self.shown < task.step:
-            self.show(Step(self.shown + 1))
-        elif self.shown is Step.READ:
-            task.begin()
-            self.show(Step.PREDICT)
-        elif self.shown is Step.PREDICT:
-            self.commit()
-        elif self.shown is Step.RUN:
-            self._end_run()
-        elif self.shown is Step.WHY:
-            self.next()
-
-    def commit(self) -> None:
-        """Take the answer that stands in the form, uncover, and let the run go."""
-        task, page = self.task, self.shown_page
-        if task is None:
-            return
-        if task.committed or not isinstance(page, PredictPage):
-            self.go_on()
-            return
-        try:
-            seconds = task.seconds + max(self.controller.clock() - self._begun, 0.0)
-            task.commit(page.form.answer(), page.reason, seconds)
-        except UnusableAnswer as error:
-            self.stage.tell(str(error))
-            answered = page.form.state not in ("", [], {})
-            if answered and page.reasons is not None and not page.reason:
-                page.reasons.focus()
-            else:
-                page.form.focus()
-            return
-        self._let_run()
-
-    def uncover(self) -> None:
-        """Uncover without an answer, as an instructor may; the record says so."""
-        if self.task is not None and not self.task.committed:
-            self.task.uncover()
-            self._let_run()
-
-    def hint(self) -> None:
-        """Show the next hint; it is recorded."""
-        task = self.task
-        if task is None or task.committed or not task.posed.exercise.hints:
-            return
-        if not isinstance(self.shown_page, PredictPage):
-            task.begin()
-            self.show(Step.PREDICT)
-        words = task.hint()
-        if isinstance(self.shown_page, PredictPage) and self.pane is not None and self.lesson is not None:
-            self.shown_page.show_hint(task.hints, words)
-            self._show_lesson(self.pane, task, self.lesson)
-            self.pane.body.ensureWidgetVisible(self.shown_page.hint)
-        self._keep()
-
-    # -- the run -------------------------------------------------------------------------------------------------
-
-    @staticmethod
-    def _without_run(task: Task) -> bool:
-        """Whether there is nothing to run once it is answered: the answer was the run, or the instant is its end."""
-        exercise = task.posed.exercise
-        return isinstance(exercise.question, Relief | Counts) or exercise.run.until <= exercise.run.begin + 1e-6
-
-    def _let_run(self) -> None:
-        task = self.task
-        assert task is not None
-        self._leave_form()
-        if self._without_run(task):
-            self._cover()
-            self._run_over()
-            return
-        self.run = LiveRun(self.session, self.controller.operator, task.posed.exercise, task.posed.exercise.own_hands)
-        self._cover()
-        self.show(Step.RUN)
-        self.controller.run()
-
-    def _move_hands(self, ahead: float) -> None:
-        """Move what the script moves, before time passes."""
-        if self.run is not None and self.session.running:
-            self.run.move(ahead)
+        actions, none = self.stage.actions, "" if self.open else tr("No lesson is open.")
+        for name in ("lesson", "commit", "next task"):
+            actions[name].allow(none)
+        hint = self._guide is not None and self._guide.has_hint
+        actions["hint"].allow(none or ("" if hint else tr("There is no hint now.")))
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
-        """Follow what hands do; end the run when its time has come."""
-        if isinstance(self.form, HandsForm):
-            self.form.see(live)
-        if self.run is not None and self.run.over:
-            self._end_run()
+        """Follow the run of a task."""
+        if self._guide is not None and self._guide.task is not None:
+            self._guide.show_instant(live)
 
-    def _end_run(self) -> None:
-        self.controller.run(False)
-        self.run = None
-        self._cover()
-        if self.task is not None and self.task.step is Step.RUN:
-            self._run_over()
-        elif self.task is not None:
-            self.show(self.task.step)
-
-    def _run_over(self) -> None:
-        task = self.task
-        assert task is not None
-        task.ran()
-        self._verdict()
-        self.show(task.step)
-
-    def saw(self, what: str) -> None:
-        """Take what was seen."""
-        task = self.task
-        if task is not None and task.step is Step.SEEN:
-            task.saw(what)
-            self._verdict()
-            self.show(Step.WHY)
-
-    def _verdict(self) -> None:
-        """Keep the attempt, once, when the task has come to its end."""
-        task = self.task
-        if task is None or task.step is not Step.WHY:
-            return
-        self._done.add(task.posed.exercise.id)
-        if self._kept:
-            return
-        self._kept = True
-        try:
-            self.attempts.add(attempt_of(task, datetime.now().astimezone()))
-        except OSError as error:
-            if not self._told:
-                self._told = True
-                told = tr("Attempts cannot be kept ({reason}). The lesson goes on.")
-                self.stage.tell(told.format(reason=error.strerror or error), True)
-
-    def see_again(self) -> None:
-        """Go back to before the run, and run again."""
-        task = self.task
-        if task is None or task.step is not Step.WHY or self._without_run(task):
-            return
-        begin = task.posed.exercise.run.begin
-        self.run = None
-        self.controller.rewind(begin)
-        self.run = LiveRun(self.session, self.controller.operator, task.posed.exercise, False)
-        self._cover()
-        self.show(Step.RUN)
-        self.controller.run()
-
-    # -- other tasks ---------------------------------------------------------------------------------------------
-
-    def other_numbers(self) -> None:
-        """Open the same task with other numbers."""
-        if self.task is not None and self.lesson is not None:
-            seed = self.task.posed.seed
-            self._open(self.lesson, seed.exercise, seed.attempt + 1)
-
-    def go_to(self, place: int) -> None:
-        """Open the task at a place of the lesson, from 0."""
-        if self.lesson is not None:
-            names: Sequence[str] = [*self.lesson.exercises]
-            self._open(self.lesson, names[place], 0)
-
-    def next(self) -> None:
-        """Open the next task of the lesson; after the last one show all lessons."""
-        if self.lesson is None or self.task is None:
-            return
-        if self.task.step is not Step.WHY:
-            self.go_on()
-            return
-        names = [*self.lesson.exercises]
-        at = names.index(self.task.posed.exercise.id) + 1
-        if at < len(names):
-            self.go_to(at)
-        else:
-            self._choose_lessons()
-
-    def _choose_lessons(self) -> None:
-        if self.choose_lessons is not None:
-            self.choose_lessons()
-        else:
-            self.stage.tell(tr("That was the last task of this lesson."))
-
-    # -- the window ----------------------------------------------------------------------------------------------
-
-    def _digit(self, number: int) -> None:
-        if self.shown_page is not None:
-            self.shown_page.digit(number)
+    def show_figures(self, seconds: float) -> None:
+        """Keep what is typed."""
+        if self._guide is not None and self._guide.task is not None:
+            self._guide.keep_typed()
 
     def new_look(self) -> None:
         """Show words and numbers in the present units."""
-        if self.task is not None and self.pane is not None:
-            self.task.system = self.stage.look.system
-            self.show(self.shown)
+        if self._guide is not None:
+            self._guide.new_look()
 
     def close(self) -> None:
-        """Keep where one is."""
-        if self.task is not None:
-            self._keep()
+        """Keep how far one is."""
+        if self._guide is not None and self._guide.task is not None:
+            self._guide.keep()
 
+    def change(self) -> None:
+        """Put the pane away, or bring it back."""
+        self.guide.change()
 
-def _answer(state: State) -> Answer:
-    """Return an answer as it was kept: places of a path are pairs."""
-    if not isinstance(state, list):
-        return state
-    return [(one[0], one[1]) for one in state if len(one) == 2 and not isinstance(one, str)] or [
-        one for one in state if isinstance(one, str)
-    ]
+    def commit(self) -> None:
+        """Commit the answer; after it go on."""
+        self.guide.commit()
+
+    def hint(self) -> None:
+        """Show the next hint."""
+        self.guide.hint()
+
+    def next(self) -> None:
+        """Go on: the next step, then the next task."""
+        self.guide.next()
+
+    def _uncover(self) -> None:
+        if self.open:
+            self.guide.uncover()

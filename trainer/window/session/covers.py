@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QObject, Signal
 
-from trainer.lessons.flow import Cover
+from trainer.lessons.cover import Cover
 
 __all__ = ["HELD", "TELLING", "Covers"]
 

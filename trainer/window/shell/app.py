@@ -13,6 +13,7 @@ from trainer.changing.opening import running as running_session
 from trainer.engine.kept import Kept
 from trainer.engine.machine_code import Translator
 from trainer.rig.rig import Rig
+from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.painting import fonts
 from trainer.window.recovery.presenter import RecoveryPresenter, recovery_folder
 from trainer.window.shell import settings
@@ -62,6 +63,8 @@ def open_board(rig: Rig, running: bool = True, compiler: bool = True, known: Kep
     for presenter in window.presenters:
         if isinstance(presenter, RecoveryPresenter):
             presenter.begin(recovery_folder())
+        elif isinstance(presenter, LessonPresenter):
+            presenter.begin(recovery_folder().parent)
     return window
 
 

@@ -18,7 +18,7 @@ from trainer.energy.books import FlowBook
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.language import mark
-from trainer.lessons.flow import Cover
+from trainer.lessons.cover import Cover
 from trainer.measuring.needles import Needles
 from trainer.operating.operator import Operator
 from trainer.parts.roles import PrimeMover

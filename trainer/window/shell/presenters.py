@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from trainer import resources
-from trainer.language import tr
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
@@ -33,6 +31,7 @@ TOOLS = (  # what presenters import when it is asked for first: imported sooner,
     "trainer.window.class_view.projector",
     "trainer.window.class_view.view",
     "trainer.window.compare.pane",
+    "trainer.window.lesson.guide",
     "trainer.window.lessons_list.desk",
     "trainer.window.strip.trace_list",
     "trainer.window.strip.export",
@@ -42,22 +41,6 @@ TOOLS = (  # what presenters import when it is asked for first: imported sooner,
 )
 
 
-class _OnTheBoard:
-    """Opens the rig of a lesson's task and says what its situation is."""
-
-    def __init__(self, opening: OpeningPresenter, stage: Stage) -> None:
-        self.opening, self.stage = opening, stage
-
-    def open_lesson(self, lesson_id: str, task_id: str | None = None, seat: int | None = None) -> None:
-        """Open the rig of a task, the first where none is said."""
-        from trainer.lessons import file
-
-        lesson = file.load(resources.lessons()[lesson_id])
-        task = lesson.exercises[task_id or next(iter(lesson.exercises))]
-        if self.opening.open_rig(resources.rigs()[task.rig_name]):
-            self.stage.tell(tr("{lesson}, seat {seat}").format(lesson=lesson.title, seat=seat))
-
-
 def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[BoardPage], ...]:
     """Return one of each, given the others that it works with."""
     ledgers, rig = LedgersPresenter(controller, stage), RigPresenter(controller, stage)
@@ -65,6 +48,9 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     dials, recovery = DialsPresenter(controller, stage), RecoveryPresenter(controller, stage, rig, ledgers)
     opening = OpeningPresenter(controller, stage, rig, recovery)
     tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file)
+    lesson = LessonPresenter(controller, stage, opening, rig)
+    lessons = LessonsPresenter(controller, stage, lesson)
+    lesson.choose_lessons = lessons.show_list
     return (
         TimePresenter(controller, stage),
         BoardPresenter(controller, stage),
@@ -79,8 +65,8 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
         rig,
         recovery,
         opening,
-        LessonsPresenter(controller, stage, _OnTheBoard(opening, stage)),
+        lesson,
+        lessons,
         OfferPresenter(controller, stage, tools),
-        LessonPresenter(controller, stage, opening, rig),
         AboutPresenter(controller, stage),
     )

@@ -30,6 +30,7 @@ from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.controls.keys import keys_for
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
+from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.painting.day import today
@@ -229,6 +230,7 @@ class BoardWindow(QMainWindow):
                 garbage.tidy,
                 self.controller.keep,
                 *(partial(import_module, name) for name in TOOLS),
+                self.presenter(LessonPresenter).resume,
             ]
         )
 

@@ -1,0 +1,26 @@
+"""What is hidden before an answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["Cover"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """What is hidden before an answer: instruments by name; all pressures, flows, speeds, names, ledgers and traces.
+
+    ``instruments`` are covered wherever they are read; ``names`` hides those of the parts.
+    """
+
+    instruments: frozenset[str] = frozenset()
+    pressures: bool = False
+    flows: bool = False
+    names: bool = False
+    rest: bool = False  # ledgers, strip, workings, tracer, temperatures, what tooltips and exports tell
+
+    @property
+    def anything(self) -> bool:
+        """Whether anything is hidden."""
+        return bool(self.instruments) or self.pressures or self.flows or self.names or self.rest

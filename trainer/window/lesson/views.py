@@ -1,0 +1,22 @@
+"""The views of a page that a lesson needs."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from trainer.window.board.drawing_view import DrawingView
+from trainer.window.dials.dials import DialsView
+from trainer.window.painting.look import Look
+
+__all__ = ["Page"]
+
+
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    beside: Look
+    drawing: DrawingView
+    dials: DialsView
+
+    def focus_levers(self) -> None:
+        """Give the keyboard to the first lever."""
