@@ -55,7 +55,6 @@ class Owner(Protocol):
 
     choose_lessons: Callable[[], object] | None
     folder: Path | None
-    seat: int
 
     def allow(self) -> None:
         """Say of the lesson's actions what cannot be done now."""
@@ -64,7 +63,7 @@ class Owner(Protocol):
 class Guide:
     """Leads through the tasks of a lesson. ``task`` is the one that is open, None without a lesson.
 
-    ``attempts`` keeps what came of each; ``owner`` has the seat, and is told what can be done.
+    ``attempts`` keeps what came of each; ``owner`` is told what can be done.
     """
 
     def __init__(
@@ -130,7 +129,7 @@ class Guide:
             return False
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            posed = self.opener.open(lesson, task_id, self.owner.seat, attempt)
+            posed = self.opener.open(lesson, task_id, self.stage.remembered.seat, attempt)
             session = self.opener.courses.session(posed.exercise, posed.numbers)
             bring = bring_to_end if kept is not None and kept.step > Step.RUN else bring_to_begin
             bring(session, posed.exercise)
@@ -156,6 +155,8 @@ class Guide:
         self.page = page
         self._leave_form()
         self.pane, self.shown_page = None, None
+        remembered = self.stage.remembered
+        remembered.lesson = remembered.task = ""
         actions = self.stage.actions
         if self.session is not self._expected or self.task is None:
             self.run = self.task = self.lesson = None
@@ -164,6 +165,8 @@ class Guide:
                 self.file.remove()
             self._expected = None
             return
+        seed = self.task.posed.seed
+        remembered.lesson, remembered.task = seed.lesson, seed.exercise
         self.pane = pane = LessonPane(page.beside, self.stage.ground, actions)
         pane.step_asked.connect(lambda step: self.look_at(Step(step)))
         pane.task_asked.connect(self.go_to)
@@ -195,7 +198,7 @@ class Guide:
         kept = self.file.read()
         if kept is None or self.task is not None:
             return
-        self.owner.seat = kept.seat
+        self.stage.remembered.seat = kept.seat
         try:
             lesson = lesson_file.load(self._path(kept.lesson))
         except (SpoolroomError, OSError):

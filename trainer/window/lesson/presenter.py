@@ -22,12 +22,11 @@ __all__ = ["LessonPresenter"]
 
 
 class LessonPresenter(Presenter[Page]):
-    """Has a ``guide`` once a lesson was opened. ``seat`` is the learner's; nothing is kept before ``begin``."""
+    """Has a ``guide`` once a lesson was opened; nothing is kept before ``begin``."""
 
     actions = {"lesson": "change", "commit": "commit", "hint": "hint", "next task": "next"}
     choose_lessons: Callable[[], object] | None = None  # shows all lessons
     folder: Path | None = None  # where it is kept how far one is
-    seat = 1
 
     def __init__(
         self, controller: SessionController, stage: Stage, opening: OpeningPresenter, rig: RigPresenter
@@ -54,7 +53,7 @@ class LessonPresenter(Presenter[Page]):
     def open_lesson(self, lesson_id: str, task_id: str | None = None, seat: int | None = None) -> bool:
         """Open a task of a lesson, its first one where none is named; return whether it is open."""
         if seat is not None:
-            self.seat = seat
+            self.stage.remembered.seat = seat
         return self.guide.open_lesson(lesson_id, task_id)
 
     def begin(self, folder: Path) -> None:

@@ -8,8 +8,8 @@ from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
-from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.lesson.presenter import LessonPresenter
+from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.offers.offers import Tools
 from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.opening.presenter import OpeningPresenter
