@@ -50,7 +50,7 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file)
     lesson = LessonPresenter(controller, stage, opening, rig)
     lessons = LessonsPresenter(controller, stage, lesson)
-    lesson.choose_lessons = lessons.show_list
+    lesson.choose_lessons = lessons.change_screen
     return (
         TimePresenter(controller, stage),
         BoardPresenter(controller, stage),
