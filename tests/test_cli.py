@@ -259,8 +259,8 @@ def test_picture_says_when_qt_is_missing(
 def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeypatch: pytest.MonkeyPatch) -> None:
     opened = []
 
-    def run(rig: Rig, compiler: bool) -> int:
-        opened.append((rig.title, compiler))
+    def run(rig: Rig, compiler: bool, named: bool) -> int:
+        opened.append((rig.title, compiler, named))
         return 0
 
     app = types.ModuleType("trainer.window.shell.app")
@@ -269,7 +269,8 @@ def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeyp
     monkeypatch.setattr("trainer.window.shell.app", app, raising=False)
     monkeypatch.setattr(screen, "trouble", lambda: "")
     assert cli.main(arguments) == 0
-    assert opened == [(title, "--no-compiler" not in arguments)]
+    named = any("bench" in argument for argument in arguments)  # else the one of the last time comes instead
+    assert opened == [(title, "--no-compiler" not in arguments, named)]
 
 
 def test_the_screen_is_asked_for_while_the_rig_is_read(monkeypatch: pytest.MonkeyPatch) -> None:

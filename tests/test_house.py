@@ -43,6 +43,7 @@ WINDOW_ROWS = (  # rooms of the window, likewise
     ("opening", "offers"),
     ("lesson",),
     ("lessons_list",),
+    ("first_start",),
     ("shell",),
     ("gallery", "costs"),
 )

@@ -114,7 +114,7 @@ def _parser() -> _Parser:
         prog="spoolroom",
         description=tr(
             "A circuit trainer for mobile hydraulics. Without a verb it opens the rig that "
-            "is named, else the demonstration."
+            "is named, else the one that was open last; at first the demonstration."
         ),
     )
     parser.add_argument("--version", action="version", version=f"spoolroom {__version__}")

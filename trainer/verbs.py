@@ -94,7 +94,7 @@ def _system(options: argparse.Namespace) -> System:
 def demonstration(options: argparse.Namespace) -> int:
     """Open the demonstration; without a screen run it and leave its record and its picture."""
     rig, trouble = _rig_and_screen(DEMONSTRATION)
-    return _off_screen(rig, trouble) if trouble else _open(rig, options.compiler)
+    return _off_screen(rig, trouble) if trouble else _open(rig, options.compiler, named=False)
 
 
 def board(options: argparse.Namespace) -> int:
@@ -107,7 +107,7 @@ def board(options: argparse.Namespace) -> int:
                 trouble=trouble, name=name
             )
         )
-    return _open(rig, options.compiler)
+    return _open(rig, options.compiler, named=bool(options.rig))
 
 
 def _rig_and_screen(name: str) -> tuple[Rig, str]:
@@ -125,11 +125,11 @@ def _rig_and_screen(name: str) -> tuple[Rig, str]:
     return rig, found[0]
 
 
-def _open(rig: Rig, compiler: bool) -> int:
+def _open(rig: Rig, compiler: bool, named: bool) -> int:
     with garbage.unsought():
         from trainer.window.shell import app
 
-    return int(app.run(rig, compiler))
+    return int(app.run(rig, compiler, named))
 
 
 def _off_screen(rig: Rig, trouble: str) -> int:

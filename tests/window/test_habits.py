@@ -294,7 +294,7 @@ def test_about_names_every_dependency_with_version_and_licence(board: BoardWindo
     names = {re.split(r"[<>=!; ]", line)[0].lower() for line in wanted}
     assert names <= {package.lower() for package in PACKAGES}
     board.activateWindow()
-    qtbot.keyClick(board, Qt.Key.Key_F1, Qt.KeyboardModifier.ShiftModifier)
+    qtbot.keyClick(board, Qt.Key.Key_F1, Qt.KeyboardModifier.ControlModifier)
     pane = board.presenter(AboutPresenter).pane
     assert pane.isVisible()
     pane.copy_all()

@@ -22,6 +22,7 @@ from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
+from trainer.window.first_start.presenter import DoorsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.presenter import OpeningPresenter
@@ -129,6 +130,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
         yield "both", lambda: window.board.set_panes(Panes("both"))
     yield "keys", window.change_help
     yield "rigs", window.presenter(OpeningPresenter).change_chooser
+    yield "first-page", window.presenter(DoorsPresenter).show
     yield "class", lambda: _before_class(window, window.presenter(ClassPresenter).change_view)
     yield "question", lambda: _before_class(window, window.presenter(ClassPresenter).change)
     lessons = window.presenter(LessonsPresenter).desk

@@ -128,7 +128,8 @@ KEYS: tuple[Key, ...] = (
     Key("panes", "Ctrl+R", mark("Bring all borders and panes back to their first places"), mark("the board")),
     Key("lessons", "F12", mark("The lessons, how far you are in each, whether you are ready"), mark("learning")),
     Key("help", "F1", mark("Show or hide these keys"), mark("the board")),
-    Key("about", "Shift+F1", mark("Versions and licences"), mark("the board")),
+    Key("first page", "Shift+F1", mark("The first page: to a class, to the lessons, to the bench"), mark("learning")),
+    Key("about", "Ctrl+F1", mark("Versions and licences"), mark("the board")),
     Key(
         "pairs",
         "Q A  W S  E D  R F  T G",

@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
 
+import platformdirs
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
-from trainer import garbage, screen
+from trainer import files, garbage, resources, screen
 from trainer.changing.opening import running as running_session
+from trainer.changing.recovery import found
 from trainer.engine.kept import Kept
 from trainer.engine.machine_code import Translator
+from trainer.engine.session import Session
+from trainer.errors import SpoolroomError
+from trainer.language import tr
+from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
+from trainer.window.first_start.presenter import DoorsPresenter
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.painting import fonts
 from trainer.window.recovery.presenter import RecoveryPresenter, recovery_folder
@@ -39,10 +50,13 @@ def application(arguments: Sequence[str] = ()) -> QApplication:
     return made
 
 
-def open_board(rig: Rig, running: bool = True, compiler: bool = True, known: Kept | None = None) -> BoardWindow:
+def open_board(
+    rig: Rig, running: bool = True, compiler: bool = True, known: Kept | None = None, named: bool = True
+) -> BoardWindow:
     """Open a rig on the board and return its window, live. Without ``compiler`` none is used.
 
-    ``known``: what is kept of rigs, of this user if nothing is said.
+    ``known``: what is kept of rigs, of this user if nothing is said. Where the rig was not ``named`` by the user, the
+    one that was open last comes instead, and the lesson; who has not been here before is shown the first page.
 
     Raises SpoolroomError.
     """
@@ -51,27 +65,68 @@ def open_board(rig: Rig, running: bool = True, compiler: bool = True, known: Kep
     free = [screen.availableGeometry() for screen in QGuiApplication.screens()]
     kept = settings.within_screens(settings.recall(file), [(room.width(), room.height()) for room in free])
     known = known or Kept.of_this_user()
+    told = [settings.passed_over(file)]
     with garbage.unsought():
-        window = BoardWindow(running_session(rig, kept=known), kept, file)
+        session, trouble = (running_session(rig, kept=known), "") if named else _last(kept.rig, rig, known)
+        window = BoardWindow(session, kept, file)
     window.controller.kept = known
     if compiler:
         window.controller.translator = Translator.of_this_computer()
+    recovery = window.presenter(RecoveryPresenter)
+    unsaved = bool(found(recovery_folder()))
+    greeted = named or kept.remembered.welcomed or unsaved
+    if greeted:
+        told.append(trouble)
+    else:
+        told.append(not_kept(file, replace(kept, remembered=replace(kept.remembered, welcomed=True))))
+    words = " ".join(filter(None, told))
+    if not greeted:
+        window.presenter(DoorsPresenter).show(words).painted.connect(window.first_painted)
     window.show()
-    if trouble := settings.passed_over(file):
-        window.tell(trouble)
+    if words:
+        window.tell(words)
     window.start(running)
-    for presenter in window.presenters:
-        if isinstance(presenter, RecoveryPresenter):
-            presenter.begin(recovery_folder())
-        elif isinstance(presenter, LessonPresenter):
-            presenter.begin(recovery_folder().parent)
+    recovery.begin(recovery_folder())
+    window.presenter(LessonPresenter).begin(recovery_folder().parent)
+    window.resumes = greeted and not (named or unsaved)
     return window
 
 
-def run(rig: Rig, compiler: bool = True) -> int:
-    """Open a rig on the board and stay until its window is closed; return the program's exit code."""
+def _last(name: str, rig: Rig, known: Kept) -> tuple[Session, str]:
+    """Return a session of the rig that was open last, a shipped one's name or a file, and nothing to be told.
+
+    Of another rig where there is none, and why it is that one.
+    """
+    shipped, trouble = resources.rigs(), ""
+    if name:
+        try:
+            return running_session(rig_file.load(shipped.get(name) or Path(name)), kept=known), ""
+        except SpoolroomError:
+            trouble = tr("{name}, which was open the last time, cannot be opened any more.").format(name=name)
+    return running_session(rig, kept=known), trouble
+
+
+def not_kept(file: Path, kept: settings.Kept) -> str:
+    """Keep the settings, and return what cannot be kept for this user, settings or answers, or nothing."""
+    told = []
+    if why := settings.keep(kept, file):
+        told.append(tr("Settings cannot be kept in {folder} ({why}).").format(folder=file.parent, why=why))
+    folder = platformdirs.user_data_path("spoolroom", appauthor=False)
+    try:
+        if not os.access(files.own_folder(folder), os.W_OK):
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+    except OSError as error:
+        told.append(tr("Answers cannot be kept in {folder} ({why}).").format(folder=folder, why=files.reason(error)))
+    return " ".join(told)
+
+
+def run(rig: Rig, compiler: bool = True, named: bool = True) -> int:
+    """Open a rig on the board and stay until its window is closed; return the program's exit code.
+
+    One that the user has not ``named`` gives way to the one that was open last.
+    """
     made = application()
-    window = open_board(rig, compiler=compiler)
+    window = open_board(rig, compiler=compiler, named=named)
     with closed_by_signals(window):
         code = made.exec()
     del window

@@ -7,6 +7,7 @@ from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
+from trainer.window.first_start.presenter import DoorsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
@@ -47,6 +48,7 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     working, tracing = WorkingPresenter(controller, stage), TracingPresenter(controller, stage)
     dials, recovery = DialsPresenter(controller, stage), RecoveryPresenter(controller, stage, rig, ledgers)
     opening = OpeningPresenter(controller, stage, rig, recovery)
+    before_class = ClassPresenter(controller, stage)
     tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file)
     lesson = LessonPresenter(controller, stage, opening, rig)
     lessons = LessonsPresenter(controller, stage, lesson)
@@ -61,12 +63,13 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
         working,
         dials,
         StopwatchPresenter(controller, stage),
-        ClassPresenter(controller, stage),
+        before_class,
         rig,
         recovery,
         opening,
         lesson,
         lessons,
+        DoorsPresenter(controller, stage, opening, lessons, before_class),
         OfferPresenter(controller, stage, tools),
         AboutPresenter(controller, stage),
     )

@@ -60,8 +60,11 @@ _Kind = TypeVar("_Kind", bound=Presenter[BoardPage])
 class BoardWindow(QMainWindow):
     """One rig on the board. ``start`` lets the frame timer run; without it, ``tick`` moves the window.
 
+    ``resumes``: the lesson that was open the last time is opened once the first picture is live.
     ``clock`` is looked at for the length of frames and by the session; tests give their own seconds to ``tick``.
     """
+
+    resumes = False
 
     def __init__(
         self,
@@ -178,7 +181,7 @@ class BoardWindow(QMainWindow):
         page.levers_moved.connect(self.controller.move_hands)
         page.said.connect(self.tell)
         for pane in (self.drawing, page.machine):  # whichever is seen first
-            pane.painted.connect(self._first_painted)
+            pane.painted.connect(self.first_painted)
 
     # -- time ----------------------------------------------------------------------------------------------
 
@@ -219,7 +222,8 @@ class BoardWindow(QMainWindow):
 
     # -- what the controller tells -----------------------------------------------------------------------------
 
-    def _first_painted(self) -> None:
+    def first_painted(self) -> None:
+        """Something is seen: load what waits for it."""
         self._later.start(0)
 
     def _after_first_paint(self) -> None:
@@ -230,7 +234,7 @@ class BoardWindow(QMainWindow):
                 garbage.tidy,
                 self.controller.keep,
                 *(partial(import_module, name) for name in TOOLS),
-                self.presenter(LessonPresenter).resume,
+                *([self.presenter(LessonPresenter).resume] if self.resumes else []),
             ]
         )
 

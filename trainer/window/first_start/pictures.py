@@ -1,0 +1,42 @@
+"""What is behind the doors, as pictures: the loader under way, the bench, a lever."""
+
+from __future__ import annotations
+
+from trainer import resources
+from trainer.drawing.rack import lever_live, lever_still
+from trainer.drawing.scene import Scene, SceneOptions
+from trainer.drawing.shapes import Circle, Marks, Path, Shape, Words
+from trainer.drawing.symbols.symbol import flat
+from trainer.drawing.theme import THEMES
+from trainer.errors import SpoolroomError
+from trainer.language import tr
+from trainer.rig import file as rig_file
+
+__all__ = ["drawn", "lever"]
+
+
+def drawn(name: str, theme: str) -> list[Shape]:
+    """Return the drawing of a shipped rig without words, its lines empty; nothing where it cannot be read."""
+    try:
+        rig = rig_file.load(resources.rigs()[name])
+    except (SpoolroomError, KeyError):
+        return []
+    scene = Scene(rig, SceneOptions(THEMES[theme]))
+    pipes: list[Shape] = [
+        Path(run.points, ink, width)
+        for ink, width in (("ink", 9.0), ("paper", 6.0))
+        for net in scene.pipes.nets.values()
+        for run in net.runs
+    ]
+    placed = scene.layout.placed
+    parts = [part.symbol.drawn() for id_, part in placed.items() if scene.layout.seen(id_) and part.vessel is None]
+    gauges = [Circle(gauge.x, gauge.y, 21.0, fill="paper") for gauge in scene.gauges.values()]
+    shapes = [*pipes, *scene.still(nameless=True), *(shape for part in parts for shape in part), *gauges]
+    return [shape for shape in shapes if not isinstance(shape, Words | Marks)]
+
+
+def lever() -> list[Shape]:
+    """Return a lever a third of its way over."""
+    ends = (tr("lower"), tr("lift"))
+    still = [shape for shape in lever_still("", -1.0, 1.0) if not (isinstance(shape, Words) and not shape.text)]
+    return [*still, *flat(lever_live(0.35, ends))]
