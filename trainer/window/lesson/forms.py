@@ -355,7 +355,7 @@ class Sheet(QPlainTextEdit):
         super().__init__(parent)
         self.look = look
         self.setTabChangesFocus(True)
-        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setFrameShape(QFrame.Shape.Box)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         self.setAccessibleName(name)
         self.setObjectName(name)

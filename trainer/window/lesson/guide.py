@@ -35,6 +35,8 @@ from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.stage import Stage
+from trainer.window.working.presenter import WorkingPresenter
+from trainer.working import Subject
 
 if TYPE_CHECKING:
     from trainer.window.lesson.forms import Form
@@ -72,11 +74,12 @@ class Guide:
         stage: Stage,
         opening: OpeningPresenter,
         rig: RigPresenter,
+        working: WorkingPresenter,
         page: Page,
         owner: Owner,
     ) -> None:
         self.controller, self.stage, self.opening, self.rig, self.page = controller, stage, opening, rig, page
-        self.owner = owner
+        self.working, self.owner = working, owner
         self.lesson: Lesson | None = None
         self.task: Task | None = None
         self.run: LiveRun | None = None
@@ -177,10 +180,12 @@ class Guide:
         pane.again.clicked.connect(self.see_again)
         pane.ledgers.clicked.connect(self.change)
         pane.lessons.clicked.connect(self._choose_lessons)
+        pane.working.clicked.connect(self._show_working)
         if self._restored is not None:
             self._restore(self._restored)
         self._cover()
         self.stage.open_pane(pane)
+        page.bar.show_lesson(True, True)
         self.show(self._at())
 
     def _at(self) -> Step:
@@ -297,6 +302,7 @@ class Guide:
         pane.hint.setVisible(not task.committed and bool(task.posed.exercise.hints))
         pane.others.setVisible(task.step is Step.WHY and bool(task.posed.exercise.vary))
         pane.again.setVisible(task.step is Step.WHY and not self._without_run(task))
+        pane.working.setVisible(task.step is Step.WHY and bool(task.posed.exercise.working))
         seed = task.posed.seed
         told = tr("seat {seat} · numbers {numbers}").format(seat=seed.seat, numbers=seed.number("shown") % 10_000)
         pane.seat.setText(told)
@@ -353,12 +359,14 @@ class Guide:
             return
         if pane.isVisible() and self.stage.open_in("side") is None:
             self.stage.close_pane(pane)
+            self.page.bar.show_lesson(True, False)
             self.stage.tell(tr("The lesson is put away; F10 brings it back."))
         else:
             other = self.stage.open_in("side")
             if other is not None:
                 self.stage.close_pane(other)
             self.stage.open_pane(pane)
+            self.page.bar.show_lesson(True, True)
             self._focus()
 
     def look_at(self, step: Step) -> None:
@@ -520,6 +528,10 @@ class Guide:
         self._cover()
         self.show(Step.RUN)
         self.controller.run()
+
+    def _show_working(self) -> None:
+        if self.task is not None and self.task.step is Step.WHY:
+            self.working.show(Subject(*self.task.posed.exercise.working[0]))
 
     # -- other tasks ---------------------------------------------------------------------------------------------
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtWidgets import QWidget
 
 from trainer.engine.session import Session
+from trainer.language import tr
 from trainer.lessons.flow import Step, Task
 from trainer.lessons.lesson import Choice, Counts, Lesson, Names, Number, Order, Places, Relief, Trace
 from trainer.lessons.posing import Posed
@@ -17,6 +18,7 @@ from trainer.window.lesson.forms import ChoiceForm, Form, NumberForm, OrderForm,
 from trainer.window.lesson.on_drawing import NumberedNames, PlaceForm, TraceForm
 from trainer.window.lesson.pages import Page, PredictPage, ReadPage, RunPage, SeenPage, WhyPage
 from trainer.window.lesson.pane import LessonPane
+from trainer.window.lesson.parts import PartsView
 from trainer.window.painting.look import Look
 
 __all__ = ["Made", "form_of", "page_of", "watched"]
@@ -81,6 +83,14 @@ def page_of(
         return Made(SeenPage(look, task, watched(task), pane))
     verdict = task.verdict
     rows = [] if verdict.right is None else why.rows(task, session.readings, look.system)
+    made_of = why.pieces(task, session.readings, look.system)
+    if made_of:
+        rows = [row for row in rows if not row.right]
     scale = task.posed.exercise.scale
     name = scale.instrument if scale is not None else ""
-    return Made(WhyPage(look, task, verdict, why.way(task, look.system), rows[:_LESS_ROWS], name, pane))
+    parts = (
+        PartsView(look, name or tr("What was read"), task.posed.figure(task.posed.answer, look.system), made_of, pane)
+        if made_of
+        else None
+    )
+    return Made(WhyPage(look, task, verdict, why.way(task, look.system), rows[:_LESS_ROWS], name, parts, pane))

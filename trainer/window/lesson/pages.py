@@ -210,7 +210,15 @@ class WhyPage(Page):
     step = Step.WHY
 
     def __init__(
-        self, look: Look, task: Task, verdict: Verdict, way: str, rows: list[Row], watched: str, parent: QWidget
+        self,
+        look: Look,
+        task: Task,
+        verdict: Verdict,
+        way: str,
+        rows: list[Row],
+        watched: str,
+        parts: QWidget | None,
+        parent: QWidget,
     ) -> None:
         super().__init__(look, parent)
         self.verdict = verdict
@@ -231,11 +239,14 @@ class WhyPage(Page):
         if task.posed.exercise.caution:
             self.say(task.posed.exercise.caution, size=SMALL, ink="ink2")
         self._rows(rows)
+        if parts is not None:
+            self.column.addWidget(Rule(look, self))
+            self.column.addWidget(parts)
         self.column.addStretch(1)
 
     def _said(self, verdict: Verdict, way: str, watched: str) -> None:
         told = [(tr("you said"), verdict.said, verdict.right is True)]
-        if verdict.read and verdict.right is not None:
+        if verdict.read and verdict.right is not None and not (verdict.right and verdict.read == verdict.said):
             told.append((tr("{name} read").format(name=watched) if watched else tr("it was"), verdict.read, False))
         if verdict.apart and not verdict.right:
             told.append((tr("apart"), f"{verdict.apart} {way}".rstrip(), False))

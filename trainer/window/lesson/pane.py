@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QRect, Qt, Signal
+from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
 
 from trainer.drawing.shapes import DrawList, Path
 from trainer.language import mark, tr
@@ -19,6 +19,7 @@ from trainer.window.controls.own_keys import PressButton
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import set_tip
+from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
 __all__ = ["LessonPane", "TaskSquare"]
@@ -138,6 +139,10 @@ class LessonPane(Pane):
             self,
             size=_SMALL,
         )
+        self.working = WordButton(
+            look, tr("The working"), mark("The working"), tr("All numbers of the run, opened into formulas"), self,
+            size=_SMALL,
+        )  # fmt: skip
         self.again = WordButton(
             look, tr("See it again"), mark("See it again"), tr("Back to before the run, and run again"), self,
             size=_SMALL,
@@ -154,13 +159,14 @@ class LessonPane(Pane):
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
         column.setSpacing(2)
-        self.head = head = QHBoxLayout()
+        self.head = head = QGridLayout()
         head.setSpacing(0)
-        head.addWidget(self.called, 1)
+        head.setColumnStretch(0, 1)
         self.tasks = QHBoxLayout()
         self.tasks.setSpacing(0)
-        head.addLayout(self.tasks)
-        head.addWidget(self.count)
+        self.tasks.addWidget(self.count)
+        head.addWidget(self.called, 0, 0)
+        head.addLayout(self.tasks, 0, 1)
         column.addLayout(head)
         steps = QHBoxLayout()
         steps.setSpacing(0)
@@ -172,7 +178,7 @@ class LessonPane(Pane):
         column.addWidget(self.body, 1)
         column.addWidget(self.go)
         self.foot = FlowLayout()
-        for button in (self.hint, self.others, self.again, self.ledgers, self.lessons):
+        for button in (self.hint, self.others, self.again, self.working, self.ledgers, self.lessons):
             self.foot.addWidget(button)
         column.addLayout(self.foot)
         column.addWidget(self.seat)
@@ -189,7 +195,12 @@ class LessonPane(Pane):
         return QRect(edge, top, max(self.width() - 2 * edge, 1), max(self.height() - top - edge // 3, 1))
 
     def lay_out(self) -> None:
-        """Let the words of its buttons stand in line with its words."""
+        """Let the words of its buttons stand in line with its words, the tasks below a title that needs the room."""
+        room = self.inner().width() - self.tasks.sizeHint().width()
+        below = fonts.metrics(self.look.pixels(_HEAD), 600).horizontalAdvance(self.called.text()) + 6 > room
+        if below != (self.head.itemAtPosition(1, 0) is not None):
+            self.head.removeItem(self.tasks)
+            self.head.addLayout(self.tasks, *((1, 0, Qt.AlignmentFlag.AlignLeft) if below else (0, 1)))
         self.foot.outdent = round(8 * self.look.scale)
         self.close_button.hide()
 
@@ -209,7 +220,7 @@ class LessonPane(Pane):
             place = len(self.squares)
             square.clicked.connect(lambda _=False, place=place: self.task_asked.emit(place))
             self.squares.append(square)
-            self.tasks.addWidget(square)
+            self.tasks.insertWidget(place, square)
             square.show()
         while len(self.squares) > len(states):
             square = self.squares.pop()
@@ -231,10 +242,6 @@ class LessonPane(Pane):
             button.setChecked(step is self._at)
 
     # -- hands ---------------------------------------------------------------------------------------------------
-
-    def event(self, event: QEvent) -> bool:
-        """Take figures before any shortcut."""
-        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier

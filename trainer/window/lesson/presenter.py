@@ -14,6 +14,7 @@ from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
+from trainer.window.working.presenter import WorkingPresenter
 
 if TYPE_CHECKING:
     from trainer.window.lesson.guide import Guide
@@ -29,10 +30,15 @@ class LessonPresenter(Presenter[Page]):
     folder: Path | None = None  # where it is kept how far one is
 
     def __init__(
-        self, controller: SessionController, stage: Stage, opening: OpeningPresenter, rig: RigPresenter
+        self,
+        controller: SessionController,
+        stage: Stage,
+        opening: OpeningPresenter,
+        rig: RigPresenter,
+        working: WorkingPresenter,
     ) -> None:
         super().__init__(controller, stage)
-        self.opening, self.rig = opening, rig
+        self.opening, self.rig, self.working = opening, rig, working
         self._guide: Guide | None = None
         controller.covers.lift_asked.connect(self._uncover)
 
@@ -42,7 +48,7 @@ class LessonPresenter(Presenter[Page]):
         if self._guide is None:
             from trainer.window.lesson.guide import Guide
 
-            self._guide = Guide(self.controller, self.stage, self.opening, self.rig, self.page, self)
+            self._guide = Guide(self.controller, self.stage, self.opening, self.rig, self.working, self.page, self)
         return self._guide
 
     @property

@@ -7,6 +7,7 @@ from typing import Protocol
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.dials.dials import DialsView
 from trainer.window.painting.look import Look
+from trainer.window.time.clock_bar import ClockBar
 
 __all__ = ["Page"]
 
@@ -17,6 +18,7 @@ class Page(Protocol):
     beside: Look
     drawing: DrawingView
     dials: DialsView
+    bar: ClockBar
 
     def focus_levers(self) -> None:
         """Give the keyboard to the first lever."""

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from trainer.engine.readings import Readings
-from trainer.formula import spoken
+from trainer.formula import Letter, Sum, Working, spoken
 from trainer.language import tr
 from trainer.lessons.filling import about
 from trainer.lessons.flow import Task
@@ -20,10 +20,19 @@ from trainer.rig.names import capital, line_words, part_label, the_line
 from trainer.rig.rig import Rig
 from trainer.units import System
 
-__all__ = ["Row", "called", "heading", "rows", "way"]
+__all__ = ["Piece", "Row", "called", "heading", "pieces", "rows", "way"]
 
 _SENTENCE = re.compile(r"(.+?[.!?])(?:\s|$)(.*)", re.S)
 _SHORT = 60  # letters that a heading has room for
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece of a reading: what it is, its figure, and how large it is beside the others."""
+
+    name: str
+    figure: str
+    size: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +89,34 @@ def heading(verdict: Verdict) -> tuple[str, str]:
     return match[1].rstrip("."), match[2]
 
 
+def pieces(task: Task, now: Readings, system: System) -> list[Piece]:
+    """Return what the reading that was asked is made of, the largest first; nothing where it is no plain sum."""
+    scale = task.posed.exercise.scale
+    if scale is None:
+        return []
+    for step in worked(task.posed, "worked", system, now):
+        one = step.working
+        near = abs(one.result.value - task.posed.answer) <= scale.error * scale.end
+        if one.result.quantity == scale.quantity and near and (found := _summed(one, system)):
+            return found
+    return []
+
+
+def _summed(one: Working, system: System) -> list[Piece]:
+    """Return the terms of a sum whose terms are all of one sign."""
+    tree = one.tree(system)
+    if not isinstance(tree, Sum) or not all(sign == "+" and isinstance(part, Letter) for sign, part in tree.parts):
+        return []
+    if any(term.value < 0 for term in one.used(system)):
+        return []
+    found = [Piece(capital(term.source), term.shown(system), term.value) for term in one.used(system)]
+    return sorted(found, key=lambda piece: -piece.size)
+
+
 def rows(task: Task, now: Readings, system: System) -> list[Row]:
     """Return the working of the wrong idea that the answer shows, then that of the run as it is at its end."""
+    if task.posed.exercise.scale is None:
+        return []
     found = []
     slip = _slip(task)
     if slip is not None and slip.formula is not None and task.posed.exercise.scale is not None:

@@ -50,7 +50,7 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     opening = OpeningPresenter(controller, stage, rig, recovery)
     before_class = ClassPresenter(controller, stage)
     tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file)
-    lesson = LessonPresenter(controller, stage, opening, rig)
+    lesson = LessonPresenter(controller, stage, opening, rig, working)
     lessons = LessonsPresenter(controller, stage, lesson)
     lesson.choose_lessons = lessons.change_screen
     return (

@@ -90,9 +90,10 @@ class WindowStage:
     def say(self, seconds: float) -> None:
         """Show what there is to say, some wall seconds after the last time."""
         words = self.notices.words(self.controller.session, seconds, self.look.system)
+        warns = self.notices.warns
         if not words and self.controller.covers.frozen:
-            words = f"{self.controller.covers.frozen}."
-        self.page.notice.say(words, self.notices.warns)
+            words, warns = f"{self.controller.covers.frozen}.", False
+        self.page.notice.say(words, warns)
 
     def open_pane(self, pane: Pane, focus: bool = True) -> None:
         """Show a pane in its place, instead of the one that was there; with the keyboard where ``focus``."""

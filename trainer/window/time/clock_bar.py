@@ -100,6 +100,11 @@ class ClockBar(QWidget):
             )
             for speed in SPEEDS
         }
+        self.lesson = add(
+            tr("Lesson"), mark("The lesson"), tr("The lesson that is open, or ledgers and strip"), "lesson",
+            checkable=True,
+        )  # fmt: skip
+        self.lesson.hide()
         self.marks = add(
             tr("Still"),
             mark("Still flow marks"),
@@ -131,7 +136,7 @@ class ClockBar(QWidget):
         self.freeze.clicked.connect(self._freeze)
         self.open.clicked.connect(self.open_asked)
         self._verbs = {button: button.text() for button in (self.run, self.freeze, self.step, self.reset)}
-        self.looks = (self.machine, self.marks, self.theme, self.projector, self.help)
+        self.looks = (self.machine, self.lesson, self.marks, self.theme, self.projector, self.help)
         for button in self.speeds.values():
             button.clicked.connect(self._speed)
         for button in self.systems.values():
@@ -193,6 +198,14 @@ class ClockBar(QWidget):
         self.marks.setChecked(self.look.still_marks)
         self.canvas.forget()
         self.update()
+
+    def show_lesson(self, there: bool, shown: bool = False) -> None:
+        """Show whether a lesson is open, and whether it is seen."""
+        self.lesson.setChecked(shown)
+        if there == self.lesson.isHidden():
+            self.lesson.setVisible(there)
+            if self._side:
+                self.lay_out(self._side)
 
     def show_view(self, view: str) -> None:
         """Show whether the machine stands beside the drawing, or alone."""
