@@ -90,6 +90,7 @@ def test_no_view_tells(window: BoardWindow) -> None:
     assert all(any(one in words for words in told) for one in secret[:2]), secret
 
 
+@pytest.mark.soak
 def test_the_ledgers_tell_not_even_their_shares(window: BoardWindow) -> None:
     """With the ledgers in the place of the lesson: no percents, no rows, no bar."""
     lesson_of(window).change()
@@ -104,6 +105,7 @@ def test_the_ledgers_tell_not_even_their_shares(window: BoardWindow) -> None:
     assert shown <= hidden
 
 
+@pytest.mark.soak
 def test_covers_stay_whoever_asks(window: BoardWindow, qtbot: QtBot) -> None:
     """A click on a dial, its key, all at once, the menu."""
     board = window.presenter(BoardPresenter)
@@ -120,13 +122,15 @@ def test_covers_stay_whoever_asks(window: BoardWindow, qtbot: QtBot) -> None:
     assert all(dial.covered for dial in window.dials.dials)
 
 
+@pytest.mark.soak
 def test_no_tool_tells(window: BoardWindow) -> None:
     """Working, tracer, ledgers over time, compare, numbers, class view: by key, by menu, by a double click."""
     actions = window.stage.actions
     for name in (*HELD, *TELLING):
         assert actions[name].refusal == "Frozen until you commit", name
         assert not actions[name].isEnabled()
-    working, tracing, rig = (window.presenter(kind) for kind in (WorkingPresenter, TracingPresenter, RigPresenter))
+    working, tracing = window.presenter(WorkingPresenter), window.presenter(TracingPresenter)
+    rig = window.presenter(RigPresenter)
     for thing in (Pick("line", "P1"), Pick("part", "1A1"), Pick("instrument", "P1")):
         window.drawing.picked.emit(thing)
         window.drawing.opened.emit(thing)
@@ -171,6 +175,7 @@ def test_nothing_moves_and_nothing_goes_back(window: BoardWindow, qtbot: QtBot) 
     assert {name: session.asked(name) for name in session.rig.controls()} == levers
 
 
+@pytest.mark.soak
 def test_exports_tell_no_more_than_the_screen(window: BoardWindow, tmp_path: Path) -> None:
     """The picture of the drawing, the copied one, the table of the strip."""
     secret = figures(window)
@@ -194,6 +199,7 @@ def test_exports_tell_no_more_than_the_screen(window: BoardWindow, tmp_path: Pat
     assert any(one in word for word in words for one in secret)
 
 
+@pytest.mark.soak
 def test_all_is_back_once_it_is_committed(window: BoardWindow) -> None:
     """After the commitment nothing is refused, and covers of one's own are as they were."""
     page = predict_page(window)
@@ -213,6 +219,7 @@ def test_all_is_back_once_it_is_committed(window: BoardWindow) -> None:
     assert not window.presenter(WorkingPresenter).pane.isHidden()
 
 
+@pytest.mark.soak
 def test_uncovered_without_an_answer_is_noted(window: BoardWindow, qtbot: QtBot) -> None:
     """Alt+U is the instructor's; the record says so, and the attempt counts for nothing."""
     qtbot.keyClick(window, Qt.Key.Key_U, Qt.KeyboardModifier.AltModifier)

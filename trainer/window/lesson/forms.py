@@ -34,7 +34,7 @@ __all__ = [
 ]
 
 TEXT, BIG = 19.0, 30.0  # sizes of type [board px]
-State = str | list[str] | list[list[str]] | dict[str, str]
+State = str | list[str | list[str]] | dict[str, str]
 
 
 def in_line(words: str) -> str:
@@ -286,7 +286,7 @@ class OrderForm(Form):
         return tuple(self.order)
 
     @property
-    def state(self) -> list[str]:
+    def state(self) -> list[str | list[str]]:
         """The order so far."""
         return [*self.order]
 

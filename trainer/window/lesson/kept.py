@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 from pathlib import Path
-from typing import Any
 
 import msgspec
 
@@ -27,7 +26,7 @@ class KeptTask(msgspec.Struct, frozen=True):
     attempt: int = 0
     step: int = 0
     hints: int = 0
-    answer: str | list[Any] | dict[str, str] = ""  # lists of words, or of lists of them
+    answer: str | list[str | list[str]] | dict[str, str] = ""
     reason: str = ""
     seen: str = ""
     uncovered: bool = False

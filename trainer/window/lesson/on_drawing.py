@@ -212,7 +212,7 @@ class TraceForm(OnDrawing):
         return tuple(self.path)
 
     @property
-    def state(self) -> list[list[str]]:
+    def state(self) -> list[str | list[str]]:
         """The places so far."""
         return [[*place] for place in self.path]
 

@@ -26,7 +26,6 @@ class RadioRow(QRadioButton):
     def __init__(self, look: Look, letter: str, words: str, parent: QWidget) -> None:
         super().__init__(words, parent)
         self.look, self.letter = look, letter
-        self.setAutoExclusive(False)  # its group is
         self.setAccessibleName(f"{letter}, {words}")
         self.setObjectName(f"row {letter}")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
