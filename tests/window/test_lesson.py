@@ -8,15 +8,21 @@ import pytest
 from board_moves import MakeBoard, pass_time
 from lesson_moves import FIRST, LEFT, lesson_of, opened, pane_of, predict_page, run_to_its_end, shown, task_of
 from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
+from trainer import resources
+from trainer.changing.recovery import found
 from trainer.lessons.flow import Step
 from trainer.lessons.lesson import Places
 from trainer.window.lesson.forms import ChoiceForm
 from trainer.window.lesson.on_drawing import PlaceForm
 from trainer.window.lesson.pages import SeenPage
 from trainer.window.lesson.presenter import LessonPresenter
+from trainer.window.opening.presenter import OpeningPresenter
+from trainer.window.recovery.presenter import RecoveryPresenter
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 
 CTRL, ALT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.AltModifier
@@ -225,9 +231,6 @@ def test_put_away_and_back(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) 
     qtbot.mouseClick(window.bar.lesson, LEFT)
     assert not pane_of(window).isHidden()
     assert predict_page(window).form.state == chosen
-    from trainer import resources
-    from trainer.window.opening.presenter import OpeningPresenter
-
     assert window.presenter(OpeningPresenter).open_rig(resources.rigs()["one-spool-bench"])
     assert lesson.task is None
     assert not window.drawing.state.covered
@@ -295,8 +298,6 @@ def test_attempts_that_cannot_be_kept_are_told_once(make_board: MakeBoard, tmp_p
 @pytest.mark.soak
 def test_rows_are_radio_buttons(make_board: MakeBoard, tmp_path: Path) -> None:
     """A screen reader is told the role, letter and words of each, and which is chosen."""
-    from PySide6.QtGui import QAccessible
-
     window = make_board()
     opened(window, tmp_path, FIRST, "lever-over").go_on()
     form = predict_page(window).form
@@ -326,3 +327,21 @@ def test_in_a_narrow_window_it_stands_below(make_board: MakeBoard, tmp_path: Pat
     assert not page.rect().intersected(pane.geometry()).intersects(page.rack.geometry())
     lesson.change()
     assert page.drawing.mapTo(page, QPoint(0, page.drawing.height())).y() <= page.notice.y() + 1
+
+
+@pytest.mark.soak
+def test_a_lesson_is_no_unsaved_rig(make_board: MakeBoard, tmp_path: Path) -> None:
+    """What was changed before it is kept; what it changes itself leaves no file to be offered, and no question."""
+    window = make_board()
+    recovery = window.presenter(RecoveryPresenter)
+    recovery.begin(tmp_path / "recovery")
+    window.presenter(RigPresenter).set("1A1.bore", 0.05)
+    opened(window, tmp_path, "09-setting-a-relief", "set-it")
+    assert len(found(tmp_path / "recovery")) == 1
+    window.presenter(RigPresenter).screw("0V1").loosen()
+    window.presenter(RigPresenter).turn("0V1", -4)
+    pass_time(window, 1.0)
+    assert window.presenter(RigPresenter).changes.different()
+    assert window.closing.words() == ("", "")
+    window.presenter(OpeningPresenter).open_rig(resources.rigs()["one-spool-bench"])
+    assert len(found(tmp_path / "recovery")) == 1

@@ -105,6 +105,9 @@ def test_first_start_of_a_rig_without_a_machine_shows_its_drawing(make_board: Ma
 @pytest.mark.parametrize("size", sizes(*SIZES))
 def test_bar_keeps_all_its_buttons(make_board: MakeBoard, loader: Rig, size: tuple[int, int]) -> None:
     window = make_board(loader, size=size)
+    assert window.bar.lesson.isHidden()
+    assert crowded_controls(window.bar) == []
+    window.bar.show_lesson(True, True)
     for button in window.bar.looks:
         assert button.isVisible(), button.text()
     assert crowded_controls(window.bar) == []

@@ -167,7 +167,10 @@ class Guide:
             if self.file is not None and self._expected is not None:
                 self.file.remove()
             self._expected = None
+            self.opening.recovery.stand_aside(False)
+            page.bar.show_lesson(False)
             return
+        self.opening.recovery.stand_aside(True)  # where one is stands in a file of its own
         seed = self.task.posed.seed
         remembered.lesson, remembered.task = seed.lesson, seed.exercise
         self.pane = pane = LessonPane(page.beside, self.stage.ground, actions)

@@ -34,7 +34,7 @@ class Closing:
     def words(self) -> tuple[str, str]:
         """Return what is not saved, and what becomes of it; nothing where all is saved or nobody would lose it."""
         recovery, changed = self.recovery, self.rig.changes.different()
-        if not changed or (recovery.folder is None and not recovery.failure):
+        if not changed or recovery.aside or (recovery.folder is None and not recovery.failure):
             return "", ""
         told = trn(
             "One number is changed in {title} and not saved as a rig.",

@@ -99,6 +99,7 @@ class RecoveryPresenter(Presenter[Page]):
         self.offers: list[tuple[Path, UnsavedRun]] = []
         self.older = 0  # files that were not looked at
         self.failure = ""
+        self.aside = False  # what is open is kept by somebody else
         self._held: dict[Path, QLockFile] = {}  # of files that are offered
         self._texts = texts_kept()
         self._changed: tuple[Hashable, Rig] | None = None  # the rig of the last file, after its stamp
@@ -136,7 +137,7 @@ class RecoveryPresenter(Presenter[Page]):
 
     def show_figures(self, seconds: float) -> None:
         """Write where something has changed: soon after a change of the rig, else every few seconds."""
-        if self.folder is None:
+        if self.folder is None or self.aside:
             return
         if self._steps is not None:  # one piece of work at a time, so that no frame is long
             if next(self._steps, None) is None:
@@ -162,6 +163,21 @@ class RecoveryPresenter(Presenter[Page]):
         yield text
         self._writing = threading.Thread(target=self._write, args=(text,), daemon=True)
         self._writing.start()
+
+    def stand_aside(self, on: bool) -> None:
+        """Keep nothing of what is open now, as somebody else does, or keep it again."""
+        if on == self.aside:
+            return
+        self.aside, self._steps = on, None
+        if self.folder is None:
+            return
+        if on:
+            if self._writing is not None:
+                self._writing.join(5.0)
+            with contextlib.suppress(OSError):
+                self.file.unlink(missing_ok=True)
+        else:
+            self._written, self._rig_written = self._stamps()
 
     def _stamps(self) -> tuple[Hashable, Hashable]:
         session, changes = self.session, self.rig.changes
@@ -216,7 +232,7 @@ class RecoveryPresenter(Presenter[Page]):
 
     def unsaved(self) -> str:
         """Return what is not saved of the open rig, as the text of a recovery file; nothing where all is saved."""
-        if self.folder is None or not self.rig.changes.different():
+        if self.folder is None or self.aside or not self.rig.changes.different():
             return ""
         return pack(self._unsaved(self._stamps()[1]), self._texts)
 
@@ -238,7 +254,7 @@ class RecoveryPresenter(Presenter[Page]):
         self.folder = None
         if self._writing is not None:
             self._writing.join(5.0)
-        if self.rig.changes.different():
+        if self.rig.changes.different() and not self.aside:
             self._write(pack(self._unsaved(self._stamps()[1]), self._texts))
         else:
             with contextlib.suppress(OSError):
