@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
+from PySide6.QtCore import Qt
+
 from trainer.window.class_view.presenter import ClassPresenter
-from trainer.window.class_view.projector import ProjectorView
 from trainer.window.class_view.view import ClassView
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.shell.window import BoardWindow
 
 __all__ = [
-    "FRAME", "Clock", "MakeBoard", "change_projector", "class_view_of", "opening_of", "pass_time", "question_of",
+    "FRAME", "Clock", "MakeBoard", "change_class", "class_view_of", "opening_of", "pass_time",
     "there",
 ]  # fmt: skip
 
@@ -37,16 +38,12 @@ def pass_time(window: BoardWindow, seconds: float) -> None:
         window.tick(FRAME)
 
 
-def change_projector(window: BoardWindow) -> None:
-    """Change between the board and the question for the class."""
-    window.presenter(ClassPresenter).change()
-
-
-def question_of(window: BoardWindow) -> ProjectorView:
-    """Return the question for the class, which has been asked."""
-    screen = window.presenter(ClassPresenter).screen
-    assert screen is not None
-    return screen
+def change_class(window: BoardWindow) -> None:
+    """Change between the board and the class view, in the window's size."""
+    size = window.size()
+    window.presenter(ClassPresenter).change_view()
+    window.setWindowState(Qt.WindowState.WindowNoState)
+    window.resize(size)
 
 
 def class_view_of(window: BoardWindow) -> ClassView:

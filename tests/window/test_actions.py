@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 
-from board_moves import change_projector, pass_time, question_of
+from board_moves import change_class, pass_time
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QKeySequence
 from pytestqt.qtbot import QtBot
@@ -69,8 +69,7 @@ def test_a_menu_has_a_refused_action_as_an_entry_that_cannot_be_chosen(board: Bo
 
 
 def test_before_the_class_only_what_is_shown_there_can_be_done(board: BoardWindow, qtbot: QtBot) -> None:
-    change_projector(board)
-    question_of(board).commit()
+    change_class(board)
     presenter = board.presenter(RigPresenter)
     qtbot.keyClick(board, Qt.Key.Key_F7)
     assert not presenter.pane.isVisibleTo(board.board)

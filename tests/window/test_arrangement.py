@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, change_projector, pass_time, question_of
+from board_moves import MakeBoard, pass_time
 from cases import first
 from looks import SYSTEMS
 from PySide6.QtCore import QRectF
@@ -111,34 +111,6 @@ def test_board_at_every_lever(make_board: MakeBoard, lever: float) -> None:
     window.rack.levers["1V1.lever"].motion.set_exactly(lever)
     pass_time(window, 0.5)
     check(window.board, 12)
-
-
-@pytest.mark.parametrize("committed", [False, True])
-@pytest.mark.parametrize("system", first(1, System))
-@pytest.mark.parametrize("size", [(1280, 720), (1920, 1080)])
-def test_projector(make_board: MakeBoard, size: tuple[int, int], system: System, committed: bool) -> None:
-    window = make_board(system=system, size=size)
-    work(window)
-    change_projector(window)
-    window.resize(*size)
-    if committed:
-        question_of(window).entry.setText("30")
-        question_of(window).commit()
-    pass_time(window, 1.0)
-    check(question_of(window), 31.5 * question_of(window).look.scale)
-
-
-@pytest.mark.parametrize("system", first(1, System))
-def test_projector_of_the_loader(make_board: MakeBoard, loader: Rig, system: System) -> None:
-    window = make_board(loader, system=system)
-    window.run()
-    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
-    pass_time(window, 1.0)
-    change_projector(window)
-    for size in ((1280, 720), (1920, 1080)):
-        window.resize(*size)
-        pass_time(window, 0.2)
-        check(question_of(window), 31.5 * question_of(window).look.scale)
 
 
 def test_keys_fit_on_their_page(make_board: MakeBoard) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Callable
 
 import pytest
 from board_moves import MakeBoard, class_view_of, pass_time, there
@@ -13,11 +14,14 @@ from test_class_view import boxes, shown
 
 from trainer import resources
 from trainer.measuring.instruments import true_reading
+from trainer.parts.part import Kind
 from trainer.rig import file as rig_file
+from trainer.rig.names import capital, the_line
 from trainer.units import System
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.class_view.question_view import QuestionView
 from trainer.window.controls.buttons import WordButton
+from trainer.window.session.covers import HELD, TELLING
 from trainer.window.shell.window import BoardWindow
 from trainer.window.time.presenter import TimePresenter
 
@@ -78,8 +82,8 @@ def test_from_ask_this_to_the_explanation_with_votes(loaded: BoardWindow, qtbot:
     assert "most said" in told
     assert "as read" in told
     most = put.wrong()[0]
-    assert put.counted[most] == max(put.counted[k] for k in put.wrong())
-    first = put.question.options[most].why.split()[0]
+    assert most.hands == max(one.hands for one in put.wrong())
+    first = most.why.split()[0]
     assert any(text.startswith(first) for text in told)
     if len(put.wrong()) > 1:
         qtbot.mouseClick(put.buttons["Other answers"], LEFT)
@@ -114,6 +118,139 @@ def test_nothing_tells_before_the_class_commits(loaded: BoardWindow, qtbot: QtBo
         figure = f"{true_reading(item, session.readings) / 1e5:.0f}"
         assert item.kind != "gauge" or figure not in told - {"0"}
     assert put.question.asked.shown(put.question.before, System.METRIC) not in told - {"0 bar"}
+
+
+def test_nothing_else_of_the_program_tells_it_either(loaded: BoardWindow, qtbot: QtBot) -> None:
+    """Panes, exports, rewinding and what the board says of itself are kept back by the owner of all covers."""
+    ask(loaded, qtbot)
+    covers = loaded.controller.covers
+    assert covers.cover.anything
+    for action in (*TELLING, *set(HELD) - {"projector", "ask"}):
+        assert loaded.stage.actions[action].refusal == "Frozen until the class commits", action
+    assert loaded.dials.dial("P1") is not None
+    for item in loaded.session.rig.instruments.values():
+        dial = there(loaded.dials.dial(item.name))
+        assert "covered" in dial.accessibleDescription(), item.name
+    put = question(loaded)
+    put.votes[0].setText("30")
+    put.commit()
+    assert not covers.cover.anything
+    assert loaded.stage.actions["working"].refusal == ""
+
+
+@pytest.fixture
+def asked(loaded: BoardWindow) -> Callable[..., QuestionView | str]:
+    """Return what asks about a click: the kind and name of it, which of its questions, the levers, figures or not."""
+
+    def put(kind: str, name: str, which: int, hands: dict[str, float], figures: bool = False) -> QuestionView | str:
+        view, presenter = class_view_of(loaded), loaded.presenter(ClassPresenter)
+        presenter.change_asking()
+        view.picked.emit(kind, name)
+        view.when.choose(which)
+        if figures:
+            view.when.called.click()
+        for control, goal in hands.items():
+            view.rack.asked_of.emit(control, goal)
+        if view.when.isVisible() and not view.when.put.isHidden():
+            view.when.put.click()
+        elif view.when.isVisible() and not hands:
+            view.when.now.click()
+        return presenter.put or view.bar.notice
+
+    return put
+
+
+def test_how_long_a_way_takes(loaded: BoardWindow, asked: Callable[..., QuestionView]) -> None:
+    """The time is that of the run: the rod stands at its end when the run ends, and did not a tenth before."""
+    put = asked("part", "3A1", 1, {"3V1.lever": 1.0})
+    right = put.question.options[put.question.right]
+    put.votes[put.question.right].setText("30")
+    put.commit()
+    begin, line = loaded.session.time, loaded.session.rig.line_of("3A1", "rod").name
+    pass_time(loaded, right.value - 0.1)
+    assert loaded.session.time - begin == pytest.approx(right.value - 0.1, abs=0.02)
+    before = loaded.session.readings.place(line)
+    pass_time(loaded, 0.6)
+    assert put.step == "seen"
+    end = loaded.session.readings.place(line)
+    assert abs(end - before) > 2e-3
+    assert end == pytest.approx(loaded.session.rig.parts["3A1"].value("stroke"), abs=2e-3)
+    assert {choice.text() for choice in put.choices} == {
+        "evenly all the way", "slower and slower", "quicker and quicker",
+    }  # fmt: skip
+    put.see(put.question.way)
+    told = words(loaded)
+    assert f"{right.value:.1f} s" in told
+    assert "as read" in told
+
+
+def test_which_of_several_moves_first(loaded: BoardWindow, asked: Callable[..., QuestionView]) -> None:
+    """250 kg on the boom, the feet in the air, levers at once: oil goes first where the least pressure is needed."""
+    next(iter(loaded.rack.steps.values())).motion.set_exactly(250.0)
+    loaded.run()
+    pass_time(loaded, 1.0)
+    loaded.run(False)
+    put = asked("part", "3A1", 2, {"3V1.lever": 1.0, LEGS: 1.0})
+    question, session = put.question, loaded.session
+    places = {id_: session.rig.line_of(id_, "rod").name for id_ in ("3A1", "1A1")}
+    start = {id_: session.readings.place(line) for id_, line in places.items()}
+    put.votes[0].setText("30")
+    put.commit()
+    first = ""
+    while put.step == "run":
+        pass_time(loaded, 1 / 60)
+        gone = {id_: abs(session.readings.place(line) - start[id_]) for id_, line in places.items()}
+        if not first and max(gone.values()) > 4e-3:
+            first = max(gone, key=lambda id_: gone[id_])
+    assert session.time == pytest.approx(question.end, abs=0.03)
+    assert {"3A1": "Boom", "1A1": "Stabilisers"}[first] == question.options[question.right].words
+    assert [choice.text() for choice in put.choices] == [option.words for option in question.options]
+
+
+@pytest.mark.soak
+def test_where_the_highest_pressure_stands(loaded: BoardWindow, asked: Callable[..., QuestionView]) -> None:
+    put = asked("line", loaded.session.rig.instruments["P1"].on, 1, {"3V1.lever": 1.0})
+    put.votes[0].setText("30")
+    put.commit()
+    pass_time(loaded, 2.5)
+    rig, question = loaded.session.rig, put.question
+    live, oil = loaded.session.readings, rig.lines_of_kind(Kind.OIL)
+    by_words = {capital(the_line(rig, line.name)): live.pressure(line.name) for line in oil}
+    stood = [by_words[option.words] for option in question.options]
+    assert stood.index(max(stood)) == question.right
+
+
+def test_numbers_are_called_out_and_each_is_explained(
+    loaded: BoardWindow, asked: Callable[..., QuestionView]
+) -> None:
+    """A known wrong idea is recognised by its number; another number is told how far it is from the reading."""
+    put = asked("instrument", "P1", 0, {"3V1.lever": 1.0}, figures=True)
+    assert put.values[0].hasFocus()
+    for written, said in (
+        ("", "Write a reading first, such as 20."),
+        ("abc", "That is not a number."),
+        ("900", "The scale reads 0 to 250 bar."),
+        ("5 kg", ""),
+    ):
+        put.values[0].setText(written)
+        put.votes[0].setText("12")
+        put.commit()
+        assert put.waiting
+        assert put.message == said or (not said and put.message)
+    relief = 180.0
+    slip = next(one for one in put.question.known if one.value == pytest.approx(relief * 1e5, rel=0.03))
+    called = (("180", "12"), ("2000 psi", "3"), (f"{put.question.then / 1e5:.0f}", "10"))
+    for k, (written, hands) in enumerate(called):
+        put.values[k].setText(written)
+        put.votes[k].setText(hands)
+    put.commit()
+    pass_time(loaded, 2.5)
+    put.see(0)
+    assert [(one.right, one.hands) for one in put.said] == [(False, 12), (False, 3), (True, 10)]
+    assert put.said[0].why == slip.why
+    gap = abs(2000 * 6894.757 - put.question.then) / 1e5
+    assert put.said[1].why == f"{gap:.0f} bar too high."
+    assert "138 bar" in words(loaded)  # 2000 psi
 
 
 def test_votes_are_counted_and_bad_ones_are_told(loaded: BoardWindow, qtbot: QtBot) -> None:
@@ -181,7 +318,7 @@ def test_any_reading_may_be_asked_or_it_is_said_why_not(loaded: BoardWindow, kin
     presenter.change_asking()
     where = loaded.session.rig.instruments["P1"].on if kind == "line" else name
     view.picked.emit(kind, where)
-    assert presenter.wanted is not None
+    assert presenter.wanted
     view.rack.asked_of.emit("3V1.lever", 1.0)
     assert presenter.put is not None or "differ" in view.bar.notice
 
@@ -199,30 +336,58 @@ def test_a_click_on_nothing_that_is_read_is_told(loaded: BoardWindow) -> None:
 def test_options_are_three_errors_apart(loaded: BoardWindow, qtbot: QtBot) -> None:
     put = ask(loaded, qtbot)
     values = [option.value for option in put.question.options]
-    least = 3 * put.question.asked.error * put.question.asked.range_
+    least = there(put.question.asked.scale).apart
     assert all(abs(a - b) >= least for a, b in itertools.combinations(values, 2))
 
 
-@pytest.mark.parametrize("lines", first(1, [720, 1080]))
-def test_every_step_can_be_read_from_the_back(loaded: BoardWindow, qtbot: QtBot, lines: int) -> None:
+KINDS = [  # what is clicked, which of its questions, where levers go, whether numbers are called out
+    ("instrument", "P1", 0, {BENCH: 1.0}, False),
+    ("instrument", "P1", 0, {BENCH: 1.0}, True),
+    ("part", "1A1", 0, {LEGS: 1.0}, False),
+    ("part", "3A1", 1, {"3V1.lever": 1.0}, False),
+    ("part", "3A1", 2, {"3V1.lever": 1.0, LEGS: 1.0, "4V1.lever": 1.0}, False),
+    ("line", "P1", 1, {"3V1.lever": 1.0}, False),
+]
+
+
+@pytest.mark.parametrize("lines", [720, pytest.param(1080, marks=pytest.mark.soak)])
+@pytest.mark.parametrize("which", [0, *(pytest.param(k, marks=pytest.mark.soak) for k in range(1, len(KINDS)))])
+def test_every_step_can_be_read_from_the_back(
+    loaded: BoardWindow, asked: Callable[..., QuestionView], lines: int, which: int
+) -> None:
     loaded.resize(lines * 16 // 9, lines)
     pass_time(loaded, 0.1)
-    put = ask(loaded, qtbot)
-    put.votes[0].setText("12")
+    kind, name, place, hands, figures = KINDS[which]
+    view, presenter = class_view_of(loaded), loaded.presenter(ClassPresenter)
 
     def check() -> None:
-        found = boxes(class_view_of(loaded))
+        found = boxes(view)
         for text, box, pixels, widget in found:
-            assert pixels >= 35.5 * class_view_of(loaded).look.scale, text
-            if widget is put or isinstance(widget, WordButton):
-                assert class_view_of(loaded).rect().toRectF().contains(box), text
+            assert pixels >= 35.5 * view.look.scale, text
+            if widget in (presenter.put, view.when) or isinstance(widget, WordButton):
+                assert view.rect().toRectF().contains(box), text
         for (one, a, *_), (other, b, *_) in itertools.combinations(found, 2):
             shared = a.intersected(b)
             assert shared.width() < 1.5 or shared.height() < 1.5, f"'{one}' overlaps '{other}'"
 
+    line = loaded.session.rig.instruments["P1"].on
+    presenter.change_asking()
+    view.picked.emit(kind, line if kind == "line" else name)
+    view.when.choose(place)
+    if view.when.wanted.several:
+        view.when.add(*next(iter(hands.items())))
+    check()
+    presenter.change_asking()
+    put = asked(kind, line if kind == "line" else name, place, hands, figures)
+    if figures:
+        put.values[0].setText("2000 psi")
+        put.values[1].setText("20")
+        put.votes[1].setText("3")
+    put.votes[0].setText("12")
     check()
     put.commit()
-    pass_time(loaded, 2.5)
+    assert not put.waiting
+    pass_time(loaded, put.question.end - loaded.session.time + 0.3)
     check()
     put.see(0)
     pass_time(loaded, 0.1)

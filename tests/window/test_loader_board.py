@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from board_moves import FRAME, MakeBoard, change_projector, pass_time, question_of
+from board_moves import FRAME, MakeBoard, pass_time
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtTest import QTest
@@ -325,19 +325,6 @@ def test_figures_of_a_frozen_board_are_those_of_its_instant(loaded: BoardWindow)
     shown = [s.text for s in drawing._live() if hasattr(s, "text")]
     assert set(shown) <= set(fresh)
     assert f"{loaded.session.readings.pressure('banks') / 1e5:.0f} bar" in shown or len(shown) > 5
-
-
-def test_the_question_is_put_about_the_boom(loaded: BoardWindow) -> None:
-    loaded.rack.levers[BOOM].motion.set_exactly(0.6)
-    pass_time(loaded, 1.0)
-    change_projector(loaded)
-    pass_time(loaded, 0.1)
-    projector = question_of(loaded)
-    texts = [text for text, _, _ in projector.canvas.texts()]
-    assert "The boom is rising." in texts
-    assert loaded.snapshot()["question"]["waiting"] is True
-    force = loaded.session.readings.value("3A1", "force")
-    assert f"{force / 1e3:.1f} kN" in texts
 
 
 def test_loads_are_round_numbers_in_both_units(make_board: MakeBoard, loader: Rig) -> None:

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from board_moves import FRAME, Clock, MakeBoard, change_projector, pass_time, question_of
+from board_moves import FRAME, Clock, MakeBoard, change_class, class_view_of, pass_time
 from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtGui import QColor, QImage, QPainter, QPainterPath, QPixmap
 from pytestqt.qtbot import QtBot
@@ -285,9 +285,9 @@ def test_closed_windows_are_let_go(qtbot: QtBot, bench: Rig) -> None:
     qtbot.waitUntil(partial(_has_curves, window.strip))
     window.run()
     pass_time(window, 0.1)
-    change_projector(window)
-    change_projector(window)
-    views = (window, window.board, window.drawing, window.strip, question_of(window), window.session)
+    change_class(window)
+    change_class(window)
+    views = (window, window.board, window.drawing, window.strip, class_view_of(window), window.session)
     kept = [weakref.ref(view) for view in (*views, window.dials.dials[0], window.rack.levers["1V1.lever"])]
     window.close()
     window.deleteLater()

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from board_moves import change_projector, pass_time, question_of, there
+from board_moves import pass_time, there
 from drawing_hand import LEVER, SWEEP, click, lift, where
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
@@ -127,13 +127,3 @@ def test_other_instruments_leave_zoom_marks_and_light(board: BoardWindow, qtbot:
     drawing.repaint()
     assert "P9" in {text for text, _, _ in drawing.canvas.texts()}
     assert "P9" in drawing.scene.gauges
-
-
-def test_the_question_for_the_class_takes_no_picks(board: BoardWindow, qtbot: QtBot) -> None:
-    change_projector(board)
-    drawing = question_of(board).drawing
-    found: list[Any] = []
-    drawing.picked.connect(found.append)
-    qtbot.mouseClick(drawing, Qt.MouseButton.LeftButton, pos=QPoint(drawing.width() // 2, drawing.height() // 2))
-    assert found == []
-    assert drawing.focusPolicy() == Qt.FocusPolicy.NoFocus

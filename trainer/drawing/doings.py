@@ -14,7 +14,7 @@ from trainer.units import System
 
 __all__ = ["doings", "moved_by"]
 
-_RESTS = {"speed": 1e-3, "shaft speed": 0.05}  # what is slower is not told [m/s, rad/s]; our own numbers
+_RESTS = {"speed": 1e-3, "shaft speed": 0.05}  # what is slower rests [m/s, rad/s]; our own numbers
 
 
 def moved_by(rig: Rig, section: str) -> tuple[str, ...]:

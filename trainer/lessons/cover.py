@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from trainer.rig.rig import Rig
+
 __all__ = ["Cover"]
 
 
@@ -19,6 +21,11 @@ class Cover:
     flows: bool = False
     names: bool = False
     rest: bool = False  # ledgers, strip, workings, tracer, temperatures, what tooltips and exports tell
+
+    @classmethod
+    def all_of(cls, rig: Rig) -> Cover:
+        """Return what hides all that a rig tells, but for its names."""
+        return cls(frozenset(rig.instruments), pressures=True, flows=True, rest=True)
 
     @property
     def anything(self) -> bool:

@@ -53,7 +53,7 @@ def cover_of(exercise: Exercise, rig: Rig) -> Cover:
 
     match exercise.cover:
         case "all":
-            return Cover(frozenset(rig.instruments), True, True, False, True)
+            return Cover.all_of(rig)
         case "pressures":
             return Cover(those("pressures"), pressures=True, rest=True)
         case "flows":

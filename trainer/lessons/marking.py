@@ -29,9 +29,9 @@ from trainer.rig.names import capital, line_words, part_words
 from trainer.tracing.question import PathQuestion
 from trainer.units import System
 
-__all__ = ["Answer", "ReliefWork", "SheetReading", "UnusableAnswer", "Verdict", "judge", "read_number"]
+__all__ = ["RECOGNISED", "Answer", "ReliefWork", "SheetReading", "UnusableAnswer", "Verdict", "judge", "read_number"]
 
-_RECOGNISED = 0.03  # of a slip's number: what comes so near to it is that slip
+RECOGNISED = 0.03  # of a slip's number: what comes so near to it is that slip
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +212,7 @@ def _number(posed: Posed, question: Number, written: str, system: System) -> Ver
         if slip.formula is None:
             continue
         other = slip.formula.value(posed.taken.values)
-        if abs(value - other) <= _RECOGNISED * abs(other):
+        if abs(value - other) <= RECOGNISED * abs(other):
             return Verdict(False, _slip_text(posed, slip, system, other), said, read, apart, slip.id)
     return Verdict(False, _why(posed, system), said, read, apart)
 

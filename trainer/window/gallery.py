@@ -132,7 +132,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "rigs", window.presenter(OpeningPresenter).change_chooser
     yield "first-page", window.presenter(DoorsPresenter).show
     yield "class", lambda: _before_class(window, window.presenter(ClassPresenter).change_view)
-    yield "question", lambda: _before_class(window, window.presenter(ClassPresenter).change)
+    yield "question", lambda: _before_class(window, lambda: _asked(window))
     lessons = window.presenter(LessonsPresenter).desk
     yield from (
         ("lessons", lessons.show_list),
@@ -156,6 +156,16 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "screw", lambda: window.presenter(RigPresenter).show_part("0V1")
     yield "recovery", lambda: _recovery(window)
     yield "eight-instruments", lambda: _eight(window)
+
+
+def _asked(window: BoardWindow) -> None:
+    """Ask the class for the first gauge's reading when the first lever goes to its end."""
+    presenter, rig = window.presenter(ClassPresenter), window.session.rig
+    presenter.change_asking()
+    gauge = next((item.name for item in rig.instruments.values() if item.kind == "gauge"), "")
+    assert presenter.view is not None
+    presenter.view.picked.emit("instrument", gauge)
+    presenter.view.rack.asked_of.emit(next(iter(window.rack.levers), ""), 1.0)
 
 
 def _before_class(window: BoardWindow, show: Callable[[], object]) -> None:

@@ -1,156 +1,255 @@
-"""A question for the class, made of what was clicked: what is asked, of which instant, with options."""
+"""A question for the class, made of what was clicked: what is asked, after which run, with what may be answered."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from trainer import units
-from trainer.drawing.instruments import QUANTITIES, scale_of
+from trainer.drawing.doings import moved_by
+from trainer.drawing.instruments import QUANTITIES
 from trainer.drawing.rack import percent
 from trainer.engine.session import Session
-from trainer.language import tr
-from trainer.measuring.instruments import USUAL_ERROR, error_of, true_reading
+from trainer.language import mark, tr
+from trainer.lessons.lesson import Scale
+from trainer.measuring.instruments import error_of, true_reading
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, PressureLimiter
+from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter
 from trainer.rig.live import Live
 from trainer.rig.names import capital, lever_label, part_label, the_line
 from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
-from trainer.window.class_view.slips import pump_line, slips
+from trainer.window.class_view.slips import of_first, of_highest, of_time, pump_line, slips
 
-__all__ = ["LETTERS", "Asked", "Option", "Question", "find_asked", "make"]
+__all__ = ["LETTERS", "WAYS", "Asked", "Option", "Question", "find_asked", "hands_words", "make"]
 
 LETTERS = "ABCD"
-LASTS = 2.0  # s that the run of a question takes
+LASTS = 2.0  # s that the run of a reading's question takes
+LONGEST = 30.0  # s that a way to an end may take
+_STEP = 0.02  # s between looks at a run
+_STILL = 15  # looks within which what stands at an end moves less than a tenth of a millimetre
+_TOGETHER = 0.1  # s within which two functions move together
+_MOVED = {"speed": 4e-3, "shaft speed": 0.05}  # what is seen to have moved [m, rad]: less is oil that gives way
 _FINE = 20.0  # shown numbers below it get one decimal
+WAYS = (mark("it rose"), mark("it fell"), mark("it stayed as it was"))
+_PACES = (mark("evenly all the way"), mark("slower and slower"), mark("quicker and quicker"))
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What is asked for: a name for it, the question in words, its quantity, range and error as a share of it."""
+    """What is asked: a "reading", a "time" to an end, which function moves "first", which line is "highest".
 
+    ``title`` is what it is called where there are several things to be asked of what was clicked.
+    """
+
+    kind: str
+    title: str
     name: str
     words: str
-    quantity: str
-    range_: float
-    error: float = USUAL_ERROR
+    scale: Scale | None = None  # of what is asked in figures
     instrument: Instrument | None = None
     line: str = ""  # a line whose pressure it is, or the rod or shaft whose speed it is
+    part: str = ""  # an actuator whose way it is
+
+    @property
+    def several(self) -> bool:
+        """Whether it is asked of several levers that move at once."""
+        return self.kind == "first"
 
     def read(self, live: Live) -> float:
         """Return the reading at an instant [SI]."""
         if self.instrument is not None:
             return true_reading(self.instrument, live)
-        return live.pressure(self.line) if self.quantity == "pressure" else abs(live.speed(self.line))
+        if self.scale is not None and self.scale.quantity == "pressure":
+            return live.pressure(self.line)
+        return abs(live.speed(self.line))
 
     def shown(self, value: float, system: System) -> str:
         """Return a value with its unit, as the class reads it."""
-        unit = units.shown_unit(self.quantity, system)
-        end = scale_of(self.range_, self.quantity, system).end
+        assert self.scale is not None
+        unit = units.shown_unit(self.scale.quantity, system)
+        end = self.scale.end / unit.factor
         decimals = 0 if end >= 2 * _FINE else 1 if end >= 2.0 else 2
         return " ".join(units.text_in(value, unit, decimals))
 
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One of the answers: its value [SI], the belief behind it, what the value is in truth."""
+    """One of the answers: its value [SI] or its words, the belief behind it, what the answer is in truth."""
 
     value: float
     belief: str
     why: str
     right: bool = False
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A question that is put. ``control`` goes to ``goal`` at ``begin`` [s], the run ends at ``end`` [s].
+    """A question that is put. Levers go to ``hands`` at ``begin`` [s], the run ends at ``end`` [s].
 
-    ``before`` and ``then`` are the readings at both [SI]; ``working`` are rows (name, before, then) [SI] of one
-    quantity.
+    ``before`` and ``then`` are the readings at both [SI], nothing where it is no reading; ``seen`` are what may have
+    been seen of the run, ``way`` which of them it was; ``working`` are rows (name, before, then) [SI] of one kind.
+    ``figures``: the class calls numbers out instead of choosing among options; ``known`` are wrong ones with a name.
     """
 
     asked: Asked
-    control: str
-    goal: float
+    hands: Mapping[str, float]
     begin: float
     end: float
     situation: str
     options: tuple[Option, ...]
-    before: float
-    then: float
+    seen: tuple[str, ...] = WAYS
+    way: int = 0
+    before: float = math.nan
+    then: float = math.nan
     working: tuple[tuple[str, float, float], ...] = field(default_factory=tuple)
+    known: tuple[Option, ...] = ()
+    figures: bool = False
 
     @property
     def right(self) -> int:
         """Which option is as read."""
         return next(k for k, option in enumerate(self.options) if option.right)
 
-    @property
-    def way(self) -> int:
-        """What is to be seen: 0 it rose, 1 it fell, 2 it stayed."""
-        least = self.asked.error * self.asked.range_
-        change = self.then - self.before
-        return 2 if abs(change) < least else 0 if change > 0 else 1
+    def answer(self, k: int, system: System) -> str:
+        """Return an option as it is offered."""
+        option = self.options[k]
+        return option.words or self.asked.shown(option.value, system)
 
 
-def find_asked(rig: Rig, kind: str, name: str) -> Asked | str:
-    """Return what a click asks for: an instrument's reading, a line's pressure, an actuator's speed; or why not."""
+# -- what may be asked -----------------------------------------------------------------------------------------------
+
+
+def find_asked(rig: Rig, kind: str, name: str) -> tuple[Asked, ...] | str:
+    """Return what a click may ask for, the likeliest first; or why nothing."""
     if kind == "instrument" and name in rig.instruments:
-        item = rig.instruments[name]
-        told = tr("What does {name} read?").format(name=name)
-        return Asked(name, told, QUANTITIES[item.kind], item.range_, error_of(item), item)
+        return (_of_instrument(rig.instruments[name]),)
     if kind == "line" and name in rig.lines and rig.lines[name] in rig.lines_of_kind(Kind.OIL):
-        limits = [rig.parts[id_].values.get("setting", 0.0) for id_ in rig.having(PressureLimiter)]
-        told = tr("Which pressure stands in {line}?").format(line=the_line(rig, name))
-        return Asked(capital(the_line(rig, name)), told, "pressure", max([*limits, 20e5]), line=name)
+        return _of_line(rig, name)
     if kind == "part" and isinstance(role := rig.parts[name].part.role, Actuator):
-        quantity = "speed" if role.linear else "shaft speed"
-        label = part_label(rig, name)
-        line = rig.line_of(name, role.output).name
-        return Asked(
-            capital(label), tr("How fast does the {name} move?").format(name=label), quantity, 0.0, line=line
-        )
+        return tuple(_of_actuator(rig, name, role))
     return tr("Nothing is read there. Click a dial, a line or an actuator.")
 
 
-def make(session: Session, asked: Asked, control: str = "", goal: float = 0.0) -> Question | str:
+def _of_instrument(item: Instrument) -> Asked:
+    scale = Scale(QUANTITIES[item.kind], item.range_, error_of(item), item.name)
+    told = tr("What does {name} read?").format(name=item.name)
+    return Asked("reading", tr("Its reading"), item.name, told, scale, item)
+
+
+def _of_line(rig: Rig, name: str) -> tuple[Asked, ...]:
+    limits = [rig.parts[id_].values.get("setting", 0.0) for id_ in rig.having(PressureLimiter)]
+    scale, words = Scale("pressure", max([*limits, 20e5])), the_line(rig, name)
+    told = tr("Which pressure stands in {line}?").format(line=words)
+    reading = Asked("reading", tr("Its pressure"), capital(words), told, scale, line=name)
+    told = tr("Where does the highest pressure stand?")
+    return reading, Asked("highest", tr("Where it is highest"), tr("the pressure"), told, scale, line=name)
+
+
+def _of_actuator(rig: Rig, name: str, role: Actuator) -> Iterable[Asked]:
+    label, line = part_label(rig, name), rig.line_of(name, role.output).name
+    scale = Scale("speed" if role.linear else "shaft speed", 0.0)  # ends where the run says
+    told = tr("How fast does the {name} move?").format(name=label)
+    yield Asked("reading", tr("How fast it moves"), capital(label), told, scale, line=line, part=name)
+    if role.linear:
+        told = tr("How long does the {name} take to its end?").format(name=label)
+        yield Asked("time", tr("How long it takes"), capital(label), told, Scale("time", 0.0), line=line, part=name)
+    if len(_functions(rig)) > 1:
+        told = tr("Which of them moves first?")
+        yield Asked("first", tr("Which moves first"), tr("the functions"), told, line=line, part=name)
+
+
+def _functions(rig: Rig) -> dict[str, tuple[str, ...]]:
+    """Return the levers that move something, and what each moves."""
+    found = {f"{section}.lever": moved_by(rig, section) for section in rig.having(DirectionalValve)}
+    return {control: ids for control, ids in found.items() if ids}
+
+
+# -- a question of it ------------------------------------------------------------------------------------------------
+
+
+def make(session: Session, asked: Asked, hands: Mapping[str, float], figures: bool = False) -> Question | str:
     """Return the question, or why it cannot be put; the run is gone through ahead, and nothing of it is shown.
 
-    Without a ``control`` it is asked of the instant that is shown. Raises SolverError.
+    Without ``hands`` it is asked of the instant that is shown. Raises SolverError.
     """
-    rig, ahead = session.rig, session.ahead()
-    before, start = asked.read(session.readings), session.readings
-    if control:
+    kinds: dict[str, Callable[[Session, Asked, Mapping[str, float]], Question | str]] = {
+        "reading": _reading, "time": _time, "first": _first, "highest": _highest,
+    }  # fmt: skip
+    made = kinds[asked.kind](session, asked, hands)
+    if isinstance(made, str):
+        return made
+    return replace(made, figures=figures and made.asked.kind in ("reading", "time"))
+
+
+def _situation(rig: Rig, hands: Mapping[str, float]) -> str:
+    if not hands:
+        return tr("The machine stands frozen as you see it.")
+    if len(hands) > 1:
+        return tr("The levers go at once: {told}.").format(told=hands_words(rig, hands))
+    ((control, goal),) = hands.items()
+    name = capital(lever_label(rig, control))
+    return tr("The lever of {name} goes to {percent}.").format(name=name, percent=percent(goal))
+
+
+def hands_words(rig: Rig, hands: Mapping[str, float]) -> str:
+    """Return where levers go: "Boom 100 %, Stick 100 %"; no line breaks within one."""
+    told = (f"{capital(lever_label(rig, control))} {percent(goal)}" for control, goal in hands.items())
+    return ", ".join(one.replace(" ", "\u00a0") for one in told)
+
+
+def _ahead(session: Session, hands: Mapping[str, float]) -> Session:
+    ahead = session.ahead()
+    for control, goal in hands.items():
         ahead.set_control(control, goal)
+    return ahead
+
+
+def _apart(options: list[Option], more: Iterable[Option], apart: float, most: float = math.inf) -> list[Option]:
+    """Return options with more of them that no instrument would confuse with one before, up to a letter each."""
+    for one in more:
+        near = any(abs(one.value - other.value) < apart for other in options)
+        if not near and len(options) < len(LETTERS) and one.value <= most:
+            options.append(one)
+    return options
+
+
+_TOO_FEW = mark("Too few answers differ enough from the reading here. Ask for another place, or another lever.")
+
+
+def _reading(session: Session, asked: Asked, hands: Mapping[str, float]) -> Question | str:
+    rig, ahead = session.rig, _ahead(session, hands)
+    before, start = asked.read(session.readings), session.readings
+    if hands:
         ahead.advance(LASTS)
     then = asked.read(ahead.readings)
-    if not asked.range_:
-        asked = Asked(asked.name, asked.words, asked.quantity, max(2.0 * then, 2.0 * before, 1e-3), line=asked.line)
-    apart = 3 * asked.error * asked.range_
-    options = [Option(then, tr("as it is read"), "", right=True)]
-    for slip in slips(rig, asked.quantity, before, control, ahead.readings):
-        near = any(abs(slip.value - other.value) < apart for other in options)
-        if not near and len(options) < len(LETTERS) and slip.value <= 1.02 * asked.range_:
-            options.append(Option(slip.value, slip.belief, slip.why))
+    scale = asked.scale
+    assert scale is not None
+    if not scale.end:
+        scale = replace(scale, end=max(2.0 * then, 2.0 * before, 1e-3))
+        asked = replace(asked, scale=scale)
+    control = next(iter(hands), "")
+    found = slips(rig, scale.quantity, before, control, ahead.readings)
+    right = Option(then, _reason(scale.quantity, control), "", right=True)
+    wrong = tuple(Option(slip.value, slip.belief, slip.why) for slip in found)
+    options = _apart([right], wrong, scale.apart, 1.02 * scale.end)
     if len(options) < 3:
-        return tr("Too few answers differ enough from the reading here. Ask for another place, or another lever.")
+        return tr(_TOO_FEW)
     options.sort(key=lambda option: -option.value)
-    beliefs = [Option(o.value, _reason(asked, control), o.why, True) if o.right else o for o in options]
-    name = capital(lever_label(rig, control)) if control else ""
-    if control:
-        situation = tr("The lever of {name} goes to {percent}.").format(name=name, percent=percent(goal))
-    else:
-        situation = tr("The machine stands frozen as you see it.")
+    change = then - before
+    way = 2 if abs(change) < scale.error * scale.end else 0 if change > 0 else 1
     return Question(
-        asked, control, goal, session.time, ahead.time, situation, tuple(beliefs), before, then,
-        _working(rig, asked, start, ahead.readings),
+        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options), WAYS, way, before, then,
+        _working(rig, asked, start, ahead.readings), wrong,
     )  # fmt: skip
 
 
-def _reason(asked: Asked, control: str) -> str:
-    if asked.quantity == "pressure":
+def _reason(quantity: str, control: str) -> str:
+    if quantity == "pressure":
         return tr("what load and passages ask")
-    if asked.quantity == "flow":
+    if quantity == "flow":
         return tr("what goes this way")
     return tr("by the oil that gets in") if control else tr("what is measured")
 
@@ -159,8 +258,116 @@ def _working(rig: Rig, asked: Asked, start: Live, end: Live) -> tuple[tuple[str,
     """Return what was asked beside the same at the pump, before and then."""
     rows = [(asked.name, asked.read(start), asked.read(end))]
     line = pump_line(rig)
-    if asked.quantity == "pressure" and line:
+    if asked.scale is not None and asked.scale.quantity == "pressure" and line:
         own = asked.instrument.on if asked.instrument is not None else asked.line
         if own != line:
             rows.append((tr("pump's line"), start.pressure(line), end.pressure(line)))
     return tuple(rows)
+
+
+def _time(session: Session, asked: Asked, hands: Mapping[str, float]) -> Question | str:
+    """How long a cylinder takes to the end of its way."""
+    if not hands:
+        return tr("A time needs a run: click the lever on the side it goes to.")
+    rig, ahead = session.rig, _ahead(session, hands)
+    places = [session.readings.place(asked.line)]
+    while ahead.time - session.time < LONGEST:
+        ahead.advance(_STEP)
+        places.append(ahead.readings.place(asked.line))
+        moved = abs(places[-1] - places[0]) > _MOVED["speed"]
+        if moved and len(places) > _STILL and abs(places[-1] - places[-_STILL]) < 1e-4:
+            break
+    else:
+        return tr("It is at no end after {seconds:.0f} s. Ask how fast it moves, or bring it nearer.").format(
+            seconds=LONGEST
+        )
+    there = next(k for k, place in enumerate(places) if abs(place - places[-1]) < 1e-3)
+    took, way = there * _STEP, places[-1] - places[0]
+    found = of_time(rig, asked.part, took, way, ahead.readings)
+    wrong = tuple(Option(slip.value, slip.belief, slip.why) for slip in found)
+    scale = Scale("time", 2.0 * took)
+    options = _apart(
+        [Option(took, tr("by the oil that gets in"), "", right=True)],
+        wrong,
+        max(scale.apart, 0.15 * took),
+    )
+    if len(options) < 3:
+        return tr(_TOO_FEW)
+    asked = replace(asked, scale=replace(scale, end=max(option.value for option in options)))
+    options.sort(key=lambda option: -option.value)
+    half = abs(places[there // 2] - places[0])
+    early, late = half, abs(way) - half
+    pace = 1 if late < 0.8 * early else 2 if early < 0.8 * late else 0
+    return Question(
+        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options), _PACES, pace, then=took,
+        known=wrong,
+    )  # fmt: skip
+
+
+def _first(session: Session, asked: Asked, hands: Mapping[str, float]) -> Question | str:
+    """Which of several functions moves first when their levers go at once."""
+    rig, functions = session.rig, _functions(session.rig)
+    hands = {control: goal for control, goal in hands.items() if control in functions}
+    if len(hands) < 2:
+        return tr("Click two levers or more, each on the side it goes to, then put the question.")
+    ahead = _ahead(session, hands)
+    outputs: dict[str, tuple[str, str]] = {}
+    for control in hands:
+        part = functions[control][0]
+        role = rig.parts[part].part.role
+        assert isinstance(role, Actuator)
+        outputs[control] = rig.line_of(part, role.output).name, "speed" if role.linear else "shaft speed"
+    start = {line: session.readings.place(line) for line, _ in outputs.values()}
+    began: dict[str, float] = {}
+    while ahead.time - session.time < 2 * LASTS:
+        ahead.advance(_STEP)
+        for control, (line, quantity) in outputs.items():
+            if control not in began and abs(ahead.readings.place(line) - start[line]) > _MOVED[quantity]:
+                began[control] = ahead.time - session.time
+    if not began:
+        return tr("None of them moves. Ask with other levers.")
+    order = sorted(began, key=lambda control: began[control])
+    together = len(order) > 1 and began[order[1]] - began[order[0]] < _TOGETHER
+    options = [
+        Option(began.get(control, math.inf), belief, why, not together and control == order[0], capital(word))
+        for control, word, belief, why in of_first(rig, {c: functions[c] for c in hands}, began, ahead.readings)
+    ][: len(LETTERS) - 1]
+    told = tr("Each moves as soon as its own line has what its load asks, and the least is reached first.")
+    options.append(
+        Option(math.nan, tr("all get oil at once"), told, together, tr("All together")),
+    )
+    if not any(option.right for option in options):
+        return tr(_TOO_FEW)
+    seen = tuple(option.words for option in options)
+    right = next(k for k, option in enumerate(options) if option.right)
+    return Question(asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options), seen, right)
+
+
+def _highest(session: Session, asked: Asked, hands: Mapping[str, float]) -> Question | str:
+    """In which of some lines the highest pressure stands."""
+    rig, ahead = session.rig, _ahead(session, hands)
+    if hands:
+        ahead.advance(LASTS)
+    assert asked.scale is not None
+    functions = _functions(rig)
+    lines = dict.fromkeys([asked.line, pump_line(rig)])
+    for id_ in [id_ for control in [*hands, *functions] for id_ in functions.get(control, ())]:
+        role = rig.parts[id_].part.role
+        assert isinstance(role, Actuator)
+        lines |= dict.fromkeys(rig.line_of(id_, port).name for port in role.chambers)
+    pressures = {name: ahead.readings.pressure(name) for name in lines if name}
+    highest = max(pressures, key=lambda name: pressures[name])
+    options: list[Option] = []
+    for name, belief, why in of_highest(rig, pressures, highest):
+        if name == highest or pressures[highest] - pressures[name] >= asked.scale.apart:
+            option = Option(pressures[name], belief, why, name == highest, capital(the_line(rig, name)))
+            if option.right or len(options) < len(LETTERS) - (not any(one.right for one in options)):
+                options.append(option)
+    if len(options) < 3:
+        return tr(_TOO_FEW)
+    before, then = session.readings.pressure(asked.line), ahead.readings.pressure(asked.line)
+    change, least = then - before, asked.scale.error * asked.scale.end
+    way = 2 if abs(change) < least else 0 if change > 0 else 1
+    return Question(
+        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options[: len(LETTERS)]), WAYS, way,
+    )  # fmt: skip

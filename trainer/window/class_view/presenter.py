@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Protocol
 
 from trainer.engine.readings import Readings
 from trainer.errors import SolverError
 from trainer.language import tr
+from trainer.lessons.cover import Cover
 from trainer.measuring.needles import Needles
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.session.controller import SessionController
@@ -15,8 +17,6 @@ from trainer.window.session.stage import Stage
 from trainer.window.strip.record import StripRecord
 
 if TYPE_CHECKING:
-    from trainer.window.class_view.asking import Asked
-    from trainer.window.class_view.projector import ProjectorView
     from trainer.window.class_view.question_view import QuestionView
     from trainer.window.class_view.view import ClassView
 
@@ -43,26 +43,23 @@ class Page(Protocol):
 
 
 class ClassPresenter(Presenter[Page]):
-    """Shows the class ``view``, and the ``screen`` with a question, instead of the board; made when asked for."""
+    """Shows the class ``view`` instead of the board, and lays a question over it; made when asked for."""
 
     actions = {
         "projector": "change_view",
         "ask": "change_asking",
-        "ask number": "change",
         "uncover": "uncover",
         "class print": "change_print",
     }
-    everywhere = ("projector", "ask", "ask number", "uncover", "class print")
+    everywhere = ("projector", "ask", "uncover", "class print")
     put: QuestionView | None = None  # the question that lies over the class view
-    wanted: Asked | None = None  # what is to be asked, until it is said of which instant
+    wanted = False  # whether it is still to be said of which instant something is asked
     picking = False  # whether the next click says what is to be asked
     class_size = 30
-    screen: ProjectorView | None = None
     view: ClassView | None = None
 
     def __init__(self, controller: SessionController, stage: Stage) -> None:
         super().__init__(controller, stage)
-        controller.holds = self._holds
         controller.renumbered.connect(self._renumber)
         controller.given.connect(self._given)
         controller.rewound.connect(self._stand_anew)
@@ -70,14 +67,14 @@ class ClassPresenter(Presenter[Page]):
     def take(self, page: Page) -> None:
         """Show another session; the screens of the one before go with its page."""
         super().take(page)
-        self.screen = self.view = self.put = self.wanted = None
-        self.picking = False
+        self.view = self.put = None
+        self.wanted = self.picking = False
 
     # -- the class view ------------------------------------------------------------------------------------------
 
     def change_view(self) -> None:
         """Change between the board and the class view; from a question back to the board."""
-        if self.stage.screen is not None and self.stage.screen in (self.view, self.screen):
+        if self.stage.screen is not None and self.stage.screen is self.view:
             self.stage.show_screen(None)
             return
         self.stage.show_screen(self._view())
@@ -99,8 +96,9 @@ class ClassPresenter(Presenter[Page]):
             )
             view.left.connect(self.change_view)
             view.asked.connect(self.change_asking)
-            view.when.asked.connect(lambda: self._put("", 0.0))
-            view.rack.asked_of.connect(self._put)
+            view.when.asked.connect(lambda: self._put(view.when.hands))
+            view.when.changed.connect(lambda: view.rack.ask_for({}))
+            view.rack.asked_of.connect(self._lever)
             view.gone.connect(self._put_away)
             view.picked.connect(self._picked)
             view.next_asked.connect(self._next)
@@ -126,8 +124,8 @@ class ClassPresenter(Presenter[Page]):
             if isinstance(asked, str):
                 self.view.bar.say(asked)
                 return
-            self.picking, self.wanted = False, asked
-            self.view.ask_when(asked.words)
+            self.picking, self.wanted = False, True
+            self.view.ask_when(asked)
         elif kind == "instrument" and self.put is None:
             self.view.show_dial(name)
 
@@ -152,39 +150,51 @@ class ClassPresenter(Presenter[Page]):
         if self.stage.screen is not view:
             self.stage.show_screen(view)
             self.show_figures(0.0)
-        if self.put is not None or self.picking or self.wanted is not None:
+        if self.put is not None or self.picking or self.wanted:
             self._put_away()
             return
         self.controller.run(False)
         self.picking = True
         view.bar.say(tr("Ask this: click a dial, a line or an actuator"))
 
-    def _put(self, control: str, goal: float) -> None:
+    def _lever(self, control: str, goal: float) -> None:
+        """A lever is clicked while a question is made: it is the one that moves, or one of several."""
+        if self.view is None or not self.wanted:
+            return
+        if self.view.when.wanted.several:
+            self.view.when.add(control, goal)
+            self.view.rack.ask_for(self.view.when.hands)
+        else:
+            self._put({control: goal})
+
+    def _put(self, hands: Mapping[str, float]) -> None:
         """Put the question: cover all that tells, and wait for the class."""
-        view, asked = self.view, self.wanted
-        if view is None or asked is None:
+        view = self.view
+        if view is None or not self.wanted:
             return
         from trainer.window.class_view.asking import make
         from trainer.window.class_view.question_view import QuestionView
 
         try:
-            made = make(self.session, asked, control, goal)
+            made = make(self.session, view.when.wanted, hands, view.when.figures)
         except SolverError as error:
             made = str(error)
         if isinstance(made, str):
             view.bar.say(made)
             return
-        self.wanted = None
+        self.wanted = False
         self.put = QuestionView(view.look, made, lambda: self.session.time, self.class_size, view)
         self.put.committed.connect(self._committed)
         self.put.ended.connect(self._put_away)
         self.put.again.connect(self._put_away)
         view.let_pick(False)
-        view.rack.ask_for(control, goal)
+        view.rack.ask_for(hands)
         view.hold(True)
         view.put_beside(self.put)
-        view.bar.say(tr("Frozen until the class commits"))
-        self.put.votes[0].setFocus()
+        frozen = tr("Frozen until the class commits")
+        view.bar.say(frozen)
+        self.controller.covers.put(Cover.all_of(self.session.rig), frozen, free=("projector", "ask", "class print"))
+        (self.put.values if made.figures else self.put.votes)[0].setFocus()
 
     def _committed(self) -> None:
         """Uncover, and let the question's run go."""
@@ -192,16 +202,18 @@ class ClassPresenter(Presenter[Page]):
         if view is None or put is None:
             return
         self.class_size = put.class_size or self.class_size
+        self.controller.covers.lift()
         view.hold(False)
-        view.rack.ask_for("", None)
+        view.rack.ask_for({})
         view.bar.say("")
         question = put.question
-        if not question.control:
+        if not question.hands:
             put.ran()
             return
         view.watch(question.asked.instrument)
         view.setFocus()
-        self.controller.operator.levers[question.control].set_exactly(question.goal)
+        for control, goal in question.hands.items():
+            self.controller.operator.levers[control].set_exactly(goal)
         self.controller.run()
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
@@ -223,12 +235,14 @@ class ClassPresenter(Presenter[Page]):
 
     def _put_away(self) -> None:
         put, view = self.put, self.view
-        self.put = self.wanted = None
-        self.picking = False
+        if put is not None and put.waiting:
+            self.controller.covers.lift()
+        self.put = None
+        self.wanted = self.picking = False
         if view is not None:
             view.hold(False)
             view.let_pick(False)
-            view.rack.ask_for("", None)
+            view.rack.ask_for({})
             view.bar.say("")
             view.put_beside(None)
             view.setFocus()
@@ -245,54 +259,22 @@ class ClassPresenter(Presenter[Page]):
             self.view.rack.show_hands([*self.view.rack.handles])
             self.view.drawing.state.steps.clear()
 
-    # -- the question --------------------------------------------------------------------------------------------
-
-    def change(self) -> None:
-        """Change between the board and the question for the class; the clock freezes for a new question."""
-        if self.screen is not None and self.stage.screen is self.screen:
-            self.stage.show_screen(None)
-            return
-        self.session.freeze()
-        if self.screen is None:
-            from trainer.window.class_view.projector import ProjectorView
-
-            self.screen = ProjectorView(self.stage.look, self.session, self.page.needles, self.stage.room)
-            self.screen.run_asked.connect(self.controller.run)
-            self.screen.left.connect(self.change)
-        self.screen.ask(self.page.drawing.state)
-        self.stage.show_screen(self.screen)
-
-    def _holds(self) -> bool:
-        """Keep the clock frozen while the class has not committed, and say so."""
-        if self.put is not None and self.put.waiting:
-            return True
-        waiting = self.screen is not None and self.screen.waiting
-        if waiting and self.screen is not None:
-            self.screen.remind()
-        return waiting
-
     def _renumber(self) -> None:
-        for shown in (self.screen, self.view):
-            if shown is not None:
-                shown.drawing.look_anew()
+        if self.view is not None:
+            self.view.drawing.look_anew()
 
     def refit(self) -> None:
         """Other instruments are fitted."""
-        for shown in (self.screen, self.view):
-            if shown is not None:
-                shown.take_rig(self.session.rig)
+        if self.view is not None:
+            self.view.take_rig(self.session.rig)
 
     def show_figures(self, seconds: float) -> None:
         """Show whether the clock runs."""
-        if self.screen is not None:
-            self.screen.show_state(self.session.running)
         if self.view is not None:
             self.view.show_figures()
             self.view.show_time(self.session.time, self.session.history.end, tuple(self.controller.marks))
 
     def new_look(self) -> None:
         """Show the question in the units of the board."""
-        if self.screen is not None:
-            self.screen.refresh()
         if self.view is not None:
             self.view.new_look()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QPalette
@@ -12,6 +13,7 @@ from trainer import units
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width, wrapped
 from trainer.language import mark, tr
+from trainer.lessons.marking import RECOGNISED, UnusableAnswer, read_number
 from trainer.units import System
 from trainer.window.class_view.asking import LETTERS, Question
 from trainer.window.controls.buttons import WordButton
@@ -25,8 +27,27 @@ __all__ = ["QuestionView"]
 _LEFT, _RIGHT = 40.0, 580.0
 _BIG, _SMALL = 46.0, 36.0
 _ROWS, _PITCH = 296.0, 116.0  # where the options begin, and how far apart they are [board px]
-_SEEN = (mark("it rose"), mark("it fell"), mark("it stayed as it was"))
 _BOX = (462.0, 118.0, 74.0)  # left, width, height of a count
+_BY_LETTER, _BY_FIGURE = mark("Write your letter, then hands up."), mark("Write your number, then hands up.")
+_FIGURE = 300.0  # width of a number that is called out
+_HEADS = {  # over the answer while it stands so, and once it has
+    "reading": (mark("{name} reads"), mark("{name} read")),
+    "time": (mark("{name} took"), mark("{name} took")),
+    "first": (mark("First"), mark("First")),
+    "highest": (mark("Highest"), mark("Highest")),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """An answer and the hands for it: in words, its value [SI] or none, and whether it is as read."""
+
+    words: str
+    value: float
+    hands: int
+    right: bool
+    why: str
+    letter: str
 
 
 class QuestionView(QWidget):
@@ -46,14 +67,15 @@ class QuestionView(QWidget):
         self.step = "asked"
         self.message = ""
         self.overridden = False  # uncovered without an answer
-        self.counted: list[int] = []  # hands by option, once committed
+        self.said: list[Said] = []  # once committed
         self.size_said = size
         self.chosen = 0  # of the wrong answers, from the most said, which is explained
         self.seen: int | None = None
         self.canvas = Canvas(self, look, self._still)
         self.canvas.ring = False
         self.votes = [self._line(tr("Hands for {letter}").format(letter=letter)) for letter in LETTERS]
-        for k, vote in enumerate(self.votes):
+        self.values = [self._line(tr("Figure {letter}").format(letter=letter), 16) for letter in LETTERS]
+        for k, vote in enumerate(self.votes if not question.figures else ()):
             vote.setAccessibleDescription(self.told(k) if k < len(question.options) else "")
         self.total = self._line(tr("Size of the class"))
         self.total.setText(str(size))
@@ -70,15 +92,17 @@ class QuestionView(QWidget):
         self.buttons["Put away"].clicked.connect(self.ended)
         self.buttons["Other answers"].clicked.connect(self.other)
         self.buttons["Next"].clicked.connect(self.next)
-        self.choices = [WordButton(look, tr(words), words, "", self, size=46.0, checkable=True) for words in _SEEN]
+        self.choices = [
+            WordButton(look, tr(words), words, "", self, size=46.0, checkable=True) for words in question.seen
+        ]
         for k, choice in enumerate(self.choices):
             choice.clicked.connect(lambda _=False, k=k: self.see(k))
         self.setAccessibleName(tr("Question for the class"))
 
-    def _line(self, name: str) -> Line:
+    def _line(self, name: str, most: int = 4) -> Line:
         line = Line(self)
         line.setFrame(False)
-        line.setMaxLength(4)
+        line.setMaxLength(most)
         line.setAlignment(Qt.AlignmentFlag.AlignRight)
         line.setAccessibleName(name)
         line.setObjectName(name)
@@ -95,15 +119,44 @@ class QuestionView(QWidget):
 
     def told(self, k: int) -> str:
         """Return an option in words: "A, 30 bar, what the legs need"."""
-        option = self.question.options[k]
-        return f"{LETTERS[k]}, {self._value(k)}, {option.belief}"
+        return f"{LETTERS[k]}, {self.question.answer(k, self.look.system)}, {self.question.options[k].belief}"
 
-    def _value(self, k: int) -> str:
-        return self.question.asked.shown(self.question.options[k].value, self.look.system)
+    @property
+    def rows(self) -> int:
+        """How many answers there may be."""
+        return len(LETTERS) if self.question.figures else len(self.question.options)
 
     def hands(self) -> list[int]:
-        """Return the hands that are typed, by option; an empty row is none. Raises ValueError for no number."""
-        return [int(vote.text() or 0) for vote in self.votes[: len(self.question.options)]]
+        """Return the hands that are typed, by row; an empty row is none. Raises ValueError for no number."""
+        return [int(vote.text() or 0) for vote in self.votes[: self.rows]]
+
+    def _answers(self, hands: list[int]) -> list[Said]:
+        """Return what was said with how many hands. Raises UnusableAnswer for a figure that is none."""
+        question, system = self.question, self.look.system
+        if not question.figures:
+            return [
+                Said(question.answer(k, system), one.value, hands[k], one.right, one.why, LETTERS[k])
+                for k, one in enumerate(question.options)
+            ]
+        scale = question.asked.scale
+        assert scale is not None
+        within = max(scale.error * scale.end, RECOGNISED * abs(question.then))
+        found = []
+        for k, (line, count) in enumerate(zip(self.values, hands, strict=True)):
+            if not (count or line.text().strip()):
+                continue
+            self._at = line
+            value, _ = read_number(line.text(), scale, system)
+            gap = question.asked.shown(abs(value - question.then), system)
+            if value > question.then:
+                why = tr("{gap} too high.").format(gap=gap)
+            else:
+                why = tr("{gap} too low.").format(gap=gap)
+            near = (one.why for one in question.known if abs(value - one.value) <= RECOGNISED * abs(one.value))
+            slip = next(near, "")
+            right = abs(value - question.then) <= within
+            found.append(Said(question.asked.shown(value, system), value, count, right, slip or why, LETTERS[k]))
+        return found
 
     def _count(self) -> int | None:
         try:
@@ -124,7 +177,10 @@ class QuestionView(QWidget):
 
     def _entered(self) -> None:
         """Go from a row to the next one, after the last to Commit."""
-        rows = [*self.votes[: len(self.question.options)], self.buttons["Commit"]]
+        votes = self.votes[: self.rows]
+        if self.question.figures:
+            votes = [line for pair in zip(self.values, votes, strict=True) for line in pair]
+        rows = [*votes, self.buttons["Commit"]]
         sender = self.sender()
         at = next((k for k, row in enumerate(rows) if row is sender), len(rows) - 2)
         rows[at + 1].setFocus()
@@ -144,24 +200,30 @@ class QuestionView(QWidget):
         if not total:
             self._refuse(tr("Type the raised hands first."))
             return
+        try:
+            said = self._answers(hands)
+        except UnusableAnswer as error:
+            self._refuse(str(error), self._at)
+            return
         doubt = tr("{total} of {size} hands: count again?").format(total=total, size=size)
         if total > size and self.message != doubt:
             self._refuse(doubt)
             return
-        self.counted = hands
+        self.said = said
         self._go("run")
 
     def override(self) -> None:
         """Uncover without an answer; the verdict says so."""
         if self.waiting:
             self.overridden = True
-            self.counted = [0] * len(self.question.options)
+            self.said = [] if self.question.figures else self._answers([0] * self.rows)
             self._go("run")
 
-    def _refuse(self, words: str) -> None:
+    def _refuse(self, words: str, line: Line | None = None) -> None:
         self.message = words
-        self.votes[0].setFocus()
-        self.votes[0].selectAll()
+        line = line or self.votes[0]
+        line.setFocus()
+        line.selectAll()
         self.canvas.forget()
         self.update()
 
@@ -174,7 +236,7 @@ class QuestionView(QWidget):
     def ran(self) -> None:
         """The run is over: ask what was seen, where there was a run."""
         if self.step == "run":
-            self._go("seen" if self.question.control else "why")
+            self._go("seen" if self.question.hands else "why")
             self.setFocus()
 
     def see(self, k: int) -> None:
@@ -193,18 +255,16 @@ class QuestionView(QWidget):
 
     def back(self) -> None:
         """Go back a step, never past the commitment."""
-        if self.step == "why" and self.question.control:
+        if self.step == "why" and self.question.hands:
             self._go("seen")
 
-    def wrong(self) -> list[int]:
-        """Return the wrong options, the most said first."""
-        options = self.question.options
-        found = [k for k in range(len(options)) if not options[k].right]
-        return sorted(found, key=lambda k: -self.counted[k]) if self.counted else found
+    def wrong(self) -> list[Said]:
+        """Return the wrong answers, the most said first."""
+        return sorted((one for one in self.said if not one.right), key=lambda one: -one.hands)
 
     def other(self) -> None:
         """Explain the next wrong answer."""
-        self.chosen = (self.chosen + 1) % len(self.wrong())
+        self.chosen = (self.chosen + 1) % max(len(self.wrong()), 1)
         self.canvas.forget()
         self.update()
 
@@ -221,12 +281,14 @@ class QuestionView(QWidget):
             widget.setGeometry(QRect(round(x * scale), round(y * scale), round(wide * scale), round(high * scale)))
             widget.setVisible(shown)
 
-        asked, count = self.waiting, len(self.question.options)
+        asked, count = self.waiting, self.rows
         left, wide, high = _BOX
         for k, vote in enumerate(self.votes):
             place(vote, left + 8, _ROWS + _PITCH * k + 26, wide - 16, high - 8, asked and k < count)
+            figure = asked and self.question.figures
+            place(self.values[k], _LEFT + 66, _ROWS + _PITCH * k + 26, _FIGURE - 16, high - 8, figure)
         place(self.total, left + 8, self._foot() + 4, wide - 16, 58, asked)
-        for line in (*self.votes, self.total):
+        for line in (*self.votes, *self.values, self.total):
             line.setFont(fonts.font(round(_BIG * scale), 600))
             palette = line.palette()
             for role, ink in (
@@ -238,7 +300,7 @@ class QuestionView(QWidget):
         place(self.buttons["Commit"], _LEFT, height - 160.0, _RIGHT - _LEFT, 78.0, asked)
         place(self.buttons["Put away"], _LEFT - 8, height - 76.0, 180.0, 70.0, self.step != "run")
         why = self.step == "why"
-        place(self.buttons["Other answers"], 216.0, height - 76.0, 250.0, 70.0, why)
+        place(self.buttons["Other answers"], 216.0, height - 76.0, 250.0, 70.0, why and len(self.wrong()) > 1)
         place(self.buttons["Next"], 456.0, height - 76.0, _RIGHT - 456.0, 70.0, self.step in ("seen", "why"))
         for k, choice in enumerate(self.choices):
             choice.setChecked(self.seen == k)
@@ -276,14 +338,26 @@ class QuestionView(QWidget):
         y = 50.0 + 44.0 * len(shapes) + 14.0
         told = self._lines(question.asked.words, y, _BIG, 600, most=2)
         shapes += told
-        hint = self.message or tr("Write your letter, then hands up.")
+        hint = self.message or tr(_BY_FIGURE if question.figures else _BY_LETTER)
         shapes += self._lines(hint, 272.0, _SMALL, 600 if self.message else 400, "ink" if self.message else "ink2", 1)
         left, wide, high = _BOX
-        for k in range(len(question.options)):
+        for k in range(self.rows):
             top = _ROWS + _PITCH * k
             shapes.append(Path(((_LEFT, top), (_RIGHT, top)), "hairline", 2.0))
+            if question.figures:
+                shapes.append(Words(_LEFT, top + 74.0, LETTERS[k], _BIG, weight=600))
+                shapes.append(self._box(_LEFT + 58.0, top + 22.0, _FIGURE, high))
+                shapes.append(self._box(left, top + 22.0, wide, high))
+                continue
             shapes.append(Words(_LEFT, top + 52.0, LETTERS[k], _BIG, weight=600))
-            shapes.append(Words(_LEFT + 58.0, top + 52.0, self._value(k), _BIG, weight=600))
+            answer = question.answer(k, self.look.system)
+            fits = wrapped(answer, left - _LEFT - 66.0, _BIG, 600)
+            if len(fits) > 1:  # a name: there is no room for its belief
+                for row, line in enumerate(wrapped(answer, left - _LEFT - 66.0, 38.0, 600)[:2]):
+                    shapes.append(Words(_LEFT + 58.0, top + 46.0 + 46.0 * row, line, 38.0, weight=600))
+                shapes.append(self._box(left, top + 22.0, wide, high))
+                continue
+            shapes.append(Words(_LEFT + 58.0, top + 52.0, answer, _BIG, weight=600))
             belief = question.options[k].belief
             lines = wrapped(belief, left - _LEFT - 66.0, _SMALL)
             shapes.append(Words(_LEFT + 58.0, top + 98.0, lines[0], _SMALL, "ink2"))
@@ -315,33 +389,36 @@ class QuestionView(QWidget):
 
     def _why(self, height: float) -> list[Shape]:
         question, system = self.question, self.look.system
-        right, name = question.right, question.asked.name
-        past = abs(self.now() - question.end) > 0.05
-        head = tr("{name} read") if past else tr("{name} reads")
-        words = head.format(name=name)
-        value = question.asked.shown(question.then, system)
+        now, past = _HEADS[question.asked.kind]
+        words = tr(past if abs(self.now() - question.end) > 0.05 else now).format(name=question.asked.name)
+        value = question.answer(question.right, system)
         shapes: list[Shape] = []
-        if text_width(words, 40.0) + text_width(value, 76.0, 600) + 20.0 < _RIGHT - _LEFT:
+        room, y = _RIGHT - _LEFT, 132.0
+        size = next((size for size in (76.0, 60.0) if text_width(value, size, 600) < room), 40.0)
+        if text_width(words, 40.0) + text_width(value, size, 600) + 20.0 < room:
             shapes.append(Words(_LEFT, 76.0, words, 40.0))
-            shapes.append(Words(_LEFT + text_width(words, 40.0) + 18.0, 78.0, value, 76.0, weight=600))
+            shapes.append(Words(_LEFT + text_width(words, 40.0) + 18.0, 78.0, value, size, weight=600))
+        elif size > 40.0:
+            shapes.append(Words(_LEFT, 78.0, value, size, weight=600))
         else:
-            shapes.append(Words(_LEFT, 78.0, value, 76.0, weight=600))
-        most, wrong = max([1, *self.counted]), self.wrong()
-        y = 132.0
-        for k, count in enumerate(self.counted):
-            heavy = 600 if k == right or (wrong and k == wrong[0]) else 400
-            shapes.append(Words(_LEFT, y, LETTERS[k], _SMALL, weight=heavy))
-            shapes.append(Words(_LEFT + 44.0, y, self._value(k), _SMALL, weight=heavy))
+            shapes += self._lines(value, 52.0, size, 600, most=2)
+        most, wrong = max([1, *(one.hands for one in self.said)]), self.wrong()
+        for one in self.said:
+            first = bool(wrong) and one is wrong[0]
+            heavy = 600 if one.right or first else 400
+            shapes.append(Words(_LEFT, y, one.letter, _SMALL, weight=heavy))
+            if one.value == one.value and text_width(one.words, _SMALL, 600) < 150.0:
+                shapes.append(Words(_LEFT + 44.0, y, one.words, _SMALL, weight=heavy))
             x0, x1 = 240.0, 356.0
             shapes.append(Path(((x0, y - 12.0), (x1, y - 12.0)), "hairline", 16.0))
-            if count:
-                shapes.append(Path(((x0, y - 12.0), (x0 + (x1 - x0) * count / most, y - 12.0)), "ink", 16.0))
-            shapes.append(Words(414.0, y, str(count), _SMALL, weight=heavy, align="right"))
-            if k == right:
+            if one.hands:
+                shapes.append(Path(((x0, y - 12.0), (x0 + (x1 - x0) * one.hands / most, y - 12.0)), "ink", 16.0))
+            shapes.append(Words(414.0, y, str(one.hands), _SMALL, weight=heavy, align="right"))
+            if one.right:
                 tick = ((426.0, y - 13.0), (434.0, y - 4.0), (450.0, y - 24.0))
                 shapes.append(Path(tick, "ink", 4.0))
                 shapes.append(Words(458.0, y, tr("as read"), _SMALL))
-            elif wrong and k == wrong[0] and count:
+            elif first and one.hands:
                 shapes.append(Words(426.0, y, tr("most said"), _SMALL, "ink2"))
             y += 48.0
         y += 4.0
@@ -352,32 +429,30 @@ class QuestionView(QWidget):
         elif self.seen is not None:
             seen = tr("Seen") + "  "
             shapes.append(Words(_LEFT, y + 14.0, seen, _SMALL, "ink2"))
-            shapes.append(
-                Words(_LEFT + text_width(seen, _SMALL) + 8.0, y + 14.0, tr(_SEEN[self.seen]), _SMALL, "ink", 600)
-            )
+            told, did = (tr(question.seen[k]) for k in (self.seen, question.way))
+            shapes.append(Words(_LEFT + text_width(seen, _SMALL) + 8.0, y + 14.0, told, _SMALL, "ink", 600))
             if self.seen != question.way:
-                shapes.append(
-                    Words(_LEFT, y + 56.0, tr("In this run {seen}.").format(seen=tr(_SEEN[question.way])), _SMALL)
-                )
+                shapes += self._lines(tr("In this run: {seen}.").format(seen=did), y + 56.0, _SMALL, most=1)
                 y += 42.0
             y += 52.0
         foot = height - 92.0
         rows = self._working(foot, system)
         table = foot - 46.0 * (1 + len(question.working)) - 20.0 if rows else foot
         if wrong:
-            k = wrong[self.chosen % len(wrong)]
-            title = tr("If you said {letter}, {value}").format(letter=LETTERS[k], value=self._value(k))
+            one = wrong[self.chosen % len(wrong)]
+            title = tr("If you said {letter}, {value}").format(letter=one.letter, value=one.words)
             shapes += self._lines(title, y + 18.0, 40.0, 600, most=1)
             room = max(int((table - y - 60.0) / (1.16 * _SMALL)), 1)
-            shapes += self._lines(question.options[k].why, y + 64.0, _SMALL, most=room)
+            shapes += self._lines(one.why, y + 64.0, _SMALL, most=room)
         return [*shapes, *rows]
 
     def _working(self, foot: float, system: System) -> list[Shape]:
         """Return what was asked and what stands beside it, before and then, in columns above the buttons."""
         question = self.question
-        if not question.control:
+        scale = question.asked.scale
+        if not (question.hands and question.working) or scale is None:
             return []
-        unit = units.shown_unit(question.asked.quantity, system).pretty
+        unit = units.shown_unit(scale.quantity, system).pretty
         top = foot - 46.0 * (1 + len(question.working)) - 4.0
         shapes: list[Shape] = [
             Path(((_LEFT, top - 8.0), (_RIGHT, top - 8.0)), "hairline", 2.0),
@@ -387,9 +462,9 @@ class QuestionView(QWidget):
         ]
         for k, (name, before, then) in enumerate(question.working):
             y = top + 34.0 + 46.0 * (k + 1)
-            figures = [units.text(value, question.asked.quantity, system)[0] for value in (before, then)]
+            figures = [units.text(value, scale.quantity, system)[0] for value in (before, then)]
             told = next((n for n in (name, name.partition(",")[0]) if text_width(n, _SMALL, 600) < 280.0), "")
-            shapes.append(Words(_LEFT, y, told or question.asked.quantity, _SMALL, weight=600))
+            shapes.append(Words(_LEFT, y, told or tr("there"), _SMALL, weight=600))
             shapes.append(Words(440.0, y, figures[0], _SMALL, align="right"))
             shapes.append(Words(_RIGHT, y, figures[1], _SMALL, weight=600, align="right"))
         return shapes
@@ -402,7 +477,7 @@ class QuestionView(QWidget):
             elif self.step in ("seen", "why"):
                 self.next()
             return
-        if self.step == "seen" and event.text() in ("1", "2", "3"):
+        if self.step == "seen" and event.text() in {str(k + 1) for k in range(len(self.choices))}:
             self.see(int(event.text()) - 1)
             return
         super().keyPressEvent(event)
@@ -415,9 +490,9 @@ class QuestionView(QWidget):
         return {
             "step": self.step,
             "waiting": self.waiting,
-            "hands": list(self.counted),
+            "hands": [one.hands for one in self.said],
             "options": [self.told(k) for k in range(len(self.question.options))],
-            "read": None if self.waiting else self.question.then,
+            "read": None if self.waiting else self.question.answer(self.question.right, self.look.system),
             "seen": self.seen,
             "message": self.message,
             "overridden": self.overridden,

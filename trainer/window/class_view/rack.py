@@ -116,11 +116,11 @@ class ClassRack(RackView):
         self.canvas.live = self._told
         self.setMouseTracking(True)
 
-    def ask_for(self, control: str, value: float | None) -> None:
-        """Show that a lever is to go to a place, or that none is."""
+    def ask_for(self, hands: Mapping[str, float]) -> None:
+        """Show where levers are to go."""
         for name, lever in self.levers.items():
             assert isinstance(lever, ClassLever)
-            lever.asked = value if name == control else None
+            lever.asked = hands.get(name)
             lever.update()
         self.update()
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from trainer.drawing.doings import moved_by
 from trainer.language import tr
 from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, Pump
 from trainer.rig.live import Live
-from trainer.rig.names import lever_label
+from trainer.rig.names import lever_label, part_label, the_line
 from trainer.rig.rig import Rig
 
-__all__ = ["Slip", "pump_line", "slips"]
+__all__ = ["Slip", "of_first", "of_highest", "of_time", "pump_line", "slips"]
 
 _RESTS = 1e-7  # m3/s: less is no flow
 
@@ -69,10 +70,10 @@ def _of_pressure(rig: Rig, before: float, control: str, then: Live) -> Iterator[
             tr("what the load alone needs"),
             tr("That is load over piston. A gauge at another place reads what its own line needs."),
         )
-    limits = [then.parameter(id_, "setting") for id_ in rig.having(PressureLimiter) if _has_setting(rig, id_)]
+    limits = [then.parameter(id_, "setting") for id_ in _reliefs(rig)]
     if limits:
         yield Slip(
-            max(limits),
+            limits[0],
             tr("what the relief is set to"),
             tr("That is the most the relief lets through. Nothing has to ask for so much: load and passages decide."),
         )
@@ -105,8 +106,11 @@ def _of_pressure(rig: Rig, before: float, control: str, then: Live) -> Iterator[
                 )
 
 
-def _has_setting(rig: Rig, id_: str) -> bool:
-    return "setting" in rig.parts[id_].values
+def _reliefs(rig: Rig) -> list[str]:
+    """Return what limits pressures at a setting, the pump's first."""
+    at_pump = {id_ for id_, _, _ in rig.at_ports(pump_line(rig), PressureLimiter)}
+    found = [id_ for id_ in rig.having(PressureLimiter) if "setting" in rig.parts[id_].values]
+    return sorted(found, key=lambda id_: id_ not in at_pump)
 
 
 def _of_flow(rig: Rig, before: float) -> Iterator[Slip]:
@@ -133,3 +137,79 @@ def _of_speed(rig: Rig, quantity: str, before: float, control: str, then: Live) 
                 tr("all the pump's oil, over the ring"),
                 tr("The pump's oil over the ring's area. Look which side is fed, and how much goes past."),
             )
+
+
+def of_time(rig: Rig, part: str, took: float, way: float, then: Live) -> Iterator[Slip]:
+    """Yield what may be thought of the time [s] that a cylinder takes over its ``way`` [m], out where positive."""
+    role = rig.parts[part].part.role
+    assert isinstance(role, Actuator)
+    cap, ring = (then.value(part, area) for area in role.areas[:2])
+    fed, other = (cap, ring) if way > 0 else (ring, cap)
+    if rig.delivery:
+        yield Slip(
+            abs(way) * fed / rig.delivery,
+            tr("all the pump's oil gets in"),
+            tr("So long it would take with all of the pump's oil. A part of it goes another way."),
+        )
+    yield Slip(
+        took * other / fed,
+        tr("the other side is filled"),
+        tr("That counts the area of the other side. Look which one the oil comes to on this way."),
+    )
+    yield Slip(took / 2, tr("the load helps"), tr("So fast it would be with twice the oil. The pump brings no more."))
+    yield Slip(took * 2, tr("half the oil goes home"), tr("So slow it would be with half the oil; more gets in."))
+
+
+def of_first(
+    rig: Rig, moved: Mapping[str, Sequence[str]], began: Mapping[str, float], then: Live
+) -> Iterator[tuple[str, str, str, str]]:
+    """Yield (lever, name, belief, why) of each of several levers; ``began`` is when it moved [s], if it did."""
+    push, asks = {}, {}
+    for control, (part, *_) in moved.items():
+        role = rig.parts[part].part.role
+        assert isinstance(role, Actuator)
+        push[control] = abs(then.value(part, role.push)) if role.linear else math.inf
+        asks[control] = max(then.pressure(rig.line_of(part, port).name) for port in role.chambers)
+    lightest, heaviest = min(push, key=lambda c: push[c]), max(push, key=lambda c: push[c])
+    soonest = min(began, key=lambda c: began[c])
+    for k, control in enumerate(moved):
+        if control == soonest:
+            belief = tr("it needs the least pressure")
+        elif control == lightest:
+            belief = tr("it has the least to push")
+        elif k == 0:
+            belief = tr("it is nearest the pump")
+        elif control == heaviest:
+            belief = tr("it is the strongest")
+        else:
+            belief = tr("its way is the shortest")
+        name = lever_label(rig, control)
+        if control not in began:
+            why = tr("The {name} had hardly moved by then: the oil found ways that ask less pressure.").format(
+                name=name
+            )
+        else:
+            why = tr("The {name} began after {seconds:.1f} s. Pressure rises until the easiest moves first.").format(
+                name=name, seconds=began[control]
+            )
+        yield control, name, belief, why
+
+
+def of_highest(rig: Rig, pressures: Mapping[str, float], highest: str) -> Iterator[tuple[str, str, str]]:
+    """Yield (line, belief, why) of each of some lines with their pressures [Pa]."""
+    pump = pump_line(rig)
+    for name in pressures:
+        at = [(id_, port) for id_, port, _ in rig.at_ports(name, Actuator)]
+        if name == pump:
+            belief = tr("pressure is made at the pump")
+        elif at:
+            belief = tr("the load stands on the {name}").format(name=part_label(rig, at[0][0]))
+        else:
+            belief = tr("all the oil comes through here")
+        if name == highest:
+            yield name, belief, ""
+        elif name == pump:
+            yield name, belief, tr("The pump pushes oil out; what stands behind a shut way may be pressed harder.")
+        else:
+            why = tr("Less stands in {line}: it is open to where less is asked, or lies past what takes its share.")
+            yield name, belief, why.format(line=the_line(rig, name))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import partial
 from itertools import pairwise
 
@@ -29,6 +29,7 @@ from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.machine_pane import MachinePane
+from trainer.window.class_view.asking import Asked
 from trainer.window.class_view.bar import HEIGHT as BAR
 from trainer.window.class_view.bar import ClassBar
 from trainer.window.class_view.choice import Choice
@@ -119,7 +120,7 @@ class ClassView(Screen):
         self.rack.begin()
         self.column = LiveColumn(self.look, session, needles, record, self)
         self.legend = LegendView(self.look, self.drawing, self)
-        self.when = WhenView(self.look, self)
+        self.when = WhenView(self.look, rig, self)
         self.when.hide()
         self.choice = Choice(rig)
         self.side: Side | None = None  # what stands in the right column instead of what is read
@@ -188,9 +189,9 @@ class ClassView(Screen):
 
     # -- a question --------------------------------------------------------------------------------------------
 
-    def ask_when(self, words: str) -> None:
-        """Let it be said of which instant something is asked: after a lever has moved, or now."""
-        self.when.words = words
+    def ask_when(self, may: Sequence[Asked]) -> None:
+        """Let it be said what of a click is asked, and of which instant: after a lever has moved, or now."""
+        self.when.begin(may)
         self.put_beside(self.when)
         self.let_pick(True)
         self.bar.say(tr("Now click a lever on the side it goes to"))

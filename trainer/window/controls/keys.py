@@ -105,7 +105,6 @@ KEYS: tuple[Key, ...] = (
     ),
     Key("projector", "F11", mark("The class view, full screen; back to the board"), mark("before a class")),
     Key("ask", "Alt+Q", mark("Ask the class about what is clicked next; put it away"), mark("before a class")),
-    Key("ask number", "Alt+W", mark("Ask for a gauge's reading in figures"), mark("before a class")),
     Key(
         "uncover",
         "Alt+U",

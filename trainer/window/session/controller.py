@@ -67,7 +67,6 @@ class SessionController(QObject):
         self.marks: list[tuple[float, str]] = []
         self.hands: Callable[[float], object] = bool  # moves things before some model time [s] passes
         self.covers = Covers(self)  # what may not be told now
-        self.holds: Callable[[], bool] = lambda: False  # whether somebody keeps the clock frozen; that one says why
         self.translator: Translator | None = None  # makes machine code of a session's equations
         self.machine_code = True  # whether it is to
         self.kept: Kept | None = None  # what is known of rigs that were open before
@@ -251,8 +250,7 @@ class SessionController(QObject):
         """Whether somebody keeps the clock frozen; it is said why."""
         if self.covers.frozen:
             self.said.emit(f"{self.covers.frozen}.")
-            return True
-        return self.holds()
+        return bool(self.covers.frozen)
 
     def change_running(self) -> None:
         """Run if frozen, freeze if running."""

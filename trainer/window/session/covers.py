@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from PySide6.QtCore import QObject, Signal
 
 from trainer.lessons.cover import Cover
@@ -10,7 +12,7 @@ __all__ = ["HELD", "TELLING", "Covers"]
 
 HELD = (  # actions that move time or the machine, or show an instant that has been
     "run", "step", "tenth", "back", "earlier mark", "later mark", "reset", "undo", "redo", "then", "numbers",
-    "fit instrument", "projector", "ask", "ask number",
+    "fit instrument", "projector", "ask",
 )  # fmt: skip
 TELLING = ("working", "trace", "ask path", "ledgers", "traces", "runs", "export")  # actions that tell what is covered
 
@@ -28,11 +30,13 @@ class Covers(QObject):
         super().__init__(parent)
         self.cover = Cover()
         self.frozen = self.led = ""
+        self.free: frozenset[str] = frozenset()
 
-    def put(self, cover: Cover, frozen: str = "", led: str = "") -> None:
-        """Hide these from now on, and say why nothing moves, or no lever by a hand."""
-        if (cover, frozen, led) != (self.cover, self.frozen, self.led):
-            self.cover, self.frozen, self.led = cover, frozen, led
+    def put(self, cover: Cover, frozen: str = "", led: str = "", free: Iterable[str] = ()) -> None:
+        """Hide these from now on, and say why nothing moves, or no lever by a hand; some actions stay ``free``."""
+        told = (cover, frozen, led, frozenset(free))
+        if told != (self.cover, self.frozen, self.led, self.free):
+            self.cover, self.frozen, self.led, self.free = told
             self.changed.emit()
 
     def lift(self) -> None:
@@ -42,4 +46,5 @@ class Covers(QObject):
     def refusals(self) -> dict[str, str]:
         """Return why actions cannot be done now, by their names."""
         told = dict.fromkeys(TELLING, self.frozen) if self.cover.anything else {}
-        return told | (dict.fromkeys(HELD, self.frozen) if self.frozen else {})
+        told |= dict.fromkeys(HELD, self.frozen) if self.frozen else {}
+        return {name: why for name, why in told.items() if name not in self.free}

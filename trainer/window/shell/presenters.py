@@ -29,7 +29,7 @@ from trainer.window.working.presenter import WorkingPresenter
 __all__ = ["TOOLS", "presenters"]
 
 TOOLS = (  # what presenters import when it is asked for first: imported sooner, but not before the first picture
-    "trainer.window.class_view.projector",
+    "trainer.window.class_view.question_view",
     "trainer.window.class_view.view",
     "trainer.window.compare.pane",
     "trainer.window.lesson.guide",

@@ -469,8 +469,8 @@ class BoardWindow(QMainWindow):
 
     def snapshot(self) -> dict[str, Any]:
         """Return what the window shows, as numbers and words."""
-        screen = self.presenter(ClassPresenter).screen
-        question = screen.snapshot() if screen is not None else {}
+        put = self.presenter(ClassPresenter).put
+        question = put.snapshot() if put is not None else {}
         return snapshot_of(self.session, self.board, question, self.stage.screen is None, self.troubles.seen)
 
 
