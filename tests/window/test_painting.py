@@ -253,7 +253,7 @@ def test_settings_survive(make_board: MakeBoard, tmp_path: Path) -> None:
     window.change_marks()
     window.close()
     assert settings.recall(tmp_path / "window.ini") == settings.Kept(
-        "dark", System.US, True, (1400, 800), Panes("drawing")
+        "dark", System.US, True, (1400, 800), Panes("drawing"), rig="one-spool-bench"
     )
 
 
