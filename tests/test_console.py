@@ -132,7 +132,8 @@ def test_what_is_there_is_replaced_only_when_asked(
 
 
 LIMITED = (
-    "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (300, 300)); "
+    "import resource, sys; sys.dont_write_bytecode = True; "  # it would be cut off, and kept
+    "resource.setrlimit(resource.RLIMIT_FSIZE, (300, 300)); "
     "from trainer.__main__ import start; sys.exit(start())"
 )
 

@@ -39,7 +39,7 @@ WINDOW_ROWS = (  # rooms of the window, likewise
     ("board",),
     ("dials", "ledgers"),
     ("strip", "rig"),
-    ("compare", "working", "tracing", "time", "class_view", "recovery"),
+    ("compare", "working", "tracing", "time", "class_view", "recovery", "explaining"),
     ("opening", "offers"),
     ("lesson",),
     ("lessons_list",),

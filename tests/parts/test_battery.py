@@ -35,6 +35,23 @@ def test_the_catalogue_holds_only_parts_by_their_names() -> None:
     assert all(PARTS[name] is part for name, part in CATALOGUE.items())
 
 
+def test_every_part_is_told_in_plain_words() -> None:
+    """At three depths, in sentences that a learner reads in a breath or two, each in its own words."""
+    told: dict[str, str] = {}
+    for name, part in PARTS.items():
+        plain = part.plain
+        assert plain.name[:1].isupper(), name
+        for text in (plain.does, plain.works, plain.set):
+            assert text.endswith("."), (name, text)
+            assert 20 <= len(text) <= 330, (name, len(text))
+            assert text not in told, (name, told.get(text))
+            assert text.rstrip(".") not in " ".join((part.__doc__ or "").split()), name
+            told[text] = name
+        assert len(plain.does) <= 160, name  # the first depth is for who has never seen one
+    names = [part.plain.name for part in PARTS.values()]
+    assert len(set(names)) == len(names)
+
+
 def _case(check: Callable[..., None], part: type[Part], words: dict[str, str], alike: int) -> object:
     """Return a case with its name; of a part of many choices those between the first and the last are long tests."""
     name = " ".join([part.__name__, *words.values(), check.__name__.removeprefix("check_")])

@@ -23,6 +23,7 @@ from word_walk import seen
 from trainer import resources
 from trainer.errors import Fault, RigError
 from trainer.language import tr
+from trainer.lessons import bank, glossary
 from trainer.lessons.attempts import usual_place
 from trainer.lessons.shelf import own_folder
 from trainer.window import gallery
@@ -54,6 +55,8 @@ def allowed(window: BoardWindow) -> set[str]:
     shelf = window.presenter(LessonsPresenter).desk.shelf
     texts = [text for one in shelf.lessons for text in (one.title, one.before)]
     texts += [outcome.words for outcome in shelf.outcomes.values()] + [str(usual_place()), str(own_folder())]
+    texts += [text for word in glossary.shipped().values() for text in (word.term, word.words, *word.also)]
+    texts += [term for terms in bank.shipped().terms.values() for term in terms]
     words |= {word.lower() for text in texts for word in re.findall(r"[A-Za-z]{2,}", text)}
     paths = [*map(str, RIGS.values()), str(window.session.rig.source)]
     return words | {word.lower() for path in paths for word in re.findall(r"[A-Za-z]{2,}", path)}

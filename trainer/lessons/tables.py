@@ -10,8 +10,8 @@ from trainer.language import mark
 from trainer.rig.tables import Table, YesNo
 
 __all__ = [
-    "FORMAT", "QUESTIONS", "BankTable", "ExerciseTable", "ItemTable", "LessonTable", "OptionTable", "OutcomeTable",
-    "OutcomesTable", "PlaceOptionTable", "RunTable", "SlipTable",
+    "FORMAT", "QUESTIONS", "BankTable", "ExerciseTable", "GlossaryTable", "ItemTable", "LessonTable", "OptionTable",
+    "OutcomeTable", "OutcomesTable", "PlaceOptionTable", "RunTable", "SlipTable", "WordTable",
 ]  # fmt: skip
 
 FORMAT = 1
@@ -228,3 +228,19 @@ class OutcomeTable(Struct):
 
     words: Text | UnsetType = UNSET
     code: Text = ""
+
+
+class GlossaryTable(Struct):
+    """The top level of the glossary."""
+
+    format: Annotated[int, Meta(description=f"format = {FORMAT}")]
+    words: Table
+
+
+class WordTable(Struct):
+    """One word of it: the term, what it means, other terms, what to see as well."""
+
+    term: Text
+    words: Text
+    also: Texts = []
+    see: Texts = []

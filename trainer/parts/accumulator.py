@@ -7,9 +7,10 @@ from collections.abc import Iterator
 import casadi as ca
 
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import pos, pos_energy
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.plain import Plain
 from trainer.parts.roles import Store
 from trainer.parts.sheet import Sheet
 from trainer.units import pair
@@ -36,6 +37,23 @@ class Accumulator(Part):
     ports = {"P": Kind.OIL}
     symbol = "acc_bladder"
     letter = "Z"
+    plain = Plain(
+        mark("Gas-loaded accumulator"),
+        does=mark(
+            "It keeps oil under pressure for a moment when the pump gives too little, and softens blows in a "
+            "line that is shut in."
+        ),
+        works=mark(
+            "Oil presses a bag of nitrogen together; the gas presses back. Pressed quickly the gas warms and "
+            "feels stiffer, later it cools and gives way. Below its precharge no oil is in it, and it does "
+            "nothing."
+        ),
+        set=mark(
+            "The precharge is set with no oil in it, at a known temperature. A larger shell holds more oil "
+            "between two pressures. Before a fitting is loosened its oil is let off: a gauge on another line "
+            "does not show it."
+        ),
+    )
     role = Store()
     words = {"neck": "neck", "shell": "shell", "gas": "gas", "poppet": "poppet"}
     plate = ("{shell}", "gas {precharge}")

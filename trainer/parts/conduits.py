@@ -9,10 +9,11 @@ from dataclasses import replace
 import casadi as ca
 
 from trainer.formula import Term, Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import RATED_VISCOSITY, check, quadratic_root, smooth_abs
 from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.pipe_law import LAMINAR, ROUGHEST, TURBULENT, pipe_flow
+from trainer.parts.plain import Plain
 from trainer.parts.roles import Conduit
 from trainer.parts.sheet import COOLING, EDGE, PERCENT, Sheet
 from trainer.parts.workings import BORE, edge, heat, velocity
@@ -35,6 +36,20 @@ class Hose(Part):
     symbol = "hose"
     plate = ("Ø{bore}",)
     letter = "Z"
+    plain = Plain(
+        mark("Hose line"),
+        does=mark("It leads oil to parts that move, and takes some of the sting out of pressure blows."),
+        works=mark(
+            "Oil rubs along the wall, so pressure falls along it: slowly flowing oil with the flow, fast oil "
+            "with nearly its square, cold oil more than warm. Fittings and bends each take a share of the "
+            "flow's own energy. The wall gives a little and stores oil."
+        ),
+        set=mark(
+            "The bore is chosen by the speed of the oil: a narrow hose costs pressure all day, a wide one "
+            "costs money once. Half the bore asks for far more than twice the pressure. Length and the number"
+            " of bends add up."
+        ),
+    )
     role = Conduit(hose=True)
     words = {"through": "through", "height": "height"}
     length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)
@@ -176,6 +191,19 @@ class ReturnFilter(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "filter_bypass"
     letter = "Z"
+    plain = Plain(
+        mark("Return-line filter with bypass"),
+        does=mark("It holds back the dirt before the oil gets home, so that pump and valves wear less."),
+        works=mark(
+            "Oil is pressed through fine holes; dirt in them, thick oil and more flow all ask for more "
+            "pressure. Where that grows too high a small check opens and lets oil past, dirt and all: better "
+            "dirty oil than a burst element."
+        ),
+        set=mark(
+            "Its drop is read warm and at full flow, else it tells little. A high drop cold may be thick oil "
+            "alone. When the drop warm nears that of the bypass, the element is due."
+        ),
+    )
     role = Conduit(filters=True)
     words = {"element": "element", "bypass": "bypass"}
     rated_flow = Parameter(
@@ -248,6 +276,18 @@ class Cooler(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "cooler"
     letter = "Z"
+    plain = Plain(
+        mark("Cooler"),
+        does=mark("It gives the heat of the oil to the air, so that the oil does not get thin."),
+        works=mark(
+            "The warmer the oil is above the air, the more heat goes over. It finds its balance where it "
+            "gives off as much as the machine puts in as loss."
+        ),
+        set=mark(
+            "It is chosen by the kilowatts lost and by how far the oil may be above the air on the hottest "
+            "day. More losses at the same cooler mean warmer oil, not more cooling from somewhere."
+        ),
+    )
     role = Conduit()
     words = {"through": "through"}
     rated_flow = Parameter(

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import casadi as ca
 
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import bristle, contact, pos, pos_energy, ramp
 from trainer.parts.mechanics import mechanism, pin_distance
 from trainer.parts.part import At, Control, Expr, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.plain import Plain
 from trainer.parts.roles import Load
 from trainer.parts.sheet import MOMENT, PERCENT, Sheet, balance
 from trainer.units import GRAVITY, pair
@@ -41,6 +42,19 @@ class Crane(Part):
     ends = {"slew": "slew_end"}
     symbol = "crane"
     letter = "W"
+    plain = Plain(
+        mark("Crane mechanism"),
+        does=mark("It carries the load: a boom that lifts, a stick that folds, a column that slews."),
+        works=mark(
+            "A cylinder pushes at a lever arm that changes with the posture, so the same load asks for "
+            "another pressure at each angle. The load hangs from the tip and swings when the tip speeds up or"
+            " stops."
+        ),
+        set=mark(
+            "Its limits are those of the maker's load chart: far out less may hang than close in. Pressures "
+            "may be compared only at the same posture with the same load."
+        ),
+    )
     role = Load("boom", lifted="boom", ways=(("boom", "up", "down"), ("stick", "folding in", "reaching out")))
     words = {
         "column": "column", "pins": "pins", "sway": "sway", "motion": "motion", "height": "height",
@@ -234,6 +248,18 @@ class Grapple(Part):
     carries = ("rod",)
     symbol = "grapple"
     letter = "W"
+    plain = Plain(
+        mark("Grapple"),
+        does=mark("It takes hold of the log and keeps hold of it."),
+        works=mark(
+            "The cylinder closes the tongs freely until they meet the log; from there on its pressure becomes"
+            " grip. The rod then hardly moves, however long the oil comes."
+        ),
+        set=mark(
+            "The grip follows the pressure that is shut in. A leak past the piston or the spool lets go "
+            "slowly; a thicker log is met sooner."
+        ),
+    )
     role = Load(ways=(("rod", "closing", "opening"),))
     words = {"tongs": "tongs", "grip": "grip", "motion": "motion"}
     moved_mass = Parameter("40 kg", low="1 kg", high="1000 kg", meaning="mass of the tongs, as felt at the rod")

@@ -9,9 +9,10 @@ from dataclasses import replace
 import casadi as ca
 
 from trainer.formula import Term, Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import RATED_VISCOSITY, clip, friction_force, pos, smooth_abs, stop
 from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream, Wear
+from trainer.parts.plain import Plain
 from trainer.parts.roles import Actuator
 from trainer.parts.sheet import LEAK, TRICKLE, Sheet, summed
 from trainer.units import pair
@@ -43,6 +44,20 @@ class Cylinder(Part):
     symbol = "cyl_da"
     plate = ("Ø{bore.}/{rod.}", "× {stroke}")
     letter = "A"
+    plain = Plain(
+        mark("Double-acting cylinder"),
+        does=mark("It turns oil into a push or a pull in a straight line."),
+        works=mark(
+            "The load on the area makes the pressure, the flow into the area makes the speed. The rod takes "
+            "its share of one side: going home the oil has less area, so the same flow is faster and the same"
+            " force asks for more pressure."
+        ),
+        set=mark(
+            "The bore follows from the force at the pressure that may be used, the rod from what must not "
+            "buckle, the pump from area times speed. A wider bore lifts the same load with less pressure, and"
+            " slower."
+        ),
+    )
     role = Actuator(areas=("cap_area", "rod_end_area"), stroke="stroke")
     words = {"past_piston": "past the piston", "rod_friction": "rod friction", "end_stop": "end stop"}
     bore = Parameter("80 mm", low="16 mm", high="300 mm", meaning="inside diameter", at_rest=True)

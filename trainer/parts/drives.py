@@ -8,9 +8,10 @@ from dataclasses import replace
 import casadi as ca
 
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import pos, ramp, smooth_abs, smooth_sign
 from trainer.parts.part import At, Choice, Control, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
+from trainer.parts.plain import Plain
 from trainer.parts.roles import SWITCHED, Actuator, PrimeMover, Transmission
 from trainer.parts.sheet import LEAK, PERCENT, SLOW, TRICKLE, Sheet, balance, summed
 from trainer.parts.workings import drive
@@ -32,6 +33,18 @@ class DieselEngine(Part):
     ports = {"shaft": SHAFT}
     symbol = "engine"
     letter = "M"
+    plain = Plain(
+        mark("Combustion engine"),
+        does=mark("It turns the pump, as fast as the hand throttle says."),
+        works=mark(
+            "A governor gives more fuel as the speed falls. Torque asked by the pump is pressure times its "
+            "oil per turn; where that is more than the engine has, it slows down, and at last it dies."
+        ),
+        set=mark(
+            "Speed is set by the hand throttle: more turns bring more oil, not more pressure. A reading of "
+            "flow or time counts only at the speed on the sheet."
+        ),
+    )
     role = PrimeMover(halt="Turn the {} off and take the key.", kind="diesel")
     words = {"engine": "engine"}
     speed_asked = Control("900 r/min", low="0 r/min", high="2600 r/min", meaning="speed set at the hand throttle")
@@ -142,6 +155,18 @@ class InductionMotor(Part):
     ports = {"shaft": SHAFT}
     symbol = "e_motor"
     letter = "M"
+    plain = Plain(
+        mark("Electric motor"),
+        does=mark("It turns the pump at nearly one speed."),
+        works=mark(
+            "The rotor trails the turning field a little; the more it trails the more torque it has, up to a "
+            "limit. Past that it stops in a moment."
+        ),
+        set=mark(
+            "It is chosen by the power that the pump takes at its highest pressure. Its speed hangs on the "
+            "mains and can hardly be set."
+        ),
+    )
     role = PrimeMover(halt=SWITCHED)
     words = {"bearings": "bearings", "rotor": "rotor", "mains": "mains"}
     switched = Control("1", low="0", high="1", meaning="1 when switched on", ends=("off", "on"))
@@ -230,6 +255,19 @@ class HydraulicMotor(Part):
     symbol = "motor_bidir"
     plate = ("{displacement}",)
     letter = "A"
+    plain = Plain(
+        mark("Hydraulic motor, both directions"),
+        does=mark("It turns oil into turning: a slew, a winch, a rotator."),
+        works=mark(
+            "The drop between its two ports times its oil per turn, over 2 pi, is its torque, less what it "
+            "loses itself; flow over its oil per turn is its speed. Some oil leaks into the case and goes "
+            "home by a line of its own."
+        ),
+        set=mark(
+            "A larger one turns slower with more torque from the same oil. The case line stays free: pressure"
+            " there ruins the shaft seal. Measured case oil tells how worn it is."
+        ),
+    )
     role = Actuator(output="shaft", drain="L")
     words = {
         "across": "across", "A_to_case": "A to case", "B_to_case": "B to case", "drag": "drag", "filling": "filling",
@@ -381,6 +419,18 @@ class ReductionGear(Part):
     ports = {"1": SHAFT, "2": SHAFT}
     symbol = "gear"
     letter = "Z"
+    plain = Plain(
+        mark("Reduction gear"),
+        does=mark("It makes a fast shaft slow and strong."),
+        works=mark(
+            "As many times as the speed falls the torque rises, less a loss in the teeth. Behind it the "
+            "load's inertia is felt the less, by the square of the ratio."
+        ),
+        set=mark(
+            "The ratio is chosen so that the motor runs where it runs well. It changes speed against torque "
+            "and makes no power."
+        ),
+    )
     role = Transmission(geared=True)
     words = {"mesh": "mesh", "wound": "wound"}
     ratio = Parameter("12", low="0.1", high="400", meaning="turns of shaft 1 for one of shaft 2", at_rest=True)

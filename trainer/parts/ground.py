@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import casadi as ca
 
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import contact, pos, pos_energy
 from trainer.parts.mechanics import lagrange
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.plain import Plain
 from trainer.parts.roles import Load
 from trainer.parts.sheet import PERCENT, Sheet
 from trainer.units import GRAVITY, pair
@@ -29,6 +30,19 @@ class Trailer(Part):
     carries = ("leg1", "leg2")
     symbol = "trailer"
     letter = "W"
+    plain = Plain(
+        mark("Trailer on its legs"),
+        does=mark("It carries the crane, and stands on two feet and two tyres."),
+        works=mark(
+            "A foot carries nothing until it meets the ground; then it takes weight off the tyres, and the "
+            "pressure in its cylinder rises with it. The foot that meets the ground first stops, and the oil "
+            "goes to the other."
+        ),
+        set=mark(
+            "Both feet are set until the machine stands level and the tyres are still loaded. On soft or "
+            "sloping ground a foot sinks or meets it later: look again after the first lift."
+        ),
+    )
     role = Load(ways=(("leg1", "down", "up"), ("leg2", "down", "up")))
     words = {"ground": "ground", "motion": "motion", "height": "height", "springs": "springs"}
     mass = Parameter("1700 kg", low="100 kg", high="40000 kg", meaning="mass resting on legs and tyres")

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from trainer.formula import Term, Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import TOUCH, contact, pressed, shock
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.plain import Plain
 from trainer.parts.roles import Load
 from trainer.parts.sheet import Sheet
 from trainer.units import GRAVITY, PLAIN, pair
@@ -24,6 +25,15 @@ class Weight(Part):
     carries = ("rod",)
     symbol = "weight"
     letter = "W"
+    plain = Plain(
+        mark("Weight on a rod"),
+        does=mark("It is the load: what the machine is there for."),
+        works=mark(
+            "Its weight, mass times 9.81, pushes on the rod, all of it upright, none of it level. Speeding it"
+            " up asks for more force than holding it."
+        ),
+        set=mark("It is hung on by hand. A pressure counts only with a known weight."),
+    )
     role = Load("weight", lifted="rod", pushes=True)
     words = {"motion": "motion", "height": "height"}
     mass = Parameter("500 kg", low="0.5 kg", high="100000 kg", meaning="mass", load=True)
@@ -74,6 +84,15 @@ class Wall(Part):
     ports = {"rod": ROD}
     symbol = "wall"
     letter = "W"
+    plain = Plain(
+        mark("Fixed stop"),
+        does=mark("It is something stiff that the rod runs into."),
+        works=mark(
+            "Until the rod is there it does nothing; then it pushes back as hard as it is pushed, and "
+            "pressure rises until something gives way or lets oil off."
+        ),
+        set=mark("The gap says where it is met. It never pulls."),
+    )
     role = Load()
     words = {"impact": "impact", "wall": "wall"}
     gap = Parameter("100 mm", low="0 mm", high="5 m", meaning="extension at which the rod touches it")
@@ -123,6 +142,15 @@ class ConstantForce(Part):
     ports = {"rod": ROD}
     symbol = "force"
     letter = "W"
+    plain = Plain(
+        mark("Constant force"),
+        does=mark("It is a load that pushes with the same force at every place and speed."),
+        works=mark(
+            "The pressure that it asks for is that force over the area, and what friction and lines add. It "
+            "takes no longer to speed up than the mass that moves with it."
+        ),
+        set=mark("Only the force is set. Less than nothing pulls the rod out, and the oil then has to hold it back."),
+    )
     role = Load(lifted="rod", pushes=True)
     words = {"load": "load"}
     force = Parameter("10 kN", low="-2000 kN", high="2000 kN", meaning="force against extending", load=True)

@@ -24,6 +24,7 @@ from typing import Any, ClassVar
 from trainer import units
 from trainer.formula import Working
 from trainer.language import tr
+from trainer.parts.plain import Plain
 from trainer.parts.roles import Role
 from trainer.parts.sheet import Sheet
 
@@ -307,6 +308,7 @@ class Part:
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own
     plate: ClassVar[tuple[str, ...]] = ()  # the data beside its symbol (ISO 1219-2): "{bore.}/{rod.}" without unit
     role: ClassVar[Role] = Role()  # what kind of thing it is to all that ask, with its ports and words
+    plain: ClassVar[Plain] = Plain()  # what it is to a person, at three depths
     called: ClassVar[str] = ""  # what it is called in a sentence, where the words of its class are not said
     words: ClassVar[Mapping[str, str]] = {}  # what its heats, streams, supplies and stores are called, by their ids
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters

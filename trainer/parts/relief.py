@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import relief
 from trainer.parts.part import At, Choice, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.plain import Plain
 from trainer.parts.roles import PressureLimiter
 from trainer.parts.sheet import PERCENT, Sheet
 from trainer.parts.workings import override
@@ -29,6 +30,20 @@ class ReliefValve(Part):
     symbol = "relief"
     plate = ("{setting}",)
     letter = "V"
+    plain = Plain(
+        mark("Pressure-relief valve"),
+        does=mark("It decides the highest pressure in its line: what is too much, it lets go home."),
+        works=mark(
+            "A spring holds a poppet shut. Below its setting it passes nothing and the load decides; near it "
+            "the poppet lifts, and the higher the pressure the more oil it passes. All that goes over it "
+            "becomes heat."
+        ),
+        set=mark(
+            "It is set with a gauge on its line, oil warm, full flow over it, screw turned in from low, lock "
+            "nut tight. The setting is what is read at full flow; it begins to open some percent below. More "
+            "setting makes no more pressure unless a load asks for it."
+        ),
+    )
     role = PressureLimiter()
     words = {"over_relief": "over the relief"}
     given_by = Choice("setting", "spring", meaning="which numbers describe it")

@@ -8,9 +8,10 @@ from collections.abc import Iterator
 import casadi as ca
 
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import check, clip, edge_laminar, sqrt_flow
 from trainer.parts.part import At, Control, Expr, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.plain import Plain
 from trainer.parts.roles import Check, Restrictor
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
 from trainer.parts.workings import edge
@@ -33,6 +34,18 @@ class CheckValve(Part):
     symbol = "check"
     plate = ("{cracking}",)
     letter = "V"
+    plain = Plain(
+        mark("Check valve"),
+        does=mark("It lets oil pass one way and shuts the other."),
+        works=mark(
+            "Oil pushes a ball off its seat against a light spring. From the other side the pressure itself "
+            "presses the ball home; what stands behind it stays, save for a small leak."
+        ),
+        set=mark(
+            "The spring is chosen for what it has to hold back: a light one costs little, a stiff one keeps a"
+            " pressure before it. A check that drips lets a load sink."
+        ),
+    )
     role = Check()
     words = {"through": "through"}
     area = Parameter("40 mm2", low="0.5 mm2", high="1000 mm2", meaning="area when fully open")
@@ -77,6 +90,18 @@ class Orifice(Part):
     symbol = "orifice"
     plate = ("Ø{diameter}",)
     letter = "V"
+    plain = Plain(
+        mark("Fixed orifice"),
+        does=mark("It slows oil down at one place, by a hole that is always the same."),
+        works=mark(
+            "All oil has to go through a sharp edge: for twice the flow it takes four times the drop. Thick "
+            "or thin oil hardly matters. The drop times the flow becomes heat."
+        ),
+        set=mark(
+            "The diameter is chosen for one flow at one drop. With no flow there is no drop: it holds nothing"
+            " back that stands."
+        ),
+    )
     role = Restrictor()
     words = {"through": "through"}
     diameter = Parameter("2 mm", low="0.1 mm", high="60 mm", meaning="diameter of the hole")
@@ -110,6 +135,19 @@ class Throttle(Part):
     ports = {"1": OIL, "2": OIL}
     symbol = "throttle"
     letter = "V"
+    plain = Plain(
+        mark("Throttle valve"),
+        does=mark("It sets a speed by hand: the less it is open, the less oil gets through."),
+        works=mark(
+            "It makes a drop that grows with the square of the flow and falls with the square of the opening."
+            " It slows a fixed pump's oil only where there is another way for the rest: over a relief, or "
+            "past it."
+        ),
+        set=mark(
+            "It is opened until the speed is right, with the load that is meant: more load, less drop, less "
+            "speed. In the line in, out, or beside: each costs something else."
+        ),
+    )
     role = Restrictor()
     words = {"through": "through"}
     opening = Control("1", low="0", high="1", meaning="how far it is opened", ends=("shut", "open"))

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 import casadi as ca
 
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import (
     RATED_VISCOSITY,
     check,
@@ -21,6 +21,7 @@ from trainer.parts.laws import (
     straight_ramp,
 )
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
+from trainer.parts.plain import Plain
 from trainer.parts.roles import DirectionalValve
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
 from trainer.parts.workings import edge, gap, override
@@ -50,6 +51,23 @@ class OpenCentreSection(Part):
     ports = {"C": OIL, "C1": OIL, "P": OIL, "A": OIL, "B": OIL, "T": OIL}
     symbol = "section"
     letter = "V"
+    plain = Plain(
+        mark("Directional control valve section, open centre"),
+        does=mark(
+            "It sends the oil to one side of a cylinder or motor and lets the other side home; at rest it "
+            "lets the pump's oil pass by freely."
+        ),
+        works=mark(
+            "A spool slides in a bore. At rest the way home is open and the work ports are shut. Moved, it "
+            "first narrows the way home, then opens the port to the load behind a check; oil goes to the load"
+            " once that pressure is reached. Between the two ends it shares the oil."
+        ),
+        set=mark(
+            "A lever's first part does nothing you see: that is its overlap. The notches and the size of the "
+            "way home say how finely it meters. Port reliefs guard one side against blows from outside, and "
+            "their springs are set above the pump's."
+        ),
+    )
     role = DirectionalValve()
     called = "section"
     words = {

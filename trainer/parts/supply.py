@@ -8,7 +8,7 @@ from dataclasses import replace
 import casadi as ca
 
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.laws import RATED_VISCOSITY, bristle, pos, ramp, smooth_abs, smooth_min, smooth_sign
 from trainer.parts.oil import HEAT_CAPACITY
 from trainer.parts.part import (
@@ -24,6 +24,7 @@ from trainer.parts.part import (
     State,
     Wear,
 )
+from trainer.parts.plain import Plain
 from trainer.parts.roles import SWITCHED, PrimeMover, Pump, Tank, Transmission
 from trainer.parts.sheet import COOLING, LEAK, PERCENT, TRICKLE, Sheet, balance
 from trainer.parts.workings import drive
@@ -43,6 +44,18 @@ class Reservoir(Part):
     symbol = "reservoir"
     plate = ("{volume}",)
     letter = "Z"
+    plain = Plain(
+        mark("Reservoir"),
+        does=mark("It keeps the oil, lets air and dirt settle out of it, and gives off heat."),
+        works=mark(
+            "The air above the oil pushes it into the pump. Oil that comes home has to stay a while before it"
+            " is sucked in again; the rods that go out take oil out of it, those that come in bring it back."
+        ),
+        set=mark(
+            "It is filled with all rods in, to the mark. Level and temperature are looked at before any "
+            "reading is believed. Too small, it runs hot; too low, the pump takes in air."
+        ),
+    )
     role = Tank()
     called = "tank"
     volume = Parameter("40 L", low="1 L", high="2000 L", meaning="oil in the tank at the start", at_rest=True)
@@ -109,6 +122,20 @@ class FixedPump(Part):
     symbol = "pump_fixed"
     plate = ("{displacement}",)
     letter = "P"
+    plain = Plain(
+        mark("Fixed-displacement pump"),
+        does=mark("It moves oil: so much for each turn."),
+        works=mark(
+            "The pump pushes oil out; loads and narrow places decide the pressure that takes, and the relief "
+            "decides the most. What comes out is turns times oil per turn, less what slips back inside: more "
+            "with pressure, with thin oil, with wear."
+        ),
+        set=mark(
+            "Its size is chosen by the flow that the speeds need, its drive by flow times pressure. Wear "
+            "shows as less flow at pressure with warm oil: it is measured, not guessed from a gauge in "
+            "neutral."
+        ),
+    )
     role = Pump()
     called = "pump"
     words = {"slip": "slip", "drag": "drag", "filling": "filling"}
@@ -263,6 +290,18 @@ class HandCrank(Part):
     ports = {"shaft": SHAFT}
     symbol = "hand_crank"
     letter = "M"
+    plain = Plain(
+        mark("Hand crank"),
+        does=mark("A person turns the pump with it."),
+        works=mark(
+            "The arm is strongest standing still and has nothing left at full speed; at two places of each "
+            "turn it pushes poorly. Above a steady power it tires."
+        ),
+        set=mark(
+            "The speed asked for is what the person tries to keep. Where the load asks for too much torque, "
+            "the crank slows down or stops."
+        ),
+    )
     role = PrimeMover(halt="Take the hands off the {} and let it stand.", kind="hand")
     words = {"arms": "arms"}
     speed_asked = Control("0 r/min", low="0 r/min", high="90 r/min", meaning="speed the person tries to keep")
@@ -358,6 +397,14 @@ class SteadyDrive(Part):
     carries = ("shaft",)
     symbol = "e_motor"
     letter = "M"
+    plain = Plain(
+        mark("Constant-speed drive"),
+        does=mark("It turns the pump at the speed it is set to, whatever that takes."),
+        works=mark(
+            "It never slows down: what the load asks for, it gives. With it a lesson can look at the oil alone."
+        ),
+        set=mark("Only its speed is set. A real drive of that strength would be a large electric motor."),
+    )
     role = PrimeMover(halt=SWITCHED, kind="ideal")
     words = {"drive": "drive"}
     setting = Control("0 r/min", low="-4000 r/min", high="4000 r/min", meaning="speed it holds")
@@ -387,6 +434,17 @@ class ShaftCoupling(Part):
     ports = {"1": SHAFT, "2": SHAFT}
     symbol = "coupling"
     letter = "Z"
+    plain = Plain(
+        mark("Shaft coupling"),
+        does=mark("It joins two shafts, and gives a little between them."),
+        works=mark(
+            "Rubber or springs wind up with the torque. Above a limit it slips: the drive turns, the pump "
+            "hardly does, and the flow falls as if the pump were worn."
+        ),
+        set=mark(
+            "It is chosen well above the highest torque, shocks included. Marks on both halves show whether it slips."
+        ),
+    )
     role = Transmission()
     words = {"coupling": "coupling", "twist": "twist"}
     grip = Parameter("200 N m", low="0.1 N m", high="5000 N m", meaning="torque at which it slips")

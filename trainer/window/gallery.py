@@ -22,6 +22,7 @@ from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
+from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.first_start.presenter import DoorsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
@@ -139,6 +140,9 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
         ("readiness", lessons.show_readiness),
         ("answers", lessons.show_answers),
     )
+    explaining = window.presenter(ExplainingPresenter)
+    yield "part-page", lambda: explaining.show_part("0V1")
+    yield "glossary", explaining.show_all
     yield "rewound", lambda: _rewound(window)
     yield "covered", window.presenter(BoardPresenter).cover_all
     strip, presenter = window.presenter(StripPresenter), window.presenter(DialsPresenter)

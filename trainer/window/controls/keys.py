@@ -56,6 +56,7 @@ KEYS: tuple[Key, ...] = (
         mark("Cover or uncover the first instrument; Alt+2 the second, and so on"),
         mark("reading"),
     ),
+    Key("part page", "Ctrl+I", mark("What a part is: what it does, how it works, how it is set"), mark("reading")),
     Key("trace", "F6", mark("Trace the oil: list its path and light it step by step"), mark("reading")),
     Key("working", "F4", mark("The working of what has the keyboard, or of what was clicked last"), mark("reading")),
     Key("ask path", "Shift+F6", mark("Ask for the path of the oil, names hidden"), mark("reading")),
@@ -127,6 +128,7 @@ KEYS: tuple[Key, ...] = (
     Key("panes", "Ctrl+R", mark("Bring all borders and panes back to their first places"), mark("the board")),
     Key("lessons", "F12", mark("The lessons, how far you are in each, whether you are ready"), mark("learning")),
     Key("help", "F1", mark("Show or hide these keys"), mark("the board")),
+    Key("glossary", "Ctrl+G", mark("Parts and words: the glossary"), mark("learning")),
     Key("first page", "Shift+F1", mark("The first page: to a class, to the lessons, to the bench"), mark("learning")),
     Key("about", "Ctrl+F1", mark("Versions and licences"), mark("the board")),
     Key(

@@ -8,56 +8,17 @@ from PySide6.QtCore import QPointF, QRect, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from trainer.drawing.shapes import DrawList, Shape
-from trainer.drawing.symbols.symbol import bounds_of
+from trainer.drawing.shapes import DrawList
 from trainer.window.controls.labels import Label
 from trainer.window.controls.own_keys import PressButton
+from trainer.window.controls.picture_view import PictureView
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
-from trainer.window.painting.painter import paint
 
-__all__ = ["Door", "DoorButton", "PictureView"]
+__all__ = ["Door", "DoorButton"]
 
 _HEAD, _TEXT, _BUTTON = 34.0, 22.0, 24.0  # types [board px]
-
-
-class PictureView(QWidget):
-    """A draw list as large as it has room; made when it is painted first."""
-
-    def __init__(self, look: Look, make: Callable[[], DrawList], parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look, self.make = look, make
-        self._shapes: DrawList | None = None
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-
-    def sizeHint(self) -> QSize:
-        """Return what it takes at least."""
-        return QSize(60, 40)
-
-    def forget(self) -> None:
-        """Make the picture anew when it is painted next."""
-        self._shapes = None
-        self.update()
-
-    def take_look(self) -> None:
-        """Take the present look."""
-        self.update()
-
-    def paintEvent(self, _: QPaintEvent) -> None:
-        if self._shapes is None:
-            self._shapes = self.make()
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), self.look.inks.colour("paper"))
-        shapes: tuple[Shape, ...] = tuple(self._shapes)
-        if shapes:
-            left, top, right, bottom = bounds_of(shapes)
-            scale = min(self.width() / (right - left + 8), self.height() / (bottom - top + 8), 1.6)
-            x = (self.width() - scale * (right - left)) / 2 - scale * left
-            y = (self.height() - scale * (bottom - top)) / 2 - scale * top
-            paint(painter, shapes, self.look.inks, scale, (x, y))
-        painter.end()
 
 
 class DoorButton(PressButton):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 from trainer import resources
 from trainer.units import System
 from trainer.window.class_view.presenter import ClassPresenter
+from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.session.controller import SessionController
@@ -38,9 +39,10 @@ class DoorsPresenter(Presenter[Page]):
         opening: OpeningPresenter,
         lessons: LessonsPresenter,
         before_class: ClassPresenter,
+        explaining: ExplainingPresenter,
     ) -> None:
         super().__init__(controller, stage)
-        self.opening, self.lessons, self.before_class = opening, lessons, before_class
+        self.opening, self.lessons, self.before_class, self.explaining = opening, lessons, before_class, explaining
 
     def change_screen(self) -> None:
         """Show the first page, or go back to the board."""
@@ -59,7 +61,7 @@ class DoorsPresenter(Presenter[Page]):
             self.screen.opened.connect(self.open)
             self.screen.units_asked.connect(self._set_units)
             self.screen.marks_asked.connect(self._set_marks)
-            self.screen.words.hide()
+            self.screen.words_asked.connect(self.explaining.show_all)
         screen = self.screen
         screen.say(words)
         self.stage.show_screen(screen)

@@ -12,9 +12,9 @@ from trainer.language import mark, tr, trn
 from trainer.lessons.answers import Column
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.labels import Label
+from trainer.window.controls.plain_page import PlainPage
 from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import plain
-from trainer.window.lessons_list.page import PlainPage
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 

@@ -18,7 +18,7 @@ from trainer.lessons import answers
 from trainer.lessons.attempts import Attempt, AttemptFile, Attempts, usual_place
 from trainer.lessons.readiness import Next, OutcomeState, next_task, progress, readiness
 from trainer.lessons.shelf import Shelf, own_folder, shelf
-from trainer.window.lessons_list.page import PlainPage
+from trainer.window.controls.plain_page import PlainPage
 from trainer.window.lessons_list.readiness_page import OutcomeItem
 from trainer.window.lessons_list.screen import LessonsScreen
 from trainer.window.lessons_list.side import Bar, Wanted
@@ -43,8 +43,8 @@ class LessonsDesk:
 
     screen: LessonsScreen | None = None
 
-    def __init__(self, stage: Stage, opens: Lessons) -> None:
-        self.stage, self.opens = stage, opens
+    def __init__(self, stage: Stage, opens: Lessons, show_words: Callable[[], object] | None = None) -> None:
+        self.stage, self.opens, self.show_words = stage, opens, show_words
         self.now: Callable[[], datetime] = lambda: datetime.now().astimezone()
         self.attempts: Attempts = AttemptFile(usual_place())
         self.faults = FaultReports(stage.look, stage.frame)
@@ -108,6 +108,7 @@ class LessonsDesk:
             screen.list.side.answers_asked.connect(self.show_answers)
             screen.list.side.seat.taken.connect(self.take_seat)
             screen.list.side.seat.said.connect(screen.say)
+            screen.list.glossary.clicked.connect(lambda: self.show_words and self.show_words())
             screen.readiness.started.connect(self._start_step)
             screen.answers.export_asked.connect(self.export)
             screen.answers.deleted.connect(self.delete)

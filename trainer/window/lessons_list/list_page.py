@@ -16,7 +16,7 @@ from trainer.lessons.shelf import Shelf
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.items import Item
 from trainer.window.controls.labels import Label
-from trainer.window.lessons_list.page import PlainPage
+from trainer.window.controls.plain_page import PlainPage
 from trainer.window.lessons_list.rows import Columns, LessonItem, LessonList
 from trainer.window.lessons_list.side import Side
 from trainer.window.lessons_list.words import DEPTH_WORDS, note
@@ -77,7 +77,6 @@ class ListPage(PlainPage):
             look, tr("Parts and words"), mark("Parts and words"), tr("What each part does, and what words mean"),
             self, size=20.0,
         )  # fmt: skip
-        self.glossary.hide()
         self.own = Label(look, "", self, size=_SMALL, ink="ink2")
         self.own.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.own.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents, False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
 from trainer.window.session.controller import SessionController
@@ -24,6 +25,7 @@ class LessonsPresenter(Presenter[Page]):
     actions = {"lessons": "change_screen"}
     everywhere = ("lessons",)
     _desk: LessonsDesk | None = None
+    show_words: Callable[[], object] | None = None  # shows the glossary
 
     def __init__(self, controller: SessionController, stage: Stage, opens: Lessons) -> None:
         super().__init__(controller, stage)
@@ -35,7 +37,7 @@ class LessonsPresenter(Presenter[Page]):
         if self._desk is None:
             from trainer.window.lessons_list.desk import LessonsDesk
 
-            self._desk = LessonsDesk(self.stage, self._opens)
+            self._desk = LessonsDesk(self.stage, self._opens, self.show_words)
         return self._desk
 
     def change_screen(self) -> None:

@@ -15,8 +15,8 @@ from trainer.language import mark, tr, trn
 from trainer.window.controls.item_list import ItemList
 from trainer.window.controls.items import Index, Item, ItemDelegate, ItemStyle
 from trainer.window.controls.labels import Label
+from trainer.window.controls.plain_page import PlainPage
 from trainer.window.lessons_list.marks import answer_mark
-from trainer.window.lessons_list.page import PlainPage
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.painting.painter import paint

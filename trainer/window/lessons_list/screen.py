@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from trainer.language import tr
 from trainer.window.controls.labels import Label
+from trainer.window.controls.plain_page import PlainPage
 from trainer.window.lessons_list.answers_page import AnswersPage
 from trainer.window.lessons_list.list_page import ListPage
-from trainer.window.lessons_list.page import PlainPage
 from trainer.window.lessons_list.readiness_page import ReadinessPage
 from trainer.window.painting.look import Look
 from trainer.window.session.screen import Screen

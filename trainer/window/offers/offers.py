@@ -28,6 +28,7 @@ from trainer.window.dials.dials import DialsView
 from trainer.window.dials.places import target_at
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.rail import KINDS
+from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.ledgers.view import LedgerView
 from trainer.window.rig.presenter import RigPresenter
@@ -79,6 +80,7 @@ class Tools:
     tracing: TracingPresenter
     actions: Actions
     open_file: Callable[[], None]
+    explaining: ExplainingPresenter
 
 
 class Offers:
@@ -95,6 +97,13 @@ class Offers:
 
     def part(self, id_: str, point: QPointF | None = None) -> Iterator[Offer]:
         """Yield what can be done with a part; ``point`` is where it was pointed at [px of the drawing]."""
+        told = self.tools.actions["part page"]
+        yield Offer(
+            tr("What it is, and how it works"),
+            partial(self.tools.explaining.show_part, id_),
+            told.key,
+            told.refusal,
+        )
         yield Offer(
             tr("Show the working"),
             partial(self.tools.working.show, Subject("part", id_)),
@@ -134,6 +143,8 @@ class Offers:
         )
         trace = self.page.strip.record.traces.of_instrument(name)
         yield from self._traces([] if trace is None else [trace])
+        key = self.session.rig.instruments[name].kind.replace(" ", "-")
+        yield Offer(tr("What it is"), partial(self.tools.explaining.show_word, key))
         change = partial(self.tools.dials.open_change, name)
         yield Offer(tr("Change its range, class or damping"), change, key_of("change instrument"))
         yield Offer(tr("Take it off"), partial(self.tools.dials.take_off, name), "Delete")
@@ -245,6 +256,9 @@ class Offers:
         yield Offer(tr("Open a rig file"), self.tools.open_file)
         yield self._act("numbers", tr("Numbers of the rig"))
         yield self._act("save", tr("Save the rig"))
+        yield self._act("lessons", tr("Lessons"))
+        yield self._act("glossary", tr("Parts and words"))
+        yield self._act("first page", tr("First page"))
         yield self._act("help", tr("All keys"))
         yield self._act("about", tr("About Spoolroom"))
 

@@ -8,13 +8,14 @@ from PySide6.QtCore import QObject, Signal
 
 from trainer.lessons.cover import Cover
 
-__all__ = ["HELD", "TELLING", "Covers"]
+__all__ = ["HELD", "NAMING", "TELLING", "Covers"]
 
 HELD = (  # actions that move time or the machine, or show an instant that has been
     "run", "step", "tenth", "back", "earlier mark", "later mark", "reset", "undo", "redo", "then", "numbers",
     "fit instrument", "projector", "ask",
 )  # fmt: skip
 TELLING = ("working", "trace", "ask path", "ledgers", "traces", "runs", "export")  # actions that tell what is covered
+NAMING = ("part page", "glossary", "numbers")  # actions that tell what parts are called
 
 
 class Covers(QObject):
@@ -46,5 +47,7 @@ class Covers(QObject):
     def refusals(self) -> dict[str, str]:
         """Return why actions cannot be done now, by their names."""
         told = dict.fromkeys(TELLING, self.frozen) if self.cover.anything else {}
+        if self.cover.names:
+            told |= dict.fromkeys(NAMING, self.frozen)
         told |= dict.fromkeys(HELD, self.frozen) if self.frozen else {}
         return {name: why for name, why in told.items() if name not in self.free}

@@ -7,6 +7,7 @@ from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
+from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.first_start.presenter import DoorsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.lesson.presenter import LessonPresenter
@@ -32,6 +33,8 @@ TOOLS = (  # what presenters import when it is asked for first: imported sooner,
     "trainer.window.class_view.question_view",
     "trainer.window.class_view.view",
     "trainer.window.compare.pane",
+    "trainer.window.explaining.pane",
+    "trainer.window.explaining.screen",
     "trainer.window.lesson.guide",
     "trainer.window.lessons_list.desk",
     "trainer.window.strip.trace_list",
@@ -49,10 +52,12 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     dials, recovery = DialsPresenter(controller, stage), RecoveryPresenter(controller, stage, rig, ledgers)
     opening = OpeningPresenter(controller, stage, rig, recovery)
     before_class = ClassPresenter(controller, stage)
-    tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file)
+    explaining = ExplainingPresenter(controller, stage, working, rig)
+    tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file, explaining)
     lesson = LessonPresenter(controller, stage, opening, rig, working)
     lessons = LessonsPresenter(controller, stage, lesson)
     lesson.choose_lessons = lessons.change_screen
+    lessons.show_words = explaining.show_all
     return (
         TimePresenter(controller, stage),
         BoardPresenter(controller, stage),
@@ -65,11 +70,12 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
         StopwatchPresenter(controller, stage),
         before_class,
         rig,
+        explaining,
         recovery,
         opening,
         lesson,
         lessons,
-        DoorsPresenter(controller, stage, opening, lessons, before_class),
+        DoorsPresenter(controller, stage, opening, lessons, before_class, explaining),
         OfferPresenter(controller, stage, tools),
         AboutPresenter(controller, stage),
     )

@@ -1,4 +1,4 @@
-"""What the pages of the lessons have in common: a title, what the keys do, and room below."""
+"""What pages of plain words have in common: a title, what the keys do, and room below."""
 
 from __future__ import annotations
 

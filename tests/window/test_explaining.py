@@ -1,0 +1,178 @@
+"""A page on each part, a key or a right click away, and the glossary, on the real window."""
+
+from __future__ import annotations
+
+import pytest
+from board_moves import MakeBoard, pass_time, there
+from drawing_hand import where
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QWidget
+from pytestqt.qtbot import QtBot
+from test_habits import choose, offered, right_click
+
+from trainer.lessons.cover import Cover
+from trainer.rig.rig import Rig
+from trainer.units import System
+from trainer.window.explaining.entry_view import EntryView
+from trainer.window.explaining.pane import PartPane
+from trainer.window.explaining.presenter import ExplainingPresenter
+from trainer.window.explaining.screen import GlossaryScreen
+from trainer.window.first_start.presenter import DoorsPresenter
+from trainer.window.lessons_list.presenter import LessonsPresenter
+from trainer.window.rig.presenter import RigPresenter
+from trainer.window.shell.window import BoardWindow
+
+CTRL, LEFT = Qt.KeyboardModifier.ControlModifier, Qt.MouseButton.LeftButton
+BAR = 1e5
+
+
+def explaining(window: BoardWindow) -> ExplainingPresenter:
+    return window.presenter(ExplainingPresenter)
+
+
+def pane_of(window: BoardWindow) -> PartPane:
+    return there(explaining(window).pane)
+
+
+def shown(window: BoardWindow) -> object:
+    return window.stage.screen
+
+
+def told(entry: EntryView) -> str:
+    return " ".join(entry.texts)
+
+
+def test_a_right_click_tells_what_a_part_is(board: BoardWindow) -> None:
+    choose(right_click(board, board.drawing, where(board, ("part", "0V1"))), "What it is, and how it works")
+    pane = pane_of(board)
+    assert pane.isVisible()
+    assert pane.title == "Relief valve 0V1"
+    assert pane.entry.picture is not None
+    assert pane.entry.picture.make()
+    plain = board.session.rig.parts["0V1"].part.plain
+    for text in (*plain.depths, "What it does", "How it works", "How it is set"):
+        assert text in told(pane.entry)
+    assert "Pressure at rated flow: 50 bar." in told(pane.entry)
+    assert pane.entry.accessibleDescription() == told(pane.entry)
+
+
+def test_a_key_tells_of_what_was_clicked_and_puts_it_away(board: BoardWindow, qtbot: QtBot) -> None:
+    board.activateWindow()
+    qtbot.mouseClick(board.drawing, LEFT, pos=where(board, ("part", "0P1")))
+    qtbot.keyClick(board, Qt.Key.Key_I, CTRL)
+    pane = pane_of(board)
+    assert (pane.isVisible(), explaining(board).part) == (True, "0P1")
+    qtbot.keyClick(board, Qt.Key.Key_I, CTRL)
+    assert not pane.isVisible()
+    qtbot.keyClick(board, Qt.Key.Key_I, CTRL)
+    qtbot.mouseClick(pane.buttons["Its working"], LEFT)
+    assert not pane.isVisible()  # the working stands in its place
+    explaining(board).show_part("0P1")
+    qtbot.mouseClick(pane.buttons["Change its numbers"], LEFT)
+    assert board.presenter(RigPresenter).pane.part == "0P1"
+
+
+def test_its_numbers_follow_the_rig_and_the_units(board: BoardWindow) -> None:
+    explaining(board).show_part("0V1")
+    board.presenter(RigPresenter).set("0V1.setting", 60 * BAR)
+    pass_time(board, 0.2)
+    assert "Pressure at rated flow: 60 bar." in told(pane_of(board).entry)
+    board.set_system(System.US)
+    assert "Pressure at rated flow: 870 psi." in told(pane_of(board).entry)
+
+
+def test_an_instrument_leads_to_its_word(board: BoardWindow, qtbot: QtBot) -> None:
+    choose(right_click(board, board.dials.dials[0]), "What it is")
+    pane = pane_of(board)
+    assert pane.title == "Pressure gauge"
+    assert not pane.buttons["Its working"].isVisible()
+    qtbot.mouseClick(pane.entry.links["accuracy-class"], LEFT)
+    assert pane.title == "Accuracy class"
+
+
+@pytest.mark.parametrize("which", ["bench", "loader"])
+def test_every_part_of_a_rig_can_be_told(make_board: MakeBoard, bench: Rig, loader: Rig, which: str) -> None:
+    window = make_board({"bench": bench, "loader": loader}[which])
+    for id_ in window.session.rig.parts:
+        explaining(window).show_part(id_)
+        entry = pane_of(window).entry
+        assert entry.picture is not None
+        assert entry.picture.make(), id_
+        pane_of(window).grab()
+
+
+def test_the_glossary_is_searched_by_keyboard(board: BoardWindow, qtbot: QtBot) -> None:
+    board.activateWindow()
+    qtbot.keyClick(board, Qt.Key.Key_G, CTRL)
+    screen = there(explaining(board).screen)
+    assert board.stage.screen is screen
+    assert not board.isFullScreen()
+    assert board.focusWidget() is screen.line
+    everything = screen.list.items.rowCount()
+    qtbot.keyClicks(screen.line, "relief")
+    assert screen.list.items.rowCount() < everything
+    assert screen.entry.word is not None
+    assert screen.entry.word.key == "part ReliefValve"
+    qtbot.keyClick(screen.line, Qt.Key.Key_Down)
+    assert screen.entry.word.key == "port-relief"
+    qtbot.mouseClick(screen.entry.links["part OpenCentreSection"], LEFT)
+    assert screen.entry.word.key == "part OpenCentreSection"
+    screen.line.clear()
+    qtbot.keyClicks(screen.line, "no such thing at all")
+    assert screen.none.isVisible()
+    qtbot.keyClick(screen.line, Qt.Key.Key_Escape)
+    assert screen.line.text() == ""
+    qtbot.keyClick(screen.line, Qt.Key.Key_Escape)
+    assert board.stage.screen is None
+
+
+def test_it_goes_back_to_where_it_came_from(board: BoardWindow, qtbot: QtBot) -> None:
+    desk, doors = board.presenter(LessonsPresenter).desk, board.presenter(DoorsPresenter)
+    desk.show_list()
+    listed = there(desk.screen)
+    qtbot.mouseClick(listed.list.glossary, LEFT)
+    glossary = board.stage.screen
+    assert isinstance(glossary, GlossaryScreen)
+    qtbot.keyClick(glossary.line, Qt.Key.Key_Escape)
+    assert shown(board) is listed
+    first = doors.show()
+    qtbot.mouseClick(first.words, LEFT)
+    assert shown(board) is glossary
+    qtbot.keyClick(board, Qt.Key.Key_G, CTRL)
+    assert shown(board) is first
+
+
+def test_names_that_are_asked_are_not_told(board: BoardWindow) -> None:
+    """While a task asks for the names of parts, neither the page nor the glossary has them."""
+    board.controller.covers.put(Cover(names=True), "Frozen until you commit")
+    for name in ("part page", "glossary"):
+        assert board.stage.actions[name].refusal == "Frozen until you commit"
+    board.controller.covers.lift()
+    for name in ("part page", "glossary"):
+        assert board.stage.actions[name].refusal == ""
+
+
+def test_the_general_menu_and_the_keys_lead_everywhere(board: BoardWindow) -> None:
+    words = offered(right_click(board, board.bar))
+    for entry in ("Lessons", "Parts and words", "First page", "All keys", "About Spoolroom", "Numbers of the rig"):
+        assert entry in words
+    listed = {item.key for rows in board.board.help.lists for item in rows.all}
+    board.change_help()
+    listed |= {item.key for rows in board.board.help.lists for item in rows.all}
+    assert {"lessons", "glossary", "first page", "part page", "rigs", "projector", "lesson"} <= listed
+
+
+@pytest.mark.parametrize("size", [(960, 540), (1920, 1080)])
+def test_nothing_is_cut(make_board: MakeBoard, size: tuple[int, int], qtbot: QtBot) -> None:
+    window = make_board(size=size, theme="dark")
+    explaining(window).show_part("1V1")
+    qtbot.wait(1)
+    pane = pane_of(window)
+    explaining(window).show_all()
+    qtbot.wait(1)
+    screen = there(explaining(window).screen)
+    for page, views in ((pane, pane.buttons.values()), (screen, (screen.line, screen.list, screen.entry))):
+        for view in views:
+            assert isinstance(view, QWidget)
+            area = view.rect().translated(view.mapTo(page, QPoint(0, 0)))
+            assert page.rect().contains(area), (view.objectName(), area, page.rect())
