@@ -90,7 +90,7 @@ def test_an_instrument_leads_to_its_word(board: BoardWindow, qtbot: QtBot) -> No
     assert pane.title == "Accuracy class"
 
 
-@pytest.mark.parametrize("which", ["bench", "loader"])
+@pytest.mark.parametrize("which", ["bench", pytest.param("loader", marks=pytest.mark.soak)])
 def test_every_part_of_a_rig_can_be_told(make_board: MakeBoard, bench: Rig, loader: Rig, which: str) -> None:
     window = make_board({"bench": bench, "loader": loader}[which])
     for id_ in window.session.rig.parts:
@@ -147,6 +147,13 @@ def test_names_that_are_asked_are_not_told(board: BoardWindow) -> None:
     board.controller.covers.put(Cover(names=True), "Frozen until you commit")
     for name in ("part page", "glossary"):
         assert board.stage.actions[name].refusal == "Frozen until you commit"
+    desk = board.presenter(LessonsPresenter).desk
+    desk.show_list()
+    explaining(board).show_all()
+    assert board.stage.screen is desk.screen
+    assert not there(desk.screen).list.glossary.isEnabled()
+    assert not there(board.presenter(DoorsPresenter).show()).words.isEnabled()
+    board.stage.show_screen(None)
     board.controller.covers.lift()
     for name in ("part page", "glossary"):
         assert board.stage.actions[name].refusal == ""
@@ -162,7 +169,7 @@ def test_the_general_menu_and_the_keys_lead_everywhere(board: BoardWindow) -> No
     assert {"lessons", "glossary", "first page", "part page", "rigs", "projector", "lesson"} <= listed
 
 
-@pytest.mark.parametrize("size", [(960, 540), (1920, 1080)])
+@pytest.mark.parametrize("size", [(960, 540), pytest.param((1920, 1080), marks=pytest.mark.soak)])
 def test_nothing_is_cut(make_board: MakeBoard, size: tuple[int, int], qtbot: QtBot) -> None:
     window = make_board(size=size, theme="dark")
     explaining(window).show_part("1V1")

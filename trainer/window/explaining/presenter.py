@@ -144,7 +144,10 @@ class ExplainingPresenter(Presenter[Page]):
             self.show_all()
 
     def show_all(self, key: str = "") -> None:
-        """Show all words, one of them chosen."""
+        """Show all words, one of them chosen; while names are asked for it is said why not."""
+        if refusal := self.stage.actions["glossary"].refusal:
+            self.stage.tell(refusal)
+            return
         if self.screen is None:
             from trainer.window.explaining.screen import GlossaryScreen
 

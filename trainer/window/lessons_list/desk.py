@@ -109,6 +109,7 @@ class LessonsDesk:
             screen.list.side.seat.taken.connect(self.take_seat)
             screen.list.side.seat.said.connect(screen.say)
             screen.list.glossary.clicked.connect(lambda: self.show_words and self.show_words())
+            screen.list.glossary.follow(self.stage.actions["glossary"], click=False)
             screen.readiness.started.connect(self._start_step)
             screen.answers.export_asked.connect(self.export)
             screen.answers.deleted.connect(self.delete)
