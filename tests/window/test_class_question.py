@@ -4,20 +4,29 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, class_view_of, pass_time, there
+from board_moves import MakeBoard, change_class, class_view_of, pass_time, there
 from cases import first
+from lesson_moves import opened, task_of
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 from test_class_view import boxes, shown
 
 from trainer import resources
+from trainer.lessons import file as lesson_file
+from trainer.lessons.flow import Task
+from trainer.lessons.lesson import Choice, Number, Order, Places
+from trainer.lessons.posing import Opener
+from trainer.lessons.running import Courses
 from trainer.measuring.instruments import true_reading
 from trainer.parts.part import Kind
 from trainer.rig import file as rig_file
 from trainer.rig.names import capital, the_line
 from trainer.units import System
+from trainer.window.class_view.asking import LETTERS
+from trainer.window.class_view.from_task import question_of
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.class_view.question_view import QuestionView
 from trainer.window.controls.buttons import WordButton
@@ -125,7 +134,7 @@ def test_nothing_else_of_the_program_tells_it_either(loaded: BoardWindow, qtbot:
     ask(loaded, qtbot)
     covers = loaded.controller.covers
     assert covers.cover.anything
-    for action in (*TELLING, *set(HELD) - {"projector", "ask"}):
+    for action in (*TELLING, *HELD):
         assert loaded.stage.actions[action].refusal == "Frozen until the class commits", action
     assert loaded.dials.dial("P1") is not None
     for item in loaded.session.rig.instruments.values():
@@ -405,3 +414,49 @@ def test_what_is_found_ahead_leaves_the_session_alone(loaded: BoardWindow) -> No
     assert ahead.time > session.time
     assert ahead.x.tolist() != session.x.tolist()
     assert (session.time, session.x.tolist(), len(session.history), dict(session.waiting)) == before
+
+
+def test_a_question_of_a_lesson_is_put_to_the_class(make_board: MakeBoard, qtbot: QtBot, tmp_path: Path) -> None:
+    """The task that is open, with its options and its own run; who only watched has no attempt that counts."""
+    window = make_board()
+    guide = opened(window, tmp_path, task="lever-over")
+    change_class(window)
+    view = class_view_of(window)
+    assert view.drawing.state.unseen  # covered before it is asked
+    qtbot.keyClick(view, Qt.Key.Key_Q, ALT)
+    put = question(window)
+    posed = task_of(window).posed
+    assert [one.words for one in put.question.options] == [
+        capital(words) for words in posed.option_words(System.METRIC).values()
+    ]
+    assert put.question.options[put.question.right].value == posed.answer
+    put.votes[0].setText("20")
+    put.commit()
+    pass_time(window, put.question.end - window.session.time + 0.3)
+    assert put.step == "seen"
+    put.see(put.question.way)
+    assert not view.drawing.state.unseen
+    gauge = window.session.rig.instruments[put.question.asked.name]
+    assert true_reading(gauge, window.session.readings) == pytest.approx(posed.answer, rel=1e-3)
+    wrong = next(one for one in put.question.options if not one.right)
+    assert wrong.why
+    guide.saw("up")
+    assert [one.uncovered for one in guide.attempts.all()] == [True]
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("lesson", resources.lessons())
+def test_every_task_is_put_to_a_class_or_it_is_said_that_it_is_for_one(lesson: str) -> None:
+    read = lesson_file.load(resources.lessons()[lesson])
+    opener = Opener(Courses())
+    for id_, exercise in read.exercises.items():
+        made = question_of(Task(opener.open(read, id_, seat=1)), System.US, 0.0)
+        if isinstance(made, str):
+            assert not isinstance(exercise.question, (Choice, Number, Order, Places)), id_
+            assert "one pair of hands" in made
+            continue
+        assert [option.right for option in made.options].count(True) == 1, id_
+        assert len(made.options) <= len(LETTERS)
+        assert made.figures or len(made.options) > 1
+        assert all(option.right or option.why for option in made.options), id_
+        assert len({made.answer(k, System.US) for k in range(len(made.options))}) == len(made.options), id_

@@ -11,12 +11,15 @@ from trainer.language import tr
 from trainer.lessons.cover import Cover
 from trainer.measuring.needles import Needles
 from trainer.window.board.drawing_view import DrawingView
+from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
 from trainer.window.strip.record import StripRecord
 
 if TYPE_CHECKING:
+    from trainer.lessons.flow import Task
+    from trainer.window.class_view.asking import Question
     from trainer.window.class_view.question_view import QuestionView
     from trainer.window.class_view.view import ClassView
 
@@ -58,8 +61,10 @@ class ClassPresenter(Presenter[Page]):
     class_size = 30
     view: ClassView | None = None
 
-    def __init__(self, controller: SessionController, stage: Stage) -> None:
+    def __init__(self, controller: SessionController, stage: Stage, lesson: LessonPresenter) -> None:
         super().__init__(controller, stage)
+        self.lesson = lesson
+        controller.covers.changed.connect(self._cover)
         controller.renumbered.connect(self._renumber)
         controller.given.connect(self._given)
         controller.rewound.connect(self._stand_anew)
@@ -78,6 +83,7 @@ class ClassPresenter(Presenter[Page]):
             self.stage.show_screen(None)
             return
         self.stage.show_screen(self._view())
+        self._cover()
         self.show_figures(0.0)
 
     def _view(self) -> ClassView:
@@ -149,13 +155,27 @@ class ClassPresenter(Presenter[Page]):
         view = self._view()
         if self.stage.screen is not view:
             self.stage.show_screen(view)
+            self._cover()
             self.show_figures(0.0)
         if self.put is not None or self.picking or self.wanted:
             self._put_away()
             return
+        if self._task is not None:
+            self._put_task(self._task)
+            return
         self.controller.run(False)
         self.picking = True
         view.bar.say(tr("Ask this: click a dial, a line or an actuator"))
+
+    def _put_task(self, task: Task) -> None:
+        """Put the question of a lesson's task to the class."""
+        from trainer.window.class_view.from_task import question_of
+
+        made = question_of(task, self.stage.look.system, self.session.time)
+        if isinstance(made, str):
+            self._view().bar.say(made)
+        else:
+            self._lay(made)
 
     def _lever(self, control: str, goal: float) -> None:
         """A lever is clicked while a question is made: it is the one that moves, or one of several."""
@@ -173,7 +193,6 @@ class ClassPresenter(Presenter[Page]):
         if view is None or not self.wanted:
             return
         from trainer.window.class_view.asking import make
-        from trainer.window.class_view.question_view import QuestionView
 
         try:
             made = make(self.session, view.when.wanted, hands, view.when.figures)
@@ -182,18 +201,26 @@ class ClassPresenter(Presenter[Page]):
         if isinstance(made, str):
             view.bar.say(made)
             return
+        self._lay(made)
+
+    def _lay(self, made: Question) -> None:
+        """Lay a question over the view."""
+        view = self._view()
+        from trainer.window.class_view.question_view import QuestionView
+
         self.wanted = False
         self.put = QuestionView(view.look, made, lambda: self.session.time, self.class_size, view)
         self.put.committed.connect(self._committed)
         self.put.ended.connect(self._put_away)
         self.put.again.connect(self._put_away)
         view.let_pick(False)
-        view.rack.ask_for(hands)
-        view.hold(True)
+        view.rack.ask_for(made.hands)
         view.put_beside(self.put)
         frozen = tr("Frozen until the class commits")
         view.bar.say(frozen)
-        self.controller.covers.put(Cover.all_of(self.session.rig), frozen, free=("projector", "ask", "class print"))
+        if self._task is None:
+            self.controller.covers.put(Cover.all_of(self.session.rig), frozen)
+        self._cover()
         (self.put.values if made.figures else self.put.votes)[0].setFocus()
 
     def _committed(self) -> None:
@@ -202,16 +229,19 @@ class ClassPresenter(Presenter[Page]):
         if view is None or put is None:
             return
         self.class_size = put.class_size or self.class_size
-        self.controller.covers.lift()
-        view.hold(False)
         view.rack.ask_for({})
         view.bar.say("")
         question = put.question
-        if not question.hands:
-            put.ran()
-            return
         view.watch(question.asked.instrument)
         view.setFocus()
+        if self._task is not None:
+            self.lesson.guide.uncover()  # the lesson's own run; its record says that there was no answer
+            return
+        self.controller.covers.lift()
+        if not put.runs:
+            view.put_beside(put)
+            put.ran()
+            return
         for control, goal in question.hands.items():
             self.controller.operator.levers[control].set_exactly(goal)
         self.controller.run()
@@ -226,22 +256,34 @@ class ClassPresenter(Presenter[Page]):
             view.put_beside(put)
             put.ran()
 
+    def _cover(self) -> None:
+        """Cover what may not be told now, and uncover it; nothing moves by hand meanwhile."""
+        if self.view is not None:
+            covers = self.controller.covers
+            self.view.hold(covers.cover.anything or bool(covers.frozen))
+
+    @property
+    def _task(self) -> Task | None:
+        """The task of a lesson that waits for its answer, if one is open."""
+        task = self.lesson.guide.task if self.lesson.open else None
+        return task if task is not None and not task.committed else None
+
     def uncover(self) -> None:
         """Uncover without an answer: the instructor may; the verdict says so."""
         if self.put is not None:
             self.put.override()
-        elif self.stage.screen is None:
+        else:
             self.controller.covers.lift_asked.emit()
 
     def _put_away(self) -> None:
         put, view = self.put, self.view
-        if put is not None and put.waiting:
+        if put is not None and put.waiting and self._task is None:
             self.controller.covers.lift()
         self.put = None
         self.wanted = self.picking = False
         if view is not None:
-            view.hold(False)
             view.let_pick(False)
+            self._cover()
             view.rack.ask_for({})
             view.bar.say("")
             view.put_beside(None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent, QPalette
@@ -26,7 +26,8 @@ __all__ = ["QuestionView"]
 
 _LEFT, _RIGHT = 40.0, 580.0
 _BIG, _SMALL = 46.0, 36.0
-_ROWS, _PITCH = 296.0, 116.0  # where the options begin, and how far apart they are [board px]
+_ROWS, _PITCH = 296.0, 116.0  # where the options begin, and how far apart they are where there is room [board px]
+_LINE, _LEAST = 42.0, 84.0  # of small words, of a row without more than a line
 _BOX = (462.0, 118.0, 74.0)  # left, width, height of a count
 _BY_LETTER, _BY_FIGURE = mark("Write your letter, then hands up."), mark("Write your number, then hands up.")
 _FIGURE = 300.0  # width of a number that is called out
@@ -35,6 +36,7 @@ _HEADS = {  # over the answer while it stands so, and once it has
     "time": (mark("{name} took"), mark("{name} took")),
     "first": (mark("First"), mark("First")),
     "highest": (mark("Highest"), mark("Highest")),
+    "task": (mark("{name} reads"), mark("{name} read")),
 }
 
 
@@ -120,6 +122,11 @@ class QuestionView(QWidget):
     def told(self, k: int) -> str:
         """Return an option in words: "A, 30 bar, what the legs need"."""
         return f"{LETTERS[k]}, {self.question.answer(k, self.look.system)}, {self.question.options[k].belief}"
+
+    @property
+    def runs(self) -> bool:
+        """Whether the question has a run."""
+        return self.question.end > self.question.begin + 1e-6
 
     @property
     def rows(self) -> int:
@@ -236,7 +243,7 @@ class QuestionView(QWidget):
     def ran(self) -> None:
         """The run is over: ask what was seen, where there was a run."""
         if self.step == "run":
-            self._go("seen" if self.question.hands else "why")
+            self._go("seen" if self.runs and self.question.seen else "why")
             self.setFocus()
 
     def see(self, k: int) -> None:
@@ -255,7 +262,7 @@ class QuestionView(QWidget):
 
     def back(self) -> None:
         """Go back a step, never past the commitment."""
-        if self.step == "why" and self.question.hands:
+        if self.step == "why" and self.runs and self.question.seen:
             self._go("seen")
 
     def wrong(self) -> list[Said]:
@@ -283,10 +290,13 @@ class QuestionView(QWidget):
 
         asked, count = self.waiting, self.rows
         left, wide, high = _BOX
+        tops = self._rows_at()
         for k, vote in enumerate(self.votes):
-            place(vote, left + 8, _ROWS + _PITCH * k + 26, wide - 16, high - 8, asked and k < count)
+            top, row = tops[k] if k < count else (0.0, high + 8.0)
+            middle = top + (row - high) / 2
+            place(vote, left + 8, middle + 4, wide - 16, high - 8, asked and k < count)
             figure = asked and self.question.figures
-            place(self.values[k], _LEFT + 66, _ROWS + _PITCH * k + 26, _FIGURE - 16, high - 8, figure)
+            place(self.values[k], _LEFT + 66, middle + 4, _FIGURE - 16, high - 8, figure)
         place(self.total, left + 8, self._foot() + 4, wide - 16, 58, asked)
         for line in (*self.votes, *self.values, self.total):
             line.setFont(fonts.font(round(_BIG * scale), 600))
@@ -310,8 +320,51 @@ class QuestionView(QWidget):
         self.canvas.forget()
         self.update()
 
+    def _told(self) -> list[Words]:
+        """Return the situation and the question."""
+        question = self.question
+        lines = wrapped(question.situation, _RIGHT - _LEFT, 38.0)
+        size = 38.0 if len(lines) <= 2 else _SMALL
+        shapes = self._lines(question.situation, 50.0, size)
+        y = shapes[-1].y + 0.24 * size + 1.05 * _BIG
+        short = len(wrapped(question.asked.words, _RIGHT - _LEFT, _BIG, 600)) + len(lines) <= 4
+        return [*shapes, *self._lines(question.asked.words, y, _BIG if short else 38.0, 600)]
+
+    def _rows_at(self) -> list[tuple[float, float]]:
+        """Return (top, height) of the row of each answer: as wide apart as there is room."""
+        heights = [max(_LEAST, _LINE * len(self._row(k)) + 16.0) for k in range(self.rows)]
+        end = self._told()[-1].y + 74.0
+        top = max(_ROWS, end)
+        if sum(heights) > self._foot() - top:
+            top = end
+        room = self._foot() - 8.0 - top
+        more = min(max((room - sum(heights)) / len(heights), 0.0), _PITCH - _LEAST)
+        rows = []
+        for height in heights:
+            rows.append((top, height + more))
+            top += height + more
+        return rows
+
+    def _row(self, k: int) -> list[Words]:
+        """Return the words of an answer, the first of them on the line at 0."""
+        question, room = self.question, _BOX[0] - _LEFT - 66.0
+        if question.figures:
+            return []
+        answer = question.answer(k, self.look.system)
+        if len(wrapped(answer, room, _BIG, 600)) > 1:  # words: there is no room for what is behind them
+            lines = wrapped(answer, room, 38.0, 600)
+            size = 38.0 if len(lines) < 3 else _SMALL
+            lines = wrapped(answer, room, size, 600)
+            return [Words(_LEFT + 58.0, _LINE * row, line, size, weight=600) for row, line in enumerate(lines)]
+        told = [Words(_LEFT + 58.0, 0.0, answer, _BIG, weight=600)]
+        belief = wrapped(question.options[k].belief, room, _SMALL) if question.options[k].belief else []
+        return told + [
+            Words(_LEFT + 58.0, 46.0 + 40.0 * row, line, _SMALL, "ink2") for row, line in enumerate(belief)
+        ]
+
     def _foot(self) -> float:
-        return _ROWS + _PITCH * len(LETTERS) + 8.0
+        """Where the row with all hands begins."""
+        return self.height() / self.look.scale - 240.0
 
     def _still(self) -> DrawList:
         height = self.height() / self.look.scale
@@ -328,51 +381,28 @@ class QuestionView(QWidget):
     @staticmethod
     def _lines(
         words: str, y: float, size: float, weight: int = 400, ink: str = "ink", most: int = 9, pitch: float = 1.16
-    ) -> list[Shape]:
+    ) -> list[Words]:
         lines = wrapped(words, _RIGHT - _LEFT, size, weight)[:most]
         return [Words(_LEFT, y + pitch * size * k, line, size, ink, weight) for k, line in enumerate(lines)]
 
     def _asked(self) -> list[Shape]:
-        question = self.question
-        shapes = self._lines(question.situation, 50.0, 38.0, most=2)
-        y = 50.0 + 44.0 * len(shapes) + 14.0
-        told = self._lines(question.asked.words, y, _BIG, 600, most=2)
-        shapes += told
+        question, rows = self.question, self._rows_at()
+        shapes: list[Shape] = [*self._told()]
         hint = self.message or tr(_BY_FIGURE if question.figures else _BY_LETTER)
-        shapes += self._lines(hint, 272.0, _SMALL, 600 if self.message else 400, "ink" if self.message else "ink2", 1)
+        y = rows[0][0] - 24.0
+        shapes += self._lines(hint, y, _SMALL, 600 if self.message else 400, "ink" if self.message else "ink2", 1)
         left, wide, high = _BOX
-        for k in range(self.rows):
-            top = _ROWS + _PITCH * k
+        for k, (top, height) in enumerate(rows):
             shapes.append(Path(((_LEFT, top), (_RIGHT, top)), "hairline", 2.0))
+            shapes.append(self._box(left, top + (height - high) / 2, wide, high))
             if question.figures:
-                shapes.append(Words(_LEFT, top + 74.0, LETTERS[k], _BIG, weight=600))
-                shapes.append(self._box(_LEFT + 58.0, top + 22.0, _FIGURE, high))
-                shapes.append(self._box(left, top + 22.0, wide, high))
+                shapes.append(Words(_LEFT, top + height / 2 + 16.0, LETTERS[k], _BIG, weight=600))
+                shapes.append(self._box(_LEFT + 58.0, top + (height - high) / 2, _FIGURE, high))
                 continue
-            shapes.append(Words(_LEFT, top + 52.0, LETTERS[k], _BIG, weight=600))
-            answer = question.answer(k, self.look.system)
-            fits = wrapped(answer, left - _LEFT - 66.0, _BIG, 600)
-            if len(fits) > 1:  # a name: there is no room for its belief
-                for row, line in enumerate(wrapped(answer, left - _LEFT - 66.0, 38.0, 600)[:2]):
-                    shapes.append(Words(_LEFT + 58.0, top + 46.0 + 46.0 * row, line, 38.0, weight=600))
-                shapes.append(self._box(left, top + 22.0, wide, high))
-                continue
-            shapes.append(Words(_LEFT + 58.0, top + 52.0, answer, _BIG, weight=600))
-            belief = question.options[k].belief
-            lines = wrapped(belief, left - _LEFT - 66.0, _SMALL)
-            shapes.append(Words(_LEFT + 58.0, top + 98.0, lines[0], _SMALL, "ink2"))
-            if len(lines) > 1:  # it goes on below the count
-                room = wrapped(belief, _RIGHT - _LEFT - 58.0, _SMALL)[0]
-                shapes[-1] = Words(_LEFT + 58.0, top + 104.0, room, _SMALL, "ink2")
-            box_top = top + (12.0 if len(lines) > 1 else 22.0)
-            bottom = box_top + (58.0 if len(lines) > 1 else high)
-            shapes.append(self._box(left, box_top, wide, bottom - box_top))
-            vote = self.votes[k]
-            scale = self.look.scale
-            vote.setGeometry(
-                round((left + 8) * scale), round((box_top + 4) * scale), round((wide - 16) * scale),
-                round((bottom - box_top - 8) * scale),
-            )  # fmt: skip
+            words = self._row(k)
+            base = top + (height - _LINE * (len(words) - 1)) / 2 + 14.0
+            shapes.append(Words(_LEFT, base, LETTERS[k], words[0].size, weight=600))
+            shapes += [replace(one, y=base + one.y) for one in words]
         y = self._foot()
         shapes.append(Path(((_LEFT, y - 8.0), (_RIGHT, y - 8.0)), "hairline", 2.0))
         count = self._count()
@@ -391,6 +421,8 @@ class QuestionView(QWidget):
         question, system = self.question, self.look.system
         now, past = _HEADS[question.asked.kind]
         words = tr(past if abs(self.now() - question.end) > 0.05 else now).format(name=question.asked.name)
+        if question.asked.kind == "task" and not question.asked.name:
+            words = tr("It was")
         value = question.answer(question.right, system)
         shapes: list[Shape] = []
         room, y = _RIGHT - _LEFT, 132.0
@@ -441,9 +473,10 @@ class QuestionView(QWidget):
         if wrong:
             one = wrong[self.chosen % len(wrong)]
             title = tr("If you said {letter}, {value}").format(letter=one.letter, value=one.words)
-            shapes += self._lines(title, y + 18.0, 40.0, 600, most=1)
+            heading = self._lines(title, y + 18.0, 40.0, 600, most=3)
+            y = heading[-1].y - 18.0
             room = max(int((table - y - 60.0) / (1.16 * _SMALL)), 1)
-            shapes += self._lines(one.why, y + 64.0, _SMALL, most=room)
+            shapes += [*heading, *self._lines(one.why, y + 64.0, _SMALL, most=room)]
         return [*shapes, *rows]
 
     def _working(self, foot: float, system: System) -> list[Shape]:

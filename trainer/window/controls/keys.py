@@ -105,7 +105,12 @@ KEYS: tuple[Key, ...] = (
         mark("on the strip"),
     ),
     Key("projector", "F11", mark("The class view, full screen; back to the board"), mark("before a class")),
-    Key("ask", "Alt+Q", mark("Ask the class about what is clicked next; put it away"), mark("before a class")),
+    Key(
+        "ask",
+        "Alt+Q",
+        mark("Ask the class about what is clicked next, or a lesson's task; put it away"),
+        mark("before a class"),
+    ),
     Key(
         "uncover",
         "Alt+U",

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from PySide6.QtCore import QObject, Signal
 
 from trainer.lessons.cover import Cover
@@ -12,7 +10,7 @@ __all__ = ["HELD", "NAMING", "TELLING", "Covers"]
 
 HELD = (  # actions that move time or the machine, or show an instant that has been
     "run", "step", "tenth", "back", "earlier mark", "later mark", "reset", "undo", "redo", "then", "numbers",
-    "fit instrument", "projector", "ask",
+    "fit instrument",
 )  # fmt: skip
 TELLING = ("working", "trace", "ask path", "ledgers", "traces", "runs", "export")  # actions that tell what is covered
 NAMING = ("part page", "glossary", "numbers")  # actions that tell what parts are called
@@ -31,13 +29,11 @@ class Covers(QObject):
         super().__init__(parent)
         self.cover = Cover()
         self.frozen = self.led = ""
-        self.free: frozenset[str] = frozenset()
 
-    def put(self, cover: Cover, frozen: str = "", led: str = "", free: Iterable[str] = ()) -> None:
-        """Hide these from now on, and say why nothing moves, or no lever by a hand; some actions stay ``free``."""
-        told = (cover, frozen, led, frozenset(free))
-        if told != (self.cover, self.frozen, self.led, self.free):
-            self.cover, self.frozen, self.led, self.free = told
+    def put(self, cover: Cover, frozen: str = "", led: str = "") -> None:
+        """Hide these from now on, and say why nothing moves, or no lever by a hand."""
+        if (cover, frozen, led) != (self.cover, self.frozen, self.led):
+            self.cover, self.frozen, self.led = cover, frozen, led
             self.changed.emit()
 
     def lift(self) -> None:
@@ -49,5 +45,4 @@ class Covers(QObject):
         told = dict.fromkeys(TELLING, self.frozen) if self.cover.anything else {}
         if self.cover.names:
             told |= dict.fromkeys(NAMING, self.frozen)
-        told |= dict.fromkeys(HELD, self.frozen) if self.frozen else {}
-        return {name: why for name, why in told.items() if name not in self.free}
+        return told | (dict.fromkeys(HELD, self.frozen) if self.frozen else {})

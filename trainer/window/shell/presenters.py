@@ -51,10 +51,10 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     working, tracing = WorkingPresenter(controller, stage), TracingPresenter(controller, stage)
     dials, recovery = DialsPresenter(controller, stage), RecoveryPresenter(controller, stage, rig, ledgers)
     opening = OpeningPresenter(controller, stage, rig, recovery)
-    before_class = ClassPresenter(controller, stage)
     explaining = ExplainingPresenter(controller, stage, working, rig)
     tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file, explaining)
     lesson = LessonPresenter(controller, stage, opening, rig, working)
+    before_class = ClassPresenter(controller, stage, lesson)
     lessons = LessonsPresenter(controller, stage, lesson)
     lesson.choose_lessons = lessons.change_screen
     lessons.show_words = explaining.show_all

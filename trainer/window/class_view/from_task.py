@@ -1,0 +1,97 @@
+"""A question for the class, taken from the task of a lesson that is open."""
+
+from __future__ import annotations
+
+import math
+
+from trainer.language import mark, tr
+from trainer.lessons.flow import Task
+from trainer.lessons.lesson import Choice, Exercise, Number, Order, Places
+from trainer.lessons.marking import judge
+from trainer.lessons.posing import SEEN, Posed
+from trainer.rig.names import capital, line_words, part_label
+from trainer.units import System
+from trainer.window.class_view.asking import LETTERS, Asked, Option, Question
+
+__all__ = ["question_of"]
+
+_ALONE = mark("This task is for one pair of hands. Put another one to the class, or ask of what is on the board.")
+
+
+def question_of(task: Task, system: System, now: float) -> Question | str:
+    """Return the question of a task that has no answer yet, asked ``now`` [s]; or why it is none for a class."""
+    posed, exercise = task.posed, task.posed.exercise
+    question = exercise.question
+    if not isinstance(question, Choice | Number | Order | Places):
+        return tr(_ALONE)
+    scale = exercise.scale
+    name = scale.instrument if scale is not None and scale.instrument else ""
+    instrument = posed.rig.instruments.get(name)
+    words = posed.question(system)
+    if isinstance(question, Order):
+        words = f"{words} {tr('Which comes first?')}"
+    asked = Asked("task", "", name, words, scale, instrument)
+    seen, did = posed.seen(), [*SEEN]
+    return Question(
+        asked,
+        _hands(exercise),
+        now,
+        exercise.run.until,
+        posed.situation(system),
+        _options(posed, system),
+        tuple(SEEN.values()) if seen else (),
+        did.index(seen) if seen else 0,
+        then=posed.answer,
+        known=_known(posed, system),
+        figures=isinstance(question, Number),
+    )
+
+
+def _hands(exercise: Exercise) -> dict[str, float]:
+    """Return where a task's script moves the levers to."""
+    run = exercise.run
+    before, then = run.hands.at(run.begin), run.hands.at(run.until)
+    return {name: value for name, value in then.items() if name.endswith(".lever") and before.get(name) != value}
+
+
+def _options(posed: Posed, system: System) -> tuple[Option, ...]:
+    """Return the answers of a task, the right one among them, up to a letter each."""
+    question = posed.exercise.question
+    if isinstance(question, Number):
+        return (Option(posed.answer, "", "", right=True, words=posed.figure(posed.answer, system)),)
+    right = posed.right[:1] if isinstance(question, Order) else posed.right
+    values = [option.value for option in posed.options if option.value is not None]
+    digits = 2 if len({posed.figure(value, system, 2) for value in values}) == len(values) else 3
+    found = []
+    offered = [*posed.answers]
+    if isinstance(question, Places) and not {*right} & {*offered}:  # whatever has a role is right
+        offered = posed.seed.shuffled("places", [*offered, right[0]])
+    for id_ in offered:
+        if isinstance(question, Choice):
+            option = posed.option(id_)
+            words, value = posed.option_words(system)[id_], math.nan
+            if option.value is not None:
+                words, value = posed.figure(option.value, system, digits), option.value
+            why = judge(posed, id_, "", system).text
+        elif isinstance(question, Order):
+            words, value, why = question.items[id_].words, math.nan, posed.text(posed.exercise.why, system)
+        else:
+            words, value, why = _place_words(posed, id_), math.nan, judge(posed, id_, "", system).text
+        found.append(Option(value, "", why, id_ in right, capital(words)))
+    wrong = iter([option for option in found if not option.right][: len(LETTERS) - 1])
+    kept = [*wrong, next(option for option in found if option.right)]
+    return tuple(option for option in found if option in kept)
+
+
+def _place_words(posed: Posed, name: str) -> str:
+    return part_label(posed.rig, name) if name in posed.rig.parts else line_words(posed.rig, name)
+
+
+def _known(posed: Posed, system: System) -> tuple[Option, ...]:
+    """Return the wrong ideas whose numbers are recognised."""
+    found = []
+    for slip in posed.exercise.slips:
+        if slip.formula is not None:
+            value = slip.formula.value(posed.taken.values)
+            found.append(Option(value, slip.idea, posed.text(slip.why, system, value)))
+    return tuple(found)
