@@ -426,9 +426,7 @@ def test_a_question_of_a_lesson_is_put_to_the_class(make_board: MakeBoard, qtbot
     qtbot.keyClick(view, Qt.Key.Key_Q, ALT)
     put = question(window)
     posed = task_of(window).posed
-    assert [one.words for one in put.question.options] == [
-        capital(words) for words in posed.option_words(System.METRIC).values()
-    ]
+    assert [one.value for one in put.question.options] == [one.value for one in posed.options]
     assert put.question.options[put.question.right].value == posed.answer
     put.votes[0].setText("20")
     put.commit()
