@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from board_moves import MakeBoard, class_view_of, opening_of, pass_time, there
 from cases import first
+from lesson_moves import focused, predict_page, run_to_its_end
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
@@ -26,6 +27,7 @@ from trainer.window.first_start.screen import BENCH, LOADER, DoorsScreen
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lessons_list.desk import FIRST
 from trainer.window.lessons_list.presenter import LessonsPresenter
+from trainer.window.lessons_list.rows import LessonItem
 from trainer.window.lessons_list.screen import LessonsScreen
 from trainer.window.session.remembered import Remembered
 from trainer.window.shell import app, settings
@@ -143,6 +145,31 @@ def test_learning_begins_with_the_first_lesson_and_goes_on_with_the_list(start: 
     qtbot.keyClick(there(window.focusWidget()), Qt.Key.Key_Return)  # the middle one has the keyboard
     assert isinstance(window.stage.screen, LessonsScreen)
     assert begun == [FIRST]
+
+
+def test_from_the_door_through_a_task_to_the_list(start: Start, qtbot: QtBot) -> None:
+    """By keyboard alone: what was answered stands in the list, and the task after it is next."""
+    window = start()
+    qtbot.keyClick(there(doors(window)), Qt.Key.Key_2)
+    qtbot.keyClick(focused(window), Qt.Key.Key_Return)
+    form, reasons = predict_page(window).form, there(predict_page(window).reasons)
+    qtbot.keyClick(focused(window), str(1 + [*form.posed.answers].index("right")))
+    qtbot.keyClick(focused(window), Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    qtbot.keyClick(focused(window), str(1 + [*reasons.rows].index("right")))
+    qtbot.keyClick(focused(window), Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+    run_to_its_end(window)
+    qtbot.keyClick(focused(window), Qt.Key.Key_1)
+    qtbot.keyClick(focused(window), Qt.Key.Key_F12)
+    screen = there(window.presenter(LessonsPresenter).desk.screen)
+    assert window.stage.screen is screen
+    row = next(item for item in screen.list.list.items.items if item.key == FIRST)
+    assert isinstance(row, LessonItem)
+    assert row.note == "1 of 5 done"
+    assert row.depths[1] == "begun"
+    assert screen.list.side.wanted is not None
+    assert (screen.list.side.wanted.lesson, screen.list.side.wanted.task) == (FIRST, "lever-over")
+    qtbot.keyClick(screen.list.list, Qt.Key.Key_Return)
+    assert window.stage.remembered.task == "lever-over"
 
 
 def test_practice_is_the_bench_running_with_its_lever_free(start: Start, loader: Rig, qtbot: QtBot) -> None:

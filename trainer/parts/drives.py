@@ -37,8 +37,9 @@ class DieselEngine(Part):
         mark("Combustion engine"),
         does=mark("It turns the pump, as fast as the hand throttle says."),
         works=mark(
-            "A governor gives more fuel as the speed falls. Torque asked by the pump is pressure times its "
-            "oil per turn; where that is more than the engine has, it slows down, and at last it dies."
+            "A governor gives more fuel as the speed falls. The torque that the pump asks for goes with "
+            "pressure and with its oil per turn; where that is more than the engine has, it slows down, and "
+            "at last it dies."
         ),
         set=mark(
             "Speed is set by the hand throttle: more turns bring more oil, not more pressure. A reading of "

@@ -25,6 +25,9 @@ class Key:
 
 
 KEYS: tuple[Key, ...] = (
+    Key("lessons", "F12", mark("The lessons, how far you are in each, whether you are ready"), mark("learning")),
+    Key("glossary", "Ctrl+G", mark("Parts and words: the glossary"), mark("learning")),
+    Key("first page", "Shift+F1", mark("The first page: to a class, to the lessons, to the bench"), mark("learning")),
     Key("run", "Space", mark("Run or freeze the clock"), mark("time")),
     Key("step", ".", mark("Step by a frame, 1/60 s of the chosen speed"), mark("time")),
     Key("tenth", ",", mark("Step by a tenth of a second"), mark("time")),
@@ -131,10 +134,7 @@ KEYS: tuple[Key, ...] = (
     Key("picture", "Ctrl+P", mark("Save the drawing as a picture"), mark("the board")),
     Key("copy", "Ctrl+C", mark("Copy the drawing as a picture"), mark("the board")),
     Key("panes", "Ctrl+R", mark("Bring all borders and panes back to their first places"), mark("the board")),
-    Key("lessons", "F12", mark("The lessons, how far you are in each, whether you are ready"), mark("learning")),
     Key("help", "F1", mark("Show or hide these keys"), mark("the board")),
-    Key("glossary", "Ctrl+G", mark("Parts and words: the glossary"), mark("learning")),
-    Key("first page", "Shift+F1", mark("The first page: to a class, to the lessons, to the bench"), mark("learning")),
     Key("about", "Ctrl+F1", mark("Versions and licences"), mark("the board")),
     Key(
         "pairs",

@@ -144,8 +144,8 @@ class ReadinessPage(PlainPage):
         self.means = Label(
             look,
             tr(
-                "Ready means: the last answer right, reason and all, on two different rigs, and right again on a "
-                "later day. What falls due again has to be right again."
+                "Ready means: all that was tried is right, reason and all, on two different rigs or in every task, "
+                "and some of it on a later day. What falls due has to be right again."
             ),
             self,
             size=20.0,
