@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from trainer.drawing.rack import SWING, percent
+from trainer.drawing.rack import SWING
 from trainer.drawing.shapes import Arc, Circle, DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
 
@@ -88,8 +88,3 @@ def lever_told(told: Mapping[float, tuple[str, str]], left: float, right: float,
         else:
             break
     return shapes
-
-
-def asked_words(value: float, asked: float) -> str:
-    """Return from where to where a lever is to go: "0 → 100 %"."""
-    return f"{percent(value).removesuffix(' %')} → {percent(asked)}"

@@ -22,6 +22,7 @@ __all__ = [
     "SWING",
     "WAITS",
     "Ruled",
+    "asked_words",
     "lever_live",
     "lever_reach",
     "lever_share",
@@ -51,6 +52,11 @@ def percent(value: float) -> str:
     """Return a lever's place as text: "60 %", with a true minus sign."""
     whole = round(100 * value)
     return f"{'−' if whole < 0 else ''}{abs(whole)} %"
+
+
+def asked_words(value: float, asked: float) -> str:
+    """Return from where to where a lever is to go: "0 → 100 %"."""
+    return f"{percent(value).removesuffix(' %')} → {percent(asked)}"
 
 
 def _on_arc(value: float, radius: float, x: float) -> tuple[float, float]:
@@ -107,11 +113,17 @@ def _side(end: float, words: str, width: float, small: float) -> float:
 
 
 def lever_live(
-    value: float, ends: tuple[str, str], width: float = LEVER_WIDTH, least: float = 0.0, stands: float | None = None
+    value: float,
+    ends: tuple[str, str],
+    width: float = LEVER_WIDTH,
+    least: float = 0.0,
+    stands: float | None = None,
+    asked: float | None = None,
 ) -> Moving:
     """Return the stem, knob, band of travel, value and direction words; moved is in the accent.
 
     ``stands``: where the lever stands at the instant that is shown, where a hand has set it otherwise since.
+    ``asked`` is a place that it is to go to, hollow and dashed.
     """
     moved = abs(value) > 1e-3
     ink = "accent" if moved else "ink"
@@ -121,10 +133,10 @@ def lever_live(
         Words(
             x,
             _VALUE_Y,
-            percent(value),
+            percent(value) if asked is None else asked_words(value, asked),
             _NAME,
-            "accent" if moved else "ink2",
-            600 if moved else 400,
+            "accent" if moved or asked is not None else "ink2",
+            600 if moved or asked is not None else 400,
             "centre",
         ),
         *_end_words(ends, (1 if value > 0 else -1) if moved else 0, width, small),
@@ -132,6 +144,10 @@ def lever_live(
     if moved:
         shapes.append(Path((_on_arc(0, arc - 8, x), (x, y - 8)), "hairline", 2.0))
         shapes.append(Arc(x, y, arc - 5, 90, -SWING * value, "accent", 6.0))
+    if asked is not None:
+        shapes.append(Arc(x, y, arc - 5, 90 - SWING * value, -SWING * (asked - value), "accent", 2.5))
+        shapes.append(Path(((x, y), _on_arc(asked, knob - 11.0, x)), "accent", 3.0, dash=(6.0, 5.0)))
+        shapes.append(Circle(*_on_arc(asked, knob, x), 10.0, "accent", 2.5))
     if stands is not None:
         shapes.append(Path(((x, y), _on_arc(stands, knob - 11.0, x)), "ink2", 2.0, dash=(5.0, 4.0)))
         shapes.append(Circle(*_on_arc(stands, knob, x), 10.0, "ink2", 2.0))

@@ -18,7 +18,7 @@ from trainer.lessons.posing import RIGHT, SEEN, Posed
 from trainer.rig.rig import Rig
 from trainer.units import System
 
-__all__ = ["STEPS", "Cover", "NotYet", "Seen", "Step", "Task", "cover_of"]
+__all__ = ["STEPS", "Cover", "NoReason", "NotYet", "Seen", "Step", "Task", "cover_of"]
 
 
 class Step(IntEnum):
@@ -38,6 +38,10 @@ STEPS = {
     Step.SEEN: mark("Seen"),
     Step.WHY: mark("Why"),
 }
+
+
+class NoReason(UnusableAnswer):
+    """The answer can be taken; its reason is missing."""
 
 
 class NotYet(Exception):
@@ -107,9 +111,10 @@ class Task:
         """Take an answer and its reason. Raises UnusableAnswer, and nothing has changed then."""
         if self.committed:
             raise NotYet(tr("This task has its answer. Take other numbers to answer again."))
+        verdict = judge(self.posed, answer, reason, self.system)
         if self.posed.reasons and not reason:
-            raise UnusableAnswer(tr("Choose a reason, too."))
-        self._verdict = judge(self.posed, answer, reason, self.system)
+            raise NoReason(tr("Choose a reason, too."))
+        self._verdict = verdict
         self.answer, self.reason, self.seconds = answer, reason, seconds
         self.step = Step.RUN
 

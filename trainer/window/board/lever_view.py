@@ -53,6 +53,7 @@ class LeverView(Handle):
         less, more = control.ends
         self.less, self.more = less or "−", more or "+"
         self.tell_keys("")
+        self.asked: float | None = None  # where it is to go to
         self._said = ""
         self.show_value()
 
@@ -83,12 +84,21 @@ class LeverView(Handle):
         less, more = self.control.ends
         word = more if self.motion.value > 1e-3 else less if self.motion.value < -1e-3 else tr("centred")
         told = [rack.percent(self.motion.value), word, *([tr("held")] if self.motion.held else [])]
+        if self.asked is not None:
+            told.append(tr("it is to go to {percent}").format(percent=rack.percent(self.asked)))
         if self.stands is not None:
             told += [tr(rack.WAITS), tr("{percent} at this instant").format(percent=rack.percent(self.stands))]
         said = ", ".join(told)
         if said != self._said:
             self._said = said
             self.setAccessibleDescription(said)
+
+    def ask_for(self, asked: float | None) -> None:
+        """Show where it is to go to, or that it is to go nowhere."""
+        if asked != self.asked:
+            self.asked = asked
+            self.show_value()
+            self.update()
 
     def _scale(self) -> float:
         return max(self.height(), 1) / rack.HEIGHT
@@ -108,7 +118,8 @@ class LeverView(Handle):
 
     def _live(self) -> Moving:
         least = LEAST_TEXT / self._scale()
-        return rack.lever_live(self.motion.value, self.control.ends, self.board_width, least, self.stands)
+        value, ends = self.motion.value, self.control.ends
+        return rack.lever_live(value, ends, self.board_width, least, self.stands, self.asked)
 
     def travel(self, point: QPointF) -> float:
         """Return the lever's share of travel at a place; the knob follows the pointer sideways."""

@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 
 from trainer import units
 from trainer.drawing import class_rack
-from trainer.drawing.rack import percent
+from trainer.drawing.rack import asked_words, percent
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
 from trainer.language import tr
@@ -214,7 +214,7 @@ class ClassRack(RackView):
             word = (
                 tr("float") if floating is not None and floating.motion.value > 0.5 else lever.control.ends[end > 0]
             )
-            words = percent(value) if goal is None else class_rack.asked_words(value, goal)
+            words = percent(value) if goal is None else asked_words(value, goal)
             told[self.columns[name] / scale] = (words, word)
         edge = max([_LEFT, *(view.geometry().right() / scale + 12.0 for view in self.speeds.values())])
         return [*shapes, *class_rack.lever_told(told, edge, self.width() / scale - 12.0, 50.0)]

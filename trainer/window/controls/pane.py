@@ -30,6 +30,7 @@ class Pane(Over):
 
     place: ClassVar[str] = "side"
     keeps_ledgers: ClassVar[bool] = False
+    wants_room = False  # more of it below the drawing than the levers leave
     title = ""
 
     def __init__(self, look: Look, parent: QWidget) -> None:

@@ -171,6 +171,7 @@ class NumberForm(Form):
         self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.line.textEdited.connect(self.changed)
         row = QHBoxLayout()
+        row.setSpacing(round(8 * look.scale))
         row.addWidget(self.line, 1)
         row.addWidget(Label(look, unit.pretty, self, size=TEXT, ink="ink2", wraps=False))
         if scale.instrument:

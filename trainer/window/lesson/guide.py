@@ -17,7 +17,7 @@ from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.lessons import file as lesson_file
 from trainer.lessons.attempts import AttemptFile, Attempts, attempt_of, usual_place
-from trainer.lessons.flow import STEPS, Step, Task
+from trainer.lessons.flow import STEPS, NoReason, Step, Task
 from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
 from trainer.lessons.marking import Answer, UnusableAnswer
 from trainer.lessons.posing import Opener
@@ -29,7 +29,7 @@ from trainer.window.lesson.making import Made, page_of
 from trainer.window.lesson.pages import Page as StepPage
 from trainer.window.lesson.pages import PredictPage, SeenPage
 from trainer.window.lesson.pane import LessonPane
-from trainer.window.lesson.run import LiveRun, bring_to_begin, bring_to_end
+from trainer.window.lesson.run import LiveRun, asked_levers, bring_to_begin, bring_to_end
 from trainer.window.lesson.views import Page
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.rig.presenter import RigPresenter
@@ -240,8 +240,16 @@ class Guide:
     def _cover(self) -> None:
         """Hide what may not be told now, and say why nothing moves."""
         if self.task is not None:
+            self._show_asked()
             led = tr("The lesson moves the levers now") if self.run is not None and not self.run.by_hand else ""
             self.controller.covers.put(self.task.cover, self.task.frozen_words, led)
+
+    def _show_asked(self) -> None:
+        """Show at the levers where they are to go, before they have gone."""
+        task = self.task
+        asked = {} if task is None or task.committed else asked_levers(self.session, task.posed.exercise)
+        for name, lever in self.page.rack.levers.items():
+            lever.ask_for(asked.get(name))
 
     def show(self, step: Step) -> None:
         """Show the page of a step that is reached."""
@@ -272,6 +280,10 @@ class Guide:
             page.chosen.connect(self.saw)
         self._show_lesson(pane, task, lesson)
         self.owner.allow()
+        wants = step in (Step.SEEN, Step.WHY)
+        if wants != pane.wants_room:
+            pane.wants_room = wants
+            self.page.lay_out()
         pane.arrange()
         self._focus()
         self.keep()
@@ -416,8 +428,7 @@ class Guide:
             task.commit(page.form.answer(), page.reason, seconds)
         except UnusableAnswer as error:
             self.stage.tell(str(error))
-            answered = page.form.state not in ("", [], {})
-            if answered and page.reasons is not None and not page.reason:
+            if isinstance(error, NoReason) and page.reasons is not None:
                 page.reasons.focus()
             else:
                 page.form.focus()

@@ -9,7 +9,7 @@ from trainer.operating.operator import Operator
 from trainer.recording import lead
 from trainer.rig.rig import OIL_TEMPERATURE
 
-__all__ = ["LiveRun", "bring_to_begin", "bring_to_end"]
+__all__ = ["LiveRun", "asked_levers", "bring_to_begin", "bring_to_end"]
 
 
 def bring_to_begin(session: Session, exercise: Exercise) -> None:
@@ -26,6 +26,17 @@ def _bring(session: Session, exercise: Exercise, time: float) -> None:
     if time > 0.0:
         for _ in lead(session, exercise.run.hands, time, RATE):
             pass
+
+
+def asked_levers(session: Session, exercise: Exercise) -> dict[str, float]:
+    """Return where the levers go that a script moves after its task is asked: where they are at its end."""
+    script, now = exercise.run.hands, exercise.run.begin
+    before, after = script.at(now), script.at(exercise.run.until)
+    return {
+        name: value
+        for name, value in after.items()
+        if name in session.rig.controls() and abs(value - before.get(name, session.control(name))) > 1e-3
+    }
 
 
 class LiveRun:

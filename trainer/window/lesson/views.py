@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Protocol
 
 from trainer.window.board.drawing_view import DrawingView
+from trainer.window.board.rack_view import RackView
 from trainer.window.dials.dials import DialsView
 from trainer.window.painting.look import Look
 from trainer.window.time.clock_bar import ClockBar
@@ -19,6 +20,10 @@ class Page(Protocol):
     drawing: DrawingView
     dials: DialsView
     bar: ClockBar
+    rack: RackView
+
+    def lay_out(self) -> None:
+        """Place everything."""
 
     def focus_levers(self) -> None:
         """Give the keyboard to the first lever."""

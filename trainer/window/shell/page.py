@@ -452,7 +452,8 @@ class BoardPage(QWidget):
         areas = self._areas()
         self.beside.scale = areas.column_scale
         if self.with_lesson and width < NARROW:
-            areas, self._below = with_below(areas, bool(self.frozen))
+            pane = self.over.open.get("lesson")
+            areas, self._below = with_below(areas, bool(self.frozen) or (pane is not None and pane.wants_room))
         corner = QPoint(round(areas.column[0]), round(areas.column[1]))
         for view, area in (
             (self.bar, areas.bar),
@@ -474,6 +475,9 @@ class BoardPage(QWidget):
         self.drawing.setVisible(self.panes.view != "machine")
         self.machine.setVisible(self.panes.view != "drawing" and areas.machine[2] > 0.0)
         self.rack.setVisible(areas.rack[3] > 0.0)
+        replaced = self.with_lesson and width >= NARROW and not self.folded
+        for view in (self.flow, self.power, self.strip, self.strip_border):
+            view.setVisible(not replaced)
         self.side_border.setGeometry(corner.x() - WIDE // 2, corner.y(), WIDE, round(areas.column[3]))
         middle = round(areas.strip[1] - GAP * self.beside.scale / 2)
         self.strip_border.setGeometry(round(areas.strip[0]), middle - WIDE // 2, round(areas.strip[2]), WIDE)
