@@ -13,12 +13,12 @@ from lesson_moves import lesson_of, opened, pane_of, predict_page, shown, task_o
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit
-from room_measures import boxes as all_words
 from room_measures import check
 
 from trainer.lessons.flow import Step
 from trainer.tracing.question import PathQuestion
 from trainer.units import System
+from trainer.window.board.arrangement import NARROW
 from trainer.window.controls.buttons import WordButton
 from trainer.window.lesson.by_hand import CountsForm, ReliefForm
 from trainer.window.lesson.forms import ChoiceForm, NumberForm, OrderForm, WordsForm
@@ -187,7 +187,10 @@ def cut(window: BoardWindow) -> list[str]:
     pane, found = pane_of(window), []
     boxes: list[tuple[str, QRect]] = []
     inside = pane.body.widget()
-    for widget in (*pane.findChildren(QLabel), *pane.findChildren(QAbstractButton), *pane.findChildren(QLineEdit)):
+    widgets: list[QLabel | QAbstractButton | QLineEdit] = [
+        *pane.findChildren(QLabel), *pane.findChildren(QAbstractButton), *pane.findChildren(QLineEdit)
+    ]  # fmt: skip
+    for widget in widgets:
         if not widget.isVisible() or (isinstance(widget, QLabel) and not widget.text()):
             continue
         need = QSize(0, 0)
@@ -234,10 +237,8 @@ def test_no_word_is_cut(
         lesson.go_on()
         lesson.hint()
         pages.append(("predict", cut(window)))
-        try:
-            check(window.board, 12, found=all_words(window.board, "flow ledger"))
-        except AssertionError as error:
-            pages.append(("board", [str(error)]))
+        if size[0] >= NARROW:  # in a smaller window the page of a form scrolls
+            check(window.board, 12)
         lesson.uncover()
         pages.append(("run", cut(window)))
         if shown(window) is Step.RUN:

@@ -476,8 +476,8 @@ class BoardPage(QWidget):
         self.machine.setVisible(self.panes.view != "drawing" and areas.machine[2] > 0.0)
         self.rack.setVisible(areas.rack[3] > 0.0)
         replaced = self.with_lesson and width >= NARROW and not self.folded
-        for view in (self.flow, self.power, self.strip, self.strip_border):
-            view.setVisible(not replaced)
+        for below in (self.flow, self.power, self.strip, self.strip_border):
+            below.setVisible(not replaced)
         self.side_border.setGeometry(corner.x() - WIDE // 2, corner.y(), WIDE, round(areas.column[3]))
         middle = round(areas.strip[1] - GAP * self.beside.scale / 2)
         self.strip_border.setGeometry(round(areas.strip[0]), middle - WIDE // 2, round(areas.strip[2]), WIDE)
