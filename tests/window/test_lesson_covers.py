@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, pass_time, there
 from lesson_moves import FIRST, lesson_of, opened, pane_of, predict_page, task_of
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
@@ -146,7 +146,11 @@ def test_no_tool_tells(window: BoardWindow) -> None:
     assert tracing.count is None
     assert window.presenter(LedgersPresenter).pane.isHidden()
     assert window.presenter(ComparePresenter)._pane is None
-    assert window.presenter(ClassPresenter).view is None
+    window.presenter(ClassPresenter).change_view()
+    view = there(window.presenter(ClassPresenter).view)
+    assert view.drawing.state.covered == window.drawing.state.covered
+    assert view.drawing.state.unseen
+    window.presenter(ClassPresenter).change_view()
 
 
 def test_nothing_moves_and_nothing_goes_back(window: BoardWindow, qtbot: QtBot) -> None:

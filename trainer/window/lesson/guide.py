@@ -19,12 +19,12 @@ from trainer.lessons import file as lesson_file
 from trainer.lessons.attempts import AttemptFile, Attempts, attempt_of, usual_place
 from trainer.lessons.flow import STEPS, NoReason, Step, Task
 from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
-from trainer.lessons.marking import Answer, UnusableAnswer
+from trainer.lessons.marking import UnusableAnswer
 from trainer.lessons.posing import Opener
 from trainer.lessons.running import Courses
 from trainer.window.lesson.by_hand import Hands, HandsForm
 from trainer.window.lesson.forms import State
-from trainer.window.lesson.kept import KeptTask, TaskFile
+from trainer.window.lesson.kept import KeptTask, TaskFile, bring_back
 from trainer.window.lesson.making import Made, page_of
 from trainer.window.lesson.pages import Page as StepPage
 from trainer.window.lesson.pages import PredictPage, SeenPage
@@ -185,7 +185,7 @@ class Guide:
         pane.lessons.clicked.connect(self._choose_lessons)
         pane.working.clicked.connect(self._show_working)
         if self._restored is not None:
-            self._restore(self._restored)
+            self._kept = bring_back(self.task, self._restored)
         self._cover()
         self.stage.open_pane(pane)
         page.bar.show_lesson(True, True)
@@ -214,26 +214,6 @@ class Guide:
             return
         if kept.exercise in lesson.exercises and self._open(lesson, kept.exercise, kept.attempt, kept):
             self.stage.tell(tr("The lesson goes on where it was."))
-
-    def _restore(self, kept: KeptTask) -> None:
-        """Bring a task to where it was, as far as its answer can be given again."""
-        task = self.task
-        assert task is not None
-        task.hints, task.seconds = kept.hints, kept.seconds
-        if kept.step >= Step.PREDICT:
-            task.begin()
-        try:
-            if kept.uncovered:
-                task.uncover()
-            elif kept.step > Step.PREDICT:
-                task.commit(_answer(kept.answer), kept.reason, kept.seconds)
-            if kept.step > Step.RUN:
-                task.ran()
-            if kept.step > Step.SEEN and task.step is Step.SEEN:
-                task.saw(kept.seen)
-        except (UnusableAnswer, KeyError, IndexError):
-            return
-        self._kept = kept.kept
 
     # -- where it stands -----------------------------------------------------------------------------------------
 
@@ -592,12 +572,3 @@ class Guide:
         if self.task is not None and self.pane is not None:
             self.task.system = self.stage.look.system
             self.show(self.shown)
-
-
-def _answer(state: State) -> Answer:
-    """Return an answer as it was kept: places of a path are pairs."""
-    if not isinstance(state, list):
-        return state
-    return [(one[0], one[1]) for one in state if len(one) == 2 and not isinstance(one, str)] or [
-        one for one in state if isinstance(one, str)
-    ]

@@ -8,8 +8,10 @@ from pathlib import Path
 import msgspec
 
 from trainer import files
+from trainer.lessons.flow import Step, Task
+from trainer.lessons.marking import Answer, UnusableAnswer
 
-__all__ = ["KeptTask", "TaskFile"]
+__all__ = ["KeptTask", "TaskFile", "bring_back"]
 
 _NAME, _LARGEST = "lesson.json", 1 << 20
 
@@ -61,3 +63,30 @@ class TaskFile:
         self._written = None
         with contextlib.suppress(OSError):
             self.path.unlink(missing_ok=True)
+
+
+def bring_back(task: Task, kept: KeptTask) -> bool:
+    """Bring a task to where it was, as far as its answer can be given again; return whether its attempt is kept."""
+    task.hints, task.seconds = kept.hints, kept.seconds
+    if kept.step >= Step.PREDICT:
+        task.begin()
+    try:
+        if kept.uncovered:
+            task.uncover()
+        elif kept.step > Step.PREDICT:
+            task.commit(_answer(kept), kept.reason, kept.seconds)
+        if kept.step > Step.RUN:
+            task.ran()
+        if kept.step > Step.SEEN and task.step is Step.SEEN:
+            task.saw(kept.seen)
+    except (UnusableAnswer, KeyError, IndexError):  # of another version, or by hand: it is asked again
+        return False
+    return kept.kept
+
+
+def _answer(kept: KeptTask) -> Answer:
+    """Return an answer as it was kept: places of a path are pairs."""
+    if not isinstance(kept.answer, list):
+        return kept.answer
+    pairs = [(one[0], one[1]) for one in kept.answer if len(one) == 2 and not isinstance(one, str)]
+    return pairs or [one for one in kept.answer if isinstance(one, str)]
