@@ -88,6 +88,8 @@ def test_an_instrument_leads_to_its_word(board: BoardWindow, qtbot: QtBot) -> No
     assert not pane.buttons["Its working"].isVisible()
     qtbot.mouseClick(pane.entry.links["accuracy-class"], LEFT)
     assert pane.title == "Accuracy class"
+    choose(right_click(board, board.drawing, where(board, ("line", "A1"))), "What it is")
+    assert pane.title == "Line"
 
 
 @pytest.mark.parametrize("which", ["bench", pytest.param("loader", marks=pytest.mark.soak)])

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from board_moves import MakeBoard, pass_time, there
 from cases import first
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, Qt, QUrl
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -198,6 +199,30 @@ def test_own_lessons_and_faulty_files_are_listed(lessons: LessonsDesk, home: Pat
     assert "title" in dialog.list.toPlainText()
     dialog.reject()
     assert opened(lessons) == []
+
+
+def test_the_folder_is_made_and_shown(
+    lessons: LessonsDesk, home: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def opened_url(url: QUrl) -> bool:
+        asked.append(url.toLocalFile())
+        return len(asked) == 1
+
+    monkeypatch.setattr(QDesktopServices, "openUrl", opened_url)
+    lessons.show_list()
+    screen = screen_of(lessons)
+    qtbot.mouseClick(screen.list.folder, LEFT)
+    assert (home / "lessons").is_dir()
+    assert asked == [str(home / "lessons")]
+    assert not screen.says.isVisible()
+    qtbot.mouseClick(screen.list.folder, LEFT)
+    assert str(home / "lessons") in screen.says.text()
+    (home / "lessons").rmdir()
+    (home / "lessons").write_text("", "utf-8")
+    qtbot.mouseClick(screen.list.folder, LEFT)
+    assert "cannot be made" in screen.says.text()
 
 
 def test_another_seat_has_its_own_answers(lessons: LessonsDesk, board: BoardWindow, qtbot: QtBot) -> None:

@@ -7,8 +7,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import Qt, QUrl
+from PySide6.QtGui import QDesktopServices, QGuiApplication
 from PySide6.QtWidgets import QFileDialog
 
 from trainer import files
@@ -104,6 +104,7 @@ class LessonsDesk:
             screen.left.connect(self.change_screen)
             screen.list.started.connect(self._started)
             screen.list.fault_asked.connect(self._show_fault)
+            screen.list.folder_asked.connect(self.open_folder)
             screen.list.side.readiness_asked.connect(self.show_readiness)
             screen.list.side.answers_asked.connect(self.show_answers)
             screen.list.side.seat.taken.connect(self.take_seat)
@@ -187,6 +188,17 @@ class LessonsDesk:
         for faulty in self.shelf.faulty:
             if str(faulty.path) == path:
                 self.faults.show(faulty.path.name, faulty.error, lesson=True)
+
+    def open_folder(self) -> None:
+        """Show the folder of one's own lessons, made where there is none, to whatever shows folders here."""
+        folder, screen = own_folder(), self._screen()
+        try:
+            files.own_folder(folder)
+        except OSError as error:
+            screen.say(tr("{folder} cannot be made ({reason}).").format(folder=folder, reason=files.reason(error)))
+            return
+        shown = QDesktopServices.openUrl(QUrl.fromLocalFile(str(folder)))
+        screen.say("" if shown else tr("Nothing here shows folders. Lessons go into {folder}").format(folder=folder))
 
     # -- readiness -----------------------------------------------------------------------------------------------
 

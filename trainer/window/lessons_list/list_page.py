@@ -61,10 +61,14 @@ class HeadRow(QWidget):
 
 
 class ListPage(PlainPage):
-    """``started`` is told (lesson, task or "", depth or 0); ``fault_asked`` the file of a faulty lesson."""
+    """``started`` is told (lesson, task or "", depth or 0); ``fault_asked`` the file of a faulty lesson.
+
+    ``folder_asked`` asks to see the folder of one's own lessons.
+    """
 
     started = Signal(str, str, int)
     fault_asked = Signal(str)
+    folder_asked = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         keys = tr("Enter or a click starts a lesson. F12 or Esc: back to the board")
@@ -80,6 +84,15 @@ class ListPage(PlainPage):
         self.own = Label(look, "", self, size=_SMALL, ink="ink2")
         self.own.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.own.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents, False)
+        self.folder = WordButton(
+            look,
+            tr("Open the folder"),
+            mark("Open the folder"),
+            tr("The folder of your own lessons"),
+            self,
+            size=20.0,
+        )
+        self.folder.clicked.connect(self.folder_asked)
         self.list.started.connect(lambda lesson, depth: self.started.emit(lesson, "", depth))
         self.list.entered.connect(self._entered)
         self.side.started.connect(lambda lesson, task: self.started.emit(lesson, task, 0))
@@ -91,7 +104,10 @@ class ListPage(PlainPage):
         foot.addWidget(self.free, 1)
         foot.addWidget(self.glossary)
         left.addLayout(foot)
-        left.addWidget(self.own)
+        below = QHBoxLayout()
+        below.addWidget(self.own, 1)
+        below.addWidget(self.folder)
+        left.addLayout(below)
         self.halves.addLayout(left, 1)
         self.halves.addWidget(self.side)
         self.body.addLayout(self.halves)
@@ -103,6 +119,7 @@ class ListPage(PlainPage):
             (self.side.readiness, self.side.answers),
             (self.side.answers, self.side.seat),
             (self.side.seat, self.glossary),
+            (self.glossary, self.folder),
         ):
             QWidget.setTabOrder(before, after)
 

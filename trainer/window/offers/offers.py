@@ -118,6 +118,9 @@ class Offers:
 
     def line(self, name: str, point: QPointF | None = None) -> Iterator[Offer]:
         """Yield what can be done with a line."""
+        if self.session.rig.lines[name].kind is Kind.OIL:
+            told = self.tools.actions["part page"]
+            yield Offer(tr("What it is"), partial(self.tools.explaining.show_word, "line"), "", told.refusal)
         yield Offer(
             tr("Show the working"),
             partial(self.tools.working.show, Subject("line", name)),
@@ -143,8 +146,8 @@ class Offers:
         )
         trace = self.page.strip.record.traces.of_instrument(name)
         yield from self._traces([] if trace is None else [trace])
-        key = self.session.rig.instruments[name].kind.replace(" ", "-")
-        yield Offer(tr("What it is"), partial(self.tools.explaining.show_word, key))
+        key, told = self.session.rig.instruments[name].kind.replace(" ", "-"), self.tools.actions["part page"]
+        yield Offer(tr("What it is"), partial(self.tools.explaining.show_word, key), "", told.refusal)
         change = partial(self.tools.dials.open_change, name)
         yield Offer(tr("Change its range, class or damping"), change, key_of("change instrument"))
         yield Offer(tr("Take it off"), partial(self.tools.dials.take_off, name), "Delete")
