@@ -161,6 +161,23 @@ def test_names_that_are_asked_are_not_told(board: BoardWindow) -> None:
         assert board.stage.actions[name].refusal == ""
 
 
+def test_what_is_covered_is_not_told_by_the_numbers_of_a_part(board: BoardWindow) -> None:
+    """A task may ask what is wrong with a pump: its wear stands among its numbers."""
+    explaining(board).show_part("0P1")
+    assert "In this rig" in told(pane_of(board).entry)
+    board.controller.covers.put(Cover(flows=True), "Frozen until you commit")
+    assert "In this rig" not in told(pane_of(board).entry)
+    assert "cm³" not in told(pane_of(board).entry)
+    board.controller.covers.lift()
+    assert "In this rig" in told(pane_of(board).entry)
+    board.controller.covers.put(Cover(names=True), "Frozen until you commit")
+    assert not pane_of(board).isVisible()
+    explaining(board).show_part("0P1")
+    explaining(board).show_word("gauge")
+    assert not pane_of(board).isVisible()
+    board.controller.covers.lift()
+
+
 def test_the_general_menu_and_the_keys_lead_everywhere(board: BoardWindow) -> None:
     words = offered(right_click(board, board.bar))
     for entry in ("Lessons", "Parts and words", "First page", "All keys", "About Spoolroom", "Numbers of the rig"):

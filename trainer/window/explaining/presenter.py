@@ -52,6 +52,7 @@ class ExplainingPresenter(Presenter[Page]):
         self.working, self.rig = working, rig
         self.part = ""  # that is told of, "" for none
         controller.renumbered.connect(self._anew)
+        controller.covers.changed.connect(self._covered)
 
     def take(self, page: Page) -> None:
         """Tell of the parts of another rig."""
@@ -91,10 +92,12 @@ class ExplainingPresenter(Presenter[Page]):
         return ""
 
     def show_part(self, id_: str) -> None:
-        """Tell what a part of the rig is, with its numbers."""
+        """Tell what a part of the rig is, with its numbers; without them while anything is covered: they may tell."""
+        if self.refused("part page"):
+            return
         rig, pane = self.session.rig, self._pane()
         self.part = id_
-        known = adjustables(rig)
+        known = {} if self.controller.covers.cover.anything else adjustables(rig)
         numbers = [
             (capital(one.meaning), one.shown(self.session.asked(name), self.stage.look.system))
             for name, one in known.items()
@@ -106,7 +109,7 @@ class ExplainingPresenter(Presenter[Page]):
 
     def show_word(self, key: str) -> None:
         """Tell a word in the pane."""
-        if key in self.words:
+        if key in self.words and not self.refused("part page"):
             pane, word = self._pane(), self.words[key]
             self.part = ""
             pane.show_part(word.term, word, self.words, (), False)
@@ -133,6 +136,15 @@ class ExplainingPresenter(Presenter[Page]):
         if self.pane is not None and self.pane.isVisible() and self.part:
             self.show_part(self.part)
 
+    def _covered(self) -> None:
+        """Put the page away while names are asked for; show no numbers while anything is covered."""
+        if self.pane is None or not self.pane.isVisible():
+            return
+        if self.controller.covers.cover.names:
+            self.stage.close_pane(self.pane)
+        else:
+            self._anew()
+
     # -- the glossary ----------------------------------------------------------------------------------------------
 
     def change_screen(self) -> None:
@@ -145,8 +157,7 @@ class ExplainingPresenter(Presenter[Page]):
 
     def show_all(self, key: str = "") -> None:
         """Show all words, one of them chosen; while names are asked for it is said why not."""
-        if refusal := self.stage.actions["glossary"].refusal:
-            self.stage.tell(refusal)
+        if self.refused("glossary"):
             return
         if self.screen is None:
             from trainer.window.explaining.screen import GlossaryScreen
