@@ -25,6 +25,7 @@ from trainer.errors import Fault, RigError
 from trainer.language import tr
 from trainer.lessons import bank, glossary
 from trainer.lessons.attempts import usual_place
+from trainer.lessons.lesson import Lesson
 from trainer.lessons.shelf import own_folder
 from trainer.window import gallery
 from trainer.window.board.presenter import BoardPresenter
@@ -54,12 +55,20 @@ def allowed(window: BoardWindow) -> set[str]:
     words |= {term.letter.lower() for working in pane.workings for term in (*working.terms, working.result)}
     shelf = window.presenter(LessonsPresenter).desk.shelf
     texts = [text for one in shelf.lessons for text in (one.title, one.before)]
+    texts += [text for one in shelf.lessons for text in _of_tasks(one)]
+    texts += [*bank.shipped().reasons.values()]
     texts += [outcome.words for outcome in shelf.outcomes.values()] + [str(usual_place()), str(own_folder())]
     texts += [text for word in glossary.shipped().values() for text in (word.term, word.words, *word.also)]
     texts += [term for terms in bank.shipped().terms.values() for term in terms]
     words |= {word.lower() for text in texts for word in re.findall(r"[A-Za-z]{2,}", text)}
     paths = [*map(str, RIGS.values()), str(window.session.rig.source)]
     return words | {word.lower() for path in paths for word in re.findall(r"[A-Za-z]{2,}", path)}
+
+
+def _of_tasks(lesson: Lesson) -> Iterator[str]:
+    """Yield what a lesson's tasks say."""
+    for one in lesson.exercises.values():
+        yield from (one.situation, one.question.words, *one.hints, *(slip.idea for slip in one.slips))
 
 
 def bare(window: BoardWindow) -> dict[str, str]:

@@ -345,3 +345,26 @@ def test_a_lesson_is_no_unsaved_rig(make_board: MakeBoard, tmp_path: Path) -> No
     assert window.closing.words() == ("", "")
     window.presenter(OpeningPresenter).open_rig(resources.rigs()["one-spool-bench"])
     assert len(found(tmp_path / "recovery")) == 1
+
+
+@pytest.mark.soak
+def test_a_run_that_is_frozen_can_be_left_or_gone_on_with(make_board: MakeBoard, tmp_path: Path) -> None:
+    """Ctrl+Enter does not cut a run short; frozen by a hand it runs on, or is left where it stands."""
+    window = make_board()
+    lesson = opened(window, tmp_path, FIRST, "lever-over")
+    lesson.uncover()
+    pass_time(window, 1.0)
+    pane = pane_of(window)
+    assert (pane.go.text(), pane.go.isEnabled()) == ("Running", False)
+    lesson.commit()
+    assert shown(window) is Step.RUN
+    window.run(False)
+    pass_time(window, 0.3)
+    assert (pane.go.text(), pane.go.isEnabled()) == ("On", True)
+    window.run()
+    pass_time(window, 0.3)
+    assert (pane.go.text(), pane.go.isEnabled()) == ("Running", False)
+    window.run(False)
+    lesson.commit()
+    assert shown(window) is Step.SEEN
+    assert task_of(window).posed.exercise.run.until > window.session.time

@@ -25,6 +25,8 @@ from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.first_start.presenter import DoorsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.lesson.presenter import LessonPresenter
+from trainer.window.lessons_list.desk import FIRST
 from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.painting.picture import screenshot
@@ -160,6 +162,14 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "screw", lambda: window.presenter(RigPresenter).show_part("0V1")
     yield "recovery", lambda: _recovery(window)
     yield "eight-instruments", lambda: _eight(window)
+    yield "lesson", lambda: _lesson(window)
+
+
+def _lesson(window: BoardWindow) -> None:
+    """Ask the second question of the first lesson, on a rig of its own."""
+    presenter = window.presenter(LessonPresenter)
+    presenter.open_lesson(FIRST, "lever-over")
+    presenter.next()
 
 
 def _asked(window: BoardWindow) -> None:

@@ -12,7 +12,11 @@ from trainer.window.controls.tips import plain
 
 __all__ = ["Action", "Actions"]
 
-_ALSO = {"larger": "Ctrl+=", "offers": "Menu"}  # the same key unshifted; a key that not every keyboard has
+_ALSO = {  # the same key unshifted, or on the other side; a key that not every keyboard has
+    "larger": "Ctrl+=",
+    "offers": "Menu",
+    "commit": "Ctrl+Enter",
+}
 _REPEATING = ("step", "tenth", "back", "larger", "smaller", "undo", "redo", "trace", "pan")
 
 

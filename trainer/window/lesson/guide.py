@@ -118,7 +118,9 @@ class Guide:
             self.stage.tell(str(error))
             return False
         if self.lesson is None or self.lesson.id != lesson.id:
-            self._done = set()
+            seat = self.stage.remembered.seat
+            tried = (one for one in self.attempts.all() if (one.lesson, one.seat) == (lesson.id, seat))
+            self._done = {one.exercise for one in tried}
         return self._open(lesson, task_id or next(iter(lesson.exercises)), 0)
 
     def _path(self, lesson_id: str) -> Path:
@@ -284,14 +286,15 @@ class Guide:
         pane.show_lesson(lesson.title, ["done" if name in self._done else "to come" for name in names], at)
         pane.show_step(self.shown, task.step)
         going = self.run is not None and self.shown is Step.RUN and not self.run.by_hand
-        words = _GO[self.shown]() if not going else tr("Running")
+        words = _GO[self.shown]() if not (going and self.session.running) else tr("Running")
         if self.shown is Step.WHY and at + 1 == len(names):
             words = tr("All lessons")
         if self.shown is Step.PREDICT and task.committed:
             words = tr(STEPS[task.step])
         pane.go.setText(words)
         pane.go.setAccessibleName(words)
-        pane.go.setEnabled(not going and not (self.shown is Step.SEEN and task.step is Step.SEEN))
+        stands = not self.session.running  # frozen by a hand, or because the solver has stopped
+        pane.go.setEnabled((not going or stands) and not (self.shown is Step.SEEN and task.step is Step.SEEN))
         left = len(task.posed.exercise.hints[:MOST_HINTS]) - task.hints
         pane.hint.setText(tr("Hint, {left} left").format(left=left))
         pane.hint.setVisible(not task.committed and bool(task.posed.exercise.hints))
@@ -335,7 +338,10 @@ class Guide:
         )  # fmt: skip
 
     def keep_typed(self) -> None:
-        """Keep what is typed, where it is another than before."""
+        """Keep what is typed, where it is another than before; let a run that was frozen be gone on from."""
+        pane, task, lesson, led = self.pane, self.task, self.lesson, self.run is not None and not self.run.by_hand
+        if pane and task and lesson and led and pane.go.isEnabled() is self.session.running:
+            self._show_lesson(pane, task, lesson)
         if isinstance(self.shown_page, PredictPage) and self.form is not None:
             self.keep()
 
@@ -390,7 +396,7 @@ class Guide:
             self.show(Step.PREDICT)
         elif self.shown is Step.PREDICT:
             self.commit()
-        elif self.shown is Step.RUN:
+        elif self.shown is Step.RUN and (self.run is None or self.run.by_hand or not self.session.running):
             self._end_run()
         elif self.shown is Step.WHY:
             self.next()
@@ -454,8 +460,8 @@ class Guide:
             return
         self.run = LiveRun(self.session, self.controller.operator, task.posed.exercise, task.posed.exercise.own_hands)
         self._cover()
-        self.show(Step.RUN)
         self.controller.run()
+        self.show(Step.RUN)
 
     def _move_hands(self, ahead: float) -> None:
         """Move what the script moves, before time passes."""
@@ -520,8 +526,8 @@ class Guide:
         self.controller.rewind(begin)
         self.run = LiveRun(self.session, self.controller.operator, task.posed.exercise, False)
         self._cover()
-        self.show(Step.RUN)
         self.controller.run()
+        self.show(Step.RUN)
 
     def _show_working(self) -> None:
         if self.task is not None and self.task.step is Step.WHY:
