@@ -137,6 +137,25 @@ def test_posture_along_a_rod_is_a_share_of_the_stroke() -> None:
         assert met(session, "lifted_to_its_end")["1W1.x"] is end
 
 
+def test_another_weight_is_not_the_load_that_the_sheet_asks_for() -> None:
+    """255 kg, and 5 % to either side: 242.3 to 267.7 kg."""
+    session = Session(BENCH)
+    for mass, right in ((255.0, True), (243.0, True), (241.0, False), (267.0, True), (269.0, False)):
+        session.set_parameter("1W1.mass", mass)
+        session.advance(FRAME)
+        assert met(session, "lifting_at_mid_stroke")["1W1.mass"] is right, mass
+        assert "1W1.mass" not in met(session, "neutral")
+    reading = on_sheet(BENCH, "lifting_at_mid_stroke")
+    told = Verdict(reading, tuple(conditions(BENCH, session.readings, reading)), "pressure", 0.0)
+    assert "mass at 269, the sheet asks for 255 kg" in told.told()
+    assert "mass at 593, the sheet asks for 562 lb" in told.told(System.US)
+
+
+def test_a_load_that_is_a_condition_is_read_and_written() -> None:
+    again = rig_file.loads(rig_file.dump(BENCH))
+    assert on_sheet(again, "lifting_at_mid_stroke").conditions["1W1.mass"] == 255.0
+
+
 def test_a_reading_far_off_is_told_by_how_much() -> None:
     found = verdict(LOADER, Session(LOADER).readings, "P1", figure=9.1e5)
     assert found is not None

@@ -7,7 +7,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -135,7 +135,8 @@ class _Known:
                 tr("{written} is no reason in the bank.").format(written=quoted(reason)),
                 nearest(reason, self.bank.reasons) or tr("Reasons are called K1, K2 …"),
             )
-        vary = self._vary(good.get("vary", {}), rig, [*where, "vary"])
+        moved = {track.control for one in (run, *runs.values()) for track in one.hands.tracks}
+        vary = self._vary(good.get("vary", {}), rig, moved, [*where, "vary"])
         hints = tuple(good.get("hints", ()))
         if len(hints) > MOST_HINTS:
             faults.add("too many hints", [*where, "hints"], tr("a task has two hints."), tr("Take some out."))
@@ -344,7 +345,15 @@ class _Known:
                 found[name] = value
         return found
 
-    def _vary(self, table: Mapping[str, Any], rig: Rig, where: Where) -> tuple[Variation, ...]:
+    def _varied(self, key: str, written: Any, rig: Rig, where: Where) -> float | None:
+        """Return a value of what varies [SI]: a number of the rig, or where a part of it starts."""
+        if key in rig.states():
+            return self._starts({key: written}, rig, where[:-1]).get(key)
+        return self._number(key, written, rig, where, True)
+
+    def _vary(
+        self, table: Mapping[str, Any], rig: Rig, moved: Collection[str], where: Where
+    ) -> tuple[Variation, ...]:
         found = []
         for key, raw in flat(table):
             at = [*where, key]
@@ -356,7 +365,15 @@ class _Known:
                     tr('Write from and to, such as ["220 kg", "300 kg"], or three values and more.'),
                 )
                 continue
-            values = [self._number(key, one, rig, at, True) for one in raw]
+            if key in moved:
+                self.faults.add(
+                    "varied and moved",
+                    at,
+                    tr("the hands of this task set it, whatever a seat has."),
+                    tr("Take it out of the lever script, or out of vary."),
+                )
+                continue
+            values = [self._varied(key, one, rig, at) for one in raw]
             real = [value for value in values if value is not None]
             if len(real) == len(raw):
                 if len(real) == 2:
@@ -434,7 +451,7 @@ class _Known:
         numbers = made.readings.keys() | own | {f"{name} in {run}" for name in own for run in made.runs}
         texts = [made.situation, made.why, *made.hints, made.caution, *texts_of(made.question)]
         texts += [text for slip in made.slips for text in (slip.idea, slip.why)]
-        for name in sorted({name for text in texts for name in asked(text)} - numbers - {"N"}):
+        for name in sorted({name for text in texts for name in asked(text)} - numbers - {"N", "most", "unit"}):
             if quantity(name) is not None:
                 continue
             self.faults.add(

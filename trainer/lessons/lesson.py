@@ -102,7 +102,11 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """A number with its unit; right within ``tolerance`` [SI], or that share of what is read."""
+    """A number with its unit; right within ``tolerance`` [SI], or that share of what is read.
+
+    Of a design all is right from ``answer`` to ``most``, of ``sizes`` [SI] where only those are made. ``other``: it
+    is to be written in the unit that the screen does not show.
+    """
 
     kind = "number"
     words: str
@@ -110,6 +114,9 @@ class Number:
     scale: Scale
     tolerance: float = 0.0
     share: float = 0.03
+    most: Formula | None = None
+    sizes: tuple[float, ...] = ()
+    other: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from trainer import units
 from trainer.errors import UnitError
 from trainer.language import tr
 from trainer.lessons.bank import accepted, plain
+from trainer.lessons.filling import given
 from trainer.lessons.lesson import (
     Choice,
     Counts,
@@ -32,6 +33,7 @@ from trainer.units import System
 __all__ = ["RECOGNISED", "Answer", "ReliefWork", "SheetReading", "UnusableAnswer", "Verdict", "judge", "read_number"]
 
 RECOGNISED = 0.03  # of a slip's number: what comes so near to it is that slip
+_MADE = 0.01  # of a size: what comes so near to it is it
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,17 +152,18 @@ def _choice(posed: Posed, id_: str, system: System) -> Verdict:
     read = posed.figure(posed.answer, system) if option.value is not None else words[posed.right[0]]
     apart = ""
     if option.value is not None and not right:
-        apart = posed.figure(abs(option.value - posed.answer), system)
+        apart = _gap(posed, abs(option.value - posed.answer), system)
     if right or option.slip is None:
         return Verdict(True, _why(posed, system), words[id_], read, apart, share=1.0)
     text = _slip_text(posed, option.slip, system, option.value)
     return Verdict(False, text, words[id_], read, apart, option.slip.id)
 
 
-def read_number(written: str, scale: Scale, system: System) -> tuple[float, str]:
-    """Return a written number [SI], and in words what it is in the unit of the screen where it has another.
+def read_number(written: str, scale: Scale, system: System, only: bool = False) -> tuple[float, str]:
+    """Return a written number [SI], and in words what it is in the unit of a system where it has another.
 
-    Raises UnusableAnswer with what to write: nothing there, no number, another quantity, beyond the scale.
+    ``only``: no other unit will do. Raises UnusableAnswer with what to write: nothing there, no number, another
+    quantity or unit, beyond the scale.
     """
     text = written.strip().replace("−", "-").replace("\u00a0", " ")
     unit = units.shown_unit(scale.quantity, system)
@@ -176,6 +179,8 @@ def read_number(written: str, scale: Scale, system: System) -> tuple[float, str]
                 raise UnusableAnswer(tr("That is not a number.")) from None
             raise UnusableAnswer(str(error)) from None
         same = units.symbol_of(_pointed(text)) in (unit.symbol, unit.pretty)
+        if only and not same:
+            raise UnusableAnswer(tr("Write it in {unit}.").format(unit=unit.pretty))
         told = "" if same else f"{text} = {' '.join(units.text(value, scale.quantity, system)).rstrip()}"
     if scale.instrument and not -0.02 * scale.end <= value <= 1.001 * scale.end:
         end = " ".join(units.text(scale.end, scale.quantity, system, 0)).rstrip()
@@ -199,14 +204,21 @@ def _plain_number(text: str) -> float | None:
 
 
 def _number(posed: Posed, question: Number, written: str, system: System) -> Verdict:
-    value, told = read_number(written, question.scale, system)
-    answer, scale = posed.answer, question.scale
+    value, told = read_number(written, question.scale, posed.asked_in(system), question.other)
+    answer, most, scale = posed.answer, posed.most, question.scale
     within = max(
         question.tolerance, question.share * abs(answer), scale.error * scale.end if scale.instrument else 0.0
     )
-    read, apart = posed.figure(answer, system), posed.figure(abs(value - answer), system)
+    off = max(answer - value, value - most, 0.0)
+    read, apart = posed.figure(answer, system), _gap(posed, off, system)
+    if most > answer:
+        read = tr("{least} to {most}").format(least=read, most=posed.figure(most, system))
     said = told or posed.figure(value, system)
-    if abs(value - answer) <= within:
+    if off <= within and question.sizes and not any(abs(value - one) <= _MADE * one for one in question.sizes):
+        sizes = ", ".join(given(one, scale.quantity, system) for one in question.sizes if answer <= one <= most)
+        text = tr("{said} would do, but nobody makes it: take {sizes}.").format(said=said, sizes=sizes)
+        return Verdict(False, text, said, read, apart)
+    if off <= within:
         return Verdict(True, _why(posed, system), said, read, apart, share=1.0)
     for slip in posed.exercise.slips:
         if slip.formula is None:
@@ -215,6 +227,12 @@ def _number(posed: Posed, question: Number, written: str, system: System) -> Ver
         if abs(value - other) <= RECOGNISED * abs(other):
             return Verdict(False, _slip_text(posed, slip, system, other), said, read, apart, slip.id)
     return Verdict(False, _why(posed, system), said, read, apart)
+
+
+def _gap(posed: Posed, gap: float, system: System) -> str:
+    """Return a difference [SI] with its unit; of temperatures their zeros fall out."""
+    unit = posed.unit(system)
+    return posed.figure(gap + unit.offset, system)
 
 
 # -- order and places ----------------------------------------------------------------------------------------------

@@ -105,6 +105,8 @@ class Posed:
         """Return a text with its numbers; {N} is ``value`` [SI]."""
         scale = self.exercise.scale
         more = {}
+        if scale is not None:
+            more = {"unit": self.unit(system).pretty, "most": self.figure(self.most, system)}
         if value is not None and scale is not None:
             more["N"] = self.figure(value, system)
         return self.filler.fill(words, system, **more)
@@ -115,7 +117,26 @@ class Posed:
         assert scale is not None
         if abs(value) < 0.1 * scale.error * scale.end:  # no needle tells it from nothing
             value = 0.0
-        return about(value, scale.quantity, system, self.small, digits)
+        return about(value, scale.quantity, self.asked_in(system), self.small, digits)
+
+    def asked_in(self, system: System) -> System:
+        """Return the unit system in which a number is asked for on a screen of one."""
+        question = self.exercise.question
+        return system.other if isinstance(question, Number) and question.other else system
+
+    def unit(self, system: System) -> units.Unit:
+        """Return the unit in which a number is asked for."""
+        scale = self.exercise.scale
+        assert scale is not None
+        return units.shown_unit(scale.quantity, self.asked_in(system))
+
+    @property
+    def most(self) -> float:
+        """The largest number that is right [SI]: of a design, else the answer."""
+        question = self.exercise.question
+        if isinstance(question, Number) and question.most is not None:
+            return question.most.value(self.taken.values)
+        return self.answer
 
     def situation(self, system: System) -> str:
         """Return the situation in words."""
@@ -374,6 +395,17 @@ def _of_words(posed: Posed, question: Choice) -> list[Problem]:
     return found
 
 
+def _of_design(posed: Posed, question: Number) -> Iterator[Problem]:
+    """Yield what is wrong with a range of right numbers: nothing in it, or a wrong idea."""
+    low, high = posed.answer, posed.most
+    if not low < high or (question.sizes and not any(low <= size <= high for size in question.sizes)):
+        yield Problem("none right", tr("no size will do."), tr("Ask for less, or leave more room."))
+    for slip in posed.exercise.slips:
+        if slip.formula is not None and low <= slip.formula.value(posed.taken.values) <= high:
+            problem = tr("{name} gives a number that will do.").format(name=slip.id)
+            yield Problem("two right", problem, tr("Take it out, or leave less room."))
+
+
 def _of_values(posed: Posed) -> list[Problem]:
     scale = posed.exercise.scale
     assert scale is not None
@@ -381,7 +413,11 @@ def _of_values(posed: Posed) -> list[Problem]:
     for slip in posed.exercise.slips:
         if slip.formula is not None:
             named[slip.id] = slip.formula.value(posed.taken.values)
-    found = []
+    found: list[Problem] = []
+    question = posed.exercise.question
+    if isinstance(question, Number) and question.most is not None:
+        found += _of_design(posed, question)
+        named["most"] = posed.most
     for name, value in named.items():
         if not math.isfinite(value):
             problem = tr("{name} gives no number.").format(name=name)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from trainer import units
@@ -159,16 +160,37 @@ class _Reader:
         scale = self._scale(good)
         if answer is None or scale is None:
             return None
-        made = Number(good["words"], answer, scale)
+        most = formula_of(good["most"], [*self.where, "most"], self.faults) if "most" in good else None
+        made = Number(
+            good["words"],
+            answer,
+            scale,
+            most=most,
+            sizes=self._sizes(good, scale),
+            other=good.get("other_unit", False),
+        )
         written = good.get("tolerance")
         if written is None:
             return made
         where = [*self.where, "tolerance"]
         if str(written).strip().endswith("%"):
             share = number(written, "ratio", "0.1 %", "50 %", where, self.faults)
-            return Number(made.words, answer, scale, 0.0, share or 0.0)
+            return replace(made, tolerance=0.0, share=share or 0.0)
         within = difference(written, scale.quantity, where, self.faults)
-        return Number(made.words, answer, scale, within or 0.0, 0.0)
+        return replace(made, tolerance=within or 0.0, share=0.0)
+
+    def _sizes(self, good: Mapping[str, Any], scale: Scale) -> tuple[float, ...]:
+        end = f"{2 * scale.end:.9g} {units.symbols_of(scale.quantity)[0]}"
+        start = f"0 {units.symbols_of(scale.quantity)[0]}"
+        found = [
+            number(one, scale.quantity, start, end, [*self.where, "sizes"], self.faults)
+            for one in good.get("sizes", [])
+        ]
+        if found and "most" not in good:
+            self._fault(
+                "missing key", ["sizes"], tr("sizes say nothing without the largest that will do."), tr("Write most.")
+            )
+        return tuple(one for one in found if one is not None)
 
     def _order(self, good: Mapping[str, Any]) -> Question | None:
         items: dict[str, Item] = {}
@@ -304,7 +326,9 @@ def letters_of(question: Question) -> set[str]:
             own = question.answer.letters if question.answer is not None else frozenset()
             return set(own).union(*(option.when.letters for option in question.options))
         case Number():
-            return set(question.answer.letters)
+            return set(
+                question.answer.letters | (question.most.letters if question.most is not None else frozenset())
+            )
         case Order():
             return set().union(*(item.by.letters for item in question.items.values()))
         case Places():

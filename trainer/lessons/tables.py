@@ -30,6 +30,7 @@ Time = Annotated[str, Meta(description=mark('a time, such as "4 s"'))]
 FormulaText = Annotated[str, Meta(description=mark('a formula of the readings, such as "p1 + p2"'))]
 ReadingName = Annotated[str, Meta(description=mark('the letter of one of the readings, such as "p"'))]
 Written = Annotated[str, Meta(description=mark('a number with its unit, such as "60 bar"'))]
+Sizes = Annotated[list[str], Meta(description=mark('a list of numbers with units, such as ["50 mm", "63 mm"]'))]
 Script = Annotated[
     str, Meta(description=mark('a lever script as text, its first row "time [s], 1V1.lever [%] ramp"'))
 ]
@@ -140,6 +141,9 @@ class NumberTable(_Question, kw_only=True):
     answer: FormulaText
     scale: Text | UnsetType = UNSET
     tolerance: Written | UnsetType = UNSET
+    most: FormulaText | UnsetType = UNSET
+    sizes: Sizes | UnsetType = UNSET
+    other_unit: YesNo = False
 
 
 class OrderTable(_Question, kw_only=True):

@@ -124,8 +124,8 @@ def _written(value: float, quantity: str, system: System) -> str:
 
 
 def conditions(rig: Rig, live: Live, reading: SpecReading) -> list[Condition]:
-    """Return the conditions of one spec reading; levers and loads that it does not name are to be at rest."""
-    controls, states = rig.controls(), rig.states()
+    """Return the conditions of one spec reading; levers and hooks that it does not name are to be at rest."""
+    controls, states, loads = rig.controls(), rig.states(), rig.loads()
     wanted = dict(reading.conditions)
     for key, control in controls.items():
         if _is_lever(rig, key) or control.quantity == "mass":
@@ -137,6 +137,8 @@ def conditions(rig: Rig, live: Live, reading: SpecReading) -> list[Condition]:
             found.append(Condition("oil", key, tr("oil"), key, value, now, abs(now - value) <= _OIL))
         elif key in controls:
             found.append(_of_control(rig, live, key, controls[key], value))
+        elif key in loads:
+            found.append(_of_load(rig, live, key, loads[key], value))
         else:
             found.append(_of_state(rig, live, key, states[key], value))
     return sorted(found, key=lambda condition: _ORDER.index(condition.name))
@@ -161,6 +163,15 @@ def _of_control(rig: Rig, live: Live, key: str, control: Control, wanted: float)
     else:
         kind, title, slack = "switch", part_short(rig, id_), _LEVER * (control.high - control.low)
     return Condition(kind, key, title, control.quantity, wanted, now, abs(now - wanted) <= slack)
+
+
+def _of_load(rig: Rig, live: Live, key: str, load: Parameter, wanted: float) -> Condition:
+    id_, _, name = key.partition(".")
+    now, slack = live.parameter(id_, name), _SHARE * abs(wanted)
+    title = tr(load.meaning)
+    if len(rig.loads()) > 1:
+        title = tr("{what} of {part}").format(what=title, part=part_short(rig, id_))
+    return Condition("load", key, title, load.quantity, wanted, now, abs(now - wanted) <= slack)
 
 
 def _of_state(rig: Rig, live: Live, key: str, state: State, wanted: float) -> Condition:

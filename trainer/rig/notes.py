@@ -191,6 +191,7 @@ def _conditions(
     table: Mapping[str, Any], rig: Rig, unread: Collection[str], where: str, faults: Faults
 ) -> dict[str, float]:
     known: dict[str, State | Control] = {**rig.states(), **rig.controls()}
+    loads = rig.loads()
     conditions: dict[str, float] = {}
     for key, written in _once(table, where, faults):
         spot = f"{where} {shown(key)}"
@@ -202,12 +203,16 @@ def _conditions(
             found = _number(written, known[key], spot, faults)
             if found is not None:
                 conditions[key] = found
+        elif key in loads:
+            found = number(written, loads[key].quantity, *loads[key].range_written, spot, faults)
+            if found is not None:
+                conditions[key] = found
         elif not _unread(key, unread):
             faults.add(
                 "unknown condition",
                 spot,
                 tr("nothing that this rig can be set to or stand at has this name."),
-                nearest(shown(key), [*known, "temperature"])
+                nearest(shown(key), [*known, *loads, "temperature"])
                 or tr('Write "0M1.speed_asked", "3W1.boom" or temperature.'),
             )
     return conditions

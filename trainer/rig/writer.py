@@ -218,7 +218,7 @@ def _instrument(instrument: Instrument) -> dict[str, Any]:
 
 
 def _healthy(rig: Rig) -> Iterator[tuple[str, dict[str, Any]]]:
-    declared: dict[str, State | Control] = {**rig.states(), **rig.controls()}
+    declared: dict[str, State | Control | Parameter] = {**rig.states(), **rig.controls(), **rig.loads()}
     for reading in rig.healthy:
         quantity = SCALES[reading.kind][0]
         entry: dict[str, Any] = {
