@@ -16,6 +16,8 @@ from trainer import resources
 from trainer.changing.recovery import found
 from trainer.lessons.flow import Step
 from trainer.lessons.lesson import Places
+from trainer.lessons.running import Courses
+from trainer.units import System
 from trainer.window.lesson.forms import ChoiceForm
 from trainer.window.lesson.on_drawing import PlaceForm
 from trainer.window.lesson.pages import SeenPage
@@ -368,3 +370,19 @@ def test_a_run_that_is_frozen_can_be_left_or_gone_on_with(make_board: MakeBoard,
     lesson.commit()
     assert shown(window) is Step.SEEN
     assert task_of(window).posed.exercise.run.until > window.session.time
+
+
+@pytest.mark.soak
+def test_what_was_opened_before_is_not_run_again(make_board: MakeBoard, tmp_path: Path) -> None:
+    """The second opening makes no run and reads no file, and shows the same numbers."""
+    window = make_board()
+    lesson = opened(window, tmp_path, FIRST, "lever-over")
+    courses = lesson.opener.courses = Courses(tmp_path / "courses")
+    assert window.presenter(LessonPresenter).open_lesson(FIRST, "lever-over", 3)
+    made, first, told = courses.made, lesson.lesson, task_of(window).posed.situation(System.METRIC)
+    assert made == 1
+    assert window.presenter(LessonPresenter).open_lesson(FIRST, "lever-over", 3)
+    assert courses.made == made
+    assert lesson.lesson is first
+    assert task_of(window).posed.situation(System.METRIC) == told
+    assert [square.state for square in pane_of(window).squares][1] == "now"

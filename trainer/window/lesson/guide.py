@@ -22,6 +22,7 @@ from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
 from trainer.lessons.marking import UnusableAnswer
 from trainer.lessons.posing import Opener
 from trainer.lessons.running import Courses
+from trainer.lessons.shelf import own_folder
 from trainer.window.lesson.by_hand import Hands, HandsForm
 from trainer.window.lesson.forms import State
 from trainer.window.lesson.kept import KeptTask, TaskFile, bring_back
@@ -90,6 +91,7 @@ class Guide:
         self.form: Form | None = None
         self.shown = Step.READ  # the step that is looked at
         self.shown_page: StepPage | None = None
+        self._lessons: dict[Path, tuple[int, Lesson]] = {}  # as read, and when their files were written
         self._done: set[str] = set()  # tasks of this lesson that have their verdict
         self._expected: Session | None = None  # of the task that is being opened
         self._kept = False  # whether the attempt of this task is kept
@@ -113,7 +115,7 @@ class Guide:
     def open_lesson(self, lesson_id: str, task_id: str | None = None) -> bool:
         """Open a task of a lesson, its first one where none is named; return whether it is open."""
         try:
-            lesson = lesson_file.load(self._path(lesson_id))
+            lesson = self._lesson(lesson_id)
         except (SpoolroomError, OSError) as error:
             self.stage.tell(str(error))
             return False
@@ -123,9 +125,14 @@ class Guide:
             self._done = {one.exercise for one in tried}
         return self._open(lesson, task_id or next(iter(lesson.exercises)), 0)
 
-    def _path(self, lesson_id: str) -> Path:
-        shipped = resources.lessons()
-        return shipped.get(lesson_id) or usual_place().parent / "lessons" / f"{lesson_id}.toml"
+    def _lesson(self, lesson_id: str) -> Lesson:
+        """Return a lesson by its id, read again where its file is another. Raises SpoolroomError, OSError."""
+        path = resources.lessons().get(lesson_id) or own_folder() / f"{lesson_id}.toml"
+        written = path.stat().st_mtime_ns if path.exists() else 0
+        known = self._lessons.get(path)
+        if known is None or known[0] != written:
+            known = self._lessons[path] = written, lesson_file.load(path)
+        return known[1]
 
     def _open(self, lesson: Lesson, task_id: str, attempt: int, kept: KeptTask | None = None) -> bool:
         """Open a task with a seat's numbers on a fresh session, at rest where it is asked."""
@@ -210,7 +217,7 @@ class Guide:
             return
         self.stage.remembered.seat = kept.seat
         try:
-            lesson = lesson_file.load(self._path(kept.lesson))
+            lesson = self._lesson(kept.lesson)
         except (SpoolroomError, OSError):
             self.file.remove()
             return

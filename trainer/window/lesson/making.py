@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from trainer.engine.session import Session
 from trainer.language import tr
 from trainer.lessons.flow import Step, Task
+from trainer.lessons.formulas import Formula
 from trainer.lessons.lesson import Choice, Counts, Lesson, Names, Number, Order, Places, Relief, Trace
 from trainer.lessons.posing import Posed
 from trainer.window.board.drawing_view import DrawingView
@@ -62,8 +63,13 @@ def watched(task: Task) -> str:
     exercise = task.posed.exercise
     if exercise.seen:
         return why.called(task.posed.rig, exercise.readings[exercise.seen])
-    scale = exercise.scale
-    return scale.instrument if scale is not None else ""
+    scale, answer = exercise.scale, getattr(exercise.question, "answer", None)
+    if scale is not None and scale.instrument:
+        return scale.instrument
+    letters = answer.letters if isinstance(answer, Formula) else frozenset()
+    known = [exercise.readings[letter] for letter in letters if letter in exercise.readings]
+    moving = [reading for reading in known if reading.what != "number"]
+    return why.called(task.posed.rig, moving[0]) if len(moving) == 1 else ""
 
 
 def page_of(
