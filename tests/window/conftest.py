@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -13,6 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from trainer import garbage
 from trainer.engine.session import Session
+from trainer.lessons import shelf
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.arrangement import Panes
@@ -50,6 +53,19 @@ def no_collecting() -> Iterator[None]:
         patch.setattr(
             garbage, "gc", SimpleNamespace(freeze=int, unfreeze=int, collect=int, isenabled=bool, disable=int)
         )
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def lessons_are_read_once() -> Iterator[None]:
+    """Read the shipped lessons once for all tests of a process, where there are no others."""
+    known = functools.cache(partial(shelf.shelf, None))
+
+    def quick(own: Path | None = None) -> shelf.Shelf:
+        return known() if own is None or not own.exists() else shelf.shelf(own)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("trainer.window.lessons_list.desk.shelf", quick)
         yield
 
 

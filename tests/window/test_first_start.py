@@ -31,6 +31,7 @@ from trainer.window.lessons_list.rows import LessonItem
 from trainer.window.lessons_list.screen import LessonsScreen
 from trainer.window.session.remembered import Remembered
 from trainer.window.shell import app, settings
+from trainer.window.shell.afterwards import Afterwards
 from trainer.window.shell.window import BoardWindow
 
 LEFT = Qt.MouseButton.LeftButton
@@ -94,6 +95,22 @@ def test_the_doors_are_shown_once_and_brought_back_by_a_key(start: Start, qtbot:
     assert window.stage.screen is None
     window.close()
     assert doors(start()) is None
+
+
+def test_what_waits_for_the_first_picture_is_done_once(start: Start, qtbot: QtBot) -> None:
+    """Behind the doors, too, and not again when the board or the doors are painted once more."""
+    with pytest.MonkeyPatch.context() as patch:
+        begun: list[int] = []
+        patch.setattr(Afterwards, "begin", lambda _, pieces: begun.append(len(pieces)))
+        window = start()
+        qtbot.waitUntil(lambda: bool(begun))
+        for _ in range(3):
+            there(doors(window)).grab()
+            qtbot.wait(1)
+        qtbot.keyClick(there(doors(window)), Qt.Key.Key_Escape)
+        window.grab()
+        qtbot.wait(20)
+        assert len(begun) == 1
 
 
 def test_a_rig_on_the_command_line_has_no_doors(start: Start) -> None:

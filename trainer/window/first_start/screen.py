@@ -27,7 +27,7 @@ _SMALL, _TEXT = 20.0, 22.0
 class DoorsScreen(Screen):
     """``opened`` is told the number of a door, ``units_asked`` a unit system, ``marks_asked`` whether marks stand.
 
-    ``painted`` tells that it is seen; ``words_asked`` asks for the page of parts and words.
+    ``painted`` tells once that it is seen; ``words_asked`` asks for the page of parts and words.
     """
 
     full = False
@@ -40,6 +40,7 @@ class DoorsScreen(Screen):
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look.beside()
+        self._seen = False
         self.title = Label(self.look, tr("Start here"), self, size=54.0, weight=600)
         self.subtitle = Label(
             self.look, tr("Three ways in. You can change over at any time."), self, size=_TEXT, ink="ink2"
@@ -211,7 +212,9 @@ class DoorsScreen(Screen):
         y = self.foot.geometry().top() - round(22 * scale)
         painter.fillRect(round(_EDGE * scale), y, self.width() - 2 * round(_EDGE * scale), 1, hairline)
         painter.end()
-        self.painted.emit()
+        if not self._seen:
+            self._seen = True
+            self.painted.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Open a door by its number; the arrows go from door to door."""

@@ -98,6 +98,7 @@ class BoardWindow(QMainWindow):
         self._later.setSingleShot(True)
         self._later.timeout.connect(self._after_first_paint)
         self.afterwards = Afterwards(self)
+        self._seen_page: BoardPage | None = None
         self._take(session, kept.panes)
         self._follow()
         self.resize(*kept.size)
@@ -227,6 +228,10 @@ class BoardWindow(QMainWindow):
         self._later.start(0)
 
     def _after_first_paint(self) -> None:
+        """Once for each page, whichever of what stands on it or over it is seen first."""
+        if self._seen_page is self.board:
+            return
+        self._seen_page = self.board
         self.strip.start()
         self.afterwards.begin(
             [
