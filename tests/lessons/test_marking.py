@@ -7,9 +7,10 @@ lines and edges.
 from __future__ import annotations
 
 import pytest
-from bench_lessons import LIFT, a_lesson, opener, the_lesson
+from bench_lessons import LIFT, a_lesson, opener, shipped, the_lesson
 
-from trainer.lessons.lesson import Scale
+from trainer.lessons import file
+from trainer.lessons.lesson import Names, Scale
 from trainer.lessons.marking import ReliefWork, SheetReading, UnusableAnswer, judge, read_number
 from trainer.lessons.posing import RIGHT, Posed
 from trainer.units import System
@@ -241,3 +242,21 @@ def test_the_situation_has_its_numbers_in_the_units_of_the_screen() -> None:
     task = opener().open(the_lesson(LIFT), "lift", 0)
     assert "255 kg" in task.situation(System.METRIC)
     assert "562 lb" in task.situation(System.US)
+
+
+def test_twenty_of_twenty_six_symbols_of_a_whole_drawing_are_asked_parts_and_lines() -> None:
+    """Which ones hangs on the seat; each may be named in two ways at least, with other letters and hyphens."""
+    lesson = file.load(shipped()["02-symbols-and-paths"])
+    seats = [opener().open(lesson, "name-the-symbols", seat) for seat in (1, 2)]
+    question = seats[0].exercise.question
+    assert isinstance(question, Names)
+    assert len(question.terms) == 26
+    assert all(len(terms) >= 2 for terms in question.terms.values())
+    assert [len(set(one.asked)) for one in seats] == [20, 20]
+    assert set(seats[0].asked) != set(seats[1].asked)
+    assert {kind for kind, _ in seats[0].asked_places} == {"part", "line"}
+    said = {id_: f"The {question.terms[id_][1].upper()}" for id_ in seats[0].asked}
+    assert judge(seats[0], said).text == "20 of 20."
+    wrong = {**said, **dict.fromkeys(seats[0].asked[:4], "thing")}
+    assert judge(seats[0], wrong).right
+    assert not judge(seats[0], {**wrong, seats[0].asked[4]: ""}).right

@@ -158,11 +158,14 @@ class Places:
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """Symbols of a drawing to be named in writing: how many are asked, how many must be right, how many tries."""
+    """Symbols of a drawing to be named in writing: how many are asked, how many must be right, how many tries.
+
+    ``terms``: by what may be asked, a part or a line, the words of the trade that are taken; the first one is told.
+    """
 
     kind = "names"
     words: str
-    parts: tuple[str, ...]
+    terms: Mapping[str, tuple[str, ...]]
     count: int
     enough: int
     tries: int = 3

@@ -288,7 +288,7 @@ def _symbols(posed: Posed, answer: Answer) -> Verdict:
         raise UnusableAnswer(tr("Write a name at each of the symbols."))
     wrong, good = [], 0
     for id_ in posed.asked:
-        terms = posed.bank.terms[posed.rig.parts[id_].part.__name__]
+        terms = question.terms[id_]
         if accepted(answer.get(id_, ""), terms):
             good += 1
         else:

@@ -86,7 +86,7 @@ class Posed:
     options: tuple[Option, ...] = ()
     right: tuple[str, ...] = ()
     answer: float = math.nan
-    asked: tuple[str, ...] = ()  # of symbols: the parts whose names are asked
+    asked: tuple[str, ...] = ()  # of symbols: the parts and lines whose names are asked
     bank: Bank = field(default_factory=bank.shipped, repr=False)
     courses: Courses = field(default_factory=Courses, repr=False)
 
@@ -190,6 +190,11 @@ class Posed:
             return "up" if most - end <= 0.5 * (end - begin) else "up-down"
         return "up-down" if most - begin > error else "down"
 
+    @property
+    def asked_places(self) -> tuple[tuple[str, str], ...]:
+        """Where what is to be named stands on the drawing: ("part", id) or ("line", name)."""
+        return tuple(("part" if id_ in self.rig.parts else "line", id_) for id_ in self.asked)
+
     def instants(self) -> tuple[Readings, Readings]:
         """Return all readings where it is asked and at the end of its run; they are worked out anew."""
         return self.courses.readings(self.exercise, self.numbers)
@@ -268,7 +273,7 @@ class Opener:
         rig = rig_of(exercise, exercise.run, numbers)
         asked: tuple[str, ...] = ()
         if isinstance(exercise.question, Names):
-            asked = tuple(seed.shuffled("names", exercise.question.parts)[: exercise.question.count])
+            asked = tuple(seed.shuffled("names", [*exercise.question.terms])[: exercise.question.count])
         return Posed(
             seed.lesson, exercise, seed, numbers, rig, taken, self._reasons(exercise, seed, options),
             tuple(shuffled), right, answer, asked, self.bank, self.courses,

@@ -251,10 +251,20 @@ class _Reader:
                     tr("there is no part {written} here whose trade words are known.").format(written=quoted(id_)),
                     nearest(id_, known),
                 )
-        count = min(good.get("count", len(parts)), len(parts))
+        terms = {id_: self.bank.terms[self.rig.parts[id_].part.__name__] for id_ in parts if id_ in known}
+        for name, words in good.get("lines", {}).items():
+            if name not in self.rig.lines:
+                self._unknown("lines", name, [*self.rig.lines])
+            elif isinstance(words, list) and words and all(isinstance(word, str) and word for word in words):
+                terms[name] = tuple(words)
+            else:
+                problem = tr("{value} cannot be used.").format(value=what_is(words))
+                remedy = tr('Write the words of the trade for it, such as ["suction line", "intake line"].')
+                self._fault("wrong type", ["lines", name], problem, remedy)
+        count = min(good.get("count", len(terms)), len(terms))
         return Names(
             good["words"],
-            tuple(parts),
+            terms,
             count,
             min(good.get("enough", -(-count * 4 // 5)), count),
             good.get("tries", 3),

@@ -164,6 +164,7 @@ class NamesTable(_Question):
     """Symbols named in writing."""
 
     parts: Texts | UnsetType = UNSET
+    lines: Table | UnsetType = UNSET
     count: Whole | UnsetType = UNSET
     enough: Whole | UnsetType = UNSET
     tries: Whole = 3

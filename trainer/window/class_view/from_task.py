@@ -24,6 +24,8 @@ def question_of(task: Task, system: System, now: float) -> Question | str:
     question = exercise.question
     if not isinstance(question, Choice | Number | Order | Places):
         return tr(_ALONE)
+    if isinstance(question, Number) and (question.other or question.most is not None):
+        return tr(_ALONE)  # a class calls out one number, in the unit of the screen
     scale = exercise.scale
     name = scale.instrument if scale is not None and scale.instrument else ""
     instrument = posed.rig.instruments.get(name)

@@ -166,7 +166,7 @@ class NumberForm(Form):
         question = posed.exercise.question
         assert isinstance(question, Number)
         scale = question.scale
-        unit = units.shown_unit(scale.quantity, look.system)
+        unit = posed.unit(look.system)
         self.line = EntryLine(look, tr("Your reading in {unit}").format(unit=unit.pretty or unit.symbol), BIG, self)
         self.line.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.line.textEdited.connect(self.changed)

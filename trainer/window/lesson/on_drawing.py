@@ -232,7 +232,7 @@ class NumberedNames(NamesForm):
         self.drawing = drawing
 
     def _steps(self) -> Iterable[StepShown]:
-        return (StepShown(k, ("part", id_)) for k, id_ in enumerate(self.posed.asked, 1))
+        return (StepShown(k, place) for k, place in enumerate(self.posed.asked_places, 1))
 
     def begin(self) -> None:
         """Number the symbols."""

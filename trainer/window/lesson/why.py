@@ -75,8 +75,8 @@ def way(task: Task, system: System) -> str:
     elif isinstance(question, Number) and isinstance(answer, str):
         from trainer.lessons.marking import read_number
 
-        value = read_number(answer, question.scale, system)[0]
-    if value is None or value == posed.answer:
+        value = read_number(answer, question.scale, posed.asked_in(system))[0]
+    if value is None or posed.answer <= value <= posed.most:
         return ""
     return tr("too high") if value > posed.answer else tr("too low")
 
