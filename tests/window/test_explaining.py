@@ -168,6 +168,9 @@ def test_what_is_covered_is_not_told_by_the_numbers_of_a_part(board: BoardWindow
     board.controller.covers.put(Cover(flows=True), "Frozen until you commit")
     assert "In this rig" not in told(pane_of(board).entry)
     assert "cm³" not in told(pane_of(board).entry)
+    buttons = pane_of(board).buttons
+    assert [button.isEnabled() for button in buttons.values()] == [False, False, True]
+    assert "Frozen until you commit" in buttons["Its working"].toolTip()
     board.controller.covers.lift()
     assert "In this rig" in told(pane_of(board).entry)
     board.controller.covers.put(Cover(names=True), "Frozen until you commit")

@@ -19,7 +19,11 @@ __all__ = ["PartPane"]
 
 
 class PartPane(Pane):
-    """What a part does, how it works, how it is set, and its numbers; ``all_asked`` asks for the glossary."""
+    """What a part does, how it works, how it is set, and its numbers.
+
+    ``working_asked``, ``numbers_asked`` and ``all_asked`` ask for its working, its numbers, and the glossary:
+    the three ``buttons``, in this order.
+    """
 
     place = "side"
     title = mark("What it is")
@@ -32,12 +36,8 @@ class PartPane(Pane):
         self.setObjectName("part page")
         self.entry = EntryView(look, self)
         self.buttons = {
-            name: WordButton(look, tr(name), name, tip, self)
-            for name, tip in (
-                (mark("Its working"), tr("The working of its numbers at this instant  (F4)")),
-                (mark("Change its numbers"), tr("Its numbers, to be changed  (F7)")),
-                (mark("All parts and words"), tr("The glossary  (Ctrl+G)")),
-            )
+            name: WordButton(look, tr(name), name, "", self)
+            for name in (mark("Its working"), mark("Change its numbers"), mark("All parts and words"))
         }
         self.buttons["Its working"].clicked.connect(self.working_asked)
         self.buttons["Change its numbers"].clicked.connect(self.numbers_asked)

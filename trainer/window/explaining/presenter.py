@@ -126,6 +126,8 @@ class ExplainingPresenter(Presenter[Page]):
             from trainer.window.explaining.pane import PartPane
 
             self.pane = pane = PartPane(self.page.beside, self.stage.ground)
+            for button, action in zip(pane.buttons.values(), ("working", "numbers", "glossary"), strict=True):
+                button.follow(self.stage.actions[action], click=False)
             pane.entry.asked.connect(self.show_word)
             pane.all_asked.connect(partial(self.show_all, ""))
             pane.working_asked.connect(lambda: self.working.show(Subject("part", self.part)))
