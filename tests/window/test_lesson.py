@@ -309,6 +309,7 @@ def test_rows_are_radio_buttons(make_board: MakeBoard, tmp_path: Path) -> None:
         told = QAccessible.queryAccessibleInterface(row)
         assert told.role() == QAccessible.Role.RadioButton
         assert told.text(QAccessible.Text.Name).startswith(f"{letter}, about ")
+    assert form.accessibleName() == task_of(window).posed.question(System.METRIC)
     rows[1].click()
     assert [row.isChecked() for row in rows] == [False, True, False, False]
 

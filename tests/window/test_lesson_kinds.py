@@ -39,7 +39,12 @@ LESSONS = {
     "relief": ("09-setting-a-relief", "set-it"),
     "counts": ("11-readings-that-count", "as-the-sheet-asks"),
 }
-SIZES = ((1280, 720), (960, 540), (1366, 768), (1920, 1080))
+LOOKS = (
+    ((1280, 720), "light", System.US),
+    ((960, 540), "dark", System.METRIC),
+    ((1366, 768), "dark", System.US),
+    ((1920, 1080), "light", System.METRIC),
+)
 
 
 def key(window: BoardWindow, what: Qt.Key, modifier: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
@@ -223,8 +228,7 @@ def cut(window: BoardWindow) -> list[str]:
 
 
 @pytest.mark.soak
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize(("theme", "system"), [("light", System.US), ("dark", System.METRIC)])
+@pytest.mark.parametrize(("size", "theme", "system"), LOOKS)
 def test_no_word_is_cut(
     size: tuple[int, int], theme: str, system: System, make_board: MakeBoard, tmp_path: Path
 ) -> None:

@@ -300,6 +300,8 @@ class Guide:
             words = tr(STEPS[task.step])
         pane.go.setText(words)
         pane.go.setAccessibleName(words)
+        page = self.shown_page
+        pane.go.setAccessibleDescription("" if page is None else page.accessibleDescription())  # read with the button
         stands = not self.session.running  # frozen by a hand, or because the solver has stopped
         pane.go.setEnabled((not going or stands) and not (self.shown is Step.SEEN and task.step is Step.SEEN))
         left = len(task.posed.exercise.hints[:MOST_HINTS]) - task.hints

@@ -77,6 +77,8 @@ class PredictPage(Page):
         self.question = self.say(posed.question(look.system), size=HEAD, weight=600)
         self.form = form
         form.setParent(self)
+        self.setAccessibleDescription(self.situation.text())
+        form.setAccessibleName(self.question.text())
         form.changed.connect(self.changed)
         self.column.addWidget(form)
         self.reasons: Rows | None = None
@@ -222,6 +224,7 @@ class WhyPage(Page):
     ) -> None:
         super().__init__(look, parent)
         self.verdict = verdict
+        self.setAccessibleDescription(". ".join(filter(None, (verdict.said, verdict.read, verdict.text))))
         if task.uncovered:
             self.say(tr("Uncovered without an answer"), weight=600)
         self._said(verdict, way, watched)

@@ -36,6 +36,7 @@ class TaskSquare(PressButton):
         super().__init__(parent)
         self.look = look
         self.state = "to come"
+        self.most = 1000  # px that it may be wide
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.take_look()
@@ -43,7 +44,7 @@ class TaskSquare(PressButton):
     def take_look(self) -> None:
         """Take the size of the present look."""
         wide, high = (round(side * self.look.scale) for side in _SQUARE)
-        self.setFixedSize(max(wide, 11) + 6, max(high, 10) + 8)
+        self.setFixedSize(min(max(wide, 11) + 6, self.most), max(high, 10) + 8)
 
     def show_task(self, number: int, count: int, state: str) -> None:
         """Show which task it is, and how it stands: "done", "now" or "to come"."""
@@ -90,8 +91,12 @@ class _Body(QScrollArea):
             self.verticalScrollBar().setStyleSheet(style)
 
     def show_page(self, page: QWidget) -> None:
-        """Show a page instead of the one that was there."""
+        """Show a page instead of the one that was there, which may be the one that has asked for it."""
+        old = self.takeWidget()
         self.setWidget(page)
+        if old is not None:
+            old.hide()
+            old.deleteLater()
         coloured(page, self.look)
         page.setAutoFillBackground(True)
 
@@ -196,6 +201,10 @@ class LessonPane(Pane):
 
     def lay_out(self) -> None:
         """Let the words of its buttons stand in line with its words, the tasks below a title that needs the room."""
+        left = self.inner().width() - self.count.sizeHint().width() - 4
+        for square in self.squares:  # of many tasks each is narrower
+            square.most = max(left // len(self.squares), 8)
+            square.take_look()
         room = self.inner().width() - self.tasks.sizeHint().width()
         below = fonts.metrics(self.look.pixels(_HEAD), 600).horizontalAdvance(self.called.text()) + 6 > room
         if below != (self.head.itemAtPosition(1, 0) is not None):
