@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import os
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -61,13 +62,13 @@ def test_own_lessons_codes_and_files_with_faults(tmp_path: Path) -> None:
     assert shelf(tmp_path).outcomes["O4"].code == ""
 
 
-@pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="modes of POSIX, which do not hold for root")
-def test_a_folder_that_may_not_be_read_is_told(tmp_path: Path) -> None:
-    tmp_path.chmod(0)
-    try:
-        assert [*kinds(shelf(tmp_path)).values()] == [["no folder"]]
-    finally:
-        tmp_path.chmod(0o700)
+def test_a_folder_that_may_not_be_read_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(_: Path) -> Iterator[Path]:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "iterdir", refused)
+    assert [*kinds(shelf(tmp_path)).values()] == [["no folder"]]
+    assert "Permission denied" in str(shelf(tmp_path).faulty[0].error)
 
 
 def test_a_file_in_the_place_of_the_folder_is_told(tmp_path: Path) -> None:
