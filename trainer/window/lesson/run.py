@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from trainer.engine.session import Session
 from trainer.lessons.lesson import Exercise
-from trainer.lessons.running import RATE
 from trainer.operating.operator import Operator
 from trainer.recording import lead
 from trainer.rig.rig import OIL_TEMPERATURE
 
 __all__ = ["LiveRun", "asked_levers", "bring_to_begin", "bring_to_end"]
+
+_RATE = 20.0  # instants a second to where a task is asked: nobody sees them, and they can be gone back to
 
 
 def bring_to_begin(session: Session, exercise: Exercise) -> None:
@@ -24,7 +25,7 @@ def bring_to_end(session: Session, exercise: Exercise) -> None:
 
 def _bring(session: Session, exercise: Exercise, time: float) -> None:
     if time > 0.0:
-        for _ in lead(session, exercise.run.hands, time, RATE):
+        for _ in lead(session, exercise.run.hands, time, _RATE):
             pass
 
 
