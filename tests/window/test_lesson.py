@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from board_moves import MakeBoard, pass_time
+from board_moves import MakeBoard, pass_time, there
 from lesson_moves import FIRST, LEFT, lesson_of, opened, pane_of, predict_page, run_to_its_end, shown, task_of
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAccessible
@@ -62,6 +62,8 @@ def test_a_task_by_keyboard_only(make_board: MakeBoard, tmp_path: Path, qtbot: Q
     reasons = predict_page(window).reasons
     assert reasons is not None
     assert reasons.has_keyboard()
+    body = pane_of(window).body
+    assert there(body.widget()).mapTo(body, reasons.geometry().bottomLeft()).y() <= body.height()
     press(window, qtbot, figure([*reasons.rows].index("right")))
     press(window, qtbot, Qt.Key.Key_Return, CTRL)
     assert window.session.running

@@ -254,6 +254,7 @@ class Guide:
         page = made.page
         if isinstance(page, PredictPage):
             page.form.said.connect(self.stage.tell)
+            page.changed.connect(self._show_reasons)
             if typed is not None:
                 page.form.restore(typed[0])
                 if page.reasons is not None:
@@ -276,6 +277,12 @@ class Guide:
         pane.arrange()
         self._focus()
         self.keep()
+
+    def _show_reasons(self) -> None:
+        """Bring the reasons into sight once there is an answer, while there is no reason."""
+        page, pane = self.shown_page, self.pane
+        if isinstance(page, PredictPage) and pane is not None and page.reasons is not None and not page.reason:
+            pane.body.ensureWidgetVisible(page.reasons, 0, 0)
 
     def _focus(self) -> None:
         """Give the keyboard to what is asked, else to the button that goes on."""
