@@ -17,8 +17,8 @@ from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.lessons import file as lesson_file
 from trainer.lessons.attempts import AttemptFile, Attempts, attempt_of, usual_place
-from trainer.lessons.flow import STEPS, NoReason, Step, Task
-from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
+from trainer.lessons.flow import NoReason, Step, Task
+from trainer.lessons.lesson import Lesson
 from trainer.lessons.marking import UnusableAnswer
 from trainer.lessons.posing import Opener
 from trainer.lessons.running import Courses
@@ -31,6 +31,7 @@ from trainer.window.lesson.pages import Page as StepPage
 from trainer.window.lesson.pages import PredictPage, SeenPage
 from trainer.window.lesson.pane import LessonPane
 from trainer.window.lesson.run import LiveRun, asked_levers, bring_to_begin, bring_to_end
+from trainer.window.lesson.standing import show_standing, without_run
 from trainer.window.lesson.views import Page
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.rig.presenter import RigPresenter
@@ -43,14 +44,6 @@ if TYPE_CHECKING:
     from trainer.window.lesson.forms import Form
 
 __all__ = ["Guide"]
-
-_GO = {  # what the filled button says at the step that is looked at
-    Step.READ: lambda: tr("Predict"),
-    Step.PREDICT: lambda: tr("Commit"),
-    Step.RUN: lambda: tr("On"),
-    Step.SEEN: lambda: tr("Why"),
-    Step.WHY: lambda: tr("Next"),
-}
 
 
 class Owner(Protocol):
@@ -295,32 +288,10 @@ class Guide:
             (pane.go if pane.go.isEnabled() else pane).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show_lesson(self, pane: LessonPane, task: Task, lesson: Lesson) -> None:
-        names = [*lesson.exercises]
-        at = names.index(task.posed.exercise.id)
-        pane.show_lesson(lesson.title, ["done" if name in self._done else "to come" for name in names], at)
-        pane.show_step(self.shown, task.step)
-        going = self.run is not None and self.shown is Step.RUN and not self.run.by_hand
-        words = _GO[self.shown]() if not (going and self.session.running) else tr("Running")
-        if self.shown is Step.WHY and at + 1 == len(names):
-            words = tr("All lessons")
-        if self.shown is Step.PREDICT and task.committed:
-            words = tr(STEPS[task.step])
-        pane.go.setText(words)
-        pane.go.setAccessibleName(words)
+        led = self.run is not None and not self.run.by_hand
+        show_standing(pane, task, lesson, self.shown, self._done, led, self.session.running)
         page = self.shown_page
         pane.go.setAccessibleDescription("" if page is None else page.accessibleDescription())  # read with the button
-        stands = not self.session.running  # frozen by a hand, or because the solver has stopped
-        pane.go.setEnabled((not going or stands) and not (self.shown is Step.SEEN and task.step is Step.SEEN))
-        left = len(task.posed.exercise.hints[:MOST_HINTS]) - task.hints
-        pane.hint.setText(tr("Hint, {left} left").format(left=left))
-        pane.hint.setVisible(not task.committed and bool(task.posed.exercise.hints))
-        pane.others.setVisible(task.step is Step.WHY and bool(task.posed.exercise.vary))
-        pane.again.setVisible(task.step is Step.WHY and not self._without_run(task))
-        pane.working.setVisible(task.step is Step.WHY and bool(task.posed.exercise.working))
-        seed = task.posed.seed
-        told = tr("seat {seat} · numbers {numbers}").format(seat=seed.seat, numbers=seed.number("shown") % 10_000)
-        pane.seat.setText(told)
-        pane.foot.invalidate()
 
     def _hands(self) -> Hands:
         return Hands(lambda: self.session, self.page.dials.dial, lambda: self.rig.changes.loose, self.rig.show_part)
@@ -460,17 +431,11 @@ class Guide:
 
     # -- the run -------------------------------------------------------------------------------------------------
 
-    @staticmethod
-    def _without_run(task: Task) -> bool:
-        """Whether there is nothing to run once it is answered: the answer was the run, or the instant is its end."""
-        exercise = task.posed.exercise
-        return isinstance(exercise.question, Relief | Counts) or exercise.run.until <= exercise.run.begin + 1e-6
-
     def _let_run(self) -> None:
         task = self.task
         assert task is not None
         self._leave_form()
-        if self._without_run(task):
+        if without_run(task):
             self._cover()
             self._run_over()
             return
@@ -535,7 +500,7 @@ class Guide:
     def see_again(self) -> None:
         """Go back to before the run, and run again."""
         task = self.task
-        if task is None or task.step is not Step.WHY or self._without_run(task):
+        if task is None or task.step is not Step.WHY or without_run(task):
             return
         begin = task.posed.exercise.run.begin
         self.run = None

@@ -1,0 +1,63 @@
+"""Shows in the pane how a task stands: its place in the lesson, its step, what its buttons do now."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from trainer.language import tr
+from trainer.lessons.flow import STEPS, Step, Task
+from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
+from trainer.window.lesson.pane import LessonPane
+
+__all__ = ["show_standing", "without_run"]
+
+
+def without_run(task: Task) -> bool:
+    """Whether there is nothing to run once it is answered: the answer was the run, or the instant is its end."""
+    exercise = task.posed.exercise
+    return isinstance(exercise.question, Relief | Counts) or exercise.run.until <= exercise.run.begin + 1e-6
+
+
+def show_standing(
+    pane: LessonPane, task: Task, lesson: Lesson, shown: Step, done: Collection[str], led: bool, runs: bool
+) -> None:
+    """Show a task of a lesson at the step that is looked at.
+
+    ``done`` are tasks that have been answered; ``led``: a script moves the levers; ``runs``: the clock does.
+    """
+    exercise, why = task.posed.exercise, task.step is Step.WHY
+    names = [*lesson.exercises]
+    at = names.index(exercise.id)
+    pane.show_lesson(lesson.title, ["done" if name in done else "to come" for name in names], at)
+    pane.show_step(shown, task.step)
+    going = led and runs and shown is Step.RUN
+    words = tr("Running") if going else _words(shown, task, last=at + 1 == len(names))
+    pane.go.setText(words)
+    pane.go.setAccessibleName(words)
+    pane.go.setEnabled(not going and not (shown is Step.SEEN and task.step is Step.SEEN))
+    left = len(exercise.hints[:MOST_HINTS]) - task.hints
+    pane.hint.setText(tr("Hint, {left} left").format(left=left))
+    pane.hint.setVisible(not task.committed and bool(exercise.hints))
+    pane.others.setVisible(why and bool(exercise.vary))
+    pane.again.setVisible(why and not without_run(task))
+    pane.working.setVisible(why and bool(exercise.working))
+    seed = task.posed.seed
+    told = tr("seat {seat} · numbers {numbers}").format(seat=seed.seat, numbers=seed.number("shown") % 10_000)
+    pane.seat.setText(told)
+    pane.foot.invalidate()
+
+
+def _words(shown: Step, task: Task, last: bool) -> str:
+    """Return what the filled button does."""
+    if shown < task.step:
+        return tr(STEPS[Step(shown + 1)])
+    match shown:
+        case Step.READ:
+            return tr("Predict")
+        case Step.PREDICT:
+            return tr("Commit")
+        case Step.RUN:
+            return tr("On")
+        case Step.SEEN:
+            return tr("Why")
+    return tr("All lessons") if last else tr("Next")
