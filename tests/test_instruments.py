@@ -20,6 +20,7 @@ from trainer.measuring.instruments import (
     fitting_range,
     new_instrument,
     places,
+    read_off,
     suits,
     true_reading,
 )
@@ -421,3 +422,16 @@ def test_a_needle_that_creeps_rests_and_one_that_swings_does_not() -> None:
             if k > 60:
                 found.add(needle.resting)
         assert found == {rests}
+
+
+def test_every_instrument_of_a_shipped_rig_has_a_class_and_a_calibrated_one_reads_as_it_should() -> None:
+    """What a class allows counts where readings are told apart; a calibrated needle stands where one without did."""
+    calibrated = set()
+    for name, path in resources.rigs().items():
+        for item in rig_file.load(path).instruments.values():
+            assert item.accuracy > 0, f"{name}, {item.name}"
+            if item.calibrated:
+                calibrated.add(name)
+                assert Pointer(item).error == Pointer(replace(item, accuracy=0.0)).error == 0.0
+                assert read_off(item, 0.4137 * item.range_, item.range_) == 0.4137 * item.range_
+    assert calibrated == {"one-spool-bench", "timber-trailer-loader"}

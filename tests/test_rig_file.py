@@ -160,6 +160,7 @@ viscosity = "32 mm2/s"
 stiffness = "1500 MPa"
 stiffening = 9
 warms = false"""
+CLASSED = 'range = "60 bar", class = "1.6", calibrated = true'  # as the bench has it
 BEHAVIOUR = 'class = "1.6", damping = "0.4 s", zero = "-2 bar", state = "plugged"'
 MORE = """
 [healthy.P1]
@@ -180,7 +181,7 @@ def test_everything_a_file_may_say_is_written_back() -> None:
     text = BENCH.read_text("utf-8").partition("\n[drawing")[0] + MORE
     text = text.replace('temperature = "45 C"', OIL, 1)
     text = text.replace('hose = "1 m"', 'hose = "1 m", stiffness = "300 MPa", volume = "20 cm3"', 1)
-    text = text.replace('range = "60 bar"', f'range = "60 bar", {BEHAVIOUR}', 1)
+    text = text.replace(CLASSED, f'range = "60 bar", {BEHAVIOUR}', 1)
     rig = rig_file.loads(text)
     assert rig.oil.stiffening == 9
     assert not rig.oil.warms
@@ -272,14 +273,18 @@ def test_every_instrument_has_a_scale_in_a_known_quantity() -> None:
 
 
 def test_how_an_instrument_errs_is_read() -> None:
-    text = BENCH.read_text("utf-8").replace('range = "60 bar"', f'range = "60 bar", {BEHAVIOUR}', 1)
+    text = BENCH.read_text("utf-8").replace(CLASSED, f'range = "60 bar", {BEHAVIOUR}', 1)
     gauge = rig_file.loads(text).instruments["P1"]
     assert gauge.accuracy == 0.016  # EN 837-1: class 1.6 is 1.6 % of the range
     assert gauge.damping == 0.4
     assert gauge.zero == pytest.approx(-2e5)
     assert gauge.state == "plugged"
+    assert not gauge.calibrated
     plain = rig_file.load(BENCH).instruments["P1"]
-    assert (plain.accuracy, plain.damping, plain.zero, plain.state) == (0.0, 0.15, 0.0, "sound")
+    assert (plain.accuracy, plain.damping, plain.zero, plain.state) == (0.016, 0.15, 0.0, "sound")
+    assert plain.calibrated
+    bare = rig_file.loads(BENCH.read_text("utf-8").replace(CLASSED, 'range = "60 bar"', 1)).instruments["P1"]
+    assert (bare.accuracy, bare.calibrated) == (0.0, False)
     assert "damping" not in rig_file.dump(rig_file.load(BENCH))  # what is usual is not written
 
 
@@ -329,8 +334,8 @@ def test_a_condition_may_be_a_posture() -> None:
 
 
 MISTAKES = {  # what is written of the bench, what instead, words of the fault
-    "no class": ('"60 bar"', '"60 bar", class = "1.5"', "'1.5' is no class", "1, 1.6, 2.5, 4 (EN 837-1)"),
-    "class of a list": ('"60 bar"', '"60 bar", class = ["1.6"]', "a list of 1, ['1.6'], cannot be used", '"1.6"'),
+    "no class": (CLASSED, 'range = "60 bar", class = "1.5"', "'1.5' is no class", "1, 1.6, 2.5, 4 (EN 837-1)"),
+    "class of a list": ('class = "1.6"', 'class = ["1.6"]', "a list of 1, ['1.6'], cannot be used", '"1.6"'),
     "misspelt class": ('"60 bar"', '"60 bar", clas = "1.6"', "no such key", "'class'"),
     "damping of no time": ('"60 bar"', '"60 bar", damping = "2 bar"', "is a pressure", "or ms"),
     "damping too long": ('"60 bar"', '"60 bar", damping = "5 min"', "outside 0 s … 60 s", "time"),

@@ -221,9 +221,9 @@ def division(range_: float, quantity: str, system: System = System.METRIC) -> fl
 def read_off(instrument: Instrument, stands: float, end: float, system: System = System.METRIC) -> float:
     """Return what is read where a needle ``stands`` [SI] on a scale with an ``end`` [SI]: to half a division [SI].
 
-    An instrument without a class reads exactly.
+    An instrument without a class, and one that is calibrated, reads exactly.
     """
-    if instrument.accuracy <= 0:
+    if instrument.accuracy <= 0 or instrument.calibrated:
         return stands
     quantity = SCALES[instrument.kind][0]
     half = division(end, quantity, system) / 2
@@ -239,7 +239,7 @@ class Pointer:
 
     ``needle`` is where it stands and ``tremble`` by how much it trembles to either side [SI]; ``state`` is the
     instrument's until it is overloaded. The class error is a constant share of the range that follows from the
-    instrument's name: the same one errs by the same each time.
+    instrument's name: the same one errs by the same each time, and a calibrated one not at all.
     """
 
     def __init__(self, instrument: Instrument) -> None:
@@ -248,7 +248,8 @@ class Pointer:
         self.end = instrument.range_  # of the scale as drawn [SI]: where the upper stop counts from
         self.needle = self.tremble = 0.0
         part = crc32(instrument.name.encode()) % 20001 / 10000 - 1.0
-        self.error = part * instrument.accuracy * instrument.range_  # of its class [SI]
+        share = 0.0 if instrument.calibrated else instrument.accuracy
+        self.error = part * share * instrument.range_  # of its class [SI]
         self._inside = 0.0  # what has come through to the spring [SI]
         self._true = 0.0
         self._phase = 0.0

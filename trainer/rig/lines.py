@@ -171,7 +171,7 @@ def _behaviour(
     good: Mapping[str, Any], kind: str, end: float | None, where: list[str], faults: Faults
 ) -> dict[str, Any]:
     """Return how an instrument errs, as far as it is written and can be used."""
-    given: dict[str, Any] = {}
+    given: dict[str, Any] = {"calibrated": True} if good.get("calibrated") else {}
     if "class" in good:
         written = str(good["class"]).strip()
         known = {f"{class_:g}": class_ / 100 for class_ in CLASSES}

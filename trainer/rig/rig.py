@@ -96,9 +96,9 @@ class Instrument:
 
     kind: "gauge" (on an oil line), "flow meter" (at a port), "tachometer" (on a shaft line),
     "thermometer" (in the oil of a reservoir, on the skin of another part with oil). range_ [SI] is the end of its
-    scale. accuracy: largest error as a share of the range (class 1.6 is 0.016; 0 reads exactly); damping: time
-    constant of its needle [s]; zero [SI]: what it shows with nothing on it; state: "sound", "bent", "plugged",
-    "seized".
+    scale. accuracy: largest error as a share of the range (class 1.6 is 0.016; 0 reads exactly); calibrated: this one
+    has its class and errs by nothing; damping: time constant of its needle [s]; zero [SI]: what it shows with nothing
+    on it; state: "sound", "bent", "plugged", "seized".
     """
 
     name: str
@@ -110,6 +110,7 @@ class Instrument:
     damping: float = 0.15
     zero: float = 0.0
     state: str = "sound"
+    calibrated: bool = False
 
 
 @dataclass(frozen=True, slots=True)

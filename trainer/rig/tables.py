@@ -125,6 +125,7 @@ class InstrumentTable(Struct):
     class_: Annotated[str | int | float, Meta(description=mark('its class, such as "1.6"'))] | UnsetType = field(
         name="class", default=UNSET
     )
+    calibrated: YesNo = False
     damping: (
         Annotated[str, Meta(description=mark('the time constant of its needle, such as "0.15 s"'))] | UnsetType
     ) = UNSET

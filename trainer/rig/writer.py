@@ -210,6 +210,7 @@ def _instrument(instrument: Instrument) -> dict[str, Any]:
     others = (
         ("label", "label", instrument.label),
         ("class", "accuracy", f"{100 * instrument.accuracy:.6g}"),
+        ("calibrated", "calibrated", instrument.calibrated),
         ("damping", "damping", written(instrument.damping, "time")),
         ("zero", "zero", _difference(instrument.zero, quantity)),
         ("state", "state", instrument.state),

@@ -221,7 +221,11 @@ class FitPane(Pane):
             made = new_instrument(self.rig, self.kind, self.on, end, accuracy, label)
         zero = _ZEROS[self.zero.place] * end
         damping = self.dampings[self.damping.place]
-        return replace(made, range_=end, accuracy=accuracy, damping=damping, state=self.state.value, zero=zero)
+        calibrated = made.calibrated and accuracy == made.accuracy
+        return replace(
+            made, range_=end, accuracy=accuracy, damping=damping, state=self.state.value, zero=zero,
+            calibrated=calibrated,
+        )  # fmt: skip
 
     def _enter(self) -> None:
         self.asked.emit()
