@@ -52,12 +52,13 @@ WINDOW = RANK["window"]
 WINDOW_RANK = {name: rank for rank, row in enumerate(WINDOW_ROWS) for name in row}
 FILES = sorted(PACKAGE.rglob("*.py"))
 NAMES = [".".join(file.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__") for file in FILES]
+SOURCES = dict(zip(NAMES, FILES, strict=True))
 
 
 @functools.cache
 def tree(name: str) -> ast.Module:
     """Return a module as it is written."""
-    return ast.parse(FILES[NAMES.index(name)].read_text("utf-8"))
+    return ast.parse(SOURCES[name].read_text("utf-8"))
 
 
 def over(cases: Sequence[Case]) -> Callable[[Callable[[Case], None]], Callable[[], None]]:
@@ -84,8 +85,13 @@ def room(module: str) -> str:
     return module.split(".")[1] if "." in module else ""
 
 
-def imports(tree: ast.AST) -> Iterator[str]:
-    """Yield what a tree imports, as full names; "from a import b" gives a.b where that is a module."""
+@functools.cache
+def imported(module: str) -> tuple[str, ...]:
+    """Return what a module imports, as full names; "from a import b" gives a.b where that is a module."""
+    return tuple(_imports(tree(module)))
+
+
+def _imports(tree: ast.AST) -> Iterator[str]:
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
@@ -93,7 +99,7 @@ def imports(tree: ast.AST) -> Iterator[str]:
             assert node.level == 0, "imports are written in full"
             for alias in node.names:
                 name = f"{node.module}.{alias.name}"
-                yield name if name in NAMES else str(node.module)
+                yield name if name in SOURCES else str(node.module)
 
 
 def test_every_room_has_its_row() -> None:
@@ -103,7 +109,7 @@ def test_every_room_has_its_row() -> None:
 @over(NAMES)
 def test_direction_of_dependence(module: str) -> None:
     own = room(module)
-    for name in imports(tree(module)):
+    for name in imported(module):
         other = room(name) if name.startswith("trainer.") else ""
         if own and other:
             assert RANK[other] <= RANK[own], f"{module} imports {name}"
@@ -142,7 +148,7 @@ def test_public_methods_of_the_window_have_a_docstring(module: str) -> None:
 
 @over(NAMES)
 def test_only_the_window_knows_qt(module: str) -> None:
-    qt = {name for name in imports(tree(module)) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")}
+    qt = {name for name in imported(module) if name.split(".")[0] in ("PySide6", "shiboken6", "pyqtgraph")}
     assert not qt or room(module) == "window"
 
 
@@ -153,12 +159,12 @@ def test_no_threads_and_no_clock_below_the_window(module: str) -> None:
         banned.remove("datetime")
         asked = {node.attr for node in ast.walk(tree(module)) if isinstance(node, ast.Attribute)}
         assert not asked & {"now", "today", "utcnow"}
-    assert not {name.split(".")[0] for name in imports(tree(module))} & banned
+    assert not {name.split(".")[0] for name in imported(module)} & banned
 
 
 @over(NAMES)
 def test_nothing_runs_what_it_reads(module: str) -> None:
-    assert not {name.split(".")[0] for name in imports(tree(module))} & {
+    assert not {name.split(".")[0] for name in imported(module)} & {
         "pickle",
         "marshal",
         "shelve",
@@ -246,7 +252,7 @@ def test_what_is_remembered_is_a_member(module: str) -> None:
 
 def test_no_import_cycle() -> None:
     """Whatever is imported counts, also in a function or for the type checker alone."""
-    graph = {name: set(imports(tree(name))) & set(NAMES) for name in NAMES}
+    graph = {name: set(imported(name)) & set(NAMES) for name in NAMES}
     done: set[str] = set()
 
     def visit(name: str, path: tuple[str, ...]) -> None:
@@ -266,7 +272,7 @@ def test_what_a_settled_start_depends_on_is_known_by_its_versions() -> None:
     while left:
         name = left.pop()
         found.add(name)
-        left |= set(imports(tree(name))) & set(NAMES) - found
+        left |= set(imported(name)) & set(NAMES) - found
     assert {room(name) for name in found} - {""} <= set(MADE_BY)
 
 

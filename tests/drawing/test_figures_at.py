@@ -73,6 +73,7 @@ def test_whose_number_it_is(start: str) -> None:
     assert figure_at(scene.moving(now, view), *middle(words[0])) == LIFTING[start]
 
 
+@pytest.mark.soak
 def test_pump_figures_and_return_flow() -> None:
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
     scene, view = Scene(rig), SceneState()

@@ -157,6 +157,7 @@ def test_flow_ledger_tells_what_goes_into_it() -> None:
     assert abs(still["Into the accumulator"]) < 0.02 * entries["Into the accumulator"]  # as the oil gets warmer
 
 
+@pytest.mark.soak
 def test_power_ledger_tells_what_its_gas_takes_gives_and_loses() -> None:
     _, filling, _, emptying = run()
     book = FlowBook(filling.network).power

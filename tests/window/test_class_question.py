@@ -53,6 +53,16 @@ def ask(window: BoardWindow, qtbot: QtBot, instrument: str = "P1", control: str 
 
 
 @pytest.fixture
+def benched(make_board: MakeBoard) -> BoardWindow:
+    """The bench in neutral, before the class: its gauge stands where all the oil passes."""
+    window = make_board()
+    window.run()
+    pass_time(window, 1.0)
+    shown(window)
+    return window
+
+
+@pytest.fixture
 def loaded(make_board: MakeBoard) -> BoardWindow:
     """The loader in neutral, before the class."""
     window = make_board(rig_file.load(resources.rigs()["timber-trailer-loader"]))
@@ -129,22 +139,22 @@ def test_nothing_tells_before_the_class_commits(loaded: BoardWindow, qtbot: QtBo
     assert put.question.asked.shown(put.question.before, System.METRIC) not in told - {"0 bar"}
 
 
-def test_nothing_else_of_the_program_tells_it_either(loaded: BoardWindow, qtbot: QtBot) -> None:
+def test_nothing_else_of_the_program_tells_it_either(benched: BoardWindow, qtbot: QtBot) -> None:
     """Panes, exports, rewinding and what the board says of itself are kept back by the owner of all covers."""
-    ask(loaded, qtbot)
-    covers = loaded.controller.covers
+    ask(benched, qtbot)
+    covers = benched.controller.covers
     assert covers.cover.anything
     for action in (*TELLING, *HELD):
-        assert loaded.stage.actions[action].refusal == "Frozen until the class commits", action
-    assert loaded.dials.dial("P1") is not None
-    for item in loaded.session.rig.instruments.values():
-        dial = there(loaded.dials.dial(item.name))
+        assert benched.stage.actions[action].refusal == "Frozen until the class commits", action
+    assert benched.dials.dial("P1") is not None
+    for item in benched.session.rig.instruments.values():
+        dial = there(benched.dials.dial(item.name))
         assert "covered" in dial.accessibleDescription(), item.name
-    put = question(loaded)
+    put = question(benched)
     put.votes[0].setText("30")
     put.commit()
     assert not covers.cover.anything
-    assert loaded.stage.actions["working"].refusal == ""
+    assert benched.stage.actions["working"].refusal == ""
 
 
 @pytest.fixture
@@ -262,8 +272,8 @@ def test_numbers_are_called_out_and_each_is_explained(
     assert "138 bar" in words(loaded)  # 2000 psi
 
 
-def test_votes_are_counted_and_bad_ones_are_told(loaded: BoardWindow, qtbot: QtBot) -> None:
-    put = ask(loaded, qtbot)
+def test_votes_are_counted_and_bad_ones_are_told(benched: BoardWindow, qtbot: QtBot) -> None:
+    put = ask(benched, qtbot)
     put.commit()
     assert put.message == "Type the raised hands first."
     put.votes[0].setText("many")
@@ -278,45 +288,45 @@ def test_votes_are_counted_and_bad_ones_are_told(loaded: BoardWindow, qtbot: QtB
 
 
 @pytest.mark.soak
-def test_the_instructor_can_uncover_without_an_answer(loaded: BoardWindow, qtbot: QtBot) -> None:
-    put = ask(loaded, qtbot)
-    qtbot.keyClick(class_view_of(loaded), Qt.Key.Key_U, ALT)
-    pass_time(loaded, 2.5)
+def test_the_instructor_can_uncover_without_an_answer(benched: BoardWindow, qtbot: QtBot) -> None:
+    put = ask(benched, qtbot)
+    qtbot.keyClick(class_view_of(benched), Qt.Key.Key_U, ALT)
+    pass_time(benched, 2.5)
     put.next()
-    assert "Uncovered without an answer" in words(loaded)
+    assert "Uncovered without an answer" in words(benched)
 
 
-def test_the_verdict_belongs_to_its_run(loaded: BoardWindow, qtbot: QtBot) -> None:
-    put = ask(loaded, qtbot)
+def test_the_verdict_belongs_to_its_run(benched: BoardWindow, qtbot: QtBot) -> None:
+    put = ask(benched, qtbot)
     put.votes[0].setText("30")
     put.commit()
-    pass_time(loaded, 2.5)
+    pass_time(benched, 2.5)
     put.next()
     then = put.question.then
-    assert "P1 reads" in words(loaded)
-    loaded.run()
-    pass_time(loaded, 1.0)
+    assert "P1 reads" in words(benched)
+    benched.run()
+    pass_time(benched, 1.0)
     put.canvas.forget()
-    assert "P1 read" in words(loaded)  # it did, at the end of the question's run
+    assert "P1 read" in words(benched)  # it did, at the end of the question's run
     assert put.question.then == then
 
 
 @pytest.mark.soak
-def test_putting_it_away_or_leaving_gives_everything_back(loaded: BoardWindow, qtbot: QtBot) -> None:
-    ask(loaded, qtbot)
-    view = class_view_of(loaded)
+def test_putting_it_away_or_leaving_gives_everything_back(benched: BoardWindow, qtbot: QtBot) -> None:
+    ask(benched, qtbot)
+    view = class_view_of(benched)
     qtbot.keyClick(view, Qt.Key.Key_Q, ALT)
     assert not view.drawing.state.unseen
     assert view.rack.isEnabled()
-    loaded.run()
-    assert loaded.session.running
-    ask(loaded, qtbot)
+    benched.run()
+    assert benched.session.running
+    ask(benched, qtbot)
     qtbot.keyClick(view, Qt.Key.Key_F11)
-    assert loaded.stage.screen is None
-    at = loaded.session.time
-    loaded.run()
-    pass_time(loaded, 0.2)
-    assert loaded.session.time > at
+    assert benched.stage.screen is None
+    at = benched.session.time
+    benched.run()
+    pass_time(benched, 0.2)
+    assert benched.session.time > at
 
 
 @pytest.mark.parametrize(
@@ -405,8 +415,8 @@ def test_every_step_can_be_read_from_the_back(
     check()
 
 
-def test_what_is_found_ahead_leaves_the_session_alone(loaded: BoardWindow) -> None:
-    session = loaded.session
+def test_what_is_found_ahead_leaves_the_session_alone(benched: BoardWindow) -> None:
+    session = benched.session
     before = (session.time, session.x.tolist(), len(session.history), dict(session.waiting))
     ahead = session.ahead()
     ahead.set_control(LEGS, 1.0)
