@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit
 from room_measures import check
 
 from trainer.lessons.flow import Step
+from trainer.lessons.lesson import Names
 from trainer.tracing.question import PathQuestion
 from trainer.units import System
 from trainer.window.board.arrangement import NARROW
@@ -94,9 +95,11 @@ def _names(window: BoardWindow) -> None:
     assert isinstance(form, NumberedNames)
     assert window.drawing.state.nameless
     assert [step.number for step in window.drawing.state.steps_shown] == list(range(1, len(form.lines) + 1))
+    question = form.posed.exercise.question
+    assert isinstance(question, Names)
     for id_, line in form.lines.items():
         assert line.hasFocus()
-        QTest.keyClicks(line, form.posed.bank.terms[form.posed.rig.parts[id_].part.__name__][-1])
+        QTest.keyClicks(line, question.terms[id_][-1])
         key(window, Qt.Key.Key_Tab)
 
 
