@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import tempfile
 from pathlib import Path
 
@@ -88,6 +89,7 @@ def opener() -> Opener:
     return _OPENER
 
 
-def shipped() -> dict[str, Path]:
-    """Return the shipped lessons."""
-    return resources.lessons()
+@functools.cache
+def shipped() -> dict[str, Lesson]:
+    """Return the shipped lessons, read once for all tests of a process."""
+    return {name: file.load(path) for name, path in resources.lessons().items()}

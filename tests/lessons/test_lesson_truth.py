@@ -15,7 +15,6 @@ from bench_lessons import opener, shipped
 from cases import LARGER, first
 from scipy import constants
 
-from trainer.lessons import file
 from trainer.lessons.lesson import OwnWords
 from trainer.lessons.marking import UnusableAnswer, judge
 from trainer.lessons.posing import Posed
@@ -23,7 +22,7 @@ from trainer.lessons.readings import Reading
 from trainer.rig.rig import Rig
 from trainer.units import System
 
-LESSONS = {name: file.load(path) for name, path in shipped().items()}
+LESSONS = shipped()
 OF = {exercise: name for name, lesson in LESSONS.items() for exercise in lesson.exercises}
 G = 9.80665  # standard gravity, CGPM 1901
 BAR, LITRE = 1e5, 1e-3 / 60

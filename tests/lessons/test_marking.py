@@ -9,7 +9,6 @@ from __future__ import annotations
 import pytest
 from bench_lessons import LIFT, a_lesson, opener, shipped, the_lesson
 
-from trainer.lessons import file
 from trainer.lessons.lesson import Names, Scale
 from trainer.lessons.marking import ReliefWork, SheetReading, UnusableAnswer, judge, read_number
 from trainer.lessons.posing import RIGHT, Posed
@@ -246,7 +245,7 @@ def test_the_situation_has_its_numbers_in_the_units_of_the_screen() -> None:
 
 def test_twenty_of_twenty_six_symbols_of_a_whole_drawing_are_asked_parts_and_lines() -> None:
     """Which ones hangs on the seat; each may be named in two ways at least, with other letters and hyphens."""
-    lesson = file.load(shipped()["02-symbols-and-paths"])
+    lesson = shipped()["02-symbols-and-paths"]
     seats = [opener().open(lesson, "name-the-symbols", seat) for seat in (1, 2)]
     question = seats[0].exercise.question
     assert isinstance(question, Names)

@@ -13,12 +13,11 @@ import pytest
 from bench_lessons import opener, shipped
 from cases import LARGER, first
 
-from trainer.lessons import file
 from trainer.lessons.lesson import Choice, Exercise, Places
 from trainer.lessons.posing import Posed
 from trainer.parts import CATALOGUE
 
-LESSONS = {name: file.load(path) for name, path in shipped().items()}
+LESSONS = shipped()
 OF = {exercise: name for name, lesson in LESSONS.items() for exercise in lesson.exercises}
 BAR, LITRE = 1e5, 1e-3 / 60
 

@@ -9,7 +9,8 @@ import pytest
 from bench_lessons import opener, shipped
 from cases import first
 
-from trainer.lessons import bank, file
+from trainer import resources
+from trainer.lessons import bank
 from trainer.lessons.checking import faults_of
 from trainer.lessons.lesson import Choice, Exercise, Lesson, Number, Order, Places
 from trainer.lessons.marking import judge
@@ -17,7 +18,7 @@ from trainer.lessons.posing import RIGHT, Posed, problems
 from trainer.lessons.worked import SHOWN, worked
 from trainer.units import System
 
-LESSONS = {name: file.load(path) for name, path in shipped().items()}
+LESSONS = shipped()
 TASKS = [(name, id_) for name, lesson in LESSONS.items() for id_ in lesson.exercises]
 SEATS = 20
 SOME = [TASKS[k] for k in (1, 8, 12, 16, 20, 40)]  # of several kinds
@@ -172,8 +173,8 @@ def test_opening_again_runs_nothing() -> None:
 
 
 def test_lessons_stand_in_their_order() -> None:
-    assert [*shipped()] == sorted(shipped())
-    assert all(Path(path).is_file() for path in shipped().values())
+    assert [*LESSONS] == sorted(LESSONS)
+    assert all(Path(path).is_file() for path in resources.lessons().values())
 
 
 def test_right_is_never_typed() -> None:
