@@ -98,7 +98,7 @@ def test_a_task_is_fair_in_every_seat(lesson: str, exercise: str) -> None:
         in_seats(opener().open(LESSONS[lesson], exercise, seat))
 
 
-@pytest.mark.parametrize(("lesson", "exercise"), first(3, TASKS))
+@pytest.mark.parametrize(("lesson", "exercise"), first(3, [*TASKS[:3], *TASKS[3::4]]))
 def test_what_a_task_shows_as_worked_is_there(lesson: str, exercise: str) -> None:
     whole, one = task(lesson, exercise)
     if not one.working:
