@@ -177,20 +177,23 @@ class Monkey:
 
     def _key(self) -> str:
         key, modifier, view = self.dice.choice(_PLAIN), self._modifier(), self._keyboard()
+        told = f"{modifier.name} {key.name} on {_name(view)}"  # what is done may be the view's last
         QTest.keyClick(view, key, modifier)
-        return f"{modifier.name} {key.name} on {_name(view)}"
+        return told
 
     def _sequence(self) -> str:
         keys = self.dice.choice(self.sequences)
         view, combination = self._keyboard(), _first(keys)
+        told = f"{keys} on {_name(view)}"
         QTest.keyClick(view, combination.key(), combination.keyboardModifiers())
-        return f"{keys} on {_name(view)}"
+        return told
 
     def _hold(self) -> str:
         view, key = self._keyboard(), self.dice.choice((Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Q, Qt.Key.Key_D))
+        told = f"{key.name} on {_name(view)}"
         QTest.keyPress(view, key)
         self.held.append((view, key))
-        return f"{key.name} on {_name(view)}"
+        return told
 
     def _let_go(self) -> str:
         held, self.held = self.held, []
@@ -203,16 +206,18 @@ class Monkey:
         if not able:
             return "nothing"
         view = self.dice.choice(able)
+        told = _name(view)
         view.setFocus(self.dice.choice((Qt.FocusReason.TabFocusReason, Qt.FocusReason.MouseFocusReason)))
-        return _name(view)
+        return told
 
     def _write(self) -> str:
         words, view = self.dice.choice(_WRITTEN), self._keyboard()
+        told = f"{words!r} on {_name(view)}"
         for letter in words.replace("−", "-"):
             QTest.keyClicks(self._keyboard(), letter)
         if self.dice.random() < 0.7:
             QTest.keyClick(self._keyboard(), Qt.Key.Key_Return)
-        return f"{words!r} on {_name(view)}"
+        return told
 
     def _click(self) -> str:
         view, place = self._some()
@@ -245,8 +250,9 @@ class Monkey:
         notches, modifier = self.dice.choice((-3, -1, 1, 3)), self._modifier()
         turn = QWheelEvent(QPointF(place), QPointF(view.mapToGlobal(place)), QPoint(), QPoint(0, 120 * notches),
                            Qt.MouseButton.NoButton, modifier, Qt.ScrollPhase.NoScrollPhase, False)  # fmt: skip
+        told = f"{notches} {modifier.name} on {_name(view)}"
         QApplication.sendEvent(view, turn)
-        return f"{notches} {modifier.name} on {_name(view)}"
+        return told
 
     def _menu(self) -> str:
         view, place = self._some()

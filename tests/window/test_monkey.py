@@ -8,6 +8,7 @@ from typing import Any, Protocol
 import pytest
 from board_moves import MakeBoard
 from monkey import Monkey
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFileDialog
 
 from trainer.rig.rig import Rig
@@ -33,6 +34,7 @@ def _let_loose(
     monkey = Monkey(window, seed, folder, warnings)
     monkeypatch.setattr(QFileDialog, "getOpenFileName", monkey.asked_to_open)
     monkeypatch.setattr(QFileDialog, "getSaveFileName", monkey.asked_to_save)
+    monkeypatch.setattr(QDesktopServices, "openUrl", lambda url: True)  # another program's window
     window.troubles.install()
     window.presenter(RecoveryPresenter).begin(folder / "recovery")
     window.run()
