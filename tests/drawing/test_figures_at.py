@@ -96,6 +96,7 @@ def test_loads_of_the_bench() -> None:
     assert texts["mm/s"] == Figure("part", "1A1", "speed")
 
 
+@pytest.mark.soak
 def test_covered_figures_can_be_asked_about() -> None:
     """A hatched field stands for the same number."""
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
@@ -110,6 +111,7 @@ def test_covered_figures_can_be_asked_about() -> None:
         assert (found.quantity, found.port) == ("pressure", "A")
 
 
+@pytest.mark.soak
 def test_marks_that_stand_tell_flows() -> None:
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
     scene, view = Scene(rig), SceneState(reduced=True)

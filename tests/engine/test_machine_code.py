@@ -205,6 +205,7 @@ def slipping(folder: Path, wrong: int = -1) -> Path:
     )
 
 
+@pytest.mark.soak
 def test_each_single_addition_that_is_wrong_is_seen(session: Session, folder: Path, tmp_path: Path) -> None:
     """Every tenth of them; at the instant of the call nearly half of these make no difference."""
     library = translated(session, Translator(slipping(tmp_path), folder)).file
@@ -240,6 +241,7 @@ def test_code_that_is_wrong_never_takes_over(
     assert [*folder.iterdir()] == []
 
 
+@pytest.mark.soak
 def test_kept_code_that_is_wrong_does_not_take_over(session: Session, folder: Path, tmp_path: Path) -> None:
     """What was right when it was made is looked at again: at some points, of which the call is only one."""
     library = translated(session, Translator(slipping(tmp_path), folder)).file

@@ -13,6 +13,7 @@ from trainer.rig.file import loads
 from trainer.rig.rig import Rig
 
 
+@pytest.mark.soak
 def test_a_piston_carries_the_heat_of_its_seals_away(loader: Rig) -> None:
     """By hand: the friction of its seals into the oil that the piston takes in and gives, the mean of both."""
     session = Session(loader)

@@ -71,6 +71,7 @@ def test_a_folder_that_may_not_be_read_is_told(tmp_path: Path, monkeypatch: pyte
     assert "Permission denied" in str(shelf(tmp_path).faulty[0].error)
 
 
+@pytest.mark.soak
 def test_a_file_in_the_place_of_the_folder_is_told(tmp_path: Path) -> None:
     place = tmp_path / "lessons"
     place.write_text("", "utf-8")
@@ -81,6 +82,7 @@ def tried(lesson: str, exercise: str, right: bool = True, seat: int = 3, **more:
     return Attempt(WHEN, lesson, exercise, seat, 0, right=right, **more)  # type: ignore[arg-type] # what is given by name
 
 
+@pytest.mark.soak
 def test_how_far_a_seat_is_in_a_lesson() -> None:
     lesson = shelf(None).lessons[0]
     first, second, *_ = lesson.exercises

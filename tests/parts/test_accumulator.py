@@ -89,6 +89,7 @@ def test_warm_gas_cools_with_its_time_constant() -> None:
     assert found["supply"]["shell"] == pytest.approx(-content / 0.4 * 40 / 12, rel=1e-6)
 
 
+@pytest.mark.soak
 def test_empty_it_holds_its_pre_charge_on_the_poppet() -> None:
     """At no pressure the bladder lies on its seat, its gas within a fiftieth of the pre-charge."""
     session = Session(rig_file.loads(RIG, "rig"))

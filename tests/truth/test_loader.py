@@ -162,7 +162,7 @@ def all_at_rest(session: Session) -> None:
     session.set_control("3W1.load", 0.0)
 
 
-@pytest.mark.parametrize("reading", first(3, LOADER.healthy), ids=lambda reading: reading.name)
+@pytest.mark.parametrize("reading", first(1, LOADER.healthy), ids=lambda reading: reading.name)
 def test_the_spec_sheet_is_that_of_the_machine(reading: SpecReading) -> None:
     """Each reading of the healthy machine under its conditions, within its tolerance."""
     session = Session(LOADER, 1e-5)

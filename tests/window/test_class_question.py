@@ -203,6 +203,7 @@ def test_how_long_a_way_takes(loaded: BoardWindow, asked: Callable[..., Question
     assert "as read" in told
 
 
+@pytest.mark.soak
 def test_which_of_several_moves_first(loaded: BoardWindow, asked: Callable[..., QuestionView]) -> None:
     """250 kg on the boom, the feet in the air, levers at once: oil goes first where the least pressure is needed."""
     next(iter(loaded.rack.steps.values())).motion.set_exactly(250.0)

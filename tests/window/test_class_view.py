@@ -73,6 +73,7 @@ def test_nothing_overlaps_or_is_small(
     check(view)
 
 
+@pytest.mark.soak
 def test_what_must_be_read_is_larger(make_board: MakeBoard) -> None:
     """Names of functions and the time have 46 px of 1080, the reading 64 or more: 24, 30 and 42 at 720 lines."""
     window = make_board(rig_file.load(resources.rigs()["timber-trailer-loader"]))

@@ -210,6 +210,7 @@ def test_the_list_has_the_units_of_the_window_and_hides_covered_flows(board: Boa
     assert not any(text.endswith(" gpm") for text, _, _ in presenter.pane.canvas.texts())
 
 
+@pytest.mark.soak
 def test_the_list_fits_its_pane(make_board: MakeBoard, loader: Rig) -> None:
     for size in ((1280, 720), (1920, 1080)):
         window = make_board(loader, size=size)
