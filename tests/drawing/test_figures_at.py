@@ -126,6 +126,7 @@ def test_marks_that_stand_tell_flows() -> None:
     )  # nobody reads it as a neighbour's
 
 
+@pytest.mark.soak
 def test_nothing_on_the_ground() -> None:
     rig, now = rig_of(RIGS[1]), instants(RIGS[1])[2]
     assert figure_at(Scene(rig).moving(now, SceneState()), 5.0, 5.0) is None
