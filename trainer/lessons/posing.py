@@ -147,17 +147,22 @@ class Posed:
         return self.text(self.exercise.question.words, system)
 
     def option_words(self, system: System) -> dict[str, str]:
-        """Return what is offered, by ids, as they are offered; values to two figures if that parts them."""
-        values = [option.value for option in self.options if option.value is not None]
-        digits = 2
-        if len({self.figure(value, system, 2) for value in values}) < len(values):
-            digits = 3
+        """Return what is offered, by ids, as they are offered."""
+        figures = self.option_figures(system)
         return {
-            option.id: self.text(option.words, system)
-            if option.value is None
-            else tr("about {value}").format(value=self.figure(option.value, system, digits))
+            option.id: tr("about {value}").format(value=figures[option.id])
+            if option.id in figures
+            else self.text(option.words, system)
             for option in self.options
         }
+
+    def option_figures(self, system: System) -> dict[str, str]:
+        """Return the values that are offered, by ids, to two figures if that parts them."""
+        values = {option.id: option.value for option in self.options if option.value is not None}
+        digits = 2
+        if len({self.figure(value, system, 2) for value in values.values()}) < len(values):
+            digits = 3
+        return {id_: self.figure(value, system, digits) for id_, value in values.items()}
 
     def option(self, id_: str) -> Option:
         """Return one of the options. Raises KeyError."""

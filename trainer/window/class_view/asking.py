@@ -20,7 +20,7 @@ from trainer.rig.live import Live
 from trainer.rig.names import capital, lever_label, part_label, the_line
 from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
-from trainer.window.class_view.slips import of_first, of_highest, of_time, pump_line, slips
+from trainer.window.class_view.slips import Option, of_first, of_highest, of_time, pump_line, slips
 
 __all__ = ["LETTERS", "WAYS", "Asked", "Option", "Question", "find_asked", "hands_words", "make"]
 
@@ -72,17 +72,6 @@ class Asked:
         end = self.scale.end / unit.factor
         decimals = 0 if end >= 2 * _FINE else 1 if end >= 2.0 else 2
         return " ".join(units.text_in(value, unit, decimals))
-
-
-@dataclass(frozen=True, slots=True)
-class Option:
-    """One of the answers: its value [SI] or its words, the belief behind it, what the answer is in truth."""
-
-    value: float
-    belief: str
-    why: str
-    right: bool = False
-    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,19 +220,22 @@ def _reading(session: Session, asked: Asked, hands: Mapping[str, float]) -> Ques
         scale = replace(scale, end=max(2.0 * then, 2.0 * before, 1e-3))
         asked = replace(asked, scale=scale)
     control = next(iter(hands), "")
-    found = slips(rig, scale.quantity, before, control, ahead.readings)
+    wrong = tuple(slips(rig, scale.quantity, before, control, ahead.readings))
     right = Option(then, _reason(scale.quantity, control), "", right=True)
-    wrong = tuple(Option(slip.value, slip.belief, slip.why) for slip in found)
     options = _apart([right], wrong, scale.apart, 1.02 * scale.end)
     if len(options) < 3:
         return tr(_TOO_FEW)
     options.sort(key=lambda option: -option.value)
-    change = then - before
-    way = 2 if abs(change) < scale.error * scale.end else 0 if change > 0 else 1
+    way = _way(then - before, scale)
     return Question(
         asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options), WAYS, way, before, then,
         _working(rig, asked, start, ahead.readings), wrong,
     )  # fmt: skip
+
+
+def _way(change: float, scale: Scale) -> int:
+    """Return which of ``WAYS`` a change [SI] is, as far as the scale tells."""
+    return 2 if abs(change) < scale.error * scale.end else 0 if change > 0 else 1
 
 
 def _reason(quantity: str, control: str) -> str:
@@ -283,8 +275,7 @@ def _time(session: Session, asked: Asked, hands: Mapping[str, float]) -> Questio
         )
     there = next(k for k, place in enumerate(places) if abs(place - places[-1]) < 1e-3)
     took, way = there * _STEP, places[-1] - places[0]
-    found = of_time(rig, asked.part, took, way, ahead.readings)
-    wrong = tuple(Option(slip.value, slip.belief, slip.why) for slip in found)
+    wrong = tuple(of_time(rig, asked.part, took, way, ahead.readings))
     scale = Scale("time", 2.0 * took)
     options = _apart(
         [Option(took, tr("by the oil that gets in"), "", right=True)],
@@ -366,8 +357,7 @@ def _highest(session: Session, asked: Asked, hands: Mapping[str, float]) -> Ques
     if len(options) < 3:
         return tr(_TOO_FEW)
     before, then = session.readings.pressure(asked.line), ahead.readings.pressure(asked.line)
-    change, least = then - before, asked.scale.error * asked.scale.end
-    way = 2 if abs(change) < least else 0 if change > 0 else 1
+    way = _way(then - before, asked.scale)
     return Question(
         asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options[: len(LETTERS)]), WAYS, way,
     )  # fmt: skip

@@ -62,8 +62,7 @@ def _options(posed: Posed, system: System) -> tuple[Option, ...]:
     if isinstance(question, Number):
         return (Option(posed.answer, "", "", right=True, words=posed.figure(posed.answer, system)),)
     right = posed.right[:1] if isinstance(question, Order) else posed.right
-    values = [option.value for option in posed.options if option.value is not None]
-    digits = 2 if len({posed.figure(value, system, 2) for value in values}) == len(values) else 3
+    figures, words_of = posed.option_figures(system), posed.option_words(system)
     found = []
     offered = [*posed.answers]
     if isinstance(question, Places) and not {*right} & {*offered}:  # whatever has a role is right
@@ -71,9 +70,7 @@ def _options(posed: Posed, system: System) -> tuple[Option, ...]:
     for id_ in offered:
         if isinstance(question, Choice):
             option = posed.option(id_)
-            words, value = posed.option_words(system)[id_], math.nan
-            if option.value is not None:
-                words, value = posed.figure(option.value, system, digits), option.value
+            words, value = figures.get(id_) or words_of[id_], math.nan if option.value is None else option.value
             why = judge(posed, id_, "", system).text
         elif isinstance(question, Order):
             words, value, why = question.items[id_].words, math.nan, posed.text(posed.exercise.why, system)

@@ -13,18 +13,20 @@ from trainer.rig.live import Live
 from trainer.rig.names import lever_label, part_label, the_line
 from trainer.rig.rig import Rig
 
-__all__ = ["Slip", "of_first", "of_highest", "of_time", "pump_line", "slips"]
+__all__ = ["Option", "of_first", "of_highest", "of_time", "pump_line", "slips"]
 
 _RESTS = 1e-7  # m3/s: less is no flow
 
 
 @dataclass(frozen=True, slots=True)
-class Slip:
-    """A wrong value [SI], the belief that gives it, and what it is in truth."""
+class Option:
+    """One of the answers: its value [SI] or its words, the belief behind it, what the answer is in truth."""
 
     value: float
     belief: str
     why: str
+    right: bool = False
+    words: str = ""
 
 
 def pump_line(rig: Rig) -> str:
@@ -32,7 +34,7 @@ def pump_line(rig: Rig) -> str:
     return next((rig.line_of(id_, role.outlet).name for id_, role in rig.having(Pump).items()), "")
 
 
-def slips(rig: Rig, quantity: str, before: float, control: str, then: Live) -> Iterator[Slip]:
+def slips(rig: Rig, quantity: str, before: float, control: str, then: Live) -> Iterator[Option]:
     """Yield what may be thought of a reading, the likeliest first; ``before`` is what it was [SI].
 
     ``control`` is the lever that is moved, "" for none; ``then`` the instant that is asked about.
@@ -44,7 +46,7 @@ def slips(rig: Rig, quantity: str, before: float, control: str, then: Live) -> I
     elif quantity in ("speed", "shaft speed"):
         yield from _of_speed(rig, quantity, before, control, then)
     elif before:
-        yield Slip(before, tr("as it was"), tr("That is the reading before. Look for what the run has changed."))
+        yield Option(before, tr("as it was"), tr("That is the reading before. Look for what the run has changed."))
 
 
 def _moved(rig: Rig, control: str) -> Iterator[tuple[str, Actuator]]:
@@ -54,41 +56,41 @@ def _moved(rig: Rig, control: str) -> Iterator[tuple[str, Actuator]]:
             yield id_, role
 
 
-def _of_pressure(rig: Rig, before: float, control: str, then: Live) -> Iterator[Slip]:
+def _of_pressure(rig: Rig, before: float, control: str, then: Live) -> Iterator[Option]:
     for id_, role in _moved(rig, control):
         if not role.linear:
             continue
         cap, ring = (then.value(id_, area) for area in role.areas[:2])
         force = abs(then.value(id_, role.push))
-        yield Slip(
+        yield Option(
             force / ring,
             tr("the load over the rod side"),
             tr("That is the load on the ring alone. Going out, the oil pushes on the whole piston."),
         )
-        yield Slip(
+        yield Option(
             force / cap,
             tr("what the load alone needs"),
             tr("That is load over piston. A gauge at another place reads what its own line needs."),
         )
     limits = [then.parameter(id_, "setting") for id_ in _reliefs(rig)]
     if limits:
-        yield Slip(
+        yield Option(
             limits[0],
             tr("what the relief is set to"),
             tr("That is the most the relief lets through. Nothing has to ask for so much: load and passages decide."),
         )
-    yield Slip(
+    yield Option(
         before,
         tr("as before the lever moved"),
         tr("That was the reading before. The lever has opened another way, with another load behind it."),
     )
-    yield Slip(
+    yield Option(
         0.0,
         tr("no oil gets that far"),
         tr("Nothing would stand there only if the line were open to the tank and no oil passed."),
     )
     if line := pump_line(rig):
-        yield Slip(
+        yield Option(
             then.pressure(line),
             tr("the same as at the pump"),
             tr("That is the pump's line. What lies between takes its share, or shuts it off."),
@@ -97,7 +99,7 @@ def _of_pressure(rig: Rig, before: float, control: str, then: Live) -> Iterator[
         for id_, role in _moved(rig, section):
             if f"{section}.lever" != control:
                 name = lever_label(rig, f"{section}.lever")
-                yield Slip(
+                yield Option(
                     max(then.pressure(rig.line_of(id_, port).name) for port in role.chambers),
                     tr("what the {name} holds").format(name=name),
                     tr("That stands at the {name}, behind its shut spool. This line does not see it.").format(
@@ -113,51 +115,53 @@ def _reliefs(rig: Rig) -> list[str]:
     return sorted(found, key=lambda id_: id_ not in at_pump)
 
 
-def _of_flow(rig: Rig, before: float) -> Iterator[Slip]:
+def _of_flow(rig: Rig, before: float) -> Iterator[Option]:
     full = rig.delivery
-    yield Slip(before, tr("as before"), tr("That was the flow before. See which ways are open now."))
-    yield Slip(0.0, tr("no oil passes"), tr("A turning pump moves oil. It has to go somewhere, if only home."))
-    yield Slip(full, tr("all that the pump brings"), tr("That is the whole pump's flow. A part goes another way."))
-    yield Slip(full / 2, tr("half of it"), tr("An equal share. Opening and pressure decide how oil is shared."))
+    yield Option(before, tr("as before"), tr("That was the flow before. See which ways are open now."))
+    yield Option(0.0, tr("no oil passes"), tr("A turning pump moves oil. It has to go somewhere, if only home."))
+    yield Option(full, tr("all that the pump brings"), tr("That is the whole pump's flow. A part goes another way."))
+    yield Option(full / 2, tr("half of it"), tr("An equal share. Opening and pressure decide how oil is shared."))
 
 
-def _of_speed(rig: Rig, quantity: str, before: float, control: str, then: Live) -> Iterator[Slip]:
-    yield Slip(before, tr("as before"), tr("That was the speed before the lever moved."))
-    yield Slip(0.0, tr("it stands"), tr("The pump brings oil and the spool lets it in: something moves."))
+def _of_speed(rig: Rig, quantity: str, before: float, control: str, then: Live) -> Iterator[Option]:
+    yield Option(before, tr("as before"), tr("That was the speed before the lever moved."))
+    yield Option(0.0, tr("it stands"), tr("The pump brings oil and the spool lets it in: something moves."))
     for id_, role in _moved(rig, control):
         if quantity == "speed" and role.linear:
             cap, ring = (then.value(id_, area) for area in role.areas[:2])
-            yield Slip(
+            yield Option(
                 rig.delivery / cap,
                 tr("all the pump's oil, over the piston"),
                 tr("All the pump's oil over the piston's area. A part still goes past the spool, or it moves in."),
             )
-            yield Slip(
+            yield Option(
                 rig.delivery / ring,
                 tr("all the pump's oil, over the ring"),
                 tr("The pump's oil over the ring's area. Look which side is fed, and how much goes past."),
             )
 
 
-def of_time(rig: Rig, part: str, took: float, way: float, then: Live) -> Iterator[Slip]:
+def of_time(rig: Rig, part: str, took: float, way: float, then: Live) -> Iterator[Option]:
     """Yield what may be thought of the time [s] that a cylinder takes over its ``way`` [m], out where positive."""
     role = rig.parts[part].part.role
     assert isinstance(role, Actuator)
     cap, ring = (then.value(part, area) for area in role.areas[:2])
     fed, other = (cap, ring) if way > 0 else (ring, cap)
     if rig.delivery:
-        yield Slip(
+        yield Option(
             abs(way) * fed / rig.delivery,
             tr("all the pump's oil gets in"),
             tr("So long it would take with all of the pump's oil. A part of it goes another way."),
         )
-    yield Slip(
+    yield Option(
         took * other / fed,
         tr("the other side is filled"),
         tr("That counts the area of the other side. Look which one the oil comes to on this way."),
     )
-    yield Slip(took / 2, tr("the load helps"), tr("So fast it would be with twice the oil. The pump brings no more."))
-    yield Slip(took * 2, tr("half the oil goes home"), tr("So slow it would be with half the oil; more gets in."))
+    yield Option(
+        took / 2, tr("the load helps"), tr("So fast it would be with twice the oil. The pump brings no more.")
+    )
+    yield Option(took * 2, tr("half the oil goes home"), tr("So slow it would be with half the oil; more gets in."))
 
 
 def of_first(

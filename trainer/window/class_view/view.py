@@ -124,7 +124,6 @@ class ClassView(Screen):
         self.when.hide()
         self.choice = Choice(rig)
         self.side: Side | None = None  # what stands in the right column instead of what is read
-        self.lever_names = names
         for name, lever in self.rack.levers.items():
             handle = self.drawing.add_handle(name, lever.motion, lever.name, lever.tip)
             handle.moved.connect(self.rack.levers_moved)
