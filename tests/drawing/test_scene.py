@@ -183,6 +183,19 @@ def test_a_covered_gauge_hides_reading_colour_chamber_and_figures() -> None:
     assert marks(covered)  # flow stays to be seen
 
 
+@pytest.mark.parametrize(("theme", "ticked"), [("print", True), ("projector print", True), ("light", False)])
+def test_a_covered_line_has_ticks_across_where_no_colour_tells_it(theme: str, ticked: bool) -> None:
+    """In grey its core is as light as that of hardly any pressure; the legend shows the same."""
+    scene, view = Scene(RIG, SceneOptions(THEMES[theme])), replace(SceneState(), covered={"P1"})
+    steps = scene.steps_at(lifting(RIG), view)
+    assert steps["P1"] is None
+    for shapes in (scene.piped(steps), legend(THEMES[theme], System.METRIC, 10e5, covered=True)):
+        across = [s for s in shapes if isinstance(s, Path) and s.dash]
+        assert bool(across) is ticked
+        assert all(s.width == THEMES[theme].pipe(None) and s.ink == "casing" for s in across)
+    assert not [s for s in scene.piped(dict.fromkeys(steps, 0)) if isinstance(s, Path) and s.dash]
+
+
 def test_a_held_load_does_not_betray_a_covered_gauge() -> None:
     live = HandMade(RIG, 0.0, {"A1": 20e5})
     covered = picture(live, covered={"P1"})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from trainer import units
-from trainer.drawing.pipes import MARK, PITCH, Track
+from trainer.drawing.pipes import MARK, PITCH, Track, ticks
 from trainer.drawing.shapes import Marks, Path, Row, Shape, Words
 from trainer.drawing.theme import STEPS, Theme
 from trainer.language import tr
@@ -19,7 +19,8 @@ def _pipe(x: float, y: float, length: float, step: int | None, theme: Theme) -> 
     whole = theme.pipe(step)
     role = "cover" if step is None else f"pressure{step}"
     ends = ((x, y), (x + length, y))
-    return [Path(ends, "casing", whole), Path(ends, role, whole - 2 * theme.casing)]
+    across = ticks(ends, theme) if step is None else []
+    return [Path(ends, "casing", whole), Path(ends, role, whole - 2 * theme.casing), *across]
 
 
 def legend(theme: Theme, system: System, pressure_step: float, covered: bool = False) -> list[Shape]:

@@ -33,10 +33,12 @@ __all__ = [
     "oil_speed",
     "route_rig",
     "shared_pressure",
+    "ticks",
 ]
 
 PITCH = 38.0  # between two flow marks [px]
 MARK = 11.0  # length of a flow mark [px]
+_TICK = (2.0, 9.0)  # of a covered pipe: thickness, and the room between two [px]
 STANDING = 3e-7  # flows below this, or a hundredth of the pumps' flow, are drawn as standing oil [m3/s]
 _DEFAULT_BORE = 0.010
 _DOT_GAP, _CORNER_GAP, _END_GAP = 13.0, 8.0, 8.0
@@ -353,6 +355,8 @@ class Pipes:
         if kept is None:
             pieces = [self.piece(run.points, step) for run in self.nets[line].runs]
             kept = self._kept[line, step] = ([c for c, _ in pieces], [core for _, core in pieces])
+            if step is None:
+                kept[1].extend(tick for run in self.nets[line].runs for tick in ticks(run.points, self.theme))
         return kept
 
     def piece(self, points: tuple[Point, ...], step: int | None, width: float = 0.0) -> tuple[Shape, Shape]:
@@ -360,6 +364,11 @@ class Pipes:
         whole = width or self.theme.pipe(step)
         role = "cover" if step is None else f"pressure{step}"
         return Path(points, "casing", whole), Path(points, role, whole - 2 * self.theme.casing)
+
+
+def ticks(points: tuple[Point, ...], theme: Theme) -> list[Shape]:
+    """Return the ticks across a covered pipe, where a theme asks for them."""
+    return [Path(points, "casing", theme.pipe(None), dash=_TICK)] if theme.ticked else []
 
 
 def _feeds(rig: Rig, line: str) -> list[str]:

@@ -35,7 +35,8 @@ class Theme:
     """One look of the board. Lengths are board pixels at zoom 1.
 
     ``pipes`` is the whole width of a pipe by pressure step, ``casing`` its border on each side, ``covered``
-    the width of a pipe whose pressure is hidden. ``outline`` draws symbols, ``main`` the main parts.
+    the width of a pipe whose pressure is hidden; ``ticked``: such a pipe has ticks across, where no colour tells it
+    from one with hardly any pressure. ``outline`` draws symbols, ``main`` the main parts.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Theme:
     dark: bool = False
     pipes: tuple[float, ...] = (8.0, 9.0, 10.0, 11.0, 12.0, 13.0, 14.0)
     covered: float = 11.0
+    ticked: bool = False
     casing: float = 1.5
     outline: float = 2.0
     main: float = 2.5
@@ -119,11 +121,12 @@ PRINT = Theme(
     "print",
     _colours("#FFFFFF #FFFFFF #000000 #3A3A3A #A8A8A8 #000000 #000000 #E4E4E4 #A0A0A0 #DCDCDC "
              "#F0F0F0 #8C8C8C #FFFFFF #000000", _PRINT_RAMP),
-    pipes=(6.0, 7.5, 9.0, 10.5, 12.0, 13.5, 15.0), covered=9.0, casing=1.2,
+    pipes=(6.0, 7.5, 9.0, 10.5, 12.0, 13.5, 15.0), covered=9.0, ticked=True, casing=1.2,
 )  # fmt: skip
 PROJECTOR_PRINT = replace(
-    PROJECTOR, name="projector print", colours=PRINT.colours, pipes=(8.0, 9.5, 11.0, 12.5, 14.0, 15.5, 17.0)
-)
+    PROJECTOR, name="projector print", colours=PRINT.colours, pipes=(8.0, 9.5, 11.0, 12.5, 14.0, 15.5, 17.0),
+    ticked=True,
+)  # fmt: skip
 
 THEMES: Mapping[str, Theme] = MappingProxyType(
     {t.name: t for t in (LIGHT, DARK, PROJECTOR, PRINT, PROJECTOR_DARK, PROJECTOR_PRINT)}
