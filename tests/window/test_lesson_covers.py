@@ -233,3 +233,35 @@ def test_uncovered_without_an_answer_is_noted(window: BoardWindow, qtbot: QtBot)
     lesson_of(window).saw("down")
     kept = [*lesson_of(window).attempts.all()]
     assert [(one.uncovered, one.answer, one.whole) for one in kept] == [(True, "", False)]
+
+
+@pytest.mark.soak
+def test_other_units_do_not_tell_a_number_that_is_asked_in_them(make_board: MakeBoard, tmp_path: Path) -> None:
+    """A dial in bar is to be told in psi: by key and by button the units stay, until there is an answer."""
+    window = make_board()
+    lesson = opened(window, tmp_path, "03-the-load-makes-the-pressure", "bar-and-psi")
+    lesson.go_on()
+    assert window.stage.actions["units"].refusal == "Frozen until you commit"
+    window.change_system()
+    window.bar.system_asked.emit(System.US)
+    shown = [window.look.system]
+    assert window.bar.systems[System.METRIC].isChecked()
+    lesson.uncover()
+    window.change_system()
+    assert [*shown, window.look.system] == [System.METRIC, System.US]
+
+
+@pytest.mark.soak
+def test_the_oils_temperature_is_told_by_no_tank_either(make_board: MakeBoard, tmp_path: Path) -> None:
+    """A bank without a thermometer has it in a corner of the drawing; covered it is in no word of it."""
+    window = make_board()
+    lesson = opened(window, tmp_path, "06-who-moves-first", "heavier-waits")
+    assert not any(item.kind == "thermometer" for item in window.session.rig.instruments.values())
+
+    def told() -> list[str]:
+        window.print_figures()
+        return [words for words in painted(window) if words.startswith("Oil ") and "°C" in words]
+
+    assert told() == []
+    lesson.uncover()
+    assert len(told()) == 1

@@ -27,6 +27,7 @@ def pictured(
     if view is not None:
         state.covered, state.needles, state.told = set(view.covered), dict(view.needles), dict(view.told)
         state.unseen, state.unseen_flows, state.nameless = view.unseen, view.unseen_flows, view.nameless
+        state.unseen_heat = view.unseen_heat
     scene.advance(readings, state, 1e-9)
     across, down = scene.size
     places = WordPlaces(scene, 1.0, 0.0, (0.0, 0.0, across, down))

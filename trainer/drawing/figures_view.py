@@ -139,7 +139,7 @@ class FiguresView:
         theme, system, fine = self.theme, view.system, self.fine
         shapes: list[Shape] = []
         hot = {name for name, item in self.rig.instruments.items() if item.kind == "thermometer"}
-        if self._oil is not None and not hot & view.covered:
+        if self._oil is not None and not (view.unseen_heat or hot & view.covered):
             told = " ".join(units.text(live.temperature, "temperature", system))
             about = Figure("part", self.rig.tank, "temperature")
             shapes.append(

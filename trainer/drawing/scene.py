@@ -375,7 +375,7 @@ class Scene:
         shapes += self._over
         self._mechanisms(shapes, live, view, steps, resting)
         shapes += self.figures.faces(live, view)
-        covers = frozenset(hidden), frozenset(view.covered), view.unseen_flows
+        covers = frozenset(hidden), frozenset(view.covered), view.unseen_flows, view.unseen_heat
         key = (*covers, frozenset(view.moving), view.nameless, view.system)
         shapes += view.print("", key, lambda: self.figures.shapes(live, view, hidden))
         return shapes

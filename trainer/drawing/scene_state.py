@@ -38,8 +38,8 @@ class SceneState:
     """What one view remembers between frames.
 
     ``covered`` holds names of instruments; ``unseen`` hides the pressure of every line
-    but the tank's, ``unseen_flows`` all flows and what would tell them, the speeds of rods and shafts; ``reduced``
-    keeps the flow marks standing; ``lit`` has a halo;
+    but the tank's, ``unseen_flows`` all flows and what would tell them, the speeds of rods and shafts,
+    ``unseen_heat`` the oil's temperature; ``reduced`` keeps the flow marks standing; ``lit`` has a halo;
     ``chosen`` has the keyboard's ring; ``steps_shown`` are numbered on the lines; ``nameless``: no ids, names or
     sizes are written. ``needles`` and ``told`` are what instruments stand at and what is read off them [SI], by
     name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of ``moving`` actuators and the looks
@@ -51,6 +51,7 @@ class SceneState:
     covered: set[str] = field(default_factory=set)
     unseen: bool = False
     unseen_flows: bool = False
+    unseen_heat: bool = False
     reduced: bool = False
     lit: set[Place] = field(default_factory=set)
     chosen: Place | None = None

@@ -337,7 +337,8 @@ class BoardPage(QWidget):
         self.drawing.state.covered = covered
         kinds = {dial.instrument.kind for dial in self.dials.dials if dial.covered}
         hidden = self.covers
-        self.drawing.state.unseen, self.drawing.state.unseen_flows = hidden.pressures, hidden.flows
+        state = self.drawing.state
+        state.unseen, state.unseen_flows, state.unseen_heat = hidden.pressures, hidden.flows, hidden.rest
         for ledger in (self.flow, self.power):
             ledger.set_unseen(hidden.rest)
         self.strip.unseen = hidden.rest

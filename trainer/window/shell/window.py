@@ -325,7 +325,11 @@ class BoardWindow(QMainWindow):
         self.set_system(self.look.system.other)
 
     def set_system(self, system: System) -> None:
-        """Show everything in a unit system at once."""
+        """Show everything in a unit system at once, where it would not tell the answer of a question."""
+        if self.stage.actions["units"].refusal:
+            self.stage.tell(self.stage.actions["units"].refusal)
+            self.bar.show_look()
+            return
         self.look.system = system
         self._new_look()
 
