@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPaintEvent, QPalette
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
@@ -18,6 +18,7 @@ from trainer.units import System
 from trainer.window.class_view.asking import LETTERS, Question
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.own_keys import Line
+from trainer.window.controls.qt_look import written_in
 from trainer.window.painting import fonts
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -50,6 +51,14 @@ class Said:
     right: bool
     why: str
     letter: str
+
+
+class _Unreadable(Exception):
+    """A figure that is none, and the line in which it stands."""
+
+    def __init__(self, words: str, line: Line) -> None:
+        super().__init__(words)
+        self.line = line
 
 
 class QuestionView(QWidget):
@@ -138,7 +147,7 @@ class QuestionView(QWidget):
         return [int(vote.text() or 0) for vote in self.votes[: self.rows]]
 
     def _answers(self, hands: list[int]) -> list[Said]:
-        """Return what was said with how many hands. Raises UnusableAnswer for a figure that is none."""
+        """Return what was said with how many hands. Raises _Unreadable for a figure that is none."""
         question, system = self.question, self.look.system
         if not question.figures:
             return [
@@ -152,8 +161,10 @@ class QuestionView(QWidget):
         for k, (line, count) in enumerate(zip(self.values, hands, strict=True)):
             if not (count or line.text().strip()):
                 continue
-            self._at = line
-            value, _ = read_number(line.text(), scale, system)
+            try:
+                value, _ = read_number(line.text(), scale, system)
+            except UnusableAnswer as error:
+                raise _Unreadable(str(error), line) from None
             gap = question.asked.shown(abs(value - question.then), system)
             if value > question.then:
                 why = tr("{gap} too high.").format(gap=gap)
@@ -209,8 +220,8 @@ class QuestionView(QWidget):
             return
         try:
             said = self._answers(hands)
-        except UnusableAnswer as error:
-            self._refuse(str(error), self._at)
+        except _Unreadable as error:
+            self._refuse(str(error), error.line)
             return
         doubt = tr("{total} of {size} hands: count again?").format(total=total, size=size)
         if total > size and self.message != doubt:
@@ -300,13 +311,7 @@ class QuestionView(QWidget):
         place(self.total, left + 8, self._foot() + 4, wide - 16, 58, asked)
         for line in (*self.votes, *self.values, self.total):
             line.setFont(fonts.font(round(_BIG * scale), 600))
-            palette = line.palette()
-            for role, ink in (
-                (QPalette.ColorRole.Base, "cell"), (QPalette.ColorRole.Text, "ink"),
-                (QPalette.ColorRole.Highlight, "accent"),
-            ):  # fmt: skip
-                palette.setColor(role, self.look.inks.colour(ink))
-            line.setPalette(palette)
+            written_in(line, self.look)
         place(self.buttons["Commit"], _LEFT, height - 160.0, _RIGHT - _LEFT, 78.0, asked)
         place(self.buttons["Put away"], _LEFT - 8, height - 76.0, 180.0, 70.0, self.step != "run")
         why = self.step == "why"

@@ -6,13 +6,14 @@ import re
 from collections.abc import Callable
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPalette
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer import units
 from trainer.language import tr
 from trainer.units import System
 from trainer.window.controls.own_keys import Line
+from trainer.window.controls.qt_look import written_in
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
@@ -83,15 +84,7 @@ class NumberEntry(Line):
         )
         self._unit_room = round(fonts.metrics(self.pixels).horizontalAdvance(self.symbol) + 0.5 * self.pixels)
         self.setTextMargins(3, 0, self._unit_room, 0)
-        palette = self.palette()
-        for role, colour in (
-            (QPalette.ColorRole.Base, "cell"),
-            (QPalette.ColorRole.Text, "ink"),
-            (QPalette.ColorRole.Highlight, "accent"),
-            (QPalette.ColorRole.HighlightedText, "paper"),
-        ):
-            palette.setColor(role, look.inks.colour(colour))
-        self.setPalette(palette)
+        written_in(self, look)
         self.returnPressed.connect(self._taken)
 
     def open_over(self, area: QRect, first: str) -> None:

@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPalette, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QListView, QWidget
 
 from trainer.language import tr
 from trainer.window.controls.items import Item, ItemDelegate, Items, ItemStyle
 from trainer.window.controls.own_keys import ENTER, Line
-from trainer.window.controls.qt_look import bar_style, coloured
+from trainer.window.controls.qt_look import bar_style, coloured, written_in
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
-__all__ = ["FilterEntry", "ItemList"]
+__all__ = ["FilterEntry", "ItemList", "SearchLine"]
 
 _MOVES = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
@@ -185,10 +185,10 @@ class ItemList(QListView):
         self.viewport().update()
 
 
-class FilterEntry(Line):
-    """A line that filters a list; the arrow keys move in the list, Enter takes what is chosen there."""
+class SearchLine(Line):
+    """A line beside a list, in which words are sought; the arrow keys move in the list, Esc clears the line."""
 
-    def __init__(self, look: Look, rows: ItemList, hint: str, parent: QWidget) -> None:
+    def __init__(self, look: Look, rows: ItemList, hint: str, tip: str, parent: QWidget) -> None:
         super().__init__(parent)
         self.look = look
         self.rows = rows
@@ -196,26 +196,18 @@ class FilterEntry(Line):
         self.setMaxLength(60)
         self.setPlaceholderText(hint)
         self.setClearButtonEnabled(True)
-        self.setObjectName(f"filter {rows.objectName()}")
         self.setAccessibleName(hint)
-        set_tip(self, tr("Words or letters of what is sought; the arrow keys go through the list, Enter takes it"))
-        self.textChanged.connect(rows.filter)
+        set_tip(self, tip)
         self.take_look()
 
     def take_look(self) -> None:
         """Take colours and type of the present look."""
-        coloured(self, self.look, "accent")
-        palette = self.palette()
-        palette.setColor(QPalette.ColorRole.HighlightedText, self.look.inks.colour("paper"))
-        palette.setColor(QPalette.ColorRole.Base, self.look.inks.colour("cell"))
-        self.setPalette(palette)
+        written_in(self, self.look)
         self.setFont(fonts.font(self.rows.delegate.pixels))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in _MOVES:
             self.rows.keyPressEvent(event)
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.rows.entered.emit(self.rows.key)
         elif event.key() == Qt.Key.Key_Escape and self.text():
             self.clear()
         elif event.key() == Qt.Key.Key_Escape:
@@ -223,3 +215,19 @@ class FilterEntry(Line):
         else:
             super().keyPressEvent(event)
             event.accept()  # no letter of an entry moves a lever
+
+
+class FilterEntry(SearchLine):
+    """A line that filters a list; Enter takes what is chosen there."""
+
+    def __init__(self, look: Look, rows: ItemList, hint: str, parent: QWidget) -> None:
+        tip = tr("Words or letters of what is sought; the arrow keys go through the list, Enter takes it")
+        super().__init__(look, rows, hint, tip, parent)
+        self.setObjectName(f"filter {rows.objectName()}")
+        self.textChanged.connect(rows.filter)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in ENTER:
+            self.rows.entered.emit(self.rows.key)
+        else:
+            super().keyPressEvent(event)

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from trainer.window.painting.look import Look
 
-__all__ = ["bar_style", "coloured"]
+__all__ = ["bar_style", "coloured", "written_in"]
 
 
 def coloured(widget: QWidget, look: Look, highlight: str = "accent-pale") -> None:
@@ -26,6 +26,15 @@ def coloured(widget: QWidget, look: Look, highlight: str = "accent-pale") -> Non
     ):
         palette.setColor(role, look.inks.colour(colour))
     widget.setPalette(palette)
+
+
+def written_in(line: QWidget, look: Look) -> None:
+    """Give a line, or a sheet, to write in the colours of the look: its own ground, what is marked in the accent."""
+    coloured(line, look, "accent")
+    palette = line.palette()
+    palette.setColor(QPalette.ColorRole.HighlightedText, look.inks.colour("paper"))
+    palette.setColor(QPalette.ColorRole.Base, look.inks.colour("cell"))
+    line.setPalette(palette)
 
 
 def bar_style(look: Look) -> str:

@@ -5,67 +5,37 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.language import mark, tr, trn
 from trainer.lessons.glossary import Word, found
-from trainer.window.controls.item_list import ItemList
+from trainer.window.controls.item_list import ItemList, SearchLine
 from trainer.window.controls.items import Item, ItemStyle
 from trainer.window.controls.labels import Label
-from trainer.window.controls.own_keys import Line
 from trainer.window.controls.plain_page import PlainPage
-from trainer.window.controls.qt_look import coloured
-from trainer.window.controls.tips import set_tip
 from trainer.window.explaining.entry_view import EntryView
-from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.session.screen import Screen
 
 __all__ = ["GlossaryScreen"]
 
 _STYLE = ItemStyle(20.0, pitch=1.7, inset=12.0, chosen="ground")
-_MOVES = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
 
-class SearchLine(Line):
-    """A line in which a word is sought; the arrows go through the list beside it."""
+class FindLine(SearchLine):
+    """A line in which a word is sought, with room above and below."""
 
     def __init__(self, look: Look, rows: ItemList, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look, self.rows = look, rows
-        hint = tr("Find a part or a word")
-        self.setPlaceholderText(hint)
-        self.setAccessibleName(hint)
+        tip = tr("Write a word, or what it is about; the arrow keys go through the list")
+        super().__init__(look, rows, tr("Find a part or a word"), tip, parent)
         self.setObjectName("find")
-        set_tip(self, tr("Write a word, or what it is about; the arrow keys go through the list"))
-        self.setFrame(False)
-        self.setMaxLength(60)
-        self.setClearButtonEnabled(True)
         self.setTextMargins(6, 0, 6, 0)
-        self.take_look()
 
     def take_look(self) -> None:
         """Take colours and type of the present look."""
-        coloured(self, self.look, "accent")
-        palette = self.palette()
-        palette.setColor(palette.ColorRole.Base, self.look.inks.colour("cell"))
-        palette.setColor(palette.ColorRole.HighlightedText, self.look.inks.colour("paper"))
-        self.setPalette(palette)
-        pixels = self.look.pixels(_STYLE.size)
-        self.setFont(fonts.font(pixels))
-        self.setFixedHeight(round(1.9 * pixels))
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in _MOVES:
-            self.rows.keyPressEvent(event)
-        elif event.key() == Qt.Key.Key_Escape and self.text():
-            self.clear()
-        elif event.key() == Qt.Key.Key_Escape:
-            event.ignore()
-        else:
-            super().keyPressEvent(event)
-            event.accept()  # no letter of a line moves a lever
+        super().take_look()
+        self.setFixedHeight(round(1.9 * self.look.pixels(_STYLE.size)))
 
 
 class GlossaryScreen(Screen):
@@ -78,7 +48,7 @@ class GlossaryScreen(Screen):
         self.look, self.words = look.beside(), words
         self.page = PlainPage(self.look, tr("Parts and words"), tr("Esc: back"), self)
         self.list = ItemList(self.look, mark("Words"), self.page, _STYLE, seeks=False)
-        self.line = SearchLine(self.look, self.list, self.page)
+        self.line = FindLine(self.look, self.list, self.page)
         self.entry = EntryView(self.look, self.page)
         self.none = Label(self.look, tr("No word has that in it."), self.page, size=20.0, ink="ink2")
         self.none.hide()

@@ -13,7 +13,7 @@ from trainer.language import mark, tr
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.labels import Label
 from trainer.window.controls.own_keys import Line
-from trainer.window.controls.qt_look import bar_style, coloured
+from trainer.window.controls.qt_look import bar_style, coloured, written_in
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
@@ -141,11 +141,7 @@ class SeatEntry(Line):
 
     def take_look(self) -> None:
         """Take colours and type of the present look."""
-        coloured(self, self.look, "accent")
-        palette = self.palette()
-        palette.setColor(palette.ColorRole.Base, self.look.inks.colour("cell"))
-        palette.setColor(palette.ColorRole.HighlightedText, self.look.inks.colour("paper"))
-        self.setPalette(palette)
+        written_in(self, self.look)
         pixels = self.look.pixels(_SMALL)
         self.setFont(fonts.font(pixels, 600))
         self.setFixedWidth(round(3.2 * pixels))

@@ -23,7 +23,7 @@ from trainer.window.controls.items import Item, ItemStyle
 from trainer.window.controls.labels import Label
 from trainer.window.controls.own_keys import Line
 from trainer.window.controls.pane import Pane
-from trainer.window.controls.qt_look import bar_style, coloured
+from trainer.window.controls.qt_look import bar_style, coloured, written_in
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
@@ -127,13 +127,8 @@ class RigPane(Pane):
 
     def new_look(self) -> None:
         """Colour the ordinary widgets for the theme."""
-        for widget in (self.finder, self.area):
-            coloured(widget, self.look)
-        palette = self.finder.palette()
-        palette.setColor(palette.ColorRole.Base, self.look.inks.colour("cell"))
-        palette.setColor(palette.ColorRole.Highlight, self.look.inks.colour("accent"))
-        palette.setColor(palette.ColorRole.HighlightedText, self.look.inks.colour("paper"))
-        self.finder.setPalette(palette)
+        written_in(self.finder, self.look)
+        coloured(self.area, self.look)
         self.area.verticalScrollBar().setStyleSheet(bar_style(self.look))
 
     # -- what is shown -----------------------------------------------------------------------------------------
