@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-import pytest
-from bench_lessons import LIFT, opener, the_lesson
+from datetime import UTC, datetime
 
-from trainer.lessons.flow import NotYet, Step, Task, cover_of
+import pytest
+from bench_lessons import LIFT, a_lesson, opener, the_lesson
+
+from trainer.lessons.attempts import attempt_of
+from trainer.lessons.flow import NoReason, NotYet, Step, Task, cover_of
 from trainer.lessons.marking import UnusableAnswer
-from trainer.lessons.posing import RIGHT
+from trainer.lessons.posing import OWN, RIGHT
+from trainer.lessons.seen import SEEN, offered, what_it_did
 
 
 @pytest.fixture
@@ -107,3 +111,44 @@ def test_what_is_covered(covered: str, instruments: set[str], names: bool, rest:
     cover = cover_of(posed.exercise, posed.rig)
     assert set(cover.instruments) == instruments
     assert (cover.names, cover.rest) == (names, rest)
+
+
+def test_a_reason_of_ones_own_is_kept_and_judged_by_nobody_here(task: Task) -> None:
+    """It is none that is known: no wrong idea, neither right nor wrong, and no task that is done for good."""
+    with pytest.raises(NoReason, match="Write your reason"):
+        task.commit(RIGHT, OWN, words="  ")
+    task.commit(RIGHT, OWN, words=" the oil has \n nowhere to go ")
+    task.ran()
+    task.saw("up")
+    assert (task.verdict.right, task.verdict.reasoned, task.verdict.slip) == (True, None, "")
+    kept = attempt_of(task, datetime(2024, 3, 1, tzinfo=UTC))
+    assert kept.reason_words == "the oil has nowhere to go"
+    assert (kept.to_judge, kept.whole) == (True, False)
+
+
+def test_three_things_may_have_been_seen_and_what_was_is_one_of_them(task: Task) -> None:
+    assert len(task.seen_choices) == 3
+    assert task.posed.seen() in task.seen_choices
+    for did in SEEN:
+        found = [offered(did, draw) for draw in range(6)]
+        assert all(did in those and len(set(those)) == 3 for those in found)
+        assert len(set(found)) == 3  # which one is left out is drawn
+
+
+@pytest.mark.parametrize(
+    ("values", "did"),
+    [
+        ((1.0, 3.0, 5.0), "up"), ((1.0, 9.0, 2.0), "up-down"), ((1.0, 3.0, 1.0), "up-down"),
+        ((5.0, 3.0, 1.0), "down"), ((5.0, 5.4, 4.8), "same"),
+    ],
+)  # fmt: skip
+def test_what_a_reading_did(values: tuple[float, ...], did: str) -> None:
+    assert what_it_did(values, 0.5) == did
+
+
+@pytest.mark.parametrize("other", [False, True])
+def test_units_stay_where_a_number_is_asked_in_the_other_one(other: bool) -> None:
+    kind = f'kind = "number"\nwords = "In the other unit?"\nanswer = "p"\nother_unit = {str(other).lower()}\n'
+    posed = opener().open(a_lesson(f'{kind}scale = "100 bar"', 'covered = "nothing"'), "task", 0)
+    cover = cover_of(posed.exercise, posed.rig)
+    assert (cover.units, cover.anything) == (other, False)

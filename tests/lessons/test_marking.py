@@ -10,7 +10,7 @@ import pytest
 from bench_lessons import LIFT, a_lesson, opener, shipped, the_lesson
 
 from trainer.lessons.lesson import Names, Scale
-from trainer.lessons.marking import ReliefWork, SheetReading, UnusableAnswer, judge, read_number
+from trainer.lessons.marking import ReliefWork, SheetReading, UnusableAnswer, as_written, judge, read_number, written
 from trainer.lessons.posing import RIGHT, Posed
 from trainer.units import System
 
@@ -108,6 +108,14 @@ def test_what_is_no_answer_is_told(written: str, tells: str) -> None:
     with pytest.raises(UnusableAnswer) as caught:
         read_number(written, Scale("pressure", 60e5, 0.016, "P1"), System.METRIC)
     assert tells in str(caught.value)
+
+
+def test_a_scale_ends_where_its_dial_does_in_these_units() -> None:
+    """60 bar are 870 psi, and the numerals of the dial in psi end at 1000."""
+    scale = Scale("pressure", 60e5, 0.016, "P1")
+    assert read_number("950", scale, System.US)[0] == pytest.approx(950 * 6894.757, rel=1e-6)
+    with pytest.raises(UnusableAnswer, match="The scale reads 0 to 1000 psi"):
+        read_number("1010", scale, System.US)
 
 
 def test_a_bare_number_is_in_the_unit_of_the_screen(number: Posed) -> None:
@@ -228,11 +236,14 @@ def test_a_relief_is_set_step_by_step(work: ReliefWork, right: bool, tells: str)
 def test_a_reading_counts_where_speed_oil_and_lever_are_as_the_sheet_asks() -> None:
     task = posed('kind = "counts"\nwords = "Read neutral."\ninstrument = "P1"')
     before, after = task.instants()
-    assert judge(task, SheetReading(before, before.pressure("P1"))).right
-    still = judge(task, SheetReading(before, before.pressure("P1"), resting=False))
+    read = before.pressure("P1")
+    taken = SheetReading.taken(task.rig, before, "P1", read)
+    assert judge(task, taken).right
+    assert judge(task, as_written(task.exercise.question, written(taken))) == judge(task, taken)  # after a crash
+    still = judge(task, SheetReading.taken(task.rig, before, "P1", read, resting=False))
     assert not still.right
     assert "still moving" in still.text
-    wrong = judge(task, SheetReading(after, after.pressure("P1")))  # the lever stands at 60 %
+    wrong = judge(task, SheetReading.taken(task.rig, after, "P1", after.pressure("P1")))  # the lever stands at 60 %
     assert not wrong.right
     assert "lever" in wrong.text
 

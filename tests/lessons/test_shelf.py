@@ -10,15 +10,28 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from bench_lessons import LIFT
+from bench_lessons import LIFT, shipped
 
 from trainer import resources
 from trainer.lessons import answers
+from trainer.lessons import file as lesson_file
 from trainer.lessons.attempts import Attempt, AttemptFile
+from trainer.lessons.lesson import Lesson
 from trainer.lessons.readiness import next_task, progress
 from trainer.lessons.shelf import Shelf, own_folder, shelf
 
 WHEN = datetime(2024, 3, 1, 9, 0, tzinfo=UTC)
+
+
+@pytest.fixture(autouse=True)
+def shipped_ones_are_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Give each shelf the shipped lessons as they were read before; all other files are read."""
+    known, load = {path: shipped()[name] for name, path in resources.lessons().items()}, lesson_file.load
+
+    def quick(path: Path) -> Lesson:
+        return known[path] if path in known else load(path)
+
+    monkeypatch.setattr(lesson_file, "load", quick)
 
 
 def kinds(found: Shelf) -> dict[str, list[str]]:
@@ -116,7 +129,7 @@ def test_the_table_of_answers_names_its_units_and_numbers() -> None:
     name = lesson.exercises[exercise].vary[0].name
     attempts = [
         tried(lesson.id, exercise, False, numbers={name: 1.0}, slip="S1", seconds=12.4, answer="=1+1"),
-        tried("gone", "gone", numbers={"1W1.mass": 255.0}),
+        tried("gone", "gone", numbers={"1W1.mass": 255.0}, reason="own", reason_words="=my idea"),
     ]
     table = list(csv.DictReader(io.StringIO(answers.csv_text(attempts, found))))
     assert len(table) == 2
@@ -129,6 +142,8 @@ def test_the_table_of_answers_names_its_units_and_numbers() -> None:
     assert "(SI)" not in row["numbers"]
     other = next(row for row in table if row["lesson"] == "gone")
     assert other["numbers"] == "1W1.mass = 255 (SI)"
+    assert (other["reason"], other["reason right"]) == ("'=my idea", "to be judged")
+    assert other["idea"] == "own words: =my idea"
 
 
 def test_answers_of_a_seat_are_forgotten_and_no_others(tmp_path: Path) -> None:

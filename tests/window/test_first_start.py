@@ -154,6 +154,9 @@ def test_learning_begins_with_the_first_lesson_and_goes_on_with_the_list(start: 
             begun.append(lesson_id)
             assert (task_id, seat) == (next(iter(there(desk.shelf.lesson(FIRST)).exercises)), 1)
 
+        def open_exam(self, lesson_id: str, depth: int = 0, seat: int | None = None) -> None:
+            raise AssertionError(f"{lesson_id}, {depth}, {seat} is no exam")
+
     desk.opens = Opened()
     qtbot.keyClick(there(doors(window)), Qt.Key.Key_2)
     assert begun == [FIRST]

@@ -22,8 +22,9 @@ from trainer.units import System
 from trainer.window.board.arrangement import NARROW
 from trainer.window.controls.buttons import WordButton
 from trainer.window.lesson.by_hand import CountsForm, ReliefForm
-from trainer.window.lesson.forms import ChoiceForm, NumberForm, OrderForm, WordsForm
+from trainer.window.lesson.forms import ChoiceForm, NumberForm, WordsForm
 from trainer.window.lesson.on_drawing import NumberedNames, PlaceForm, TraceForm
+from trainer.window.lesson.ordering import OrderForm
 from trainer.window.lesson.rows import RadioRow
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow

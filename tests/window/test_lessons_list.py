@@ -37,6 +37,9 @@ class Opened:
     def open_lesson(self, lesson_id: str, task_id: str | None = None, seat: int | None = None) -> None:
         self.seen.append((lesson_id, task_id, seat))
 
+    def open_exam(self, lesson_id: str, depth: int = 0, seat: int | None = None) -> None:
+        self.seen.append((lesson_id, f"exam {depth}", seat))
+
 
 @pytest.fixture
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
@@ -245,7 +248,9 @@ def test_another_seat_has_its_own_answers(lessons: LessonsDesk, board: BoardWind
     assert opened(lessons)[-1][2] == 14
 
 
-def test_readiness_says_what_was_right_and_one_next_step(lessons: LessonsDesk, qtbot: QtBot) -> None:
+def test_readiness_says_what_was_right_and_one_next_step(
+    lessons: LessonsDesk, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
     one = lessons.shelf.lessons[0]
     two = there(lessons.shelf.lesson("03-the-load-makes-the-pressure"))
     answer(lessons, one, 3)
@@ -271,6 +276,12 @@ def test_readiness_says_what_was_right_and_one_next_step(lessons: LessonsDesk, q
     qtbot.keyClick(page.list, Qt.Key.Key_Return)
     assert len(opened(lessons)) == 1
     lessons.show_readiness()
+    heads, sheet = page.sheet()
+    assert len(heads) == 4
+    assert any("right, right" in row[1] for row in sheet)
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "ready"), ""))
+    qtbot.mouseClick(page.print, LEFT)
+    assert (tmp_path / "ready.pdf").read_bytes().startswith(b"%PDF")
     qtbot.keyClick(page.list, Qt.Key.Key_Escape)
     assert screen.list.isVisible()
 
@@ -296,6 +307,11 @@ def test_answers_are_shown_written_and_deleted_once_it_was_asked(
     qtbot.mouseClick(page.export, LEFT)
     assert len(file.read_text("utf-8").splitlines()) == count + 1
     assert str(file) in screen.says.text()
+    heads, sheet = page.sheet()
+    assert (heads[0], len(sheet), len(sheet[0])) == ("when", count, len(heads))
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "answers"), ""))
+    qtbot.mouseClick(page.print, LEFT)
+    assert (tmp_path / "answers.pdf").read_bytes().startswith(b"%PDF")
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "no" / "a.csv"), ""))
     qtbot.mouseClick(page.export, LEFT)
     assert "could not be written" in screen.says.text()

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from trainer import units
-from trainer.language import tr
+from trainer.language import tr, trn
 from trainer.lessons.attempts import Attempt
 from trainer.lessons.file import declared
 from trainer.lessons.shelf import Shelf
@@ -35,6 +35,8 @@ def columns() -> list[Column]:
         Column("task", tr("task")),
         Column("depth", tr("depth"), False),
         Column("try", tr("try")),
+        Column("exam", tr("exam"), False),
+        Column("tries", tr("tries in it"), False),
         Column("numbers", tr("numbers"), False),
         Column("answer", tr("answer")),
         Column("read", tr("as read")),
@@ -64,14 +66,16 @@ def _row(one: Attempt, shelf: Shelf, system: System) -> dict[str, str]:
         "lesson": shelf.title(one.lesson),
         "task": one.exercise.replace("-", " "),
         "depth": str(one.depth),
-        "try": str(one.attempt + 1),
+        "try": _tries(one),
+        "exam": one.exam,
+        "tries": str(one.tries) if one.exam else "",
         "numbers": _numbers(one, shelf, system),
         "answer": one.answer,
         "read": one.read,
         "right": _yes(one.right),
         "reason": _reason(one, shelf),
-        "reasoned": _yes(one.reasoned) if one.reasoned is not None else "",
-        "idea": shelf.idea(one.slip),
+        "reasoned": _yes(one.reasoned) if one.reason else "",
+        "idea": shelf.idea(one.slip) or _own_words(one),
         "seconds": f"{one.seconds:.0f}",
         "hints": str(one.hints),
         "seen": one.seen,
@@ -80,6 +84,13 @@ def _row(one: Attempt, shelf: Shelf, system: System) -> dict[str, str]:
         "outcomes": " ".join(_code(outcome, shelf) for outcome in one.outcomes),
         "rig": one.rig,
     }
+
+
+def _tries(one: Attempt) -> str:
+    """Return with which of its numbers a task was answered, of an exam how many tries it took."""
+    if not one.exam:
+        return str(one.attempt + 1)
+    return trn("exam, {count} try", "exam, {count} tries", one.tries).format(count=one.tries)
 
 
 def _yes(right: bool | None) -> str:
@@ -91,8 +102,12 @@ def _code(outcome: str, shelf: Shelf) -> str:
     return (found.code or outcome) if found is not None else outcome
 
 
+def _own_words(one: Attempt) -> str:
+    return tr("own words: {words}").format(words=one.reason_words) if one.reason_words else ""
+
+
 def _reason(one: Attempt, shelf: Shelf) -> str:
-    return shelf.idea(one.reason) or one.reason
+    return one.reason_words or shelf.idea(one.reason) or one.reason
 
 
 def _numbers(one: Attempt, shelf: Shelf, system: System) -> str:

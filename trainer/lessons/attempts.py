@@ -30,8 +30,9 @@ _FLAGS = os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_CLOEXEC", 0) | 
 class Attempt(msgspec.Struct, frozen=True, forbid_unknown_fields=False):
     """One attempt at a task: when, by which seat, with which numbers [SI], what was answered and what came of it.
 
-    ``right`` is None for what a person has to judge; ``reasoned`` None where no reason was asked. ``slip`` is the
-    wrong idea that it showed. ``seen`` is what was said to have been seen, ``did`` what the run did.
+    ``right`` is None for what a person has to judge; ``reasoned`` None where no reason was asked, or where it was
+    written, in ``reason_words``. ``exam`` is the id of the exam it belongs to, and ``tries`` how many it took.
+    ``slip`` is the wrong idea that it showed. ``seen`` is what was said to have been seen, ``did`` what the run did.
     """
 
     when: datetime
@@ -55,11 +56,20 @@ class Attempt(msgspec.Struct, frozen=True, forbid_unknown_fields=False):
     rig: str = ""
     depth: int = 1
     share: float = 0.0
+    reason_words: str = ""
+    exam: str = ""
+    tries: int = 1
+
+    @property
+    def to_judge(self) -> bool:
+        """Whether only a person can say if it was right, reason and all."""
+        return self.right is None or (self.right and bool(self.reason_words))
 
     @property
     def whole(self) -> bool:
-        """Whether answer and reason were right, and no instructor lifted the covers."""
-        return bool(self.right) and self.reasoned is not False and not self.uncovered
+        """Whether answer and reason were right at the first try, and no instructor lifted the covers."""
+        right = bool(self.right) and self.reasoned is not False and self.tries == 1
+        return right and not self.to_judge and not self.uncovered
 
 
 class Attempts(Protocol):
@@ -84,8 +94,11 @@ def usual_place() -> Path:
     return platformdirs.user_data_path("spoolroom", appauthor=False) / "attempts.jsonl"
 
 
-def attempt_of(task: Task, when: datetime) -> Attempt:
-    """Return the record of a task that has come to its end, at an instant with its time zone."""
+def attempt_of(task: Task, when: datetime, exam: str = "", tries: int = 1) -> Attempt:
+    """Return the record of a task that has come to its end, at an instant with its time zone.
+
+    ``exam`` is the id of the exam that it was asked in, ``tries`` how many its answer took there.
+    """
     posed, verdict = task.posed, task.verdict
     return Attempt(
         when,
@@ -109,6 +122,9 @@ def attempt_of(task: Task, when: datetime) -> Attempt:
         posed.exercise.rig_name,
         posed.exercise.depth,
         round(verdict.share, 3),
+        task.reason_words,
+        exam,
+        tries,
     )
 
 

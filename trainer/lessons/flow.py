@@ -7,14 +7,15 @@ to it, it has no clock.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import IntEnum
 
 from trainer.language import mark, tr
 from trainer.lessons.cover import Cover
-from trainer.lessons.lesson import COVERS, MOST_HINTS, Choice, Exercise
+from trainer.lessons.lesson import COVERS, MOST_HINTS, Choice, Exercise, Number
 from trainer.lessons.marking import Answer, UnusableAnswer, Verdict, judge
-from trainer.lessons.posing import RIGHT, SEEN, Posed
+from trainer.lessons.posing import OWN, RIGHT, Posed
+from trainer.lessons.seen import SEEN
 from trainer.rig.rig import Rig
 from trainer.units import System
 
@@ -49,7 +50,12 @@ class NotYet(Exception):
 
 
 def cover_of(exercise: Exercise, rig: Rig) -> Cover:
-    """Return what a task hides of a rig before its answer."""
+    """Return what a task hides of a rig before its answer; of a number in another unit also that unit."""
+    other = isinstance(exercise.question, Number) and exercise.question.other
+    return replace(_cover_of(exercise, rig), units=other)
+
+
+def _cover_of(exercise: Exercise, rig: Rig) -> Cover:
     kinds = {"gauge": "pressures", "flow meter": "flows"}
 
     def those(*which: str) -> frozenset[str]:
@@ -86,7 +92,7 @@ class Task:
     """A posed task on its way. Raises NotYet for what has its time still to come, and stays as it was then.
 
     ``seconds`` is how long the answer took, as the caller measured it. ``uncovered``: the instructor lifted the
-    covers without an answer.
+    covers without an answer. ``reason_words`` are those of a reason of one's own.
     """
 
     posed: Posed
@@ -97,6 +103,7 @@ class Task:
     uncovered: bool = False
     answer: Answer | None = None
     reason: str = ""
+    reason_words: str = ""
     seen: Seen = field(default_factory=Seen)
     _verdict: Verdict | None = None
 
@@ -107,16 +114,28 @@ class Task:
         if self.step is Step.READ:
             self.step = Step.PREDICT
 
-    def commit(self, answer: Answer, reason: str = "", seconds: float = 0.0) -> None:
-        """Take an answer and its reason. Raises UnusableAnswer, and nothing has changed then."""
+    def commit(self, answer: Answer, reason: str = "", seconds: float = 0.0, words: str = "") -> None:
+        """Take an answer and its reason, ``OWN`` with ``words``. Raises UnusableAnswer; nothing has changed then."""
         if self.committed:
             raise NotYet(tr("This task has its answer. Take other numbers to answer again."))
+        self._verdict = self.judged(answer, reason, words)
+        self.answer, self.reason, self.seconds = answer, reason, seconds
+        self.reason_words = " ".join(words.split()) if reason == OWN else ""
+        self.step = Step.RUN
+
+    def judged(self, answer: Answer, reason: str = "", words: str = "") -> Verdict:
+        """Return what would come of an answer and its reason; the task stays as it was. Raises UnusableAnswer."""
         verdict = judge(self.posed, answer, reason, self.system)
         if self.posed.reasons and not reason:
             raise NoReason(tr("Choose a reason, too."))
-        self._verdict = verdict
-        self.answer, self.reason, self.seconds = answer, reason, seconds
-        self.step = Step.RUN
+        if reason == OWN and not words.strip():
+            raise NoReason(tr("Write your reason, or choose one."))
+        return verdict
+
+    def explain(self) -> None:
+        """Go on to the explanation of an answer without having seen its run, as after an exam."""
+        if self.committed:
+            self.step = Step.WHY
 
     def uncover(self) -> None:
         """Lift the covers without an answer, as an instructor may: the task has none then, and the record says so."""
@@ -187,7 +206,7 @@ class Task:
     @property
     def seen_choices(self) -> Mapping[str, str]:
         """What may have been seen, in words."""
-        return {id_: tr(words) for id_, words in SEEN.items()}
+        return {id_: tr(SEEN[id_]) for id_ in self.posed.seen_choices()}
 
     def explained(self) -> list[tuple[str, str]]:
         """Return option by option what it is, the right one first: what is read, then the others' explanations."""

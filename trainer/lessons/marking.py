@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import msgspec
+
 from trainer import units
+from trainer.drawing.instruments import scale_of
 from trainer.errors import UnitError
 from trainer.language import tr
 from trainer.lessons.bank import accepted, plain
@@ -18,19 +21,25 @@ from trainer.lessons.lesson import (
     Order,
     OwnWords,
     Places,
+    Question,
     Relief,
     Scale,
     Slip,
     Trace,
 )
-from trainer.lessons.posing import RIGHT, Posed
+from trainer.lessons.posing import OWN, RIGHT, Posed
+from trainer.measuring.validity import Verdict as SheetVerdict
 from trainer.measuring.validity import verdict as sheet_verdict
 from trainer.rig.live import Live
 from trainer.rig.names import capital, line_words, part_words
+from trainer.rig.rig import Rig
 from trainer.tracing.question import PathQuestion
 from trainer.units import System
 
-__all__ = ["RECOGNISED", "Answer", "ReliefWork", "SheetReading", "UnusableAnswer", "Verdict", "judge", "read_number"]
+__all__ = [
+    "RECOGNISED", "Answer", "ReliefWork", "SheetReading", "UnusableAnswer", "Verdict", "as_written", "judge",
+    "read_number", "written",
+]  # fmt: skip
 
 RECOGNISED = 0.03  # of a slip's number: what comes so near to it is that slip
 _MADE = 0.01  # of a size: what comes so near to it is it
@@ -52,14 +61,34 @@ class ReliefWork:
 
 @dataclass(frozen=True, slots=True)
 class SheetReading:
-    """A reading that was taken to be compared with the sheet: the instant, what was read off [SI], at rest or not."""
+    """A reading that was taken to be compared with the sheet, and how it stood against it at that instant."""
 
-    live: Live
-    figure: float
-    resting: bool = True
+    found: SheetVerdict
+
+    @classmethod
+    def taken(cls, rig: Rig, live: Live, instrument: str, figure: float, resting: bool = True) -> SheetReading:
+        """Return what was read off an instrument [SI] at an instant, its needle at rest or not."""
+        found = sheet_verdict(rig, live, instrument, figure, resting)
+        assert found is not None
+        return cls(found)
 
 
 Answer = str | Sequence[str] | Sequence[tuple[str, str]] | Mapping[str, str] | ReliefWork | SheetReading
+
+
+def written(answer: ReliefWork | SheetReading) -> str:
+    """Return what was done with the hands as a text that can be kept."""
+    return msgspec.json.encode(answer).decode()
+
+
+def as_written(question: Question, text: str) -> Answer:
+    """Return the answer that a kept text is. Raises UnusableAnswer for one that cannot be read."""
+    try:
+        if isinstance(question, Relief):
+            return msgspec.json.decode(text, type=ReliefWork)
+        return msgspec.json.decode(text, type=SheetReading) if isinstance(question, Counts) else text
+    except msgspec.DecodeError:
+        raise UnusableAnswer(tr("Take the reading first.")) from None
 
 
 class UnusableAnswer(ValueError):
@@ -72,8 +101,8 @@ class Verdict:
 
     ``slip``: the id of the wrong idea that it shows, also where only the reason shows it. ``text`` explains it.
     ``said``, ``read``, ``apart`` are what was answered, what was read and the difference, as they are shown.
-    ``reasoned``: whether the reason was the right one, None where none was asked. ``share`` of what was asked that
-    was right.
+    ``reasoned``: whether the reason was the right one, None where none was asked or a person has to judge it.
+    ``share`` of what was asked that was right.
     """
 
     right: bool | None
@@ -110,15 +139,18 @@ def judge(posed: Posed, answer: Answer, reason: str = "", system: System = Syste
         case Relief():
             found = _relief(posed, question, answer, system)
         case Counts():
-            found = _counts(posed, question, answer, system)
+            found = _counts(posed, answer, system)
         case OwnWords():
             found = _own_words(posed, question, str(answer), system)
     return _with_reason(posed, found, reason, system)
 
 
 def _with_reason(posed: Posed, found: Verdict, reason: str, system: System) -> Verdict:
-    """Return a verdict with its reason: a right number with a wrong reason gets that reason's text."""
-    if not posed.reasons or not reason:
+    """Return a verdict with its reason: a right number with a wrong reason gets that reason's text.
+
+    A reason of one's own is none that is known: a person has to judge it.
+    """
+    if not posed.reasons or reason in ("", OWN):
         return found
     chosen = {one.id: one for one in posed.reasons}[reason]
     text, slip = found.text, found.slip
@@ -182,8 +214,9 @@ def read_number(written: str, scale: Scale, system: System, only: bool = False) 
         if only and not same:
             raise UnusableAnswer(tr("Write it in {unit}.").format(unit=unit.pretty))
         told = "" if same else f"{text} = {' '.join(units.text(value, scale.quantity, system)).rstrip()}"
-    if scale.instrument and not -0.02 * scale.end <= value <= 1.001 * scale.end:
-        end = " ".join(units.text(scale.end, scale.quantity, system, 0)).rstrip()
+    dial = scale_of(scale.end, scale.quantity, system)  # as its numerals stand in these units
+    if scale.instrument and not -0.02 * scale.end <= value <= 1.001 * unit.value(dial.end):
+        end = f"{dial.end:g} {dial.symbol}"
         raise UnusableAnswer(
             tr("{told} The scale reads 0 to {end}.").format(told=f"{told}." if told else "", end=end).strip()
         )
@@ -370,12 +403,11 @@ def _relief(posed: Posed, question: Relief, answer: Answer, system: System) -> V
     return Verdict(not missed, text, read, wanted, share=1 - min(len(missed), 5) / 5)
 
 
-def _counts(posed: Posed, question: Counts, answer: Answer, system: System) -> Verdict:
+def _counts(posed: Posed, answer: Answer, system: System) -> Verdict:
     if not isinstance(answer, SheetReading):
         raise UnusableAnswer(tr("Take the reading first."))
-    found = sheet_verdict(posed.rig, answer.live, question.instrument, answer.figure, answer.resting)
-    assert found is not None
-    said = " ".join(units.text(answer.figure, found.quantity, system)).rstrip()
+    found = answer.found
+    said = " ".join(units.text(found.figure, found.quantity, system)).rstrip()
     read = " ".join(units.text(found.reading.value, found.quantity, system)).rstrip()
     if found.valid:
         return Verdict(True, f"{capital(found.comparison(system))}. {_why(posed, system)}", said, read, share=1.0)

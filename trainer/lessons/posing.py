@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from trainer import units
 from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
-from trainer.language import mark, tr
+from trainer.language import tr
 from trainer.lessons import bank
 from trainer.lessons.bank import Bank
 from trainer.lessons.filling import Filler, about
@@ -23,20 +23,17 @@ from trainer.lessons.question_file import ROLES, letters_of
 from trainer.lessons.readings import NoReading
 from trainer.lessons.running import Courses, Taken, rig_of, with_numbers
 from trainer.lessons.seats import Seed
+from trainer.lessons.seen import offered, what_it_did
 from trainer.measuring.instruments import USUAL_ERROR
 from trainer.parts.part import Control, Parameter
+from trainer.parts.roles import Actuator
 from trainer.rig.rig import Rig
 from trainer.units import System
 
-__all__ = ["RIGHT", "SEEN", "Opener", "Option", "Posed", "Problem", "Reason", "problems"]
+__all__ = ["OWN", "RIGHT", "Opener", "Option", "Posed", "Problem", "Reason", "problems"]
 
 RIGHT = "right"  # the id of the option and of the reason that are as read
-SEEN = {  # what a reading did over the run
-    "up": mark("rose and stayed"),
-    "up-down": mark("rose, then fell"),
-    "down": mark("fell"),
-    "same": mark("did not move"),
-}
+OWN = "own"  # the id of a reason that is written
 _DRAWS = 24
 _SMALL = 5e-3 / 60  # pumps that move less make a small rig [m3/s]
 
@@ -188,17 +185,39 @@ class Posed:
         scale = exercise.scale
         same_kind = scale is not None and scale.quantity == self.taken.quantities[exercise.seen]
         error = scale.error * scale.end if same_kind and scale is not None else USUAL_ERROR * max(map(abs, values))
-        begin, end, most, least = values[0], values[-1], max(values), min(values)
-        if most - begin <= error and begin - least <= error:
-            return "same"
-        if end - begin > error:
-            return "up" if most - end <= 0.5 * (end - begin) else "up-down"
-        return "up-down" if most - begin > error else "down"
+        return what_it_did(values, error)
+
+    def seen_choices(self) -> tuple[str, ...]:
+        """Return what may be said to have been seen, three of ``SEEN``; nothing where nothing is watched."""
+        did = self.seen()
+        return offered(did, self.seed.number("seen")) if did else ()
 
     @property
     def asked_places(self) -> tuple[tuple[str, str], ...]:
         """Where what is to be named stands on the drawing: ("part", id) or ("line", name)."""
         return tuple(("part" if id_ in self.rig.parts else "line", id_) for id_ in self.asked)
+
+    def item_places(self) -> dict[str, tuple[tuple[str, str], ...]]:
+        """Return where things that are put in order stand on the drawing: a part, then its rod or shaft, by name.
+
+        Nothing of those that have no place of their own.
+        """
+        question = self.exercise.question
+        assert isinstance(question, Order)
+        found: dict[str, tuple[tuple[str, str], ...]] = {}
+        for name, item in question.items.items():
+            read = [self.exercise.readings[letter] for letter in item.by.letters]
+            names = {reading.name.partition(".")[0] for reading in read}
+            found[name] = self._places(names.pop()) if len(names) == 1 else ()
+        return {name: those for name, those in found.items() if those and [*found.values()].count(those) == 1}
+
+    def _places(self, name: str) -> tuple[tuple[str, str], ...]:
+        rig = self.rig
+        if name in rig.parts:
+            return (("part", name),)
+        moved = [id_ for id_, role in rig.having(Actuator).items() if rig.line_of(id_, role.output).name == name]
+        own = (("line", name),) if name in rig.lines else ()
+        return (*(("part", id_) for id_ in moved[:1]), *own)
 
     def instants(self) -> tuple[Readings, Readings]:
         """Return all readings where it is asked and at the end of its run; they are worked out anew."""

@@ -82,7 +82,7 @@ def due(attempts: Iterable[Attempt]) -> dict[Ref, datetime]:
     scheduler = Scheduler(learning_steps=_STEPS, relearning_steps=(_STEPS[0],), enable_fuzzing=False)
     cards: dict[Ref, Card] = {}
     for one in sorted(attempts, key=lambda one: one.when):
-        if one.right is None:
+        if one.to_judge:
             continue
         ref = (one.lesson, one.exercise)
         card = cards.get(ref)
@@ -144,7 +144,7 @@ def _state(
         sum(_right_later(found) for found in tried.values()),
         sum(found[-1].whole and ref not in waiting for ref, found in tried.items()),
         len(waiting),
-        tuple(None if one.right is None else one.whole for one in firsts[-5:]),
+        tuple(None if one.to_judge else one.whole for one in firsts[-5:]),
         _slip(tried),
         _next([*tasks], tried, return_at, now),
     )

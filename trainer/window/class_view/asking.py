@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from trainer import units
@@ -13,6 +13,7 @@ from trainer.drawing.rack import percent
 from trainer.engine.session import Session
 from trainer.language import mark, tr
 from trainer.lessons.lesson import Scale
+from trainer.lessons.seen import SEEN, offered, what_it_did
 from trainer.measuring.instruments import error_of, true_reading
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter
@@ -22,17 +23,17 @@ from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.class_view.slips import Option, of_first, of_highest, of_time, pump_line, slips
 
-__all__ = ["LETTERS", "WAYS", "Asked", "Option", "Question", "find_asked", "hands_words", "make"]
+__all__ = ["LETTERS", "Asked", "Option", "Question", "find_asked", "hands_words", "make"]
 
 LETTERS = "ABCD"
 LASTS = 2.0  # s that the run of a reading's question takes
 LONGEST = 30.0  # s that a way to an end may take
 _STEP = 0.02  # s between looks at a run
+_LOOK = 0.1  # s between looks at a reading, for how it went
 _STILL = 15  # looks within which what stands at an end moves less than a tenth of a millimetre
 _TOGETHER = 0.1  # s within which two functions move together
 _MOVED = {"speed": 4e-3, "shaft speed": 0.05}  # what is seen to have moved [m, rad]: less is oil that gives way
 _FINE = 20.0  # shown numbers below it get one decimal
-WAYS = (mark("it rose"), mark("it fell"), mark("it stayed as it was"))
 _PACES = (mark("evenly all the way"), mark("slower and slower"), mark("quicker and quicker"))
 
 
@@ -89,7 +90,7 @@ class Question:
     end: float
     situation: str
     options: tuple[Option, ...]
-    seen: tuple[str, ...] = WAYS
+    seen: tuple[str, ...] = ()
     way: int = 0
     before: float = math.nan
     then: float = math.nan
@@ -210,10 +211,9 @@ _TOO_FEW = mark("Too few answers differ enough from the reading here. Ask for an
 
 def _reading(session: Session, asked: Asked, hands: Mapping[str, float]) -> Question | str:
     rig, ahead = session.rig, _ahead(session, hands)
-    before, start = asked.read(session.readings), session.readings
-    if hands:
-        ahead.advance(LASTS)
-    then = asked.read(ahead.readings)
+    start = session.readings
+    course = _course(ahead, asked, LASTS if hands else 0.0)
+    before, then = course[0], course[-1]
     scale = asked.scale
     assert scale is not None
     if not scale.end:
@@ -226,16 +226,26 @@ def _reading(session: Session, asked: Asked, hands: Mapping[str, float]) -> Ques
     if len(options) < 3:
         return tr(_TOO_FEW)
     options.sort(key=lambda option: -option.value)
-    way = _way(then - before, scale)
     return Question(
-        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options), WAYS, way, before, then,
-        _working(rig, asked, start, ahead.readings), wrong,
+        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options), *_seen(course, scale),
+        before, then, _working(rig, asked, start, ahead.readings), wrong,
     )  # fmt: skip
 
 
-def _way(change: float, scale: Scale) -> int:
-    """Return which of ``WAYS`` a change [SI] is, as far as the scale tells."""
-    return 2 if abs(change) < scale.error * scale.end else 0 if change > 0 else 1
+def _course(ahead: Session, asked: Asked, lasts: float) -> list[float]:
+    """Let a run go on for some time [s] and return what is read on the way, first and last among it [SI]."""
+    course = [asked.read(ahead.readings)]
+    for _ in range(round(lasts / _LOOK)):
+        ahead.advance(_LOOK)
+        course.append(asked.read(ahead.readings))
+    return course
+
+
+def _seen(course: Sequence[float], scale: Scale) -> tuple[tuple[str, ...], int]:
+    """Return what may have been seen of a reading, in words, and which of it was so as far as the scale tells."""
+    did = what_it_did(course, scale.error * scale.end)
+    ids = offered(did, len(course))
+    return tuple(SEEN[id_] for id_ in ids), ids.index(did)
 
 
 def _reason(quantity: str, control: str) -> str:
@@ -337,8 +347,7 @@ def _first(session: Session, asked: Asked, hands: Mapping[str, float]) -> Questi
 def _highest(session: Session, asked: Asked, hands: Mapping[str, float]) -> Question | str:
     """In which of some lines the highest pressure stands."""
     rig, ahead = session.rig, _ahead(session, hands)
-    if hands:
-        ahead.advance(LASTS)
+    course = _course(ahead, asked, LASTS if hands else 0.0)
     assert asked.scale is not None
     functions = _functions(rig)
     lines = dict.fromkeys([asked.line, pump_line(rig)])
@@ -356,8 +365,7 @@ def _highest(session: Session, asked: Asked, hands: Mapping[str, float]) -> Ques
                 options.append(option)
     if len(options) < 3:
         return tr(_TOO_FEW)
-    before, then = session.readings.pressure(asked.line), ahead.readings.pressure(asked.line)
-    way = _way(then - before, asked.scale)
     return Question(
-        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options[: len(LETTERS)]), WAYS, way,
+        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options[: len(LETTERS)]),
+        *_seen(course, asked.scale),
     )  # fmt: skip

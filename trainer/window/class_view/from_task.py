@@ -8,7 +8,8 @@ from trainer.language import mark, tr
 from trainer.lessons.flow import Task
 from trainer.lessons.lesson import Choice, Exercise, Number, Order, Places
 from trainer.lessons.marking import judge
-from trainer.lessons.posing import SEEN, Posed
+from trainer.lessons.posing import Posed
+from trainer.lessons.seen import SEEN
 from trainer.rig.names import capital, line_words, part_label
 from trainer.units import System
 from trainer.window.class_view.asking import LETTERS, Asked, Option, Question
@@ -33,7 +34,7 @@ def question_of(task: Task, system: System, now: float) -> Question | str:
     if isinstance(question, Order):
         words = f"{words} {tr('Which comes first?')}"
     asked = Asked("task", "", name, words, scale, instrument)
-    seen, did = posed.seen(), [*SEEN]
+    may = posed.seen_choices()
     return Question(
         asked,
         _hands(exercise),
@@ -41,8 +42,8 @@ def question_of(task: Task, system: System, now: float) -> Question | str:
         exercise.run.until,
         posed.situation(system),
         _options(posed, system),
-        tuple(SEEN.values()) if seen else (),
-        did.index(seen) if seen else 0,
+        tuple(SEEN[id_] for id_ in may),
+        may.index(posed.seen()) if may else 0,
         then=posed.answer,
         known=_known(posed, system),
         figures=isinstance(question, Number),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
@@ -13,7 +14,7 @@ from trainer.drawing.instruments import QUANTITIES
 from trainer.engine.session import Session
 from trainer.language import tr
 from trainer.lessons.lesson import Counts, Relief
-from trainer.lessons.marking import ReliefWork, SheetReading, UnusableAnswer
+from trainer.lessons.marking import Answer, ReliefWork, SheetReading, UnusableAnswer, as_written, written
 from trainer.lessons.posing import Posed
 from trainer.parts.roles import PressureLimiter, Pump
 from trainer.rig.live import Live
@@ -21,7 +22,7 @@ from trainer.rig.rig import Rig
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.labels import Label
 from trainer.window.dials.dials import DialView
-from trainer.window.lesson.forms import TEXT, Form
+from trainer.window.lesson.forms import TEXT, Form, State
 from trainer.window.painting.look import Look
 
 __all__ = ["CountsForm", "Hands", "HandsForm", "ReliefForm", "ReliefWatch"]
@@ -103,13 +104,34 @@ class HandsForm(Form):
             self.said.emit(tr("{name} is not fitted. Fit it again first.").format(name=self.instrument))
             return
         self._keep(dial)
-        kind = self.posed.rig.instruments[self.instrument].kind
-        shown = " ".join(units.text(dial.shown, QUANTITIES[kind], self.look.system))
-        told = tr("Taken: {name} {shown}, at {time:.1f} s.")
-        self.told.setText(told.format(name=self.instrument, shown=shown, time=self.hands.session().time))
+        self._tell(dial.shown)
         self.changed.emit()
 
+    def _tell(self, figure: float) -> None:
+        kind = self.posed.rig.instruments[self.instrument].kind
+        shown = " ".join(units.text(figure, QUANTITIES[kind], self.look.system))
+        self.told.setText(tr("Taken: {name} {shown}.").format(name=self.instrument, shown=shown))
+
     def _keep(self, dial: DialView) -> None:
+        raise NotImplementedError
+
+    @property
+    def state(self) -> str:
+        """What was taken."""
+        with contextlib.suppress(UnusableAnswer):
+            return written(self.answer())
+        return ""
+
+    def restore(self, state: State) -> None:
+        """Take what was taken as it was kept."""
+        with contextlib.suppress(UnusableAnswer):
+            self._take_up(as_written(self.posed.exercise.question, str(state)))
+
+    def answer(self) -> ReliefWork | SheetReading:
+        """Return what was taken. Raises UnusableAnswer before."""
+        raise NotImplementedError
+
+    def _take_up(self, answer: Answer) -> None:
         raise NotImplementedError
 
     def focus(self) -> None:
@@ -144,10 +166,15 @@ class ReliefForm(HandsForm):
         self.work = ReliefWork(dial.shown, full, self.watch.backed_off, locked, self.watch.longest)
 
     def answer(self) -> ReliefWork:
-        """Return how it was set, with the nut and the longest blowing as they are by now."""
+        """Return how it was set when the reading was taken."""
         if self.work is None:
             raise UnusableAnswer(tr("Set the relief, then read the gauge."))
         return self.work
+
+    def _take_up(self, answer: Answer) -> None:
+        if isinstance(answer, ReliefWork):
+            self.work = answer
+            self._tell(answer.read)
 
 
 class CountsForm(HandsForm):
@@ -161,7 +188,13 @@ class CountsForm(HandsForm):
         self.reading: SheetReading | None = None
 
     def _keep(self, dial: DialView) -> None:
-        self.reading = SheetReading(self.hands.session().readings, dial.shown, dial.resting)
+        session = self.hands.session()
+        self.reading = SheetReading.taken(session.rig, session.readings, self.instrument, dial.shown, dial.resting)
+
+    def _take_up(self, answer: Answer) -> None:
+        if isinstance(answer, SheetReading):
+            self.reading = answer
+            self._tell(answer.found.figure)
 
     def answer(self) -> SheetReading:
         """Return the reading that was taken."""

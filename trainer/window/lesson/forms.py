@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
 
-from trainer import units
+from trainer.drawing.instruments import scale_of
 from trainer.language import tr
-from trainer.lessons.lesson import Number, Order, OwnWords
+from trainer.lessons.exam import Given
+from trainer.lessons.lesson import Number, OwnWords
 from trainer.lessons.marking import Answer, UnusableAnswer
 from trainer.lessons.posing import Posed
 from trainer.window.controls.labels import Label
-from trainer.window.controls.own_keys import ENTER, Line, PressButton, takes
-from trainer.window.controls.qt_look import coloured
+from trainer.window.controls.own_keys import ENTER, Line, takes
+from trainer.window.controls.qt_look import written_in
 from trainer.window.lesson.rows import Rows
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
@@ -24,17 +23,17 @@ __all__ = [
     "BIG",
     "TEXT",
     "ChoiceForm",
+    "EntryLine",
     "Form",
     "NamesForm",
     "NumberForm",
-    "OrderForm",
     "State",
     "WordsForm",
     "in_line",
 ]
 
 TEXT, BIG = 19.0, 30.0  # sizes of type [board px]
-State = str | list[str | list[str]] | dict[str, str]
+State = Given
 
 
 def in_line(words: str) -> str:
@@ -56,11 +55,7 @@ class EntryLine(Line):
 
     def take_look(self) -> None:
         """Take colours and type of the present look."""
-        coloured(self, self.look, "accent")
-        palette = self.palette()
-        palette.setColor(QPalette.ColorRole.HighlightedText, self.look.inks.colour("paper"))
-        palette.setColor(QPalette.ColorRole.Base, self.look.inks.colour("cell"))
-        self.setPalette(palette)
+        written_in(self, self.look)
         pixels = self.look.pixels(self.size_of_type)
         self.setFont(fonts.font(pixels, 600))
         self.setFixedHeight(round(1.75 * pixels))
@@ -99,7 +94,8 @@ class Form(QWidget):
 
     def answer(self) -> Answer:
         """Return what is answered. Raises UnusableAnswer with what to do."""
-        raise NotImplementedError
+        assert isinstance(self.state, str)
+        return self.state
 
     @property
     def state(self) -> State:
@@ -174,17 +170,13 @@ class NumberForm(Form):
         row.setSpacing(round(8 * look.scale))
         row.addWidget(self.line, 1)
         row.addWidget(Label(look, unit.pretty, self, size=TEXT, ink="ink2", wraps=False))
-        if scale.instrument:
-            end = units.text(scale.end, scale.quantity, look.system, 0)[0]
-            told = tr("on its scale, 0 to {end}").format(end=end)
+        if scale.instrument and not question.other:
+            end = scale_of(scale.end, scale.quantity, look.system).end
+            told = tr("on its scale, 0 to {end}").format(end=f"{end:g}")
             row.addWidget(Label(look, told, self, size=15.4, ink="ink2"), 1, Qt.AlignmentFlag.AlignRight)
         else:
             row.addStretch(1)
         self.column.addLayout(row)
-
-    def answer(self) -> str:
-        """Return what is written."""
-        return self.line.text()
 
     @property
     def state(self) -> str:
@@ -200,113 +192,6 @@ class NumberForm(Form):
         """Give the keyboard to the line."""
         self.line.setFocus(Qt.FocusReason.OtherFocusReason)
         self.line.selectAll()
-
-
-class OrderRow(PressButton):
-    """A thing with the number that it was given, or an empty ring."""
-
-    def __init__(self, look: Look, words: str, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look, self.number = look, 0
-        self.setText(words)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self.setObjectName(f"order {words}")
-        self.show_number(0)
-
-    def take_look(self) -> None:
-        """Take the sizes of the present look."""
-        metrics = fonts.metrics(self.look.pixels(TEXT), 600)
-        self.setMinimumHeight(round(1.75 * metrics.height()))
-        self.update()
-
-    def show_number(self, number: int) -> None:
-        """Show which it is, 0 for none yet."""
-        self.number = number
-        told = tr("number {number}").format(number=number) if number else tr("not chosen yet")
-        self.setAccessibleName(f"{self.text()}, {told}")
-        self.take_look()
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        inks, pixels = self.look.inks, self.look.pixels(TEXT)
-        radius = round(0.8 * pixels)
-        middle, left = self.height() // 2, 4
-        painter.setPen(QPen(inks.colour("ink"), 1.5))
-        painter.setBrush(inks.brush("ink") if self.number else Qt.BrushStyle.NoBrush)
-        painter.drawEllipse(left, middle - radius, 2 * radius, 2 * radius)
-        painter.setFont(fonts.font(pixels, 600))
-        if self.number:
-            painter.setPen(inks.colour("paper"))
-            box = self.rect()
-            box.setRect(left, middle - radius, 2 * radius, 2 * radius)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(self.number))
-        painter.setPen(inks.colour("ink"))
-        painter.setFont(fonts.font(pixels, 600 if self.number else 400))
-        room = self.rect().adjusted(left + 2 * radius + 8, 0, -4, 0)
-        flags = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
-        painter.drawText(room, int(flags) | int(Qt.TextFlag.TextWordWrap), self.text())
-        if self.hasFocus():
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.setPen(QPen(inks.colour("ink"), 2.0))
-            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
-        painter.end()
-
-
-class OrderForm(Form):
-    """Things to be put in order: each click or digit gives the next number; a second one takes it back."""
-
-    def __init__(self, look: Look, posed: Posed, parent: QWidget) -> None:
-        super().__init__(look, posed, parent)
-        question = posed.exercise.question
-        assert isinstance(question, Order)
-        self.order: list[str] = []
-        self.rows: dict[str, OrderRow] = {}
-        for name in posed.answers:
-            row = OrderRow(look, posed.text(question.items[name].words, look.system), self)
-            row.clicked.connect(lambda _=False, name=name: self.take(name))
-            self.rows[name] = row
-            self.column.addWidget(row)
-
-    def take(self, name: str) -> None:
-        """Give one the next number, or take its number back."""
-        if name in self.order:
-            self.order.remove(name)
-        else:
-            self.order.append(name)
-        self._show()
-        self.changed.emit()
-
-    def _show(self) -> None:
-        for name, row in self.rows.items():
-            row.show_number(self.order.index(name) + 1 if name in self.order else 0)
-
-    def answer(self) -> Sequence[str]:
-        """Return the things in their order."""
-        return tuple(self.order)
-
-    @property
-    def state(self) -> list[str | list[str]]:
-        """The order so far."""
-        return [*self.order]
-
-    def restore(self, state: State) -> None:
-        """Order as it was."""
-        self.order = [name for name in state if isinstance(name, str) and name in self.rows]
-        self._show()
-
-    def focus(self) -> None:
-        """Give the keyboard to the first thing."""
-        next(iter(self.rows.values())).setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def digit(self, number: int) -> bool:
-        """Give the thing at a place the next number."""
-        names = [*self.rows]
-        if 1 <= number <= len(names):
-            self.take(names[number - 1])
-            return True
-        return False
 
 
 class NamesForm(Form):
@@ -364,10 +249,7 @@ class Sheet(QPlainTextEdit):
 
     def take_look(self) -> None:
         """Take colours and type of the present look."""
-        coloured(self, self.look, "accent")
-        palette = self.palette()
-        palette.setColor(QPalette.ColorRole.Base, self.look.inks.colour("cell"))
-        self.setPalette(palette)
+        written_in(self, self.look)
         pixels = self.look.pixels(TEXT)
         self.setFont(fonts.font(pixels))
         self.setFixedHeight(round(6.5 * pixels))
@@ -405,10 +287,6 @@ class WordsForm(Form):
         self.sheet = Sheet(look, tr("Your own words"), self)
         self.sheet.textChanged.connect(self.changed)
         self.column.addWidget(self.sheet)
-
-    def answer(self) -> str:
-        """Return the text."""
-        return self.sheet.toPlainText()
 
     @property
     def state(self) -> str:

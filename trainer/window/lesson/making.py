@@ -15,8 +15,9 @@ from trainer.lessons.posing import Posed
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.lesson import why
 from trainer.window.lesson.by_hand import CountsForm, Hands, ReliefForm
-from trainer.window.lesson.forms import ChoiceForm, Form, NumberForm, OrderForm, WordsForm
+from trainer.window.lesson.forms import ChoiceForm, Form, NumberForm, WordsForm
 from trainer.window.lesson.on_drawing import NumberedNames, PlaceForm, TraceForm
+from trainer.window.lesson.ordering import OrderForm
 from trainer.window.lesson.pages import Page, PredictPage, ReadPage, RunPage, SeenPage, WhyPage
 from trainer.window.lesson.pane import LessonPane
 from trainer.window.lesson.parts import PartsView
@@ -44,7 +45,7 @@ def form_of(look: Look, posed: Posed, drawing: DrawingView, hands: Hands, parent
         case Number():
             return NumberForm(look, posed, parent)
         case Order():
-            return OrderForm(look, posed, parent)
+            return OrderForm(look, posed, drawing, parent)
         case Places():
             return PlaceForm(look, posed, drawing, parent)
         case Names():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import cast
 
 from PySide6.QtCore import QEvent, QObject, Qt
@@ -23,23 +23,29 @@ from trainer.window.controls.labels import Label
 from trainer.window.lesson.forms import TEXT, Form, NamesForm, State
 from trainer.window.painting.look import Look
 
-__all__ = ["NumberedNames", "PlaceForm", "TraceForm"]
+__all__ = ["OWNER", "NumberedNames", "OnDrawing", "PlaceForm", "TraceForm"]
 
 OWNER = "lesson"
 
 
 class _Walk(QObject):
-    """While it is on, Tab goes from place to place on a drawing that has the keyboard, and then on."""
+    """While it is on, Tab goes from place to place on a drawing that has the keyboard, and then on.
 
-    def __init__(self, drawing: DrawingView, places: Sequence[Place]) -> None:
+    ``digit`` takes a figure that is pressed there.
+    """
+
+    def __init__(self, drawing: DrawingView, places: Sequence[Place], digit: Callable[[int], bool]) -> None:
         super().__init__(drawing)
-        self.drawing, self.places = drawing, places
+        self.drawing, self.places, self.digit = drawing, places, digit
         drawing.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Take Tab and Shift+Tab, until the last place, or the first."""
+        """Take Tab and Shift+Tab, until the last place, or the first; and figures."""
         if event.type() != QEvent.Type.KeyPress or not isinstance(event, QKeyEvent):
             return False
+        plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        if plain and Qt.Key.Key_1 <= event.key() <= Qt.Key.Key_9:
+            return self.digit(event.key() - Qt.Key.Key_0)
         if event.key() not in (Qt.Key.Key_Tab, Qt.Key.Key_Backtab) or not self.places:
             return False
         state, step = self.drawing.state, -1 if event.key() == Qt.Key.Key_Backtab else 1
@@ -71,10 +77,16 @@ class OnDrawing(Form):
         """Return where Tab goes."""
         return ()
 
+    def in_sight(self, wanted: Collection[Place] = ()) -> Sequence[Place]:
+        """Return parts and lines as they stand from left to right; those of the ``wanted``, where any are."""
+        known = targets(self.drawing.scene)
+        found = [place for place in known if place[0] in ("part", "line") and (not wanted or place in wanted)]
+        return sorted(found, key=lambda place: known[place])
+
     def begin(self) -> None:
         """Ask on the drawing."""
         self.drawing.asker = self._asked
-        self._walk = _Walk(self.drawing, self.places())
+        self._walk = _Walk(self.drawing, self.places(), self.digit)
         self._show()
 
     def end(self) -> None:
@@ -119,11 +131,8 @@ class PlaceForm(OnDrawing):
         """Return the places that are spoken of, or all of them, from left to right."""
         question = self.posed.exercise.question
         assert isinstance(question, Places)
-        known = targets(self.drawing.scene)
-        kinds = ("part", "line")
-        named = set(question.places)
-        found = [place for place in known if place[0] in kinds and (not named or place[1] in named)]
-        return sorted(found, key=lambda place: (known[place][0], known[place][1]))
+        rig = self.posed.rig
+        return self.in_sight({("part" if name in rig.parts else "line", name) for name in question.places})
 
     def _asked(self, thing: Pick) -> None:
         if thing.kind == "instrument":
@@ -176,8 +185,7 @@ class TraceForm(OnDrawing):
 
     def places(self) -> Sequence[Place]:
         """Return all parts and lines, from left to right."""
-        known = targets(self.drawing.scene)
-        return sorted((p for p in known if p[0] in ("part", "line")), key=lambda place: known[place])
+        return self.in_sight()
 
     def _asked(self, thing: Pick) -> None:
         if thing.kind == "instrument":

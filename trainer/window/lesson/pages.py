@@ -9,8 +9,10 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 from trainer.language import tr
 from trainer.lessons.flow import Step, Task
 from trainer.lessons.marking import Verdict
+from trainer.lessons.seen import SEEN
 from trainer.window.controls.labels import Label
 from trainer.window.lesson.forms import TEXT, Form
+from trainer.window.lesson.reasons import Reasons
 from trainer.window.lesson.rows import Rows
 from trainer.window.lesson.why import Row, heading
 from trainer.window.painting.look import Look
@@ -81,11 +83,11 @@ class PredictPage(Page):
         form.setAccessibleName(self.question.text())
         form.changed.connect(self.changed)
         self.column.addWidget(form)
-        self.reasons: Rows | None = None
+        self.reasons: Reasons | None = None
         if posed.reasons:
             self.say(tr("Because"), size=TEXT, weight=600)
             told = [(one.id, posed.text(one.words, look.system)) for one in posed.reasons]
-            self.reasons = Rows(look, tr("Because"), told, self)
+            self.reasons = Reasons(look, told, self)
             self.reasons.chosen.connect(self.changed)
             self.column.addWidget(self.reasons)
         self.hint = self.say("", size=TEXT, ink="ink")
@@ -96,6 +98,17 @@ class PredictPage(Page):
     def reason(self) -> str:
         """The id of the chosen reason, "" for none."""
         return self.reasons.value if self.reasons is not None else ""
+
+    @property
+    def reason_words(self) -> str:
+        """A reason that is written, "" for none."""
+        return self.reasons.words if self.reasons is not None else ""
+
+    def choose_reason(self, id_: str, words: str) -> None:
+        """Choose a reason as it was kept."""
+        if self.reasons is not None:
+            self.reasons.write(words)
+            self.reasons.choose(id_)
 
     def show_hint(self, number: int, words: str) -> None:
         """Show a hint below."""
@@ -142,7 +155,7 @@ class RunPage(Page):
 
 
 class SeenPage(Page):
-    """What was seen: three or four choices. ``chosen`` is told what."""
+    """What was seen: three choices. ``chosen`` is told what."""
 
     step = Step.SEEN
     chosen = Signal(str)
@@ -235,6 +248,9 @@ class WhyPage(Page):
         if head:
             self.say(head, size=HEAD, weight=600)
         self.say(rest)
+        if task.reason_words:
+            self.say(tr("Your own reason is kept for your instructor: {words}").format(words=task.reason_words))
+            self.say(tr("The reason: {words}").format(words=task.right_reason), weight=600)
         if verdict.reasoned is False and task.right_reason and verdict.right:
             self.say(tr("The reason: {words}").format(words=task.right_reason), weight=600)
         elif verdict.reasoned is False and task.right_reason:
@@ -270,8 +286,7 @@ class WhyPage(Page):
 
     def _seen(self, task: Task) -> None:
         line = QHBoxLayout()
-        choices = task.seen_choices
-        said, did = choices[task.seen.said], choices[task.seen.did]
+        said, did = tr(SEEN[task.seen.said]), tr(SEEN[task.seen.did])
         words = (
             tr("You saw: it {said}. So it did.").format(said=said)
             if task.seen.right

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
@@ -19,6 +19,7 @@ from trainer.window.controls.own_keys import PressButton
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.controls.tips import set_tip
+from trainer.window.lesson.exam import ExamLine
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
@@ -157,6 +158,7 @@ class LessonPane(Pane):
             self, size=_SMALL,
         )  # fmt: skip
         self.lessons = WordButton(look, tr("Lessons"), mark("All lessons"), tr("All lessons"), self, size=_SMALL)
+        self.exam = ExamLine(look, self)
         self.seat = Label(look, "", self, size=_SMALL, ink="ink2", wraps=False)
         self._at = Step.READ
         self._lay_out()
@@ -173,6 +175,7 @@ class LessonPane(Pane):
         head.addWidget(self.called, 0, 0)
         head.addLayout(self.tasks, 0, 1)
         column.addLayout(head)
+        column.addWidget(self.exam)
         steps = QHBoxLayout()
         steps.setSpacing(0)
         for k, button in enumerate(self.steps.values()):
@@ -239,11 +242,11 @@ class LessonPane(Pane):
             square.show_task(k + 1, len(states), "now" if k == at else state)
         self.count.setText(tr("{number} of {count}").format(number=at + 1, count=len(states)))
 
-    def show_step(self, shown: Step, reached: Step) -> None:
-        """Show which step is looked at; those that are passed can be looked at."""
+    def show_step(self, shown: Step, reached: Step, left_out: Collection[Step] = ()) -> None:
+        """Show which step is looked at; those that are passed, and not left out, can be looked at."""
         self._at = shown
         for step, button in self.steps.items():
-            button.setEnabled(step <= reached)
+            button.setEnabled(step <= reached and step not in left_out)
         self._mark()
 
     def _mark(self) -> None:

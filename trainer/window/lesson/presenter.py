@@ -48,7 +48,7 @@ class LessonPresenter(Presenter[Page]):
         if self._guide is None:
             from trainer.window.lesson.guide import Guide
 
-            self._guide = Guide(self.controller, self.stage, self.opening, self.rig, self.working, self.page, self)
+            self._guide = Guide(self)
         return self._guide
 
     @property
@@ -61,6 +61,12 @@ class LessonPresenter(Presenter[Page]):
         if seat is not None:
             self.stage.remembered.seat = seat
         return self.guide.open_lesson(lesson_id, task_id)
+
+    def open_exam(self, lesson_id: str, depth: int = 0, seat: int | None = None) -> bool:
+        """Begin an exam of a lesson, or of one of its depths; return whether it is on."""
+        if seat is not None:
+            self.stage.remembered.seat = seat
+        return self.guide.open_exam(lesson_id, depth)
 
     def begin(self, folder: Path) -> None:
         """Keep how far one is in a folder from now on."""

@@ -134,7 +134,7 @@ class Rows(QWidget):
         super().__init__(parent)
         self.group = QButtonGroup(self)
         self.rows: dict[str, RadioRow] = {}
-        column = QVBoxLayout(self)
+        self.column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         for k, (id_, words) in enumerate(items):

@@ -7,9 +7,10 @@ from collections.abc import Collection
 from trainer.language import tr
 from trainer.lessons.flow import STEPS, Step, Task
 from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
+from trainer.window.lesson.exam import Sitting
 from trainer.window.lesson.pane import LessonPane
 
-__all__ = ["show_standing", "without_run"]
+__all__ = ["show_result", "show_standing", "without_run"]
 
 
 def without_run(task: Task) -> bool:
@@ -19,26 +20,31 @@ def without_run(task: Task) -> bool:
 
 
 def show_standing(
-    pane: LessonPane, task: Task, lesson: Lesson, shown: Step, done: Collection[str], led: bool, runs: bool
-) -> None:
+    pane: LessonPane, task: Task, lesson: Lesson, shown: Step, done: Collection[str], led: bool, runs: bool,
+    sitting: Sitting | None,
+) -> None:  # fmt: skip
     """Show a task of a lesson at the step that is looked at.
 
     ``done`` are tasks that have been answered; ``led``: a script moves the levers; ``runs``: the clock does.
     """
     exercise, why = task.posed.exercise, task.step is Step.WHY
-    names = [*lesson.exercises]
+    names = sitting.exam.tasks if sitting is not None else [*lesson.exercises]
+    if sitting is not None:
+        done = {name for name in names if sitting.exam.done(name)}
+    pane.exam.show_sitting(sitting, exercise.id)
     at = names.index(exercise.id)
     pane.show_lesson(lesson.title, ["done" if name in done else "to come" for name in names], at)
-    pane.show_step(shown, task.step)
+    pane.show_step(shown, task.step, () if sitting is None else (Step.RUN, Step.SEEN))
     going = led and runs and shown is Step.RUN
-    words = tr("Running") if going else _words(shown, task, last=at + 1 == len(names))
+    last = tr("All lessons") if sitting is None else tr("Result")
+    words = tr("Running") if going else _words(shown, task, last if at + 1 == len(names) else tr("Next"))
     pane.go.setText(words)
     pane.go.setAccessibleName(words)
     pane.go.setEnabled(not going and not (shown is Step.SEEN and task.step is Step.SEEN))
     left = len(exercise.hints[:MOST_HINTS]) - task.hints
     pane.hint.setText(tr("Hint, {left} left").format(left=left))
-    pane.hint.setVisible(not task.committed and bool(exercise.hints))
-    pane.others.setVisible(why and bool(exercise.vary))
+    pane.hint.setVisible(not task.committed and bool(exercise.hints) and sitting is None)
+    pane.others.setVisible(why and bool(exercise.vary) and sitting is None)
     pane.again.setVisible(why and not without_run(task))
     pane.working.setVisible(why and bool(exercise.working))
     seed = task.posed.seed
@@ -47,8 +53,23 @@ def show_standing(
     pane.foot.invalidate()
 
 
-def _words(shown: Step, task: Task, last: bool) -> str:
-    """Return what the filled button does."""
+def show_result(pane: LessonPane) -> None:
+    """Show that what came of an exam is looked at, not one of its tasks."""
+    for k, square in enumerate(pane.squares):
+        square.show_task(k + 1, len(pane.squares), "done")
+    for button in pane.steps.values():
+        button.setEnabled(False)
+        button.setChecked(False)
+    for button in (pane.others, pane.again, pane.working):
+        button.hide()
+    pane.count.setText("")
+    pane.go.setText(tr("All lessons"))
+    pane.go.setAccessibleName(tr("All lessons"))
+    pane.arrange()
+
+
+def _words(shown: Step, task: Task, onward: str) -> str:
+    """Return what the filled button does; ``onward`` after the last step."""
     if shown < task.step:
         return tr(STEPS[Step(shown + 1)])
     match shown:
@@ -60,4 +81,4 @@ def _words(shown: Step, task: Task, last: bool) -> str:
             return tr("On")
         case Step.SEEN:
             return tr("Why")
-    return tr("All lessons") if last else tr("Next")
+    return onward

@@ -59,9 +59,13 @@ class AnswerTable(QAbstractTableModel):
 
 
 class AnswersPage(PlainPage):
-    """``export_asked`` asks for a file; ``deleted`` tells that all that is shown is to go, after it was asked."""
+    """``export_asked`` asks for a file, ``print_asked`` for one for paper.
+
+    ``deleted`` tells that all that is shown is to go, after it was asked.
+    """
 
     export_asked = Signal()
+    print_asked = Signal()
     deleted = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
@@ -86,6 +90,9 @@ class AnswersPage(PlainPage):
             look, tr("Export …"), mark("Export"), tr("Write all of it as a table (CSV), units in its head"), self,
             size=20.0,
         )  # fmt: skip
+        self.print = WordButton(
+            look, tr("Print …"), mark("Print"), tr("Write this table as PDF, for paper"), self, size=20.0
+        )
         self.delete = WordButton(
             look, tr("Delete …"), mark("Delete"), tr("Take these answers off this machine"), self, size=20.0
         )
@@ -98,11 +105,12 @@ class AnswersPage(PlainPage):
             look, tr("Keep them"), mark("Keep them"), tr("Leave everything as it is"), self, size=20.0
         )
         self.export.clicked.connect(self.export_asked)
+        self.print.clicked.connect(self.print_asked)
         self.delete.clicked.connect(self._ask)
         self.sure.clicked.connect(self._delete)
         self.not_sure.clicked.connect(self._keep)
         foot = QHBoxLayout()
-        for widget in (self.export, self.delete, self.question, self.sure, self.not_sure):
+        for widget in (self.export, self.print, self.delete, self.question, self.sure, self.not_sure):
             foot.addWidget(widget)
         foot.addStretch(1)
         self.body.addWidget(self.none)
@@ -112,6 +120,11 @@ class AnswersPage(PlainPage):
         self.setFocusProxy(self.table)
         self._seat = 0
         self._show_question(False)
+
+    def sheet(self) -> tuple[list[str], list[list[str]]]:
+        """Return what stands on paper: the heads, and the rows."""
+        columns, rows = self.model.columns, self.model.rows
+        return [column.title for column in columns], [[row[column.id] for column in columns] for row in rows]
 
     def fill(self, columns: Sequence[Column], rows: Sequence[Mapping[str, str]], seat: int, place: str) -> None:
         """Show the rows of one seat, and where they are kept."""
@@ -131,10 +144,9 @@ class AnswersPage(PlainPage):
         for widget in (self.question, self.sure, self.not_sure):
             widget.setVisible(asked)
         some = bool(self.model.rows)
-        self.export.setVisible(not asked)
-        self.delete.setVisible(not asked)
-        self.export.setEnabled(some)
-        self.delete.setEnabled(some)
+        for button in (self.export, self.print, self.delete):
+            button.setVisible(not asked)
+            button.setEnabled(some)
 
     def _ask(self) -> None:
         count = len(self.model.rows)

@@ -24,6 +24,7 @@ from trainer.window.lessons_list.screen import LessonsScreen
 from trainer.window.lessons_list.side import Bar, Wanted
 from trainer.window.lessons_list.words import DEPTH_WORDS, minutes_words, state_words, why_next
 from trainer.window.opening.file_faults import FaultReports
+from trainer.window.painting.paper import table_pdf
 from trainer.window.session.stage import Stage
 
 __all__ = ["FIRST", "Lessons", "LessonsDesk"]
@@ -36,6 +37,9 @@ class Lessons(Protocol):
 
     def open_lesson(self, lesson_id: str, task_id: str | None = None, seat: int | None = None) -> object:
         """Open a lesson at a task, the first where none is said, with the numbers of a seat."""
+
+    def open_exam(self, lesson_id: str, depth: int = 0, seat: int | None = None) -> object:
+        """Begin an exam of a lesson, or of one of its depths, with numbers of a seat."""
 
 
 class LessonsDesk:
@@ -112,6 +116,8 @@ class LessonsDesk:
             screen.list.glossary.clicked.connect(lambda: self.show_words and self.show_words())
             screen.list.glossary.follow(self.stage.actions["glossary"], click=False)
             screen.readiness.started.connect(self._start_step)
+            screen.readiness.print_asked.connect(self.print_readiness)
+            screen.answers.print_asked.connect(self.print_answers)
             screen.answers.export_asked.connect(self.export)
             screen.answers.deleted.connect(self.delete)
         return self.screen
@@ -162,7 +168,13 @@ class LessonsDesk:
     # -- starting ------------------------------------------------------------------------------------------------
 
     def _started(self, lesson: str, task: str, depth: int) -> None:
-        self.start(lesson, task, depth)
+        exam = self._screen().list.exam
+        if not exam.isChecked():
+            self.start(lesson, task, depth)
+            return
+        exam.setChecked(False)
+        self.stage.show_screen(None)
+        self.opens.open_exam(lesson, depth, self.seat)
 
     def start(self, lesson: str, task: str = "", depth: int = 0) -> None:
         """Open a lesson at a task; without one at the next of the lesson, or of one of its depths."""
@@ -268,22 +280,41 @@ class LessonsDesk:
 
     def export(self) -> None:
         """Ask for a file and write the answers into it as a table."""
-        places = self.stage.places
-        folder = places.folder("answers")
-        name, _ = QFileDialog.getSaveFileName(
-            self.stage.frame,
-            tr("Write the answers as a table"),
-            str(folder / tr("answers-seat-{seat}.csv").format(seat=self.seat)),
-            tr("Table (*.csv)"),
-        )
-        if not name:
-            return
-        path = Path(name)
-        path = path if path.suffix else path.with_suffix(".csv")
+        told = tr("answers-seat-{seat}.csv").format(seat=self.seat)
+        path = self._file(tr("Write the answers as a table"), told, tr("Table (*.csv)"))
+        if path is not None:
+            self._write(path, answers.csv_text(self.own_attempts(), self.shelf, self.stage.look.system))
+
+    def print_answers(self) -> None:
+        """Ask for a file and write the table into it as it is for paper."""
+        self._print(tr("Answers so far"), self._screen().answers.sheet, tr("answers-seat-{seat}.pdf"))
+
+    def print_readiness(self) -> None:
+        """Ask for a file and write how ready one is into it as it is for paper."""
+        page = self._screen().readiness
+        self._print(tr("Am I ready?"), page.sheet, tr("ready-seat-{seat}.pdf"), page.means.text(), page.only.text())
+
+    def _print(
+        self, title: str, sheet: Callable[[], tuple[list[str], list[list[str]]]], name: str, *notes: str
+    ) -> None:
+        path = self._file(tr("Write the page for paper"), name.format(seat=self.seat), tr("Paper (*.pdf)"))
+        if path is not None:
+            when = tr("seat {seat}, {when}").format(seat=self.seat, when=f"{self.now():%Y-%m-%d %H:%M}")
+            self._write(path, table_pdf(title, (when, *notes), *sheet()))
+
+    def _file(self, title: str, name: str, kind: str) -> Path | None:
+        """Ask for a file to be written; None where none is wanted."""
+        folder = self.stage.places.folder("answers")
+        found, _ = QFileDialog.getSaveFileName(self.stage.frame, title, str(folder / name), kind)
+        if not found:
+            return None
+        path = Path(found)
+        return path if path.suffix else path.with_suffix(Path(name).suffix)
+
+    def _write(self, path: Path, content: str | bytes) -> None:
         screen = self._screen()
-        text = answers.csv_text(self.own_attempts(), self.shelf, self.stage.look.system)
         try:
-            files.write(path, text)
+            files.write(path, content)
         except OSError as error:
             screen.say(
                 tr("{name} could not be written ({why}). Choose another folder.").format(
@@ -291,7 +322,7 @@ class LessonsDesk:
                 )
             )
             return
-        places.went("answers", path)
+        self.stage.places.went("answers", path)
         screen.say(tr("Written to {path}").format(path=path))
 
     def delete(self) -> None:

@@ -84,6 +84,11 @@ class ListPage(PlainPage):
         self.own = Label(look, "", self, size=_SMALL, ink="ink2")
         self.own.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.own.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents, False)
+        self.exam = WordButton(
+            look, tr("As an exam"), mark("As an exam"),
+            tr("The next one that is started: new numbers, three tries a task, no hint, no why before the end"), self,
+            checkable=True, size=20.0,
+        )  # fmt: skip
         self.folder = WordButton(
             look,
             tr("Open the folder"),
@@ -102,6 +107,7 @@ class ListPage(PlainPage):
         left.addWidget(self.list, 1)
         foot = QHBoxLayout()
         foot.addWidget(self.free, 1)
+        foot.addWidget(self.exam)
         foot.addWidget(self.glossary)
         left.addLayout(foot)
         below = QHBoxLayout()
@@ -118,7 +124,8 @@ class ListPage(PlainPage):
             (self.side.after, self.side.readiness),
             (self.side.readiness, self.side.answers),
             (self.side.answers, self.side.seat),
-            (self.side.seat, self.glossary),
+            (self.side.seat, self.exam),
+            (self.exam, self.glossary),
             (self.glossary, self.folder),
         ):
             QWidget.setTabOrder(before, after)

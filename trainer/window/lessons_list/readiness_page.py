@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPen
-from PySide6.QtWidgets import QAbstractItemView, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QStyleOptionViewItem, QWidget
 
 from trainer.drawing.shapes import Shape
 from trainer.language import mark, tr, trn
+from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.item_list import ItemList
 from trainer.window.controls.items import Index, Item, ItemDelegate, ItemStyle
 from trainer.window.controls.labels import Label
@@ -30,6 +31,9 @@ _PLACES = (0.0, 0.33, 0.49, 0.70)  # where the columns begin, in widths of the l
 _HEADS = (mark("outcome"), mark("last five first answers"), mark("the idea in the way"), mark("next step"))
 
 
+_ANSWER_WORDS = {True: mark("right"), False: mark("not right"), None: mark("to be judged")}
+
+
 @dataclass(frozen=True, slots=True)
 class OutcomeItem(Item):
     """An outcome: its state in words, the last first answers, what is told of them, the idea, the next step."""
@@ -44,13 +48,23 @@ class OutcomeItem(Item):
     why: str = ""
 
     @property
+    def answered(self) -> str:
+        """Its last first answers in words."""
+        return ", ".join(tr(_ANSWER_WORDS[answer]) for answer in self.answers)
+
+    @property
+    def cells(self) -> list[str]:
+        """What stands in its columns, line below line."""
+        columns = (
+            (self.words, self.state), (self.answered, self.counted, self.later), (self.idea,), (self.step, self.why),
+        )  # fmt: skip
+        return ["\n".join(filter(None, lines)) for lines in columns]
+
+    @property
     def name(self) -> str:
         """All that stands in its row, for who hears it."""
-        words = {True: tr("right"), False: tr("not right"), None: tr("to be judged")}
-        answers = ", ".join(words[answer] for answer in self.answers)
-        return ". ".join(
-            filter(None, (self.words, self.state, answers, self.counted, self.later, self.idea, self.step, self.why))
-        )
+        told = (self.words, self.state, self.answered, self.counted, self.later, self.idea, self.step, self.why)
+        return ". ".join(filter(None, told))
 
 
 class OutcomeDelegate(ItemDelegate):
@@ -127,9 +141,10 @@ class HeadRow(QWidget):
 
 
 class ReadinessPage(PlainPage):
-    """``started`` is told the key of an outcome whose next step is to begin."""
+    """``started`` is told the key of an outcome whose next step is to begin; ``print_asked`` asks for it on paper."""
 
     started = Signal(str)
+    print_asked = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(
@@ -157,8 +172,20 @@ class ReadinessPage(PlainPage):
         self.body.addWidget(self.headings)
         self.body.addWidget(self.list, 1)
         self.body.addWidget(self.means)
-        self.body.addWidget(self.only)
+        foot = QHBoxLayout()
+        foot.addWidget(self.only, 1)
+        self.print = WordButton(
+            look, tr("Print …"), mark("Print"), tr("Write this page as PDF, for paper"), self, size=20.0
+        )
+        self.print.clicked.connect(self.print_asked)
+        foot.addWidget(self.print)
+        self.body.addLayout(foot)
         self.setFocusProxy(self.list)
+
+    def sheet(self) -> tuple[list[str], list[list[str]]]:
+        """Return what stands on paper: the heads, and a row for each outcome."""
+        items = [item for item in self.list.all if isinstance(item, OutcomeItem)]
+        return [tr(words) for words in _HEADS], [item.cells for item in items]
 
     def fill(self, items: Sequence[OutcomeItem]) -> None:
         """Show the outcomes."""

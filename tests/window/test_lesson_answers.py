@@ -1,0 +1,137 @@
+"""Answers in the pane and on the drawing: a reason of one's own, an order that is clicked, what hands have done."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import pytest
+from board_moves import MakeBoard, pass_time, there
+from lesson_moves import FIRST, LEFT, lesson_of, opened, predict_page, run_to_its_end, shown, task_of
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from test_lesson_kinds import ANSWERS, LESSONS
+
+from trainer.lessons import answers
+from trainer.lessons.flow import Step
+from trainer.lessons.posing import OWN
+from trainer.lessons.shelf import Shelf
+from trainer.window.lesson.ordering import OrderForm
+from trainer.window.lesson.presenter import LessonPresenter
+from trainer.window.lesson.reasons import Reasons
+from trainer.window.shell.window import BoardWindow
+
+
+def after_a_crash(window: BoardWindow, make_board: MakeBoard, folder: Path) -> BoardWindow:
+    """Return another window that goes on where the first one, never closed, was."""
+    other = make_board()
+    presenter = other.presenter(LessonPresenter)
+    presenter.begin(folder)
+    again, lesson = lesson_of(other), lesson_of(window)
+    again.attempts, again.opener = lesson.attempts, lesson.opener
+    presenter.resume()
+    return other
+
+
+@pytest.mark.soak
+def test_another_reason_is_written_and_kept_for_the_instructor(make_board: MakeBoard, tmp_path: Path) -> None:
+    """The last row opens a line; empty it is not taken; letters of it move no lever; it stands in the table."""
+    window = make_board()
+    window.presenter(LessonPresenter).begin(tmp_path)
+    lesson = opened(window, tmp_path, FIRST, "lever-over")
+    lesson.go_on()
+    page = predict_page(window)
+    reasons = there(page.reasons)
+    assert reasons.line.isHidden()
+    page.digit(1)
+    reasons.focus()
+    page.digit(len(reasons.rows))
+    assert (reasons.value, reasons.line.isVisible(), reasons.line.hasFocus()) == (OWN, True, True)
+    lesson.commit()
+    assert "Write your reason" in window.notice.words
+    assert reasons.line.hasFocus()
+    levers = [window.session.asked(name) for name in window.session.rig.controls()]
+    QTest.keyClicks(reasons.line, "q w the weight 3 sits on it")
+    assert [window.session.asked(name) for name in window.session.rig.controls()] == levers
+    pass_time(window, 0.3)
+    other = after_a_crash(window, make_board, tmp_path)
+    assert there(predict_page(other).reasons).words == "q w the weight 3 sits on it"
+    lesson.commit()
+    assert task_of(window).committed
+    run_to_its_end(window)
+    lesson.saw("up")
+    table = csv.DictReader(io.StringIO(answers.csv_text(lesson.attempts.all(), Shelf((), frozenset(), {}))))
+    assert [row["reason"] for row in table] == ["q w the weight 3 sits on it"]
+    assert isinstance(reasons, Reasons)
+
+
+@pytest.mark.soak
+def test_what_moves_first_is_clicked_on_the_drawing(make_board: MakeBoard, tmp_path: Path) -> None:
+    """Parts get numbered discs, by clicks, by Tab and Enter, by digits; the rows have the same numbers."""
+    window = make_board()
+    lesson = opened(window, tmp_path, *LESSONS["order"])
+    lesson.go_on()
+    form = predict_page(window).form
+    assert isinstance(form, OrderForm)
+    assert {name: places[0] for name, places in form.posed.item_places().items()} == {
+        "wide": ("part", "1A1"), "narrow": ("part", "1A2"),
+    }  # fmt: skip
+    for id_ in ("1A2", "1A1"):
+        left, top, wide, high = window.drawing.scene.boxes[id_]
+        at = window.drawing.at(left + wide / 2, top + high / 2).toPoint()
+        QTest.mouseClick(window.drawing, LEFT, pos=at)
+    assert form.order == ["narrow", "wide"]
+    assert {name: row.number for name, row in form.rows.items()} == {"narrow": 1, "wide": 2}
+    steps = window.drawing.state.steps_shown
+    assert [(step.number, step.place) for step in steps] == [(1, ("part", "1A2")), (2, ("part", "1A1"))]
+    left, top, wide, high = window.drawing.scene.boxes["1V1"]
+    QTest.mouseClick(window.drawing, LEFT, pos=window.drawing.at(left + wide / 2, top + high / 2).toPoint())
+    assert form.order == ["narrow", "wide"]
+    assert "none of them" in window.notice.words
+    form.restore([])
+    window.drawing.setFocus()
+    QTest.keyClick(window.drawing, Qt.Key.Key_Tab)
+    QTest.keyClick(window.drawing, Qt.Key.Key_Return)
+    assert form.order == [form.at[form.places()[0]]]
+    form.restore([])
+    QTest.keyClick(window.drawing, Qt.Key.Key_2)
+    assert form.order == [[*form.rows][1]]
+    QTest.keyClick(window.drawing, Qt.Key.Key_1)
+    predict_page(window).choose_reason("right", "")
+    lesson.commit()
+    assert task_of(window).committed
+    assert not window.drawing.state.steps_shown
+    assert window.drawing.asker is None
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("kind", ["counts", "relief"])
+@pytest.mark.parametrize("at", [Step.PREDICT, Step.WHY])
+def test_what_hands_have_done_comes_back_after_a_crash(
+    kind: str, at: Step, make_board: MakeBoard, tmp_path: Path
+) -> None:
+    """A reading that was taken is there again, and so is its verdict; no attempt is kept twice."""
+    window = make_board()
+    window.presenter(LessonPresenter).begin(tmp_path)
+    lesson = opened(window, tmp_path, *LESSONS[kind])
+    lesson.go_on()
+    ANSWERS[kind](window)
+    page = predict_page(window)
+    page.choose_reason(next(iter(page.reasons.rows)) if page.reasons is not None else "", "")
+    state, told = page.form.state, page.form.told.text()  # type: ignore[attr-defined] # of hands both
+    assert "Taken: P" in told
+    pass_time(window, 0.3)
+    if at is Step.WHY:
+        lesson.commit()
+        assert shown(window) is Step.WHY
+    other = after_a_crash(window, make_board, tmp_path)
+    assert shown(other) is at
+    if at is Step.WHY:
+        assert task_of(other).verdict == task_of(window).verdict
+    else:
+        assert predict_page(other).form.state == state
+        assert predict_page(other).form.told.text() == told  # type: ignore[attr-defined] # of hands both
+        lesson_of(other).commit()
+        assert task_of(other).committed
+    assert len([*lesson.attempts.all()]) == 1
