@@ -17,7 +17,7 @@ ROOT = Path(__file__).parent.parent
 Case = TypeVar("Case", str, Path)
 PACKAGE = ROOT / "trainer"
 ROWS = (  # a module imports from its own row or from those before it
-    ("language", "units", "errors", "files", "private", "garbage", "rows"),
+    ("language", "units", "errors", "files", "journal", "private", "garbage", "rows"),
     ("formula",),
     ("parts",),
     ("rig",),
@@ -28,6 +28,7 @@ ROWS = (  # a module imports from its own row or from those before it
     ("measuring", "working", "tracing", "operating", "recording"),
     ("changing",),
     ("lessons",),
+    ("practice",),
     ("window",),
     ("before_qt", "bench", "cli", "console", "first_frame", "verbs"),
     ("__main__",),
@@ -155,7 +156,7 @@ def test_only_the_window_knows_qt(module: str) -> None:
 @over([name for name in NAMES if room(name) and RANK[room(name)] < WINDOW])
 def test_no_threads_and_no_clock_below_the_window(module: str) -> None:
     banned = {"threading", "time", "datetime", "concurrent", "asyncio", "multiprocessing", "sched", "signal"}
-    if room(module) == "lessons":  # it tells days apart that it is given; no day is asked for
+    if room(module) in ("lessons", "practice"):  # they tell days apart that they are given; no day is asked for
         banned.remove("datetime")
         asked = {node.attr for node in ast.walk(tree(module)) if isinstance(node, ast.Attribute)}
         assert not asked & {"now", "today", "utcnow"}

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from trainer import units
 from trainer.language import tr, trn
 from trainer.lessons.attempts import Attempt
-from trainer.lessons.file import declared
+from trainer.lessons.run_file import declared
 from trainer.lessons.shelf import Shelf
 from trainer.units import System
 

@@ -14,6 +14,7 @@ from trainer.lessons import file
 from trainer.lessons.filling import given
 from trainer.lessons.lesson import Exercise, Lesson
 from trainer.lessons.posing import Opener, problems
+from trainer.lessons.run_file import declared
 from trainer.lessons.seats import Seed
 from trainer.rig.text import read_text
 from trainer.units import System
@@ -69,7 +70,7 @@ def _tries(exercise: Exercise) -> Iterator[dict[str, float]]:
 def _of(
     exercise: Exercise, numbers: dict[str, float], lesson: Lesson, opener: Opener
 ) -> Iterator[tuple[str, str, str]]:
-    known = file.declared(exercise.rig)
+    known = declared(exercise.rig)
     with_ = ", ".join(f"{name} = {given(value, known[name], System.METRIC)}" for name, value in numbers.items())
     prefix = tr("with {numbers} ").format(numbers=with_) if numbers else ""
     try:

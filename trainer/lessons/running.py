@@ -26,7 +26,7 @@ from trainer.lessons.readings import MOVING, Known, Reading, known
 from trainer.recording import lead
 from trainer.rig.rig import OIL_TEMPERATURE, Rig
 
-__all__ = ["Course", "Courses", "Taken", "rig_of", "with_numbers", "with_ranges"]
+__all__ = ["Course", "Courses", "Taken", "rig_of", "rig_with", "set_then", "with_numbers", "with_ranges"]
 
 RATE = 60.0  # instants a second: the calls of a live window
 _INSTANTS = 600  # of a run that is longer than so many calls: what lasts a minute is followed ten times a second
@@ -61,8 +61,11 @@ def rig_of(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> Rig:
 
     Raises RigError for numbers that cannot be together.
     """
-    rig = exercise.rig
-    run = with_numbers(exercise, run, numbers)
+    return rig_with(with_ranges(exercise.rig, exercise.ranges), with_numbers(exercise, run, numbers))
+
+
+def rig_with(rig: Rig, run: Run) -> Rig:
+    """Return a rig as a run begins with it. Raises RigError for numbers that cannot be together."""
     values = run.numbers
     parts, controls = dict(rig.parts), rig.controls()
     for name, value in values.items():
@@ -74,7 +77,7 @@ def rig_of(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> Rig:
         parts[part] = replace(parts[part], choices={**parts[part].choices, own: word})
     oil = {name.removeprefix("oil."): value for name, value in values.items() if name.startswith("oil.")}
     made = replace(
-        with_ranges(rig, exercise.ranges),
+        rig,
         parts=parts,
         oil=replace(
             rig.oil, temperature=oil.get("temperature", rig.oil.temperature), air=oil.get("air", rig.oil.air)
@@ -92,6 +95,17 @@ def with_ranges(rig: Rig, ranges: Mapping[str, float]) -> Rig:
         name: replace(item, range_=ranges[name]) if name in ranges else item for name, item in rig.instruments.items()
     }
     return replace(rig, instruments=fitted)
+
+
+def set_then(session: Session, run: Run) -> None:
+    """Set what a run has otherwise once it has settled."""
+    for key, value in run.then.items():
+        if key == _OIL:
+            session.set_temperature(value)
+        elif key in session.rig.controls():
+            session.set_control(key, value)
+        else:
+            session.set_parameter(key, value)
 
 
 class Course(msgspec.Struct, frozen=True):
@@ -193,14 +207,7 @@ class Courses:
         """Return a session at the beginning of a run, with what is set once it has settled. Raises SpoolroomError."""
         run = dict(exercise.all_runs())[name]
         session = running(rig_of(exercise, run, numbers), kept=self.kept)
-        run = with_numbers(exercise, run, numbers)
-        for key, value in run.then.items():
-            if key == _OIL:
-                session.set_temperature(value)
-            elif key in session.rig.controls():
-                session.set_control(key, value)
-            else:
-                session.set_parameter(key, value)
+        set_then(session, with_numbers(exercise, run, numbers))
         return session
 
     def readings(self, exercise: Exercise, numbers: Mapping[str, float], name: str = "") -> tuple[Readings, Readings]:
