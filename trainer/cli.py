@@ -142,7 +142,7 @@ def _parser() -> _Parser:
     run.set_defaults(verb=verbs.run)
 
     check = known.add_parser(
-        "check", help=tr("list everything that is wrong in rig files, lever scripts and lessons")
+        "check", help=tr("list everything that is wrong in rig files, lever scripts, lessons and tasks of practice")
     )
     script_words = tr("or a lever script (.csv), for the rig named before it, else for the rig of its own name")
     lesson_words = tr("or a lesson (.toml), or the name of a shipped one")

@@ -1,4 +1,4 @@
-"""Where the shipped rigs, lever scripts and lessons are, in a checkout and in an installed copy alike."""
+"""Where shipped rigs, lever scripts, lessons and tasks of practice are, in a checkout and in an installed copy."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 from trainer.errors import SpoolroomError
 from trainer.language import tr
 
-__all__ = ["is_shipped", "lessons", "levers", "path", "rigs"]
+__all__ = ["is_shipped", "lessons", "levers", "path", "practice", "rigs"]
 
 
 def _root() -> Path:
@@ -39,6 +39,11 @@ def levers() -> dict[str, Path]:
 def lessons() -> dict[str, Path]:
     """Return the shipped lessons by name, sorted; their bank is none of them."""
     return {file.stem: file for file in sorted((_root() / "lessons").glob("*.toml")) if file.stem != "bank"}
+
+
+def practice() -> dict[str, Path]:
+    """Return the shipped tasks of lever practice by name, sorted."""
+    return {file.stem: file for file in sorted((_root() / "practice").glob("*.toml"))}
 
 
 def is_shipped(path: Path) -> bool:

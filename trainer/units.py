@@ -128,6 +128,7 @@ _PRINTED = {  # what no file is written in, but pages and workings are
         Unit("g/kWh", "fuel per work", 1e-3 / 3.6e6), Unit("lb/hp h", "fuel per work", _POUND / (_HORSEPOWER * 3600)),
         Unit("kN m", "torque", 1e3), Unit("deg/s", "shaft speed", math.pi / 180), Unit("kN/mm", "spring rate", 1e6),
         Unit("ft/s2", "acceleration", _FOOT),
+        Unit("m/s3", "jerk", 1.0), Unit("ft/s3", "jerk", _FOOT), Unit("deg/s3", "angular jerk", math.pi / 180),
         Unit("W/C", "heat transfer", 1.0), Unit("Btu/h F", "heat transfer", _BTU / _RANKINE / 3600),
         Unit("kJ/C", "heat capacity", 1e3), Unit("Btu/F", "heat capacity", _BTU / _RANKINE),
         Unit("kJ/kg K", "heat", 1e3), Unit("Btu/lb F", "heat", 4186.8),

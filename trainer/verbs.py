@@ -12,7 +12,7 @@ import os
 import shlex
 import sys
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
@@ -219,7 +219,7 @@ def _text(out: BinaryIO) -> recording.Out:
 
 
 def check(options: argparse.Namespace) -> int:
-    """List everything that is wrong in rig files, lever scripts and lessons."""
+    """List everything that is wrong in rig files, lever scripts, lessons and tasks of lever practice."""
     from trainer.changing.opening import opened
 
     wrong, tried = 0, False
@@ -231,6 +231,9 @@ def check(options: argparse.Namespace) -> int:
                 continue
             if (lesson := _lesson_file(name)) is not None:
                 print(_check_lesson(lesson))
+                continue
+            if (task := _task_file(name)) is not None:
+                print(_check_task(task))
                 continue
             rig, tried = None, True
             session = opened(_rig(name))
@@ -272,14 +275,26 @@ def _check_script(name: str, rig: Rig | None, tried: bool) -> str:
 def _lesson_file(name: str) -> Path | None:
     """Return the file of a lesson, by its path or by the name of a shipped one; None for all that is none."""
     from trainer.lessons import file as lesson_file
+
+    return _toml(name, resources.lessons(), lesson_file.is_lesson)
+
+
+def _task_file(name: str) -> Path | None:
+    """Return the file of a task of lever practice, by its path or by the name of a shipped one; else None."""
+    from trainer.practice import file as task_file
+
+    return _toml(name, resources.practice(), task_file.is_task)
+
+
+def _toml(name: str, shipped: Mapping[str, Path], is_one: Callable[[str], bool]) -> Path | None:
+    """Return a TOML file of a kind, by its path or by the name of a shipped one; None for all that is none."""
     from trainer.rig.text import read_text
 
-    shipped = resources.lessons()
     path = shipped[name] if name in shipped and not Path(name).exists() else Path(name)
     if path.suffix.lower() != ".toml" or not path.is_file():
         return None
     try:
-        return path if lesson_file.is_lesson(read_text(path)) else None
+        return path if is_one(read_text(path)) else None
     except RigError:  # it is told when the file is read
         return None
 
@@ -293,6 +308,18 @@ def _check_lesson(path: Path) -> str:
     lesson = checked(path, Opener(Courses.of_this_user()))
     return tr("{name}: in order ({title}, {count} tasks, {minutes} minutes)").format(
         name=path, title=lesson.title, count=len(lesson.exercises), minutes=lesson.minutes
+    )
+
+
+def _check_task(path: Path) -> str:
+    """Return in words that a task of lever practice is in order. Raises RigError with every fault."""
+    from trainer.engine.kept import Kept
+    from trainer.practice.checking import check as checked
+
+    task = checked(path, Kept.of_this_user())
+    laps = tr("{count} laps").format(count=len(task.laps)) if task.runs else tr("no run of its own")
+    return tr("{name}: in order ({code}, {title}, {laps})").format(
+        name=path, code=task.code, title=task.title, laps=laps
     )
 
 

@@ -1,0 +1,45 @@
+"""Measures as they are printed: figures and unit, in the unit system of the screen."""
+
+from __future__ import annotations
+
+from trainer.practice.catalogue import MEASURES
+from trainer.units import PLAIN, System, Units, pair, shown_unit, text_in
+
+__all__ = ["figures", "said", "told"]
+
+_FINE: dict[str, Units] = {
+    "length": pair("mm", 0, "in", 1), "speed": pair("mm/s", 1, "in/s", 2), "angle": pair("deg", 1, "deg", 1),
+    "shaft speed": pair("deg/s", 1, "deg/s", 1), "force": pair("kN", 2, "lbf", 0),
+    "pressure": pair("bar", 1, "psi", 0),
+    "time": pair("s", 1, "s", 1), "energy": pair("kJ", 2, "kJ", 2), "jerk": pair("m/s3", 2, "ft/s3", 2),
+    "angular jerk": pair("deg/s3", 0, "deg/s3", 0), "ratio": pair("%", 0, "%", 0),
+}  # fmt: skip
+_DECIMALS = {"functions": 1, "effort": 1, "path": 2, "log_jerk": 1, "arc": 2, "peaks": 0, "reversals": 0}
+
+
+def figures(measure: str, value: float, quantity: str, system: System) -> tuple[str, str]:
+    """Return a measure as (figures, printed unit), "" where it has none: ("6.6", "°")."""
+    if MEASURES[measure].count:
+        part = abs(value - round(value)) > 1e-9  # the mean of several laps
+        return text_in(value, PLAIN[0][0], max(_DECIMALS[measure], int(part)))
+    return _in(value, quantity, system)
+
+
+def _in(value: float, quantity: str, system: System) -> tuple[str, str]:
+    metric, us = _FINE.get(quantity) or ((shown_unit(quantity, one), 1) for one in System)
+    of, decimals = us if system is System.US else metric
+    return text_in(value, of, decimals + (of.symbol == "mm" and abs(of.number(value)) < 10))
+
+
+def told(measure: str, value: float, quantity: str, system: System) -> str:
+    """Return a measure in one word with its unit: "21 mm", "6.6°"."""
+    return _word(*figures(measure, value, quantity, system))
+
+
+def said(value: float, quantity: str, system: System) -> str:
+    """Return a number in one word with its unit; of quantity "count" it has none."""
+    return f"{value:g}" if quantity == "count" else _word(*_in(value, quantity, system))
+
+
+def _word(number: str, symbol: str) -> str:
+    return f"{number}{symbol}" if symbol == "°" else f"{number} {symbol}".rstrip()

@@ -1,0 +1,93 @@
+"""What was sampled of one lap: readings and levers, once for each call of the solver, from the first lever on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from trainer.engine.readings import Readings
+from trainer.lessons.readings import known
+from trainer.practice.signals import Numbers
+from trainer.practice.task import Task
+
+__all__ = ["Sampler", "Trace"]
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """One lap: times since the first lever moved [s], readings by their letters and levers by their names [SI].
+
+    ``quantities`` are those of the readings. The sample at or just before time 0 is the first.
+    """
+
+    lap: str
+    times: Numbers
+    values: Mapping[str, Numbers]
+    levers: Mapping[str, Numbers]
+    quantities: Mapping[str, str]
+
+    def __len__(self) -> int:
+        return len(self.times)
+
+    def at(self, letter: str, time: float) -> float:
+        """Return a reading at a time [s], between samples in a straight line."""
+        return float(np.interp(time, self.times, self.values[letter]))
+
+    def until(self, time: float) -> Trace:
+        """Return the trace up to a time [s]."""
+        k = int(np.searchsorted(self.times, time + 1e-9, side="right"))
+        return Trace(
+            self.lap,
+            self.times[:k],
+            {name: one[:k] for name, one in self.values.items()},
+            {name: one[:k] for name, one in self.levers.items()},
+            self.quantities,
+        )
+
+
+@dataclass(slots=True)
+class Sampler:
+    """Takes the readings of a lap as they come."""
+
+    probes: Mapping[str, Callable[[Readings], float]]
+    quantities: Mapping[str, str]
+    levers: tuple[str, ...]
+    times: list[float] = field(default_factory=list)
+    rows: list[list[float]] = field(default_factory=list)
+    moved: list[list[float]] = field(default_factory=list)
+
+    @classmethod
+    def of(cls, task: Task, now: Readings) -> Sampler:
+        """Return one for a task on a rig of which there is an instant. Raises NoReading for what it does not have."""
+        there = known(now)
+        found = {letter: there.probe(course) for letter, course in task.readings.items()}
+        return cls(
+            {letter: probe for letter, (_, probe) in found.items()},
+            {letter: quantity for letter, (quantity, _) in found.items()},
+            task.levers,
+        )
+
+    def take(self, now: Readings) -> dict[str, float]:
+        """Keep one instant, and return its readings by their letters [SI]."""
+        values = {letter: probe(now) for letter, probe in self.probes.items()}
+        self.times.append(now.time)
+        self.rows.append([*values.values()])
+        self.moved.append([now.control(*name.split(".", 1)) for name in self.levers])
+        return values
+
+    def keep_newest(self) -> None:
+        """Forget all but the newest instant."""
+        del self.times[:-1], self.rows[:-1], self.moved[:-1]
+
+    def trace(self, lap: str, begin: float) -> Trace:
+        """Return what was taken; ``begin`` is the instant at which the first lever moved [s]."""
+        rows, moved = np.array(self.rows, np.float64), np.array(self.moved, np.float64)
+        return Trace(
+            lap,
+            np.array(self.times, np.float64) - begin,
+            {letter: rows[:, k].copy() for k, letter in enumerate(self.probes)},
+            {name: moved[:, k].copy() for k, name in enumerate(self.levers)},
+            dict(self.quantities),
+        )
