@@ -6,6 +6,7 @@ __all__ = ["LeverMotion", "SpeedMotion", "StepMotion"]
 
 OUT, BACK, FINE = 2.0, 5.0, 0.2  # full travels per second out and back; the fine factor
 LETTING, SLOW = 0.03, 0.02  # seconds until a key is up; what a slow frame counts of them, so that it is never one
+AGAIN = 0.05  # share of its travel by which a stick is moved before it has a lever again that other hands took over
 
 
 class _Motion:
@@ -19,6 +20,7 @@ class _Motion:
         self._owed = 0.0  # seconds that a key was down while it seemed to be up
         self.fine = False
         self.dragged = False
+        self.mover = ""  # what moved it last: "key", "mouse", "finger", "stick", "" for none
 
     def _clipped(self, value: float) -> float:
         return min(max(value, self.low), self.high)
@@ -38,6 +40,7 @@ class _Motion:
         if self._letting.pop(-way, None) is not None:
             self.pressed.discard(-way)
         self.pressed.add(way)
+        self.mover = "key"
 
     def release(self, direction: int) -> None:
         """A direction key came up."""
@@ -59,9 +62,10 @@ class _Motion:
         owed, self._owed = self._owed, 0.0
         return seconds + owed
 
-    def grab(self) -> None:
+    def grab(self, mover: str = "mouse") -> None:
         """A mouse button or a finger took hold."""
         self.dragged = True
+        self.mover = mover
 
     def drag_to(self, value: float) -> None:
         """Move to a value while grabbed."""
@@ -78,9 +82,13 @@ class _Motion:
 
     def forget(self) -> None:
         """The focus went elsewhere: no key is down any more, nothing is grabbed."""
+        self.forget_keys()
+        self.dragged = False
+
+    def forget_keys(self) -> None:
+        """The keyboard went elsewhere: no key is down any more; what a finger has hold of stays in it."""
         self._up()
         self.fine = False
-        self.dragged = False
 
     def _up(self) -> None:
         self.pressed.clear()
@@ -91,12 +99,14 @@ class _Motion:
 class LeverMotion(_Motion):
     """A lever that springs back to the centre unless it is held.
 
-    Values are shares of full travel, -1 … 1. ``held`` keeps the lever where it is when it is let go.
+    Values are shares of full travel, -1 … 1. ``held`` keeps the lever where it is when it is let go; ``led``: it
+    stands where a stick of a controller does.
     """
 
     def __init__(self, low: float = -1.0, high: float = 1.0, value: float = 0.0) -> None:
         super().__init__(low, high, value)
-        self.held = False
+        self.held = self.led = False
+        self._stood: float | None = None  # where the stick stood when another hand took the lever from it
 
     @property
     def centre_value(self) -> float:
@@ -126,13 +136,35 @@ class LeverMotion(_Motion):
         self.held = False
         self._up()
 
+    def lead(self, share: float) -> None:
+        """A stick stands at a share of its travel, told before each frame; 0 is its centre, where nobody moves it.
+
+        Whoever moved the lever last has it: a key or the mouse takes it over until the stick is moved again.
+        """
+        if self.pressed or self.dragged:
+            self._stood, self.led = share, False
+        elif self._stood is not None and share and abs(share - self._stood) < AGAIN:
+            self.led = False
+        elif share:
+            self._stood, self.led, self.held, self.mover = None, True, False, "stick"
+            self.value = self._clipped(share)
+        else:
+            self._stood = None
+            if self.led:  # the stick's own spring has brought it
+                self.led, self.value = False, self.centre_value
+
+    def forget(self) -> None:
+        """No key, no pointer and no stick has it any more; it stays where it is ``held``."""
+        super().forget()
+        self.led = False
+
     def advance(self, seconds: float) -> bool:
         """Move for some seconds; return whether the value changed."""
         before, moving = self.value, self._moving(seconds)
         if self.direction and not self.dragged:
             rate = OUT * (FINE if self.fine else 1.0)
             self.value = self._clipped(self.value + self.direction * rate * moving)
-        elif not self.held and not self.dragged:
+        elif not self.held and not self.dragged and not self.led:
             gap = self.centre_value - self.value
             step = BACK * seconds
             self.value = self.centre_value if abs(gap) <= step else self.value + (step if gap > 0 else -step)

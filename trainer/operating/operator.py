@@ -76,7 +76,7 @@ class Operator:
     def in_hand(self, name: str) -> bool:
         """Return whether a lever is moved or held by a hand."""
         motion = self.levers.get(name)
-        return motion is not None and bool(motion.pressed or motion.dragged or motion.held)
+        return motion is not None and bool(motion.pressed or motion.dragged or motion.led or motion.held)
 
     def take(self, machine: Operated) -> None:
         """Let go, and be where the machine has everything, such as after a reset."""

@@ -24,6 +24,7 @@ from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.first_start.presenter import DoorsPresenter
+from trainer.window.hands.presenter import HandsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lessons_list.desk import FIRST
@@ -145,6 +146,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     explaining = window.presenter(ExplainingPresenter)
     yield "part-page", lambda: explaining.show_part("0V1")
     yield "glossary", explaining.show_all
+    yield "hands", window.presenter(HandsPresenter).show_screen
     yield "rewound", lambda: _rewound(window)
     yield "covered", window.presenter(BoardPresenter).cover_all
     strip, presenter = window.presenter(StripPresenter), window.presenter(DialsPresenter)

@@ -54,7 +54,7 @@ class SpoolHandle(QWidget):
         """Follow the pointer: the envelope slides down towards +."""
         if self._press is not None and (event.position() - self._press).manhattanLength() > _NEAR:
             self._press = None
-        if self._grip is not None and self._press is None:
+        if self._grip is not None and self._press is None and self.motion.dragged:
             way = (event.position().y() - self._grip[0]) / (_TRAVEL * self.zoom)
             self.motion.drag_to(self._grip[1] + way)
             self.moved.emit()

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QPointF, QRect, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent, QTouchEvent
-from PySide6.QtWidgets import QAbstractSlider, QWidget
+from PySide6.QtGui import QEventPoint, QFocusEvent, QKeyEvent, QMouseEvent, QShowEvent, QTouchEvent
+from PySide6.QtWidgets import QAbstractButton, QAbstractSlider, QWidget
 
 from trainer.operating.motions import LeverMotion, SpeedMotion
 from trainer.window.controls.entry import NumberEntry
@@ -99,6 +99,8 @@ class Handle(QAbstractSlider):
         self.motion = motion
         self.canvas = Canvas(self, look)
         self._grip: tuple[float, float] | None = None  # where it was grabbed, and the value there
+        self._finger: int | None = None  # that has hold of it
+        self._tapped: QAbstractButton | None = None  # a button on it that a finger is on
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
 
@@ -162,12 +164,15 @@ class Handle(QAbstractSlider):
     def grab_at(self, point: QPointF) -> None:
         """Take hold at a place [widget px]."""
         self._grip = (self.travel(point), self.motion.value)
-        self.motion.grab()
+        self.motion.grab("mouse" if self._finger is None else "finger")
         self.moved.emit()
 
     def drag_at(self, point: QPointF) -> None:
-        """Move to a place [widget px] while grabbed; proportional, without a jump."""
-        if self._grip is not None:
+        """Move to a place [widget px] while grabbed; proportional, without a jump.
+
+        What was let go meanwhile, such as when another program came before the window, is grabbed anew first.
+        """
+        if self._grip is not None and self.motion.dragged:
             self.motion.drag_to(self._grip[1] + self.travel(point) - self._grip[0])
             self.moved.emit()
 
@@ -183,18 +188,42 @@ class Handle(QAbstractSlider):
         if kind == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and self._wants(event):
             event.accept()
             return True
-        if isinstance(event, QTouchEvent) and event.points():
-            point = event.points()[0].position()
-            if kind == QEvent.Type.TouchBegin:
-                self.setFocus(Qt.FocusReason.MouseFocusReason)
-                self.grab_at(point)
-            elif kind == QEvent.Type.TouchUpdate:
-                self.drag_at(point)
-            else:
-                self.let_go()
+        if isinstance(event, QTouchEvent):
+            self._touch(event)
             event.accept()
             return True
         return super().event(event)
+
+    def _touch(self, event: QTouchEvent) -> None:
+        """Follow the one finger that has hold of it, whatever others do on it or on other levers."""
+        if event.type() == QEvent.Type.TouchBegin:
+            self._finger = self._tapped = None  # there is none left on it
+        for point in event.points():
+            if self._finger is None and point.state() == QEventPoint.State.Pressed:
+                self._finger = point.id()
+                self._put_finger(point.position())
+            elif point.id() == self._finger and point.state() == QEventPoint.State.Released:
+                self._lift_finger(point.position())
+            elif point.id() == self._finger and point.state() == QEventPoint.State.Updated and self._tapped is None:
+                self.drag_at(point.position())
+        if event.type() in (QEvent.Type.TouchCancel, QEvent.Type.TouchEnd) and self._finger is not None:
+            self._lift_finger(None)
+
+    def _put_finger(self, place: QPointF) -> None:
+        below = self.childAt(place.toPoint())
+        self._tapped = below if isinstance(below, QAbstractButton) else None
+        if self._tapped is None:
+            self.setFocus(Qt.FocusReason.MouseFocusReason)
+            self.canvas.ring = False
+            self.grab_at(place)
+
+    def _lift_finger(self, place: QPointF | None) -> None:
+        """Let go; a button is pressed where the finger leaves it where it came."""
+        tapped, self._finger, self._tapped = self._tapped, None, None
+        if tapped is None:
+            self.let_go()
+        elif place is not None and tapped.isEnabled() and self.childAt(place.toPoint()) is tapped:
+            tapped.click()
 
     @staticmethod
     def _wants(event: QKeyEvent) -> bool:
@@ -219,9 +248,15 @@ class Handle(QAbstractSlider):
         self.update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Let every key and the grip go: a lever whose keyboard went elsewhere must not stay out."""
-        self._grip = None
-        self.motion.forget()
+        """Let every key and the grip go: a lever whose keyboard went elsewhere must not stay out.
+
+        A finger keeps what it has: another one, on the next lever, took the keyboard there.
+        """
+        if self._finger is None:
+            self._grip = None
+            self.motion.forget()
+        else:
+            self.motion.forget_keys()
         super().focusOutEvent(event)
         self.moved.emit()
         self.update()

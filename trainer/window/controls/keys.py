@@ -133,6 +133,7 @@ KEYS: tuple[Key, ...] = (
     Key("save", "Ctrl+S", mark("Save the rig with its changes"), mark("the board")),
     Key("picture", "Ctrl+P", mark("Save the drawing as a picture"), mark("the board")),
     Key("copy", "Ctrl+C", mark("Copy the drawing as a picture"), mark("the board")),
+    Key("sound", "Alt+S", mark("Sound of engine, pump and reliefs, written too; on or off"), mark("the board")),
     Key("panes", "Ctrl+R", mark("Bring all borders and panes back to their first places"), mark("the board")),
     Key("help", "F1", mark("Show or hide these keys"), mark("the board")),
     Key("about", "Ctrl+F1", mark("Versions and licences"), mark("the board")),
@@ -141,6 +142,9 @@ KEYS: tuple[Key, ...] = (
         "Q A  W S  E D  R F  T G",
         mark("Levers from the left, out and in while held: two at once"),
         mark("on the levers"),
+    ),
+    Key(
+        "hands", "Ctrl+H", mark("Sticks: which moves which lever, how they are felt, patterns"), mark("on the levers")
     ),
     Key("load", "L", mark("The next load in the grapple; with Shift the one before"), mark("on the levers")),
     Key("out", "Up  Right", mark("Move towards + while held, then it springs back"), mark("on a lever")),
@@ -172,6 +176,7 @@ _RACK = {  # on what of the rack a key acts
     "hold": "lever",
     "centre": "lever",
     "fine": "lever",
+    "hands": "lever",
     "load": "load",
     "speed": "scale",
 }

@@ -65,6 +65,7 @@ class SessionController(QObject):
         super().__init__(parent)
         self.clock = clock
         self.marks: list[tuple[float, str]] = []
+        self.sample: Callable[[], object] = bool  # looks at what hands hold, before these act
         self.hands: Callable[[float], object] = bool  # moves things before some model time [s] passes
         self.covers = Covers(self)  # what may not be told now
         self.translator: Translator | None = None  # makes machine code of a session's equations
@@ -143,6 +144,7 @@ class SessionController(QObject):
         Where the picture is not due, time has passed and is recorded all the same.
         """
         session = self.session
+        self.sample()
         self.hands(min(seconds, LONGEST_TICK) * session.speed if session.running else 0.0)
         self.move_hands(min(seconds, LONGEST_TICK))
         given, self._given = self._given, False
@@ -181,6 +183,11 @@ class SessionController(QObject):
         return bool(given)
 
     # -- a frozen board rests ----------------------------------------------------------------------------------
+
+    @property
+    def asleep(self) -> bool:
+        """Whether the timer stands until somebody does something."""
+        return self._asleep
 
     def _sleep(self) -> None:
         """Let the timer stand until somebody does something: nothing that is shown moves by itself."""

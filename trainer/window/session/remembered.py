@@ -11,7 +11,7 @@ MOST_SEATS = 999
 
 @dataclass(slots=True)
 class Remembered:
-    """The seat's number, the lesson and task that are open ("" for none), and whether the doors were seen.
+    """The seat's number, the lesson and task that are open ("" for none), whether the doors were seen, sound is on.
 
     Whoever opens or puts away a lesson says so here.
     """
@@ -20,3 +20,4 @@ class Remembered:
     lesson: str = ""
     task: str = ""
     welcomed: bool = False
+    sound: bool = False

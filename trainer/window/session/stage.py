@@ -20,7 +20,8 @@ class Stage(Protocol):
     """What a presenter may ask of whatever holds its views.
 
     ``ground`` lies below panes; ``frame`` is the window that dialogs stand before. ``standing`` is a sentence that
-    stays as long as it is true. ``actions`` are all that the window has. ``remembered`` is kept for the next start.
+    stays as long as it is true, ``heard`` one on what is heard now. ``actions`` are all that the window has.
+    ``remembered`` is kept for the next start.
     """
 
     look: Look
@@ -28,6 +29,7 @@ class Stage(Protocol):
     places: Places
     remembered: Remembered
     standing: str
+    heard: str
 
     @property
     def ground(self) -> QWidget:

@@ -24,6 +24,7 @@ from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.window.first_start.presenter import DoorsPresenter
+from trainer.window.hands.presenter import HandsPresenter
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.painting import fonts
 from trainer.window.recovery.presenter import RecoveryPresenter, recovery_folder
@@ -70,6 +71,8 @@ def open_board(
         session, trouble = (running_session(rig, kept=known), "") if named else _last(kept.rig, rig, known)
         window = BoardWindow(session, kept, file)
     window.controller.kept = known
+    window.reads_controllers = True
+    told.append(window.presenter(HandsPresenter).keep_in(file.parent))
     if compiler:
         window.controller.translator = Translator.of_this_computer()
     recovery = window.presenter(RecoveryPresenter)

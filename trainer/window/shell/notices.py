@@ -1,7 +1,7 @@
 """What the line below the drawing says.
 
 The session's own notice comes first, then a message, then what stands, then what waits for the clock, then
-that time runs slow.
+that time runs slow, then what is heard.
 """
 
 from __future__ import annotations
@@ -45,10 +45,13 @@ def _waiting(session: Session, system: System) -> str:
 
 
 class Notices:
-    """Remembers a message and how long time has run slow. ``standing`` is said where there is nothing else."""
+    """Remembers a message and how long time has run slow.
+
+    Where there is nothing else ``standing`` is said, and last of all what is ``heard``.
+    """
 
     def __init__(self) -> None:
-        self.standing = ""
+        self.standing = self.heard = ""
         self._message, self._stays, self._slow_for = "", 0.0, 0.0
         self._warns = self._frozen = False
         self.warns = False  # whether what was said last can hurt or mislead
@@ -80,4 +83,5 @@ class Notices:
             return tr(
                 "The computer cannot keep up: time runs at {true_speed:.2g} of real time instead of {speed_words}."
             ).format(true_speed=session.true_speed, speed_words=speed_words(session.speed))
-        return ""
+        self.warns = False
+        return self.heard

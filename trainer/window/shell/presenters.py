@@ -9,6 +9,7 @@ from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.stopwatch import StopwatchPresenter
 from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.first_start.presenter import DoorsPresenter
+from trainer.window.hands.presenter import HandsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
@@ -22,6 +23,7 @@ from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
 from trainer.window.shell.about import AboutPresenter
 from trainer.window.shell.page import BoardPage
+from trainer.window.sound.presenter import SoundPresenter
 from trainer.window.strip.presenter import StripPresenter
 from trainer.window.time.presenter import TimePresenter
 from trainer.window.tracing.presenter import TracingPresenter
@@ -61,6 +63,8 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     return (
         TimePresenter(controller, stage),
         BoardPresenter(controller, stage),
+        HandsPresenter(controller, stage),
+        SoundPresenter(controller, stage),
         tracing,
         StripPresenter(controller, stage),
         ComparePresenter(controller, stage),

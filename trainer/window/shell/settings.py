@@ -65,6 +65,7 @@ def recall(file: Path | None = None) -> Kept:
             str(kept.get("start/lesson", "")),
             str(kept.get("start/task", "")),
             str(kept.get("start/welcomed", "false")).lower() == "true",
+            str(kept.get("sound/on", "false")).lower() == "true",
         )
         rig = str(kept.get("start/rig", ""))
     except (OSError, ValueError, TypeError, configparser.Error):
@@ -128,6 +129,7 @@ def keep(kept: Kept, file: Path | None = None) -> str:
         "window": {"width": kept.size[0], "height": kept.size[1]},
         "panes": {"view": kept.panes.view, "column": f"{kept.panes.column:.4f}", "rows": kept.panes.rows},
         "solver": {"machine_code": str(kept.machine_code).lower()},
+        "sound": {"on": str(kept.remembered.sound).lower()},
         "start": {
             "rig": _line(kept.rig),
             "seat": kept.remembered.seat,

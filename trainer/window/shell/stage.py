@@ -78,6 +78,15 @@ class WindowStage:
     def standing(self, words: str) -> None:
         self.notices.standing = words
 
+    @property
+    def heard(self) -> str:
+        """A sentence on what is heard now, where sound is on."""
+        return self.notices.heard
+
+    @heard.setter
+    def heard(self, words: str) -> None:
+        self.notices.heard = words
+
     def tell(self, words: str, warns: bool = False, frozen: bool = False) -> None:
         """Show a sentence for six seconds; with ``frozen`` also that the clock is, while it is."""
         self.notices.tell(words, warns, frozen)

@@ -30,6 +30,7 @@ from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.controls.keys import keys_for
 from trainer.window.controls.pane import Pane
 from trainer.window.controls.places import Places
+from trainer.window.hands.presenter import HandsPresenter
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.opening.presenter import OpeningPresenter
@@ -50,6 +51,7 @@ from trainer.window.shell.shortcuts import bind
 from trainer.window.shell.snapshot import snapshot_of
 from trainer.window.shell.stage import WindowStage
 from trainer.window.shell.troubles import Troubles
+from trainer.window.sound.presenter import SoundPresenter
 
 __all__ = ["BoardWindow"]
 
@@ -60,11 +62,12 @@ _Kind = TypeVar("_Kind", bound=Presenter[BoardPage])
 class BoardWindow(QMainWindow):
     """One rig on the board. ``start`` lets the frame timer run; without it, ``tick`` moves the window.
 
-    ``resumes``: the lesson that was open the last time is opened once the first picture is live.
+    ``resumes``: the lesson that was open the last time is opened once the first picture is live;
+    ``reads_controllers``: sticks that are plugged in move the levers from then on.
     ``clock`` is looked at for the length of frames and by the session; tests give their own seconds to ``tick``.
     """
 
-    resumes = False
+    resumes = reads_controllers = False
 
     def __init__(
         self,
@@ -240,6 +243,8 @@ class BoardWindow(QMainWindow):
                 self.controller.keep,
                 *(partial(import_module, name) for name in TOOLS),
                 *([self.presenter(LessonPresenter).resume] if self.resumes else []),
+                *([self.presenter(HandsPresenter).begin] if self.reads_controllers else []),
+                self.presenter(SoundPresenter).begin,
             ]
         )
 
