@@ -7,13 +7,18 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from board_moves import FRAME, MakeBoard, pass_time
+from board_moves import FRAME, MakeBoard, pass_time, there
 from cases import shipped
+from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 from virtual_pads import VirtualPad, plugged_in
 
+from trainer.drawing.shapes import Words
+from trainer.operating.hands_kept import kept_hands
+from trainer.operating.patterns import Lead
 from trainer.operating.sdl import ExtraMissing
 from trainer.window.hands.presenter import HandsPresenter
+from trainer.window.hands.screen import HandsScreen
 from trainer.window.shell.window import BoardWindow
 
 LEFT, RIGHT = "1V1.lever", "2V1.lever"
@@ -177,3 +182,129 @@ def test_without_the_extra_the_board_is_as_ever(lifts: BoardWindow) -> None:
     hands.begin(missing)
     assert hands.why_none == "This needs one more package."
     pass_time(lifts, 0.1)
+
+
+# -- the page of hands -------------------------------------------------------------------------------------------
+
+
+def page_of(window: BoardWindow) -> HandsScreen:
+    hands = window.presenter(HandsPresenter)
+    hands.show_screen()
+    pass_time(window, 2 * FRAME)
+    return there(hands.screen)
+
+
+def test_a_stick_that_is_pushed_leads_the_lever_that_was_asked_for(
+    lifts: BoardWindow, plug_in: Any, qtbot: QtBot, tmp_path: Path
+) -> None:
+    pad: VirtualPad = plug_in()
+    pass_time(lifts, 0.1)
+    screen = page_of(lifts)
+    screen.list.choose(RIGHT)
+    qtbot.keyClick(screen.list, Qt.Key.Key_Return)
+    pass_time(lifts, 0.1)
+    assert "push a stick the way that is to be “up”" in screen.hint.text()
+    pad.put("right across", -1.0)
+    pass_time(lifts, 0.1)
+    assert screen.setup.pattern.leads[RIGHT] == Lead("right across", True)
+    assert screen.hint.text() == ""
+    words = [shape.text for shape in screen._picture() if isinstance(shape, Words)]
+    assert words.count("Tilt") == 2
+    assert lifts.session.control(RIGHT) == 0.0  # on this page sticks move no lever
+    pad.put("right across", 0.0)
+    pass_time(lifts, 0.1)
+    qtbot.keyClick(screen, Qt.Key.Key_Escape)
+    assert lifts.stage.screen is None
+    pass_time(lifts, 0.1)
+    pad.put("right across", -1.0)
+    pass_time(lifts, 0.1)
+    assert lifts.session.control(RIGHT) == 1.0
+    kept, _ = kept_hands(tmp_path / "hands.json")
+    assert kept.rigs[lifts.session.rig.title].patterns[0].leads[RIGHT] == Lead("right across", True)
+
+
+def test_without_a_controller_a_pattern_is_copied_by_the_keyboard_alone(
+    lifts: BoardWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    screen = page_of(lifts)
+    assert screen.list.hasFocus()
+    assert "No controller is plugged in" in screen.there.text()
+    first = dict(screen.setup.pattern.leads)
+    for button in (screen.add, screen.rename):
+        button.setFocus()
+        qtbot.keyClick(button, Qt.Key.Key_Return)
+    screen.line.clear()
+    qtbot.keyClicks(screen.line, "Red forwarder 2")
+    qtbot.keyClick(screen.line, Qt.Key.Key_Return)
+    assert not screen.line.isVisible()
+    screen.list.choose(LEFT)
+    screen.slot.setFocus()
+    while screen.slot.value != "left stick, left and right":
+        place = screen.slot.place
+        qtbot.keyClick(screen.slot, Qt.Key.Key_Left)
+        assert screen.slot.place < place
+    screen.way.setFocus()
+    qtbot.keyClick(screen.way, Qt.Key.Key_Right)
+    assert screen.setup.pattern.leads[LEFT].slot == "left across"
+    kept, _ = kept_hands(tmp_path / "hands.json")
+    hands = kept.rigs[lifts.session.rig.title]
+    assert [one.name for one in hands.patterns] == ["First pattern", "Red forwarder 2"]
+    assert hands.chosen == 1
+    assert hands.patterns[0].leads == first
+    screen.pattern.setFocus()
+    qtbot.keyClick(screen.pattern, Qt.Key.Key_Left)
+    assert screen.setup.pattern.leads == first
+    qtbot.keyClick(screen.pattern, Qt.Key.Key_Right)
+    screen.remove.click()
+    assert [one.name for one in screen.setup.hands.patterns] == ["First pattern"]
+    assert not screen.remove.isEnabled()
+    qtbot.keyClick(screen, Qt.Key.Key_H, Qt.KeyboardModifier.ControlModifier)
+    assert lifts.stage.screen is None
+
+
+def test_centres_and_ends_are_found_and_how_an_axis_is_felt_is_set(
+    lifts: BoardWindow, plug_in: Any, qtbot: QtBot
+) -> None:
+    pad: VirtualPad = plug_in()
+    pass_time(lifts, 0.1)
+    screen = page_of(lifts)
+    pad.put("left along", 0.1)  # worn: it rests there
+    pad.put("right along", 0.0)
+    pass_time(lifts, 0.1)
+    screen.seek.click()
+    assert "Let go of all sticks" in screen.hint.text()
+    pass_time(lifts, 0.1)
+    screen.seek.click()
+    for share in (0.8, -0.7, 0.1):
+        pad.put("left along", share)
+        pass_time(lifts, 2 * FRAME)
+    assert "1 of 5 axes" in screen.hint.text()
+    screen.seek.click()
+    assert screen.hint.text() == "1 axis was found. 4 did not go to both ends: as before."
+    screen.list.choose(LEFT)
+    screen.dead.step(1)
+    screen.curve.step(2)
+    screen.axis.step(1)
+    (shown,) = screen.sticks.pads
+    travel = screen.sticks.travel(shown, "left along")
+    assert (travel.low, travel.high) == pytest.approx((-0.7, 0.8), abs=1e-3)
+    assert travel.centre == pytest.approx(0.1, abs=1e-3)
+    assert (travel.dead, travel.curve, travel.turned) == (0.12, 0.6, True)
+    screen.alike.click()
+    other = screen.sticks.travel(shown, "right along")
+    assert (other.dead, other.curve, other.turned) == (0.12, 0.6, False)
+    screen.seek.click()
+    qtbot.keyClick(screen, Qt.Key.Key_Escape)  # gives it up, and stays
+    assert screen.setup.calibrating is None
+    assert lifts.stage.screen is screen
+
+
+def test_single_sticks_change_hands_on_the_page(lifts: BoardWindow, plug_in: Any) -> None:
+    plug_in(both=False)
+    pass_time(lifts, 0.1)
+    screen = page_of(lifts)
+    assert screen.swap.isVisible()
+    assert "(right hand)" in screen.there.text()
+    screen.swap.click()
+    pass_time(lifts, 2 * FRAME)
+    assert "(left hand)" in screen.there.text()

@@ -10,12 +10,12 @@ from trainer.drawing.working_view import broken_words
 
 __all__ = ["pattern_view"]
 
-_GATE, _KNOB, _THROW = 84.0, 25.0, 56.0  # radii of gate and knob, way of the knob
-_CENTRES = ((235.0, 196.0), (715.0, 196.0))
-_SIDE, _WIDE = 14.0, 132.0  # from the gate to the words beside it, and their room
-_NAME, _WORD, _LINE, _HEAD = 19.0, 19.0, 23.0, 20.0
+_GATE, _KNOB, _THROW = 92.0, 27.0, 62.0  # radii of gate and knob, way of the knob
+_CENTRES = ((216.0, 200.0), (652.0, 200.0))
+_SIDE, _WIDE = 10.0, 112.0  # from the gate to the words beside it, and their room
+_NAME, _WORD, _LINE, _HEAD = 21.0, 21.0, 25.0, 21.0
 _MOVED = 0.02
-_WIDTH = 950.0
+_WIDTH = 868.0
 
 Ways = Mapping[str, tuple[str, str, str]]  # slot -> what the lever is called, what its - way and its + way do
 
@@ -31,7 +31,7 @@ def pattern_view(
     shapes: list[Shape] = []
     for hand, title, centre in zip(("left", "right"), titles, _CENTRES, strict=True):
         shapes += _stick(hand, ways, places, title, centre, free)
-    y = _CENTRES[0][1] + _GATE + 118.0
+    y = _CENTRES[0][1] + _GATE + 146.0
     for slot, words in others:
         moved = abs(places.get(slot, 0.0)) > _MOVED
         for line in broken_words(words, _WIDTH - 40.0, _WORD):
@@ -69,7 +69,7 @@ def _stick(
     moved = length > _MOVED
     shapes.append(Path(((x, y), (kx, ky)), "accent" if moved else "ink", 7.0))
     shapes.append(Circle(kx, ky, _KNOB, "accent" if moved else "ink", 3.0, "accent" if moved else "paper"))
-    shapes.append(Words(x, y + _GATE + 78.0, title, _HEAD, "ink2", align="centre"))
+    shapes.append(Words(x, y + _GATE + 96.0, title, _HEAD, "ink2", align="centre"))
     return shapes
 
 

@@ -130,6 +130,11 @@ class Sticks:
                     found[slot] = share
         return found
 
+    def standing(self) -> dict[str, float]:
+        """Return by slot where all stands, whether it may lead or not."""
+        shares = [(self.slot(pad, name), self.share(pad, name)) for pad in self.pads for name in pad.raw]
+        return dict(sorted(shares, key=lambda one: abs(one[1])))
+
     def lead(self, levers: Mapping[str, LeverMotion]) -> None:
         """Lead the levers of a rig by where the sticks stand."""
         places = self.places()

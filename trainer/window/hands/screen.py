@@ -27,7 +27,7 @@ from trainer.window.controls.labels import Label
 from trainer.window.controls.own_keys import Line
 from trainer.window.controls.picture_view import PictureView
 from trainer.window.controls.plain_page import PlainPage
-from trainer.window.controls.qt_look import coloured
+from trainer.window.controls.qt_look import written_in
 from trainer.window.controls.tips import set_tip
 from trainer.window.hands.setup import Setup
 from trainer.window.painting import fonts
@@ -61,11 +61,7 @@ class NameLine(Line):
 
     def take_look(self) -> None:
         """Take colours and type of the present look."""
-        coloured(self, self.look, "accent")
-        palette = self.palette()
-        palette.setColor(palette.ColorRole.Base, self.look.inks.colour("cell"))
-        palette.setColor(palette.ColorRole.HighlightedText, self.look.inks.colour("paper"))
-        self.setPalette(palette)
+        written_in(self, self.look)
         pixels = self.look.pixels(_TEXT)
         self.setFont(fonts.font(pixels))
         self.setFixedHeight(round(1.9 * pixels))
@@ -149,15 +145,16 @@ class HandsScreen(Screen):
                 row.addWidget(widget)
         self.left_half.addLayout(self.rows[0])
         self.left_half.addWidget(self.line)
-        self.left_half.addWidget(self.list, 1)
+        self.left_half.addWidget(self.list, 8)
         self.left_half.addLayout(self.rows[1])
+        self.left_half.addStretch(1)
         self.right_half.addWidget(self.there)
         self.right_half.addWidget(self.picture, 1)
         self.right_half.addWidget(self.hint)
         self.right_half.addLayout(self.rows[2])
         self.right_half.addLayout(self.rows[3])
-        self.halves.addLayout(self.left_half, 9)
-        self.halves.addLayout(self.right_half, 13)
+        self.halves.addLayout(self.left_half, 8)
+        self.halves.addLayout(self.right_half, 14)
         self.page.body.addLayout(self.halves)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -206,10 +203,10 @@ class HandsScreen(Screen):
             ],
             chosen,
         )
+        self.list.setMaximumHeight((len(self.names) + 1) * max(self.list.sizeHintForRow(0), 1))
         self._show_lever()
         self._show_there()
         self.picture.forget()
-        self.page.updateGeometry()
 
     def _slots(self) -> list[str]:
         """Return what may lead a lever: "" for nothing, all slots, and axes of the controllers that are there."""
@@ -241,6 +238,8 @@ class HandsScreen(Screen):
                            _with(DEAD, travel.dead).index(travel.dead))  # fmt: skip
             self.curve.fill(_curve_words(travel.curve), _with(CURVES, travel.curve).index(travel.curve))
             self.axis.fill([tr("as it is"), tr("turned round")], int(travel.turned))
+        for choice in (self.pattern, self.slot, self.way, self.dead, self.curve, self.axis):
+            choice.updateGeometry()  # its values have other widths
 
     def _show_there(self) -> None:
         """Say which controllers are there, or how to get them; and what to do next."""
@@ -261,11 +260,15 @@ class HandsScreen(Screen):
 
     def _hint(self) -> str:
         setup, finder = self.setup, self.setup.calibrating
+        if setup.asked and self.sticks.waiting:
+            return tr("Let go of the sticks.")
         if setup.asked:
             ends = self.levers[setup.asked].ends
             return tr("{lever}: push a stick the way that is to be “{word}”. Esc leaves it as it was.").format(
                 lever=self.names[setup.asked], word=ends[1] or "+"
             )
+        if finder is None and not self.sticks.pads and not setup.told:
+            return tr("Without one: what leads the chosen lever is set below it by the arrow keys.")
         if finder is None:
             return setup.told
         if finder.phase == "rest":
@@ -279,7 +282,7 @@ class HandsScreen(Screen):
         pattern = self.setup.pattern
         ways = stick_ways(pattern, self.levers, self.names, pattern.by_slot())
         others = [
-            (slot, tr("{slot}: {less} {lever} {first}, {more} {lever} {second}").format(
+            (slot, tr("{slot}: {less}: {lever} {first} · {more}: {lever} {second}").format(
                 slot=capital(slot_words(slot)), lever=name.lower(), less=way_words(slot)[0], first=first,
                 more=way_words(slot)[1], second=second,
             ))
@@ -295,11 +298,12 @@ class HandsScreen(Screen):
         if self.setup.pass_frame() or there != self._there:
             self._there = there
             self.fill()
-        places = self.sticks.places()
+        self.sticks.places()  # what is let go may lead
+        places = self.sticks.standing()
         if places != self.places:
             self.places = places
             self.picture.forget()
-        if self.setup.calibrating is not None and (hint := self._hint()) != self.hint.text():
+        if (self.setup.calibrating is not None or self.setup.asked) and (hint := self._hint()) != self.hint.text():
             self.hint.setText(hint)
 
     _there: list[tuple[int, str]] = []

@@ -7,7 +7,7 @@ from typing import Literal
 
 from msgspec.structs import replace
 
-from trainer.language import tr
+from trainer.language import tr, trn
 from trainer.operating.axes import Calibrating, Travel
 from trainer.operating.hands_kept import LONGEST, RigHands
 from trainer.operating.patterns import Lead, Pattern
@@ -143,9 +143,9 @@ class Setup:
                 if (pad.key, name) in found:
                     self.sticks.kept_of(pad).travels[name] = found[pad.key, name]
         count, left = len(found), len(finder.before) - len(found)
-        self.told = tr("{count} axes were found; {left} did not go to both ends and stay as they were.").format(
-            count=count, left=left
-        )
+        told = trn("{count} axis was found.", "{count} axes were found.", count).format(count=count)
+        rest = tr("{left} did not go to both ends: as before.").format(left=left) if left else ""
+        self.told = f"{told} {rest}".strip()
         self.calibrating = None
         self._changed()
         return "done"
