@@ -8,15 +8,17 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time, there
-from lesson_moves import FIRST, LEFT, lesson_of, opened, predict_page, run_to_its_end, shown, task_of
+from lesson_moves import FIRST, LEFT, lesson_of, opened, pane_of, predict_page, run_to_its_end, shown, task_of
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLabel
 from test_lesson_kinds import ANSWERS, LESSONS
 
 from trainer.lessons import answers
 from trainer.lessons.flow import Step
 from trainer.lessons.posing import OWN
 from trainer.lessons.shelf import Shelf
+from trainer.window.lesson.example_page import ExamplePage
 from trainer.window.lesson.ordering import OrderForm
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lesson.reasons import Reasons
@@ -135,3 +137,43 @@ def test_what_hands_have_done_comes_back_after_a_crash(
         lesson_of(other).commit()
         assert task_of(other).committed
     assert len([*lesson.attempts.all()]) == 1
+
+
+@pytest.mark.soak
+def test_worked_then_half_worked_then_alone(make_board: MakeBoard, tmp_path: Path) -> None:
+    """Other numbers, step by step; then the later ones are written; then the task as it was, with what was typed."""
+    window = make_board()
+    lesson = opened(window, tmp_path, "04-speed-is-flow-over-area", "reckon-the-speed")
+    lesson.go_on()
+    predict_page(window).form.restore("80")
+    own = task_of(window).posed.numbers
+    QTest.mouseClick(pane_of(window).example, LEFT)
+    page = lesson.shown_page
+    assert isinstance(page, ExamplePage)
+    assert window.drawing.state.covered or not task_of(window).cover.anything
+    assert [view.isVisible() for view in page.steps] == [True, False]
+    assert pane_of(window).go.text() == "Next step"
+    lesson.go_on()
+    assert page.over
+    assert pane_of(window).go.text() == "Now half of it"
+    lesson.go_on()
+    half = lesson.shown_page
+    assert isinstance(half, ExamplePage)
+    assert (half.half, [view.done for view in half.steps]) == (True, [True, False])
+    view = half.steps[1]
+    assert view.line.hasFocus()
+    assert not any(one.result in label.text() for one in [view.step] for label in view.findChildren(QLabel)
+                   if label.isVisible())  # fmt: skip
+    QTest.keyClicks(view.line, "1")
+    QTest.keyClick(view.line, Qt.Key.Key_Return)
+    assert "Not yet" in view.told.text()
+    view.line.setText(f"{view.step.unit.number(view.step.value):.3g}")
+    QTest.keyClick(view.line, Qt.Key.Key_Return)
+    assert half.over
+    assert view.tick.isVisible()
+    lesson.go_on()
+    assert predict_page(window).form.state == "80"
+    assert task_of(window).posed.numbers == own
+    lesson.show_example()
+    lesson.back()
+    assert predict_page(window).form.state == "80"

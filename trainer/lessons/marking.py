@@ -38,7 +38,7 @@ from trainer.units import System
 
 __all__ = [
     "RECOGNISED", "Answer", "ReliefWork", "SheetReading", "UnusableAnswer", "Verdict", "as_written", "judge",
-    "read_number", "written",
+    "plain_number", "read_number", "written",
 ]  # fmt: skip
 
 RECOGNISED = 0.03  # of a slip's number: what comes so near to it is that slip
@@ -201,7 +201,7 @@ def read_number(written: str, scale: Scale, system: System, only: bool = False) 
     unit = units.shown_unit(scale.quantity, system)
     if not text:
         raise UnusableAnswer(tr("Write a reading first, such as 20."))
-    if (number := _plain_number(text)) is not None:
+    if (number := plain_number(text)) is not None:
         value, told = unit.value(number), ""
     else:
         try:
@@ -229,9 +229,11 @@ def _pointed(text: str) -> str:
     return f"{head.replace(',', '.')} {rest}".strip() if head.count(",") == 1 and "." not in head else text
 
 
-def _plain_number(text: str) -> float | None:
+def plain_number(text: str) -> float | None:
+    """Return a number that is written without a unit, None for what is none."""
+    text = text.replace("−", "-")
     try:
-        return float(_pointed(text)) if text[-1].isdigit() or text[-1] in ".," else None
+        return float(_pointed(text)) if text[-1:].isdigit() or text[-1:] in (".", ",") else None
     except ValueError:
         return None
 

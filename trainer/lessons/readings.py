@@ -24,10 +24,11 @@ from trainer.errors import UnitError, nearest
 from trainer.language import tr
 from trainer.measuring.instruments import true_reading
 from trainer.parts.part import Control, Kind, Parameter
+from trainer.rig.names import line_words, part_label, the_line
 from trainer.rig.rig import Rig
 from trainer.rig.tables import SCALES
 
-__all__ = ["MOVING", "Known", "Reading", "known"]
+__all__ = ["MOVING", "Known", "Reading", "called", "known"]
 
 MOVING = {"length": 5e-3, "angle": 0.2}  # a way that a load only springs is shorter [m, rad]; our own numbers
 _WHEN = ("end", "before", "most", "least", "mean", "total")
@@ -244,3 +245,26 @@ _KINDS: Mapping[str, Callable[[Known], Iterator[tuple[str, tuple[str, Probe]]]]]
     "supply": Known._supplies,
     "temperature": Known._temperatures,
 }
+
+
+def called(rig: Rig, reading: Reading) -> str:
+    """Return what a reading is called by a mechanic: the instrument on it, else the line or part in words."""
+    name, own = reading.name, reading.name.partition(".")[0]
+    if reading.what == "instrument":
+        return name
+    if reading.what == "number" and own in rig.parts:
+        part, parameter = rig.parts[own].part, name.partition(".")[2]
+        found = part.declared(Parameter).get(parameter) or part.declared(Control)[parameter]
+        return str(found.meaning)
+    if reading.what in ("pressure", "flow", "speed"):
+        kinds = {"pressure": "gauge", "flow": "flow meter", "speed": "tachometer"}
+        for item in rig.instruments.values():
+            if item.on == name and item.kind == kinds[reading.what]:
+                return item.name
+    if name in rig.lines:
+        told = {
+            "pressure": tr("the pressure in {line}").format(line=the_line(rig, name)),
+            "speed": tr("the speed of {line}").format(line=the_line(rig, name)),
+        }
+        return told.get(reading.what, line_words(rig, name))
+    return part_label(rig, own) if own in rig.parts else name

@@ -4,16 +4,24 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from PySide6.QtCore import QTimer
+
 from trainer.engine.readings import Readings
+from trainer.errors import SpoolroomError
 from trainer.language import tr, trn
 from trainer.lessons.attempts import attempt_of
 from trainer.lessons.exam import Try
+from trainer.lessons.example import EXAMPLES, example, offered
 from trainer.lessons.flow import NoReason, Step, Task
+from trainer.lessons.lesson import Lesson
 from trainer.lessons.marking import UnusableAnswer
+from trainer.lessons.posing import Posed
+from trainer.lessons.worked import SHOWN
 from trainer.window.lesson.by_hand import HandsForm
 from trainer.window.lesson.exam import ResultPage, Sitting
+from trainer.window.lesson.example_page import ExamplePage
 from trainer.window.lesson.kept import explained
-from trainer.window.lesson.opened import OpenLesson, Owner
+from trainer.window.lesson.opened import OpenLesson, Owner, busy
 from trainer.window.lesson.pages import PredictPage
 from trainer.window.lesson.pane import LessonPane
 from trainer.window.lesson.run import LiveRun
@@ -21,6 +29,8 @@ from trainer.window.lesson.standing import show_result, without_run
 from trainer.working import Subject
 
 __all__ = ["Guide"]
+
+_DRAWS = 20  # of an example's numbers
 
 
 class Guide(OpenLesson):
@@ -37,6 +47,7 @@ class Guide(OpenLesson):
         pane.next_asked.connect(self.go_on)
         pane.escaped.connect(self.back)
         pane.others.clicked.connect(self.other_numbers)
+        pane.example.clicked.connect(self.show_example)
         pane.again.clicked.connect(self.see_again)
         pane.ledgers.clicked.connect(self.change)
         pane.lessons.clicked.connect(self._choose_lessons)
@@ -71,6 +82,9 @@ class Guide(OpenLesson):
         task = self.task
         if task is None or (self.sitting is not None and task.committed):
             return
+        if isinstance(self.shown_page, ExamplePage):
+            self.show(task.step)
+            return
         first = Step.READ if not task.committed else Step.RUN
         if self.shown > first:
             self.show(Step(self.shown - 1))
@@ -80,7 +94,9 @@ class Guide(OpenLesson):
         task = self.task
         if task is None:
             return
-        if self.shown < task.step:
+        if isinstance(self.shown_page, ExamplePage):
+            self._go_on_with(self.shown_page)
+        elif self.shown < task.step:
             self.show(Step(self.shown + 1))
         elif self.shown is Step.READ:
             task.begin()
@@ -140,6 +156,67 @@ class Guide(OpenLesson):
             self._show_lesson(self.pane, task, self.lesson)
             self.pane.body.ensureWidgetVisible(self.shown_page.hint)
         self.keep()
+
+    # -- an example ----------------------------------------------------------------------------------------------
+
+    def show_example(self) -> None:
+        """Show the task worked out with other numbers, or half of it where it is one of the second depth."""
+        task = self.task
+        if task is not None and not task.committed and self.sitting is None and offered(task.posed.exercise):
+            self._show_example(task, SHOWN[task.posed.exercise.depth] == "half-worked")
+
+    def _show_example(self, task: Task, half: bool) -> None:
+        lesson, pane, system = self.lesson, self.pane, self.stage.look.system
+        assert lesson is not None
+        assert pane is not None
+        try:
+            with busy():
+                posed = self._with_other_numbers(lesson, task, EXAMPLES + half)
+                steps = example(posed, system)
+        except SpoolroomError as error:
+            self.stage.tell(str(error))
+            return
+        if not steps:
+            self.stage.tell(tr("There is nothing to work out here."))
+            return
+        self._leave_form()
+        task.begin()
+        page = ExamplePage(pane.look, posed, steps, half, pane)
+        page.changed.connect(lambda: self._show_onward(page))
+        self.shown, self.shown_page = Step.PREDICT, page
+        pane.body.show_page(page)
+        self._show_lesson(pane, task, lesson)
+        pane.arrange()
+        self._show_onward(page)
+
+    def _with_other_numbers(self, lesson: Lesson, task: Task, attempt: int) -> Posed:
+        """Return a task with numbers that are not its own: they would tell its answer. Raises SpoolroomError."""
+        seed, own = task.posed.seed, dict(task.posed.numbers)
+        for other in range(attempt, attempt + _DRAWS, 2):
+            posed = self.opener.open(lesson, seed.exercise, seed.seat, other)
+            if dict(posed.numbers) not in (own, {}):
+                return posed
+        raise SpoolroomError(tr("There are no other numbers for this task."))
+
+    def _show_onward(self, page: ExamplePage) -> None:
+        pane = self.pane
+        if pane is not None:
+            pane.go.setText(page.onward)
+            pane.go.setAccessibleName(page.onward)
+            self._focus()
+            QTimer.singleShot(
+                0, page, lambda: pane.body.ensureWidgetVisible(page.latest(), 0, 0)
+            )  # once it has its place
+
+    def _go_on_with(self, page: ExamplePage) -> None:
+        """Go on with an example: its next step, then half of another one, then the task itself."""
+        task = self.task
+        if not page.over:
+            page.go_on()
+        elif task is not None and page.half:
+            self.show(task.step)
+        elif task is not None:
+            self._show_example(task, True)
 
     # -- an exam -------------------------------------------------------------------------------------------------
 

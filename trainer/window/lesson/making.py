@@ -12,6 +12,7 @@ from trainer.lessons.flow import Step, Task
 from trainer.lessons.formulas import Formula
 from trainer.lessons.lesson import Choice, Counts, Lesson, Names, Number, Order, Places, Relief, Trace
 from trainer.lessons.posing import Posed
+from trainer.lessons.readings import called
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.lesson import why
 from trainer.window.lesson.by_hand import CountsForm, Hands, ReliefForm
@@ -63,14 +64,14 @@ def watched(task: Task) -> str:
     """Return what is watched during the run, in words, "" for nothing."""
     exercise = task.posed.exercise
     if exercise.seen:
-        return why.called(task.posed.rig, exercise.readings[exercise.seen])
+        return called(task.posed.rig, exercise.readings[exercise.seen])
     scale, answer = exercise.scale, getattr(exercise.question, "answer", None)
     if scale is not None and scale.instrument:
         return scale.instrument
     letters = answer.letters if isinstance(answer, Formula) else frozenset()
     known = [exercise.readings[letter] for letter in letters if letter in exercise.readings]
     moving = [reading for reading in known if reading.what != "number"]
-    return why.called(task.posed.rig, moving[0]) if len(moving) == 1 else ""
+    return called(task.posed.rig, moving[0]) if len(moving) == 1 else ""
 
 
 def page_of(

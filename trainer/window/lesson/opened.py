@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
@@ -42,7 +43,17 @@ from trainer.window.working.presenter import WorkingPresenter
 if TYPE_CHECKING:
     from trainer.window.lesson.forms import Form
 
-__all__ = ["OpenLesson", "Owner"]
+__all__ = ["OpenLesson", "Owner", "busy"]
+
+
+@contextlib.contextmanager
+def busy() -> Iterator[None]:
+    """Show that something takes a while."""
+    QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+    try:
+        yield
+    finally:
+        QGuiApplication.restoreOverrideCursor()
 
 
 class Owner(Protocol):
@@ -151,29 +162,32 @@ class OpenLesson:
         if task_id not in lesson.exercises:
             self.stage.tell(tr("The lesson {title} has no task {name}.").format(title=lesson.title, name=task_id))
             return False
-        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:
-            posed = self.opener.open(lesson, task_id, self.stage.remembered.seat, attempt)
-            session = self.opener.courses.session(posed.exercise, posed.numbers)
-            bring = bring_to_end if kept is not None and kept.step > Step.RUN else bring_to_begin
-            bring(session, posed.exercise)
-            self._leave_form()
-            before = self.lesson, self.task, self._expected, self.sitting
-            task = Task(posed, self.stage.look.system)
-            self.lesson, self.task, self._expected, self.sitting = lesson, task, session, sitting
-            self.run, self._kept, self._restored, self.shown = None, False, kept, Step.READ
-            try:
-                self.owner.opening.show_session(session)
-            except SpoolroomError:
-                self.lesson, self.task, self._expected, self.sitting = before
-                raise
+            with busy():
+                self._open_session(lesson, task_id, attempt, kept, sitting)
         except SpoolroomError as error:
             self.stage.tell(str(error))
             return False
-        finally:
-            QGuiApplication.restoreOverrideCursor()
         self._focus()
         return True
+
+    def _open_session(
+        self, lesson: Lesson, task_id: str, attempt: int, kept: KeptTask | None, sitting: Sitting | None
+    ) -> None:
+        posed = self.opener.open(lesson, task_id, self.stage.remembered.seat, attempt)
+        session = self.opener.courses.session(posed.exercise, posed.numbers)
+        bring = bring_to_end if kept is not None and kept.step > Step.RUN else bring_to_begin
+        bring(session, posed.exercise)
+        self._leave_form()
+        before = self.lesson, self.task, self._expected, self.sitting
+        task = Task(posed, self.stage.look.system)
+        self.lesson, self.task, self._expected, self.sitting = lesson, task, session, sitting
+        self.run, self._kept, self._restored, self.shown = None, False, kept, Step.READ
+        try:
+            self.owner.opening.show_session(session)
+        except SpoolroomError:
+            self.lesson, self.task, self._expected, self.sitting = before
+            raise
 
     def take(self, page: Page) -> None:
         """Build the pane on the page of a task's session; another session puts the lesson away."""

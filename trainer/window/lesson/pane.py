@@ -137,6 +137,9 @@ class LessonPane(Pane):
         self.go.clicked.connect(self.next_asked)
         self.hint = WordButton(look, "", mark("Hint"), "", self, size=_SMALL)
         self.hint.follow(actions["hint"])
+        self.example = WordButton(
+            look, "", mark("Worked example"), tr("The same task with other numbers, worked out"), self, size=_SMALL
+        )
         self.others = WordButton(
             look,
             tr("Other numbers"),
@@ -186,7 +189,7 @@ class LessonPane(Pane):
         column.addWidget(self.body, 1)
         column.addWidget(self.go)
         self.foot = FlowLayout()
-        for button in (self.hint, self.others, self.again, self.working, self.ledgers, self.lessons):
+        for button in (self.hint, self.example, self.others, self.again, self.working, self.ledgers, self.lessons):
             self.foot.addWidget(button)
         column.addLayout(self.foot)
         column.addWidget(self.seat)

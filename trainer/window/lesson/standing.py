@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from trainer.language import tr
+from trainer.lessons.example import offered
 from trainer.lessons.flow import STEPS, Step, Task
 from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
+from trainer.lessons.worked import SHOWN
 from trainer.window.lesson.exam import Sitting
 from trainer.window.lesson.pane import LessonPane
 
@@ -44,6 +46,9 @@ def show_standing(
     left = len(exercise.hints[:MOST_HINTS]) - task.hints
     pane.hint.setText(tr("Hint, {left} left").format(left=left))
     pane.hint.setVisible(not task.committed and bool(exercise.hints) and sitting is None)
+    half = SHOWN[exercise.depth] == "half-worked"
+    pane.example.setText(tr("Half-worked example") if half else tr("Worked example"))
+    pane.example.setVisible(not task.committed and sitting is None and offered(exercise))
     pane.others.setVisible(why and bool(exercise.vary) and sitting is None)
     pane.again.setVisible(why and not without_run(task))
     pane.working.setVisible(why and bool(exercise.working))

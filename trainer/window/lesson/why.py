@@ -14,13 +14,11 @@ from trainer.lessons.flow import Task
 from trainer.lessons.formulas import Formula
 from trainer.lessons.lesson import Choice, Number, Slip
 from trainer.lessons.marking import Verdict
-from trainer.lessons.readings import Reading
 from trainer.lessons.worked import worked
-from trainer.rig.names import capital, line_words, part_label, the_line
-from trainer.rig.rig import Rig
+from trainer.rig.names import capital
 from trainer.units import System
 
-__all__ = ["Piece", "Row", "called", "heading", "pieces", "rows", "way"]
+__all__ = ["Piece", "Row", "heading", "pieces", "rows", "way"]
 
 _SENTENCE = re.compile(r"(.+?[.!?])(?:\s|$)(.*)", re.S)
 _SHORT = 60  # letters that a heading has room for
@@ -43,25 +41,6 @@ class Row:
     filled: str
     result: str
     right: bool
-
-
-def called(rig: Rig, reading: Reading) -> str:
-    """Return what a reading is called by a mechanic: the instrument on it, else the line or part in words."""
-    name, own = reading.name, reading.name.partition(".")[0]
-    if reading.what == "instrument":
-        return name
-    if reading.what in ("pressure", "flow", "speed"):
-        kinds = {"pressure": "gauge", "flow": "flow meter", "speed": "tachometer"}
-        for item in rig.instruments.values():
-            if item.on == name and item.kind == kinds[reading.what]:
-                return item.name
-    if name in rig.lines:
-        told = {
-            "pressure": tr("the pressure in {line}").format(line=the_line(rig, name)),
-            "speed": tr("the speed of {line}").format(line=the_line(rig, name)),
-        }
-        return told.get(reading.what, line_words(rig, name))
-    return part_label(rig, own) if own in rig.parts else name
 
 
 def way(task: Task, system: System) -> str:
@@ -94,7 +73,7 @@ def pieces(task: Task, now: Readings, system: System) -> list[Piece]:
     scale = task.posed.exercise.scale
     if scale is None:
         return []
-    for step in worked(task.posed, "worked", system, now):
+    for step in worked(task.posed, system, now):
         one = step.working
         near = abs(one.result.value - task.posed.answer) <= scale.error * scale.end
         if one.result.quantity == scale.quantity and near and (found := _summed(one, system)):
@@ -123,7 +102,7 @@ def rows(task: Task, now: Readings, system: System) -> list[Row]:
         formula = slip.formula
         value = formula.value(task.posed.taken.values)
         found.append(Row(tr("so said"), _filled(task, formula, system), task.posed.figure(value, system), False))
-    steps = worked(task.posed, "worked", system, now)
+    steps = worked(task.posed, system, now)
     found += [Row(capital(one.name), f"{one.formula} = {one.filled.partition('=')[2].strip()}", one.result, True)
               for one in steps]  # fmt: skip
     return found
