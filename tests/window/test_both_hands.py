@@ -222,6 +222,18 @@ def test_a_stick_has_a_lever_until_another_hand_takes_it_over() -> None:
     assert (lever.value, lever.led) == (0.0, False)
 
 
+def test_a_written_place_is_kept_from_a_stick_that_is_not_moved() -> None:
+    lever = LeverMotion()
+    lever.lead(0.8)
+    lever.set_exactly(-0.4)
+    for _ in range(10):
+        lever.lead(0.79)
+        lever.advance(FRAME)
+    assert (lever.value, lever.held, lever.mover) == (-0.4, True, "key")
+    lever.lead(0.6)
+    assert (lever.value, lever.held) == (0.6, False)
+
+
 def test_hold_is_ended_by_a_stick_and_kept_from_one_at_rest() -> None:
     lever = LeverMotion()
     lever.set_exactly(0.5)

@@ -130,6 +130,18 @@ def test_a_stick_off_its_centre_is_to_be_let_go_first(lifts: BoardWindow, plug_i
     assert abs(lifts.session.control(LEFT)) > 0.6
 
 
+def test_after_a_reset_sticks_are_to_be_let_go_first(lifts: BoardWindow, plug_in: Any) -> None:
+    pad: VirtualPad = plug_in()
+    pass_time(lifts, 0.1)
+    pad.put("left along", -1.0)
+    pass_time(lifts, 0.2)
+    lifts.reset()
+    lifts.run()
+    pass_time(lifts, 0.2)
+    assert lifts.session.control(LEFT) == 0.0
+    assert notice(lifts) == "Let go of the sticks."
+
+
 def test_sticks_lead_nothing_behind_another_window_and_while_nothing_may_move(
     lifts: BoardWindow, plug_in: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -180,8 +192,8 @@ def test_without_the_extra_the_board_is_as_ever(lifts: BoardWindow) -> None:
         raise ExtraMissing("This needs one more package.")
 
     hands.begin(missing)
-    assert hands.why_none == "This needs one more package."
     pass_time(lifts, 0.1)
+    assert page_of(lifts).there.text() == "This needs one more package."
 
 
 # -- the page of hands -------------------------------------------------------------------------------------------

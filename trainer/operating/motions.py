@@ -119,13 +119,17 @@ class LeverMotion(_Motion):
         self.held = abs(self.value) > 1e-9
 
     def set_exactly(self, value: float) -> None:
-        """Put the lever at a value and hold it there."""
+        """Put the lever at a value and hold it there; a stick has it again once it is moved."""
+        if self.led:
+            self._stood, self.led = self.value, False
+        self.mover = "key"
         self.value = self._clipped(value)
         self.held = abs(self.value - self.centre_value) > 1e-9
 
     def nudge(self, step: float) -> None:
         """Move by a small step and hold."""
         self.set_exactly(round((self.value + step) / 0.001) * 0.001)
+        self.mover = "mouse"
 
     def turn_over(self) -> None:
         """Go to the same opening on the other side and hold."""

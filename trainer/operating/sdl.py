@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import ctypes.util
+import importlib.util
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from trainer.language import tr
@@ -23,10 +27,10 @@ class ExtraMissing(Exception):
 def load(extra: str) -> Any:
     """Return the library's module, of an extra of this program. Raises ExtraMissing."""
     try:
-        with warnings.catch_warnings():
+        with warnings.catch_warnings(), _as_it_came():
             warnings.simplefilter("ignore")  # it says which binaries it uses
             import sdl2
-    except ImportError:
+    except (ImportError, OSError, RuntimeError):  # not there, or not for this computer
         raise ExtraMissing(
             tr('This needs one more package: python -m pip install "spoolroom[{extra}]", then start anew.').format(
                 extra=extra
@@ -35,3 +39,15 @@ def load(extra: str) -> Any:
     for hint, value in _HINTS.items():
         sdl2.SDL_SetHint(hint, value)
     return sdl2
+
+
+@contextmanager
+def _as_it_came() -> Iterator[None]:
+    """Take the binary that came with it: the system is asked by six child processes, while a picture waits."""
+    known = ctypes.util.find_library
+    if importlib.util.find_spec("sdl2dll") is not None:
+        ctypes.util.find_library = lambda _: None
+    try:
+        yield
+    finally:
+        ctypes.util.find_library = known

@@ -12,6 +12,9 @@ from trainer.operating.patterns import STEPPED, Pattern
 
 __all__ = ["Pad", "Sticks"]
 
+_FIRST = Travel()
+_BUTTONS = frozenset((*STEPPED, "buttons"))
+
 
 @dataclass(frozen=True, slots=True)
 class Pad:
@@ -30,7 +33,7 @@ class Pad:
     @property
     def axes(self) -> dict[str, float]:
         """Those of its places that are anywhere between their ends."""
-        return {name: value for name, value in self.raw.items() if name not in STEPPED and name != "buttons"}
+        return {name: value for name, value in self.raw.items() if name not in _BUTTONS}
 
 
 class Sticks:
@@ -103,11 +106,11 @@ class Sticks:
     def travel(self, pad: Pad, name: str) -> Travel:
         """Return the travel of an axis."""
         kept = self.kept.pads.get(pad.key)
-        return kept.travels.get(name, Travel()) if kept is not None else Travel()
+        return kept.travels.get(name, _FIRST) if kept is not None else _FIRST
 
     def share(self, pad: Pad, name: str) -> float:
         """Return where what a controller has stands, as a share of its travel."""
-        return self.travel(pad, name).share(pad.raw[name]) if name in pad.axes else pad.raw[name]
+        return pad.raw[name] if name in _BUTTONS else self.travel(pad, name).share(pad.raw[name])
 
     def stand_off(self) -> None:
         """Whatever is off its centre leads nothing until it has been let go, such as when the window had lost it."""

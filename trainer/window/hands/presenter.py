@@ -55,6 +55,7 @@ class HandsPresenter(Presenter[Page]):
         self._asleep.setInterval(_LOOK)
         self._asleep.timeout.connect(self._look)
         controller.sample = self.sample
+        controller.rewound.connect(self.sticks.stand_off)  # at another instant levers stand as they stood then
 
     # -- what is kept ------------------------------------------------------------------------------------------
 
