@@ -46,7 +46,7 @@ def _as_it_came() -> Iterator[None]:
     """Take the binary that came with it: the system is asked by six child processes, while a picture waits."""
     known = ctypes.util.find_library
     if importlib.util.find_spec("sdl2dll") is not None:
-        ctypes.util.find_library = lambda _: None
+        ctypes.util.find_library = lambda name: None  # noqa: ARG005 - called so
     try:
         yield
     finally:
