@@ -36,8 +36,8 @@ def shown(window: BoardWindow, size: tuple[int, int] = (1280, 720)) -> ClassView
 
 
 def boxes(view: ClassView) -> list[tuple[str, QRectF, int, QWidget]]:
-    """Every text of the view but the machine's, buttons as wide as they ever are."""
-    return room_measures.boxes(view, without="machine", bold=True)
+    """Every text of the view, buttons as wide as they ever are."""
+    return room_measures.boxes(view, bold=True)
 
 
 def check(view: ClassView) -> None:
@@ -194,6 +194,32 @@ def test_light_dark_and_black_on_white(board: BoardWindow, qtbot: QtBot) -> None
     assert view.look.theme == "projector print"
     assert all(view.look.inks.colour(f"pressure{k}").saturation() == 0 for k in range(7))
     assert view.drawing.scene.theme.name == "projector print"
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize("size", SIZES)
+def test_the_machine_is_named_and_measured_for_the_last_row(
+    make_board: MakeBoard, qtbot: QtBot, size: tuple[int, int], system: System
+) -> None:
+    """Its views have names and its figures stand below, none of it smaller than the rest; a question covers them."""
+    window = make_board(rig_file.load(resources.rigs()["timber-trailer-loader"]), system=system)
+    view = shown(window, size)
+    for _ in range(2):
+        qtbot.keyClick(view, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+        pass_time(window, 0.3)
+        check(view)
+        words = [text for text, *_ in boxes(view)]
+        assert {"From above", "From behind", "reach", "load"} <= {*words}
+        assert any(text.startswith("0 ") and text.endswith(("kg", "lb")) for text in words)
+    told = view.measured.accessibleDescription()
+    view.hold(True)
+    pass_time(window, 0.3)
+    covered = [text for text, *_ in room_measures.boxes(view.measured)]
+    assert not [text for text in covered if any(letter.isdigit() for letter in text)]
+    assert any(letter.isdigit() for letter in told)
+    assert not any(letter.isdigit() for letter in view.measured.accessibleDescription())
+    assert view.machine.isVisible()
 
 
 def test_the_machine_beside_and_instead(make_board: MakeBoard, qtbot: QtBot) -> None:

@@ -145,8 +145,8 @@ class MachineView:
             pose.grounds = (live.parameter(trailer, "ground1"), live.parameter(trailer, "ground2"))
         return pose
 
-    def _numbers(self, pose: Pose, system: System) -> list[Shape]:
-        """Return the columns of numbers: name, figure and unit in a row each."""
+    def rows(self, pose: Pose, system: System) -> list[tuple[str, str, str]]:
+        """Return the machine's numbers: name, figure and unit of each."""
 
         def far(value: float) -> tuple[str, str]:
             return text_in(value, *_FAR[system is System.US])
@@ -165,6 +165,11 @@ class MachineView:
         if self.trailer:
             roll = math.degrees(pose.roll)
             rows.append((tr("lean"), f"{abs(roll):.1f}", pretty("deg")))
+        return rows
+
+    def _numbers(self, pose: Pose, system: System) -> list[Shape]:
+        """Return the columns of numbers: name, figure and unit in a row each."""
+        rows = self.rows(pose, system)
         views, size = self._arranged, self.theme.label
         each = -(-len(rows) // len(views.numbers))
         shapes: list[Shape] = []

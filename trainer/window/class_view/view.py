@@ -28,13 +28,13 @@ from trainer.rig.names import capital, lever_label
 from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 from trainer.window.board.drawing_view import DrawingView
-from trainer.window.board.machine_pane import MachinePane
 from trainer.window.class_view.asking import Asked
 from trainer.window.class_view.bar import HEIGHT as BAR
 from trainer.window.class_view.bar import ClassBar
 from trainer.window.class_view.choice import Choice
 from trainer.window.class_view.column import LiveColumn
 from trainer.window.class_view.heads import HeadsView
+from trainer.window.class_view.machine import ClassMachine, MachineFigures
 from trainer.window.class_view.question_view import QuestionView
 from trainer.window.class_view.rack import ClassRack
 from trainer.window.class_view.when_view import WhenView
@@ -72,16 +72,6 @@ class LegendView(QWidget):
         self.canvas.paint()
 
 
-class ClassMachine(MachinePane):
-    """The machine without words, which would be too small to be read."""
-
-    def _still(self) -> DrawList:
-        return [shape for shape in super()._still() if not isinstance(shape, Words)]
-
-    def _live(self) -> DrawList:
-        return [shape for shape in super()._live() if not isinstance(shape, Words)]
-
-
 class ClassView(Screen):
     """The screen before a class.
 
@@ -114,6 +104,7 @@ class ClassView(Screen):
         self.drawing.words_kept = self._says
         self.drawing.pickable = True
         self.machine = ClassMachine(self.look, rig, session.readings, self)
+        self.measured = MachineFigures(self.look, self.machine, self)
         names = {name: capital(lever_label(rig, name)) for name in operator.levers}
         self.heads = HeadsView(self.look, names, self)
         self.rack = ClassRack(self.look, rig, operator, session.asked, self)
@@ -238,6 +229,7 @@ class ClassView(Screen):
             return
         self.drawing.take_figures()
         self.machine.take_figures()
+        self.measured.take(self.session.readings)
         self.column.take_figures()
         hidden = self.drawing.state.unseen
         self.heads.show_doings({} if hidden else doings(self.session.rig, self.session.readings, self.look.system))
@@ -272,7 +264,7 @@ class ClassView(Screen):
         self.legend.canvas.forget()
         self.legend.update()
         self.drawing.look_anew()
-        self.machine.setVisible(self.shows != "drawing" and not covered)
+        self.measured.cover(covered)
         self.column.update()
 
     def new_look(self) -> None:
@@ -303,7 +295,10 @@ class ClassView(Screen):
         if self.isHidden() or self.width() < 2 or self.height() < 2:
             return
         self.look.scale = scale = min(self.width() / 1920.0, self.height() / 1080.0)
-        for view in (self, self.bar, self.heads, self.rack, self.column, self.legend, *self.rack.handles.values()):
+        for view in (
+            self, self.bar, self.heads, self.rack, self.column, self.legend, self.machine, self.measured,
+            *self.rack.handles.values(),
+        ):  # fmt: skip
             if (canvas := getattr(view, "canvas", None)) is not None:
                 canvas.least = 35.6 * scale
         self.drawing.canvas.least = _NAME * scale
@@ -331,22 +326,22 @@ class ClassView(Screen):
         scale = self.look.scale
         middle = area
         self.drawing.setVisible(self.shows != "machine")
-        self.machine.setVisible(self.shows != "drawing" and not self.drawing.state.unseen)
+        for view in (self.machine, self.measured):
+            view.setVisible(self.shows != "drawing")
         if self.shows == "both":
             middle = QRect(area.x(), area.y(), round(0.64 * area.width()), area.height())
-            self.machine.setGeometry(middle.right() + 1, area.y(), area.right() - middle.right(), area.height())
+            self._lay_out_machine(area.adjusted(middle.width() + 1, 0, 0, 0))
         elif self.shows == "machine":
-            self.machine.setGeometry(area)
-        self.machine.canvas.forget()
+            self._lay_out_machine(area)
         self.drawing.extent = self.drawing.scene.once(_extent)
         for left in (20.0, _LEGEND[0] + 36.0):  # beside the legend where it has no room on the drawing
             self.drawing.room = (left, 10.0, 20.0, 10.0)
             self.drawing.setGeometry(middle)
             columns = self._columns(middle.x())
-            head = round(self.heads.height_board(columns, area.width() / scale) * scale)
+            head = round(self.heads.height_board(columns, middle.width() / scale) * scale)
             self.drawing.setGeometry(middle.x(), middle.y() + head, middle.width(), middle.height() - head)
             columns = self._columns(middle.x())
-            self.heads.setGeometry(area.x(), area.y(), area.width(), head)
+            self.heads.setGeometry(area.x(), area.y(), middle.width(), head)
             self.heads.lay_out(columns)
             if self.shows != "drawing" or self._put_legend():
                 break
@@ -356,6 +351,15 @@ class ClassView(Screen):
         self.drawing.lay_out()
         self.drawing.look_anew()
         self.rack.lay_out({name: x * scale for name, x in columns.items()})
+
+    def _lay_out_machine(self, area: QRect) -> None:
+        """Place the machine, what is measured on it below."""
+        self.measured.take(self.session.readings)
+        high = round(self.measured.height_board(area.width() / self.look.scale) * self.look.scale)
+        self.machine.setGeometry(area.adjusted(0, 0, 0, -high))
+        self.measured.setGeometry(area.x(), area.bottom() + 1 - high, area.width(), high)
+        self.machine.canvas.forget()
+        self.measured.canvas.forget()
 
     def _columns(self, left: int) -> Mapping[str, float]:
         """Return where the levers stand [board px]."""
