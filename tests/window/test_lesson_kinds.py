@@ -284,3 +284,27 @@ def test_a_unit_of_ones_own_is_taken(make_board: MakeBoard, tmp_path: Path) -> N
     pass_time(window, task_of(window).posed.exercise.run.until + 0.1)
     lesson.saw("up")
     assert task_of(window).verdict.said == "290 psi = 20.0 bar"
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("system", System)
+def test_beside_a_lesson_levers_and_ledgers_keep_their_words(
+    system: System, make_board: MakeBoard, tmp_path: Path
+) -> None:
+    """960 x 540 is what a screen of 1920 x 1080 has at 200 %: no lever's name is cut, no figure lies on a percent."""
+    window = make_board(system=system, size=(960, 540))
+    lesson = opened(window, tmp_path, "05-where-the-gauge-stands", "between-the-banks")
+    lesson.uncover()
+    pass_time(window, 1.0)
+    levers = [*window.rack.levers.values()]
+    assert len(levers) == 5
+    for lever in levers:
+        assert lever.width() >= lever.needs(lever.height())
+        assert window.rack.rect().contains(lever.geometry())
+    for one, other in itertools.pairwise(sorted(levers, key=lambda lever: lever.x())):
+        assert one.geometry().right() <= other.x() + 1
+    for ledger in (window.flow, window.power):
+        found = ledger.canvas.texts()
+        for (one, a, _), (other, b, _) in itertools.combinations(found, 2):
+            both = a.intersected(b)
+            assert both.width() < 1 or both.height() < 3, (one, other)

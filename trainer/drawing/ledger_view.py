@@ -48,7 +48,7 @@ PITCH = 21.0  # of the rows
 _TITLE_Y, _BAR_Y, _BAR_HEIGHT, _FIRST = 27.0, 37.0, 22.0, 80.0
 FOLDED = _BAR_Y + _BAR_HEIGHT + 7.0  # height of a ledger of which only the bar is shown
 _TITLE, _TEXT = 19.8, 15.4
-_FIGURES_X = 392.0  # right edge of the figures
+_FIGURES_X = 392.0  # right edge of the figures, where percents beside them need no more room
 _LETTER, _DIGIT = 0.46, 0.5  # mean width of a letter, of a semibold figure, in heights
 
 
@@ -161,10 +161,17 @@ def ledger_row(y: float) -> int:
     return math.floor((y - _FIRST + 15.5) / PITCH)
 
 
-def _name(row: LedgerRow, least: float) -> str:
+def _figures_x(text: LedgerText, least: float) -> float:
+    """Return the right edge of the figures: left of the widest percent at a least text size."""
+    size = max(_TEXT, least)
+    widest = max((text_width(row.percent, size) for row in text.rows), default=0.0)
+    return min(_FIGURES_X, WIDTH - widest - 0.6 * size)
+
+
+def _name(row: LedgerRow, least: float, right: float) -> str:
     """Return a row's name as far as it has room beside its figures: without what follows a comma, else cut."""
     size = max(_TEXT, least)
-    room = int((_FIGURES_X - 22.0 - _DIGIT * size * len(row.figures) - 6.0) / (_LETTER * size))
+    room = int((right - 22.0 - _DIGIT * size * len(row.figures) - 6.0) / (_LETTER * size))
     if len(row.name) <= room:
         return row.name
     short = row.name.partition(",")[0]
@@ -233,7 +240,7 @@ def ledger_live(
                 shapes.append(Path(((x, _BAR_Y), (x, bottom)), "ink", 1.25))
         x = end
     shapes.append(Path(((0.0, _BAR_Y), (WIDTH, _BAR_Y), (WIDTH, bottom), (0.0, bottom)), "ink", 1.5, closed=True))
-    y = _FIRST
+    y, right = _FIRST, _figures_x(text, least)
     for k, row in enumerate(text.rows):
         if k in lit:
             top, low = y - 15.5, y + PITCH - 15.5
@@ -250,8 +257,8 @@ def ledger_live(
                 closed=True,
                 hatch=hatch,
             ),
-            Words(22.0, y, _name(row, least), _TEXT, weight=weight),
-            figures(_FIGURES_X, y, row.figures, _TEXT, weight=weight),
+            Words(22.0, y, _name(row, least, right), _TEXT, weight=weight),
+            figures(right, y, row.figures, _TEXT, weight=weight),
             Words(WIDTH, y, row.percent, _TEXT, "ink2", align="right"),
         ]
         y += PITCH

@@ -24,6 +24,7 @@ __all__ = [
     "Ruled",
     "asked_words",
     "lever_live",
+    "lever_needs",
     "lever_reach",
     "lever_share",
     "lever_still",
@@ -67,6 +68,11 @@ def _on_arc(value: float, radius: float, x: float) -> tuple[float, float]:
 def lever_reach(width: float) -> float:
     """Return the size of a lever's arc and stem in a column of a width [board px], 1 where there is room."""
     return min(1.0, (width - 6.0) / _ROOM)
+
+
+def lever_needs(name: str, least: float = 0.0) -> float:
+    """Return the width that a lever's column needs for its name at a least text size [board px]."""
+    return text_width(name, max(_NAME, least), 600) + 8.0
 
 
 def lever_share(x: float, width: float = LEVER_WIDTH) -> float:

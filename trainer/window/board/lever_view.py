@@ -25,6 +25,7 @@ class LeverView(Handle):
     """One lever of the rack, as wide as its column."""
 
     motion: LeverMotion
+    named = True  # whether its name stands on it
 
     def __init__(
         self, look: Look, motion: LeverMotion, name: str, control: Control, key: str, parent: QWidget
@@ -110,6 +111,11 @@ class LeverView(Handle):
     def board_width(self) -> float:
         """Its width [board px]."""
         return self.width() / self._scale()
+
+    def needs(self, height: int) -> float:
+        """Return the width that its column needs for its name at a height [px]."""
+        scale = max(height, 1) / rack.HEIGHT if self.named else 0.0
+        return scale and rack.lever_needs(self.name, LEAST_TEXT / scale) * scale
 
     def _still(self) -> DrawList:
         least = LEAST_TEXT / self._scale()

@@ -139,6 +139,9 @@ class RackView(QWidget):
         full = rack.LEVER_WIDTH * scale
         places = _spread(places, min(full, _closest(places, full)), left, self.width())
         pitch = min(full, _closest(places, full))
+        if names and pitch < max(self.levers[name].needs(height - 4) for name in names):
+            pitch = min(full, (self.width() - left) / len(names))
+            places = _evenly(places, pitch, left, self.width())
         self.columns = dict(zip(names, places, strict=True))
         for k, (name, x) in enumerate(self.columns.items()):
             view = self.levers[name]
@@ -172,6 +175,13 @@ class RackView(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint(event.rect())
+
+
+def _evenly(places: list[float], pitch: float, left: float, right: float) -> list[float]:
+    """Return as many places a pitch apart, about the middle of those that they are for and within both edges."""
+    whole = pitch * len(places)
+    begin = min(max((places[0] + places[-1] - whole) / 2, left), max(right - whole, left))
+    return [begin + pitch * (k + 0.5) for k in range(len(places))]
 
 
 def _closest(places: list[float], otherwise: float) -> float:

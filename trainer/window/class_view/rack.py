@@ -29,6 +29,7 @@ class ClassLever(LeverView):
     """A lever without name and words: these stand above."""
 
     asked: float | None = None  # where a question has it go
+    named = False
 
     def _scale(self) -> float:
         return self.look.scale
