@@ -6,9 +6,11 @@ import math
 from collections import deque
 from collections.abc import Callable, Mapping
 
-from trainer.engine.session import FRAME
-from trainer.practice.attempt import Attempt, State, session_of
+from trainer.engine.session import FRAME, Session
+from trainer.lessons.running import set_then
+from trainer.practice.attempt import Attempt, State, rig_of
 from trainer.practice.task import Lap, Task
+from trainer.rig.rig import Rig
 
 __all__ = ["Hand", "drive"]
 
@@ -17,13 +19,21 @@ Hand = Callable[[float, Mapping[str, float]], Levers]  # time of the lap, readin
 _OUT, _BACK = 2.0, 5.0  # travels a second: an arm, and the lever's spring
 
 
+_RIGS: dict[tuple[str, str], Rig] = {}  # what is built of one is kept as long as it is the very same
+
+
+def _rig(task: Task, lap: Lap) -> Rig:
+    return _RIGS.setdefault((task.rig_name, repr(lap.run)), rig_of(task, lap))
+
+
 def drive(task: Task, hands: Callable[[Lap], Hand], number: int = 0, seat: int = 0) -> Attempt:
     """Let hands make an attempt to its end, in calls of a live window."""
     attempt = Attempt(task, seat, number)
     while not attempt.state.over:
         if attempt.state is State.LAP_DONE:
             attempt.next_lap()
-        session = session_of(task, attempt.lap)
+        session = Session(_rig(task, attempt.lap))
+        set_then(session, attempt.lap.run)
         hand = hands(attempt.lap)
         attempt.take(session.readings)
         begin = session.time
@@ -41,15 +51,15 @@ class Careful:
     """A practised hand on one lever: it follows a wanted speed, starting just below where the load starts.
 
     ``crack`` are the levers at which it starts one way and the other, ``gain`` the lever for a speed [s/m or s/rad].
-    It looks where the load goes, and corrects slowly.
+    It looks where the load goes, and corrects slowly; ``firm`` is how much of an error it corrects at once.
     """
 
     def __init__(
         self, speed: str, wanted: Callable[[float, Mapping[str, float]], float], crack: tuple[float, float],
-        gain: float, pull: float = 1.2, most: float = 1.0, rise: float = 1.5,
+        gain: float, pull: float = 1.2, most: float = 1.0, rise: float = 1.5, firm: float = 0.0,
     ) -> None:  # fmt: skip
         self.speed, self.wanted, self.crack, self.gain = speed, wanted, crack, gain
-        self.pull, self.most, self.rise = pull, most, rise
+        self.pull, self.most, self.rise, self.firm = pull, most, rise, firm
         self.more, self.lever = 0.0, 0.0
 
     def __call__(self, time: float, values: Mapping[str, float]) -> float:
@@ -63,7 +73,7 @@ class Careful:
             if abs(self.lever) >= 0.9 * abs(ready):
                 self.more += self.pull * self.gain * (wanted - values[self.speed]) * FRAME
                 self.more = min(max(self.more, -0.4), 0.4)
-            aim = ready + self.gain * wanted + self.more
+            aim = ready + self.gain * (wanted + self.firm * (wanted - values[self.speed])) + self.more
             aim = max(0.0, aim) if wanted > 0 else min(0.0, aim)
         step = self.rise * FRAME
         self.lever = min(max(aim, self.lever - step), self.lever + step)

@@ -224,11 +224,11 @@ def _off_band(seen: Seen) -> Number | None:
 
 
 def _shaken(seen: Seen) -> Number | None:
-    if not seen.roles.acceleration or seen.roles.limit is None:
+    if not seen.roles.carried or seen.roles.limit is None:
         return None
-    size = np.abs(seen.values(seen.roles.acceleration))
+    times, size = seen.shaken
     over = np.flatnonzero(size > seen.number("limit"))
-    return Number(float(seen.times[over[0]]), float(size.max()), {}) if len(over) else None
+    return Number(float(times[over[0]]), float(size.max()), {}) if len(over) else None
 
 
 # -- the rules -----------------------------------------------------------------------------------------------------

@@ -19,7 +19,7 @@ from trainer.rig.text import read_text
 __all__ = ["check", "faults_of"]
 
 _OF = {  # numbers of a task -> whose quantity they have
-    "target": "place", "within": "place", "moves": "speed", "limit": "acceleration", "band": "speed", "line": "path",
+    "target": "place", "within": "place", "moves": "speed", "band": "speed", "line": "path",
 }  # fmt: skip
 
 

@@ -200,7 +200,7 @@ class _Reader:
             at = [*where, role]
             if role == "second":
                 found[role] = written if self._known(written, levers, at) else ""
-            elif role in ("path", "relief", "sway"):
+            elif role in ("path", "carried", "relief", "sway"):
                 found[role] = tuple(letter for letter in written if self._known(letter, readings, at))
             elif role in ("band", "line", "fine"):
                 found |= self._pair(role, [self._number(one, at) for one in written], at)

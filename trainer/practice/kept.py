@@ -14,6 +14,7 @@ import numpy as np
 
 from trainer import private
 from trainer.journal import Journal
+from trainer.language import mark, tr
 from trainer.lessons.attempts import usual_place
 from trainer.practice.attempt import Attempt, rig_of
 from trainer.practice.catalogue import MEASURES
@@ -24,6 +25,7 @@ from trainer.practice.trace import Trace
 
 __all__ = ["Book", "Done", "best_of", "conditions_of", "done_of", "usual_folder"]
 
+_NOT_FOUND = mark("What counts could not be measured in this attempt.")
 _NAME, _TRACE, _MOST = "practice.jsonl", ".trace", 400
 
 
@@ -91,7 +93,7 @@ def done_of(attempt: Attempt, score: Score, when: datetime, seat: int, aid: str,
         first.band.value if first is not None and first.band is not None else "",
         retention,
         round(attempt.seconds, 2),
-        attempt.unscored or attempt.sentence,
+        attempt.unscored or attempt.sentence or ("" if first is not None else tr(_NOT_FOUND)),
     )
 
 

@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 from trainer.practice.signals import STEP, Numbers, rate, slowed
 
 __all__ = [
-    "MOVED", "crack_jump", "end_error", "energy", "fall_of_speed", "fine_share", "first_moved", "furthest_from_line",
-    "held_since", "lever_effort", "mean_functions", "overshoot", "path_length", "path_ratio", "reversals",
-    "rms_from_line", "settling_time", "share_in_band", "sway_amplitude", "time_above", "turns",
+    "MOVED", "acceleration", "crack_jump", "end_error", "energy", "fall_of_speed", "fine_share", "first_moved",
+    "furthest_from_line", "held_since", "lever_effort", "mean_functions", "overshoot", "path_length", "path_ratio",
+    "reversals", "rms_from_line", "settling_time", "share_in_band", "sway_amplitude", "time_above", "turns",
 ]  # fmt: skip
 
 MOVED = 0.05  # of a lever's travel: less is a resting hand
@@ -178,6 +178,15 @@ def fall_of_speed(times: Numbers, speed: Numbers, at: float, before: float = 0.5
     then = speed[times >= at]
     mean = float(np.abs(was).mean()) if len(was) else 0.0
     return max(0.0, 1 - float(np.abs(then).min()) / mean) if mean > 0 and len(then) else math.nan
+
+
+def acceleration(times: Numbers, axes: Sequence[Numbers]) -> tuple[Numbers, Numbers]:
+    """Return even times [s] and the size of the acceleration at them [m/s2] of a place with some axes, low-passed.
+
+    What is carried full spills, and what lies loose slides, by it.
+    """
+    twice = [rate(rate(slowed(times, one))) for one in axes]
+    return times[0] + STEP * np.arange(len(twice[0])), np.sqrt(np.sum(np.square(twice), axis=0, dtype=np.float64))
 
 
 def sway_amplitude(times: Numbers, angles: Sequence[Numbers], link: float, gravity: float) -> Numbers:

@@ -20,7 +20,8 @@ Given = tuple[float, str]  # a number [SI] and its quantity
 class Roles:
     """Which letter of the readings is what for the measures, and the numbers that a task is about.
 
-    ``path`` are the axes of a place; ``line`` two places on them. ``sway`` are angles of a load on a ``link``.
+    ``path`` are the axes of a place, ``line`` two places on them; ``carried`` are those of a load over the ground.
+    ``sway`` are angles of a load on a ``link``.
     ``second`` is the lever that comes to what already moves. ``fine``: from where to where a lever meters finely.
     """
 
@@ -29,9 +30,9 @@ class Roles:
     contact: str = ""
     pressure: str = ""
     behind: str = ""
-    acceleration: str = ""
     power: str = ""
     path: tuple[str, ...] = ()
+    carried: tuple[str, ...] = ()
     relief: tuple[str, ...] = ()
     sway: tuple[str, ...] = ()
     second: str = ""
@@ -54,8 +55,8 @@ class Roles:
 
     def letters(self) -> tuple[str, ...]:
         """Return all letters that are named."""
-        single = (self.place, self.speed, self.contact, self.pressure, self.behind, self.acceleration, self.power)
-        return tuple(name for name in (*single, *self.path, *self.relief, *self.sway) if name)
+        single = (self.place, self.speed, self.contact, self.pressure, self.behind, self.power)
+        return tuple(name for name in (*single, *self.path, *self.carried, *self.relief, *self.sway) if name)
 
 
 @dataclass(frozen=True, slots=True)
