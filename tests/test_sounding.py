@@ -35,7 +35,7 @@ def energy(sound: Block) -> float:
 def test_the_loader_at_1800_r_min_by_hand(loader: Rig) -> None:
     """Three cylinders, four strokes: 1.5 firings a turn; 12 teeth a turn: 45 Hz and 360 Hz for 30 turns a second."""
     session = Session(loader)
-    session.advance(1.0)
+    session.advance(0.2)
     live = session.readings
     turns = live.speed("engine") / (2 * np.pi)
     heard = Ears(session.network).hear(live)
@@ -47,20 +47,19 @@ def test_the_loader_at_1800_r_min_by_hand(loader: Rig) -> None:
     assert peak(played(replace(heard, engine_loud=0.0))) == pytest.approx(heard.pump, abs=1.0)
 
 
-def test_boom_at_its_end_the_relief_hisses_louder_than_before(loader: Rig) -> None:
-    session = Session(loader)
-    session.set_control("4V1.lever", 1.0)
+def test_at_the_end_of_the_stroke_the_relief_hisses_and_it_can_be_read_to_its_end() -> None:
+    session = Session(shipped("drift"))
+    session.set_control("1V1.lever", 1.0)
     line = Captions(session.network)
     before = Ears(session.network).hear(session.readings)
-    session.advance(6.0)
+    session.advance(2.0, 0.1)
     heard = Ears(session.network).hear(session.readings)
     assert heard.relief_flow > 10e-3 / 60
-    assert heard.hiss > 0.5 > before.hiss
-    assert heard.load > before.load
+    assert heard.hiss > 0.5 > before.hiss == 0.0
     assert "relief hisses" in captions(session)
     assert "relief hisses" in line.line(session.readings, 0.1)
     session.reset()
-    assert "relief hisses" in line.line(session.readings, 0.5)  # it can be read to its end
+    assert "relief hisses" in line.line(session.readings, 0.5)
     assert line.line(session.readings, 0.6) == ""
 
 

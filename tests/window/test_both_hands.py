@@ -192,8 +192,9 @@ def test_a_pointer_whose_window_went_to_the_back_takes_hold_anew(lifts: BoardWin
     pass_time(lifts, 0.1)
     assert lever.motion.value > 0.4
     lifts.rack.let_go()  # as when another program comes before the window
-    qtbot.mouseMove(lever, at + way(lever, 0.9))
-    pass_time(lifts, 0.3)
+    for frame in range(15):
+        qtbot.mouseMove(lever, at + way(lever, 0.9 if frame % 2 else 0.8))
+        pass_time(lifts, FRAME)
     assert lever.motion.value == 0.0
     qtbot.mouseRelease(lever, Qt.MouseButton.LeftButton, pos=at)
 

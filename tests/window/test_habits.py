@@ -29,7 +29,7 @@ from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.offers.presenter import OfferMenu, OfferPresenter
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
-from trainer.window.shell.about import PACKAGES, AboutPresenter, about_words
+from trainer.window.shell.about import EXTRAS, PACKAGES, AboutPresenter, about_words
 from trainer.window.shell.window import BoardWindow
 from trainer.window.tracing.presenter import TracingPresenter
 from trainer.window.working.presenter import WorkingPresenter
@@ -293,6 +293,9 @@ def test_about_names_every_dependency_with_version_and_licence(board: BoardWindo
     wanted = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
     names = {re.split(r"[<>=!; ]", line)[0].lower() for line in wanted}
     assert names <= {package.lower() for package in PACKAGES}
+    extras = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["optional-dependencies"]
+    named = {re.split(r"[<>=!; ]", line)[0] for name in ("pad", "sound") for line in extras[name]}
+    assert named == {package.lower() for package in EXTRAS}
     board.activateWindow()
     qtbot.keyClick(board, Qt.Key.Key_F1, Qt.KeyboardModifier.ControlModifier)
     pane = board.presenter(AboutPresenter).pane
@@ -302,7 +305,7 @@ def test_about_names_every_dependency_with_version_and_licence(board: BoardWindo
     assert told == about_words(
         "Equations run in CasADi's virtual machine: there is no C compiler here, or none is to be used."
     )
-    for package in PACKAGES:
+    for package in (*PACKAGES, *EXTRAS):
         line = next(line for line in told.splitlines() if line.startswith(f"{package} · "))
         assert metadata.version(package) in line
         assert len(line.split(" · ")[2]) >= 3

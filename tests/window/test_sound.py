@@ -33,7 +33,7 @@ def loud(make_board: MakeBoard) -> BoardWindow:
     name, lever = next(iter(window.rack.levers.items()))
     lever.motion.set_exactly(1.0)
     window.session.set_control(name, 1.0)
-    window.session.advance(8.0, 0.1)
+    window.session.advance(2.0, 0.1)
     pass_time(window, 0.3)
     return window
 

@@ -22,12 +22,13 @@ from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.session.presenter import Presenter
 
-__all__ = ["PACKAGES", "AboutPane", "AboutPresenter", "about_words", "licence_of", "solver_words"]
+__all__ = ["EXTRAS", "PACKAGES", "AboutPane", "AboutPresenter", "about_words", "licence_of", "solver_words"]
 
 PACKAGES = (
     "PySide6-Essentials", "shiboken6", "casadi", "numpy", "pyqtgraph", "msgspec", "platformdirs",
     "tomlkit", "fsrs", "font-source-sans-pro",
 )  # fmt: skip
+EXTRAS = ("PySDL2", "pysdl2-dll")  # where they are installed: the program does without
 _LONGEST = 70  # letters of a licence's name; some packages give the whole text
 _NOTES = mark(
     "Spoolroom's own licence is in resources/LICENSE. Each package carries the text of its own. Qt and CasADi are "
@@ -76,11 +77,12 @@ def about_words(solver: str) -> str:
         ("Python", platform.python_version(), "PSF-2.0"),
         ("Qt", qVersion(), "LGPL-3.0-only"),
     ]
-    for package in PACKAGES:
+    for package in (*PACKAGES, *EXTRAS):
         try:
             rows.append((package, metadata.version(package), licence_of(package)))
         except metadata.PackageNotFoundError:
-            rows.append((package, tr("not installed as a package"), ""))
+            if package in PACKAGES:
+                rows.append((package, tr("not installed as a package"), ""))
     lines = [" · ".join(word for word in row if word) for row in rows]
     system = " ".join(filter(None, (platform.system(), platform.release(), platform.machine())))
     return "\n".join([*lines, "", system, solver, "", tr(_NOTES)])
