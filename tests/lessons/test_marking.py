@@ -266,7 +266,8 @@ def test_twenty_of_twenty_six_symbols_of_a_whole_drawing_are_asked_parts_and_lin
     assert set(seats[0].asked) != set(seats[1].asked)
     assert {kind for kind, _ in seats[0].asked_places} == {"part", "line"}
     said = {id_: f"The {question.terms[id_][1].upper()}" for id_ in seats[0].asked}
-    assert judge(seats[0], said).text == "20 of 20."
+    assert judge(seats[0], said).said == "20 of 20"
+    assert judge(seats[0], said).text == seats[0].exercise.why  # what is right is explained, not counted twice
     wrong = {**said, **dict.fromkeys(seats[0].asked[:4], "thing")}
     assert judge(seats[0], wrong).right
     assert not judge(seats[0], {**wrong, seats[0].asked[4]: ""}).right

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from board_moves import MakeBoard, pass_time, there
 from lesson_moves import FIRST, LEFT, lesson_of, opened, pane_of, predict_page, run_to_its_end, shown, task_of
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
@@ -18,6 +18,7 @@ from trainer.lessons.flow import Step
 from trainer.lessons.lesson import Places
 from trainer.lessons.running import Courses
 from trainer.units import System
+from trainer.window.lesson.by_hand import ReliefForm
 from trainer.window.lesson.forms import ChoiceForm
 from trainer.window.lesson.on_drawing import PlaceForm
 from trainer.window.lesson.pages import SeenPage
@@ -332,6 +333,21 @@ def test_in_a_narrow_window_it_stands_below(make_board: MakeBoard, tmp_path: Pat
     assert not page.rect().intersected(pane.geometry()).intersects(page.rack.geometry())
     lesson.change()
     assert page.drawing.mapTo(page, QPoint(0, page.drawing.height())).y() <= page.notice.y() + 1
+
+
+@pytest.mark.soak
+def test_in_a_narrow_window_hands_have_their_button_and_the_levers(make_board: MakeBoard, tmp_path: Path) -> None:
+    """What is set and read by hand is asked with room for it, at 960 x 540 as well, and the rack stays."""
+    window = make_board(size=(960, 540))
+    lesson = opened(window, tmp_path, "09-setting-a-relief", "set-it")
+    lesson.go_on()
+    pane, form = pane_of(window), predict_page(window).form
+    assert isinstance(form, ReliefForm)
+    assert not window.board.rack.isHidden()
+    seen = QRect(form.take.mapTo(pane.body.viewport(), QPoint(0, 0)), form.take.size())
+    assert pane.body.viewport().rect().contains(seen)
+    lesson.uncover()
+    assert window.board.drawing.height() > 100
 
 
 @pytest.mark.soak

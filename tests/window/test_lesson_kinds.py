@@ -305,6 +305,6 @@ def test_beside_a_lesson_levers_and_ledgers_keep_their_words(
         assert one.geometry().right() <= other.x() + 1
     for ledger in (window.flow, window.power):
         found = ledger.canvas.texts()
-        for (one, a, _), (other, b, _) in itertools.combinations(found, 2):
-            both = a.intersected(b)
-            assert both.width() < 1 or both.height() < 3, (one, other)
+        for (text, box, _), (near, there_, _) in itertools.combinations(found, 2):
+            both = box.intersected(there_)
+            assert both.width() < 1 or both.height() < 3, (text, near)

@@ -133,7 +133,7 @@ def judge(posed: Posed, answer: Answer, reason: str = "", system: System = Syste
         case Places():
             found = _place(posed, question, str(answer), system)
         case Names():
-            found = _symbols(posed, answer)
+            found = _symbols(posed, answer, system)
         case Trace():
             found = _trace(posed, question, answer, system)
         case Relief():
@@ -316,7 +316,7 @@ def _place(posed: Posed, question: Places, name: str, system: System) -> Verdict
 # -- names, paths, words -------------------------------------------------------------------------------------------
 
 
-def _symbols(posed: Posed, answer: Answer) -> Verdict:
+def _symbols(posed: Posed, answer: Answer, system: System) -> Verdict:
     question = posed.exercise.question
     assert isinstance(question, Names)
     if not isinstance(answer, Mapping):
@@ -334,7 +334,8 @@ def _symbols(posed: Posed, answer: Answer) -> Verdict:
                 else tr("{part}: {term}").format(part=id_, term=terms[0])
             )
     count = len(posed.asked)
-    text = tr("{good} of {count}. {wrong}").format(good=good, count=count, wrong="; ".join(wrong)).strip()
+    told = tr("{good} of {count}. {wrong}").format(good=good, count=count, wrong="; ".join(wrong))
+    text = told if wrong else _why(posed, system)
     told = tr("{good} of {count}").format(good=good, count=count)
     return Verdict(good >= min(question.enough, count), text, told, share=good / count if count else 0.0)
 

@@ -304,14 +304,14 @@ class Opener:
         )  # fmt: skip
 
     def _reasons(self, exercise: Exercise, seed: Seed, options: Sequence[Option]) -> tuple[Reason, ...]:
-        """Return the right reason and the wrong ideas of a task, shuffled; none where it has no right reason."""
+        """Return the right reason and the wrong ideas of a task, shuffled; none where there is nothing to choose."""
         if not exercise.reason:
             return ()
         slips = {slip.id: slip for slip in exercise.slips if slip.offered}
         slips |= {one.slip.id: one.slip for one in options if one.slip is not None}
         found = [Reason(RIGHT, self.bank.reasons[exercise.reason])]
         found += [Reason(slip.id, slip.idea, slip) for slip in slips.values() if slip.idea != "—"]
-        return tuple(seed.shuffled("reasons", found))
+        return tuple(seed.shuffled("reasons", found)) if len(found) > 1 else ()
 
 
 def _offered(exercise: Exercise, values: Mapping[str, float]) -> tuple[list[Option], tuple[str, ...], float]:

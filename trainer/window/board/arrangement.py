@@ -16,6 +16,7 @@ GAP = 14.0  # below each block of the column [board px]
 LEAST_STRIP = 168.0  # height of the strip [board px]
 NARROW = 1100.0  # width of a window below which a lesson stands below the drawing [logical px]
 _BELOW_FROZEN, _BELOW_LIVE = 0.62, 0.42  # share of drawing and rack, or of the drawing alone, that it takes there
+_BELOW_WORKED = 0.8  # of the drawing, where hands work with it and the levers
 _LEAST_TIME = 24.0  # height of the time line [logical px]
 _MACHINE = 0.34  # share of the drawing's width that the machine takes at its left
 _BELOW = 0.24  # share of the drawing's height that it takes below
@@ -124,15 +125,15 @@ def arrange(
     )
 
 
-def with_below(areas: BoardAreas, folded: bool) -> tuple[BoardAreas, Rect]:
+def with_below(areas: BoardAreas, folded: bool, works: bool = False) -> tuple[BoardAreas, Rect]:
     """Return areas that leave room for something below the drawing, and that room.
 
-    ``folded``: the rack is not needed now, and its room is taken too.
+    ``folded``: the rack is not needed now, and its room is taken too. ``works``: hands work with both.
     """
     top = (areas.drawing if areas.drawing[2] else areas.machine)[1]
     end = areas.rack[1] + areas.rack[3]
     whole = end - top - areas.notice[3] if folded else areas.rack[1] - areas.notice[3] - top
-    room = (_BELOW_FROZEN if folded else _BELOW_LIVE) * whole
+    room = (_BELOW_FROZEN if folded else _BELOW_WORKED if works else _BELOW_LIVE) * whole
     wide, bottom = areas.column[0], top + whole
     shown = whole - room
     lower = (0.0, bottom - room, wide, room)

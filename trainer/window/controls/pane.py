@@ -31,6 +31,7 @@ class Pane(Over):
     place: ClassVar[str] = "side"
     keeps_ledgers: ClassVar[bool] = False
     wants_room = False  # more of it below the drawing than the levers leave
+    works = False  # it is worked with, together with the levers: more than the drawing
     title = ""
 
     def __init__(self, look: Look, parent: QWidget) -> None:

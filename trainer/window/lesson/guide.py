@@ -265,6 +265,8 @@ class Guide(OpenLesson):
         self.shown, self.shown_page = Step.WHY, page
         pane.body.show_page(page)
         self._show_lesson(pane, task, lesson)
+        pane.wants_room = True
+        self.page.lay_out()
         show_result(pane)
         page.focus()
         self.keep()

@@ -23,7 +23,7 @@ from trainer.lessons.lesson import Lesson
 from trainer.lessons.posing import Opener
 from trainer.lessons.running import Courses
 from trainer.lessons.shelf import own_folder
-from trainer.window.lesson.by_hand import Hands
+from trainer.window.lesson.by_hand import Hands, HandsForm
 from trainer.window.lesson.exam import Sitting
 from trainer.window.lesson.forms import State
 from trainer.window.lesson.kept import KeptTask, TaskFile, bring_back
@@ -294,9 +294,9 @@ class OpenLesson:
             page.chosen.connect(self.saw)
         self._show_lesson(pane, task, lesson)
         self.owner.allow()
-        wants = step in (Step.SEEN, Step.WHY)
-        if wants != pane.wants_room:
-            pane.wants_room = wants
+        wants = step in (Step.SEEN, Step.WHY), isinstance(self.form, HandsForm)
+        if wants != (pane.wants_room, pane.works):
+            pane.wants_room, pane.works = wants
             self.page.lay_out()
         pane.arrange()
         self._focus()

@@ -35,6 +35,7 @@ class RadioRow(QRadioButton):
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         set_tip(self, words)
+        self.toggled.connect(self.take_look)  # what is chosen is bold: it may need another line
 
     def take_look(self) -> None:
         """Take the sizes of the present look."""
@@ -44,7 +45,7 @@ class RadioRow(QRadioButton):
     def _words(self, width: int) -> QRect:
         scale, pixels = self.look.scale, self.look.pixels(_SIZE)
         left = round(max(_WORDS * scale, 3.2 * pixels))
-        metrics = fonts.metrics(pixels, 600)
+        metrics = fonts.metrics(pixels, 600 if self.isChecked() else 400)
         room = QRect(left, 0, max(width - left - round(4 * scale), 10), 10_000)
         box = metrics.boundingRect(QRectF(room), self._flags(), self.text())
         return QRect(left, 0, room.width(), round(box.height()))

@@ -122,4 +122,5 @@ def _filled(task: Task, formula: Formula, system: System) -> str:
     def figure(letter: str) -> str:
         return about(taken.values[letter], taken.quantities[letter], system, small)
 
-    return spoken(formula.node, figure)
+    words = spoken(formula.node, figure)
+    return words.replace(" · 9.807", "") if system is System.US else words  # a pound weighs a pound of force

@@ -454,7 +454,8 @@ class BoardPage(QWidget):
         self.beside.scale = areas.column_scale
         if self.with_lesson and width < NARROW:
             pane = self.over.open.get("lesson")
-            areas, self._below = with_below(areas, bool(self.frozen) or (pane is not None and pane.wants_room))
+            folded = bool(self.frozen) or (pane is not None and pane.wants_room)
+            areas, self._below = with_below(areas, folded, pane is not None and pane.works)
         corner = QPoint(round(areas.column[0]), round(areas.column[1]))
         for view, area in (
             (self.bar, areas.bar),
