@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -194,6 +195,75 @@ def test_without_the_extra_the_board_is_as_ever(lifts: BoardWindow) -> None:
     hands.begin(missing)
     pass_time(lifts, 0.1)
     assert page_of(lifts).there.text() == "This needs one more package."
+
+
+class _Monkey:
+    """Hands that do whatever there is to do, in whatever order."""
+
+    def __init__(self, window: BoardWindow, plug_in: Any, seed: int) -> None:
+        self.window, self.plug_in, self.chance = window, plug_in, random.Random(seed)
+        self.hands = window.presenter(HandsPresenter)
+        self.levers = window.controller.operator.levers
+        self.pads: list[VirtualPad] = [plug_in(), plug_in(both=False)]
+        self.down: set[tuple[str, int]] = set()
+
+    def push(self) -> None:
+        pad = self.chance.choice(self.pads)
+        names = ("left across", "left along", "right across", "right along") if pad.both else ("across", "along")
+        pad.put(self.chance.choice(names), self.chance.choice((0.0, 0.0, self.chance.uniform(-1.0, 1.0))))
+
+    def key(self) -> None:
+        name, way = key = (self.chance.choice((LEFT, RIGHT)), self.chance.choice((-1, 1)))
+        (self.levers[name].release if key in self.down else self.levers[name].press)(way)
+        self.down ^= {key}
+
+    def come_or_go(self) -> None:
+        if len(self.pads) < 2 or self.chance.random() < 0.5:
+            self.pads.append(self.plug_in(self.chance.random() < 0.5))
+        else:
+            self.pads.pop(self.chance.randrange(len(self.pads))).pull_out()
+
+    def set_up(self) -> None:
+        screen = self.hands.screen
+        if screen is not None and self.window.stage.screen is screen:
+            screen.list.choose(self.chance.choice((LEFT, RIGHT)))
+            self.chance.choice((screen._find, screen._back, screen._swap, self.hands.setup.add))()
+
+    def time(self) -> None:
+        window = self.window
+        back = self.chance.uniform(0.0, window.session.time)
+        self.chance.choice((window.run, window.run, lambda: window.run(False), lambda: window.rewind(back)))()
+
+    def do(self) -> None:
+        deeds = (self.push, self.key, self.come_or_go, self.hands.change_screen, self.set_up, self.time,
+                 self.window.reset, self.window.rack.let_go)  # fmt: skip
+        self.chance.choices(deeds, (50, 20, 5, 4, 6, 12, 1, 2))[0]()
+
+    def let_go(self) -> None:
+        for name, way in self.down:
+            self.levers[name].release(way)
+        for pad in self.pads:
+            pad.pull_out()
+        if self.window.stage.screen is not None:
+            self.hands.change_screen()
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("seed", range(4))
+def test_whatever_hands_do_in_whatever_order_no_lever_stays_out(lifts: BoardWindow, plug_in: Any, seed: int) -> None:
+    """But one that stands where it stood at an instant that was gone back to: there it is held."""
+    monkey = _Monkey(lifts, plug_in, seed)
+    for _ in range(1500):
+        monkey.do()
+        lifts.tick(FRAME)
+        assert all(-1.0 <= lever.value <= 1.0 for lever in monkey.levers.values())
+    monkey.let_go()
+    pass_time(lifts, 0.1)
+    for lever in monkey.levers.values():
+        lever.held = False
+    lifts.run()
+    pass_time(lifts, 0.5)
+    assert [lifts.session.control(name) for name in (LEFT, RIGHT)] == [0.0, 0.0]
 
 
 # -- the page of hands -------------------------------------------------------------------------------------------

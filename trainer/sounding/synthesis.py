@@ -15,7 +15,7 @@ RATE = 22050  # samples a second
 Block = npt.NDArray[np.float32]
 _Array = npt.NDArray[np.float64]
 
-_ENGINE, _PUMP, _HISS, _GRAVEL = 0.32, 0.16, 0.11, 0.16  # loudest of each, as shares of what can be played
+_ENGINE, _PUMP, _HISS, _GRAVEL = 0.22, 0.12, 0.09, 0.12  # loudest of each, as shares of what can be played
 _ENGINE_TONES, _PUMP_TONES = 8, 4  # harmonics
 _HIGHEST = 0.45 * RATE  # Hz: above it no harmonic is played
 _HISS_BAND = (2500.0, 9000.0)  # Hz
