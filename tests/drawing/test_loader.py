@@ -127,7 +127,7 @@ def test_names_and_sizes_are_told() -> None:
 
 def test_what_is_shown_in_the_machine_view_is_not_drawn_in_the_circuit() -> None:
     hidden = [p for p in SCENE.layout.placed.values() if p.elsewhere]
-    assert len(hidden) == 3
+    assert len(hidden) == 2
     still = SCENE.still()
     assert not any(shape in still for part in hidden for shape in part.symbol.drawn())
 

@@ -54,7 +54,7 @@ class Subject:
         self.free_oil = [node for node in model.oil if node not in model.carried]
         self.free_moving = [node for node in model.moving if node not in model.carried]
         groups = {
-            "x": [*model.states], "u": [*model.controls], "q": [*model.parameters], "oil": [*OIL_NUMBERS],
+            "x": [*model.states], "u": [*model.controls], "q": [*model.numbers], "oil": [*OIL_NUMBERS],
             "p": self.free_oil, "speed": self.free_moving, "place": self.free_moving,
             "given": model.carried, "inertia": model.carried,
         }  # fmt: skip
@@ -137,6 +137,7 @@ class Subject:
         model = self.model
         q = {name: _parameter(random, parameter, corners) for name, parameter in model.parameters.items()}
         value: dict[tuple[str, str], float] = {("q", name): number for name, number in q.items()}
+        value |= {("q", name): random.choice([one.start, 1.0, 2.0, 3.0]) for name, one in model.latched.items()}
         for name, control in model.controls.items():
             value["u", name] = random.choice([control.low, control.high, random.uniform(control.low, control.high)])
         for name, state in model.states.items():
@@ -204,11 +205,11 @@ def evaluate(
     """
     model = model or PartModel(part, words)
     fitted = Fitted("1Z1", part, {}, dict(words or {}))
-    declared: dict[str, Any] = {**model.states, **model.controls, **model.parameters}
+    declared: dict[str, Any] = {**model.states, **model.controls, **model.numbers}
     number = {n: fitted.value(n) if n in model.parameters else d.start for n, d in declared.items()}
     number |= {n: read(v, declared[n].quantity) if isinstance(v, str) else v for n, v in own.items()}
     level = {node: float(oil.of_pressure(p.get(node, 0.0), now)) for node in model.oil}
-    x, u, q = ([number[n] for n in names] for names in (model.states, model.controls, model.parameters))
+    x, u, q = ([number[n] for n in names] for names in (model.states, model.controls, model.numbers))
     places = [place.get(node, 0.0) for node in model.moving]
     found: Any = model.law(
         x, u, q, [getattr(now, n) for n in OIL_NUMBERS], [p.get(node, 0.0) for node in model.oil],
@@ -416,6 +417,7 @@ def _alone(part: type[Part], words: Words, model: PartModel, random: np.random.G
     own = {name: state.start + state.nominal * random.normal() for name, state in model.states.items()}
     own |= {name: float(random.uniform(one.low, one.high)) for name, one in model.controls.items()}
     own |= {name: _parameter(random, parameter, "") for name, parameter in model.parameters.items()}
+    own |= {name: one.start for name, one in model.latched.items()}
     p = dict(zip(model.oil, _pressures(random, len(model.oil)).tolist(), strict=True))
     speed, place = ({n: float(random.normal() * k) for n in model.moving} for k in (5.0, 0.3))
     others = dict.fromkeys(model.carried, 1.0)

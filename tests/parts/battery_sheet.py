@@ -59,7 +59,7 @@ class PartAlone:
         return self.own[name]
 
     def state(self, name: str) -> float:
-        assert name in self.model.states, f"no state '{name}'"
+        assert name in {**self.model.states, **self.model.latched}, f"no state '{name}'"
         return self.own[name]
 
     def rate(self, name: str) -> float:

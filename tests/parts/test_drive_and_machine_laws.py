@@ -13,11 +13,14 @@ import pytest
 from battery import evaluate
 
 from trainer.parts import CATALOGUE
+from trainer.parts.arm import BOOM_CLOSED, STICK_CLOSED
 from trainer.parts.conduits import Cooler
-from trainer.parts.crane import BOOM_CLOSED, STICK_CLOSED, Crane, Grapple
+from trainer.parts.crane import Crane
 from trainer.parts.drives import DieselEngine, HydraulicMotor, InductionMotor, ReductionGear
+from trainer.parts.grapple import Grapple
 from trainer.parts.ground import Trailer
 from trainer.parts.model import PartModel
+from trainer.parts.part import Control, Latched, Parameter, State
 from trainer.units import GRAVITY
 
 TURN = 2 * math.pi
@@ -157,7 +160,21 @@ def crane(boom: float, stick: float, **own: Any) -> dict[str, dict[str, float]]:
     """Return the crane's answer at angles [deg]; forces by ``boom_force`` and ``stick_force`` [N]."""
     given = {"boom": own.pop("boom_force", 0.0), "stick": own.pop("stick_force", 0.0)}
     inertia = {"boom": own.pop("held", 0.0), "stick": own.pop("held_too", 0.0)}
-    return evaluate(Crane, given=given, inertia=inertia, boom=math.radians(boom), stick=math.radians(stick), **own)
+    own |= {"boom": math.radians(boom), "stick": math.radians(stick)}
+    own |= hanging(own)
+    return evaluate(Crane, given=given, inertia=inertia, **own)
+
+
+def hanging(own: dict[str, Any]) -> dict[str, float]:
+    """Return the states of a crane that follow from its angles: what hangs, at rest under the tip."""
+    declared = {
+        **Crane.declared(State),
+        **Crane.declared(Control),
+        **Crane.declared(Parameter),
+        **Crane.declared(Latched),
+    }
+    values = {name: one.start for name, one in declared.items()} | {"heave": 0.0, "roll": 0.0} | own
+    return {name: value for name, value in Crane.begin(values).items() if name not in own}
 
 
 @pytest.mark.parametrize(
@@ -191,7 +208,7 @@ def place_of(found: dict[str, dict[str, float]], port: str, boom: float, stick: 
         for name, state in model.states.items()
     ]
     carries: Callable[..., tuple[object, object]] = model.across
-    places, _ = carries(states, [parameter.start for parameter in model.parameters.values()])
+    places, _ = carries(states, [number.start for number in model.numbers.values()])
     assert found["value"]["reach"] > 0
     return float(np.asarray(places).ravel()[model.carried.index(port)])
 
@@ -223,12 +240,20 @@ def test_forces_that_hold_the_crane(
 
 
 def test_the_load_swings_as_a_pendulum() -> None:
-    """Compound pendulum, 365 kg on 1.35 m with 4 kg m2: 2.34 s, boom and stick held."""
-    found = crane(20.0, -60.0, load=250.0, sway=1e-4, damping=0.0, held=1e13, held_too=1e13)["rate"]
-    mass, link = 365.0, 1.35
-    omega2 = mass * GRAVITY * link / (mass * link**2 + 4.0)
-    assert -found["sway_rate"] / 1e-4 == pytest.approx(omega2, rel=1e-4)
-    assert TURN / math.sqrt(omega2) == pytest.approx(2.338, abs=1e-3)
+    """Point mass on 1.35 m, which 365 kg stretch by 0.7 mm at 5e6 N/m: 2.331 s, boom and stick held."""
+    link, stretch, sway = 1.35, 365.0 * GRAVITY / 5e6, 1e-4
+    hung = hanging({"boom": math.radians(45.0), "stick": math.radians(-60.0), "load": 250.0})
+    tip = hung["hung_ahead"], hung["hung_up"] + link + stretch
+    swung = {
+        "hung_ahead": tip[0] + (link + stretch) * math.sin(sway),
+        "hung_up": tip[1] - (link + stretch) * math.cos(sway),
+    }
+    found = crane(45.0, -60.0, load=250.0, damping=0.0, held=1e13, held_too=1e13, **swung)
+    assert found["value"]["sway_out"] == pytest.approx(sway, rel=1e-6)
+    assert found["value"]["tension"] == pytest.approx(365.0 * GRAVITY, rel=1e-5)
+    omega2 = -found["rate"]["hung_ahead_rate"] / (link + stretch) / sway
+    assert omega2 == pytest.approx(GRAVITY / (link + stretch), rel=1e-4)
+    assert TURN / math.sqrt(omega2) == pytest.approx(2.331, abs=1e-3)
 
 
 def test_slew_holds_on_its_bristle_and_ends_at_its_stop() -> None:

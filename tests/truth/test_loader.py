@@ -385,6 +385,6 @@ def test_b27_a_slew_led_over_a_sway_period_leaves_the_load_calmer() -> None:
     for time in lead(session, script, script.end):
         for name, stop in (("half", 5.17), ("whole", 18.34)):
             if stop < time < stop + 7.0:
-                left[name] = max(left[name], abs(session.readings.state("3W1", "sideways")))
+                left[name] = max(left[name], abs(session.readings.value("3W1", "sway_left")))
     assert left["half"] > 0.05
     assert left["whole"] < 0.6 * left["half"]

@@ -8,10 +8,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from trainer.drawing.machine_views import COLUMN, Pose, ViewFrame, plan_view, rear_view, side_view
+from trainer.drawing.machine_pose import Pose, pose_of
+from trainer.drawing.machine_views import plan_view, rear_view, side_view
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.symbols import SYMBOLS
 from trainer.drawing.theme import THEMES, Theme
+from trainer.drawing.view_frame import ViewFrame
 from trainer.language import mark, tr
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
@@ -120,30 +122,7 @@ class MachineView:
 
     def pose(self, live: Live) -> Pose:
         """Return the machine's angles, places and loads at one instant [SI]."""
-        crane, trailer = self.crane, self.trailer
-        shut = 0.0
-        if self.grapple:
-            shut = min(max(live.state(self.grapple, "x") / live.parameter(self.grapple, "reach"), 0.0), 1.0)
-        pose = Pose(
-            slew=live.state(crane, "slew"),
-            boom=live.state(crane, "boom"),
-            stick=live.state(crane, "stick"),
-            sway=live.state(crane, "sway"),
-            sideways=live.state(crane, "sideways"),
-            link=live.parameter(crane, "link"),
-            load=live.control(crane, "load"),
-            limit=live.parameter(crane, "slew_range"),
-            shut=shut,
-            reach=live.value(crane, "reach"),
-            tip=live.value(crane, "tip_height"),
-        )
-        if trailer:
-            pose.heave, pose.roll = live.value(trailer, "heave"), live.value(trailer, "roll")
-            pose.spread, pose.track = live.parameter(trailer, "spread"), live.parameter(trailer, "track")
-            pose.feet = (live.value(trailer, "foot_1"), live.value(trailer, "foot_2"))
-            pose.loads = (live.value(trailer, "load_1"), live.value(trailer, "load_2"))
-            pose.grounds = (live.parameter(trailer, "ground1"), live.parameter(trailer, "ground2"))
-        return pose
+        return pose_of(live, self.crane, self.trailer, self.grapple)
 
     def rows(self, pose: Pose, system: System) -> list[tuple[str, str, str]]:
         """Return the machine's numbers: name, figure and unit of each."""
@@ -157,9 +136,9 @@ class MachineView:
         slewed = tr("slew left") if pose.slew > 0 else tr("slew right")
         rows = [
             (tr("reach"), *far(pose.reach)),
-            (tr("tip height"), *far(pose.tip + COLUMN + pose.heave)),
+            (tr("load height"), *far(max(pose.over, 0.0))),
             (tr("slew") if abs(pose.slew) < math.radians(0.5) else slewed, *angle(pose.slew)),
-            (tr("sway"), *angle(math.hypot(pose.sway, pose.sideways))),
+            (tr("sway"), *angle(pose.sway)),
             (tr("load"), *text(pose.load, "mass", system)),
         ]
         if self.trailer:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from trainer.drawing.hung_views import hung_above, hung_aside, yard_above, yard_aside
+from trainer.drawing.machine_pose import Pose
 from trainer.drawing.shapes import Arc, Circle, Path, Point, Shape
 from trainer.drawing.theme import Theme
-from trainer.parts import crane as geometry
+from trainer.drawing.view_frame import ViewFrame
+from trainer.parts import arm as geometry
 
-__all__ = ["COLUMN", "Pose", "ViewFrame", "plan_view", "rear_view", "side_view"]
+__all__ = ["plan_view", "rear_view", "side_view"]
 
-COLUMN = 2.2  # height of the boom's pivot above level ground [m]
 _FRAME, _DECK = 0.72, 0.92  # lower and upper edge of the trailer's frame [m]
 _WHEEL = 0.40  # radius of a wheel [m]
-_BOOM, _STICK = 2.60, 2.05
 _BOOM_OUTLINE = (
     (-0.13, 0.12), (1.18, 0.17), (1.24, 0.26), (1.38, 0.26), (1.44, 0.16), (2.68, 0.10), (2.70, -0.09), (1.2, -0.12),
     (0.44, -0.12), (0.39, -0.21), (0.27, -0.21), (0.20, -0.12), (-0.13, -0.12),
@@ -28,51 +28,6 @@ _BARRELS = (0.76, 0.92)  # lengths of the cylinders' barrels from their eyes [m]
 _TRAILER = (-3.1, 0.32, 0.70)  # rear, front, half width; straight ahead is positive [m]
 _AXLE = -1.9
 _LEGS = -0.15
-
-
-@dataclass(frozen=True, slots=True)
-class ViewFrame:
-    """A window on the machine: metres to pixels, y up to y down; (x0, y0) [m] stands at (left, top) [px]."""
-
-    left: float
-    top: float
-    scale: float  # px per metre
-    x0: float
-    y0: float
-
-    def at(self, x: float, y: float) -> Point:
-        """Return a point of the machine [m] in pixels."""
-        return self.left + (x - self.x0) * self.scale, self.top + (self.y0 - y) * self.scale
-
-    def outline(self, points: Sequence[Point], angle: float, origin: Point) -> tuple[Point, ...]:
-        """Return points of a body turned by an angle [rad] about its origin [m], in pixels."""
-        c, s = math.cos(angle) * self.scale, math.sin(angle) * self.scale
-        x, y = self.at(*origin)
-        return tuple((x + c * a - s * b, y - s * a - c * b) for a, b in points)
-
-
-@dataclass(slots=True)
-class Pose:
-    """Where the machine is [SI]: angles as in ``Crane``; feet, loads and grounds of ``Trailer``, left then right."""
-
-    slew: float
-    boom: float
-    stick: float
-    sway: float
-    sideways: float
-    link: float
-    load: float
-    limit: float
-    shut: float
-    reach: float
-    tip: float  # height of the tip above the boom's pivot
-    heave: float = 0.0
-    roll: float = 0.0
-    spread: float = 0.0
-    track: float = 0.8
-    feet: tuple[float, ...] = ()
-    loads: tuple[float, ...] = ()
-    grounds: tuple[float, ...] = ()
 
 
 def _turned(point: Point, angle: float, origin: Point) -> Point:
@@ -108,56 +63,32 @@ def _cylinder(pane: ViewFrame, base: Point, rod: Point, barrel: float, thick: fl
 
 def side_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     """Return the crane in the plane of its boom, the trailer behind it as seen from there."""
-    wide, at = theme.outline, pane.at
-    fold = pose.boom + pose.stick
-    heel = (0.0, COLUMN + pose.heave)
-    knee = (_BOOM * math.cos(pose.boom), heel[1] + _BOOM * math.sin(pose.boom))
-    tip = (knee[0] + _STICK * math.cos(fold), knee[1] + _STICK * math.sin(fold))
-    boom_base = (geometry.BOOM_PINS[1][0], heel[1] + geometry.BOOM_PINS[1][1])
-    boom_rod = _turned(geometry.BOOM_PINS[0], pose.boom, heel)
-    stick_base = _turned(geometry.STICK_PINS[1], pose.boom, knee)
+    wide, at, lean = theme.outline, pane.at, pose.lean
+    boom, fold = pose.boom + lean, pose.boom + pose.stick + lean
+
+    def flat(out: float, up: float) -> Point:
+        place = pose.there(out, up)
+        return pose.out(place), place[2]
+
+    heel = flat(0.0, 0.0)
+    knee = flat(geometry.BOOM * math.cos(pose.boom), geometry.BOOM * math.sin(pose.boom))
+    boom_base = _turned(geometry.BOOM_PINS[1], lean, heel)
+    boom_rod = _turned(geometry.BOOM_PINS[0], boom, heel)
+    stick_base = _turned(geometry.STICK_PINS[1], boom, knee)
     stick_rod = _turned(geometry.STICK_PINS[0], fold, knee)
-    deck = _DECK + pose.heave
-    column = ((-0.30, deck), (-0.15, heel[1] + 0.10), (0.14, heel[1] + 0.12), (0.30, heel[1] - 0.95), (0.32, deck))
+    foot = _DECK - pose.pivot
+    column = ((-0.30, foot), (-0.15, 0.10), (0.14, 0.12), (0.30, -0.95), (0.32, foot))
     return [
         *_trailer_aside(pose, pane, theme),
-        Path(tuple(at(*p) for p in column), "ink", wide, "cell", closed=True),
+        *yard_aside(pose, pane, theme),
+        Path(pane.outline(column, lean, heel), "ink", wide, "cell", closed=True),
         *_cylinder(pane, boom_base, boom_rod, _BARRELS[0], 0.15, wide),
-        Path(pane.outline(_BOOM_OUTLINE, pose.boom, heel), "ink", wide, "cell", closed=True),
+        Path(pane.outline(_BOOM_OUTLINE, boom, heel), "ink", wide, "cell", closed=True),
         Path(pane.outline(_STICK_OUTLINE, fold, knee), "ink", wide, "cell", closed=True),
         *_cylinder(pane, stick_base, stick_rod, _BARRELS[1], 0.13, wide),
         *(Circle(*at(*pin), 4.0, "ink", wide, "paper") for pin in (heel, knee)),
-        *_hung(pose, pane, theme, tip),
+        *hung_aside(pose, pane, theme),
     ]
-
-
-def _hung(pose: Pose, pane: ViewFrame, theme: Theme, tip: Point) -> list[Shape]:
-    """Return link, tongs and log as they swing, with a plumb line where the sway can be seen."""
-    wide, at, sway = theme.outline, pane.at, pose.sway
-    shapes: list[Shape] = []
-    if abs(sway) > 0.02:
-        shapes.append(Path((at(*tip), at(tip[0], tip[1] - pose.link)), "ink2", 1.0, dash=(5.0, 4.0)))
-    down = pose.link * math.cos(pose.sideways)
-
-    def hang(points: Sequence[Point]) -> tuple[Point, ...]:  # (aside, below the tip)
-        c, s = math.cos(sway), math.sin(sway)
-        return tuple(at(tip[0] + c * a + s * b, tip[1] + s * a - c * b) for a, b in points)
-
-    pivot = down - 0.28
-    if pose.load > 0:
-        log = hang([(0.0, down)])[0]
-        shapes.append(Circle(*log, 0.15 * pane.scale, "accent", theme.main, "accent-pale"))
-    shapes.append(Path(hang([(0.0, 0.0), (0.0, pivot - 0.22)]), "ink", 3.0))
-    head = [(-0.09, pivot - 0.24), (0.09, pivot - 0.24), (0.12, pivot + 0.02), (-0.12, pivot + 0.02)]
-    spread = 1.2 - 0.75 * pose.shut
-    for side in (-1, 1):
-        elbow = (side * (0.08 + 0.26 * math.sin(spread)), pivot + 0.26 * math.cos(spread))
-        end = spread - 1.15
-        claw = (elbow[0] + side * 0.24 * math.sin(end), elbow[1] + 0.24 * math.cos(end))
-        shapes.append(Path(hang([(side * 0.08, pivot), elbow, claw]), "ink", 3.0))
-    shapes.append(Path(hang(head), "ink", wide, "cell", closed=True))
-    shapes.append(Circle(*at(*tip), 3.4, "ink", wide, "paper"))
-    return shapes
 
 
 def _trailer_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
@@ -203,9 +134,7 @@ def plan_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     middle = at(0, 0)
     limit = min(180.0, math.degrees(pose.limit))
     radius = 4.75 * pane.scale
-    knee, tip = polar(_BOOM * math.cos(pose.boom), 0), polar(pose.reach, 0)
-    hung = polar(pose.reach + pose.link * math.sin(pose.sway) * math.cos(pose.sideways),
-                 pose.link * math.sin(pose.sideways))  # fmt: skip
+    knee, tip = polar(geometry.BOOM * math.cos(pose.boom), 0), polar(pose.reach, 0)
     shapes: list[Shape] = [
         Arc(*middle, radius, 90 - limit, 2 * limit, "hairline", 1.5),
         Path((middle, at(0, 4.75)), "hairline", 1.0, dash=(6.0, 5.0)),
@@ -228,16 +157,15 @@ def plan_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
         x, y = at(-side * pose.spread, _LEGS - 0.08)
         plate = ((x - 5, y - 5), (x + 5, y - 5), (x + 5, y + 5), (x - 5, y + 5))
         shapes.append(Path(plate, "ink", wide, "ink" if load > 1 else "cell", closed=True))
-    carried = pose.load > 0
-    shapes += [
+    return [
+        *yard_above(pose, pane, theme),
+        *shapes,
         Path(_beam(middle, knee, 11.0, 8.0), "ink", wide, "cell", closed=True),
         Circle(*middle, 8.0, "ink", wide, "cell"),
         Path(_beam(knee, tip, 7.0, 5.0), "ink", wide, "cell", closed=True),
         Circle(*knee, 3.2, "ink", wide, "paper"),
-        Path((tip, hung), "ink", wide),
-        Circle(*hung, 6.0, "accent" if carried else "ink", wide, "accent-pale" if carried else "cell"),
+        *hung_above(pose, pane, theme),
     ]
-    return shapes
 
 
 def rear_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:

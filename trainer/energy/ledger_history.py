@@ -133,9 +133,8 @@ class LedgerHistory:
         ]
         names = [slot.name for slot in (*network.parameters, *network.controls)]
         matter = network.energy.depends_on(1)
-        content = {k for k, name in enumerate(names) if name.endswith(".start content")}
         self._oil = np.array([k for k in sorted(matter) if names[k].startswith("oil.")], dtype=np.intp)
-        self._settings = np.array(sorted(matter - content - {*self._oil.tolist()}), dtype=np.intp)
+        self._settings = np.array(sorted(matter - {*network.kept} - {*self._oil.tolist()}), dtype=np.intp)
         self._temperature = network.pu_index["oil.temperature"]
         self.levers = [name for name in session.rig.controls() if name.endswith(".lever")]
         self._lever_places = np.array([network.pu_index[name] for name in self.levers], dtype=np.intp)

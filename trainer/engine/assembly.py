@@ -7,7 +7,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 import casadi as ca
@@ -60,17 +60,34 @@ class Assembly:
 
         self._ask_carriers()
         self._find_pressures()
-        for id_ in sorted(models, key=lambda id_: len(models[id_].carried)):
+        for id_ in self._in_order():
             self._apply_law(id_, models[id_])
         self._move_lines()
+        rank = {id_: k for k, id_ in enumerate(models)}  # stores stand in the order of the rig, whoever gives to whom
+        self.stored = dict(sorted(self.stored.items(), key=lambda entry: rank.get(entry[0][0], -1)))
         self.rate = ca.vertcat(*[self._rates[slot.name] for slot in network.states])
         self._read_lines()
+
+    def _in_order(self) -> Iterator[str]:
+        """Yield the parts, each after all that gives to a line which it carries."""
+        network, done = self._network, dict.fromkeys(self._models, False)
+
+        def after(id_: str) -> Iterator[str]:
+            if not done[id_]:
+                done[id_] = True
+                for node in self._models[id_].carried:
+                    for other, _ in network.lines[network.line_of[id_, node]].joins:
+                        yield from after(other)
+                yield id_
+
+        for id_ in sorted(self._models, key=lambda id_: len(self._models[id_].carried)):
+            yield from after(id_)
 
     def _own(self, id_: str, names: Iterable[str], values: dict[str, Expr]) -> Expr:
         return ca.vertcat(*[values[f"{id_}.{name}"] for name in names])
 
     def _parameters(self, id_: str) -> Expr:
-        return self._own(id_, self._network.models[id_].parameters, self._number)
+        return self._own(id_, self._network.models[id_].numbers, self._number)
 
     def _states(self, id_: str) -> Expr:
         return self._own(id_, self._network.models[id_].states, self._state)
@@ -90,6 +107,8 @@ class Assembly:
                     self.pressure[line] = value
                 else:
                     self.place[line], self.speed[line] = place, value
+        for name in sorted(network.still_lines):
+            self.place[name] = self.speed[name] = ca.SX(0)
         for moving in network.moving_lines:
             self.place[moving.name] = self._state.get(f"{moving.name}.place", ca.SX(0))
             self.speed[moving.name] = self._state[f"{moving.name}.speed"]

@@ -26,23 +26,23 @@ _BLOCK = 64  # snapshots that are pressed at a time
 
 @dataclass(frozen=True, slots=True)
 class Snapshot:
-    """The state after a number of calls: states [SI], contents of the lines [m3], tank [C], totals [J], skins [C]."""
+    """The state after some calls: states [SI], what is ``kept`` of it in ``pu``, tank [C], totals [J], skins [C]."""
 
     x: Vector
-    contents: Vector
+    kept: Vector
     temperature: float
     totals: Vector
     skin: Vector
 
     def row(self) -> Vector:
         """Return all its numbers in one row."""
-        return np.concatenate((self.x, self.contents, self.totals, self.skin, [self.temperature]))
+        return np.concatenate((self.x, self.kept, self.totals, self.skin, [self.temperature]))
 
     def of_row(self, row: Vector) -> Snapshot:
         """Return another one of the same rig by its row."""
-        ends = np.cumsum([len(one) for one in (self.x, self.contents, self.totals, self.skin)])
-        x, contents, totals, skin, (temperature,) = np.split(row, ends)
-        return Snapshot(x, contents, float(temperature), totals, skin)
+        ends = np.cumsum([len(one) for one in (self.x, self.kept, self.totals, self.skin)])
+        x, kept, totals, skin, (temperature,) = np.split(row, ends)
+        return Snapshot(x, kept, float(temperature), totals, skin)
 
 
 class History:

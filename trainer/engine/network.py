@@ -64,6 +64,8 @@ class Network(Topology):
         self.skin_index = {i: k for k, i in enumerate(i for i, model in self.models.items() if model.oil)}
         self.inertia_index = {key: i for i, key in enumerate(names.inertias)}
         self.read_index = {key: i for i, key in enumerate(names.reads)}
+        self._places: dict[str, list[tuple[list[str], list[int]]]] = {}  # of a part's own names
+        self.fitted = [id_ for id_, model in self.models.items() if "begin" in vars(model.part)]
 
     @property
     def columns(self) -> Columns:
@@ -97,7 +99,37 @@ class Network(Topology):
         volumes = self.volumes(x, pu)
         for line, volume in zip(self.content_lines, volumes, strict=True):
             pu[self.pu_index[f"{line.name}.start content"]] = volume
+        self.fit(x, pu)
         return x, pu
+
+    def fit(self, x: Vector, pu: Vector) -> None:
+        """Put states that follow from others, and that the rig's start does not give, to where these have them."""
+        if not self.fitted:
+            return
+        reads = self.read(x, pu)
+        for id_ in self.fitted:
+            model = self.models[id_]
+            places = {node: float(reads[self.read_index["place", self.line_of[id_, node]]]) for node in model.moving}
+            for name, value in model.part.begin(places | self.own(id_, x, pu)).items():
+                if f"{id_}.{name}" not in self.rig.start:
+                    self.put(f"{id_}.{name}", value, x, pu)
+
+    def put(self, name: str, value: float, x: Vector, pu: Vector) -> None:
+        """Set a state or a number that is latched [SI]. Raises KeyError."""
+        if name in self.state_index:
+            x[self.state_index[name]] = value
+        else:
+            pu[self.pu_index[name]] = value
+
+    def own(self, id_: str, x: Vector, pu: Vector) -> dict[str, float]:
+        """Return states, controls, parameters and what is latched of a part by their own names."""
+        model = self.models[id_]
+        if id_ not in self._places:
+            names = [*model.states], [*model.controls, *model.numbers]
+            found = zip(names, (self.state_index, self.pu_index), strict=True)
+            self._places[id_] = [(own, [index[f"{id_}.{name}"] for name in own]) for own, index in found]
+        (states, at), (numbers, on) = self._places[id_]
+        return dict(zip(states, x[at].tolist(), strict=True)) | dict(zip(numbers, pu[on].tolist(), strict=True))
 
 
 def _models(rig: Rig) -> dict[str, PartModel]:

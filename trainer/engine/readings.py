@@ -64,8 +64,9 @@ class Readings:
         return self["load", part, port]
 
     def state(self, part: str, name: str) -> float:
-        """A part's state [SI]."""
-        return float(self.x[self.network.state_index[f"{part}.{name}"]])
+        """A part's state [SI], or a number that it has latched."""
+        place = self.network.state_index.get(f"{part}.{name}")
+        return self.parameter(part, name) if place is None else float(self.x[place])
 
     def control(self, part: str, name: str) -> float:
         """A control [SI]."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
@@ -74,7 +74,7 @@ class RigState:
 
     def snapshot(self) -> Snapshot:
         """Return what numbers and controls do not say of it."""
-        return Snapshot(self.x, self.pu[self._content_starts].copy(), self.temperature, self.totals, self.skin)
+        return Snapshot(self.x, self.pu[self.network.kept].copy(), self.temperature, self.totals, self.skin)
 
     # -- what is done to it --------------------------------------------------------------------------------
 
@@ -88,17 +88,17 @@ class RigState:
         self._readings = None
 
     def take_numbers(self, pu: Vector) -> None:
-        """Take numbers and controls from another instant; the contents of the lines stay."""
-        contents = self.pu[self._content_starts].copy()
+        """Take numbers and controls from another instant; contents of lines stay, and what is latched."""
+        kept = self.pu[self.network.kept].copy()
         self.pu[:] = pu
-        self.pu[self._content_starts] = contents
+        self.pu[self.network.kept] = kept
         self._readings = None
 
     def restore(self, snapshot: Snapshot, time: float) -> None:
         """Be at the instant of a snapshot, with the numbers and controls that there are."""
         self.time = time
         self.x = snapshot.x.copy()
-        self.pu[self._content_starts] = snapshot.contents
+        self.pu[self.network.kept] = snapshot.kept
         self.temperature, self.totals, self.skin = snapshot.temperature, snapshot.totals, snapshot.skin
         self.take_oil()
 
@@ -125,6 +125,7 @@ class RigState:
         network, values = self.network, self.network.read(self.x, self.pu)
         wanted = values[[network.read_index["pressure", line.name] for line in network.content_lines]]
         self.x[[*states]] = [*states.values()]
+        network.fit(self.x, self.pu)
         wanted[[*pressures]] = [*pressures.values()]
         self.pu[self._content_starts] = network.filled(self.x, self.pu, wanted)
         self._readings = None
@@ -150,9 +151,9 @@ class RigState:
         if self._wraps:
             self.x[self._wraps] = np.remainder(self.x[self._wraps], 2 * math.pi)
         self._readings = None
+        self.totals = self.totals + result.totals
         for id_ in self._latched:
             self._latch(id_)
-        self.totals = self.totals + result.totals
         heats = result.totals[: len(self._wet)]
         self.skin = self.skin_temperatures.after(self.skin, self.x, self.pu, heats, length, self.temperature)
         self._readings = None
@@ -161,16 +162,26 @@ class RigState:
         return result.rough
 
     def _latch(self, id_: str) -> None:
-        network, model = self.network, self.network.models[id_]
-        values = {name: self.x[network.state_index[f"{id_}.{name}"]] for name in model.states}
-        values |= {name: self.pu[network.pu_index[f"{id_}.{name}"]] for name in (*model.controls, *model.parameters)}
-        for node in model.moving:
-            line = network.line_of[id_, node]
-            own = network.state_index.get(f"{line}.speed")
-            values[node] = float(self.x[own]) if own is not None else self.readings.speed(line)
-        for name, value in model.part.latch(values).items():
-            self.x[network.state_index[f"{id_}.{name}"]] = value
+        network, part = self.network, self.network.models[id_].part
+        own = network.own(id_, self.x, self.pu) | {"call.length": float(self.pu[0])}
+        found = part.latch(_Latched(self, id_, own))
+        found = {name: value for name, value in found.items() if value != own[name]}
+        if not found:
+            return
+        before = float(network.energy(self.x, self.pu)[0]) if all(part.booked) else 0.0
+        for name, value in found.items():
+            network.put(f"{id_}.{name}", value, self.x, self.pu)
         self._readings = None
+        if all(part.booked):
+            gained = float(network.energy(self.x, self.pu)[0]) - before
+            supply, heat = part.booked
+            heats = len(network.heat_names)
+            place = (
+                heats + network.supply_names.index((id_, supply))
+                if gained > 0
+                else network.heat_names.index((id_, heat))
+            )
+            self.totals[place] += abs(gained)
 
     def _warm(self, heats: Vector, length: float) -> None:
         capacity, away = (float(value) for value in self.network.thermal(self.x, self.pu))
@@ -179,3 +190,26 @@ class RigState:
         gained = float(heats[self._wet].sum())
         self.temperature += (gained - away * length) / capacity
         self.take_oil()
+
+
+class _Latched(Mapping[str, float]):
+    """What a part may look at when it switches: own numbers, speeds by port, and readings, taken when asked for."""
+
+    def __init__(self, state: RigState, id_: str, own: Mapping[str, float]) -> None:
+        self._state, self._id, self._own = state, id_, own
+
+    def __getitem__(self, name: str) -> float:
+        if name in self._own:
+            return self._own[name]
+        network = self._state.network
+        if name in network.models[self._id].nodes:
+            line = network.line_of[self._id, name]
+            own = network.state_index.get(f"{line}.speed")
+            return float(self._state.x[own]) if own is not None else self._state.readings.speed(line)
+        return self._state.readings.value(self._id, name)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._own)
+
+    def __len__(self) -> int:
+        return len(self._own)

@@ -2,7 +2,8 @@
 
 States: the oil that has entered each line since the call began, speed (and place) of each shaft and rod line that
 no part carries, and the parts' own. ``pu`` is one vector of parameters, then controls; its first element is the
-length of the call [s].
+length of the call [s]. ``kept`` are the places in it that belong to the state of an instant: what the lines held when
+the call began, and what parts have latched.
 """
 
 from __future__ import annotations
@@ -48,6 +49,7 @@ class Topology:
         for id_, model in self.models.items():
             for node in model.part.inside:
                 self.lines[f"{id_}.{node}"] = Line(f"{id_}.{node}", model.nodes[node], ((id_, node),))
+        self.still_lines = self._spare_lines()
         self.line_of = {pair: line.name for line in self.lines.values() for pair in line.joins}
         self.carrier = {
             line.name: pair
@@ -59,7 +61,9 @@ class Topology:
             line for line in self.lines.values() if line.kind is Kind.OIL and line.name not in self.carrier
         ]
         self.moving_lines = [
-            line for line in self.lines.values() if line.kind is not Kind.OIL and line.name not in self.carrier
+            line
+            for line in self.lines.values()
+            if line.kind is not Kind.OIL and line.name not in self.carrier and line.name not in self.still_lines
         ]
         self._require_storage()
         self.parameters = self._parameter_slots()
@@ -71,7 +75,22 @@ class Topology:
         self.states = self._state_slots()
         self.state_index = {slot.name: i for i, slot in enumerate(self.states)}
         self.pu_index = {slot.name: i for i, slot in enumerate([*self.parameters, *self.controls])}
+        own = {f"{id_}.{name}" for id_, model in self.models.items() for name in model.latched}
+        self.kept = [i for name, i in self.pu_index.items() if name in own or name.endswith(".start content")]
         self.nominal: Vector = np.array([slot.nominal for slot in self.states])
+
+    def _spare_lines(self) -> set[str]:
+        """Give every spare port that is on no line one of its own; return those that nobody moves."""
+        joined = {pair for line in self.lines.values() for pair in line.joins}
+        still = set()
+        for id_, model in self.models.items():
+            for port in model.part.spare:
+                if (id_, port) not in joined:
+                    name = f"{id_}.{port}"
+                    self.lines[name] = Line(name, model.nodes[port], ((id_, port),))
+                    if port not in model.carried:
+                        still.add(name)
+        return still
 
     def _require_storage(self) -> None:
         faults = []
@@ -103,6 +122,7 @@ class Topology:
             ]
         for id_, model in self.models.items():
             slots += [Slot(f"{id_}.{name}", self.rig.value(id_, name)) for name in model.parameters]
+            slots += [Slot(f"{id_}.{name}", latched.start) for name, latched in model.latched.items()]
         return slots
 
     def _state_slots(self) -> list[Slot]:

@@ -18,16 +18,21 @@ from trainer.units import GRAVITY, pair
 
 __all__ = ["Trailer"]
 
+_LIES = 0.25  # rad at which it lies on its side
+_CATCH = (1e6, 0.5)  # stiffness [N m/rad] and damping [s/rad] of what it lies on
+
 
 class Trailer(Part):
     """The trailer's weight shared by two tyres and two feet: it heaves and rolls; each foot meets its own ground.
 
     ``leg1`` is on the left. Extending a leg lowers its foot; contact is a stiff spring whose damping grows with
-    the load, so that a foot never sticks to the ground.
+    the load, so that a foot never sticks to the ground. What stands on it goes with ``heave`` and ``roll`` (left up
+    positive) and pushes back; leant too far it is caught by a stop, as a machine lies on its side.
     """
 
-    ports = {"leg1": Kind.ROD, "leg2": Kind.ROD}
-    carries = ("leg1", "leg2")
+    ports = {"leg1": Kind.ROD, "leg2": Kind.ROD, "heave": Kind.ROD, "roll": Kind.SHAFT}
+    carries = ("leg1", "leg2", "heave", "roll")
+    spare = ("heave", "roll")
     symbol = "trailer"
     letter = "W"
     plain = Plain(
@@ -77,8 +82,8 @@ class Trailer(Part):
         motion = at.mass * v[0] ** 2 / 2 + at.roll_inertia * v[1] ** 2 / 2
         height = at.mass * GRAVITY * (at.heave + 0.8 * (level - 1))
         springs, heat = ca.SX(0), ca.SX(0)
-        force = ca.vertcat(0, 0, at.given.leg1, at.given.leg2)
-        loads = []
+        force = ca.vertcat(at.given.heave, at.given.roll, at.given.leg1, at.given.leg2)
+        loads, tyres = [], []
         for foot, ground in zip(feet, grounds, strict=True):
             speed = ca.jtimes(foot, q, v)
             motion += at.foot_mass * speed**2 / 2
@@ -92,13 +97,27 @@ class Trailer(Part):
             speed = ca.jtimes(hub, q, v)
             touch = pos(-hub + 1e-3, 1e-3) / (pos(-hub + 1e-3, 1e-3) + 2e-3)
             springs += at.tyre * pos_energy(-hub, 1e-3)
-            force += (at.tyre * pos(-hub, 1e-3) - at.tyre_damping * touch * speed) * ca.gradient(hub, q)
+            tyre = at.tyre * pos(-hub, 1e-3) - at.tyre_damping * touch * speed
+            force += tyre * ca.gradient(hub, q)
             heat += at.tyre_damping * touch * speed**2
-        others = at.inertia.leg1 * v[2] ** 2 / 2 + at.inertia.leg2 * v[3] ** 2 / 2
+            tyres.append(tyre)
+        for side in (1, -1):
+            push, lost, held = contact(side * at.roll - _LIES, side * v[1], *_CATCH)
+            force[1] -= side * push
+            heat += lost
+            springs += held
+        others = sum(
+            (at.inertia[port] * v[i] ** 2 / 2 for i, port in enumerate(("heave", "roll", "leg1", "leg2"))), ca.SX(0)
+        )
         acceleration = lagrange(q, v, motion + others, height, force)
         names = (("heave", "heave_rate"), ("roll", "roll_rate"), ("x1", "v1"), ("x2", "v2"))
         return Law(
-            carries={"leg1": (at.x1, at.v1), "leg2": (at.x2, at.v2)},
+            carries={
+                "leg1": (at.x1, at.v1),
+                "leg2": (at.x2, at.v2),
+                "heave": (at.heave, at.heave_rate),
+                "roll": (at.roll, at.roll_rate),
+            },
             rate={
                 **{place: v[i] for i, (place, _) in enumerate(names)},
                 **{speed: acceleration[i] for i, (_, speed) in enumerate(names)},
@@ -106,9 +125,12 @@ class Trailer(Part):
             heat={"ground": Heat(heat, Loss.FRICTION, dry=True)},
             stored={"motion": motion, "height": height, "springs": springs},
             readings={
-                "weight": (at.mass * GRAVITY, "force"),
+                "weight": (at.mass * GRAVITY - at.given.heave, "force"),
+                "carried": (-at.given.heave, "force"),
                 "load_1": (loads[0], "force"),
                 "load_2": (loads[1], "force"),
+                "tyre_1": (tyres[0], "force"),
+                "tyre_2": (tyres[1], "force"),
                 "heave": (at.heave, "length"),
                 "roll": (at.roll, "angle"),
                 "foot_1": (feet[0], "length"),
@@ -121,7 +143,13 @@ class Trailer(Part):
         """Yield the weight of the trailer and how much of it stands on the legs."""
         mass = at.number("m", "mass", tr("mass"), pair("kg", 0, "lb", 0))
         heavy = at.reading("W", "weight", tr("trailer"))
-        yield Working(at.part, tr("Weight of the trailer"), heavy, (mass,), ("W = m · 9.807 / 1000", "W = m"))
+        carried = at.value("carried")
+        if carried:
+            more = at.term("Fk", carried, "force", tr("what stands on it"))
+            words = ("W = m · 9.807 / 1000 + Fk", "W = m + Fk")
+            yield Working(at.part, tr("Weight of the trailer"), heavy, (mass, more), words)
+        else:
+            yield Working(at.part, tr("Weight of the trailer"), heavy, (mass,), ("W = m · 9.807 / 1000", "W = m"))
         feet = [at.reading(f"F{k}", f"load_{k}", tr("foot {number}").format(number=k)) for k in (1, 2)]
         stands = (feet[0].value + feet[1].value) / heavy.value
         result = at.term("L", stands, "ratio", tr("of the weight stands on the legs"), (), PERCENT)

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import casadi as ca
 import msgspec
 
-from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Names, Parameter, Part, State
+from trainer.parts.part import At, Choice, Control, Expr, Kind, Latched, Law, Loss, Names, Parameter, Part, State
 
 __all__ = ["OIL_NUMBERS", "HeatKind", "LawNames", "PartModel", "PartNames"]
 
@@ -55,6 +55,8 @@ class PartNames:
         self.states: dict[str, State] = part.declared(State)
         self.controls: dict[str, Control] = part.declared(Control)
         self.parameters: dict[str, Parameter] = part.declared(Parameter)
+        self.latched: dict[str, Latched] = part.declared(Latched)
+        self.numbers: dict[str, Parameter | Latched] = {**self.parameters, **self.latched}
 
     def _take(self, law: LawNames) -> None:
         self.law_names = law
@@ -67,7 +69,7 @@ class PartModel(PartNames):
     """One part class with its chosen words, turned into casadi functions.
 
     ``law`` takes (x, u, q, oil, p, h, w, speed, place, given, inertia), each a column in the order of ``states``,
-    ``controls``, ``parameters``, OIL_NUMBERS, ``oil``, ``oil``, ``oil``, ``moving``, ``moving``, ``carried``,
+    ``controls``, ``numbers``, OIL_NUMBERS, ``oil``, ``oil``, ``oil``, ``moving``, ``moving``, ``carried``,
     ``carried``, and returns (into, rate, heat, supply, stored, readings, streams) in the order of ``nodes``,
     ``states``, ``heats``, ``supplies``, ``stores``, ``reads``, ``streams``. Raises ValueError where a declaration
     breaks the contract.
@@ -77,7 +79,7 @@ class PartModel(PartNames):
         self._declare(part)
         words = {name: (choices or {}).get(name, choice.start) for name, choice in part.declared(Choice).items()}
         clash = sorted(
-            (self.states.keys() | self.controls.keys() | self.parameters.keys() | words.keys()) & set(_GROUPS)
+            (self.states.keys() | self.controls.keys() | self.numbers.keys() | words.keys()) & set(_GROUPS)
         )
         if clash:
             raise ValueError(f"{part.__name__} declares {clash}, names that 'at' uses itself")
@@ -88,7 +90,7 @@ class PartModel(PartNames):
         x, u, q = (
             symbols("x", [*self.states]),
             symbols("u", [*self.controls]),
-            symbols("q", [*self.parameters]),
+            symbols("q", [*self.numbers]),
         )
         groups = {
             "oil": symbols("oil", OIL_NUMBERS),

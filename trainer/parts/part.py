@@ -35,6 +35,7 @@ __all__ = [
     "Expr",
     "Heat",
     "Kind",
+    "Latched",
     "Law",
     "Loss",
     "Names",
@@ -172,6 +173,15 @@ class State(Declared):
         self.wraps = wraps
 
 
+class Latched(Declared):
+    """A number that stands while a call lasts and may switch between two; ``start`` is written with its unit."""
+
+    def __init__(self, start: str) -> None:
+        super().__init__()
+        self.quantity = units.quantity_of(start)
+        self.start = units.read(start, self.quantity)
+
+
 class Choice(Declared):
     """A word that selects equations; changed only by building the rig anew."""
 
@@ -303,6 +313,7 @@ class Part:
     port_names: ClassVar[Mapping[str, str]] = {}  # what a port is called where its letter says too little
     inside: ClassVar[dict[str, Kind]] = {}  # private nodes, each a line of one port
     carries: ClassVar[tuple[str, ...]] = ()  # ports whose across value this part says
+    spare: ClassVar[tuple[str, ...]] = ()  # ports that may be on no line: nobody gives there, and nothing moves them
     ends: ClassVar[Mapping[str, str]] = {}  # shaft ports with an end stop -> the reading that is its torque, else 0
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own
@@ -346,9 +357,22 @@ class Part:
         """Return the parameter that its set screw turns, "" without one; ``choice`` gives its chosen words."""
         return ""
 
+    booked: ClassVar[tuple[str, str]] = ("", "")  # supply and heat that take what ``latch`` adds and loses
+
+    @classmethod
+    def begin(cls, values: Mapping[str, float]) -> dict[str, float]:
+        """Return states and latched numbers that follow from others where a start does not give them.
+
+        ``values`` has own numbers by name, and places by port.
+        """
+        return {}
+
     @classmethod
     def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
-        """Return states that switch between calls; ``values`` has own numbers by name and speeds by port."""
+        """Return states and latched numbers that switch between calls.
+
+        ``values``: own numbers by name, speeds by port, readings by names that neither have, "call.length" [s].
+        """
         return {}
 
     @classmethod

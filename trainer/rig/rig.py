@@ -257,7 +257,7 @@ class Rig:
                 for objection in fitted.part.objections(fitted.value)
             ]
             for port in fitted.part.ports:
-                if (part_id, port) not in seen:
+                if (part_id, port) not in seen and port not in fitted.part.spare:
                     faults.append(
                         Fault(
                             "port on no line",

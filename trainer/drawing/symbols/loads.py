@@ -37,7 +37,7 @@ ROWS: dict[str, tuple[str, str, str]] = {
             "line(-2,-4 2,-4); line(0,-4 0,0); line(0,0 5,2.5); line(5,2.5 8,0); line(8,0 8,-2); "
             "circle(0,0,0.5); circle(5,2.5,0.5); circle(8,-2.6,0.6)"
         ),
-        "slew(0,-6)S boom(3,-2)S stick(6,-2)S",
+        "slew(0,-6)S boom(3,-2)S stick(6,-2)S tongs(9,-2)S heave(-2,-4)S roll(2,-4)S",
     ),
     "grapple": (
         "Grapple closed by a rod",
@@ -47,7 +47,7 @@ ROWS: dict[str, tuple[str, str, str]] = {
     "trailer": (
         "Trailer lifted by two legs",
         "rect(-6,0 6,1); circle(-2,-1,1); circle(2,-1,1); line(-5,0 -5,-2); line(5,0 5,-2)",
-        "leg1(-5,-2)S leg2(5,-2)S",
+        "leg1(-5,-2)S leg2(5,-2)S heave(-1,1)N roll(1,1)N",
     ),
     "section": (
         "Open-centre section, upright: three squares that slide past six fixed ports, load check in P",

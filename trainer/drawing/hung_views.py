@@ -1,0 +1,198 @@
+"""What hangs from a crane and what lies round it, seen from the side, from above and along the boom, to scale."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from trainer.drawing.machine_pose import HOOKED, Log, Place, Pose, Stand
+from trainer.drawing.shapes import Circle, Path, Point, Shape
+from trainer.drawing.theme import Theme
+from trainer.drawing.view_frame import ViewFrame
+
+__all__ = ["along_view", "hung_above", "hung_aside", "yard_above", "yard_aside"]
+
+Flat = Callable[[Place], Point]
+_ARM, _CLAW = 0.38, 0.36  # lengths of a tong's halves [m]
+_PIVOT = (0.08, 0.28)  # aside and above the tongs' middle
+_MOUTH = 0.375  # half the width of the open tongs
+_SEEN = 0.02  # rad of sway from which the plumb line is drawn
+_EDGE = 0.15  # over which a stand rises [m]
+
+
+def _claw(pose: Pose) -> tuple[Point, Point]:
+    """Return elbow and end of the right tong, aside and below their middle, by the law of cosines."""
+    x, y = _MOUTH * (1 - pose.shut), pose.belly
+    dx, dy = x - _PIVOT[0], y + _PIVOT[1]
+    far = math.hypot(dx, dy)
+    along = (_ARM**2 - _CLAW**2 + far**2) / (2 * far)
+    off = math.sqrt(max(_ARM**2 - along**2, 0.0))
+    return (_PIVOT[0] + (along * dx + off * dy) / far, (along * dy - off * dx) / far - _PIVOT[1]), (x, y)
+
+
+def _grapple(pose: Pose, pane: ViewFrame, theme: Theme, flat: Flat, *, wide: float = 1.0) -> Iterator[Shape]:
+    """Yield link, head and tongs; ``wide`` is the share of their width that is seen."""
+    tip, elbow, body = flat(pose.tip), flat(pose.elbow), flat(pose.body)
+    dx, dy = body[0] - elbow[0], body[1] - elbow[1]
+    far = math.hypot(dx, dy)
+    dx, dy = (dx / far, dy / far) if far > 1e-6 else (0.0, -1.0)
+
+    def hang(aside: float, down: float) -> Point:
+        return pane.at(body[0] + dx * down - dy * aside * wide, body[1] + dy * down + dx * aside * wide)
+
+    yield Path((pane.at(*tip), pane.at(*elbow), hang(0.0, -_PIVOT[1] - 0.22)), "ink", 3.0)
+    elbow_of, end = _claw(pose)
+    for side in (-1, 1):
+        tong = [hang(side * x, y) for x, y in ((_PIVOT[0], -_PIVOT[1]), elbow_of, end)]
+        yield Path(tuple(tong), "ink", 3.0)
+    head = [hang(x, y - _PIVOT[1]) for x, y in ((-0.09, -0.24), (0.09, -0.24), (0.12, 0.02), (-0.12, 0.02))]
+    yield Path(tuple(head), "ink", theme.outline, "cell", closed=True)
+    yield Circle(*pane.at(*elbow), 2.2, "ink", theme.outline, "paper")
+    yield Circle(*pane.at(*tip), 3.4, "ink", theme.outline, "paper")
+
+
+def _load(pose: Pose) -> tuple[Place, float] | None:
+    """Return middle and radius of what the grapple carries."""
+    for log in pose.logs:
+        if log.carried:
+            return log.place, log.radius
+    if pose.load > pose.held:
+        x, y, z = pose.body
+        return (x, y, z - pose.belly + HOOKED), HOOKED
+    return None
+
+
+def _under(pose: Pose, pane: ViewFrame, flat: Flat) -> Iterator[Shape]:
+    """Yield the shadow under what hangs, and the plumb line down to it."""
+    carried = _load(pose)
+    (x, y, z), radius = carried or (pose.body, 0.25)
+    belly = z - radius if carried else z - pose.belly
+    across, _ = flat((x, y, z))
+    ground = belly - pose.over
+    if pose.over > 0.05:
+        yield Path((pane.at(across, belly), pane.at(across, ground)), "ink2", 1.0, dash=(3.0, 4.0))
+    yield Path((pane.at(across - radius, ground), pane.at(across + radius, ground)), "ink2", 4.0)
+
+
+def hung_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
+    """Return what hangs in the plane of the boom, with a plumb line where the sway can be seen, and its shadow."""
+
+    def flat(place: Place) -> Point:
+        return pose.out(place), place[2]
+
+    shapes = list(_under(pose, pane, flat))
+    tip = flat(pose.tip)
+    if abs(pose.sway) > _SEEN and pose.contact < 1.0:
+        shapes.append(Path((pane.at(*tip), pane.at(tip[0], tip[1] - pose.link)), "ink2", 1.0, dash=(5.0, 4.0)))
+    if carried := _load(pose):
+        at = pane.at(*flat(carried[0]))
+        shapes.append(Circle(*at, carried[1] * pane.scale, "accent", theme.main, "accent-pale"))
+    return [*shapes, *_grapple(pose, pane, theme, flat)]
+
+
+def along_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
+    """Return what hangs as the operator sees it along the boom: left is left, the tip stands still at the origin."""
+
+    def flat(place: Place) -> Point:
+        return pose.aside(pose.tip) - pose.aside(place), place[2] - pose.tip[2]
+
+    shapes: list[Shape] = []
+    if abs(pose.sway) > _SEEN and pose.contact < 1.0:
+        shapes.append(Path((pane.at(0, 0), pane.at(0, -pose.link)), "ink2", 1.0, dash=(5.0, 4.0)))
+    x, y = pane.at(0, 0)
+    shapes.append(
+        Path(((x - 10, y - 7), (x + 10, y - 7), (x + 10, y + 7), (x - 10, y + 7)), "ink", theme.outline, "cell",
+             closed=True)
+    )  # fmt: skip
+    shapes += _under(pose, pane, flat)
+    if carried := _load(pose):
+        across, up = flat(carried[0])
+        half, radius = pose.log_length / 2, carried[1]
+        corners = [(-half, -radius), (half, -radius), (half, radius), (-half, radius)]
+        outline = tuple(pane.at(across + a, up + b) for a, b in corners)
+        shapes.append(Path(outline, "accent", theme.main, "accent-pale", closed=True))
+    return [*shapes, *_grapple(pose, pane, theme, flat, wide=0.4)]
+
+
+def hung_above(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
+    """Return what hangs from above: the links to it, and the log across the arm."""
+    wide = theme.outline
+    tip, body = pane.at(-pose.tip[1], pose.tip[0]), pane.at(-pose.body[1], pose.body[0])
+    carried = _load(pose)
+    shapes: list[Shape] = []
+    if carried:
+        log = Log(carried[0], carried[1], carried=True)
+        outline = _lying(pane, log, pose.log_length, pose.slew)
+        shapes.append(Path(outline, "accent", wide, "accent-pale", closed=True))
+    shapes.append(Path((tip, body), "ink", wide))
+    ink, fill = ("accent", "accent-pale") if carried else ("ink", "cell")
+    shapes.append(Circle(*body, 6.0, ink, wide, fill))
+    return shapes
+
+
+def _lying(pane: ViewFrame, log: Log, length: float, angle: float) -> tuple[Point, ...]:
+    """Return the outline of a log from above that lies across a direction [rad]."""
+    c, s = math.cos(angle), math.sin(angle)
+    x, y, _ = log.place
+    corners = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
+    found = []
+    for a, b in corners:
+        out, side = a * log.radius, b * length / 2
+        found.append(pane.at(-(y + out * s + side * c), x + out * c - side * s))
+    return tuple(found)
+
+
+def yard_above(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
+    """Return stands, lying logs and the mark from above."""
+    shapes: list[Shape] = []
+    for stand in pose.stands:
+        corners = [(-1, -1), (1, -1), (1, 1), (-1, 1)]
+        outline = tuple(
+            pane.at(-(stand.left + b * stand.wide / 2), stand.ahead + a * stand.long / 2) for a, b in corners
+        )
+        shapes.append(Path(outline, "ink2", theme.outline, closed=True))
+    for log in pose.logs:
+        if not log.carried:
+            angle = math.atan2(log.place[1], log.place[0])
+            shapes.append(Path(_lying(pane, log, pose.log_length, angle), "ink2", theme.outline, "cell", closed=True))
+    ahead, left, size = pose.mark
+    if size > 0:
+        ring = [(math.cos(k * math.pi / 12), math.sin(k * math.pi / 12)) for k in range(24)]
+        outline = tuple(pane.at(-left + size / 2 * a, ahead + size / 2 * b) for a, b in ring)
+        shapes.append(Path(outline, "ink", theme.outline, closed=True, dash=(5.0, 4.0)))
+    return shapes
+
+
+def _crossed(pose: Pose, stand: Stand) -> tuple[float, float] | None:
+    """Return from where to where the arm's direction crosses a stand [m out], None where it does not."""
+    near, far = 0.0, 1e3
+    directions = (math.cos(pose.slew), math.sin(pose.slew))
+    for direction, middle, size in zip(directions, (stand.ahead, stand.left), (stand.long, stand.wide), strict=True):
+        if abs(direction) < 1e-6:
+            if abs(middle) > size / 2:
+                return None
+            continue
+        ends = sorted(((middle - size / 2) / direction, (middle + size / 2) / direction))
+        near, far = max(near, ends[0]), min(far, ends[1])
+    return (near, far) if far > near + 2 * _EDGE else None
+
+
+def yard_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
+    """Return the ground in the boom's plane: stands that it crosses, logs that lie there, the mark."""
+    shapes: list[Shape] = []
+    for stand in pose.stands:
+        if crossed := _crossed(pose, stand):
+            near, far = crossed
+            points = ((near, 0.0), (near + _EDGE, stand.height), (far - _EDGE, stand.height), (far, 0.0))
+            shapes.append(Path(tuple(pane.at(*p) for p in points), "ink", theme.outline, "cell", closed=True))
+    for log in pose.logs:
+        far = math.hypot(log.place[0], log.place[1])
+        if not log.carried and abs(pose.aside(log.place)) < pose.log_length / 2 and pose.out(log.place) > 0:
+            shapes.append(Circle(*pane.at(far, log.place[2]), log.radius * pane.scale, "ink2", theme.outline, "cell"))
+    ahead, left, size = pose.mark
+    if size > 0 and abs(pose.aside((ahead, left, 0.0))) < size:
+        out = pose.out((ahead, left, 0.0))
+        for edge in (out - size / 2, out + size / 2):
+            x, y = pane.at(edge, 0.0)
+            shapes.append(Path(((x, y + 7), (x, y - 7)), "ink", theme.outline))
+    return shapes
