@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import random
 from collections.abc import Iterator
 from pathlib import Path
@@ -9,8 +10,9 @@ from typing import Any
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time, there
-from cases import shipped
+from cases import first, shipped
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 from virtual_pads import VirtualPad, plugged_in
 
@@ -18,6 +20,9 @@ from trainer.drawing.shapes import Words
 from trainer.operating.hands_kept import kept_hands
 from trainer.operating.patterns import Lead
 from trainer.operating.sdl import ExtraMissing
+from trainer.rig.rig import Rig
+from trainer.window.controls.buttons import WordButton
+from trainer.window.controls.choice import ValueChoice
 from trainer.window.hands.presenter import HandsPresenter
 from trainer.window.hands.screen import HandsScreen
 from trainer.window.shell.window import BoardWindow
@@ -379,6 +384,40 @@ def test_centres_and_ends_are_found_and_how_an_axis_is_felt_is_set(
     qtbot.keyClick(screen, Qt.Key.Key_Escape)  # gives it up, and stays
     assert screen.setup.calibrating is None
     assert lifts.stage.screen is screen
+
+
+@pytest.mark.parametrize("both", first(1, (True, False)))
+def test_nothing_on_the_page_is_cut_or_lies_on_another(
+    make_board: MakeBoard, loader: Rig, plug_in: Any, both: bool
+) -> None:
+    window = make_board(loader)
+    window.presenter(HandsPresenter).begin()
+    plug_in(both)
+    plug_in(both)
+    screen = page_of(window)
+    screen.setup.name("W" * 40)
+    for size in ((1280, 720), (1920, 1080), (960, 540)):
+        window.resize(*size)
+        QApplication.processEvents()
+        assert window.size().toTuple() == size
+        for calibrating in (False, True):
+            screen._find() if calibrating else screen.setup.give_up()
+            screen.list.choose("2V1.lever")
+            screen.fill()
+            screen.page.column.activate()
+            QApplication.processEvents()
+            shown = [
+                child for child in screen.page.children()
+                if isinstance(child, QWidget) and child.isVisible()
+                and not (isinstance(child, QLabel) and not child.text())
+            ]  # fmt: skip
+            assert len(shown) > 12
+            for child in shown:
+                assert screen.page.rect().contains(child.geometry()), (size, child)
+                if isinstance(child, (ValueChoice, WordButton)):
+                    assert child.width() >= child.sizeHint().width(), (size, child)
+            for one, other in itertools.combinations(shown, 2):
+                assert not one.geometry().intersects(other.geometry()), (size, one, other)
 
 
 def test_single_sticks_change_hands_on_the_page(lifts: BoardWindow, plug_in: Any) -> None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from trainer.drawing.shapes import Circle, DrawList, Path, Shape, Words
 from trainer.drawing.working_view import broken_words
 
-__all__ = ["pattern_view"]
+__all__ = ["pattern_view", "travel_view"]
 
 _GATE, _KNOB, _THROW = 92.0, 27.0, 62.0  # radii of gate and knob, way of the knob
 _CENTRES = ((216.0, 200.0), (652.0, 200.0))
@@ -106,3 +106,36 @@ def _free(x: float, y: float, right: int, up: int, words: str) -> list[Shape]:
             Words(x + right * (_GATE + _SIDE), y + 6.0, words, _WORD, "ink2", 400, "left" if right > 0 else "right")
         ]
     return [Words(x, y - _GATE - 14.0 if up > 0 else y + _GATE + 26.0, words, _WORD, "ink2", 400, "centre")]
+
+
+_PLOT, _LEFT = 230.0, 64.0  # side of the square, room left of it
+
+
+def travel_view(
+    share: Callable[[float], float], raw: float, centre: float, dead: tuple[float, float], words: tuple[str, str, str]
+) -> DrawList:
+    """Return how an axis is felt: its raw place along, the lever's share of travel up, and where both are now.
+
+    ``centre`` and the ends of the ``dead`` zone are raw places; ``words`` name what is along, up, and the zone.
+    """
+
+    def at(along: float, up: float) -> tuple[float, float]:
+        return _LEFT + (along + 1) / 2 * _PLOT, (1 - up) / 2 * _PLOT
+
+    low, high = (min(max(end, -1.0), 1.0) for end in dead)
+    zone = (at(low, -1.0), at(high, -1.0), at(high, 1.0), at(low, 1.0))
+    now = (min(max(raw, -1.0), 1.0), share(raw))
+    moved = abs(now[1]) > _MOVED
+    line = tuple(at(x / 60, share(x / 60)) for x in range(-60, 61))
+    return [
+        Path((at(-1, -1), at(1, -1), at(1, 1), at(-1, 1)), "hairline", 1.5, "cell", closed=True),
+        Path(zone, None, 0.0, "paper", closed=True, hatch="cover-hatch"),
+        Path((at(-1, 0), at(1, 0)), "hairline", 1.5),
+        Path((at(centre, -1), at(centre, 1)), "hairline", 1.5),
+        Path(line, "ink", 3.0),
+        Path((at(now[0], -1), at(*now)), "accent" if moved else "ink2", 1.5, dash=(4.0, 4.0)),
+        Circle(*at(*now), 8.0, "accent" if moved else "ink", 2.5, "accent" if moved else "paper"),
+        Words(at(0, 0)[0], _PLOT + 28.0, words[0], 19.0, "ink2", align="centre"),
+        Words(_LEFT - 12.0, at(0, 0)[1] + 6.0, words[1], 19.0, "ink2", align="right"),
+        Words(at(0, 0)[0], _PLOT + 54.0, words[2], 19.0, "ink2", align="centre"),
+    ]

@@ -48,6 +48,11 @@ class Travel(msgspec.Struct, frozen=True):
             and 0.0 <= self.curve <= 1.0
         )
 
+    @property
+    def zone(self) -> tuple[float, float]:
+        """The raw places between which it counts as let go."""
+        return self.centre - self.dead * (self.centre - self.low), self.centre + self.dead * (self.high - self.centre)
+
     def share(self, raw: float) -> float:
         """Return the share of a lever's travel: 0 within the dead zone, 1 and -1 at the ends, without a step."""
         half = self.high - self.centre if raw >= self.centre else self.centre - self.low

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 
 from msgspec.structs import replace
@@ -10,7 +11,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.drawing.shapes import DrawList
-from trainer.drawing.sticks_view import pattern_view
+from trainer.drawing.sticks_view import pattern_view, travel_view
 from trainer.language import mark, tr
 from trainer.operating.axes import CURVES, DEAD
 from trainer.operating.hands_kept import LONGEST
@@ -104,6 +105,7 @@ class HandsScreen(Screen):
         self.slot = ValueChoice(self.look, mark("Led by"), page)
         self.way = ValueChoice(self.look, mark("Direction"), page)
         self.picture = PictureView(self.look, self._picture, page, largest=2.0)
+        self.felt = PictureView(self.look, self._travel, page, largest=1.6)
         self.hint = Label(self.look, "", page, size=_TEXT, weight=600)
         self.seek = self._button(
             tr("Find centres and ends"),
@@ -119,6 +121,7 @@ class HandsScreen(Screen):
             tr("The same dead zone and curve everywhere"),
         )
         self._lay_out()
+        self._order()
         self._connect()
         self.setAccessibleName(tr("Hands"))
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -147,18 +150,27 @@ class HandsScreen(Screen):
         self.left_half.addWidget(self.line)
         self.left_half.addWidget(self.list, 8)
         self.left_half.addLayout(self.rows[1])
-        self.left_half.addStretch(1)
+        self.left_half.addWidget(self.felt, 8)
+        self.left_half.addLayout(self.rows[3])
         self.right_half.addWidget(self.there)
         self.right_half.addWidget(self.picture, 1)
         self.right_half.addWidget(self.hint)
         self.right_half.addLayout(self.rows[2])
-        self.right_half.addLayout(self.rows[3])
         self.halves.addLayout(self.left_half, 8)
         self.halves.addLayout(self.right_half, 14)
         self.page.body.addLayout(self.halves)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.page)
+
+    def _order(self) -> None:
+        """Set the order of the focus: as it is read, the left half before the right one."""
+        chain = (
+            self.pattern, self.add, self.rename, self.remove, self.line, self.list, self.slot, self.way, self.dead,
+            self.curve, self.axis, self.alike, self.seek, self.swap,
+        )  # fmt: skip
+        for before, after in itertools.pairwise(chain):
+            QWidget.setTabOrder(before, after)
 
     def _connect(self) -> None:
         setup = self.setup
@@ -198,7 +210,7 @@ class HandsScreen(Screen):
         leads = self.setup.pattern.leads
         self.list.fill(
             [
-                Item(name, words, right=slot_words(leads[name].slot) if name in leads else tr("nothing"))
+                Item(name, words, right=self._led_by(leads[name].slot) if name in leads else tr("nothing"))
                 for name, words in self.names.items()
             ],
             chosen,
@@ -208,9 +220,19 @@ class HandsScreen(Screen):
         self._show_there()
         self.picture.forget()
 
+    @property
+    def _there_now(self) -> set[str]:
+        """The slots of the controllers that are there."""
+        return {self.sticks.slot(pad, name) for pad in self.sticks.pads for name in pad.raw}
+
+    def _led_by(self, slot: str) -> str:
+        """Return what leads a lever, and whether no controller that is there has it."""
+        lacks = bool(self.sticks.pads) and slot not in self._there_now
+        return tr("{slot}: not there").format(slot=slot_words(slot)) if lacks else slot_words(slot)
+
     def _slots(self) -> list[str]:
         """Return what may lead a lever: "" for nothing, all slots, and axes of the controllers that are there."""
-        there = {self.sticks.slot(pad, name) for pad in self.sticks.pads for name in pad.raw}
+        there = self._there_now
         leads = {lead.slot for lead in self.setup.pattern.leads.values()}
         return ["", *SLOTS, *sorted((there | leads) - {*SLOTS})]
 
@@ -230,6 +252,7 @@ class HandsScreen(Screen):
         )
         self.way.setEnabled(lead is not None)
         axis = self.setup.axis_of(control)
+        self.felt.forget()
         for widget in (self.dead, self.curve, self.axis, self.alike):
             widget.setVisible(axis is not None)
         if axis is not None:
@@ -292,21 +315,31 @@ class HandsScreen(Screen):
         titles = tr("left hand, seen from above"), tr("right hand, seen from above")
         return pattern_view(ways, self.places, titles, others, "–")
 
+    def _travel(self) -> DrawList:
+        """Return how the axis of the chosen lever is felt, nothing where none leads it."""
+        axis = self.setup.axis_of(self.list.key)
+        if axis is None:
+            return []
+        travel, (pad, name) = self.sticks.travel(*axis), axis
+        words = tr("stick"), tr("lever"), tr("hatched: let go")
+        return travel_view(travel.share, pad.raw[name], travel.centre, travel.zone, words)
+
     def pass_frame(self) -> None:
         """Show where the sticks are, once a frame; let what is asked for be set by them."""
-        there = [(pad.number, self.sticks.hand(pad)) for pad in self.sticks.pads]
-        if self.setup.pass_frame() or there != self._there:
-            self._there = there
+        seen = [(pad.number, self.sticks.hand(pad)) for pad in self.sticks.pads]
+        if self.setup.pass_frame() or seen != self._seen:
+            self._seen = seen
             self.fill()
         self.sticks.places()  # what is let go may lead
         places = self.sticks.standing()
         if places != self.places:
             self.places = places
             self.picture.forget()
+            self.felt.forget()
         if (self.setup.calibrating is not None or self.setup.asked) and (hint := self._hint()) != self.hint.text():
             self.hint.setText(hint)
 
-    _there: list[tuple[int, str]] = []
+    _seen: list[tuple[int, str]] = []
 
     def take_look(self) -> None:
         """Take the look of the window, at the scale of this size."""
@@ -319,6 +352,7 @@ class HandsScreen(Screen):
         for row in self.rows:
             row.setSpacing(round(10 * scale))
         self.rows[2].outdent = round(8 * scale)
+        self.felt.largest = 1.25 * scale
         self.fill()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
