@@ -112,11 +112,13 @@ def test_a_lost_controller_freezes_the_clock_and_lets_the_levers_spring_back(
     pass_time(lifts, 0.3)
     assert not lifts.session.running
     assert "Controller lost: keys and mouse work. The clock is frozen." in notice(lifts)
+    assert lifts.presenter(HandsPresenter).says == "Controller lost: keys and mouse work."
     assert lifts.rack.levers[LEFT].motion.value == 0.0
     lifts.run()
     lifts.rack.levers[LEFT].motion.press(1)
     pass_time(lifts, 0.2)
     assert lifts.session.control(LEFT) > 0.3  # keys work
+    assert lifts.presenter(HandsPresenter).says == ""
     lifts.rack.levers[LEFT].motion.release(1)
     plug_in()
     pass_time(lifts, 0.3)
@@ -127,7 +129,7 @@ def test_a_stick_off_its_centre_is_to_be_let_go_first(lifts: BoardWindow, plug_i
     pad: VirtualPad = plug_in()
     pad.put("left along", 0.7)
     pass_time(lifts, 0.2)
-    assert notice(lifts) == "Let go of the sticks."
+    assert notice(lifts) == "Let go of the sticks." == lifts.presenter(HandsPresenter).says
     assert lifts.session.control(LEFT) == 0.0
     pad.put("left along", 0.0)
     pass_time(lifts, 0.1)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QTimer
 
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.operating.hands_kept import HandsKept, RigHands, keep_hands, kept_hands
 from trainer.operating.pads import Pads
 from trainer.operating.patterns import Pattern, first_pattern
@@ -27,6 +27,8 @@ __all__ = ["FILE", "HandsPresenter"]
 
 FILE = "hands.json"  # beside the settings
 _LOOK = 100  # ms between looks at controllers while the frames of a frozen board rest
+_LOST = mark("Controller lost: keys and mouse work.")
+_LET_GO = mark("Let go of the sticks.")
 _STIRRED = 0.1  # share of its travel by which something is moved that wakes it
 
 
@@ -49,7 +51,7 @@ class HandsPresenter(Presenter[Page]):
         self.setup = Setup(self.sticks, lambda: self.rig_hands, self.keep)
         self.why_none = tr("Controllers are not read yet.")
         self.file: Path | None = None
-        self._told_to_let_go = False
+        self._told_to_let_go = self._lost = False
         self._stirred: dict[tuple[int, str], float] = {}
         self._asleep = QTimer(stage.frame)
         self._asleep.setInterval(_LOOK)
@@ -123,9 +125,11 @@ class HandsPresenter(Presenter[Page]):
         if lost:
             sticks.let_go(levers)
             controller.run(False)
-            self.stage.tell(tr("Controller lost: keys and mouse work."), warns=True, frozen=True)
+            self._lost = True
+            self.stage.tell(tr(_LOST), warns=True, frozen=True)
         elif come:
             self._tell_of(come)
+        self._lost = self._lost and not (come or self.session.running)
         if self.screen is not None and self.stage.screen is self.screen:
             sticks.let_go(levers)
             self.screen.pass_frame()
@@ -135,6 +139,11 @@ class HandsPresenter(Presenter[Page]):
         else:
             sticks.lead(levers)
             self._tell_to_let_go()
+
+    @property
+    def says(self) -> str:
+        """What is wrong with the sticks now, for a screen that shows no notices; "" for nothing."""
+        return tr(_LET_GO) if self.sticks.waiting else tr(_LOST) if self._lost else ""
 
     @property
     def _deaf(self) -> bool:
@@ -149,7 +158,7 @@ class HandsPresenter(Presenter[Page]):
 
     def _tell_to_let_go(self) -> None:
         if self.sticks.waiting and not self._told_to_let_go:
-            self.stage.tell(tr("Let go of the sticks."), warns=True)
+            self.stage.tell(tr(_LET_GO), warns=True)
         self._told_to_let_go = self.sticks.waiting
 
     def _look(self) -> None:
