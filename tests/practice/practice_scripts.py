@@ -14,7 +14,7 @@ from trainer.units import GRAVITY
 __all__ = ["CLUMSY", "PRACTISED"]
 
 Hands = Callable[[Lap], Hand]
-BENCH, SLEW, BOOM, STICK = "1V1.lever", "2V1.lever", "3V1.lever", "4V1.lever"
+BENCH, SLEW, BOOM, STICK, TONGS = "1V1.lever", "2V1.lever", "3V1.lever", "4V1.lever", "5V1.lever"
 
 
 def _one(lever: str, move: Callable[[float, Mapping[str, float]], float]) -> Hand:
@@ -75,6 +75,27 @@ def _jerked(lap: Lap) -> Hand:
 def _lowered(lap: Lap) -> Hand:
     numbers = lap.roles.numbers()
     move = Careful("v", towards("x", numbers["target"], 0.05, 2e-3, 1.0), (0.5, 0.17), 4.5, pull=0.4, rise=0.3)
+    return _one(BOOM, move)
+
+
+def _set_down(lap: Lap) -> Hand:
+    """Slower the nearer it comes, then on until the links are slack, and still."""
+
+    def wanted(_: float, values: Mapping[str, float]) -> float:
+        if values["t"] < 400:
+            return 0.0
+        return -0.008 if values["f"] > 50 else -min(0.05, 0.008 + 0.25 * max(0.0, values["h"] - 0.02))
+
+    return _one(BOOM, Careful("u", wanted, (0.5, 0.17), 4.5, pull=0.4, rise=0.4))
+
+
+def _let_fall(lap: Lap) -> Hand:
+    """Down in bursts, each stopped with a jerk, the last one by the ground."""
+    eye = Delayed(0.25)
+
+    def move(time: float, values: Mapping[str, float]) -> float:
+        return 0.0 if eye(values)["t"] < 400 or time % 1.2 > 0.3 else -0.7
+
     return _one(BOOM, move)
 
 
@@ -187,12 +208,89 @@ def _swung(lap: Lap) -> Hand:
     return _one(SLEW, move)
 
 
+def _carried(lap: Lap) -> Hand:
+    """Gently up, then round as if nothing else had moved."""
+    swing, since = _whole_swing(lap), 0.0
+    lift = Careful("u", towards("x", 0.407, 0.045, 3e-3, 1.2), (0.48, 0.2), 3.0, pull=0.5, rise=0.5)
+
+    def move(time: float, values: Mapping[str, float]) -> dict[str, float]:
+        nonlocal since
+        if values["x"] < 0.4035 and not since:
+            return {SLEW: 0.0, BOOM: lift(time, values)}
+        since = since or time
+        return {**swing(time - since, values), BOOM: 0.0}
+
+    return move
+
+
+def _spilt(lap: Lap) -> Hand:
+    """First up, then round, each at once."""
+    swing, since = _swung(lap), 0.0
+
+    def move(time: float, values: Mapping[str, float]) -> dict[str, float]:
+        nonlocal since
+        if values["x"] < 0.405 and not since:
+            return {SLEW: 0.0, BOOM: 0.9}
+        since = since or time
+        return {**swing(time - since, values), BOOM: 0.0}
+
+    return move
+
+
+def _cycle(lap: Lap, swing: float, ease: float, down: Callable[[float, Mapping[str, float]], float], up: float,
+           waits: float) -> Hand:  # fmt: skip
+    """Down to the log, close, up, round, down on the pile, open, up and back; one after the other by what is seen."""
+    step, still = 0, 0.0
+    ahead, left = (one for one, _ in lap.roles.spot)
+    there = math.atan2(left, ahead)
+
+    def slew(to: float, values: Mapping[str, float]) -> float:
+        gone = to - values["z"]
+        return 0.0 if abs(gone) < 0.03 else math.copysign(min(swing, 0.36 + ease * abs(gone)), gone)
+
+    def move(time: float, v: Mapping[str, float]) -> dict[str, float]:
+        nonlocal step, still
+        still = still + FRAME if step == 4 and math.hypot(v["a"], v["b"]) < 0.05 else 0.0
+        steps: list[tuple[dict[str, float], bool]] = [
+            ({BOOM: down(time, v)}, v["e"] < 0.36),
+            ({TONGS: 0.7}, v["g"] > 15e3),
+            ({BOOM: up}, v["h"] > 0.9),
+            ({SLEW: slew(there, v)}, abs(there - v["z"]) < 0.04 and abs(v["v"]) < 0.05),
+            ({}, still > waits),
+            ({BOOM: down(time, v)}, v["f"] > 800 and v["t"] < 1600),
+            ({TONGS: -0.7}, v["c"] < 0.03),
+            ({BOOM: up}, v["e"] > 1.8),
+            ({SLEW: slew(0.0, v)}, False),
+        ]
+        if steps[step][1]:
+            step += 1
+        return dict.fromkeys((SLEW, BOOM, STICK, TONGS), 0.0) | steps[step][0]
+
+    return move
+
+
+def _worked(lap: Lap) -> Hand:
+    """Fast where there is nothing, slow where something is met, and round so that the log hardly swings."""
+
+    def down(_: float, values: Mapping[str, float]) -> float:
+        near = min(values["h"], values["e"] - 0.3)
+        return -0.24 - min(0.18, 0.4 * max(0.0, near - 0.1))
+
+    return _cycle(lap, 0.47, 0.2, down, 0.65, 0.5)
+
+
+def _thrown(lap: Lap) -> Hand:
+    """Down in bursts, up with a jerk, round at full tilt and back from beyond it, and down while it swings."""
+    return _cycle(lap, 0.7, 2.0, lambda time, _: -0.55 if time % 2.4 < 0.35 else 0.0, 0.9, -1.0)
+
+
 PRACTISED: Mapping[str, Hands] = {
-    "E1": _crept, "E2": _held, "E3": _stroke, "E4": _stopped, "E6": _held, "E7": _lowered, "E8": _short_of_the_end,
-    "E9": _level, "E10": _brought_in, "E11": _whole_swing, "E13": _held, "E14": _held_slow_engine, "E15": _held,
+    "E1": _crept, "E2": _held, "E3": _stroke, "E4": _stopped, "E5": _set_down, "E6": _held, "E7": _lowered,
+    "E8": _short_of_the_end, "E9": _level, "E10": _brought_in, "E11": _whole_swing, "E12": _carried, "E13": _held,
+    "E14": _held_slow_engine, "E15": _held, "E18": _worked,
 }  # fmt: skip
 CLUMSY: Mapping[str, Hands] = {
-    "E1": _jerked, "E2": _hunted, "E3": _overshot, "E4": _overshot, "E6": _hunted, "E7": _dropped,
-    "E8": _into_the_end, "E9": _staircase, "E10": _kicked_in, "E11": _swung, "E13": _hunted, "E14": _hunted,
-    "E15": _hunted,
+    "E1": _jerked, "E2": _hunted, "E3": _overshot, "E4": _overshot, "E5": _let_fall, "E6": _hunted, "E7": _dropped,
+    "E8": _into_the_end, "E9": _staircase, "E10": _kicked_in, "E11": _swung, "E12": _spilt, "E13": _hunted,
+    "E14": _hunted, "E15": _hunted, "E18": _thrown,
 }  # fmt: skip

@@ -119,8 +119,8 @@ def test_emptied_behind_the_piston() -> None:
 
 
 def test_set_down_too_hard() -> None:
-    force = points((0, 0), (6, 0), (6.02, 5e3), (10, 3e3))
-    found = told(Roles(speed="v", contact="f"), {"contact": (2e3, 4e3, "force")}, SLOW, v=0.08 + 0 * TIMES, f=force)
+    force = points((0, 0), (6, 0), (6.02, 7e3), (10, 3e3))
+    found = told(Roles(sinking="v", contact="f"), {"contact": (2e3, 4e3, "force")}, SLOW, v=0.08 + 0 * TIMES, f=force)
     assert (found.rule, found.told(System.METRIC)[1]) == ("landed", "It touched at 80.0 mm/s.")
 
 

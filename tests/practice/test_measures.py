@@ -164,6 +164,7 @@ def test_places_and_lines() -> None:
     arc = integrate.quad(lambda t: math.hypot(1, 0.2 * math.pi * math.cos(2 * math.pi * t)), 0, 1)[0]
     assert m.path_length(wave) == pytest.approx(arc, rel=1e-3)
     assert m.rms_from_line(times, wave, begin, end) == pytest.approx(0.1 / math.sqrt(2), rel=1e-3)
+    assert m.off_spot([times, 0 * times], [0.7, 0.4]) == pytest.approx(0.5)
     assert m.furthest_from_line(wave, begin, end) == pytest.approx(0.1, rel=1e-3)
 
 
@@ -198,3 +199,13 @@ def test_shares_times_and_work(rate: float) -> None:
     dip = np.interp(times, [0, 5, 5.5, 6, 10], [0.04, 0.04, 0.03, 0.04, 0.04])
     assert m.fall_of_speed(times, dip, 5.0) == pytest.approx(0.25, abs=0.01)
     assert math.isnan(m.crack_jump(times, np.zeros_like(times), 0.001))
+    assert m.blow(np.interp(times, [0, 3, 3.1, 4, 10], [0, 0, 5e3, 3e3, 3e3])) == pytest.approx(2e3, rel=0.01)
+
+
+@pytest.mark.parametrize("rate", RATES)
+def test_a_place_that_goes_round_is_shaken_by_its_speed_squared_over_its_radius(rate: float) -> None:
+    times = np.arange(0, 6 + 1e-9, 1 / rate)
+    turn = 1.5 * times
+    grid, found = m.acceleration(times, [3.0 * np.cos(turn), 3.0 * np.sin(turn), 0 * times])
+    inside = (grid > 0.5) & (grid < 5.5)
+    assert found[inside] == pytest.approx(np.full(inside.sum(), 3.0 * 1.5**2), rel=0.03)

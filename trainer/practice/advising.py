@@ -197,13 +197,13 @@ def _came_in(seen: Seen) -> Number | None:
 
 def _landed(seen: Seen) -> Number | None:
     """The speed just before something touched [m/s]."""
-    if not seen.roles.contact or not seen.roles.speed:
+    if not seen.roles.contact or not seen.roles.sinking:
         return None
     touching = np.flatnonzero(seen.values(seen.roles.contact) > _TOUCHES)
     if not len(touching):
         return None
     k = int(np.searchsorted(seen.times, seen.times[touching[0]] - 0.05))
-    return Number(float(seen.times[k]), float(abs(seen.speed[k])), {})
+    return Number(float(seen.times[k]), float(abs(seen.values(seen.roles.sinking)[k])), {})
 
 
 def _off_band(seen: Seen) -> Number | None:
@@ -283,7 +283,7 @@ RULES: Mapping[str, Rule] = {
         mark("At {value} of its travel the pressure there fell to {least}; the best run kept it at {best}."),
     ),
     "landed": Rule(
-        _landed, "speed", ("contact",), _always,
+        _landed, "pace", ("contact",), _always,
         mark("Come down more slowly at the end: almost stop, then set it down."),
         mark("It touched at {value}."),
         mark("It touched at {value}, in the best run at {best}."),
@@ -401,4 +401,4 @@ def _quantity(rule: Rule, seen: Seen) -> str:
     if rule.quantity in ("length", "speed"):
         letter = seen.roles.place if rule.quantity == "length" else seen.roles.speed
         return seen.trace.quantities[letter] if letter else rule.quantity
-    return rule.quantity
+    return "speed" if rule.quantity == "pace" else rule.quantity

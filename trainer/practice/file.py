@@ -202,7 +202,7 @@ class _Reader:
                 found[role] = written if self._known(written, levers, at) else ""
             elif role in ("path", "carried", "relief", "sway"):
                 found[role] = tuple(letter for letter in written if self._known(letter, readings, at))
-            elif role in ("band", "line", "fine"):
+            elif role in ("band", "line", "spot", "fine"):
                 found |= self._pair(role, [self._number(one, at) for one in written], at)
             elif role in ("target", "within", "link", "limit", "moves"):
                 found[role] = self._number(written, at)
@@ -214,7 +214,7 @@ class _Reader:
         real = [one for one in numbers if one is not None]
         if len(real) < len(numbers):
             return {}
-        rising = role == "line" or (len(real) == 2 and real[0][0] < real[1][0])
+        rising = role in ("line", "spot") or (len(real) == 2 and real[0][0] < real[1][0])
         if len(real) % 2 or not real or not rising or len({quantity for _, quantity in real}) > 1:
             self.faults.add(
                 "bad pair",

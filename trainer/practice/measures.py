@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 from trainer.practice.signals import STEP, Numbers, rate, slowed
 
 __all__ = [
-    "MOVED", "acceleration", "crack_jump", "end_error", "energy", "fall_of_speed", "fine_share", "first_moved",
-    "furthest_from_line", "held_since", "lever_effort", "mean_functions", "overshoot", "path_length", "path_ratio",
-    "reversals", "rms_from_line", "settling_time", "share_in_band", "sway_amplitude", "time_above", "turns",
+    "MOVED", "acceleration", "blow", "crack_jump", "end_error", "energy", "fall_of_speed", "fine_share",
+    "first_moved", "furthest_from_line", "held_since", "lever_effort", "mean_functions", "off_spot", "overshoot",
+    "path_length", "path_ratio", "reversals", "rms_from_line", "settling_time", "share_in_band", "sway_amplitude",
+    "time_above", "turns",
 ]  # fmt: skip
 
 MOVED = 0.05  # of a lever's travel: less is a resting hand
@@ -50,6 +51,11 @@ def overshoot(values: Numbers, target: float) -> float:
 def end_error(values: Numbers, target: float) -> float:
     """Return how far from a target a motion ended."""
     return abs(float(values[-1]) - target)
+
+
+def off_spot(axes: Sequence[Numbers], spot: Sequence[float]) -> float:
+    """Return how far from a spot something lay at the end, along some axes [m]."""
+    return math.hypot(*(float(one[-1]) - there for one, there in zip(axes, spot, strict=True)))
 
 
 def settling_time(times: Numbers, values: Numbers, target: float, within: float) -> float:
@@ -205,6 +211,11 @@ def sway_amplitude(times: Numbers, angles: Sequence[Numbers], link: float, gravi
 
 
 # -- oil and load --------------------------------------------------------------------------------------------------
+
+
+def blow(force: Numbers) -> float:
+    """Return how much harder something pressed at most than at the end, when it lies still [N]."""
+    return float(force.max() - force[-1])
 
 
 def time_above(times: Numbers, values: Numbers, limit: float) -> float:

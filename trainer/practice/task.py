@@ -20,14 +20,15 @@ Given = tuple[float, str]  # a number [SI] and its quantity
 class Roles:
     """Which letter of the readings is what for the measures, and the numbers that a task is about.
 
-    ``path`` are the axes of a place, ``line`` two places on them; ``carried`` are those of a load over the ground.
-    ``sway`` are angles of a load on a ``link``.
-    ``second`` is the lever that comes to what already moves. ``fine``: from where to where a lever meters finely.
+    ``path`` are the axes of a place, ``line`` two places on them; ``carried`` are those of a load over the ground,
+    ``spot`` is where it is to lie. ``sway`` are angles of a load on a ``link``; ``sinking`` is how fast it comes
+    down. ``second`` is the lever that comes to what already moves; ``fine`` is where a lever meters finely.
     """
 
     place: str = ""
     speed: str = ""
     contact: str = ""
+    sinking: str = ""
     pressure: str = ""
     behind: str = ""
     power: str = ""
@@ -40,6 +41,7 @@ class Roles:
     within: Given | None = None
     band: tuple[Given, Given] | None = None
     line: tuple[Given, ...] = ()
+    spot: tuple[Given, ...] = ()
     link: Given | None = None
     limit: Given | None = None
     moves: Given | None = None
@@ -55,7 +57,7 @@ class Roles:
 
     def letters(self) -> tuple[str, ...]:
         """Return all letters that are named."""
-        single = (self.place, self.speed, self.contact, self.pressure, self.behind, self.power)
+        single = (self.place, self.speed, self.contact, self.sinking, self.pressure, self.behind, self.power)
         return tuple(name for name in (*single, *self.path, *self.carried, *self.relief, *self.sway) if name)
 
 
