@@ -43,10 +43,10 @@ WINDOW_ROWS = (  # rooms of the window, likewise
     ("compare", "working", "tracing", "time", "recovery", "explaining"),
     ("opening", "offers"),
     ("lesson",),
-    ("class_view", "lessons_list"),
+    ("class_view", "lessons_list", "practice"),
     ("first_start",),
     ("shell",),
-    ("gallery", "costs"),
+    ("gallery", "costs", "practice_show"),
 )
 RANK = {name: rank for rank, row in enumerate(ROWS) for name in row}
 WINDOW = RANK["window"]

@@ -12,7 +12,9 @@ from trainer.lessons.readings import known
 from trainer.practice.signals import Numbers
 from trainer.practice.task import Task
 
-__all__ = ["Sampler", "Trace"]
+__all__ = ["PLACES", "Sampler", "Trace"]
+
+PLACES = ("load ahead", "load left", "load up", "slew of the boom", "reach of the boom")  # of a crane
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,14 @@ class Trace:
         )
 
 
+def _places(now: Readings) -> dict[str, str]:
+    """Return where a crane has its load, as courses by letters that no task has: the ghost is drawn there."""
+    rig = now.network.rig
+    crane = next((name.partition(".")[0] for name in rig.states() if name.endswith(".hung_ahead")), "")
+    courses = ("state {}.hung_ahead", "state {}.hung_left", "state {}.hung_up", "state {}.slew", "own {}.reach")
+    return {letter: course.format(crane) for letter, course in zip(PLACES, courses, strict=True)} if crane else {}
+
+
 @dataclass(slots=True)
 class Sampler:
     """Takes the readings of a lap as they come."""
@@ -62,7 +72,7 @@ class Sampler:
     def of(cls, task: Task, now: Readings) -> Sampler:
         """Return one for a task on a rig of which there is an instant. Raises NoReading for what it does not have."""
         there = known(now)
-        found = {letter: there.probe(course) for letter, course in task.readings.items()}
+        found = {letter: there.probe(course) for letter, course in {**task.readings, **_places(now)}.items()}
         return cls(
             {letter: probe for letter, (_, probe) in found.items()},
             {letter: quantity for letter, (quantity, _) in found.items()},

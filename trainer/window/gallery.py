@@ -31,6 +31,8 @@ from trainer.window.lessons_list.desk import FIRST
 from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.painting.picture import screenshot
+from trainer.window.practice.presenter import PracticePresenter
+from trainer.window.practice_show import PracticeShow
 from trainer.window.recovery.pane import RecoveryPane
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell import settings
@@ -164,6 +166,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "screw", lambda: window.presenter(RigPresenter).show_part("0V1")
     yield "recovery", lambda: _recovery(window)
     yield "eight-instruments", lambda: _eight(window)
+    yield from PracticeShow(window, _let_pass).screens()
     yield "lesson", lambda: _lesson(window)
 
 
@@ -253,6 +256,8 @@ def _recovery(window: BoardWindow) -> None:
 
 def _put_away(window: BoardWindow) -> None:
     """Bring the window back to the plain board, as far as the next picture needs it."""
+    if window.presenter(PracticePresenter).under_way:
+        window.presenter(PracticePresenter).desk.leave()
     page = window.board
     if window.stage.screen is not None:
         window.stage.screen.left.emit()

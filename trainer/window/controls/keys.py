@@ -26,6 +26,7 @@ class Key:
 
 KEYS: tuple[Key, ...] = (
     Key("lessons", "F12", mark("The lessons, how far you are in each, whether you are ready"), mark("learning")),
+    Key("practice", "Ctrl+L", mark("Lever practice: the ladder; back to the board"), mark("learning")),
     Key("glossary", "Ctrl+G", mark("Parts and words: the glossary"), mark("learning")),
     Key("first page", "Shift+F1", mark("The first page: to a class, to the lessons, to the bench"), mark("learning")),
     Key("run", "Space", mark("Run or freeze the clock"), mark("time")),

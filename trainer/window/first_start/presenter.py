@@ -11,6 +11,7 @@ from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.presenter import OpeningPresenter
+from trainer.window.practice.presenter import PracticePresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.stage import Stage
@@ -40,8 +41,10 @@ class DoorsPresenter(Presenter[Page]):
         lessons: LessonsPresenter,
         before_class: ClassPresenter,
         explaining: ExplainingPresenter,
+        practice: PracticePresenter,
     ) -> None:
         super().__init__(controller, stage)
+        self.practice = practice
         self.opening, self.lessons, self.before_class, self.explaining = opening, lessons, before_class, explaining
 
     def change_screen(self) -> None:
@@ -62,6 +65,7 @@ class DoorsPresenter(Presenter[Page]):
             self.screen.units_asked.connect(self._set_units)
             self.screen.marks_asked.connect(self._set_marks)
             self.screen.words_asked.connect(self.explaining.show_all)
+            self.screen.practice_asked.connect(self.practice.change_screen)
             self.screen.words.follow(self.stage.actions["glossary"], click=False)
         screen = self.screen
         screen.say(words)

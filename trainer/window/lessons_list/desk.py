@@ -47,8 +47,11 @@ class LessonsDesk:
 
     screen: LessonsScreen | None = None
 
-    def __init__(self, stage: Stage, opens: Lessons, show_words: Callable[[], object] | None = None) -> None:
-        self.stage, self.opens, self.show_words = stage, opens, show_words
+    def __init__(
+        self, stage: Stage, opens: Lessons, show_words: Callable[[], object] | None = None,
+        show_practice: Callable[[], object] | None = None,
+    ) -> None:  # fmt: skip
+        self.stage, self.opens, self.show_words, self.show_practice = stage, opens, show_words, show_practice
         self.now: Callable[[], datetime] = lambda: datetime.now().astimezone()
         self.attempts: Attempts = AttemptFile(usual_place())
         self.faults = FaultReports(stage.look, stage.frame)
@@ -115,6 +118,8 @@ class LessonsDesk:
             screen.list.side.seat.said.connect(screen.say)
             screen.list.glossary.clicked.connect(lambda: self.show_words and self.show_words())
             screen.list.glossary.follow(self.stage.actions["glossary"], click=False)
+            screen.list.practice.clicked.connect(lambda: self.show_practice and self.show_practice())
+            screen.list.practice.follow(self.stage.actions["practice"], click=False)
             screen.readiness.started.connect(self._start_step)
             screen.readiness.print_asked.connect(self.print_readiness)
             screen.answers.print_asked.connect(self.print_answers)

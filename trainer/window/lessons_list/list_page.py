@@ -81,6 +81,10 @@ class ListPage(PlainPage):
             look, tr("Parts and words"), mark("Parts and words"), tr("What each part does, and what words mean"),
             self, size=20.0,
         )  # fmt: skip
+        self.practice = WordButton(
+            look, tr("Lever practice"), mark("Lever practice"),
+            tr("The ladder: tasks for the hands, and how they went"), self, size=20.0,
+        )  # fmt: skip
         self.own = Label(look, "", self, size=_SMALL, ink="ink2")
         self.own.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.own.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents, False)
@@ -108,6 +112,7 @@ class ListPage(PlainPage):
         foot = QHBoxLayout()
         foot.addWidget(self.free, 1)
         foot.addWidget(self.exam)
+        foot.addWidget(self.practice)
         foot.addWidget(self.glossary)
         left.addLayout(foot)
         below = QHBoxLayout()
@@ -125,7 +130,8 @@ class ListPage(PlainPage):
             (self.side.readiness, self.side.answers),
             (self.side.answers, self.side.seat),
             (self.side.seat, self.exam),
-            (self.exam, self.glossary),
+            (self.exam, self.practice),
+            (self.practice, self.glossary),
             (self.glossary, self.folder),
         ):
             QWidget.setTabOrder(before, after)

@@ -26,6 +26,7 @@ class LessonsPresenter(Presenter[Page]):
     everywhere = ("lessons",)
     _desk: LessonsDesk | None = None
     show_words: Callable[[], object] | None = None  # shows the glossary
+    show_practice: Callable[[], object] | None = None  # shows the ladder of lever practice
 
     def __init__(self, controller: SessionController, stage: Stage, opens: Lessons) -> None:
         super().__init__(controller, stage)
@@ -37,7 +38,7 @@ class LessonsPresenter(Presenter[Page]):
         if self._desk is None:
             from trainer.window.lessons_list.desk import LessonsDesk
 
-            self._desk = LessonsDesk(self.stage, self._opens, self.show_words)
+            self._desk = LessonsDesk(self.stage, self._opens, self.show_words, self.show_practice)
         return self._desk
 
     def change_screen(self) -> None:

@@ -21,7 +21,7 @@ from trainer.units import System
 from trainer.window.painting.inks import Inks
 from trainer.window.painting.painter import paint
 
-__all__ = ["KINDS", "png", "screenshot", "write"]
+__all__ = ["KINDS", "png", "screenshot", "write", "write_shapes"]
 
 KINDS = (".png", ".pdf")
 _DOTS = 96.0  # board pixels to the inch on paper
@@ -50,19 +50,31 @@ def write(
     place that cannot be written to.
     """
     path = Path(path)
-    kind = path.suffix.lower()
-    if kind not in KINDS:
-        raise SpoolroomError(
-            tr("{name}: pictures are written as {kinds}.").format(name=path.name, kinds=" or ".join(KINDS))
-        )
+    _require_kind(path)
     if theme not in THEMES:
         raise SpoolroomError(
             tr("'{theme}' is no theme. {nearest}").format(theme=theme, nearest=nearest(theme, THEMES))
         )
     _need_application()
-    shapes, (across, down) = pictured(session, THEMES[theme], system, words, view)
-    if kind == ".pdf":
-        data = _pdf(shapes, (across, down), theme, session.rig.title)
+    shapes, size = pictured(session, THEMES[theme], system, words, view)
+    write_shapes(shapes, size, path, session.rig.title, theme, width)
+
+
+def _require_kind(path: Path) -> None:
+    if path.suffix.lower() not in KINDS:
+        raise SpoolroomError(
+            tr("{name}: pictures are written as {kinds}.").format(name=path.name, kinds=" or ".join(KINDS))
+        )
+
+
+def write_shapes(
+    shapes: list[Shape], size: tuple[float, float], path: Path, title: str, theme: str = "print", width: int = 0
+) -> None:
+    """Write a draw list of a size [board px] as a picture or for paper; all else as ``write``."""
+    _require_kind(path)
+    across, down = size
+    if path.suffix.lower() == ".pdf":
+        data = _pdf(shapes, size, theme, title)
     else:
         zoom = width / across if width else 2.0
         image = QImage(max(round(across * zoom), 1), max(round(down * zoom), 1), QImage.Format.Format_RGB32)

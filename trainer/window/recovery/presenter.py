@@ -236,16 +236,17 @@ class RecoveryPresenter(Presenter[Page]):
             return ""
         return pack(self._unsaved(self._stamps()[1]), self._texts)
 
-    def lay_by(self, unsaved: str) -> bool:
-        """Leave what was not saved of a rig that is gone to the next start; return whether it is kept."""
+    def lay_by(self, unsaved: str) -> Path | None:
+        """Leave what was not saved of a rig that is gone to the next start; return where it is, None if nowhere."""
         assert self.folder is not None
         self._steps = None
+        path = self.folder / _new_name()
         try:
-            files.write(self.folder / _new_name(), unsaved, private=True)
+            files.write(path, unsaved, private=True)
         except OSError as error:
             self.failure = files.reason(error)
-            return False
-        return True
+            return None
+        return path
 
     def close(self) -> None:
         """Take the file away where all is saved; changes of the rig that are not stay, to be offered again."""

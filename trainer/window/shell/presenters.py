@@ -16,6 +16,7 @@ from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.offers.offers import Tools
 from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.opening.presenter import OpeningPresenter
+from trainer.window.practice.presenter import PracticePresenter
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
@@ -39,6 +40,7 @@ TOOLS = (  # what presenters import when it is asked for first: imported sooner,
     "trainer.window.explaining.screen",
     "trainer.window.lesson.guide",
     "trainer.window.lessons_list.desk",
+    "trainer.window.practice.desk",
     "trainer.window.strip.trace_list",
     "trainer.window.strip.export",
     "trainer.window.recovery.pane",
@@ -60,11 +62,15 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     lessons = LessonsPresenter(controller, stage, lesson)
     lesson.choose_lessons = lessons.change_screen
     lessons.show_words = explaining.show_all
+    hands, sound = HandsPresenter(controller, stage), SoundPresenter(controller, stage)
+    practice = PracticePresenter(controller, stage, opening, lesson, hands)
+    practice.caption = lambda: sound.caption
+    lessons.show_practice = practice.change_screen
     return (
         TimePresenter(controller, stage),
         BoardPresenter(controller, stage),
-        HandsPresenter(controller, stage),
-        SoundPresenter(controller, stage),
+        hands,
+        sound,
         tracing,
         StripPresenter(controller, stage),
         ComparePresenter(controller, stage),
@@ -79,7 +85,8 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
         opening,
         lesson,
         lessons,
-        DoorsPresenter(controller, stage, opening, lessons, before_class, explaining),
+        practice,
+        DoorsPresenter(controller, stage, opening, lessons, before_class, explaining, practice),
         OfferPresenter(controller, stage, tools),
         AboutPresenter(controller, stage),
     )

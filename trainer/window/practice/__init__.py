@@ -1,0 +1,1 @@
+"""Lever practice: the ladder, the run, and what came of it."""

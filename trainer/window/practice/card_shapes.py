@@ -1,0 +1,151 @@
+"""The score card as a draw list: the same on the screen and on paper."""
+
+from __future__ import annotations
+
+from trainer.drawing.shapes import Path, Shape, Words
+from trainer.drawing.type_widths import text_width, wrapped
+from trainer.language import tr
+from trainer.practice.catalogue import called
+from trainer.practice.telling import told
+from trainer.units import System
+from trainer.window.painting.sizes import sized
+from trainer.window.practice.bands_shapes import HEIGHT as MEASURE
+from trainer.window.practice.bands_shapes import measure_shapes
+from trainer.window.practice.card import Card
+from trainer.window.practice.curve_shapes import curve_shapes
+from trainer.window.practice.plots import plots_of
+from trainer.window.practice.traces_shapes import traces_shapes
+from trainer.window.practice.words import cut
+
+__all__ = ["EDGE", "LEFT", "MIDDLE", "ROW", "ROWS", "TOP", "card_shapes", "laps_place", "lines_of", "row_shapes"]
+
+EDGE, LEFT = 36.0, 412.0  # of the page, width of the measures [board px]
+TOP = 57.0  # of what stands above it
+_RULE, MIDDLE, _CURVE = 470.0, 500.0, 426.0  # where the line and the traces begin, width of the curve
+_HEAD, _SENTENCE, _NAME, SMALL = 28.0, 25.3, 21.0, 18.4
+_MEASURES = 177.0
+ROWS = _MEASURES + 3 * MEASURE + 92.0  # where the other measures begin
+ROW = 26.7
+_FOOT = 290.0  # height of what stands below the traces
+
+
+def lines_of(words: str, width: float, size: float, most: int) -> list[str]:
+    """Return words in at most so many lines; what has no room ends in an ellipsis."""
+    lines = wrapped(words, width, size)
+    if len(lines) <= most:
+        return lines
+    return [*lines[: most - 1], f"{lines[most - 1].rstrip(' .,;')} …"]
+
+
+def laps_place(width: float) -> tuple[float, float]:
+    """Return right edge and baseline of what chooses among laps, in a page so wide [board px]."""
+    return width - EDGE - _CURVE - 60.0, _MEASURES + 20.0
+
+
+def card_shapes(card: Card, system: System, size: tuple[float, float], rows: bool = False) -> list[Shape]:
+    """Return a card in a page [board px]; with ``rows``, as on paper, also what are buttons on the screen."""
+    width, height = size
+    shapes: list[Shape] = [
+        Words(EDGE, 103.0, cut(card.headline(system), width - 2 * EDGE, _HEAD, 600), _HEAD, weight=600),
+        Words(EDGE, 143.0, cut(_under(card, system), width - 2 * EDGE, SMALL), SMALL, "ink2"),
+        Path(((_RULE, 177.0), (_RULE, height - 26.0)), "hairline", 2.0),
+    ]
+    for k, id_ in enumerate(card.shown):
+        one = measure_shapes(card.score.one(id_), card.best(id_), system, LEFT)
+        shapes += sized(one, 1.0, (EDGE, _MEASURES + k * MEASURE))
+    shapes += _others_head(card, not rows)
+    if rows:
+        for k, id_ in enumerate(card.others[: int((height - 40.0 - ROWS) / ROW)]):
+            shapes += sized(row_shapes(card, id_, system), 1.0, (EDGE, ROWS + k * ROW))
+    return [*shapes, *_traces(card, system, size), *_curve(card, system, size), *_next(card, system, size)]
+
+
+def _under(card: Card, system: System) -> str:
+    told_ = [tr(card.task.goal), card.conditions(system)]
+    if card.is_best:
+        told_.insert(0, tr("Your best so far"))
+    if card.attempt.unscored:
+        told_.insert(0, card.attempt.unscored)
+    return " · ".join(filter(None, told_))
+
+
+def _others_head(card: Card, swaps: bool) -> list[Shape]:
+    top = _MEASURES + 3 * MEASURE + 8.0
+    if not card.others:
+        return []
+    right = EDGE + LEFT
+    return [
+        Path(((EDGE, top), (right, top)), "ink2", 1.5),
+        Words(EDGE, top + 31.0, tr("Also measured"), _NAME, weight=600),
+        Words(right, top + 31.0, tr("a click swaps one in") if swaps else "", SMALL, "ink2", align="right"),
+        Words(right - 84.0, top + 62.0, tr("now"), SMALL, "ink2", align="right"),
+        Words(right, top + 62.0, tr("best"), SMALL, "ink2", align="right"),
+    ]
+
+
+def row_shapes(card: Card, measure: str, system: System) -> list[Shape]:
+    """Return the row of a measure: its name, now, in the best attempt."""
+    one = card.score.one(measure)
+    best = card.best(measure)
+    now = told(measure, one.value, one.quantity, system)
+    then = told(measure, best, one.quantity, system) if best is not None else ""
+    right = LEFT - max(84.0, text_width(then, SMALL) + 14.0)
+    room = right - 8.0 - text_width(now, SMALL, 600)
+    return [
+        Words(0.0, 19.0, cut(called(measure, card.task.names), room, SMALL), SMALL),
+        Words(right, 19.0, now, SMALL, weight=600, align="right"),
+        Words(LEFT, 19.0, then, SMALL, "ink2", align="right"),
+    ]
+
+
+def _traces(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
+    width, height = size
+    room = width - EDGE - _CURVE - 60.0 - MIDDLE, height - _FOOT - _MEASURES - 24.0
+    lap = card.attempt.laps[card.lap]
+    plots = plots_of(card.task, lap, card.trace, card.best_trace, system)
+    title = tr("What your hand did and what it led to")
+    shapes: list[Shape] = [Words(MIDDLE, _MEASURES + 20.0, title, _NAME, weight=600)]
+    if card.best_trace is not None and not card.apart and len(card.attempt.laps) == 1:
+        words = tr("full line: now · dotted: {best}").format(best=card.best_words)
+        if text_width(title, _NAME, 600) + text_width(words, SMALL) + 40.0 < room[0]:
+            shapes.append(Words(MIDDLE + room[0] - 152.0, _MEASURES + 20.0, words, SMALL, "ink2", align="right"))
+    found = traces_shapes(plots, *room, tr("best run"), card.apart and card.best_trace is not None)
+    return [*shapes, *sized(found, 1.0, (MIDDLE, _MEASURES + 24.0))]
+
+
+def _curve(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
+    width, height = size
+    measure = card.shown[0]
+    course = card.ladder.course(card.task, measure)
+    left, right = width - EDGE - _CURVE, width - EDGE
+    one = card.score.one(measure)
+    title = tr("{count} attempts").format(count=len(course)) if len(course) != 1 else tr("First attempt")
+    shapes: list[Shape] = [Words(left, _MEASURES + 20.0, title, _NAME, weight=600)]
+    name = called(measure, card.task.names)
+    room = _CURVE - text_width(title, _NAME, 600) - 20.0
+    shapes.append(Words(right, _MEASURES + 20.0, cut(name, room, SMALL), SMALL, "ink2", align="right"))
+    found = curve_shapes(course, measure, one.quantity, one.bands, system, _CURVE, height - _FOOT - _MEASURES - 40.0)
+    return [*shapes, *sized(found, 1.0, (left, _MEASURES + 32.0))]
+
+
+def _next(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
+    width, height = size
+    right = width - EDGE
+    top = height - _FOOT + 17.0
+    words, own = card.advice.told(system)
+    shapes: list[Shape] = [
+        Path(((MIDDLE, top), (right, top)), "ink2", 1.5),
+        Words(MIDDLE, top + 36.0, tr("Try next"), _NAME, weight=600),
+    ]
+    y = top + 76.0
+    for line in lines_of(words, right - MIDDLE, _SENTENCE, 2):
+        shapes.append(Words(MIDDLE, y, line, _SENTENCE))
+        y += 30.0
+    shapes.append(Words(MIDDLE, y + 6.0, cut(own, right - MIDDLE, SMALL), SMALL, "ink2"))
+    rule = top + 151.0
+    last = " ".join(filter(None, (card.spread(system), card.next_words())))
+    return [
+        *shapes,
+        Path(((MIDDLE, rule), (right, rule)), "ink2", 1.5),
+        Words(MIDDLE, rule + 34.0, cut(last, right - MIDDLE, SMALL), SMALL, "ink2"),
+    ]

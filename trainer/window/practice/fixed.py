@@ -1,0 +1,57 @@
+"""What a task sets, in rows of words: what drives the pump, load, oil, where it begins."""
+
+from __future__ import annotations
+
+from trainer import units
+from trainer.engine.session import Session
+from trainer.language import tr
+from trainer.parts.roles import PrimeMover
+from trainer.practice.task import Lap
+from trainer.rig.names import part_label
+from trainer.units import System
+
+__all__ = ["conditions_words", "fixed_rows"]
+
+
+def fixed_rows(session: Session, lap: Lap, system: System, load_covered: bool) -> list[tuple[str, str]]:
+    """Return (name, value with unit) of what a task sets for a lap."""
+
+    def told(value: float, quantity: str) -> str:
+        figures, unit = units.text(value, quantity, system, 0 if quantity != "length" else None)
+        return f"{figures}{unit}" if unit == "°" else f"{figures} {unit}"
+
+    rig = session.rig
+    rows: list[tuple[str, str]] = []
+    for id_, role in rig.having(PrimeMover).items():
+        name = f"{id_}.speed_asked"
+        if name in rig.controls():
+            rows.append(
+                (tr("engine") if role.burns else part_label(rig, id_), told(session.asked(name), "shaft speed"))
+            )
+            break
+    load = _load(session)
+    if load is not None:
+        rows.append((tr("load"), tr("covered") if load_covered else told(load, "mass")))
+    rows.append((tr("oil"), told(session.temperature, "temperature")))
+    boom = next((name for name in session.rig.states() if name.endswith(".boom")), "")
+    if boom:
+        value = lap.run.start.get(boom, rig.start.get(boom))
+        if value is not None:
+            rows.append((tr("boom"), tr("from {angle}").format(angle=told(value, "angle"))))
+    return rows
+
+
+def _load(session: Session) -> float | None:
+    """Return what is carried [kg]: a control of the rig's, else a number of its weight."""
+    for name, control in session.rig.controls().items():
+        if control.quantity == "mass":
+            return session.asked(name)
+    for name in session.rig.loads():
+        if name.endswith(".mass"):
+            return session.asked(name)
+    return None
+
+
+def conditions_words(rows: list[tuple[str, str]]) -> str:
+    """Return in one line under which conditions a task is done."""
+    return " · ".join(f"{name} {value}" for name, value in rows)

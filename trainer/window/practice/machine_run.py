@@ -1,0 +1,227 @@
+"""The machine of a run, large: in the plane of its boom and from above, and along the boom, with the aids."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtGui import QPaintEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.drawing.hung_views import along_view
+from trainer.drawing.machine import MachineView
+from trainer.drawing.machine_pose import Place, Pose
+from trainer.drawing.machine_views import plan_view, side_view
+from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.theme import THEMES
+from trainer.drawing.view_frame import ViewFrame
+from trainer.language import tr
+from trainer.practice.task import Lap, Task
+from trainer.rig.live import Live
+from trainer.rig.rig import Rig
+from trainer.window.painting.canvas import Canvas
+from trainer.window.painting.look import Look
+from trainer.window.practice import aids_shapes as aids
+from trainer.window.practice.seen import Ghost, Trail, place_line
+
+__all__ = ["AlongView", "MachineModel", "MachineRun", "cover_shapes", "load_place"]
+
+_SMALL = 18.4
+_SIZE = (1552.0, 660.0)  # for which the frames below are [board px]
+_SIDE, _PLAN = (305.0, 582.0, 118.0), (1178.0, 333.0, 69.0)  # origin of a view and its scale
+_ALONG = (118.0, 44.0)  # scale, height of the tip
+
+
+def cover_shapes(wide: float, high: float, words: str) -> list[Shape]:
+    """Return a cover over a room, with words in its middle [board px]."""
+    box = ((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high))
+    half = 0.26 * 21.0 * len(words) + 18.0
+    x, y = wide / 2, high / 2
+    ground = ((x - half, y - 20), (x + half, y - 20), (x + half, y + 20), (x - half, y + 20))
+    return [
+        Path(box, None, 0.0, "cover", True, hatch="cover-hatch"),
+        Path(ground, None, 0.0, "cover", True),
+        Words(x, y + 7.0, words, 21.0, align="centre"),
+    ]
+
+
+def load_place(live: Live, crane: str) -> Place:
+    """Return where what hangs from a crane is: ahead, left, up [m]."""
+    x, y, z = (live.state(crane, name) for name in ("hung_ahead", "hung_left", "hung_up"))
+    return x, y, z
+
+
+class MachineModel:
+    """What the views of one machine show: its pose, its aids, what has been. ``aid`` says which aids are drawn."""
+
+    def __init__(self, rig: Rig, live: Live) -> None:
+        self.rig = rig
+        self.live = live
+        self.aid = "none"
+        self.covered = False
+        self.still_aids = False  # trail and best run are drawn only after the run
+        self.task: Task | None = None
+        self.lap: Lap | None = None
+        self.ghost: Ghost | None = None
+        self.seconds = 0.0  # since the first lever
+        self.trail = Trail()
+        view = MachineView(rig)
+        self.exists, self.crane = view.exists, view.crane
+        self._view = view
+        self._pose: tuple[Live | None, Pose | None] = (None, None)
+
+    @property
+    def pose(self) -> Pose:
+        """The pose at the instant that is shown."""
+        if self._pose[0] is not self.live or self._pose[1] is None:
+            self._pose = self.live, self._view.pose(self.live)
+        assert self._pose[1] is not None
+        return self._pose[1]
+
+    @property
+    def aims(self) -> bool:
+        """Whether the place asked for is drawn."""
+        return self.aid in ("path", "target")
+
+    def ghost_now(self) -> dict[str, float] | None:
+        """Return where the best run is now, where it is drawn."""
+        if self.aid != "path" or self.still_aids or self.ghost is None:
+            return None
+        return self.ghost.at(self.seconds)
+
+    def target(self) -> tuple[str, float, float] | None:
+        """Return what is to be placed, where, how near [SI]."""
+        if self.task is None or self.lap is None or self.lap.roles.target is None:
+            return None
+        within = self.lap.roles.within
+        return place_line(self.task, self.lap), self.lap.roles.target[0], within[0] if within is not None else 0.0
+
+    def sway_limit(self) -> float | None:
+        """Return how far from plumb is near enough [rad], where that is asked for."""
+        if self.task is None or self.lap is None or not self.lap.roles.sway:
+            return None
+        return self.task.bands["sway"].practised[0] if "sway" in self.task.bands else None
+
+
+class MachineRun(QWidget):
+    """In the boom's plane and from above."""
+
+    def __init__(self, look: Look, model: MachineModel, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look, self.model = look, model
+        self.plan = True  # whether it is seen from above, too
+        self.canvas = Canvas(self, look, self._still, self._live)
+        self.setAccessibleName(tr("Machine of {title}").format(title=model.rig.title))
+
+    def show_instant(self) -> None:
+        """Show the model's instant."""
+        self.update()
+
+    def _size(self) -> tuple[float, float]:
+        return self.width() / self.look.scale, self.height() / self.look.scale
+
+    def _frames(self) -> tuple[ViewFrame, ViewFrame]:
+        wide, high = self._size()
+        base = _SIZE if self.plan else (_SIDE[0] + 4.75 * _SIDE[2] + 20.0, _SIZE[1])
+        zoom = min(wide / base[0], high / base[1])
+        side = ViewFrame(0.0, high - 78.0 * zoom, _SIDE[2] * zoom, -_SIDE[0] / _SIDE[2], 0.0)
+        return side, ViewFrame(_PLAN[0] * zoom, _PLAN[1] * zoom, _PLAN[2] * zoom, 0.0, 0.0)
+
+    def _still(self) -> DrawList:
+        wide, high = self._size()
+        if self.model.covered:
+            return cover_shapes(wide, high, tr("the machine is covered"))
+        side, plan = self._frames()
+        shapes: list[Shape] = [
+            Path(((0.0, side.top), side.at(4.75, 0.0)), "ink", 2.4),
+            Words(0.0, high - 12.0, tr("In the boom's plane"), _SMALL, "ink2"),
+        ]
+        if self.plan:
+            shapes.append(Words(plan.left - 2.0 * plan.scale, high - 12.0, tr("From above"), _SMALL, "ink2"))
+        return shapes
+
+    def _live(self) -> DrawList:
+        model = self.model
+        if model.covered:
+            return ()
+        theme, pose = THEMES[self.look.theme], model.pose
+        side, plan = self._frames()
+        shapes: list[Shape] = []
+        target, ghost = model.target(), model.ghost_now()
+        if target is not None and model.aims:
+            shapes += aids.side_target(pose, side, *target)
+            if model.lap is not None and target[0] == "reach":
+                shapes += aids.side_line(pose, side, [given[0] for given in model.lap.roles.line], target[2])
+        shapes += side_view(pose, side, theme)
+        if ghost is not None:
+            shapes += aids.ghost_aside(ghost, pose, side)
+        if self.plan:
+            shapes += self._above(pose, plan, ghost)
+        return shapes
+
+    def _above(self, pose: Pose, plan: ViewFrame, ghost: dict[str, float] | None) -> list[Shape]:
+        model, theme = self.model, THEMES[self.look.theme]
+        target = model.target()
+        shapes: list[Shape] = []
+        if target is not None and target[0] == "slew" and model.aims:
+            shapes += aids.plan_target(pose, plan, target[1], target[2], pose.log_length)
+        if model.aid == "path" and not model.still_aids:
+            if model.ghost is not None:
+                shapes += aids.trail_above(model.ghost.path(), plan, True)
+            shapes += aids.trail_above(model.trail.points, plan, False)
+        if ghost is not None:
+            shapes += aids.ghost_above(ghost, plan, pose.log_length)
+        return [*shapes, *plan_view(pose, plan, theme)]
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint()
+
+
+class AlongView(QWidget):
+    """What hangs, seen along the boom: left is the operator's left."""
+
+    def __init__(self, look: Look, model: MachineModel, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look, self.model = look, model
+        self.canvas = Canvas(self, look, self._still, self._live)
+        self.setAccessibleName(tr("Along the boom"))
+
+    def show_instant(self) -> None:
+        """Show the model's instant."""
+        self.update()
+
+    def _size(self) -> tuple[float, float]:
+        return self.width() / self.look.scale, self.height() / self.look.scale
+
+    def _frame(self) -> ViewFrame:
+        wide, high = self._size()
+        scale = min(_ALONG[0], (high - 110.0) / 2.0, wide / 2.7)
+        return ViewFrame(wide / 2, _ALONG[1], scale, 0.0, 0.0)
+
+    def _still(self) -> DrawList:
+        wide, high = self._size()
+        if self.model.covered:
+            return cover_shapes(wide, high, tr("covered"))
+        return [Words(0.0, high - 12.0, tr("Along the boom"), _SMALL, "ink2"), *self._limit_words(wide, high)]
+
+    def _limit_words(self, wide: float, high: float) -> list[Shape]:
+        limit = self.model.sway_limit()
+        if limit is None or not self.model.aims:
+            return []
+        words = tr("white: {limit:.0f}° either side").format(limit=math.degrees(limit))
+        return [Words(wide, high - 12.0, words, _SMALL, "ink2", align="right")]
+
+    def _live(self) -> DrawList:
+        model = self.model
+        if model.covered:
+            return ()
+        pose, frame = model.pose, self._frame()
+        shapes: list[Shape] = []
+        limit, ghost = model.sway_limit(), model.ghost_now()
+        if limit is not None and model.aims:
+            shapes += aids.wedge(pose, frame, limit)
+        if ghost is not None:
+            shapes += aids.ghost_along(ghost, pose, frame, pose.log_length)
+        return [*shapes, *along_view(pose, frame, THEMES[self.look.theme])]
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        self.canvas.paint()

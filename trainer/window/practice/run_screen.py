@@ -1,0 +1,308 @@
+"""The run as a screen: machine, levers, one gauge, the note; before it what to mind, after it what happened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QWidget
+
+from trainer.engine.readings import Readings
+from trainer.engine.session import Session
+from trainer.language import tr
+from trainer.measuring.needles import Needles
+from trainer.operating.operator import Operator
+from trainer.practice.attempt import State
+from trainer.rig.rig import Instrument, Rig
+from trainer.window.board.rack_view import RackView
+from trainer.window.controls.actions import Actions
+from trainer.window.painting.look import Look
+from trainer.window.practice.cylinder_view import CylinderRun
+from trainer.window.practice.dial_view import DialView, NoteView
+from trainer.window.practice.fixed import fixed_rows
+from trainer.window.practice.head import HEIGHT as HEAD
+from trainer.window.practice.laps_view import LapsView
+from trainer.window.practice.live import Live
+from trainer.window.practice.machine_run import AlongView, MachineModel, MachineRun, load_place
+from trainer.window.practice.page import PracticePage
+from trainer.window.practice.run_rack import RunRack
+from trainer.window.practice.seen import Ghost, covers, is_single
+from trainer.window.practice.told_view import CautionsView, ToldView
+
+__all__ = ["RunScreen", "gauge_of"]
+
+_TOLD, _RIGHT, _EDGE = 118.0, 350.0, 36.0  # height of the sentences, width of the right column [board px]
+_LEFT = 500.0  # width of the left column beside laps [board px]
+
+
+def gauge_of(rig: Rig, wanted: str) -> Instrument | None:
+    """Return the gauge that a task names, else the first one that there is."""
+    if wanted in rig.instruments:
+        return rig.instruments[wanted]
+    return next((item for item in rig.instruments.values() if item.kind == "gauge"), None)
+
+
+class RunScreen(PracticePage):
+    """One attempt while it is run. ``gone`` tells that something else is shown instead.
+
+    ``board_rack`` is the rack of the board, whose places the levers have here; ``sticks`` says in words which stick
+    moves which lever.
+    """
+
+    own = ("run", "reset", "step", "tenth", "back", "earlier mark", "later mark", "mark", "picture", "export", "runs")
+    gone = Signal()
+
+    def __init__(
+        self, look: Look, live: Live, session: Session, operator: Operator, needles: Needles, step: float,
+        board_rack: Callable[[], RackView], actions: Actions, parent: QWidget,
+    ) -> None:  # fmt: skip
+        rig = session.rig
+        super().__init__(look, rig.title, actions, parent)
+        self.live, self.session, self.operator, self.needles = live, session, operator, needles
+        self.board_rack = board_rack
+        self.sticks: Callable[[], Mapping[str, str]] = dict
+        self.notice = ""
+        self.told = ToldView(look, self)
+        self.cautions = CautionsView(look, self)
+        self.rack = RunRack(look, rig, operator, session.asked, self)
+        self.rack.begin()
+        self.model = MachineModel(rig, session.readings)
+        self.single = is_single(live.task)
+        self.machine = MachineRun(look, self.model, self) if self.model.exists else None
+        self.along = AlongView(look, self.model, self) if self.model.exists and not self.single else None
+        self.cylinder = CylinderRun(look, self.model, self) if not self.model.exists else None
+        if self.machine is not None:
+            self.machine.plan = not self.single
+        self.laps = LapsView(look, self) if self.single else None
+        gauge = gauge_of(rig, live.task.gauge)
+        self.dial = DialView(look, rig, gauge, needles, session.number, step, self) if gauge is not None else None
+        self.note = NoteView(look, rig, self)
+        self.crane = self.model.crane
+        self.head.run_asked.connect(lambda on: self.asked.emit("enter" if on else "stop"))
+        self.cautions.raise_()
+        self.begin_lap()
+        self.setAccessibleName(tr("Lever practice"))
+
+    # -- what it shows -----------------------------------------------------------------------------------------
+
+    def begin_lap(self) -> None:
+        """Show the lap that is run next, at its start."""
+        live = self.live
+        model = self.model
+        model.task, model.lap = live.task, live.attempt.lap
+        model.ghost = Ghost(live.ghost, live.attempt.lap)
+        model.trail.clear()
+        model.seconds = 0.0
+        model.live = self.session.readings
+        if self.laps is not None:
+            self.laps.begin(live.task, live.attempt, live.ghost)
+        self.note.clear()
+        self.show_aid()
+        self.show_state()
+        self.take_figures("")
+
+    def show_aid(self) -> None:
+        """Show the aid that there is, and cover what it covers."""
+        live = self.live
+        hidden = covers(live.task, live.aid)
+        self.model.aid = live.aid
+        self.model.covered = hidden.machine
+        self.model.still_aids = self.look.still_marks
+        if self.laps is not None:
+            self.laps.covered = hidden.speed or self.look.still_marks
+            self.laps.load_covered = hidden.load
+            self.laps.ghost = live.ghost if live.aid == "path" else ()
+            self.laps.canvas.forget()
+        why = tr("A retention test is without any aid.") if live.test else ""
+        if live.attempt.begun and not live.over:
+            why = why or tr("The aid stays while an attempt is under way.")
+        self.head.show_aids(live.task.aids, live.aid, why)
+        self.lay_out()
+
+    def show_state(self) -> None:
+        """Say where the attempt is."""
+        live, attempt = self.live, self.live.attempt
+        running = self.session.running
+        self.head.show_state(running and not live.over, live.over, attempt.begun)
+        self.cautions.show_cautions(live.task.cautions if attempt.state is State.READY and not running else ())
+        if not self.cautions.isHidden():
+            self._lay_out_cautions()
+        self.rack.hold(live.over)
+        ink = "ink" if attempt.state is State.READY else "ink2"
+        notice = attempt.waits_for or self.notice
+        if attempt.state.over:
+            under = attempt.unscored or tr(live.task.goal)
+            self.told.say(attempt.sentence or tr(live.task.goal), under, notice, "ink", 600)
+        else:
+            if attempt.state is State.RUNNING and not running:
+                notice = notice or tr("The clock is frozen; Enter or a lever goes on.")
+            self.told.say(tr(live.task.goal), self._under(), notice, ink)
+        self._say_fixed()
+        self._show_time()
+
+    def _under(self) -> str:
+        live = self.live
+        if live.attempt.unscored:
+            return live.attempt.unscored
+        if live.aid == "gauge":
+            return tr("Machine and speed are covered: gauge and note say what there is to know.")
+        if live.aid == "path":
+            if live.before is None:
+                return tr("There is no best run yet to follow.")
+            if self.look.still_marks:
+                return tr("Trail and best run are drawn after the run.")
+            return tr("Dotted: your best run, attempt {number}").format(number=live.best_number)
+        return ""
+
+    def _say_fixed(self) -> None:
+        live = self.live
+        hidden = covers(live.task, live.aid).load and not live.over
+        rows = fixed_rows(self.session, live.attempt.lap, self.look.system, hidden)
+        if live.over:
+            hint = tr("Enter: again · Space: see it run · Esc: ladder")
+        elif live.attempt.state is State.READY:
+            hint = tr("The first lever begins, or Enter · Esc: ladder")
+        else:
+            hint = tr("Space freezes and ends the attempt · Ctrl+Home begins again")
+        self.rack.say(rows, hint)
+
+    def _show_time(self) -> None:
+        live, attempt = self.live, self.live.attempt
+        told = [live.task.code, tr("attempt {number}").format(number=live.number)]
+        if live.test:
+            told[1] = tr("retention test, {number} of 2").format(number=live.test)
+        if len(attempt.laps) > 1:
+            told.append(tr("{lap} of {laps}").format(lap=attempt.lap_number, laps=len(attempt.laps)))
+        self.head.show_time(" · ".join(told), attempt.seconds)
+
+    def show_attempt(self, live: Readings, seconds: float) -> None:
+        """Show an instant that the attempt has taken, some wall seconds after the last one."""
+        attempt, model = self.live.attempt, self.model
+        model.live = live
+        model.seconds = attempt.lap_seconds
+        if self.crane and attempt.state is State.RUNNING:
+            model.trail.take(load_place(live, self.crane))
+        for view in (self.machine, self.along, self.cylinder):
+            if view is not None and view.isVisible():
+                view.show_instant()
+        if self.dial is not None:
+            self.dial.show_instant()
+        self.note.show_instant(live)
+        if self.laps is not None:
+            lever = self.operator.levers[self.live.task.levers[0]].value if self.live.task.levers else 0.0
+            self.laps.take(lever, 0.0)
+
+    def take_figures(self, caption: str) -> None:
+        """Print the figures of this instant; ``caption`` is what is heard."""
+        if self.dial is not None:
+            self.dial.take_figure()
+        self.note.take_figure(self.model.live, caption)
+        self.show_state()
+
+    def show_hands(self, given: Sequence[str]) -> None:
+        """Show where hands have the levers."""
+        self.rack.show_hands(given, dict(self.sticks()))
+
+    def say(self, notice: str) -> None:
+        """Say what the window has to say, or nothing."""
+        if notice != self.notice:
+            self.notice = notice
+            self.show_state()
+
+    def new_look(self) -> None:
+        """Show all in the present units and theme."""
+        self.show_aid()
+        self.show_state()
+
+    def leave(self) -> None:
+        """Something else is shown: what is begun is given up."""
+        self.gone.emit()
+
+    # -- hands -------------------------------------------------------------------------------------------------
+
+    def focus_lever(self) -> None:
+        """Give the keyboard to the task's first lever, unless another one has it."""
+        levers = [self.rack.levers[name] for name in self.live.task.levers if name in self.rack.levers]
+        if levers and self.window().focusWidget() not in self.rack.levers.values():
+            levers[0].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Move a lever by its pair of letters, whatever has the keyboard."""
+        if self.live.over or not self.rack.key(event, True):
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if not self.rack.key(event, False):
+            super().keyReleaseEvent(event)
+
+    # -- where it stands ---------------------------------------------------------------------------------------
+
+    def lay_out(self) -> None:
+        """Place everything for the present size; the levers where the board has them."""
+        if self.width() < 2 or not hasattr(self, "crane"):
+            return
+        super().lay_out()
+        scale, wide, high = self.look.scale, self.width(), self.height()
+        board = self.board_rack()
+        rack_top = board.geometry().top()
+        self.rack.setGeometry(0, rack_top, wide, high - rack_top)
+        left = board.geometry().left()
+        self.rack.lay_out({name: left + x for name, x in board.columns.items()})
+        top = round(HEAD * scale)
+        right = round(_RIGHT * scale)
+        if self.single:
+            self._lay_out_single(top, rack_top)
+        else:
+            told = round(_TOLD * scale)
+            self.told.setGeometry(0, top, wide - right, told)
+            edge = round(_EDGE * scale)
+            if self.machine is not None:
+                self.machine.setGeometry(edge, top + told, wide - right - edge, rack_top - top - told)
+            column = (wide - right + round(10 * scale), right - edge - round(10 * scale))
+            self._lay_out_right(top, rack_top, *column)
+        self._lay_out_cautions()
+
+    def _lay_out_right(self, top: int, bottom: int, x: int, wide: int) -> None:
+        scale = self.look.scale
+        y = top + round(8 * scale)
+        if self.dial is not None:
+            self.dial.setGeometry(x, y, wide, round(290 * scale))
+            y += round(300 * scale)
+        self.note.setGeometry(x, y, wide, round(112 * scale))
+        y += round(118 * scale)
+        if self.along is not None:
+            self.along.setGeometry(x, y, wide, max(bottom - y, 1))
+
+    def _lay_out_single(self, top: int, bottom: int) -> None:
+        scale, wide = self.look.scale, self.width()
+        told, edge, left = round(_TOLD * scale), round(_EDGE * scale), round(_LEFT * scale)
+        self.told.setGeometry(0, top, wide, told)
+        top += told
+        inner = left - edge
+        covered = self.model.covered
+        picture = self.machine or self.cylinder
+        if picture is not None:
+            picture.setVisible(not covered)
+        note = round(112 * scale)
+        rest = bottom - top - note
+        dial = rest - round(20 * scale) if covered or picture is None else round(0.42 * rest)
+        y = top
+        if picture is not None and not covered:
+            picture.setGeometry(edge, y, inner, rest - dial)
+            y += rest - dial
+        if self.dial is not None:
+            self.dial.setGeometry(edge, y, inner, dial)
+        y += dial
+        self.note.setGeometry(edge + round(20 * scale), bottom - note, inner - round(40 * scale), note)
+        if self.laps is not None:
+            x = left + round(40 * scale)
+            self.laps.setGeometry(x, top, wide - x - edge, bottom - top - round(8 * scale))
+
+    def _lay_out_cautions(self) -> None:
+        scale = self.look.scale
+        wide = 640.0
+        high = self.cautions.height_board(wide)
+        top = round((HEAD + _TOLD + 2.0) * scale)
+        self.cautions.setGeometry(round(_EDGE * scale), top, round(wide * scale), round(high * scale))
+        self.cautions.raise_()
