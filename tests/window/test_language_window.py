@@ -29,6 +29,8 @@ from trainer.lessons.lesson import Lesson
 from trainer.lessons.shelf import own_folder
 from trainer.window import gallery
 from trainer.window.board.presenter import BoardPresenter
+from trainer.window.lesson.example_page import ExamplePage
+from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.file_faults import FaultDialog
 from trainer.window.rig.presenter import RigPresenter
@@ -53,6 +55,9 @@ def allowed(window: BoardWindow) -> set[str]:
     words = set().union(*map(of_file, (*SHIPPED.values(), window.session.rig)))
     pane = window.presenter(WorkingPresenter).pane
     words |= {term.letter.lower() for working in pane.workings for term in (*working.terms, working.result)}
+    lesson = window.presenter(LessonPresenter)
+    if lesson.open and isinstance(lesson.guide.shown_page, ExamplePage):
+        words |= {one.letter.lower() for view in lesson.guide.shown_page.steps for one in view.step.given}
     shelf = window.presenter(LessonsPresenter).desk.shelf
     texts = [text for one in shelf.lessons for text in (one.title, one.before)]
     texts += [text for one in shelf.lessons for text in _of_tasks(one)]

@@ -168,12 +168,27 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "eight-instruments", lambda: _eight(window)
     yield from PracticeShow(window, _let_pass).screens()
     yield "lesson", lambda: _lesson(window)
+    yield "example", lambda: _example(window)
+    yield "exam", lambda: _exam(window)
 
 
 def _lesson(window: BoardWindow) -> None:
     """Ask the second question of the first lesson, on a rig of its own."""
     presenter = window.presenter(LessonPresenter)
     presenter.open_lesson(FIRST, "lever-over")
+    presenter.next()
+
+
+def _example(window: BoardWindow) -> None:
+    """Work the same task out with other numbers."""
+    _lesson(window)
+    window.presenter(LessonPresenter).guide.show_example()
+
+
+def _exam(window: BoardWindow) -> None:
+    """Ask the first question of an exam."""
+    presenter = window.presenter(LessonPresenter)
+    presenter.open_exam(FIRST)
     presenter.next()
 
 
