@@ -172,12 +172,31 @@ def test_too_slow_is_said_only_where_nothing_else_is_wrong() -> None:
 
 
 def test_the_cause_that_came_first_is_told() -> None:
-    """Both riding on the relief and letting go suddenly; what was earlier in the run is the advice."""
-    both = {"overshoot": (3e-3, 1e-2, "length"), "relief": (0.2, 0.8, "time")}
+    """Both riding on the relief and letting go suddenly make a peak of pressure; what was earlier is the advice."""
+    both = {"over_load": (1e5, 2e5, "pressure")}
     for opens, rule in ((2.0, "relief"), (6.0, "release")):
         blows = points((0, 0), (opens, 0), (opens + 0.01, 1e-4), (opens + 1, 1e-4), (opens + 1.01, 0), (10, 0))
-        roles = replace(MARK, relief=("q",))
-        assert told(roles, both, OUT, x=PAST, v=0 * TIMES, q=blows).rule == rule
+        roles = Roles(pressure="p", relief=("q",))
+        assert told(roles, both, OUT, p=points((0, 5e6), (4, 9e6), (10, 5e6)), q=blows).rule == rule
+
+
+def test_what_counts_first_is_explained_first() -> None:
+    """Past the mark by letting go too late, and hunting before it: the mark is the first measure."""
+    lever = SLOW + points((0, 0), (1, 0.2), (1.3, 0), (1.6, 0.2), (2, 0), (10, 0))
+    two = {"reversals": (0, 1, "ratio")}
+    assert told(MARK, two | OVERSHOOT, lever, x=PAST, v=0 * TIMES).rule == "hunting"
+    assert told(MARK, OVERSHOOT | two, lever, x=PAST, v=0 * TIMES).rule == "late"
+
+
+def test_of_an_attempt_that_was_not_done_what_counts_is_explained() -> None:
+    attempt = Attempt(BASE)
+    attempt.state, attempt.sentence = State.FAILED, "The boom came to its end."
+    quantities = {letter: QUANTITIES.get(letter, "") for letter in BASE.readings}
+    values = {letter: PAST if letter == "x" else 0 * TIMES for letter in BASE.readings}
+    attempt.traces = [Trace("", TIMES, values, {LEVER: OUT}, quantities)]
+    assert advice(attempt, Score.of(attempt)).rule == "release"
+    attempt.traces = []
+    assert advice(attempt, Score.of(attempt)).told(System.METRIC)[1] == "The boom came to its end."
 
 
 def test_all_practised() -> None:

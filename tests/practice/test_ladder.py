@@ -10,11 +10,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from practice_hands import drive
+from practice_scripts import CLUMSY, PRACTISED
 
 from trainer.practice import file, sheet
-from trainer.practice.kept import Book, Done, best_of, conditions_of
+from trainer.practice.attempt import Attempt
+from trainer.practice.kept import Book, Done, best_of, conditions_of, done_of
 from trainer.practice.ladder import Ladder, Place
-from trainer.practice.score import Band, band_of, spread
+from trainer.practice.score import Band, Score, band_of, spread
 from trainer.practice.task import Task
 from trainer.practice.trace import Trace
 from trainer.units import System
@@ -154,6 +157,33 @@ def test_spread_and_best() -> None:
     more = [done(value, task=HOLD) for value in (0.5, 0.9, 0.7)]  # more of it is better
     assert best_of(HOLD, more, conditions_of(HOLD)) is more[1]
     assert band_of("in_band", 0.9, HOLD.bands["in_band"]) is Band.PRACTISED
+
+
+def test_a_rung_from_the_first_attempt_to_the_next_day(tmp_path: Path) -> None:
+    """A practised hand goes up through all aids and keeps it overnight; a clumsy one stays where it is."""
+    book, day = Book(tmp_path), WED
+    for hands, seat in ((PRACTISED, 1), (CLUMSY, 2)):
+        attempt = drive(CRACK, hands["E1"])
+        score = Score.of(attempt)
+        for k in range(8):
+            aid = Ladder(TASKS, book.all(seat), day).standing(CRACK).aid
+            when = datetime(day.year, day.month, day.day, 9, k, tzinfo=UTC)
+            assert book.add(CRACK, done_of(attempt, score, when, seat, aid), attempt.traces) is (k == 0)
+    assert [one.aid for one in book.all(1)] == [aid for aid in CRACK.aids for _ in range(2)]
+    assert {one.aid for one in book.all(2)} == {"path"}
+    assert Ladder(TASKS, book.all(1), day).rows()[0].place is Place.TOMORROW
+    day += timedelta(days=1)
+    assert Ladder(TASKS, book.all(1), day).due(day) == [CRACK]
+    attempt = drive(CRACK, PRACTISED["E1"])
+    when = datetime(day.year, day.month, day.day, 9, tzinfo=UTC)
+    book.add(CRACK, done_of(attempt, Score.of(attempt), when, 1, "none", retention=True), attempt.traces)
+    ladder = Ladder(TASKS, book.all(1), day)
+    assert ladder.rows()[0].place is Place.KEPT
+    assert ladder.go_on() is HOLD
+    assert ladder.best(CRACK) == book.all(1)[0]
+    stopped = Attempt(CRACK)
+    stopped.stop()
+    assert not done_of(stopped, Score.of(stopped), when, 1, "path").counts
 
 
 # -- kept ----------------------------------------------------------------------------------------------------------

@@ -100,6 +100,8 @@ def test_all_faults_are_told_at_once() -> None:
         ({"format": "format = 9"}, "key 'format'", "wrong format"),
         ({"gauge": 'gauge = "P1"\nadvice = { hurry = "Faster." }'}, "[advice] hurry", "unknown word"),
         ({"gauge": 'gauge = "P1"\naids = ["path", "ghosts"]'}, "key 'aids'", "unknown word"),
+        ({"levers": "levers = []"}, "key 'levers'", "no lever"),
+        ({"power": 'power = "w"\npath = ["x"]\nline = ["1 m", "2 m", "3 m", "4 m"]'}, "[roles] line", "bad pair"),
         ({"gauge": 'gauge = "P1"\ncovered = "all"'}, "key 'covered'", "unknown word"),
     ],
 )
@@ -120,6 +122,7 @@ def test_a_task_without_a_run_says_what_it_waits_for() -> None:
         ({"x": 'x = "place rod2"'}, "bad reading"),
         ({"moves": 'moves = "3 mm"'}, "wrong quantity"),
         ({"jump": 'jump = { practised = "1 mm", usable = "2 mm" }'}, "wrong quantity"),
+        ({"power": 'power = "w"\nlink = "2 deg"'}, "wrong quantity"),
         ({"done": 'done = "x > 0"'}, "done at once"),
         ({"when": 'when = "x > 0.01"'}, "over at once"),
     ],

@@ -144,6 +144,8 @@ class Attempt:
             self.spoil(tr(OTHER_SPEED))
         if session.machine.changed():
             self.spoil(tr(CHANGED_RIG))
+        if session.trouble:
+            self._end(State.FAILED, session.trouble)
 
     def spoil(self, why: str) -> None:
         """Let the attempt go on without a score, for a reason in a sentence; the first one stays."""

@@ -22,6 +22,8 @@ _OF = {  # numbers of a task -> whose quantity they have
     "target": "place", "within": "place", "moves": "speed", "band": "speed", "line": "path",
 }  # fmt: skip
 
+_ARE = {"link": "length", "limit": "acceleration"}  # a limit without anything carried is the task's own number
+
 
 def check(path: Path, kept: Kept | None = None) -> Task:
     """Return a task that can be practised. Raises RigError with every fault of its file and of its laps."""
@@ -75,6 +77,10 @@ def _quantities(task: Task, lap: Lap, known: dict[str, str] | object) -> Iterato
         for given in _given(getattr(lap.roles, role)):
             if letter and given[1] != known[letter]:
                 yield _other(f"[roles] {role}", given[1], known[letter])
+    for role, wanted in _ARE.items():
+        for given in _given(getattr(lap.roles, role)):
+            if given[1] != wanted and (role != "limit" or lap.roles.carried):
+                yield _other(f"[roles] {role}", given[1], wanted)
     for id_, bands in task.bands.items():
         quantity = MEASURES[id_].quantity_in(lap.roles, known)
         for given in (bands.practised, bands.usable):

@@ -104,6 +104,9 @@ class _Reader:
         readings = self._readings(good.get("readings", {}))
         run = self.runs.run(good, Run(), rig, [])
         levers = self._levers(good.get("levers", []), rig, ["levers"])
+        if good.get("levers") == []:
+            remedy = tr('Write which levers it is done with, such as ["3V1.lever"].')
+            self.faults.add("no lever", ["levers"], tr("nothing can be moved."), remedy)
         roles = self._roles(good.get("roles", {}), readings, levers, ["roles"])
         laps = self._laps(good.get("laps", {}), run, roles, readings, levers, rig)
         letters = {*readings, *roles.numbers(), *(name for lap in laps for name in lap.roles.numbers())}
@@ -322,6 +325,7 @@ class _Reader:
                         tr("Say it under roles."),
                     )
                     break
+        self._counted(task)
         for id_ in task.shown:
             if id_ in MEASURES and id_ not in task.bands:
                 self.faults.add(
@@ -330,3 +334,19 @@ class _Reader:
                     tr("{measure} has no limits.").format(measure=quoted(id_)),
                     tr("Add bands.{measure} = {{ practised = …, usable = … }}.").format(measure=id_),
                 )
+
+    def _counted(self, task: Task) -> None:
+        """Note places whose axes are not as many as those of what is compared with them."""
+        for lap in task.laps:
+            roles = lap.roles
+            for where, axes, ends, times in (
+                ("line", roles.path, roles.line, 2),
+                ("spot", roles.carried, roles.spot, 1),
+            ):
+                if axes and ends and len(ends) != times * len(axes):
+                    self.faults.add(
+                        "bad pair",
+                        ["roles", where],
+                        tr("{count} numbers stand here for {axes} axes.").format(count=len(ends), axes=len(axes)),
+                        tr("Write {count} of them.").format(count=times * len(axes)),
+                    )

@@ -66,9 +66,9 @@ class Score:
         laps = [found(lap, trace, reached) for lap, trace, reached in done]
         quantities = attempt.traces[0].quantities if attempt.traces else {}
         roles = attempt.task.laps[0].roles
-        told_in = {id_: one.quantity_in(roles, quantities) for id_, one in MEASURES.items() if one.can(roles)}
+        can = [one for one in MEASURES.values() if quantities and one.can(roles)]
         values = joined(laps) if attempt.state is State.DONE else {}
-        return cls(attempt.task, values, laps, told_in if quantities else {})
+        return cls(attempt.task, values, laps, {one.id: one.quantity_in(roles, quantities) for one in can})
 
     def one(self, id_: str) -> Shown:
         """Return one measure. Raises KeyError for one that was not found."""
