@@ -59,7 +59,7 @@ def way(lever: LeverView, share: float) -> QPoint:
 def key(window: BoardWindow, code: Qt.Key, down: bool = True) -> None:
     kind = QEvent.Type.KeyPress if down else QEvent.Type.KeyRelease
     to = window.focusWidget() or window.board
-    QApplication.sendEvent(to, QKeyEvent(kind, code, Qt.KeyboardModifier.NoModifier, chr(code).lower()))
+    QApplication.sendEvent(to, QKeyEvent(kind, code, Qt.KeyboardModifier.NoModifier, ""))
 
 
 def test_two_fingers_move_two_levers_and_each_lets_go_of_its_own(lifts: BoardWindow, screen: QPointingDevice) -> None:
@@ -147,6 +147,29 @@ def test_two_keys_at_once_ramp_two_levers(lifts: BoardWindow) -> None:
     assert other.motion.value < -0.8
     assert other.motion.mover == "key"
     key(lifts, Qt.Key.Key_S, down=False)
+
+
+def test_two_keys_of_the_same_way_on_one_lever_are_one_even_ramp(lifts: BoardWindow) -> None:
+    """An arrow and the letter: the one that comes up first lets go of nothing."""
+    lever = levers(lifts)[0]
+    lever.setFocus()
+    key(lifts, Qt.Key.Key_Q)
+    pass_time(lifts, 3 * FRAME)
+    key(lifts, Qt.Key.Key_Up)
+    pass_time(lifts, 3 * FRAME)
+    key(lifts, Qt.Key.Key_Q, down=False)
+    pass_time(lifts, 6 * FRAME)
+    assert lever.motion.value == pytest.approx(12 * 2 * FRAME)
+    key(lifts, Qt.Key.Key_Up, down=False)
+    pass_time(lifts, 0.4)
+    assert lever.motion.value == 0.0
+    key(lifts, Qt.Key.Key_Q)
+    lever.motion.forget()  # its release went elsewhere
+    key(lifts, Qt.Key.Key_Up)
+    pass_time(lifts, 3 * FRAME)
+    key(lifts, Qt.Key.Key_Up, down=False)
+    pass_time(lifts, 0.4)
+    assert lever.motion.value == 0.0
 
 
 @pytest.mark.parametrize("what", ["another window", "a menu", "a screen", "the keys", "another rig"])

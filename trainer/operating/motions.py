@@ -15,7 +15,8 @@ class _Motion:
     def __init__(self, low: float, high: float, value: float) -> None:
         self.low, self.high = low, high
         self.value = self._clipped(value)
-        self.pressed: set[int] = set()  # +1 and -1 while their key is down
+        self.pressed: set[int] = set()  # +1 and -1 while a key of theirs is down
+        self._by: dict[int, set[object]] = {1: set(), -1: set()}  # which
         self._letting: dict[int, float] = {}  # of keys that seem to have come up, seconds since then
         self._owed = 0.0  # seconds that a key was down while it seemed to be up
         self.fine = False
@@ -30,21 +31,25 @@ class _Motion:
         """The direction asked for by keys: +1, -1, or 0 for none or both."""
         return sum(self.pressed)
 
-    def press(self, direction: int) -> None:
-        """A direction key went down; soon after its release it was never up.
+    def press(self, direction: int, by: object = None) -> None:
+        """A direction key went down; soon after its release it was never up. ``by`` says which of several.
 
         Some systems, and screens that are shared, repeat a held key as releases and presses.
         """
         way = 1 if direction > 0 else -1
+        self._by[way].add(by)
         self._owed += self._letting.pop(way, 0.0)
         if self._letting.pop(-way, None) is not None:
             self.pressed.discard(-way)
         self.pressed.add(way)
         self.mover = "key"
 
-    def release(self, direction: int) -> None:
-        """A direction key came up."""
+    def release(self, direction: int, by: object = None) -> None:
+        """A direction key came up; another one that is still down for that direction keeps it."""
         way = 1 if direction > 0 else -1
+        self._by[way].discard(by)
+        if self._by[way]:
+            return
         if -way in self.pressed:
             self.pressed.discard(way)
         elif way in self.pressed:
@@ -92,6 +97,8 @@ class _Motion:
 
     def _up(self) -> None:
         self.pressed.clear()
+        for keys in self._by.values():
+            keys.clear()
         self._letting.clear()
         self._owed = 0.0
 

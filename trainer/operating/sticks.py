@@ -157,9 +157,9 @@ class Sticks:
             return
         self._pressed[control] = way
         if before:
-            motion.release(before)
+            motion.release(before, "button")
         if way:
-            motion.press(way)
+            motion.press(way, "button")
 
     def let_go(self, levers: Mapping[str, LeverMotion]) -> None:
         """Let the springs have every lever that a stick or a button of one has."""

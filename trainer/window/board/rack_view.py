@@ -118,7 +118,7 @@ class RackView(QWidget):
     def take_letter(self, lever: LeverView, direction: int, fine: bool, down: bool) -> None:
         """Move a lever by its letter, finely or not, or let go of it."""
         lever.motion.fine = fine
-        (lever.motion.press if down else lever.motion.release)(direction)
+        (lever.motion.press if down else lever.motion.release)(direction, "letter")
         self.levers_moved.emit()
 
     def let_go(self) -> None:

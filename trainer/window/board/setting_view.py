@@ -156,7 +156,7 @@ class SettingView(Handle):
         elif key in OUT or key in IN:
             if not event.isAutoRepeat():
                 motion.fine = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-                (motion.press if down else motion.release)(1 if key in OUT else -1)
+                (motion.press if down else motion.release)(1 if key in OUT else -1, key)
         elif key in jumps:
             if down and not event.isAutoRepeat():
                 motion.set_exactly(jumps[key])

@@ -36,7 +36,7 @@ def _lever_key(motion: LeverMotion, event: QKeyEvent, down: bool) -> bool:
         return True
     motion.fine = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier) if key != Qt.Key.Key_Shift else down
     if key in OUT or key in IN:
-        (motion.press if down else motion.release)(1 if key in OUT else -1)
+        (motion.press if down else motion.release)(1 if key in OUT else -1, key)
     elif not down:
         return True
     elif key == Qt.Key.Key_Home:
