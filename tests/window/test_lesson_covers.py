@@ -241,7 +241,10 @@ def test_other_units_do_not_tell_a_number_that_is_asked_in_them(make_board: Make
     window = make_board()
     lesson = opened(window, tmp_path, "03-the-load-makes-the-pressure", "bar-and-psi")
     lesson.go_on()
-    assert window.stage.actions["units"].refusal == "Frozen until you commit"
+    for action in ("units", "working"):
+        assert window.stage.actions[action].refusal == "Frozen until you commit"
+    window.presenter(WorkingPresenter).show_first()
+    assert not window.presenter(WorkingPresenter).pane.isVisible()
     window.change_system()
     window.bar.system_asked.emit(System.US)
     shown = [window.look.system]

@@ -49,6 +49,7 @@ __all__ = ["ClassView"]
 _COLUMN = 620.0  # width of the right column [board px]
 _LEGEND = (212.0, 396.0)  # width and height of the legend [board px]
 _LEGEND_SIZE, _NAME = 36.0, 42.0
+_HEAD = 16.0  # above the machine [board px]
 _NAMES = 16.0  # left of the drawing, for the names of instruments [px of it]
 Side = QuestionView | WhenView
 _VIEWS = ("drawing", "both", "machine")
@@ -356,7 +357,7 @@ class ClassView(Screen):
         """Place the machine, what is measured on it below."""
         self.measured.take(self.session.readings)
         high = round(self.measured.height_board(area.width() / self.look.scale) * self.look.scale)
-        self.machine.setGeometry(area.adjusted(0, 0, 0, -high))
+        self.machine.setGeometry(area.adjusted(0, round(_HEAD * self.look.scale), 0, -high))
         self.measured.setGeometry(area.x(), area.bottom() + 1 - high, area.width(), high)
         self.machine.canvas.forget()
         self.measured.canvas.forget()

@@ -43,8 +43,8 @@ class Covers(QObject):
     def refusals(self) -> dict[str, str]:
         """Return why actions cannot be done now, by their names."""
         told = dict.fromkeys(TELLING, self.frozen) if self.cover.anything else {}
-        if self.cover.units:
-            told["units"] = self.frozen
+        if self.cover.units:  # a working is told in both
+            told |= dict.fromkeys(("units", "working"), self.frozen)
         if self.cover.names:
             told |= dict.fromkeys(NAMING, self.frozen)
         return told | (dict.fromkeys(HELD, self.frozen) if self.frozen else {})
