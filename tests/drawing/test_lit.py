@@ -15,6 +15,7 @@ from trainer.drawing.lit import disc_size
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.scene_state import StepShown
 from trainer.drawing.shapes import Circle, Path, Shape, Words
+from trainer.drawing.symbols.symbol import flat
 from trainer.drawing.theme import THEMES, contrast
 from trainer.rig.names import short_words
 from trainer.tracing.words import place_words
@@ -33,7 +34,7 @@ LIT = {("line", name) for name in ("P1", "A1", "B1", "R", "T")} | {
 
 
 def pipes(view: SceneState, scene: Scene = SCENE) -> list[Shape]:
-    return scene.pipes_at(LIVE, view)[1]()
+    return flat(scene.pipes_at(LIVE, view)[1]())
 
 
 def texts(shapes: list[Shape]) -> list[str]:

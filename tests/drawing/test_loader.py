@@ -249,11 +249,11 @@ def test_oil_that_runs_into_a_shut_port_is_seen_to_pass_its_valve() -> None:
     assert live.stream("2V1", "B_anti_cavitation") > 1e-3 / 60
     passed = {
         (passage.start, passage.end, passage.stream)
-        for passage in SectionView(SCENE.layout.placed["2V1"], SCENE.theme).picture(live)[1]
+        for passage in SectionView(SCENE.layout.placed["2V1"], SCENE.theme).picture(live).passages
         if passage.stream
     }
     assert ("T", "B", "B_anti_cavitation") in passed
     neutral = SectionView(SCENE.layout.placed["2V1"], SCENE.theme, standing=0.27e-3 / 60).picture(
         instants()["neutral"]
     )
-    assert {passage.stream for passage in neutral[1]} == {"past_spool", ""}
+    assert {passage.stream for passage in neutral.passages} == {"past_spool", ""}

@@ -71,24 +71,30 @@ class RodEnd:
 
     def picture(
         self, live: Live, theme: Theme, view: SceneState, tip: Point, covered: bool = False
-    ) -> list[Shape | Sliding]:
-        """Return loads, forces and speeds at the rod's tip; of what is shown elsewhere, while it moves.
+    ) -> tuple[list[Sliding], list[Shape]]:
+        """Return (loads and arrows, figures) at the rod's tip; of what is shown elsewhere, while it moves.
 
         ``covered``: a flow is to be predicted, and the rod's speed would tell it; its unit and its way stay.
         """
         if self.loads:
-            pairs = zip(self.loads, self.bodies, strict=True)
-            return [shape for pair in pairs for shape in self._load(*pair, live, theme, view.system, tip, covered)]
+            bodies, figured = list[Sliding](), list[Shape]()
+            for load, body in zip(self.loads, self.bodies, strict=True):
+                if not load.symbol.manner.fixed:
+                    anchor = load.symbol.anchors["rod"]
+                    by = (tip[0] - anchor.x, tip[1] - anchor.y)
+                    bodies.append(Sliding(body, by[1], by[0]))
+                    figured += self._figures(load, live, theme, view.system, by, covered)
+            return bodies, figured
         own, speed = self.cylinder.fitted.id, live.speed(self.line)
         if self.shared or not _went(view.moving, own, speed, _STARTS, _STOPS):
-            return []
+            return [], []
         force = live.value(own, "force")
         key = (speed > 0, covered, view.system)
         words = view.print(own, key, lambda: self._words(force, speed, theme, view.system, covered))
         if self.cylinder.turn % 180 == 0:
-            return [*words]
+            return [], words
         out = -1 if self.cylinder.upwards else 1
-        return [Sliding(_arrow_at(out, force >= 0, theme.outline), tip[1], tip[0]), *words]
+        return [Sliding(_arrow_at(out, force >= 0, theme.outline), tip[1], tip[0])], words
 
     def _words(self, force: float, speed: float, theme: Theme, system: System, covered: bool) -> list[Shape]:
         """Return force and speed at the cylinder."""
@@ -109,23 +115,12 @@ class RodEnd:
         out = -1 if self.cylinder.upwards else 1
         return x + 20 * self.side, y + out * (78 if out < 0 else 70), "left" if self.side > 0 else "right"
 
-    def _load(
-        self,
-        load: Placed,
-        body: tuple[Shape, ...],
-        live: Live,
-        theme: Theme,
-        system: System,
-        tip: Point,
-        covered: bool,
-    ) -> list[Shape | Sliding]:
-        """Return a load drawn at the rod's end with its force, and the speed the operator gets."""
-        if load.symbol.manner.fixed:
-            return []
-        anchor = load.symbol.anchors["rod"]
-        dx, dy = tip[0] - anchor.x, tip[1] - anchor.y
-        shapes: list[Shape | Sliding] = [Sliding(body, dy, dx)]
-        shapes += [moved(shape, dx, dy) for shape in load.symbol.drawn() if isinstance(shape, Words)]
+    def _figures(
+        self, load: Placed, live: Live, theme: Theme, system: System, by: Point, covered: bool
+    ) -> list[Shape]:
+        """Return what is written on a load that has gone ``by`` [px]: its force, and the speed the operator gets."""
+        (dx, dy), drawn = by, load.symbol.drawn()
+        shapes: list[Shape] = [moved(shape, dx, dy) for shape in drawn if isinstance(shape, Words)]
         x, y = load.x + dx, load.y + dy
         size, name, own = theme.label, theme.name_size, load.fitted.id
         if "mass" in load.fitted.part.declared(Parameter):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Hashable
+from collections.abc import Collection, Hashable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -41,6 +41,19 @@ class Passage:
     pinched: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class SectionPicture:
+    """A section as it looks at an instant: its envelope under the pipes, what joins its ports, the line work over it.
+
+    ``passages`` are those that are open, and the stubs of shut ports.
+    """
+
+    under: Sequence[Shape | Sliding]
+    passages: Sequence[Passage]
+    over: Sequence[Shape | Sliding]
+    words: Sequence[Words]
+
+
 def arrow(a: Point, b: Point, width: float) -> list[Shape]:
     """Return a line with a solid head at its second point."""
     length = math.hypot(b[0] - a[0], b[1] - a[1])
@@ -64,17 +77,15 @@ class SectionView:
     letters: bool = False
     standing: float = STANDING
     grid: float = 0.0
-    _kept: tuple[tuple[object, ...], list[Shape | Sliding], list[Passage], list[Shape | Sliding]] | None = field(
-        default=None, init=False
-    )
+    _kept: tuple[tuple[object, ...], SectionPicture] | None = field(default=None, init=False)
     _envelopes: dict[tuple[object, ...], tuple[Shape, ...]] = field(default_factory=dict, init=False)
     _stubs: dict[str, Passage] = field(default_factory=dict, init=False)
     _seen: tuple[Live, float] | None = field(default=None, init=False)
 
-    def picture(self, live: Live) -> tuple[list[Shape | Sliding], list[Passage], list[Shape | Sliding]]:
-        """Return (envelope under the pipes, open passages and shut stubs, line work over the pipes)."""
+    def picture(self, live: Live) -> SectionPicture:
+        """Return how it looks at an instant; the same picture as long as it looks the same."""
         if self._kept is not None and self._seen is not None and self._seen[0] is live and self._seen[1] == self.grid:
-            return self._kept[1:]
+            return self._kept[1]
         self._seen = (live, self.grid)
         owner = self.placed.fitted.id
         spool = max(-1.1, min(1.1, live.state(owner, "spool")))
@@ -90,8 +101,8 @@ class SectionView:
         place = shift if self.grid else round(spool, 3)
         key = (place, way, round(lever, 2), tuple(open_ways), pinch, beside)
         if self._kept is None or self._kept[0] != key:
-            self._kept = (key, *self._draw(shift, way, lever, open_ways, pinch, beside))
-        return self._kept[1:]
+            self._kept = (key, self._draw(shift, way, lever, open_ways, pinch, beside))
+        return self._kept[1]
 
     def _beside(self, live: Live, open_ways: list[str]) -> tuple[tuple[str, str, str], ...]:
         """Return (start, end, stream) of port valves that pass oil between ports which the spool shuts."""
@@ -122,7 +133,7 @@ class SectionView:
         open_ways: list[str],
         pinch: int,
         beside: tuple[tuple[str, str, str], ...],
-    ) -> tuple[list[Shape | Sliding], list[Passage], list[Shape | Sliding]]:
+    ) -> SectionPicture:
         x, y = self.placed.x, self.placed.y
         bottom = y + shift + 3 * HALF
         wide = self.theme.outline
@@ -135,16 +146,17 @@ class SectionView:
         knob = (on_grid(x + 28 * math.sin(tilt), self.grid), on_grid(bottom + 14 + 28 * math.cos(tilt), self.grid))
         asked = "accent" if abs(lever) > 0.005 else "ink"
         under += [Path(((x, bottom + 14), knob), width=wide + 1), Sliding(_KNOBS[asked], knob[1], knob[0])]
+        words: list[Words] = []
         if asked == "accent":
             whole = round(100 * lever)
             text = f"{'−' if whole < 0 else ''}{abs(whole)} %"
             about = Figure("part", self.placed.fitted.id, "ratio")
-            under.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600, about=about))
+            words.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600, about=about))
         passages, over = self._passages(shift, open_ways, pinch, beside)
         if self.letters and (abs(shift) < 1 or abs(shift) > 0.95 * TRAVEL):
             for letter, side, down in (("P", -1, -30), ("T", -1, 41), ("A", 1, -30), ("B", 1, 41)):
-                over.append(Words(x + side * 44, y + down, letter, self.theme.label, "ink", 600, "centre"))
-        return under, passages, over
+                words.append(Words(x + side * 44, y + down, letter, self.theme.label, "ink", 600, "centre"))
+        return SectionPicture(under, passages, over, words)
 
     def _envelope(self, way: int, open_ways: tuple[str, ...], pinch: int, past: frozenset[str]) -> list[Shape]:
         """Return what slides with the spool, as it lies in neutral: squares, spring and stem."""

@@ -81,14 +81,14 @@ class Track:
                 self.stretches.append((start, end, travelled, ax, ay, degrees))
             travelled += length
 
-    def marks(self, phase: float, flow: float, into: list[Row]) -> None:
-        """Append the rows of the marks at a phase [px] to ``into``, tips the way the oil goes."""
+    def marks(self, phase: float, way: float, into: list[Row]) -> None:
+        """Append the marks' rows at a phase [px] to ``into``, tips along the track, or back for a ``way`` < 0."""
         for start, end, travelled, ax, ay, degrees in self.stretches:
             along = start + (phase - travelled - start) % PITCH
             if along <= end:
                 ux, uy = _UNIT.get(degrees) or (math.cos(math.radians(degrees)), -math.sin(math.radians(degrees)))
                 more = int((end - along) / PITCH)
-                if flow < 0:
+                if way < 0:
                     along += more * PITCH
                     degrees += 180.0
                 into.append((ax + ux * along, ay + uy * along, degrees, more + 1))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
@@ -94,10 +94,10 @@ class Scene:
         self._cranks = {i: CrankView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "crank"}
         self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "arrow"}
         self._kept_of: dict[Any, Any] = {}
-        self._rested: dict[str, tuple[Hashable, list[Shape]]] = {}
+        self._rested: dict[str, tuple[Hashable, list[Shape | Sliding]]] = {}
         self._marks: dict[int | None, tuple[str, float]] = {}
         self._stubs: dict[tuple[str, str, int | None], tuple[Shape, Shape]] = {}
-        self._piped: dict[str, tuple[list[Passage], Hashable, list[tuple[str, Shape, Shape]]]] = {}
+        self._piped: dict[str, tuple[Sequence[Passage], Hashable, list[tuple[str, Shape, Shape]]]] = {}
         self._oil_ports = {
             id_: [port for port, kind in parts[id_].fitted.part.ports.items() if kind is Kind.OIL]
             for id_ in (*self._sections, *self._cylinders)
@@ -114,7 +114,9 @@ class Scene:
             tuple(s for s in p.symbol.drawn() if not _is_port_line(s, p)) for p in parts.values() if p.symbol.through
         ]
         drawn += [tuple(meter.shapes) for meter in self.meters.values()]
-        self._over = [whole for shapes in drawn for whole in _whole(shapes)]
+        self._over = [Sliding(tuple(s for s in shapes if not isinstance(s, Words))) for shapes in drawn]
+        self._written_over = [shape for shapes in drawn for shape in shapes if isinstance(shape, Words)]
+        self._speeds: tuple[Live | None, list[float]] = (None, [])
         self._grid = 0.0
         self.boxes = self._boxes()
         self._halo = Halo(nets, self.layout, self.boxes)
@@ -204,20 +206,26 @@ class Scene:
         if view.reduced or seconds <= 0:
             return
         phases = view.phases
-        flow_of = live.flow
-        for moving in self._runs:
-            flow = sum([flow_of(*port) for port in moving.ports])
-            step = oil_speed(flow, moving.bore, self._standing) * seconds
-            if step:
-                step = max(-_LONGEST, min(_LONGEST, step))
+        for moving, speed in zip(self._runs, self.speeds(live), strict=True):
+            if speed:
+                step = max(-_LONGEST, min(_LONGEST, speed * seconds))
                 phases[moving.key] = (phases.get(moving.key, 0.0) + step) % PITCH
         for id_, section in self._sections.items():
-            for passage in section.picture(live)[1]:
+            for passage in section.picture(live).passages:
                 if passage.stream:
                     bore = self.rig.lines[self._line_of[id_, passage.start]].bore
                     step = oil_speed(live.stream(id_, passage.stream), bore, self._standing) * seconds
                     step = max(-_LONGEST, min(_LONGEST, step))
                     phases[id_, passage.stream] = (phases.get((id_, passage.stream), 0.0) + step) % PITCH
+
+    def speeds(self, live: Live) -> list[float]:
+        """Return how fast the marks of every run go [px/s], read once at each instant."""
+        if self._speeds[0] is not live:
+            flow_of, standing = live.flow, self._standing
+            flows = [sum([flow_of(*port) for port in moving.ports]) for moving in self._runs]
+            pairs = zip(flows, self._runs, strict=True)
+            self._speeds = (live, [oil_speed(flow, moving.bore, standing) for flow, moving in pairs])
+        return self._speeds[1]
 
     def hidden(self, live: Live, view: SceneState) -> set[str]:
         """Return the lines whose pressure must not be told while a view's instruments are covered."""
@@ -239,7 +247,7 @@ class Scene:
             return False
         for owner, port, role in self.rig.at_ports(line, DirectionalValve):
             if owner in self._sections and port in role.work:
-                return any(p.stream == f"{port}_to_T" for p in self._sections[owner].picture(live)[1])
+                return any(p.stream == f"{port}_to_T" for p in self._sections[owner].picture(live).passages)
         return False
 
     def _step(self, line: str, live: Live, view: SceneState) -> int:
@@ -256,11 +264,11 @@ class Scene:
 
     def live(self, live: Live, view: SceneState) -> list[Shape]:
         """Return all that changes, at one instant, over what stands still."""
-        return [*self.pipes_at(live, view)[1](), *self.moving(live, view), *self.discs(view)]
+        return [*flat(self.pipes_at(live, view)[1]()), *self.moving(live, view), *self.discs(view)]
 
     def pipes_at(
         self, live: Live, view: SceneState, steps: Steps | None = None, resting: Looks = _NONE
-    ) -> tuple[Hashable, Callable[[], list[Shape]]]:
+    ) -> tuple[Hashable, Callable[[], list[Shape | Sliding]]]:
         """Return the pipes outside the valves over what is lit, and a key that changes only when their looks do.
 
         ``steps`` are those of ``steps_at``, where they are known already; what is ``resting`` is among the pipes.
@@ -268,7 +276,7 @@ class Scene:
         shown = self.steps_at(live, view) if steps is None else steps
         lit, chosen = view.lit, view.chosen
 
-        def shapes() -> list[Shape]:
+        def shapes() -> list[Shape | Sliding]:
             return [*self.halo(view), *self.piped(shown), *self.rested(live, shown, resting)]
 
         return (*shown.values(), frozenset(lit) if lit else None, chosen, *resting.items()), shapes
@@ -281,9 +289,9 @@ class Scene:
         awake = frozenset(name for kind, name in (*view.lit, view.chosen or ("", "")) if kind == "part")
         return settled(view.seen, looks, awake)
 
-    def rested(self, live: Live, steps: Steps, resting: Looks) -> list[Shape]:
+    def rested(self, live: Live, steps: Steps, resting: Looks) -> list[Shape | Sliding]:
         """Return what is resting, without words and what stands over the flow marks; the same shapes every time."""
-        found: list[Shape] = []
+        found: list[Shape | Sliding] = []
         for id_, look in resting.items():
             key = (look, *(steps[self._line_of[id_, port]] for port in self._oil_ports[id_]))
             kept = self._rested.get(id_)
@@ -292,13 +300,13 @@ class Scene:
             found += kept[1]
         return found
 
-    def _at_rest(self, id_: str, live: Live, steps: Steps) -> list[Shape]:
+    def _at_rest(self, id_: str, live: Live, steps: Steps) -> list[Shape | Sliding]:
         if id_ in self._cylinders:
-            return flat(self._cylinder(id_, live, steps))
-        under, passages, _ = self._sections[id_].picture(live)
+            return self._cylinder(id_, live, steps)
+        picture = self._sections[id_].picture(live)
         pieces: _Pieces = {}
-        self._pipe(id_, passages, steps, pieces)
-        return [*(shape for shape in flat(under) if not isinstance(shape, Words)), *self._in_order(pieces)]
+        self._pipe(id_, picture.passages, steps, pieces)
+        return [*picture.under, *self._in_order(pieces)]
 
     def piped(self, steps: Steps) -> list[Shape]:
         """Return the pipes outside the valves at pressure steps."""
@@ -339,46 +347,47 @@ class Scene:
 
         ``known`` steps and what is ``resting`` as for ``pipes_at``.
         """
-        return flat(self.sliding(live, view, known, resting))
+        shapes, words = self.sliding(live, view, known, resting)
+        return [*flat(shapes), *words]
 
     def sliding(
         self, live: Live, view: SceneState, known: Steps | None = None, resting: Looks = _NONE
-    ) -> list[Shape | Sliding]:
-        """Return all that moves, what slides as a whole still together."""
+    ) -> tuple[list[Shape | Sliding], list[Shape]]:
+        """Return all that moves, what slides as a whole still together, and the words and covers over it."""
         hidden = self.hidden(live, view) if view.covered or view.unseen else set()
         steps = self.steps_at(live, view) if known is None else known
         shapes: list[Shape | Sliding] = []
         over: list[Shape | Sliding] = []
+        words: list[Shape] = []
         batches: _Batches = {}
         pieces: _Pieces = {}
         for id_, section in self._sections.items():
-            under, passages, front = section.picture(live)
+            picture = section.picture(live)
             lit, chosen = ("part", id_) in view.lit, view.chosen == ("part", id_)
             if lit or chosen:
                 shapes += self._halo.around(id_, section.envelope(live), lit, chosen)
-            rests = id_ in resting
-            shapes += [shape for shape in under if isinstance(shape, Words)] if rests else under
-            over += front
-            if not rests:
-                self._pipe(id_, passages, steps, pieces)
-            for passage in passages:
+            if id_ not in resting:
+                shapes += picture.under
+                self._pipe(id_, picture.passages, steps, pieces)
+            over += picture.over
+            words += picture.words
+            for passage in picture.passages:
                 self._passing(id_, passage, live, view, steps, batches)
         shapes += self._in_order(pieces)
-        flow_of = live.flow
-        for moving in self._runs:
-            flow = sum([flow_of(*port) for port in moving.ports])
-            if oil_speed(flow, moving.bore, self._standing):
+        for moving, speed in zip(self._runs, self.speeds(live), strict=True):
+            if speed:
                 into = self._batch(batches, steps[moving.line])
-                moving.track.marks(view.phases.get(moving.key, 0.0), flow, into)
+                moving.track.marks(view.phases.get(moving.key, 0.0), speed, into)
         shapes += [Marks(tuple(rows), MARK, width, ink, PITCH) for (ink, width), rows in batches.items() if rows]
         shapes += over
         shapes += self._over
-        self._mechanisms(shapes, live, view, steps, resting)
+        words += self._written_over
+        self._mechanisms(shapes, words, live, view, steps, resting)
         shapes += self.figures.faces(live, view)
         covers = frozenset(hidden), frozenset(view.covered), view.unseen_flows, view.unseen_heat
         key = (*covers, frozenset(view.moving), view.nameless, view.system)
-        shapes += view.print("", key, lambda: self.figures.shapes(live, view, hidden))
-        return shapes
+        words += view.print("", key, lambda: self.figures.shapes(live, view, hidden))
+        return shapes, words
 
     def _batch(self, batches: _Batches, step: int | None) -> list[Row]:
         look = self._marks.get(step)
@@ -387,7 +396,7 @@ class Scene:
             look = self._marks[step] = ink, self.theme.pipe(step) - (2 * self.theme.casing + 1 if inside else 0.0)
         return batches.setdefault(look, [])
 
-    def _pipe(self, id_: str, passages: list[Passage], steps: Steps, pieces: _Pieces) -> None:
+    def _pipe(self, id_: str, passages: Sequence[Passage], steps: Steps, pieces: _Pieces) -> None:
         """Add the pipes of a section's passages to the (casings, cores) of their lines."""
         key = tuple([steps[self._line_of[id_, port]] for port in self._oil_ports[id_]])
         kept = self._piped.get(id_)
@@ -439,7 +448,13 @@ class Scene:
         return cylinder.picture(live.place(end.line), stroke_of(cylinder.placed, live), cap, annulus)
 
     def _mechanisms(
-        self, shapes: list[Shape | Sliding], live: Live, view: SceneState, steps: Steps, resting: Looks
+        self,
+        shapes: list[Shape | Sliding],
+        words: list[Shape],
+        live: Live,
+        view: SceneState,
+        steps: Steps,
+        resting: Looks,
     ) -> None:
         """Add pistons, rods, loads, cranks and relief arrows; no speed that would tell a covered flow."""
         known = self.rig.instruments
@@ -452,17 +467,14 @@ class Scene:
             turning = shaft.turning(live, view.moving)
             shapes += motor.picture(live.place(shaft.line), live.speed(shaft.line), turning)
             if turning:
-                shapes += shaft.words(live, self.theme, view, asked)
+                words += shaft.words(live, self.theme, view, asked)
         for id_, (cylinder, end) in self._cylinders.items():
             if id_ not in resting:
                 shapes += self._cylinder(id_, live, steps)
             tip = cylinder.tip(live.place(end.line), stroke_of(cylinder.placed, live))
-            shapes += end.picture(live, self.theme, view, tip, asked)
-
-
-def _whole(shapes: tuple[Shape, ...]) -> list[Shape | Sliding]:
-    """Return shapes that stand still together as one, where there are no words among them."""
-    return [*shapes] if any(isinstance(shape, Words) for shape in shapes) else [Sliding(shapes)]
+            loads, figured = end.picture(live, self.theme, view, tip, asked)
+            shapes += loads
+            words += figured
 
 
 def _is_port_line(shape: Shape, part: Placed) -> bool:

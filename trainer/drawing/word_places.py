@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -13,7 +14,7 @@ import numpy.typing as npt
 
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene
-from trainer.drawing.shapes import AnyShape, DrawList, Moving, Path, Point, Shape, Sliding, Words
+from trainer.drawing.shapes import AnyShape, DrawList, Figure, Moving, Path, Point, Shape, Sliding, Words
 from trainer.drawing.type_widths import text_width
 from trainer.drawing.word_ground import Numbers, Standing, WordGround, array, depths, shared
 
@@ -51,6 +52,7 @@ def _at_most(text: str) -> str:
     return re.sub(r"(?<![\w.])(\d{1,2})(?=[ °])", lambda found: found[1].rjust(3, "0"), text)
 
 
+_Key = tuple[int, Figure | str, int]  # rank of a line, what it tells, how many such lines stand before it
 _Asked = tuple[Box, Box, bool, Point | None, bytes]  # boxes of words, named, where they were, words near them
 
 
@@ -71,7 +73,7 @@ class _Line:
     at: tuple[int, ...]
     box: Box
     plain: Box
-    key: str
+    key: _Key
     rank: int
     fixed: bool  # a sign of its part, such as the letter of a motor
     named: bool  # says of which instrument it is, so that it may stand further off
@@ -94,7 +96,7 @@ class _Item:
         """The box of all lines at the drawing's own size [px]."""
         return _joint([line.plain for line in self.lines])
 
-    def ways(self, way: Point) -> dict[str, Point]:
+    def ways(self, way: Point) -> dict[_Key, Point]:
         """Return by how much each line is moved, where the first is moved by a way [px]."""
         return {line.key: (way[0], way[1] + down) for line, down in zip(self.lines, self.down, strict=True)}
 
@@ -131,16 +133,17 @@ class WordPlaces:
         self._taken: list[Box] = []
         self._clear: list[Box] = []
         self._still: list[Box] = []
-        self._shifts: dict[str, Point | None] = {}
+        self._shifts: dict[_Key, Point | None] = {}
         self._widest: dict[str, str] = {}
         self._ways: dict[
-            tuple[str, ...], tuple[_Asked, tuple[Point, float]]
+            tuple[_Key, ...], tuple[_Asked, tuple[Point, float]]
         ] = {}  # by lines: the last that was sought
-        self._settled: tuple[tuple[str, ...], tuple[Box, ...]] = ((), ())  # moving words, and where they were then
-        self._written: tuple[str | None, ...] = ()  # the texts that move, None for a cover, and by how much they do
-        self._gone: list[Point | None] = []
+        self._settled: dict[_Key, Box] = {}  # lines that move, and where they were when places were sought
+        self._gone: dict[tuple[Figure | str, int], Point | None] = {}  # by how much words and covers are moved
+        self._crowded = 0  # lines that move and have no room
         self._known: _Known = {}
-        self.left_out: set[str] = set()  # of what stands still
+        self._free: dict[tuple[Box, Box], bool] = {}  # of words' boxes: whether they lie on nothing drawn
+        self.left_out: set[_Key] = set()  # of what stands still
 
     # -- what is asked for ---------------------------------------------------------------------------------------
 
@@ -149,23 +152,25 @@ class WordPlaces:
         first, lines = self._lines_of(moving, 0), self._lines_of(shapes, 2)
         places = self._settle([*self._stacked(first), *self._stacked(lines)], self._taken)
         self._still = [_gone(line.box, way) for line in lines if (way := places[line.key]) is not None]
-        self._settled, self._clear, self._written = ((), ()), [], ()
+        self._settled, self._clear, self._gone = {}, [], {}
         self.left_out = {line.key for line in lines if places[line.key] is None}
         return [*_moved(shapes, {k: places[line.key] for line in lines for k in line.at}, self._known)]
 
     def moving(self, shapes: Sequence[AnyShape], anew: bool) -> Sequence[AnyShape]:
-        """Return what moves with its words beside each other; places are looked for only where ``anew``."""
-        at = [k for k, shape in enumerate(shapes) if isinstance(shape, Words) or _covers(shape)]
-        written = tuple(getattr(shapes[k], "text", None) for k in at)
-        if anew or written != self._written:
+        """Return what moves with its words beside each other; places are looked for where ``anew`` or some are new.
+
+        Where words go the others stay where they are.
+        """
+        told = _told(shapes)
+        if anew or not all(what in self._gone for what in told.values()):
             lines = self._lines_of(shapes, 0)
-            keys = tuple(line.key for line in lines)
-            if keys != self._settled[0] or (anew and self._went(lines)):
-                self._settled = (keys, tuple(line.box for line in lines))
+            if not self._settled.keys() >= {line.key for line in lines} or (anew and self._went(lines)):
+                self._settled = {line.key: line.box for line in lines}
                 self._shifts = self._settle(self._stacked(lines), [*self._still, *self._taken, *self._clear])
             ways = {k: self._shifts[line.key] for line in lines for k in line.at}
-            self._written, self._gone = written, [ways.get(k, _HOME) for k in at]
-        moved = {k: way for k, way in zip(at, self._gone, strict=True) if way != _HOME}
+            self._gone = {what: ways.get(k, _HOME) for k, what in told.items()}
+            self._crowded = sum(self._shifts[line.key] is None for line in lines)
+        moved = {k: way for k, what in told.items() if (way := self._gone[what]) != _HOME}
         return [*_moved(shapes, moved, self._known)] if moved else shapes
 
     def clear(self, boxes: Iterable[Box]) -> Box:
@@ -185,15 +190,15 @@ class WordPlaces:
     @property
     def without_room(self) -> int:
         """Number of lines of words that are left out."""
-        return len(self.left_out) + sum(way is None for way in self._shifts.values())
+        return len(self.left_out) + self._crowded
 
     # -- how it is found -----------------------------------------------------------------------------------------
 
     def _went(self, lines: Sequence[_Line]) -> bool:
         """Return whether words have gone from where they were when places were found, or have grown."""
         far = _WENT * self._pixel
-        pairs = zip(lines, self._settled[1], strict=True)
-        return any(abs(a - b) > far for line, was in pairs for a, b in zip(line.box, was, strict=True))
+        pairs = ((line.box, self._settled[line.key]) for line in lines)
+        return any(abs(a - b) > far for box, was in pairs for a, b in zip(box, was, strict=True))
 
     def _lines_of(self, shapes: Moving, rank: int) -> list[_Line]:
         """Return the lines of words of a draw list."""
@@ -210,7 +215,7 @@ class WordPlaces:
         b = self._bodies
         within = (b[:, 0] < plain[..., 0]) & (b[:, 1] < plain[..., 1])
         within &= (plain[..., 2] < b[:, 2]) & (plain[..., 3] < b[:, 3])
-        counts: dict[str, int] = {}
+        counts: Counter[Figure | str] = Counter()
         fixed = np.asarray(within.any(axis=1))
         return [
             self._line(shapes, at, rank, counts, both, bool(fixed[k]))
@@ -241,16 +246,16 @@ class WordPlaces:
         shapes: Moving,
         at: tuple[int, ...],
         rank: int,
-        counts: dict[str, int],
+        counts: Counter[Figure | str],
         both: tuple[Box, Box],
         fixed: bool,
     ) -> _Line:
         words = [shape for shape in (shapes[k] for k in at) if isinstance(shape, Words)]
-        name = " ".join([_name_of(shape.text, shape.align) for shape in words])
-        counts[name] = counts.get(name, 0) + 1
+        what = words[0].about or " ".join([_name_of(shape.text, shape.align) for shape in words])
+        counts[what] += 1
         second = rank + (words[-1].ink == "ink2" if rank else words[-1].weight < 600)
         named = any(_NAMED.match(shape.text) for shape in words)
-        return _Line(at, *both, f"{rank} {name} {counts[name]}", second, fixed, named)
+        return _Line(at, *both, (rank, what, counts[what]), second, fixed, named)
 
     def _stacked(self, lines: Sequence[_Line]) -> list[_Item]:
         """Return lines that stand below each other as one, each clear of the one before."""
@@ -262,9 +267,9 @@ class WordPlaces:
                 found.append([line])
         return [_stack(lines) for lines in found]
 
-    def _settle(self, items: Sequence[_Item], taken: Sequence[Box]) -> dict[str, Point | None]:
+    def _settle(self, items: Sequence[_Item], taken: Sequence[Box]) -> dict[_Key, Point | None]:
         """Return by how much each line is moved; None for one that is left out."""
-        found: dict[str, Point | None] = {}
+        found: dict[_Key, Point | None] = {}
         stands = Standing(taken)
 
         def stand(item: _Item, way: Point) -> None:
@@ -302,16 +307,20 @@ class WordPlaces:
 
     def _free_homes(self, items: Sequence[_Item]) -> list[bool]:
         """Return of which words the home lies on nothing drawn, but for the part into which they belong."""
-        if not items:
-            return []
-        touch = np.array([1.0, 1.0, -1.0, -1.0]) * _TOUCH * self._pixel
-        homes = array(item.box for item in items)
-        own = depths(array(item.plain for item in items), self._bodies) >= _WITHIN
-        met = (shared(homes + touch, self._bodies) > 0) & ~own
-        crowded = met.any(axis=1) | self._outside(homes)
-        for others in (self._ground.pipes, self._ground.walls, self._ground.lines):
-            crowded |= (shared(homes + touch, others) > 0).any(axis=1)
-        return [not one for one in crowded]
+        if len(self._free) > _MOST_KNOWN:
+            self._free.clear()
+        asked = [(item.box, item.plain) for item in items]
+        fresh = [*dict.fromkeys(both for both in asked if both not in self._free)]
+        if fresh:
+            touch = np.array([1.0, 1.0, -1.0, -1.0]) * _TOUCH * self._pixel
+            homes = array(box for box, _ in fresh)
+            own = depths(array(plain for _, plain in fresh), self._bodies) >= _WITHIN
+            met = (shared(homes + touch, self._bodies) > 0) & ~own
+            crowded = met.any(axis=1) | self._outside(homes)
+            for others in (self._ground.pipes, self._ground.walls, self._ground.lines):
+                crowded |= (shared(homes + touch, others) > 0).any(axis=1)
+            self._free.update(zip(fresh, (not one for one in crowded), strict=True))
+        return [self._free[both] for both in asked]
 
     def _outside(self, boxes: Numbers) -> npt.NDArray[np.bool_]:
         if self._area is None:
@@ -378,6 +387,22 @@ def _ways(pixel: float, far: Point) -> tuple[Numbers, Numbers]:
     x, y = (grid.ravel() for grid in np.meshgrid(across, down))
     dear = np.maximum(abs(x), abs(y)) + _SLANT * np.minimum(abs(x), abs(y)) + 0.01 * (y > 0)
     return np.stack([x, y], axis=1) * pixel, dear
+
+
+def _told(shapes: Sequence[Shape | Sliding]) -> dict[int, tuple[Figure | str, int]]:
+    """Return the places of words and covers in a draw list, each with what it tells, as the how manieth."""
+    counts: Counter[Figure | str] = Counter()
+    found = {}
+    for k, shape in enumerate(shapes):
+        if isinstance(shape, Words):
+            what = shape.about or _name_of(shape.text, shape.align)
+        elif _covers(shape):
+            what = "cover"
+        else:
+            continue
+        counts[what] += 1
+        found[k] = (what, counts[what])
+    return found
 
 
 def _together(shapes: Moving, k: int) -> tuple[int, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPaintEvent, QWheelEvent
@@ -23,7 +23,7 @@ from trainer.rig.rig import Rig
 from trainer.window.board.spool_handle import SpoolHandle
 from trainer.window.board.words import DrawingWords
 from trainer.window.controls.tips import set_tip, show_tip
-from trainer.window.painting.canvas import Canvas
+from trainer.window.painting.canvas import Between, Canvas
 from trainer.window.painting.figures import SteadyFigures
 from trainer.window.painting.look import Look
 from trainer.window.painting.pictures import sliding_grid
@@ -432,7 +432,7 @@ class DrawingView(QWidget):
             self._resting = self.scene.resting_at(self.readings, self.state)
         return self._steps
 
-    def _pipes(self) -> tuple[Hashable, Callable[[], DrawList]]:
+    def _pipes(self) -> Between:
         steps, live = self.steps(), self.readings
         self.scene.grid = sliding_grid(self.placing()[0], self.devicePixelRatioF())
         key, make = self.scene.pipes_at(live, self.state, steps, self._resting)
@@ -454,11 +454,11 @@ class DrawingView(QWidget):
 
     def _live(self) -> Moving:
         steps = self.steps()
-        shapes = self._steady.of(self.scene.sliding(self.readings, self.state, steps, self._resting))
-        shapes = self.words.moving(shapes)
+        shapes, words = self.scene.sliding(self.readings, self.state, steps, self._resting)
+        found = [*shapes, *self.words.moving(self._steady.of(words))]
         if self.state.steps_shown:
-            return [*shapes, *self.scene.discs(self.state, self.canvas.least / self.placing()[0])]
-        return shapes
+            found += self.scene.discs(self.state, self.canvas.least / self.placing()[0])
+        return found
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()

@@ -22,7 +22,8 @@ class SpoolHandle(QWidget):
     """A clear handle over a section's envelope: dragging it along its travel moves the same lever.
 
     ``clicked`` and ``opened`` tell where in the parent it was clicked or double-clicked without being dragged,
-    ``written`` the first sign of an exact percentage.
+    ``written`` the first sign of an exact percentage. While it has no focus there is nothing
+    of it to be painted, and Qt does not ask for it whenever the drawing below is.
     """
 
     moved = Signal()
@@ -43,6 +44,7 @@ class SpoolHandle(QWidget):
         self.setObjectName(f"spool {name}")
         self.setAccessibleName(tr("{name} spool").format(name=name))
         set_tip(self, tip)
+        self.setUpdatesEnabled(False)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:
@@ -93,15 +95,20 @@ class SpoolHandle(QWidget):
         self._grip = self._press = None
         self.motion.forget()
         self.moved.emit()
-        self.update()
+        self._show_ring(False)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        self.update()
+        self._show_ring(True)
+
+    def _show_ring(self, on: bool) -> None:
+        self.setUpdatesEnabled(on)
+        below = self.parentWidget()
+        if below is not None:
+            below.update(self.geometry())
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Show the focus ring; nothing else stands over the drawing."""
-        if self.hasFocus():
-            painter = QPainter(self)
-            painter.setPen(QPen(self.look.inks.colour("ink"), 2.0, Qt.PenStyle.DotLine))
-            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
-            painter.end()
+        painter = QPainter(self)
+        painter.setPen(QPen(self.look.inks.colour("ink"), 2.0, Qt.PenStyle.DotLine))
+        painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+        painter.end()

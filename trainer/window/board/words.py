@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Protocol
 
@@ -11,7 +11,7 @@ from PySide6.QtCore import QRect, QRectF
 from trainer.drawing.legend import LEGEND, legend
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene, SceneState, Steps
-from trainer.drawing.shapes import AnyShape, DrawList, Moving, Path, Shape, Words
+from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.word_places import WordPlaces, box_of
 from trainer.language import trn
 from trainer.rig.live import Live
@@ -67,7 +67,7 @@ class DrawingWords:
     def __init__(self, view: _Shown) -> None:
         self.view = view
         self.shown: list[Words] = []
-        self.written: Moving = ()  # what moves, as it was painted last
+        self.written: DrawList = ()  # over what moves, as it was painted last
         self._patched: list[tuple[QRectF, tuple[Shape, ...]]] = []  # box of each word shown; patch and word
         self._through: dict[int, tuple[Shape, tuple[int, ...]]] = {}
         self._taken: list[QRectF] = []  # by words that stand still
@@ -194,22 +194,22 @@ class DrawingWords:
 
     # -- what moves ----------------------------------------------------------------------------------------------
 
-    def moving(self, shapes: Moving) -> Moving:
-        """Return what moves with the words that are kept."""
+    def moving(self, words: DrawList) -> DrawList:
+        """Return which of the words and covers over what moves are kept, where they have room."""
         if self.view.words_kept is not None:
-            self.written = self._told(shapes, False)
+            self.written = self._told(words, False)
             return self.written
-        shapes = [*shapes, *self._flows()] if self.view.look.still_marks else shapes
+        words = [*words, *self._flows()] if self.view.look.still_marks else words
         anew, self._due = self._due, False
-        self.written = [*self._placed().moving(shapes, anew), *self._told_out()]
+        self.written = [*self._placed().moving(words, anew), *self._told_out()]
         return self.written
 
-    def _told(self, shapes: Sequence[AnyShape], still: bool) -> list[AnyShape]:
+    def _told(self, shapes: DrawList, still: bool) -> list[Shape]:
         """Return the shapes without words and covers that are not kept, and without words that have no room."""
         kept, inside = self.view.words_kept, QRectF(self.view.rect())
         assert kept is not None
         taken = [] if still else list(self._taken)
-        found: list[AnyShape] = []
+        found: list[Shape] = []
         for shape in shapes:
             if isinstance(shape, Words):
                 boxes = self._boxes((shape,))

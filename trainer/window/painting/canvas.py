@@ -15,11 +15,11 @@ from trainer.window.painting.lettering import text_boxes
 from trainer.window.painting.look import LEAST_TEXT, Look
 from trainer.window.painting.painter import Strokes, paint
 
-__all__ = ["Canvas"]
+__all__ = ["Between", "Canvas"]
 
 _FEW = 24  # shapes that are painted rather than looked at, whether they are in a part that is painted
 
-Between = tuple[Hashable, Callable[[], DrawList]]
+Between = tuple[Hashable, Callable[[], Moving]]
 Placing = tuple[float, tuple[float, float]]  # scale and origin [widget px]
 
 
@@ -56,8 +56,8 @@ class Canvas:
         self._kept: QPixmap | None = None
         self._kept_for: tuple[object, ...] = ()
         self.between = between
-        self._layer = Layer()
         self._strokes = Strokes()
+        self._layer = Layer(self._strokes.pictures)
         self._layer_for: Hashable = None
         widget.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 

@@ -11,10 +11,11 @@ import math
 from PySide6.QtCore import QRect
 from PySide6.QtGui import QPainter, QPixmap, QRegion
 
-from trainer.drawing.shapes import Arc, Circle, DrawList, Marks, Shape, Words
+from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Shape, Sliding, Words
 from trainer.window.painting.inks import Inks
 from trainer.window.painting.lettering import text_boxes
 from trainer.window.painting.painter import Strokes, paint
+from trainer.window.painting.pictures import Pictures
 
 __all__ = ["Layer", "extents"]
 
@@ -24,8 +25,11 @@ _ROW = 4096  # tiles in a row, at the most
 Placing = tuple[float, tuple[float, float]]
 
 
-def extents(shape: Shape, scale: float, origin: tuple[float, float], least: float) -> list[QRect]:
+def extents(shape: Shape | Sliding, scale: float, origin: tuple[float, float], least: float) -> list[QRect]:
     """Return rectangles [painter px] that hold a shape; a bent line has one for each of its stretches."""
+    if isinstance(shape, Sliding):
+        x, y = origin[0] + shape.across * scale, origin[1] + shape.down * scale
+        return [box for one in shape.shapes for box in extents(one, scale, (x, y), least)]
     if isinstance(shape, Words):
         return [
             QRect(
@@ -86,14 +90,14 @@ def _rects(tiles: set[int]) -> list[QRect]:
 
 
 class Layer:
-    """Shapes over a ground picture."""
+    """Shapes over a ground picture; what slides is laid down from ``pictures``."""
 
-    def __init__(self) -> None:
+    def __init__(self, pictures: Pictures | None = None) -> None:
         self.kept: QPixmap | None = None
         self._key: tuple[object, ...] = ()
-        self._shapes: dict[int, Shape] = {}
-        self._places: dict[int, tuple[Shape, frozenset[int]]] = {}
-        self._strokes = Strokes(lasting=True)
+        self._shapes: dict[int, Shape | Sliding] = {}
+        self._places: dict[int, tuple[Shape | Sliding, frozenset[int]]] = {}
+        self._strokes = Strokes(pictures, lasting=True)
 
     def forget(self) -> None:
         """Throw the picture away."""
@@ -101,7 +105,7 @@ class Layer:
         self._places.clear()
 
     def picture(
-        self, ground: QPixmap, key: tuple[object, ...], shapes: DrawList, inks: Inks, placing: Placing, least: float
+        self, ground: QPixmap, key: tuple[object, ...], shapes: Moving, inks: Inks, placing: Placing, least: float
     ) -> QPixmap:
         """Return the ground with the shapes painted on it, in order; ``key`` tells whether the ground is the same."""
         changed = self._changed(shapes)
@@ -110,7 +114,7 @@ class Layer:
             self.kept, self._key = ground.copy(), key
             painter = QPainter(self.kept)
             try:
-                paint(painter, shapes, inks, *placing, least)
+                paint(painter, shapes, inks, *placing, least, self._strokes)
             finally:
                 painter.end()
         elif changed:
@@ -120,14 +124,20 @@ class Layer:
             self._places.clear()
         return self.kept
 
-    def _changed(self, shapes: DrawList) -> list[Shape]:
+    def _changed(self, shapes: Moving) -> list[Shape | Sliding]:
         """Return the shapes that came or went since last time; equal ones are the same."""
         gone = dict(self._shapes)
         fresh = [shape for shape in shapes if gone.pop(id(shape), None) is None]
         return list(set(fresh) ^ set(gone.values()))
 
     def _repair(
-        self, ground: QPixmap, shapes: DrawList, changed: list[Shape], inks: Inks, placing: Placing, least: float
+        self,
+        ground: QPixmap,
+        shapes: Moving,
+        changed: list[Shape | Sliding],
+        inks: Inks,
+        placing: Placing,
+        least: float,
     ) -> None:
         tiles: set[int] = set()
         for shape in changed:
@@ -155,7 +165,7 @@ class Layer:
         finally:
             painter.end()
 
-    def _tiles_of(self, shape: Shape, placing: Placing, least: float) -> frozenset[int]:
+    def _tiles_of(self, shape: Shape | Sliding, placing: Placing, least: float) -> frozenset[int]:
         found = self._places.get(id(shape))
         if found is None or found[0] is not shape:
             found = self._places[id(shape)] = (shape, _tiles(extents(shape, *placing, least)))

@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import lru_cache
 from typing import Any
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -16,11 +16,13 @@ from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Path, Shape, Slid
 from trainer.drawing.symbols.symbol import flat
 from trainer.window.painting.inks import Inks
 from trainer.window.painting.lettering import write
-from trainer.window.painting.pictures import Pictures, row_of_marks
+from trainer.window.painting.pictures import Pictures, Where, row_of_marks
 
 __all__ = ["Strokes", "paint"]
 
-_MOST_READY = 1500  # paths kept ready
+NO_PEN, NO_BRUSH = QPen(Qt.PenStyle.NoPen), QBrush(Qt.BrushStyle.NoBrush)
+_MOST_READY = 1500  # shapes kept ready
+_THICK = 5.0  # width from which lines are filled, or drawn stretch by stretch [board px]
 
 
 def paint(
@@ -42,37 +44,37 @@ def paint(
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
     in_board = False
     thin = 1.0 / scale if scale > 0 else 1.0  # no line is thinner than one painter pixel
-    ready = kept.begin(inks, thin, painter.device().devicePixelRatioF()) if kept is not None else {}
-    made = partial(kept.met if kept is not None else _ready, inks=inks, thin=thin)
-    pen: object = None  # what the painter has since the latest ready path
-    brush: object = None
+    where = (scale, origin, smallest)
+    ready = kept.begin(inks, where, painter.device().devicePixelRatioF()) if kept is not None else {}
+    pen: QPen | None = None  # what the painter has, where it is known
+    brush: QBrush | None = None
     for shape in shapes if kept is not None else flat(shapes):
-        if isinstance(shape, Path) and shape.hatch is None:
-            stroke = ready.get(id(shape))
-            if stroke is None or stroke.shape is not shape:
-                stroke = made(shape)
-            if not in_board:
-                painter.setWorldTransform(scaled)
-                in_board = True
-            if stroke.pen is not pen or pen is None:
-                pen = stroke.pen
-                painter.setPen(pen or Qt.PenStyle.NoPen)
-            if stroke.brush is not brush or brush is None:
-                brush = stroke.brush
-                painter.setBrush(brush or Qt.BrushStyle.NoBrush)
-            stroke.draw(painter, stroke.what)
+        one = ready.get(id(shape))
+        if one is None or one.shape is not shape:
+            one = kept.made(shape, inks, thin) if kept is not None else _ready(shape, inks, thin)
+        if one is not None:
+            if one.in_board is not in_board:
+                in_board = one.in_board
+                painter.setWorldTransform(scaled if in_board else outer)
+            if one.pen is not pen and one.pen is not None:
+                pen = one.pen
+                painter.setPen(pen)
+            if one.brush is not brush and one.brush is not None:
+                brush = one.brush
+                painter.setBrush(brush)
+            one.draw(painter, *one.what)
             continue
         plain: Shape | Sliding | None = shape
-        if kept is not None and isinstance(shape, Words | Sliding | Marks):
+        if kept is not None and isinstance(shape, Marks):
             if in_board:
                 painter.setWorldTransform(outer)
                 in_board = False
-            plain = kept.pictures.lay(painter, shape, inks, scale, origin, smallest)
+            plain = kept.pictures.march(painter, shape, inks)
         if plain is not None:
             pen = brush = None
             in_board = not isinstance(plain, Words)
             painter.setWorldTransform(scaled if in_board else outer)
-            _shape(painter, plain, inks, thin, (scale, origin, smallest))
+            _shape(painter, plain, inks, thin, where)
     painter.setWorldTransform(outer)
 
 
@@ -93,68 +95,96 @@ def _set_fill(painter: QPainter, inks: Inks, fill: str | None) -> None:
 
 
 @dataclass(slots=True)
-class _Stroke:
-    """A path made ready: pen and brush, and what draws it. ``shape`` keeps its place in memory its own."""
+class _Ready:
+    """A shape made ready: what draws it, and pen and brush, None where it needs none; ``in_board``: in board pixels.
 
-    shape: Path
-    pen: QPen | None
-    brush: QBrush | None
-    draw: Callable[[QPainter, Any], object]
-    what: Any
+    ``shape`` keeps its place in memory.
+    """
+
+    shape: Shape | Sliding
+    draw: Callable[..., object]
+    what: tuple[Any, ...]
+    pen: QPen | None = None
+    brush: QBrush | None = None
+    in_board: bool = True
 
 
 class Strokes:
-    """Paths made ready that came in two frames running; those of one frame only are let go with it.
+    """Shapes made ready that came in two frames running; those of one frame only are let go with it.
 
     With ``lasting`` each is kept that comes: it will come again, if not in the next frame.
     """
 
-    def __init__(self, lasting: bool = False) -> None:
+    def __init__(self, pictures: Pictures | None = None, lasting: bool = False) -> None:
         self._lasting = lasting
-        self.pictures = Pictures(paint)
-        self._ready: dict[int, _Stroke] = {}
-        self._met: dict[int, Path] = {}
-        self._before: dict[int, Path] = {}
+        self.pictures = pictures or Pictures(paint)
+        self._ready: dict[int, _Ready] = {}
+        self._met: dict[int, Shape | Sliding] = {}
+        self._before: dict[int, Shape | Sliding] = {}
         self._for: tuple[object, ...] = ()
 
-    def begin(self, inks: Inks, thin: float, ratio: float) -> dict[int, _Stroke]:
-        """Return what is ready for these inks and lines no thinner than ``thin``, at the beginning of a frame.
+    def begin(self, inks: Inks, where: Where, ratio: float) -> dict[int, _Ready]:
+        """Return what is ready for these inks, at the beginning of a frame.
 
-        ``ratio``: device pixels to a painter pixel.
+        ``where``: scale, origin and smallest type; ``ratio``: device pixels to a painter pixel.
         """
-        if self._for != (inks, thin):
-            self._ready, self._for = {}, (inks, thin)
-            self.pictures.forget()
+        if self._for != (inks, where, ratio):
+            self._ready = {}
+            if self._for[:1] != (inks,):
+                self.pictures.forget()
+            self._for = (inks, where, ratio)
         elif len(self._ready) > _MOST_READY:
             self._ready = {}
-        self.pictures.begin(ratio)
+        self.pictures.begin(where, ratio)
         self._before, self._met = self._met, {}
         return self._ready
 
-    def met(self, shape: Path, inks: Inks, thin: float) -> _Stroke:
-        """Return a path made ready that was not, and keep it where it came in the frame before, too."""
-        stroke, key = _ready(shape, inks, thin), id(shape)
-        if self._lasting or self._before.get(key) is shape:
-            self._ready[key] = stroke
-        else:
-            self._met[key] = shape
-        return stroke
+    def made(self, shape: Shape | Sliding, inks: Inks, thin: float) -> _Ready | None:
+        """Return a shape made ready that was not, None where it cannot be.
+
+        It is kept where it came in the frame before, too.
+        """
+        one, key, lasting = _ready(shape, inks, thin), id(shape), self._lasting
+        if one is None and isinstance(shape, Words | Sliding):
+            found = self.pictures.of(shape, inks)
+            one = _Ready(shape, QPainter.drawPixmap, found, in_board=False) if found is not None else None
+            lasting = lasting or (self.pictures.lasting and isinstance(shape, Words))
+        if one is not None:
+            if lasting or self._before.get(key) is shape:
+                self._ready[key] = one
+            else:
+                self._met[key] = shape
+        return one
 
 
-def _ready(shape: Path, inks: Inks, thin: float) -> _Stroke:
-    ink, width, given = shape.ink, shape.width, shape.points
-    pen = inks.pen(ink, width if width > thin else thin, shape.dash) if ink is not None and width > 0 else None
-    points = [QPointF(x, y) for x, y in given]
+def _ready(shape: Shape | Sliding, inks: Inks, thin: float) -> _Ready | None:
+    """Return a path without hatching made ready; None for others."""
+    if not isinstance(shape, Path) or shape.hatch is not None:
+        return None
+    ink, given, width = shape.ink, shape.points, max(shape.width, thin)
+    pen = inks.pen(ink, width, shape.dash) if ink is not None and shape.width > 0 else NO_PEN
     if shape.closed:
-        brush = inks.brush(shape.fill) if shape.fill is not None else None
-        return _Stroke(shape, pen, brush, QPainter.drawPolygon, points)
-    if width >= 5.0 and ink is not None and not shape.dash:
-        stretches = _stretches(given, max(width, thin))
+        box = _upright(given) if pen is NO_PEN and shape.fill is not None else None
+        if box is not None and shape.fill is not None:
+            return _Ready(shape, _fill, ([box], inks.brush(shape.fill)))
+        brush = inks.brush(shape.fill) if shape.fill is not None else NO_BRUSH
+        return _Ready(shape, QPainter.drawPolygon, ([QPointF(x, y) for x, y in given],), pen, brush)
+    if shape.width >= _THICK and ink is not None and not shape.dash:
+        stretches = _stretches(given, width)
         if stretches:
-            return _Stroke(shape, None, inks.brush(ink), QPainter.drawRects, stretches)
+            return _Ready(shape, _fill, (stretches, inks.brush(ink)))
+        lines = _mitred(given, width)
+        if lines:
+            return _Ready(shape, QPainter.drawLines, (lines,), pen)
+    points = [QPointF(x, y) for x, y in given]
     if len(points) == 2:
-        return _Stroke(shape, pen, None, QPainter.drawLine, QLineF(*points))
-    return _Stroke(shape, pen, None, QPainter.drawPolyline, points)
+        return _Ready(shape, QPainter.drawLine, (QLineF(*points),), pen)
+    return _Ready(shape, QPainter.drawPolyline, (points,), pen)
+
+
+def _fill(painter: QPainter, boxes: list[QRectF], brush: QBrush) -> None:
+    for box in boxes:
+        painter.fillRect(box, brush)
 
 
 def _shape(
@@ -162,7 +192,7 @@ def _shape(
     shape: Shape | Sliding,
     inks: Inks,
     thin: float,
-    lettering: tuple[float, tuple[float, float], float],
+    lettering: Where,
 ) -> None:
     """Paint one shape; ``lettering``: scale, origin and smallest type of texts, which are written unscaled."""
     if isinstance(shape, Path):
@@ -186,10 +216,11 @@ def _path(painter: QPainter, shape: Path, inks: Inks, thin: float) -> None:
             painter.drawPolygon([QPointF(x, y) for x, y in shape.points])
         _hatch(painter, shape.points, shape.hatch, inks, thin)
         shape = replace(shape, hatch=None, fill=None)
-    stroke = _ready(shape, inks, thin)
-    painter.setPen(stroke.pen or Qt.PenStyle.NoPen)
-    painter.setBrush(stroke.brush or Qt.BrushStyle.NoBrush)
-    stroke.draw(painter, stroke.what)
+    one = _ready(shape, inks, thin)
+    assert one is not None, "a path without hatching"
+    painter.setPen(one.pen or NO_PEN)
+    painter.setBrush(one.brush or NO_BRUSH)
+    one.draw(painter, *one.what)
 
 
 def _circle(painter: QPainter, shape: Circle, inks: Inks, thin: float) -> None:
@@ -223,13 +254,11 @@ def _arc(painter: QPainter, shape: Arc, inks: Inks, thin: float) -> None:
 
 def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:
     """Fill row by row: many marks in one path take longer, and where two meet a hole is left."""
-    brush, fill, go = inks.brush(shape.ink), painter.fillPath, painter.translate
-    at_x = at_y = 0.0
+    brush, outer = inks.brush(shape.ink), painter.worldTransform()
     for x, y, direction, count in shape.rows:
-        go(x - at_x, y - at_y)
-        at_x, at_y = x, y
-        fill(row_of_marks(direction, count, shape.pitch, shape.length, shape.width), brush)
-    go(-at_x, -at_y)
+        painter.setWorldTransform(QTransform(outer).translate(x, y).rotate(-direction))
+        painter.fillPath(row_of_marks(count, shape.pitch, shape.length, shape.width), brush)
+    painter.setWorldTransform(outer)
 
 
 def _stretches(points: tuple[tuple[float, float], ...], width: float) -> list[QRectF] | None:
@@ -246,6 +275,45 @@ def _stretches(points: tuple[tuple[float, float], ...], width: float) -> list[QR
         else:
             found.append(QRectF(x0 - half, y0 - before, width, y1 - y0 + before + after))
     return found
+
+
+def _mitred(points: tuple[tuple[float, float], ...], width: float) -> list[QLineF] | None:
+    """Return a thick bent line as stretches, each as much longer that together they make its mitred corners.
+
+    None where a corner is sharp, or a stretch so short that the end of the next one would be seen beside it.
+    """
+    ways = []
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
+        length = math.hypot(x1 - x0, y1 - y0)
+        if length == 0.0:
+            return None
+        ways.append((length, (x1 - x0) / length, (y1 - y0) / length))
+    laps = [0.0]
+    for (one, ax, ay), (other, bx, by) in itertools.pairwise(ways):
+        straight = ax * bx + ay * by  # the cosine of the bend
+        if straight < 0.1:
+            return None
+        lap = width / 2 * math.sqrt(max(1.0 - straight, 0.0) / (1.0 + straight))
+        if min(one, other) < lap * straight + width / 2 * math.sqrt(max(1.0 - straight**2, 0.0)):
+            return None
+        laps.append(lap)
+    laps.append(0.0)
+    return [
+        QLineF(x0 - ux * before, y0 - uy * before, x1 + ux * after, y1 + uy * after)
+        for ((x0, y0), (x1, y1)), (_, ux, uy), before, after in zip(
+            itertools.pairwise(points), ways, laps[:-1], laps[1:], strict=True
+        )
+    ]
+
+
+def _upright(ring: tuple[tuple[float, float], ...]) -> QRectF | None:
+    """Return a ring that is an upright rectangle as one, None for others."""
+    if len(ring) != 4:
+        return None
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = ring
+    if not ((y0 == y1 and x1 == x2 and y2 == y3 and x3 == x0) or (x0 == x1 and y1 == y2 and x2 == x3 and y3 == y0)):
+        return None
+    return QRectF(min(x0, x2), min(y0, y2), abs(x2 - x0), abs(y2 - y0))
 
 
 def _hatch(painter: QPainter, ring: tuple[tuple[float, float], ...], role: str, inks: Inks, thin: float) -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
-from functools import lru_cache, partial
+from functools import lru_cache
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QPainter, QPainterPath, QPixmap
+from PySide6.QtGui import QPainter, QPainterPath, QPixmap, QTransform
 
 from trainer.drawing.shapes import Marks, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import bounds_of
@@ -16,7 +16,9 @@ from trainer.window.painting import fonts
 from trainer.window.painting.inks import Inks
 from trainer.window.painting.lettering import placed
 
-__all__ = ["Pictures", "row_of_marks", "sliding_grid"]
+__all__ = ["Pictures", "Where", "row_of_marks", "sliding_grid"]
+
+Where = tuple[float, tuple[float, float], float]  # scale, origin [painter px] and smallest type [painter px]
 
 _MOST_TEXTS, _MOST_SLID, _MOST_ROWS = 400, 600, 2000  # kept of texts, of what slides, of rows of marks of one looks
 
@@ -30,9 +32,9 @@ class Pictures:
     def __init__(self, paint: Callable[..., None]) -> None:
         self._paint = paint
         self.lasting = False
+        self._where: Where = (1.0, (0.0, 0.0), 0.0)
         self._ratio = 1.0
         self._texts: dict[tuple[object, ...], QPixmap] = {}
-        self._known: dict[int, tuple[Words, object, int, int, QPixmap]] = {}  # texts that came, with their places
         self._met: set[tuple[object, ...]] = set()
         self._before: set[tuple[object, ...]] = set()
         self._slid: dict[tuple[object, ...], tuple[tuple[Shape, ...], QPixmap, int, int]] = {}
@@ -40,42 +42,24 @@ class Pictures:
 
     def forget(self) -> None:
         """Throw all pictures away."""
-        self._texts, self._known, self._slid, self._rows = {}, {}, {}, {}
+        self._texts, self._slid, self._rows = {}, {}, {}
 
-    def begin(self, ratio: float) -> None:
-        """Take note that another frame begins, with so many device pixels to a painter pixel."""
+    def begin(self, where: Where, ratio: float) -> None:
+        """Take note that another frame begins, where it lies, and how many device pixels a painter pixel has."""
+        self._where = where
         if ratio != self._ratio:
             self._ratio = ratio
             self.forget()
         self._before, self._met = self._met, set()
 
-    def lay(
-        self,
-        painter: QPainter,
-        shape: Words | Sliding | Marks,
-        inks: Inks,
-        scale: float,
-        origin: tuple[float, float],
-        smallest: float,
-    ) -> Words | Marks | None:
-        """Lay a shape down from its pictures, and return what of it has none yet."""
-        if isinstance(shape, Sliding):
-            self._slide(painter, shape, inks, scale, origin)
-            return None
-        if isinstance(shape, Marks):
-            return self._march(painter, shape, inks, scale, origin)
-        return None if self._write(painter, shape, inks, scale, origin, smallest) else shape
+    def of(self, shape: Words | Sliding, inks: Inks) -> tuple[QPointF, QPixmap] | None:
+        """Return where the picture of a shape lies [painter px], and the picture; None where it has none yet."""
+        return self._written(shape, inks) if isinstance(shape, Words) else self._slid_to(shape, inks)
 
-    def _write(
-        self, painter: QPainter, shape: Words, inks: Inks, scale: float, origin: tuple[float, float], smallest: float
-    ) -> bool:
+    def _written(self, shape: Words, inks: Inks) -> tuple[QPointF, QPixmap] | None:
         if not shape.text:
-            return True
-        known = self._known.get(id(shape))
-        if known is not None and known[0] is shape and known[1] == (scale, origin, smallest):
-            self._blit(painter, known[2], known[3], known[4])
-            return True
-        x, y, pixels, width = placed(shape, scale, origin, smallest)
+            return None
+        x, y, pixels, width = placed(shape, *self._where)
         ratio = self._ratio
         base = math.floor(y * ratio + 0.5)  # as letters are placed by Qt itself
         above = math.ceil(1.1 * pixels * ratio) + 2
@@ -85,7 +69,7 @@ class Pictures:
         if found is None:
             if not self.lasting and key not in self._before:
                 self._met.add(key)
-                return False
+                return None
             if len(self._texts) > _MOST_TEXTS:
                 self._texts.clear()
             found = _clear(math.ceil(width * ratio) + 6, above + math.ceil(0.4 * pixels * ratio) + 3, ratio)
@@ -98,18 +82,11 @@ class Pictures:
             finally:
                 own.end()
             self._texts[key] = found
-        if self.lasting:
-            if len(self._known) > _MOST_TEXTS:
-                self._known.clear()
-            self._known[id(shape)] = (shape, (scale, origin, smallest), left, base - above, found)
-        self._blit(painter, left, base - above, found)
-        return True
+        return self._at(left, base - above), found
 
-    def _slide(
-        self, painter: QPainter, shape: Sliding, inks: Inks, scale: float, origin: tuple[float, float]
-    ) -> None:
-        """Paint what slides from its picture, to a quarter of a device pixel in its place."""
-        ratio = self._ratio
+    def _slid_to(self, shape: Sliding, inks: Inks) -> tuple[QPointF, QPixmap]:
+        """Return what slides from its picture, to a quarter of a device pixel in its place."""
+        (scale, origin, _), ratio = self._where, self._ratio
         grid = sliding_grid(scale, ratio)
         right, down = round(shape.across / grid), round(shape.down / grid)
         key = (id(shape.shapes), right & 3, down & 3, scale, origin)
@@ -132,21 +109,19 @@ class Pictures:
                 own.end()
             found = self._slid[key] = (shape.shapes, picture, x, y)
         _, picture, x, y = found
-        self._blit(painter, x + (right >> 2), y + (down >> 2), picture)
+        return self._at(x + (right >> 2), y + (down >> 2)), picture
 
-    def _march(
-        self, painter: QPainter, shape: Marks, inks: Inks, scale: float, origin: tuple[float, float]
-    ) -> Marks | None:
+    def march(self, painter: QPainter, shape: Marks, inks: Inks) -> Marks | None:
         """Lay level and upright rows of marks down from their pictures, and return those that lie aslant.
 
         A row is placed to a quarter of a device pixel.
         """
+        (scale, origin, _), ratio = self._where, self._ratio
         kept = self._rows.setdefault((shape.ink, shape.pitch, shape.length, shape.width, scale), {})
         if len(kept) > _MOST_ROWS:
             kept.clear()
-        aslant, fine = [], 4 * scale * self._ratio
-        east, south = 4 * origin[0] * self._ratio, 4 * origin[1] * self._ratio
-        blit = painter.drawPixmap if self._ratio == 1.0 else partial(self._blit, painter)
+        aslant, fine = [], 4 * scale * ratio
+        east, south, whole = 4 * origin[0] * ratio, 4 * origin[1] * ratio, ratio == 1.0
         for row in shape.rows:
             x, y, direction, count = row
             if direction % 90.0:
@@ -158,15 +133,19 @@ class Pictures:
             if found is None:
                 found = kept[key] = self._row(shape, direction, count, right & 3, down & 3, inks, scale)
             picture, left, top = found
-            blit((right >> 2) - left, (down >> 2) - top, picture)
+            if whole:
+                painter.drawPixmap((right >> 2) - left, (down >> 2) - top, picture)
+            else:
+                painter.drawPixmap(self._at((right >> 2) - left, (down >> 2) - top), picture)
         return replace(shape, rows=tuple(aslant)) if aslant else None
 
     def _row(
         self, shape: Marks, direction: float, count: int, right: int, down: int, inks: Inks, scale: float
     ) -> tuple[QPixmap, int, int]:
         """Return the picture of a row, and where in it its rearmost mark lies [device px]."""
-        path = row_of_marks(direction, count, shape.pitch, shape.length, shape.width)
-        box, size = path.boundingRect(), scale * self._ratio
+        path = row_of_marks(count, shape.pitch, shape.length, shape.width)
+        turned, size = QTransform().rotate(-direction), scale * self._ratio
+        box = turned.mapRect(path.boundingRect())
         left, top = math.ceil(-box.left() * size) + 2, math.ceil(-box.top() * size) + 2
         wide, high = math.ceil(box.right() * size) + left + 3, math.ceil(box.bottom() * size) + top + 3
         picture = _clear(wide, high, 1.0)
@@ -175,18 +154,15 @@ class Pictures:
             own.setRenderHint(QPainter.RenderHint.Antialiasing, True)
             own.translate(left + right / 4, top + down / 4)
             own.scale(size, size)
-            own.fillPath(path, inks.brush(shape.ink))
+            own.fillPath(turned.map(path), inks.brush(shape.ink))
         finally:
             own.end()
         picture.setDevicePixelRatio(self._ratio)
         return picture, left, top
 
-    def _blit(self, painter: QPainter, x: int, y: int, picture: QPixmap) -> None:
-        """Lay a picture down with its corner at a device pixel."""
-        if self._ratio == 1.0:
-            painter.drawPixmap(x, y, picture)
-        else:
-            painter.drawPixmap(QPointF(x / self._ratio, y / self._ratio), picture)
+    def _at(self, x: int, y: int) -> QPointF:
+        """Return a device pixel in painter pixels."""
+        return QPointF(x / self._ratio, y / self._ratio)
 
 
 def sliding_grid(scale: float, ratio: float) -> float:
@@ -203,29 +179,13 @@ def _clear(wide: int, high: int, ratio: float) -> QPixmap:
 
 
 @lru_cache(maxsize=128)
-def _corners(direction: float, length: float, width: float) -> tuple[float, ...]:
-    turned, half, side = math.radians(direction), length / 2, width / 2
-    c, s = math.cos(turned), -math.sin(turned)
-    return (
-        half * c,
-        half * s,
-        -half * c - side * s,
-        -half * s + side * c,
-        -half * c + side * s,
-        -half * s - side * c,
-    )
-
-
-@lru_cache(maxsize=512)
-def row_of_marks(direction: float, count: int, pitch: float, length: float, width: float) -> QPainterPath:
-    """Return a row of flow marks from its rearmost one, which lies at 0, 0."""
+def row_of_marks(count: int, pitch: float, length: float, width: float) -> QPainterPath:
+    """Return a row of flow marks that point to the right, from its rearmost one, which lies at 0, 0."""
     path = QPainterPath()
-    a, b, c, d, e, f = _corners(direction, length, width)
-    ux, uy = math.cos(math.radians(direction)), -math.sin(math.radians(direction))
     for k in range(count):
-        x, y = k * pitch * ux, k * pitch * uy
-        path.moveTo(x + a, y + b)
-        path.lineTo(x + c, y + d)
-        path.lineTo(x + e, y + f)
+        x = k * pitch
+        path.moveTo(x + length / 2, 0.0)
+        path.lineTo(x - length / 2, width / 2)
+        path.lineTo(x - length / 2, -width / 2)
         path.closeSubpath()
     return path
