@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 
 import casadi as ca
 
@@ -17,7 +17,7 @@ from trainer.parts.part import At, Control, Expr, Heat, Kind, Latched, Law, Loss
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Load
 from trainer.parts.sheet import MOMENT, PERCENT, Sheet
-from trainer.parts.yard import LOGS, Yard, bare_height
+from trainer.parts.yard import LOGS, Yard, bare_height, yard_faults
 from trainer.units import GRAVITY, pair
 
 __all__ = ["Crane"]
@@ -47,6 +47,9 @@ class Crane(Yard, Part):
     ends = {"slew": "slew_end"}
     symbol = "crane"
     letter = "W"
+    followed = dict.fromkeys(
+        ("sway", "sideways", "sway_rate", "sideways_rate"), mark("slew, boom and stick: the load hangs under the tip")
+    )
     plain = Plain(
         mark("Crane mechanism"),
         does=mark(
@@ -154,6 +157,11 @@ class Crane(Yard, Part):
     loose_x_rate = Latched("0 m/s")
     loose_y_rate = Latched("0 m/s")
     loose_z_rate = Latched("0 m/s")
+
+    @classmethod
+    def objections(cls, value: Callable[[str], float]) -> list[str]:
+        """Return what cannot be together in its yard."""
+        return list(yard_faults(value))
 
     @classmethod
     def begin(cls, values: Mapping[str, float]) -> dict[str, float]:

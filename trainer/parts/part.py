@@ -324,6 +324,7 @@ class Part:
     words: ClassVar[Mapping[str, str]] = {}  # what its heats, streams, supplies and stores are called, by their ids
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
     replaces: ClassVar[tuple[str, ...]] = ()  # older names that files may still use
+    followed: ClassVar[Mapping[str, str]] = {}  # what starts once gave, and from what it follows now
 
     def equations(self, at: At) -> Law:
         """Return the part's law at one instant."""

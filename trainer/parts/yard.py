@@ -6,20 +6,34 @@ Places are measured from the foot of the column, ahead and to the left; heights 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 import casadi as ca
 
+from trainer.language import mark, tr
 from trainer.parts.laws import pos
 from trainer.parts.part import Expr, Parameter
 
-__all__ = ["EDGE", "LOGS", "SIZES", "STANDS", "Yard", "bare_height", "log_radius", "log_top", "nearest"]
+__all__ = [
+    "EDGE",
+    "LOGS",
+    "SIZES",
+    "STANDS",
+    "Yard",
+    "bare_height",
+    "log_radius",
+    "log_top",
+    "nearest",
+    "yard_faults",
+]
 
 EDGE = 0.15  # over which the side of something rises [m]
 STANDS = ("bed", "pile", "bunk")  # what stands on the ground
 SIZES = ("ahead", "left", "long", "wide", "height")
 LOGS = ("log1", "log2", "log3")
+_CALLED = {"bed": mark("bed"), "pile": mark("pile"), "bunk": mark("bunk")}
+_APART = 0.3  # m at least from one stand to another
 _NOWHERE = 1e3  # below the ground: where a log that does not lie has its top [m]
 
 
@@ -141,3 +155,25 @@ def log_top(
 def _step(x: Expr) -> Expr:
     """Return the slope of ``pos`` with a width of 0.05."""
     return ca.fmin(ca.fmax((x + 0.05) / 0.1, 0), 1)
+
+
+def yard_faults(value: Callable[[str], float]) -> Iterator[str]:
+    """Yield what cannot be together, in words: stands in each other or on the column, logs thicker than the tongs."""
+    there = [name for name in STANDS if value(f"{name}_height") > 0]
+    box = {name: [value(f"{name}_{what}") for what in SIZES] for name in there}
+    for k, one in enumerate(there):
+        for other in there[k + 1 :]:
+            (x, y, long, wide, _), (x2, y2, long2, wide2, _) = box[one], box[other]
+            if abs(x - x2) < (long + long2) / 2 + _APART and abs(y - y2) < (wide + wide2) / 2 + _APART:
+                yield tr("the {one} and the {other} are less than {apart} m apart").format(
+                    one=tr(_CALLED[one]), other=tr(_CALLED[other]), apart=_APART
+                )
+        x, y, long, wide, _ = box[one]
+        if one != "bed" and abs(x) < long / 2 and abs(y) < wide / 2:
+            yield tr("the {one} stands where the column is").format(one=tr(_CALLED[one]))
+    for log in LOGS:
+        thick = 2 * math.sqrt(value(f"{log}_mass") / value("log_density") / value("log_length") / math.pi)
+        if thick > 0.9 * value("mouth"):
+            yield tr("{log} is {thick:.2f} m thick, and the tongs open {mouth:.2f} m").format(
+                log=log, thick=thick, mouth=value("mouth")
+            )

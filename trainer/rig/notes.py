@@ -71,6 +71,13 @@ def read_start(table: Mapping[str, Any], rig: Rig, unread: Collection[str], faul
                 tr("this line has no pressure of its own: it holds no oil, or a tank gives it."),
                 tr("Give a pressure to an oil line without a tank, or take the entry out."),
             )
+        elif declared is None and (follows := _follows(key, rig)):
+            faults.add(
+                "unknown start",
+                f"[start] {shown(key)}",
+                tr("it follows from {others} now.").format(others=follows),
+                tr("Take the entry out."),
+            )
         elif declared is None:
             faults.add(
                 "unknown start",
@@ -84,6 +91,13 @@ def read_start(table: Mapping[str, Any], rig: Rig, unread: Collection[str], faul
         elif (value := _number(written, declared, f"[start] {shown(key)}", faults)) is not None:
             start[key] = value
     return start
+
+
+def _follows(key: str, rig: Rig) -> str:
+    """Return from what a start follows that files once gave, "" where it was never one."""
+    id_, _, name = key.partition(".")
+    fitted = rig.parts.get(id_)
+    return tr(fitted.part.followed.get(name, "")) if fitted and name in fitted.part.followed else ""
 
 
 def read_settle(table: Mapping[str, Any], faults: Faults) -> str:
