@@ -8,6 +8,7 @@ import math
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+import msgspec
 import numpy as np
 import pytest
 from practice_hands import drive
@@ -120,6 +121,21 @@ def test_a_day_later_it_is_kept_or_goes_back(values: list[float], place: Place) 
         assert ladder.standing(CRACK).aid == "target"
         assert ladder.standing(CRACK).passed == {"path"}
         assert ladder.standing(CRACK).moved == "Not kept: the target comes back."
+
+
+def test_a_test_that_went_wrong_was_one_and_one_that_was_stopped_was_none() -> None:
+    next_day = WED + timedelta(days=1)
+
+    def place(*states: str) -> Place:
+        tests = [
+            msgspec.structs.replace(done(BAD, "none", next_day, retention=True, counts=False), state=one)
+            for one in states
+        ]
+        return Ladder(TASKS, [*passed(), *tests], next_day).rows()[0].place
+
+    assert place("stopped", "stopped") is Place.DUE
+    assert place("failed") is Place.DUE
+    assert place("failed", "timed out") is Place.GOES_ON
 
 
 def test_the_ladder_says_where_to_go_on() -> None:

@@ -24,6 +24,8 @@ from trainer.units import System
 __all__ = ["RULES", "Advice", "Rule", "advice"]
 
 _FEW = 2  # turns beyond the first: more is hunting
+_OFF = 0.02  # of the high end of a band: nearer its middle is good
+_MOSTLY = 0.8  # of the time outside a band on one side of it: else it is hunting
 _LONG_OPEN = 0.3  # s on relief, where a task has no limits of its own
 
 
@@ -72,6 +74,14 @@ class Rule:
 
 def _always(_: Seen, __: Number) -> bool:
     return True
+
+
+def _mostly_above(seen: Seen, found: Number) -> bool:
+    return found.value > _OFF * seen.number("high") and found.more["above"][0] > _MOSTLY
+
+
+def _mostly_below(seen: Seen, found: Number) -> bool:
+    return found.value < -_OFF * seen.number("high") and found.more["above"][0] < 1 - _MOSTLY
 
 
 RULES: Mapping[str, Rule] = {
@@ -138,13 +148,13 @@ RULES: Mapping[str, Rule] = {
         mark("You turned it round {value} times more than needed, in the best run {best} times."),
     ),
     "too_fast": Rule(
-        causes.off_band, "speed", ("in_band",), lambda s, n: n.value > 0.02 * s.number("high"),
+        causes.off_band, "speed", ("in_band",), _mostly_above,
         mark("Hold it a little slower, between {low} and {high}."),
         mark("On average it was {value} too fast."),
         mark("On average it was {value} too fast, in the best run {best}."),
     ),
     "too_slow": Rule(
-        causes.off_band, "speed", ("in_band",), lambda s, n: n.value < -0.02 * s.number("high"),
+        causes.off_band, "speed", ("in_band",), _mostly_below,
         mark("Hold it a little faster, between {low} and {high}."),
         mark("On average it went at {mean}."),
         mark("On average it went at {mean}."),

@@ -175,9 +175,14 @@ def off_band(seen: Seen) -> Number | None:
     mean = float(size[begin:].mean())
     at = float(seen.times[begin + outside[0]]) if len(outside) else float(seen.times[begin])
     quantity = seen.trace.quantities[seen.roles.speed]
-    return Number(
-        at, mean - (low + high) / 2, {"mean": (mean, quantity), "low": (low, quantity), "high": (high, quantity)}
-    )
+    above, below = (float(np.sum(side)) for side in (size[begin:] > high, size[begin:] < low))
+    more = {
+        "mean": (mean, quantity),
+        "low": (low, quantity),
+        "high": (high, quantity),
+        "above": (above / max(above + below, 1.0), "ratio"),  # of the time in which it was not in the band
+    }
+    return Number(at, mean - (low + high) / 2, more)
 
 
 def shaken(seen: Seen) -> Number | None:

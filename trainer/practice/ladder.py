@@ -15,6 +15,7 @@ from datetime import date, timedelta
 from enum import Enum
 
 from trainer.language import mark, tr
+from trainer.practice.attempt import State
 from trainer.practice.catalogue import MEASURES
 from trainer.practice.kept import Done, best_of, conditions_of
 from trainer.practice.score import Band, spread
@@ -77,12 +78,18 @@ class Ladder:
         self.done = done
         self.day = day
         self._conditions = {task.id: conditions_of(task) for task in self.tasks if task.runs}
-        self._standing = {task.id: _standing(task, self.of(task)) for task in self.tasks}
+        self._standing = {task.id: _standing(task, self._led(task)) for task in self.tasks}
 
     def of(self, task: Task) -> list[Done]:
         """Return the attempts at a task that are compared with each other: done, scored, on the machine of now."""
         own = self._conditions.get(task.id)
         return [one for one in self.done if one.task == task.id and one.counts and one.conditions == own]
+
+    def _led(self, task: Task) -> list[Done]:
+        """Return those that lead to where a task stands: tests of the next day that went wrong are among them."""
+        own, wrong = self._conditions.get(task.id), (State.FAILED.value, State.TIMED_OUT.value)
+        mine = [one for one in self.done if one.task == task.id and one.conditions == own]
+        return [one for one in mine if one.counts or (one.retention and one.state in wrong)]
 
     def standing(self, task: Task) -> Standing:
         """Return where a task stands."""
@@ -235,12 +242,11 @@ def _faded(task: Task, standing: Standing, recent: Sequence[str], one: Done) -> 
 def _tested(task: Task, standing: Standing, tests: Sequence[Done], before: Sequence[Done]) -> Standing:
     """Return where a test of the next day leads: kept, or back to the target."""
     measure = MEASURES[task.shown[0]]
-    earlier = [one.values[measure.id] for one in before if not one.retention or one not in tests]
-    best = min(earlier) if measure.less else max(earlier)
-    found = [one.values[measure.id] for one in tests]
-    better = min(found) if measure.less else max(found)
+    pick = min if measure.less else max
+    best = pick(one.values[measure.id] for one in before if one.counts and one not in tests)
     slack = _FIFTH * max(abs(best), abs(task.bands[measure.id].practised[0]))
-    if (better - best if measure.less else best - better) <= slack:
+    found = [one.values[measure.id] for one in tests if one.counts]
+    if found and (pick(found) - best) * (1 if measure.less else -1) <= slack:
         words = tr("Kept: within a fifth of your best, a day later and without help.")
         return Standing(standing.aid, standing.passed, None, True, words)
     if len(tests) < _TESTS:
