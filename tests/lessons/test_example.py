@@ -8,9 +8,11 @@ from cases import first
 from test_shipped_lessons import FAMILIES
 
 from trainer.lessons.example import ExampleStep, blanks, example, offered
+from trainer.lessons.flow import Task
 from trainer.lessons.lesson import Lesson
 from trainer.lessons.marking import UnusableAnswer
 from trainer.units import System
+from trainer.window.lesson.why import rows
 
 LESSONS = {id_: lesson for lesson in shipped().values() for id_ in lesson.exercises}
 SOME = [id_ for worked, half, _ in FAMILIES.values() for id_ in (worked, half)]
@@ -62,3 +64,13 @@ def test_an_example_of_each_family_has_steps_that_lead_to_its_answer(exercise: s
         assert all(one.formula and one.filled and one.result and one.given for one in found)
         for one in found:
             assert one.met(f"{one.unit.number(one.value):.4g}", system)
+
+
+@pytest.mark.parametrize(("system", "factor"), [(System.METRIC, True), (System.US, False)])
+def test_a_pound_weighs_a_pound(system: System, factor: bool) -> None:
+    """The working of a wrong idea has the factor from kilograms to newtons, and none where pounds press."""
+    task = Task(opener().open(LESSONS["lever-over"], "lever-over", 3), system)
+    task.commit("S4", "S4")
+    task.explain()
+    said = rows(task, task.posed.instants()[1], system)[0]
+    assert ("9.807" in said.filled) is factor

@@ -132,6 +132,12 @@ twice = { words = "twice the pump's line", by = "2 * p" }
 """
 
 
+def test_what_is_put_in_order_stands_where_it_is_read_and_nowhere_if_two_do() -> None:
+    """The rod is the cylinder that moves it; two things are told by the pump's line, so neither of them is."""
+    places = posed(ORDER).item_places()
+    assert places == {"rod": (("part", "1A1"), ("line", "rod1"))}
+
+
 def test_an_order_is_that_of_its_readings() -> None:
     task = posed(
         ORDER, slips='own = { idea = "By name.", why = "That is by name.", order = ["pump", "rod", "twice"] }'

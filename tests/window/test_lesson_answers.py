@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from board_moves import MakeBoard, pass_time, there
 from lesson_moves import FIRST, LEFT, lesson_of, opened, pane_of, predict_page, run_to_its_end, shown, task_of
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 from test_lesson_kinds import ANSWERS, LESSONS
@@ -50,6 +50,9 @@ def test_another_reason_is_written_and_kept_for_the_instructor(make_board: MakeB
     reasons.focus()
     page.digit(len(reasons.rows))
     assert (reasons.value, reasons.line.isVisible(), reasons.line.hasFocus()) == (OWN, True, True)
+    QTest.qWait(1)
+    view = pane_of(window).body.viewport()
+    assert view.rect().contains(QRect(reasons.line.mapTo(view, QPoint(0, 0)), reasons.line.size()))
     lesson.commit()
     assert "Write your reason" in window.notice.words
     assert reasons.line.hasFocus()

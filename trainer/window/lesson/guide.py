@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from PySide6.QtCore import QTimer
-
 from trainer.engine.readings import Readings
 from trainer.errors import SpoolroomError
 from trainer.language import tr, trn
@@ -204,9 +202,7 @@ class Guide(OpenLesson):
             pane.go.setText(page.onward)
             pane.go.setAccessibleName(page.onward)
             self._focus()
-            QTimer.singleShot(
-                0, page, lambda: pane.body.ensureWidgetVisible(page.latest(), 0, 0)
-            )  # once it has its place
+            pane.body.keep_in_sight(page.latest())
 
     def _go_on_with(self, page: ExamplePage) -> None:
         """Go on with an example: its next step, then half of another one, then the task itself."""

@@ -303,10 +303,15 @@ class OpenLesson:
         self.keep()
 
     def _show_reasons(self) -> None:
-        """Bring the reasons into sight once there is an answer, while there is no reason."""
+        """Bring the reasons into sight once there is an answer, while there is no reason; or the line for one."""
         page, pane = self.shown_page, self.pane
-        if isinstance(page, PredictPage) and pane is not None and page.reasons is not None and not page.reason:
-            pane.body.ensureWidgetVisible(page.reasons, 0, 0)
+        if not isinstance(page, PredictPage) or pane is None or page.reasons is None:
+            return
+        reasons, body = page.reasons, pane.body
+        if not page.reason:
+            body.ensureWidgetVisible(reasons, 0, 0)
+        elif reasons.line.isVisible():
+            body.keep_in_sight(reasons.line)
 
     def _focus(self) -> None:
         """Give the keyboard to what is asked, else to the button that goes on."""

@@ -82,7 +82,18 @@ class _Body(QScrollArea):
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._sought: QWidget | None = None
+        self.verticalScrollBar().rangeChanged.connect(self._bring)
         self.take_look()
+
+    def keep_in_sight(self, widget: QWidget) -> None:
+        """Bring something of the page into sight, and again when the page has become longer or shorter."""
+        self._sought = widget
+        self._bring()
+
+    def _bring(self) -> None:
+        if self._sought is not None:
+            self.ensureWidgetVisible(self._sought, 0, 12)  # of a line Qt minds the cursor alone: its frame is around
 
     def take_look(self) -> None:
         """Take colours of the present look."""
@@ -93,6 +104,7 @@ class _Body(QScrollArea):
 
     def show_page(self, page: QWidget) -> None:
         """Show a page instead of the one that was there, which may be the one that has asked for it."""
+        self._sought = None
         old = self.takeWidget()
         self.setWidget(page)
         if old is not None:
