@@ -101,6 +101,7 @@ def test_all_faults_are_told_at_once() -> None:
         ({"gauge": 'gauge = "P1"\nadvice = { hurry = "Faster." }'}, "[advice] hurry", "unknown word"),
         ({"gauge": 'gauge = "P1"\naids = ["path", "ghosts"]'}, "key 'aids'", "unknown word"),
         ({"levers": "levers = []"}, "key 'levers'", "no lever"),
+        ({"shown": 'shown = ["jump", "1 mm", "time"]'}, "key 'shown'", "unknown word"),
         ({"power": 'power = "w"\npath = ["x"]\nline = ["1 m", "2 m", "3 m", "4 m"]'}, "[roles] line", "bad pair"),
         ({"gauge": 'gauge = "P1"\ncovered = "all"'}, "key 'covered'", "unknown word"),
     ],

@@ -309,12 +309,12 @@ class _Reader:
                     names=", ".join(id_ for id_, one in MEASURES.items() if one.kind == "error")
                 ),
             )
-        wanted = [(id_, ["shown"]) for id_ in task.shown]
+        wanted = [(id_, ["shown"]) for id_ in task.shown if id_ in MEASURES]
         wanted += [(id_, ["bands", id_]) for id_ in task.bands if id_ not in task.shown]
         wanted += [(id_, ["headline"]) for id_ in asked(task.headline) if self._known(id_, MEASURES, ["headline"])]
         for id_, where in wanted:
             for lap in task.laps:
-                lacking = [name for name in MEASURES[id_].needs if id_ in MEASURES and not getattr(lap.roles, name)]
+                lacking = [name for name in MEASURES[id_].needs if not getattr(lap.roles, name)]
                 if lacking:
                     self.faults.add(
                         "no such measure",
