@@ -78,22 +78,6 @@ def paint(
     painter.setWorldTransform(outer)
 
 
-def _set_ink(
-    painter: QPainter, inks: Inks, ink: str | None, width: float, thin: float, dash: tuple[float, ...] = ()
-) -> None:
-    if ink is None or width <= 0:
-        painter.setPen(Qt.PenStyle.NoPen)
-    else:
-        painter.setPen(inks.pen(ink, max(width, thin), dash))
-
-
-def _set_fill(painter: QPainter, inks: Inks, fill: str | None) -> None:
-    if fill is None:
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-    else:
-        painter.setBrush(inks.brush(fill))
-
-
 @dataclass(slots=True)
 class _Ready:
     """A shape made ready: what draws it, and pen and brush, None where it needs none; ``in_board``: in board pixels.
@@ -158,18 +142,27 @@ class Strokes:
 
 
 def _ready(shape: Shape | Sliding, inks: Inks, thin: float) -> _Ready | None:
-    """Return a path without hatching made ready; None for others."""
-    if not isinstance(shape, Path) or shape.hatch is not None:
+    """Return a shape of lines without hatching made ready; None for others."""
+    if isinstance(shape, Arc):
+        box = QRectF(shape.x - shape.radius, shape.y - shape.radius, 2 * shape.radius, 2 * shape.radius)
+        pen = inks.pen(shape.ink, max(shape.width, thin)) if shape.width > 0 else NO_PEN
+        return _Ready(shape, QPainter.drawArc, (box, round(shape.start * 16), round(shape.span * 16)), pen)
+    if not isinstance(shape, Path | Circle) or shape.hatch is not None:
         return None
-    ink, given, width = shape.ink, shape.points, max(shape.width, thin)
-    pen = inks.pen(ink, width, shape.dash) if ink is not None and shape.width > 0 else NO_PEN
+    ink, width, fill = shape.ink, max(shape.width, thin), shape.fill
+    brush = inks.brush(fill) if fill is not None else NO_BRUSH
+    dash = shape.dash if isinstance(shape, Path) else ()
+    pen = inks.pen(ink, width, dash) if ink is not None and shape.width > 0 else NO_PEN
+    if isinstance(shape, Circle):
+        place = (QPointF(shape.x, shape.y), shape.radius, shape.radius)
+        return _Ready(shape, QPainter.drawEllipse, place, pen, brush)
+    given = shape.points
     if shape.closed:
-        box = _upright(given) if pen is NO_PEN and shape.fill is not None else None
-        if box is not None and shape.fill is not None:
-            return _Ready(shape, _fill, ([box], inks.brush(shape.fill)))
-        brush = inks.brush(shape.fill) if shape.fill is not None else NO_BRUSH
+        upright = _upright(given) if pen is NO_PEN and fill is not None else None
+        if upright is not None:
+            return _Ready(shape, _fill, ([upright], brush))
         return _Ready(shape, QPainter.drawPolygon, ([QPointF(x, y) for x, y in given],), pen, brush)
-    if shape.width >= _THICK and ink is not None and not shape.dash:
+    if shape.width >= _THICK and ink is not None and not dash:
         stretches = _stretches(given, width)
         if stretches:
             return _Ready(shape, _fill, (stretches, inks.brush(ink)))
@@ -187,69 +180,39 @@ def _fill(painter: QPainter, boxes: list[QRectF], brush: QBrush) -> None:
         painter.fillRect(box, brush)
 
 
-def _shape(
-    painter: QPainter,
-    shape: Shape | Sliding,
-    inks: Inks,
-    thin: float,
-    lettering: Where,
-) -> None:
-    """Paint one shape; ``lettering``: scale, origin and smallest type of texts, which are written unscaled."""
-    if isinstance(shape, Path):
-        _path(painter, shape, inks, thin)
-    elif isinstance(shape, Words):
-        write(painter, shape, inks, *lettering)
-    elif isinstance(shape, Circle):
-        _circle(painter, shape, inks, thin)
-    elif isinstance(shape, Arc):
-        _arc(painter, shape, inks, thin)
-    else:
-        assert isinstance(shape, Marks), "what slides is flat where nothing is kept"
+def _shape(painter: QPainter, shape: Shape | Sliding, inks: Inks, thin: float, where: Where) -> None:
+    """Paint one shape that was not made ready; words, as ``where`` says, are written unscaled."""
+    if isinstance(shape, Words):
+        write(painter, shape, inks, *where)
+    elif isinstance(shape, Marks):
         _marks(painter, shape, inks)
+    else:
+        assert isinstance(shape, Path | Circle), "what slides is flat where nothing is kept"
+        _hatched(painter, shape, inks, thin)
 
 
-def _path(painter: QPainter, shape: Path, inks: Inks, thin: float) -> None:
-    if shape.hatch is not None:
-        if shape.fill is not None:
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(inks.brush(shape.fill))
-            painter.drawPolygon([QPointF(x, y) for x, y in shape.points])
-        _hatch(painter, shape.points, shape.hatch, inks, thin)
-        shape = replace(shape, hatch=None, fill=None)
+def _hatched(painter: QPainter, shape: Path | Circle, inks: Inks, thin: float) -> None:
+    """Paint the ground of a shape, its hatching and its outline."""
+    plain = replace(shape, hatch=None)
+    _lines(painter, replace(plain, ink=None), inks, thin)
+    _hatch(painter, _ring(shape), shape.hatch or "ink", inks, thin)
+    _lines(painter, replace(plain, fill=None), inks, thin)
+
+
+def _lines(painter: QPainter, shape: Path | Circle, inks: Inks, thin: float) -> None:
     one = _ready(shape, inks, thin)
-    assert one is not None, "a path without hatching"
+    assert one is not None, "it has no hatching"
     painter.setPen(one.pen or NO_PEN)
     painter.setBrush(one.brush or NO_BRUSH)
     one.draw(painter, *one.what)
 
 
-def _circle(painter: QPainter, shape: Circle, inks: Inks, thin: float) -> None:
-    centre = QPointF(shape.x, shape.y)
-    if shape.hatch is not None:
-        if shape.fill is not None:
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(inks.brush(shape.fill))
-            painter.drawEllipse(centre, shape.radius, shape.radius)
-        ring = tuple(
-            (
-                shape.x + shape.radius * math.cos(k * math.pi / 36),
-                shape.y + shape.radius * math.sin(k * math.pi / 36),
-            )
-            for k in range(72)
-        )
-        _hatch(painter, ring, shape.hatch, inks, thin)
-        _set_fill(painter, inks, None)
-    else:
-        _set_fill(painter, inks, shape.fill)
-    _set_ink(painter, inks, shape.ink, shape.width, thin)
-    painter.drawEllipse(centre, shape.radius, shape.radius)
-
-
-def _arc(painter: QPainter, shape: Arc, inks: Inks, thin: float) -> None:
-    _set_ink(painter, inks, shape.ink, shape.width, thin)
-    _set_fill(painter, inks, None)
-    box = QRectF(shape.x - shape.radius, shape.y - shape.radius, 2 * shape.radius, 2 * shape.radius)
-    painter.drawArc(box, round(shape.start * 16), round(shape.span * 16))
+def _ring(shape: Path | Circle) -> tuple[tuple[float, float], ...]:
+    """Return the corners of a closed path, or of a circle as many as are not seen."""
+    if isinstance(shape, Path):
+        return shape.points
+    angles = (k * math.pi / 36 for k in range(72))
+    return tuple((shape.x + shape.radius * math.cos(a), shape.y + shape.radius * math.sin(a)) for a in angles)
 
 
 def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:

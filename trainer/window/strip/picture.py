@@ -21,11 +21,23 @@ from trainer.window.strip.record import StripRecord
 from trainer.window.strip.time_axis import Cursors, TimeWindow, span_text
 from trainer.window.strip.traces import Trace
 
-__all__ = ["LINE", "SMALL", "WIDTH", "Before", "Line", "StripPicture", "cover", "difference", "figures", "fitted"]
+__all__ = [
+    "LINE",
+    "RIGHT",
+    "SMALL",
+    "WIDTH",
+    "Before",
+    "Line",
+    "StripPicture",
+    "cover",
+    "difference",
+    "figures",
+    "fitted",
+]
 
 WIDTH = 448.0  # board px
 SMALL, LINE = 15.4, 1.22  # size of its labels [board px]; of a line of figures, in labels
-_RIGHT, _PLOT = 10.0, 308.0
+RIGHT, _PLOT = 10.0, 308.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,7 +289,7 @@ class StripPicture:
     def _legend(self, base: float) -> list[Shape]:
         """Return what the thin line is: beside the times, in a low strip in the corner of the first plot."""
         x, y, width, height = self.box(0)
-        at = x + width + _RIGHT + 8.0
+        at = x + width + RIGHT + 8.0
         if height + 1.3 * self.small < 2.6 * self.small - 7.0:
             at, base = x + 4.0, y + 0.8 * self.small
         level = base - 0.33 * self.small
@@ -325,7 +337,7 @@ class StripPicture:
         for k, place in enumerate(self.places):
             trace = self.record.traces.all[place]
             x, y, width, height = self.box(k)
-            middle, at = y + height / 2 - 0.2 * small, x + width + _RIGHT
+            middle, at = y + height / 2 - 0.2 * small, x + width + RIGHT
             lead = max(min(7.0 + 0.9 * small, 0.45 * pitch), 0.95 * small)  # nearer to its name than to the next one
             base, room, value = middle - 3.0 + lead, WIDTH - at, self.value_text(k, time)
             if pair or low:

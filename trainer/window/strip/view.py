@@ -19,7 +19,7 @@ from trainer.window.painting.look import Look
 from trainer.window.painting.painter import paint
 from trainer.window.strip.curves import Curve, paint_curves
 from trainer.window.strip.figures import at_cursors, at_pointer, table
-from trainer.window.strip.picture import SMALL, Before, StripPicture
+from trainer.window.strip.picture import RIGHT, SMALL, Before, StripPicture
 from trainer.window.strip.record import StripRecord
 from trainer.window.strip.time_axis import SPAN
 from trainer.window.strip.traces import Trace
@@ -196,6 +196,7 @@ class StripView(QWidget):
         self.covered: set[str] = set()
         self.unseen = False  # only what hands do is told
         self._kinds = {name: instrument.kind for name, instrument in rig.instruments.items()}
+        self._plots_alone = False  # nothing else is painted now
         self._pointer_shapes: list[Shape] = []
         self._drawn_for: object = None
         self._still_for: object = None
@@ -277,7 +278,7 @@ class StripView(QWidget):
         return self.picture.still()
 
     def _live(self) -> list[Shape]:
-        return [*self.picture.live(), *table(self.picture)]
+        return [] if self._plots_alone else [*self.picture.live(), *table(self.picture)]
 
     def value_text(self, k: int) -> str:
         """Return the newest value of a trace as it is printed."""
@@ -465,7 +466,13 @@ class StripView(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        self.canvas.paint(event.rect())
+        x, _, width, _ = self.picture.plots()
+        right = (x + width + 0.5 * RIGHT) * self.look.scale
+        self._plots_alone = event.rect().right() < right and self.picture.cursors.pair is None
+        try:
+            self.canvas.paint(event.rect())
+        finally:
+            self._plots_alone = False
         if self.canvas.failure:
             return
         painter = QPainter(self)
