@@ -106,6 +106,18 @@ def test_at_another_speed_and_on_another_machine_it_is_practised_and_not_scored(
     assert attempt.unscored == ""
 
 
+def test_what_a_lap_sets_by_itself_is_no_change() -> None:
+    first = CRACK.laps[0]
+    then = {"0M1.speed_asked": 5.5, "0V1.setting": 45e5}
+    session, attempt = begun(replace(CRACK, laps=(replace(first, run=replace(first.run, then=then)),)))
+    go(session, attempt, 0.3, 0.0)
+    go(session, attempt, 0.2, 0.3)
+    assert attempt.unscored == ""
+    session.set_control("0M1.speed_asked", 6.0)
+    go(session, attempt, 0.1)
+    assert "not as the task has it" in attempt.unscored
+
+
 def test_what_comes_of_it_follows_from_the_readings_alone() -> None:
     """The same hand twice gives the same bits; an instant that is given twice says nothing."""
     one, other = (drive(CRACK, PRACTISED["E1"]) for _ in range(2))

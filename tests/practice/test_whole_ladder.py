@@ -34,6 +34,8 @@ def test_a_practised_hand_beats_a_clumsy_one_on_all_that_is_shown(task: Task) ->
     assert [shown.band for shown in one.shown] == [Band.PRACTISED] * 3
     assert other.shown[0].band is not Band.PRACTISED
     assert "{" not in one.headline(System.METRIC) + one.headline(System.US)
-    words, own = advice(bad, other, good.traces, one.values).told(System.METRIC)
-    assert words.endswith(".")
-    assert "{" not in words + own
+    next_ = advice(bad, other, good.traces, one.values)
+    for system in System:
+        words, own = next_.told(system)
+        assert words.endswith(".")
+        assert "{" not in words + own

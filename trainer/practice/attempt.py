@@ -142,7 +142,7 @@ class Attempt:
             return
         if self.state is not State.READY and session.speed != 1.0:
             self.spoil(tr(OTHER_SPEED))
-        if session.machine.changed():
+        if session.machine.changed().keys() - self.lap.run.then.keys():
             self.spoil(tr(CHANGED_RIG))
         if session.trouble:
             self._end(State.FAILED, session.trouble)
@@ -162,12 +162,15 @@ class Attempt:
             self._sampler = Sampler.of(self.task, now)
             controls = now.network.rig.controls()
             self._levers = [name for name in controls if name.endswith(".lever")]
-            self._fixed = {name: now.control(*name.split(".", 1)) for name in controls if name not in self._levers}
+            others = {name: now.control(*name.split(".", 1)) for name in controls if name not in self._levers}
+            self._fixed = others | {name: value for name, value in self.lap.run.then.items() if name in others}
         self._now = now.time
         self.values = self._sampler.take(now)
         values = self.values | self.lap.roles.numbers()
         moved = [name for name in self._levers if abs(now.control(*name.split(".", 1))) > MOVED]
-        if any(now.control(*name.split(".", 1)) != value for name, value in self._fixed.items()):
+        if len(self._sampler.times) > 1 and any(
+            now.control(*name.split(".", 1)) != value for name, value in self._fixed.items()
+        ):
             self.spoil(tr(CHANGED_RIG))
         if math.isnan(self._begin):
             self._wait(bool(moved))

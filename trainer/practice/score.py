@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.lessons.filling import asked
 from trainer.practice.attempt import Attempt, State
 from trainer.practice.catalogue import MEASURES, called, found, joined
@@ -21,9 +21,9 @@ __all__ = ["Band", "Score", "Shown", "band_of", "spread"]
 class Band(Enum):
     """How far a measure is from that of a practised hand."""
 
-    PRACTISED = "practised"
-    USABLE = "usable"
-    BEYOND = "beyond"
+    PRACTISED = mark("practised")
+    USABLE = mark("usable")
+    BEYOND = mark("beyond")
 
 
 @dataclass(frozen=True, slots=True)
