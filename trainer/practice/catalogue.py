@@ -75,8 +75,15 @@ class Seen:
 
     @cached_property
     def centred(self) -> int:
-        """The first sample at which the first lever of the task is centred again after it was moved."""
-        lever = np.abs(self.levers[0])
+        """The first sample at which the first lever of the task is centred again after it was moved.
+
+        On the way to a target it counts from half of the way on: a tap at the start is no swing.
+        """
+        lever = np.abs(self.levers[0]).copy()
+        if self.roles.place and self.roles.target is not None:
+            begin = float(self.place[0])
+            half = np.abs(self.place - begin) >= abs(self.roles.target[0] - begin) / 2
+            lever[: int(half.argmax()) if half.any() else 0] = 0.0
         out = np.flatnonzero(lever > m.MOVED)
         back = np.flatnonzero(lever[out[0] :] <= m.MOVED) if len(out) else out
         return int(out[0] + back[0]) if len(back) else len(lever) - 1
