@@ -27,12 +27,14 @@ from trainer.lessons import bank, glossary
 from trainer.lessons.attempts import usual_place
 from trainer.lessons.lesson import Lesson
 from trainer.lessons.shelf import own_folder
+from trainer.practice.task import Task
 from trainer.window import gallery
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.lesson.example_page import ExamplePage
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.opening.file_faults import FaultDialog
+from trainer.window.practice.presenter import PracticePresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 from trainer.window.tracing.presenter import TracingPresenter
@@ -62,6 +64,7 @@ def allowed(window: BoardWindow) -> set[str]:
     texts = [text for one in shelf.lessons for text in (one.title, one.before)]
     texts += [text for one in shelf.lessons for text in _of_tasks(one)]
     texts += [*bank.shipped().reasons.values()]
+    texts += [text for task in window.presenter(PracticePresenter).desk.tasks for text in _of_rung(task)]
     texts += [outcome.words for outcome in shelf.outcomes.values()] + [str(usual_place()), str(own_folder())]
     texts += [text for word in glossary.shipped().values() for text in (word.term, word.words, *word.also)]
     texts += [term for terms in bank.shipped().terms.values() for term in terms]
@@ -74,6 +77,12 @@ def _of_tasks(lesson: Lesson) -> Iterator[str]:
     """Yield what a lesson's tasks say."""
     for one in lesson.exercises.values():
         yield from (one.situation, one.question.words, *one.hints, *(slip.idea for slip in one.slips))
+
+
+def _of_rung(task: Task) -> Iterator[str]:
+    """Yield what a task of practice says."""
+    yield from (task.title, task.goal, task.counts, task.headline, task.waits, *task.cautions, *task.names.values())
+    yield from (*(lap.words for lap in task.laps), *(stop.words for stop in task.stops), *task.advice.values())
 
 
 def bare(window: BoardWindow) -> dict[str, str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import math
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
@@ -18,6 +19,7 @@ from trainer.engine.session import FRAME, Session
 from trainer.rig.rig import Rig
 from trainer.window.board.arrangement import Panes
 from trainer.window.ledgers.presenter import LedgersPresenter
+from trainer.window.practice_show import PracticeShow
 from trainer.window.shell.app import application
 from trainer.window.shell.window import BoardWindow
 from trainer.window.tracing.presenter import TracingPresenter
@@ -223,6 +225,48 @@ def _all_that_can_be_open(window: BoardWindow) -> Iterator[tuple[str, Callable[[
     yield "ledgers over time open besides", window.presenter(LedgersPresenter).show_pane
 
 
+def _picture(window: BoardWindow, lever: str, value: float) -> float:
+    """Return the seconds of the processor that a picture with a lever moving takes; the solver is not counted."""
+    window.controller.operator.levers[lever].set_exactly(value)
+    window.controller.operator.move(FRAME, window.session)
+    window.session.advance(FRAME)
+    begin = time.process_time()
+    window.controller.given.emit([lever])
+    window.controller.show(FRAME, FRAME)
+    window.controller.passed.emit(FRAME, False)
+    application().processEvents()
+    return time.process_time() - begin
+
+
+def _practice_rows(rig: Rig) -> Iterator[_Row]:
+    """Yield what a picture of a running task takes of the processor, and the board with the machine, in turn.
+
+    Both show the same lever moving on rigs of the same kind.
+    """
+    application()
+    board, run = BoardWindow(Session(rig)), BoardWindow(Session(rig))
+    board.board.set_panes(Panes("both"))
+    for window in (board, run):
+        window.resize(1920, 1080)
+        window.show()
+        window.run()
+    show = PracticeShow(run)
+    lever = show.begin("E11")
+    taken: dict[BoardWindow, list[float]] = {board: [], run: []}
+    for frame in range(_FRAMES):
+        value = 0.4 * math.sin(2 * math.pi * frame / 120)  # to and fro: the attempt does not end
+        for window, seconds in taken.items():
+            seconds.append(_picture(window, lever, value))
+    own, other = (1e3 * float(np.mean(taken[window][_FRAMES // 8 :])) for window in (run, board))
+    yield "processor for a picture of a running task", f"{own:.2f} ms", ""
+    told = f"{own / other:.2f} times {other:.2f} ms"
+    yield "against one of the board with the machine beside it, in turn", told, "<= 1 times"
+    show.end()
+    for window in (board, run):
+        window.close()
+    application().processEvents()
+
+
 def rows(rig: Rig, controls: _Hands, live: Mapping[str, _Hands], minutes: float) -> Iterator[_Row]:
     """Yield (what, found, goal) for the window of a rig at 1920 x 1080; ``minutes`` of model time for memory.
 
@@ -247,6 +291,8 @@ def rows(rig: Rig, controls: _Hands, live: Mapping[str, _Hands], minutes: float)
     window.presenter(TracingPresenter).stop()
     yield from _hand_rows(window, controls)
     yield from _processor_rows(window, live)
+    if window.board.machine.exists:
+        yield from _practice_rows(rig)
     yield from _memory_rows(window, controls, minutes)
     then, _ = _frames(window, controls)
     ratio = np.percentile(then, 99) / np.percentile(first, 99)

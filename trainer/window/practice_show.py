@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 import tempfile
+import weakref
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -26,9 +28,11 @@ _AIDS = (0, 0, 0, 0, 0, 0, 1, 1, 2, 2, 3, 3)  # the aid of each attempt
 class PracticeShow:
     """Shows screens of practice in a window; attempts are kept in a folder that goes with it."""
 
-    def __init__(self, window: BoardWindow, let_pass: Callable[[BoardWindow, float], object]) -> None:
+    def __init__(
+        self, window: BoardWindow, let_pass: Callable[[BoardWindow, float], object] = lambda *_: None
+    ) -> None:
         self.window, self.let_pass = window, let_pass
-        self._folder: tempfile.TemporaryDirectory[str] | None = None
+        self._filled = False
 
     def screens(self) -> Iterator[tuple[str, Callable[[], object]]]:
         """Yield (name, what shows it)."""
@@ -42,10 +46,26 @@ class PracticeShow:
 
     def _desk(self) -> PracticeDesk:
         desk = self.window.presenter(PracticePresenter).desk
-        if self._folder is None:
-            self._folder = tempfile.TemporaryDirectory()
-            desk.book = _filled(Path(self._folder.name), desk)
+        if not self._filled:
+            self._filled = True
+            folder = tempfile.mkdtemp()
+            weakref.finalize(self.window, shutil.rmtree, folder, ignore_errors=True)
+            desk.book = _filled(Path(folder), desk)
         return desk
+
+    def begin(self, code: str) -> str:
+        """Begin an attempt with its first lever, and return which that is."""
+        desk = self._start(code, "path")
+        assert desk.live is not None
+        lever = desk.live.task.levers[0]
+        self.window.controller.operator.levers[lever].set_exactly(0.2)
+        for _ in range(3):
+            self.window.tick(FRAME)
+        return lever
+
+    def end(self) -> None:
+        """Bring back what was open."""
+        self._desk().leave()
 
     def _start(self, code: str, aid: str = "") -> PracticeDesk:
         desk = self._desk()

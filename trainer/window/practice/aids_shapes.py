@@ -15,6 +15,7 @@ __all__ = [
     "ghost_above",
     "ghost_along",
     "ghost_aside",
+    "plan_spot",
     "plan_target",
     "side_line",
     "side_target",
@@ -112,6 +113,18 @@ def plan_target(pose: Pose, pane: ViewFrame, target: float, within: float, lengt
         ends = tuple(pane.at(-radius * s, radius * c) for radius in (_RADIUS - 0.15, _RADIUS + 0.2))
         shapes.append(Path(ends, "ink", 2.4))
     return shapes
+
+
+def plan_spot(pane: ViewFrame, ahead: float, left: float, length: float) -> list[Shape]:
+    """Return where a log is to be set down from above, dashed, across the way there."""
+    away = math.hypot(ahead, left) or 1.0
+    c, s = ahead / away, left / away
+    half, wide = length / 2, 0.2
+    box = [
+        pane.at(-(left + a * wide * s + b * half * c), ahead + a * wide * c - b * half * s)
+        for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    ]
+    return [Path(tuple(box), "ink", 2.0, closed=True, dash=(5.0, 4.0))]
 
 
 def trail_above(points: Sequence[Place], pane: ViewFrame, best: bool) -> list[Shape]:

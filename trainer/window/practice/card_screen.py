@@ -33,6 +33,7 @@ from trainer.window.practice.card_shapes import (
 )
 from trainer.window.practice.head import HEIGHT as HEAD
 from trainer.window.practice.page import PracticePage
+from trainer.window.practice.words import BANDS
 
 __all__ = ["CardScreen"]
 
@@ -168,13 +169,12 @@ class CardScreen(PracticePage):
             row = MeasureRow(self.look, self.card, measure, self)
             row.clicked.connect(lambda _=False, measure=measure: self.swap(measure))
             self.rows.append(row)
-        told_ = [self.card.headline(self.look.system)]
+        told_ = [self.card.headline(self.look.system).rstrip(".")]
         for id_ in self.card.shown:
             one = self.card.score.one(id_)
-            told_.append(
-                f"{one.words}: {one.told(self.look.system)}, {one.band.value if one.band else ''}".rstrip(", ")
-            )
-        told_ += self.card.advice.told(self.look.system)
+            band = tr(BANDS[one.band]) if one.band is not None else ""
+            told_.append(f"{one.words}: {one.told(self.look.system)}, {band}".rstrip(", "))
+        told_ += [words.rstrip(".") for words in self.card.advice.told(self.look.system)]
         self.setAccessibleDescription(". ".join(told_))
 
     def _order(self) -> None:

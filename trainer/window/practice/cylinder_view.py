@@ -47,7 +47,7 @@ class CylinderRun(QWidget):
     def _measures(self) -> tuple[float, float, float]:
         """Return the middle, the height of the foot, and how far the rod goes [board px]."""
         wide, high = self._size()
-        return 0.42 * wide, high - 30.0, 0.34 * high
+        return 0.42 * wide, high - 30.0, max((high - 166.0) / 2, 30.0)
 
     def _still(self) -> DrawList:
         wide, high = self._size()

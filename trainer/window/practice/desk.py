@@ -571,7 +571,7 @@ class PracticeDesk:
         """Print the figures of a run."""
         run, shown = self.run, self.owner.stage.screen
         if run is not None and shown is run:
-            run.say(self.owner.page.notice.words)
+            run.say(self.owner.says())
             run.take_figures(self.owner.caption())
         elif self.replay is not None and shown is self.replay:
             self.replay.take_figures("")

@@ -39,6 +39,8 @@ class DialView(QWidget):
         self.look, self.instrument, self.needles, self.number, self.step = look, instrument, needles, number, step
         self.relief = relief_of(rig, instrument)
         self.figure = 0.0
+        self._fitted: tuple[object, float] = (None, 1.0)  # the zoom for a size and a look
+        self._dial: tuple[object, Dial] | None = None
         self.canvas = Canvas(self, look, self._still, self._live)
         self.canvas.keep_texts()
         self.setAccessibleName(f"{tr(instrument.kind)} {instrument.name}, {instrument.label}".rstrip(", "))
@@ -49,6 +51,12 @@ class DialView(QWidget):
         return Dial(self.instrument, self.look.system, _CELL, self.step, least, 1)
 
     def _zoom(self) -> float:
+        key = (self.width(), self.height(), self.look.key)
+        if self._fitted[0] != key:
+            self._fitted = key, self._fit()
+        return self._fitted[1]
+
+    def _fit(self) -> float:
         wide, high = self.width() / self.look.scale, self.height() / self.look.scale
         zoom = max(wide / _CELL, 0.2)
         for _ in range(4):  # what is written on a small dial is as large as on a large one
@@ -58,7 +66,10 @@ class DialView(QWidget):
     @property
     def dial(self) -> Dial:
         """The dial as data, at the present size."""
-        return self._made(self._zoom())
+        zoom = self._zoom()
+        if self._dial is None or self._dial[0] != self._fitted[0]:
+            self._dial = self._fitted[0], self._made(zoom)
+        return self._dial[1]
 
     def take_figure(self) -> None:
         """Print what is read off now."""
@@ -109,8 +120,8 @@ class NoteView(QWidget):
         self.points.clear()
         self.middle = 0.0
 
-    def show_instant(self, live: Live) -> None:
-        """Take the speed of an instant."""
+    def show_instant(self, live: Live, paint: bool) -> None:
+        """Take the speed of an instant; show it with ``paint``."""
         if not self.line:
             return
         speed = live.speed(self.line)
@@ -122,7 +133,8 @@ class NoteView(QWidget):
             self.points.append((live.time, speed))
         while self.points and self.points[0][0] < live.time - _SPAN:
             self.points.popleft()
-        self.update()
+        if paint:
+            self.update()
 
     def take_figure(self, live: Live, caption: str) -> None:
         """Print the speed, and what else is heard."""

@@ -70,8 +70,7 @@ class LapsView(QWidget):
         self.ghost: Sequence[Trace] = ()
         self.times: list[float] = []
         self.values: list[float] = []
-        self.now: tuple[float, float] = (0.0, 0.0)  # lever, pressure at the gauge
-        self.gauge = ""
+        self.lever = 0.0  # of the task's first one
         self.canvas = Canvas(self, look, self._still, self._live)
         self.setAccessibleName(tr("Laps"))
 
@@ -86,10 +85,10 @@ class LapsView(QWidget):
         self.canvas.forget()
         self.update()
 
-    def take(self, lever: float, pressure: float) -> None:
-        """Take the newest instant of the attempt."""
+    def take(self, lever: float, paint: bool = True) -> None:
+        """Take the newest instant of the attempt; show it with ``paint``."""
         attempt, task = self.attempt, self.task
-        self.now = lever, pressure
+        self.lever = lever
         if attempt is None or task is None:
             return
         asked = asked_of(task, attempt.lap, {})
@@ -98,7 +97,8 @@ class LapsView(QWidget):
             if not self.times or seconds > self.times[-1] + 0.015:
                 self.times.append(seconds)
                 self.values.append(attempt.values[asked.letter])
-        self.update()
+        if paint:
+            self.update()
 
     # -- where things stand ------------------------------------------------------------------------------------
 
@@ -292,7 +292,7 @@ class LapsView(QWidget):
         y = high - _TABLE + _PITCH * len(self._names())
         if running:
             shapes.append(Words(left, y, tr("lever now"), _SMALL, "ink2"))
-            shapes.append(Words(right, y, percent(self.now[0]), _SMALL, weight=600, align="right"))
+            shapes.append(Words(right, y, percent(self.lever), _SMALL, weight=600, align="right"))
         elif k < len(self.attempt.traces) and len(self.attempt.traces[k]):
             lever = next(iter(self.attempt.traces[k].levers.values()))
             shapes.append(Words(left, y, tr("lever at the end"), _SMALL, "ink2"))

@@ -1,4 +1,4 @@
-"""The machine of a run, large: in the plane of its boom and from above, and along the boom, with the aids."""
+"""The machine of a run, large: in the plane of its boom, from above, and along the boom, with the aids."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from trainer.drawing.machine import MachineView
 from trainer.drawing.machine_pose import Place, Pose
 from trainer.drawing.machine_views import plan_view, side_view
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
-from trainer.drawing.theme import THEMES
+from trainer.drawing.theme import THEMES, Theme
 from trainer.drawing.view_frame import ViewFrame
 from trainer.language import tr
 from trainer.practice.task import Lap, Task
@@ -23,12 +23,12 @@ from trainer.window.painting.look import Look
 from trainer.window.practice import aids_shapes as aids
 from trainer.window.practice.seen import Ghost, Trail, place_line
 
-__all__ = ["AlongView", "MachineModel", "MachineRun", "cover_shapes", "load_place"]
+__all__ = ["PLAN", "SIDE", "AlongView", "MachineModel", "PlanRun", "SideRun", "View", "cover_shapes", "load_place"]
 
 _SMALL = 18.4
-_SIZE = (1552.0, 660.0)  # for which the frames below are [board px]
-_SIDE, _PLAN = (305.0, 582.0, 118.0), (1178.0, 333.0, 69.0)  # origin of a view and its scale
-_ALONG = (118.0, 44.0)  # scale, height of the tip
+SIDE, PLAN = (872.0, 660.0), (662.0, 660.0)  # for which the views have their full size [board px]
+_METRE, _METRE_ABOVE = 118.0, 69.0  # from the side, from above [board px]
+_PIVOT, _FAR = 305.0, 4.75  # where the column stands from the left [board px], how far the ground is drawn [m]
 
 
 def cover_shapes(wide: float, high: float, words: str) -> list[Shape]:
@@ -102,15 +102,14 @@ class MachineModel:
         return self.task.bands["sway"].practised[0] if "sway" in self.task.bands else None
 
 
-class MachineRun(QWidget):
-    """In the boom's plane and from above."""
+class View(QWidget):
+    """One view of a machine; it is fitted to its widget."""
 
-    def __init__(self, look: Look, model: MachineModel, parent: QWidget) -> None:
+    def __init__(self, look: Look, model: MachineModel, name: str, parent: QWidget) -> None:
         super().__init__(parent)
         self.look, self.model = look, model
-        self.plan = True  # whether it is seen from above, too
         self.canvas = Canvas(self, look, self._still, self._live)
-        self.setAccessibleName(tr("Machine of {title}").format(title=model.rig.title))
+        self.setAccessibleName(f"{model.rig.title}: {name}")
 
     def show_instant(self) -> None:
         """Show the model's instant."""
@@ -119,109 +118,114 @@ class MachineRun(QWidget):
     def _size(self) -> tuple[float, float]:
         return self.width() / self.look.scale, self.height() / self.look.scale
 
-    def _frames(self) -> tuple[ViewFrame, ViewFrame]:
-        wide, high = self._size()
-        base = _SIZE if self.plan else (_SIDE[0] + 4.75 * _SIDE[2] + 20.0, _SIZE[1])
-        zoom = min(wide / base[0], high / base[1])
-        side = ViewFrame(0.0, high - 78.0 * zoom, _SIDE[2] * zoom, -_SIDE[0] / _SIDE[2], 0.0)
-        return side, ViewFrame(_PLAN[0] * zoom, _PLAN[1] * zoom, _PLAN[2] * zoom, 0.0, 0.0)
-
     def _still(self) -> DrawList:
         wide, high = self._size()
-        if self.model.covered:
-            return cover_shapes(wide, high, tr("the machine is covered"))
-        side, plan = self._frames()
-        shapes: list[Shape] = [
-            Path(((0.0, side.top), side.at(4.75, 0.0)), "ink", 2.4),
-            Words(0.0, high - 12.0, tr("In the boom's plane"), _SMALL, "ink2"),
-        ]
-        if self.plan:
-            shapes.append(Words(plan.left - 2.0 * plan.scale, high - 12.0, tr("From above"), _SMALL, "ink2"))
-        return shapes
+        return cover_shapes(wide, high, tr("covered")) if self.model.covered else self._ground()
 
     def _live(self) -> DrawList:
-        model = self.model
-        if model.covered:
-            return ()
-        theme, pose = THEMES[self.look.theme], model.pose
-        side, plan = self._frames()
-        shapes: list[Shape] = []
-        target, ghost = model.target(), model.ghost_now()
-        if target is not None and model.aims:
-            shapes += aids.side_target(pose, side, *target)
-            if model.lap is not None and target[0] == "reach":
-                shapes += aids.side_line(pose, side, [given[0] for given in model.lap.roles.line], target[2])
-        shapes += side_view(pose, side, theme)
-        if ghost is not None:
-            shapes += aids.ghost_aside(ghost, pose, side)
-        if self.plan:
-            shapes += self._above(pose, plan, ghost)
-        return shapes
+        return () if self.model.covered else self._moving(self.model.pose, THEMES[self.look.theme])
 
-    def _above(self, pose: Pose, plan: ViewFrame, ghost: dict[str, float] | None) -> list[Shape]:
-        model, theme = self.model, THEMES[self.look.theme]
-        target = model.target()
-        shapes: list[Shape] = []
-        if target is not None and target[0] == "slew" and model.aims:
-            shapes += aids.plan_target(pose, plan, target[1], target[2], pose.log_length)
-        if model.aid == "path" and not model.still_aids:
-            if model.ghost is not None:
-                shapes += aids.trail_above(model.ghost.path(), plan, True)
-            shapes += aids.trail_above(model.trail.points, plan, False)
-        if ghost is not None:
-            shapes += aids.ghost_above(ghost, plan, pose.log_length)
-        return [*shapes, *plan_view(pose, plan, theme)]
+    def _ground(self) -> list[Shape]:
+        """Return what stands still."""
+        raise NotImplementedError
+
+    def _moving(self, pose: Pose, theme: Theme) -> list[Shape]:
+        """Return what moves."""
+        raise NotImplementedError
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
 
 
-class AlongView(QWidget):
-    """What hangs, seen along the boom: left is the operator's left."""
+class SideRun(View):
+    """In the boom's plane."""
 
     def __init__(self, look: Look, model: MachineModel, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look, self.model = look, model
-        self.canvas = Canvas(self, look, self._still, self._live)
-        self.setAccessibleName(tr("Along the boom"))
-
-    def show_instant(self) -> None:
-        """Show the model's instant."""
-        self.update()
-
-    def _size(self) -> tuple[float, float]:
-        return self.width() / self.look.scale, self.height() / self.look.scale
+        super().__init__(look, model, tr("In the boom's plane"), parent)
 
     def _frame(self) -> ViewFrame:
         wide, high = self._size()
-        scale = min(_ALONG[0], (high - 110.0) / 2.0, wide / 2.7)
-        return ViewFrame(wide / 2, _ALONG[1], scale, 0.0, 0.0)
+        zoom = min(wide / SIDE[0], high / SIDE[1])
+        return ViewFrame(0.0, high - 78.0 * zoom, _METRE * zoom, -_PIVOT / _METRE, 0.0)
 
-    def _still(self) -> DrawList:
-        wide, high = self._size()
-        if self.model.covered:
-            return cover_shapes(wide, high, tr("covered"))
-        return [Words(0.0, high - 12.0, tr("Along the boom"), _SMALL, "ink2"), *self._limit_words(wide, high)]
+    def _ground(self) -> list[Shape]:
+        frame, (_, high) = self._frame(), self._size()
+        return [
+            Path(((0.0, frame.top), frame.at(_FAR, 0.0)), "ink", 2.4),
+            Words(0.0, high - 12.0, tr("In the boom's plane"), _SMALL, "ink2"),
+        ]
 
-    def _limit_words(self, wide: float, high: float) -> list[Shape]:
-        limit = self.model.sway_limit()
-        if limit is None or not self.model.aims:
-            return []
-        words = tr("white: {limit:.0f}° either side").format(limit=math.degrees(limit))
-        return [Words(wide, high - 12.0, words, _SMALL, "ink2", align="right")]
-
-    def _live(self) -> DrawList:
-        model = self.model
-        if model.covered:
-            return ()
-        pose, frame = model.pose, self._frame()
+    def _moving(self, pose: Pose, theme: Theme) -> list[Shape]:
+        model, frame = self.model, self._frame()
+        target, ghost = model.target(), model.ghost_now()
         shapes: list[Shape] = []
+        if target is not None and model.aims:
+            shapes += aids.side_target(pose, frame, *target)
+            if model.lap is not None and target[0] == "reach":
+                shapes += aids.side_line(pose, frame, [given[0] for given in model.lap.roles.line], target[2])
+        shapes += side_view(pose, frame, theme)
+        return [*shapes, *aids.ghost_aside(ghost, pose, frame)] if ghost is not None else shapes
+
+
+class PlanRun(View):
+    """From above."""
+
+    def __init__(self, look: Look, model: MachineModel, parent: QWidget) -> None:
+        super().__init__(look, model, tr("From above"), parent)
+
+    def _frame(self) -> ViewFrame:
+        wide, high = self._size()
+        zoom = min(wide / PLAN[0], high / PLAN[1])
+        return ViewFrame(wide / 2, 333.0 * zoom, _METRE_ABOVE * zoom, 0.0, 0.0)
+
+    def _ground(self) -> list[Shape]:
+        wide, high = self._size()
+        return [Words(wide / 2, high - 12.0, tr("From above"), _SMALL, "ink2", align="centre")]
+
+    def _moving(self, pose: Pose, theme: Theme) -> list[Shape]:
+        model, frame = self.model, self._frame()
+        target, ghost = model.target(), model.ghost_now()
+        shapes: list[Shape] = []
+        over: list[Shape] = []  # what lies on what is there
+        if target is not None and target[0] == "slew" and model.aims:
+            shapes += aids.plan_target(pose, frame, target[1], target[2], pose.log_length)
+        spot = model.lap.roles.spot if model.lap is not None else ()
+        if len(spot) == 2 and model.aims:
+            over += aids.plan_spot(frame, spot[0][0], spot[1][0], pose.log_length)
+        if model.aid == "path" and not model.still_aids:
+            if model.ghost is not None:
+                shapes += aids.trail_above(model.ghost.path, frame, True)
+            shapes += aids.trail_above(model.trail.points, frame, False)
+        if ghost is not None:
+            shapes += aids.ghost_above(ghost, frame, pose.log_length)
+        return [*shapes, *plan_view(pose, frame, theme), *over]
+
+
+class AlongView(View):
+    """What hangs, seen along the boom: left is the operator's left."""
+
+    def __init__(self, look: Look, model: MachineModel, parent: QWidget) -> None:
+        super().__init__(look, model, tr("Along the boom"), parent)
+
+    def _frame(self) -> ViewFrame:
+        wide, high = self._size()
+        return ViewFrame(wide / 2, 44.0, min(_METRE, (high - 110.0) / 2.0, wide / 2.7), 0.0, 0.0)
+
+    def _ground(self) -> list[Shape]:
+        wide, high = self._size()
+        shapes: list[Shape] = [Words(0.0, high - 12.0, tr("Along the boom"), _SMALL, "ink2")]
+        limit = self.model.sway_limit()
+        if limit is not None and self.model.aims:
+            words = tr("white: {limit:.0f}° either side").format(limit=math.degrees(limit))
+            shapes.append(Words(wide, high - 12.0, words, _SMALL, "ink2", align="right"))
+        return shapes
+
+    def _moving(self, pose: Pose, theme: Theme) -> list[Shape]:
+        model, frame = self.model, self._frame()
         limit, ghost = model.sway_limit(), model.ghost_now()
+        shapes: list[Shape] = []
         if limit is not None and model.aims:
             shapes += aids.wedge(pose, frame, limit)
         if ghost is not None:
             shapes += aids.ghost_along(ghost, pose, frame, pose.log_length)
-        return [*shapes, *along_view(pose, frame, THEMES[self.look.theme])]
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        self.canvas.paint()
+        return [*shapes, *along_view(pose, frame, theme)]

@@ -58,6 +58,11 @@ class PracticePresenter(Presenter[Page]):
             name: slot_words(lead.slot) for name, lead in pattern.leads.items() if name in levers and levers[name].led
         }
 
+    def says(self) -> str:
+        """Return what is wrong with the sticks, or what else there is to say; what is heard stands elsewhere."""
+        words = self.page.notice.words
+        return self.hands.says or (words if words != self.stage.heard else "")
+
     def change_screen(self) -> None:
         """Show the ladder, or go back to the board."""
         self.desk.change_screen()

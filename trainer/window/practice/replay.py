@@ -189,10 +189,10 @@ class ReplayScreen(RunScreen):
         self.model.live, self.model.seconds = live, self.seconds
         self.needles.take(live, rest=True)
         self.operator.take(session)
-        for view in (self.machine, self.along, self.cylinder, self.dial):
+        for view in (self.machine, self.plan, self.along, self.cylinder, self.dial):
             if view is not None:
                 view.show_instant()
-        self.note.show_instant(live)
+        self.note.show_instant(live, True)
         if self.circuit:
             self.drawing.show_instant(live, 0.0)
             self.drawing.take_figures()

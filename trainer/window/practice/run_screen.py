@@ -24,7 +24,7 @@ from trainer.window.practice.fixed import fixed_rows
 from trainer.window.practice.head import HEIGHT as HEAD
 from trainer.window.practice.laps_view import LapsView
 from trainer.window.practice.live import Live
-from trainer.window.practice.machine_run import AlongView, MachineModel, MachineRun, load_place
+from trainer.window.practice.machine_run import PLAN, SIDE, AlongView, MachineModel, PlanRun, SideRun, load_place
 from trainer.window.practice.page import PracticePage
 from trainer.window.practice.run_rack import RunRack
 from trainer.window.practice.seen import Ghost, covers, is_single
@@ -33,6 +33,7 @@ from trainer.window.practice.told_view import CautionsView, ToldView
 __all__ = ["RunScreen", "gauge_of"]
 
 _TOLD, _RIGHT, _EDGE = 118.0, 350.0, 36.0  # height of the sentences, width of the right column [board px]
+_NARROW = 400.0  # too narrow for what to mind [board px]
 _LEFT = 500.0  # width of the left column beside laps [board px]
 
 
@@ -69,11 +70,11 @@ class RunScreen(PracticePage):
         self.rack.begin()
         self.model = MachineModel(rig, session.readings)
         self.single = is_single(live.task)
-        self.machine = MachineRun(look, self.model, self) if self.model.exists else None
+        self.machine = SideRun(look, self.model, self) if self.model.exists else None
+        self.plan = PlanRun(look, self.model, self) if self.model.exists and not self.single else None
         self.along = AlongView(look, self.model, self) if self.model.exists and not self.single else None
         self.cylinder = CylinderRun(look, self.model, self) if not self.model.exists else None
-        if self.machine is not None:
-            self.machine.plan = not self.single
+        self._turn = False  # what moves is painted in two halves, by turns
         self.laps = LapsView(look, self) if self.single else None
         gauge = gauge_of(rig, live.task.gauge)
         self.dial = DialView(look, rig, gauge, needles, session.number, step, self) if gauge is not None else None
@@ -183,15 +184,14 @@ class RunScreen(PracticePage):
         model.seconds = attempt.lap_seconds
         if self.crane and attempt.state is State.RUNNING:
             model.trail.take(load_place(live, self.crane))
-        for view in (self.machine, self.along, self.cylinder):
+        self._turn = not self._turn
+        for view in (self.machine, self.cylinder, self.dial) if self._turn else (self.plan, self.along):
             if view is not None and view.isVisible():
                 view.show_instant()
-        if self.dial is not None:
-            self.dial.show_instant()
-        self.note.show_instant(live)
+        self.note.show_instant(live, self._turn)
         if self.laps is not None:
             lever = self.operator.levers[self.live.task.levers[0]].value if self.live.task.levers else 0.0
-            self.laps.take(lever, 0.0)
+            self.laps.take(lever, not self._turn)
 
     def take_figures(self, caption: str) -> None:
         """Print the figures of this instant; ``caption`` is what is heard."""
@@ -257,8 +257,11 @@ class RunScreen(PracticePage):
             told = round(_TOLD * scale)
             self.told.setGeometry(0, top, wide - right, told)
             edge = round(_EDGE * scale)
-            if self.machine is not None:
-                self.machine.setGeometry(edge, top + told, wide - right - edge, rack_top - top - told)
+            room, high = wide - right - edge, rack_top - top - told
+            side = round(room * SIDE[0] / (SIDE[0] + PLAN[0]))
+            if self.machine is not None and self.plan is not None:
+                self.machine.setGeometry(edge, top + told, side, high)
+                self.plan.setGeometry(edge + side, top + told, room - side, high)
             column = (wide - right + round(10 * scale), right - edge - round(10 * scale))
             self._lay_out_right(top, rack_top, *column)
         self._lay_out_cautions()
@@ -300,9 +303,17 @@ class RunScreen(PracticePage):
             self.laps.setGeometry(x, top, wide - x - edge, bottom - top - round(8 * scale))
 
     def _lay_out_cautions(self) -> None:
+        """Place what to mind right of the levers; where that is narrow, over the machine."""
         scale = self.look.scale
-        wide = 640.0
-        high = self.cautions.height_board(wide)
-        top = round((HEAD + _TOLD + 2.0) * scale)
-        self.cautions.setGeometry(round(_EDGE * scale), top, round(wide * scale), round(high * scale))
+        last = max((lever.geometry().right() for lever in self.rack.levers.values()), default=0) / scale
+        right, bottom = self.width() / scale - _EDGE, self.height() / scale - 44.0
+        x = max(last + 16.0, right - 640.0)
+        wide = right - x
+        if wide >= _NARROW:
+            high = self.cautions.height_board(wide)
+            y = bottom - high
+        else:
+            x, y, wide = _EDGE, HEAD + _TOLD + 2.0, 640.0
+            high = self.cautions.height_board(wide)
+        self.cautions.setGeometry(round(x * scale), round(y * scale), round(wide * scale), round(high * scale))
         self.cautions.raise_()

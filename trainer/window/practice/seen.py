@@ -66,17 +66,14 @@ class Ghost:
 
     def __init__(self, traces: Sequence[Trace], lap: Lap) -> None:
         self.trace = next((one for one in traces if one.lap == lap.name and len(one) > 1), None)
+        self.path: list[tuple[float, float, float]] = []  # all places of its load, thinned out
         self.there = self.trace is not None and all(name in self.trace.values for name in PLACES)
+        if self.trace is not None and self.there:
+            columns = (self.trace.values[name][::6].tolist() for name in PLACES[:3])
+            self.path = list(zip(*columns, strict=True))
 
     def at(self, seconds: float) -> dict[str, float] | None:
         """Return where it was after some seconds [SI]; None where there is none, or none any more."""
         if self.trace is None or not self.there or seconds > float(self.trace.times[-1]) + 1.0:
             return None
         return {name: self.trace.at(place, seconds) for name, place in zip(_NAMES, PLACES, strict=True)}
-
-    def path(self) -> list[tuple[float, float, float]]:
-        """Return all places of its load, thinned out."""
-        if self.trace is None or not self.there:
-            return []
-        columns = (self.trace.values[name][::6].tolist() for name in PLACES[:3])
-        return list(zip(*columns, strict=True))

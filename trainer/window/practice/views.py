@@ -54,5 +54,8 @@ class Owner(Protocol):
     def caption(self) -> str:
         """Return what is heard."""
 
+    def says(self) -> str:
+        """Return what is wrong with the sticks, or what else the window has to say."""
+
     def sticks(self) -> Mapping[str, str]:
         """Return which stick leads which lever now."""

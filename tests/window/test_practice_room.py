@@ -1,0 +1,124 @@
+"""Every screen of lever practice in two sizes, both themes, both unit systems: nothing cut, nothing over another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from board_moves import MakeBoard, pass_time, there
+from practice_moves import desk_of, id_of, live_of, until
+from PySide6.QtWidgets import QApplication, QLabel, QWidget
+from room_measures import boxes, check
+from test_practice import creep, made
+
+from trainer.practice.attempt import State
+from trainer.rig.rig import Rig
+from trainer.units import System
+from trainer.window.controls.buttons import WordButton
+from trainer.window.practice.desk import PracticeDesk
+from trainer.window.shell.window import BoardWindow
+
+LEAST = 12
+LOOKS = [
+    ("light", System.US, (1280, 720)),
+    *(
+        pytest.param(theme, system, size, marks=pytest.mark.soak)
+        for theme, system, size in (
+            ("dark", System.METRIC, (1280, 720)), ("light", System.METRIC, (1920, 1080)),
+            ("dark", System.US, (1920, 1080)), ("light", System.METRIC, (1366, 768)),
+        )
+    ),
+]  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A user's folder with nothing in it."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+
+
+def filled(desk: PracticeDesk) -> None:
+    """Keep attempts of some days: a ladder that somebody stands on, with a test that is due."""
+    for k, task in enumerate(task for task in desk.tasks if task.runs):
+        for n, aid in enumerate(("path", "path", "target", "target", "gauge", "gauge", "none", "none")[: 8 - k]):
+            if aid in task.aids:
+                done = made(task, 1.0 + (n < 4) - n / 1000, 0.8 if k < 3 else 1.4, aid)
+                desk.book.add(task, done, ())
+
+
+def fits(page: QWidget) -> None:
+    """Nothing on a page is cut, nothing lies on another; words of labels have room, no button is cut off."""
+    QApplication.processEvents()
+    check(page, LEAST, 4, [*boxes(page, bold=True)])
+    for label in page.findChildren(QLabel):
+        if label.isVisible() and not label.wordWrap():
+            assert label.fontMetrics().horizontalAdvance(label.text()) <= label.width() + 1, label.text()
+    for button in page.findChildren(WordButton):
+        if button.isVisible():
+            assert button.width() >= button.sizeHint().width(), button.text()
+            assert page.rect().contains(button.geometry().translated(button.parentWidget().mapTo(page, page.pos())))
+
+
+def shown(window: BoardWindow) -> QWidget:
+    return there(window.stage.screen)
+
+
+@pytest.mark.parametrize(("theme", "system", "size"), LOOKS)
+def test_screens_of_the_bench(make_board: MakeBoard, theme: str, system: System, size: tuple[int, int]) -> None:
+    window = make_board(theme=theme, system=system, size=size)
+    desk = desk_of(window)
+    filled(desk)
+    desk.show_ladder()
+    fits(shown(window))
+    assert desk.start(id_of(desk, "E1"))
+    fits(shown(window))
+    live = live_of(window)
+    until(window, lambda: live.attempt.seconds > 1.0, hand := creep(window))
+    fits(shown(window))
+    until(window, lambda: live.over, hand)
+    assert live.attempt.state is State.DONE
+    fits(shown(window))
+    there(desk.card_screen).change_beside()
+    fits(shown(window))
+    desk.see_it_run()
+    there(desk.replay).show_at(1.0)
+    fits(shown(window))
+
+
+def each_run(window: BoardWindow) -> Iterator[tuple[str, str]]:
+    """Yield (rung, aid) of what looks different on the loader."""
+    for code in ("E4", "E6", "E9", "E11", "E15"):
+        task = next(task for task in desk_of(window).tasks if task.code == code)
+        yield from ((code, aid) for aid in task.aids[:3:2])
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize(
+    ("theme", "system", "size"), [("light", System.US, (1280, 720)), ("dark", System.METRIC, (1920, 1080))]
+)
+def test_runs_of_the_loader(
+    make_board: MakeBoard, loader: Rig, theme: str, system: System, size: tuple[int, int]
+) -> None:
+    window = make_board(loader, theme=theme, system=system, size=size)
+    desk = desk_of(window)
+    for code, aid in each_run(window):
+        assert desk.start(id_of(desk, code), aid)
+        fits(shown(window))
+        window.controller.operator.levers[live_of(window).task.levers[0]].set_exactly(0.5)
+        pass_time(window, 0.5)
+        fits(shown(window))
+        desk.stop()
+        fits(shown(window))
+    desk.leave()
+
+
+@pytest.mark.parametrize("still", [True])
+def test_nothing_follows_the_hand_where_motion_is_little(make_board: MakeBoard, still: bool) -> None:
+    window = make_board()
+    window.look.still_marks = still
+    desk = desk_of(window)
+    assert desk.start(id_of(desk, "E1"))
+    run = there(desk.run)
+    assert there(run.laps).covered
+    assert run.model.still_aids
