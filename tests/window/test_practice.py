@@ -7,14 +7,16 @@ from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
+import msgspec
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time, there
 from practice_moves import CONTROL, NOW, Keys, again, desk_of, id_of, live_of, press, run_of, until
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
+from trainer.changing.recovery import read
 from trainer.drawing.shapes import Words
 from trainer.practice import file
 from trainer.practice.attempt import SLOW_PICTURE, Attempt, State
@@ -27,10 +29,13 @@ from trainer.window.practice.card_screen import CardScreen
 from trainer.window.practice.ladder_screen import LadderScreen
 from trainer.window.practice.live import Live
 from trainer.window.practice.replay import ReplayScreen
+from trainer.window.practice.run_rack import RunLever
 from trainer.window.practice.run_screen import RunScreen
+from trainer.window.recovery.presenter import RecoveryPresenter
+from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.window import BoardWindow
 
-KEY = Qt.Key
+KEY, LEFT = Qt.Key, Qt.MouseButton.LeftButton
 
 
 @pytest.fixture(autouse=True)
@@ -197,6 +202,7 @@ def test_stopped_by_hand_it_does_not_count(board: BoardWindow) -> None:
     assert live_of(board).attempt.state is State.READY
 
 
+@pytest.mark.soak
 def test_another_speed_of_the_clock_is_practised_and_not_scored(board: BoardWindow) -> None:
     desk = desk_of(board)
     desk.start(id_of(desk, "E1"))
@@ -254,6 +260,7 @@ def test_an_aid_stays_while_an_attempt_is_under_way(board: BoardWindow) -> None:
     QTest.keyRelease(run, KEY.Key_Q)
 
 
+@pytest.mark.soak
 def test_attempts_that_cannot_be_kept_are_told(board: BoardWindow, tmp_path: Path) -> None:
     desk = desk_of(board)
     (tmp_path / "file").write_text("")
@@ -315,3 +322,88 @@ def test_laps_follow_each_other_on_sessions_of_their_own(make_board: MakeBoard, 
         last = float(trace.levers["3V1.lever"][-1])
         assert replay.operator.levers["3V1.lever"].value == pytest.approx(last, abs=0.02)
     desk.leave()
+
+
+def test_a_frozen_attempt_goes_on_with_a_lever(board: BoardWindow) -> None:
+    """As after a controller was lost: the clock is frozen by somebody else, the levers have sprung back."""
+    desk = desk_of(board)
+    desk.start(id_of(desk, "E1"))
+    live, run = live_of(board), run_of(board)
+    QTest.keyPress(run, KEY.Key_Q)
+    until(board, lambda: live.attempt.state is State.RUNNING)
+    QTest.keyRelease(run, KEY.Key_Q)
+    board.controller.run(False)
+    board.tell("Controller lost: keys and mouse work.", warns=True, frozen=True)
+    pass_time(board, 1.0)
+    seconds = live.attempt.seconds
+    assert run.told.notice.startswith("Controller lost: keys and mouse work.")
+    pass_time(board, 0.5)
+    assert live.attempt.seconds == seconds
+    QTest.keyPress(run, KEY.Key_Q)
+    until(board, lambda: live.attempt.seconds > seconds)
+    QTest.keyRelease(run, KEY.Key_Q)
+    assert not live.over
+
+
+@pytest.mark.soak
+def test_a_whole_task_by_the_mouse(board: BoardWindow) -> None:
+    """A double click begins it, a lever is dragged, a button of the card leads back."""
+    desk = desk_of(board)
+    desk.show_ladder()
+    ladder = there(desk.ladder_screen)
+    QApplication.processEvents()
+    place = ladder.list.visualRect(ladder.list.currentIndex()).center()
+    QTest.mouseClick(ladder.list.viewport(), LEFT, pos=place)  # a double click is a click first
+    QTest.mouseDClick(ladder.list.viewport(), LEFT, pos=place)
+    live, run = live_of(board), run_of(board)
+    QTest.mouseClick(run.head.run, LEFT)
+    assert board.session.running
+    lever = run.rack.levers["1V1.lever"]
+    middle = lever.rect().center()
+    QTest.mousePress(lever, LEFT, pos=middle)
+    way = 0.0
+    while not live.over:
+        if live.attempt.values.get("v", 0.0) < 0.4e-3 and way < 0.5:
+            way += 0.2 * FRAME if way > 0.25 else FRAME
+            lever.drag_at(QPointF(middle) + QPointF(way / lever.travel(QPointF(1.0, 0.0)), 0.0))
+        board.tick(FRAME)
+    assert live.attempt.state is State.DONE
+    assert isinstance(lever, RunLever)
+    assert lever.mover == "mouse"
+    card = there(desk.card_screen)
+    QTest.mouseClick(card.rows[1], LEFT)
+    QTest.mouseClick(card.buttons["left"], LEFT)
+    assert isinstance(board.stage.screen, LadderScreen)
+    QTest.mouseClick(there(desk.ladder_screen).board, LEFT)
+    assert board.stage.screen is None
+
+
+def test_what_is_not_saved_is_kept_while_it_is_away(board: BoardWindow, tmp_path: Path) -> None:
+    recovery, desk = board.presenter(RecoveryPresenter), desk_of(board)
+    recovery.begin(tmp_path / "recovery")
+    board.presenter(RigPresenter).set("0V1.setting", 44e5)
+    pass_time(board, 0.2)
+    assert desk.start(id_of(desk, "E1"))
+    laid = there(there(desk.before).laid)
+    assert read(laid).changed.value("0V1", "setting") == pytest.approx(44e5)
+    desk.leave()
+    assert not laid.exists()
+    assert board.presenter(RigPresenter).changes.different()
+    assert board.presenter(RecoveryPresenter).unsaved()
+
+
+def test_an_older_machine_keeps_its_best_and_is_not_raced(board: BoardWindow) -> None:
+    desk = desk_of(board)
+    task = next(task for task in desk.tasks if task.code == "E1")
+    desk.book.add(task, replace(made(task, 2.0, 0.5, "path"), "another machine"), ())
+    desk.show_ladder()
+    item = there(there(desk.ladder_screen).list.item)
+    assert item.older
+    assert item.best
+    assert desk.start(task.id)
+    assert live_of(board).before is None
+
+
+def replace(done: Done, conditions: str) -> Done:
+    """Return an attempt under other conditions."""
+    return msgspec.structs.replace(done, conditions=conditions)

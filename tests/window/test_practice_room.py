@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from board_moves import MakeBoard, pass_time, there
 from practice_moves import desk_of, id_of, live_of, until
+from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from room_measures import boxes, check
 from test_practice import creep, made
@@ -57,7 +58,8 @@ def fits(page: QWidget) -> None:
     for button in page.findChildren(WordButton):
         if button.isVisible():
             assert button.width() >= button.sizeHint().width(), button.text()
-            assert page.rect().contains(button.geometry().translated(button.parentWidget().mapTo(page, page.pos())))
+            parent = there(button.parentWidget())
+            assert page.rect().contains(button.geometry().translated(parent.mapTo(page, QPoint())))
 
 
 def shown(window: BoardWindow) -> QWidget:

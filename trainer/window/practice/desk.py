@@ -56,6 +56,7 @@ class PracticeDesk:
         self.replay: ReplayScreen | None = None
         self._tasks: list[Task] = []
         self._expected: Session | None = None
+        self._aside = False  # whether nothing of what is open is kept to be recovered
         self._changing = False  # between two screens of practice: nothing is given up
         self._chosen = ""
         self._tests: dict[str, int] = {}  # attempts of today's test, by task
@@ -256,8 +257,9 @@ class PracticeDesk:
         self.ladder_screen = self.run = self.card_screen = self.replay = None
         recovery = self.owner.opening.recovery
         ours = self._expected is not None and self.owner.session is self._expected
-        if self.before is not None:
-            recovery.stand_aside(ours)
+        if ours or self._aside:
+            recovery.stand_aside(ours)  # what was open is kept in a file of its own
+            self._aside = ours
         if not ours:
             self.live = self.card = self._expected = None
             self.before = None

@@ -13,7 +13,7 @@ from trainer.window.board.rack_view import RackView
 from trainer.window.controls.handles import Handle
 from trainer.window.painting import fonts
 
-__all__ = ["RunRack"]
+__all__ = ["RunLever", "RunRack"]
 
 _EDGE, _HEAD, _SMALL, _PITCH = 36.0, 21.0, 18.4, 26.7
 _FIXED = 300.0  # width of what is fixed [board px]
