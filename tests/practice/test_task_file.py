@@ -14,6 +14,8 @@ from trainer.practice import file
 from trainer.practice.catalogue import MEASURES
 from trainer.practice.checking import faults_of
 from trainer.practice.task import AIDS, Task
+from trainer.practice.telling import filled
+from trainer.units import System
 
 TASKS = file.ladder()
 RUN = [task for task in TASKS if task.runs]
@@ -30,6 +32,22 @@ def test_the_ladder_is_in_order() -> None:
         assert [aid for aid in AIDS if aid in task.aids] == list(task.aids)
         assert task.headline
         assert task.goal.endswith(".")
+
+
+def test_numbers_in_texts_are_in_the_units_of_the_screen() -> None:
+    bare = re.compile(r"\d (m|mm|mm/s|m/s²|kg|kN|bar|L/min|°C)\b")
+    for task in TASKS:
+        texts = [task.title, task.goal, *(lap.words for lap in task.laps), *(stop.words for stop in task.stops)]
+        for text in texts:
+            assert not bare.search(re.sub(r"{[^}]*}", "", text)), f"{task.code}: {text}"
+            assert "{" not in filled(text, System.US)
+    goal = next(task.goal for task in TASKS if task.code == "E14")
+    assert filled(goal, System.METRIC).startswith("Hold the boom at 20 mm/s for")
+    assert filled(goal, System.US).startswith("Hold the boom at 0.79 in/s for")
+
+
+def test_what_is_no_number_in_a_text_is_a_fault() -> None:
+    assert "bad number" in faults(changed(goal='goal = "Lift it at {v}."')).values()
 
 
 def test_no_task_says_that_anyone_is_fit_for_a_machine() -> None:

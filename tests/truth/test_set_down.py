@@ -237,7 +237,7 @@ def test_the_machine_tips_where_the_levers_say(share: float, tips: bool) -> None
 
 @pytest.mark.soak
 def test_random_hands_in_contact_never_fail_the_solver() -> None:
-    """Half a minute of hands that lower, press, drag, swing, lift and grip: no call fails, none is rough, energy to 0.5 %.
+    """Half a minute of hands that lower, press, drag, swing and grip: no call fails or is rough, energy to 0.5 %.
 
     Full levers at random sink an arm for good; every fourth stretch the boom lifts by itself.
     """

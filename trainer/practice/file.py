@@ -14,7 +14,7 @@ from typing import Any
 from trainer import resources, units
 from trainer.errors import UnitError, nearest
 from trainer.language import tr
-from trainer.lessons.filling import asked
+from trainer.lessons.filling import asked, quantity
 from trainer.lessons.formulas import Condition
 from trainer.lessons.lesson import Run
 from trainer.lessons.run_file import RunReader
@@ -76,6 +76,7 @@ def read(text: str, path: Path) -> tuple[Task, Faults]:
         cautions=tuple(good.get("cautions", ())),
         source=source,
     )
+    _require_numbers(task.goal, ["goal"], faults)
     if task.waits or task.retention:
         return task, faults
     missing = [key for key in _NEEDED if key not in document]
@@ -87,6 +88,14 @@ def read(text: str, path: Path) -> tuple[Task, Faults]:
             tr("Add it; a task without a run says what it waits for, or retention = true."),
         )
     return (_Reader(path, faults).task(task, good) if not missing else task), faults
+
+
+def _require_numbers(text: str, where: Where, faults: Faults) -> None:
+    """Note what stands in the brackets of a text and is no number with its unit."""
+    for name in asked(text):
+        if quantity(name) is None:
+            problem = tr("{name} is no number with its unit.").format(name=quoted(name))
+            faults.add("bad number", where, problem, tr('Write one in the brackets, such as "{40 mm/s}".'))
 
 
 class _Reader:
@@ -239,6 +248,7 @@ class _Reader:
             where = ["laps", name]
             good = read_table(raw, LapTable, where, self.faults)
             own = self._roles(good.get("roles", {}), readings, levers, [*where, "roles"], roles)
+            _require_numbers(good.get("words", ""), [*where, "words"], self.faults)
             found.append(Lap(name, good.get("words", name), self.runs.run(good, run, rig, where), own))
         return tuple(found) or (Lap("", "", run, roles),)
 

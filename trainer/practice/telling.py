@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from trainer.language import tr
+from trainer.lessons.filling import about, asked, quantity
 from trainer.practice.catalogue import MEASURES
 from trainer.units import PLAIN, System, Units, pair, shown_unit, text_in
 
-__all__ = ["figures", "said", "told"]
+__all__ = ["figures", "filled", "said", "told"]
 
 _FINE: dict[str, Units] = {
     "length": pair("mm", 0, "in", 1), "speed": pair("mm/s", 1, "in/s", 2), "angle": pair("deg", 1, "deg", 1),
@@ -39,6 +41,15 @@ def told(measure: str, value: float, quantity: str, system: System) -> str:
 def said(value: float, quantity: str, system: System) -> str:
     """Return a number in one word with its unit; of quantity "count" it has none."""
     return f"{value:g}" if quantity == "count" else _word(*_in(value, quantity, system))
+
+
+def filled(text: str, system: System) -> str:
+    """Return a text of a task with the numbers in its brackets in the units of the screen: "at {40 mm/s}"."""
+    words = tr(text)
+    for name in {*asked(words)}:
+        if (number := quantity(name)) is not None:
+            words = words.replace(f"{{{name}}}", about(*number, system, digits=2))
+    return words
 
 
 def _word(number: str, symbol: str) -> str:

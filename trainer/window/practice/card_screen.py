@@ -12,7 +12,7 @@ from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.drawing.type_widths import text_width
 from trainer.language import mark, tr
 from trainer.practice.catalogue import called
-from trainer.practice.telling import told
+from trainer.practice.telling import filled, told
 from trainer.window.controls.actions import Actions
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.labels import Label
@@ -139,11 +139,12 @@ class CardScreen(PracticePage):
         self.laps: list[WordButton] = []
         if len(card.attempt.traces) > 1:
             for k, lap in enumerate(card.attempt.laps[: len(card.attempt.traces)]):
+                words = filled(lap.words, look.system)
                 button = WordButton(
-                    look, lap.words, f"lap {k + 1}", tr("The traces of {lap}").format(lap=lap.words), self,
+                    look, words, f"lap {k + 1}", tr("The traces of {lap}").format(lap=words), self,
                     size=_KEY, checkable=True,
                 )  # fmt: skip
-                button.setAccessibleName(tr("Traces of {lap}").format(lap=lap.words))
+                button.setAccessibleName(tr("Traces of {lap}").format(lap=words))
                 button.clicked.connect(lambda _=False, k=k: self.show_lap(k))
                 self.laps.append(button)
         self.buttons["runs"].setEnabled(card.best_trace is not None)

@@ -6,7 +6,7 @@ from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.type_widths import text_width, wrapped
 from trainer.language import tr
 from trainer.practice.catalogue import called
-from trainer.practice.telling import told
+from trainer.practice.telling import filled, told
 from trainer.units import System
 from trainer.window.painting.sizes import sized
 from trainer.window.practice.bands_shapes import HEIGHT as MEASURE
@@ -61,7 +61,7 @@ def card_shapes(card: Card, system: System, size: tuple[float, float], rows: boo
 
 
 def _under(card: Card, system: System) -> str:
-    told_ = [tr(card.task.goal), card.conditions(system)]
+    told_ = [filled(card.task.goal, system), card.conditions(system)]
     if card.is_best:
         told_.insert(0, tr("Your best so far"))
     if card.attempt.unscored:

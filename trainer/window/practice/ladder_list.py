@@ -12,7 +12,7 @@ from trainer.language import mark, tr
 from trainer.practice.catalogue import MEASURES
 from trainer.practice.ladder import Ladder, Place, Row
 from trainer.practice.task import AIDS
-from trainer.practice.telling import told
+from trainer.practice.telling import filled, told
 from trainer.units import System
 from trainer.window.controls.item_list import ItemList
 from trainer.window.controls.items import Index, Item, ItemDelegate, ItemStyle
@@ -60,7 +60,11 @@ def item_of(row: Row, ladder: Ladder, system: System) -> LadderItem:
         best, older = before.values.get(task.shown[0]), True
     figure = told(task.shown[0], best, quantity, system) if best is not None and quantity else ""
     passed = squares_words(task, row.standing.passed) if row.attempts and task.runs else ""
-    tip = tr("The best is of a machine that has changed since; it is not raced.") if older else task.goal
+    tip = (
+        tr("The best is of a machine that has changed since; it is not raced.")
+        if older
+        else filled(task.goal, system)
+    )
     return LadderItem(
         task.id, tr(task.title), task.code, tip=tip, counts=tr(task.counts), attempts=row.attempts, best=figure,
         older=older, aids=task.aids if task.runs else (), passed=row.standing.passed, place=row.place, now=row.now,

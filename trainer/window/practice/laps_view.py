@@ -15,7 +15,7 @@ from trainer.language import tr
 from trainer.practice.attempt import Attempt, State
 from trainer.practice.catalogue import MEASURES, called, found
 from trainer.practice.task import Lap, Task
-from trainer.practice.telling import told
+from trainer.practice.telling import filled, told
 from trainer.practice.trace import Trace
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
@@ -163,7 +163,7 @@ class LapsView(QWidget):
         y, marks, unit = scale
         bottom = high - _TABLE - 62.0
         hidden = self.load_covered and k >= len(self.attempt.traces)
-        words = tr("load covered") if hidden else lap.words or tr("This attempt")
+        words = tr("load covered") if hidden else filled(lap.words, self.look.system) or tr("This attempt")
         ink = "accent" if k == self.attempt.lap_number - 1 and not self.attempt.state.over else "ink"
         shapes: list[Shape] = [
             Words(left, 22.0, cut(words, right - left - 90.0, _NAME, 600), _NAME, ink, 600),

@@ -12,6 +12,7 @@ from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.language import mark, tr
 from trainer.measuring.needles import Needles
 from trainer.operating.operator import Operator
+from trainer.practice.telling import filled
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.rack_view import RackView
 from trainer.window.controls.actions import Actions
@@ -138,7 +139,7 @@ class ReplayScreen(RunScreen):
         for k in range(self.at_lap + 1 if self.at_lap > 0 else 0):
             button = WordButton(
                 look,
-                live.attempt.laps[k].words,
+                filled(live.attempt.laps[k].words, look.system),
                 f"lap {k + 1}",
                 tr("Look at this lap"),
                 self,
@@ -233,7 +234,7 @@ class ReplayScreen(RunScreen):
         if not hasattr(self, "slider"):
             return
         attempt = self.live.attempt
-        told = attempt.sentence or tr(self.live.task.goal)
+        told = attempt.sentence or filled(self.live.task.goal, self.look.system)
         self.told.say(told, "", "")
         self.rack.hold(True)
         rows = fixed_rows(self.session, attempt.laps[self.at_lap], self.look.system, False)

@@ -14,6 +14,7 @@ from trainer.language import tr
 from trainer.measuring.needles import Needles
 from trainer.operating.operator import Operator
 from trainer.practice.attempt import State
+from trainer.practice.telling import filled
 from trainer.rig.rig import Instrument, Rig
 from trainer.window.board.rack_view import RackView
 from trainer.window.controls.actions import Actions
@@ -124,7 +125,7 @@ class RunScreen(PracticePage):
     def show_state(self) -> None:
         """Say where the attempt is."""
         live, attempt = self.live, self.live.attempt
-        running = self.session.running
+        running, goal = self.session.running, filled(live.task.goal, self.look.system)
         self.head.show_state(running and not live.over, live.over, attempt.begun)
         self.cautions.show_cautions(live.task.cautions if attempt.state is State.READY and not running else ())
         if not self.cautions.isHidden():
@@ -133,12 +134,12 @@ class RunScreen(PracticePage):
         ink = "ink" if attempt.state is State.READY else "ink2"
         notice = attempt.waits_for or self.notice
         if attempt.state.over:
-            under = attempt.unscored or tr(live.task.goal)
-            self.told.say(attempt.sentence or tr(live.task.goal), under, notice, "ink", 600)
+            under = attempt.unscored or goal
+            self.told.say(attempt.sentence or goal, under, notice, "ink", 600)
         else:
             if attempt.state is State.RUNNING and not running:
                 notice = notice or tr("The clock is frozen; Enter or a lever goes on.")
-            self.told.say(tr(live.task.goal), self._under(), notice, ink)
+            self.told.say(goal, self._under(), notice, ink)
         self._say_fixed()
         self._show_time()
 
