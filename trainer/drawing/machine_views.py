@@ -98,26 +98,29 @@ def _trailer_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     rear, front, half = _TRAILER
     corners = [x * c + y * s for x in (rear, front) for y in (-half, half)]
     left, right = max(min(corners), pane.x0), max(corners)
-    low, high = _FRAME + pose.heave, _DECK + pose.heave
     shapes: list[Shape] = []
+
+    def leant(points: Sequence[Point]) -> tuple[Point, ...]:
+        return pane.outline(points, pose.lean, (0.0, pose.heave))
+
     broad = _WHEEL * abs(c) + 0.13 * abs(s)
     for track in sorted((pose.track, -pose.track), key=lambda y: y * c):
         middle = _AXLE * c + track * s
-        rim = tuple(
-            at(middle + broad * math.cos(k * math.pi / 10), _WHEEL * (1 + math.sin(k * math.pi / 10)))
-            for k in range(20)
-        )
+        hub = _WHEEL + max(0.0, pose.heave + track * math.sin(pose.roll))  # a tyre flattens, it does not sink
+        ring = [k * math.pi / 10 for k in range(20)]
+        rim = tuple(at(middle + broad * math.cos(turn), hub + _WHEEL * math.sin(turn)) for turn in ring)
         if middle - broad > pane.x0:
             shapes.append(Path(rim, "ink", wide, "cell", closed=True))
-    frame = (at(left, low), at(right, low), at(right, high), at(left, high))
+    frame = leant(((left, _FRAME), (right, _FRAME), (right, _DECK), (left, _DECK)))
     shapes.append(Path(frame, "ink", wide, "cell", closed=True))
     for side, foot, load, ground in zip((1, -1), pose.feet, pose.loads, pose.grounds, strict=True):
         x = _LEGS * c + side * pose.spread * s
         if abs(ground) > 0.005:  # this foot stands on a step of its own
             step = ((x - 0.2, 0.0), (x - 0.2, ground), (x + 0.2, ground), (x + 0.2, 0.0))
             shapes.append(Path(tuple(at(*p) for p in step), "ink", wide))
-        shapes.append(Path((at(x, low - 0.1), at(x, foot)), "ink", 3.5))
-        shapes.append(Path(_beam(at(x, high + 0.2), at(x, low - 0.15), 8.0, 8.0), "ink", wide, "cell", closed=True))
+        top, inside, end = leant(((x, _DECK + 0.2), (x, _FRAME - 0.1), (x, _FRAME - 0.15)))
+        shapes.append(Path((inside, at(x, foot)), "ink", 3.5))
+        shapes.append(Path(_beam(top, end, 8.0, 8.0), "ink", wide, "cell", closed=True))
         shapes.append(Path((at(x - 0.15, foot + 0.03), at(x + 0.15, foot + 0.03)), "ink", 4.0 if load > 1 else 3.0))
     return shapes
 
@@ -125,16 +128,12 @@ def _trailer_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
 def plan_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     """Return the crane from above, straight ahead up the page, slewing to the left positive."""
     wide, at = theme.outline, pane.at
-    c, s = math.cos(pose.slew), math.sin(pose.slew)
-
-    def polar(radius: float, side: float) -> Point:
-        return at(-radius * s - side * c, radius * c - side * s)
-
     rear, front, half = _TRAILER
     middle = at(0, 0)
     limit = min(180.0, math.degrees(pose.limit))
     radius = 4.75 * pane.scale
-    knee, tip = polar(geometry.BOOM * math.cos(pose.boom), 0), polar(pose.reach, 0)
+    bend = pose.there(geometry.BOOM * math.cos(pose.boom), geometry.BOOM * math.sin(pose.boom))
+    heel, knee, tip = (at(-place[1], place[0]) for place in (pose.there(0.0, 0.0), bend, pose.tip))
     shapes: list[Shape] = [
         Arc(*middle, radius, 90 - limit, 2 * limit, "hairline", 1.5),
         Path((middle, at(0, 4.75)), "hairline", 1.0, dash=(6.0, 5.0)),
@@ -160,8 +159,8 @@ def plan_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     return [
         *yard_above(pose, pane, theme),
         *shapes,
-        Path(_beam(middle, knee, 11.0, 8.0), "ink", wide, "cell", closed=True),
-        Circle(*middle, 8.0, "ink", wide, "cell"),
+        Path(_beam(heel, knee, 11.0, 8.0), "ink", wide, "cell", closed=True),
+        Circle(*heel, 8.0, "ink", wide, "cell"),
         Path(_beam(knee, tip, 7.0, 5.0), "ink", wide, "cell", closed=True),
         Circle(*knee, 3.2, "ink", wide, "paper"),
         *hung_above(pose, pane, theme),
