@@ -237,6 +237,25 @@ def test_logs_lie_on_logs_and_fall_when_what_carried_them_is_taken() -> None:
     assert sorted(taken[log] for log in LOGS[:2]) == [2.0, 3.0]
 
 
+def test_closed_tongs_come_down_on_a_log_and_open_ones_go_round_it() -> None:
+    """Its top carries what is closed, and what is hooked on; open tongs stand on the ground on both its sides."""
+    for own, carries in (({"tongs": 0.3}, 1.0), ({"load": 250.0}, 1.0), ({}, 0.0)):
+        above = yard(**own)
+        above |= {"hung_up": 1.0, "log1_x": above["hung_ahead"]}
+        found = after(above)
+        assert found["top"] == carries
+        deep = 115.0 * GRAVITY / SOIL[0] if not own.get("load") else 365.0 * GRAVITY / SOIL[0]
+        belly = BELLY[0] - BELLY[1] * own.get("tongs", 0.0) / 0.3
+        high = found["log1_z"] + RADIUS + belly - deep
+        there = {name: one for name, one in found.items() if name in {**MODEL.numbers, **MODEL.controls}}
+        there |= {"tongs": own.get("tongs", 0.0), "hung_ahead": above["hung_ahead"], "hung_left": 0.0}
+        stands = answer(**there, hung_up=high)
+        carried = (GRAPPLE + own.get("load", 0.0)) * GRAVITY if carries else 0.0
+        assert stands["value"]["contact"] == pytest.approx(carried, rel=5e-3)
+    inside = yard(tongs=0.3)
+    assert after(inside)["top"] == 0.0, "what is inside already is not thrown out"
+
+
 @pytest.mark.parametrize(
     ("more", "words"),
     [

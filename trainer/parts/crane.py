@@ -12,12 +12,12 @@ from trainer.parts import logs as yard_logs
 from trainer.parts.arm import BELLY, Arm
 from trainer.parts.grapple import close, grip_workings, way_workings
 from trainer.parts.hanging import drag, meet, rub, tie
-from trainer.parts.logs import HUNG, HUNG_SPEED, Logs
+from trainer.parts.logs import BLUNT, HUNG, HUNG_SPEED, Logs
 from trainer.parts.part import At, Control, Expr, Heat, Kind, Latched, Law, Loss, Parameter, Part, State
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Load
 from trainer.parts.sheet import MOMENT, PERCENT, Sheet
-from trainer.parts.yard import LOGS, Yard, bare_height, yard_faults
+from trainer.parts.yard import LOGS, Yard, bare_height, log_top, yard_faults
 from trainer.units import GRAVITY, pair
 
 __all__ = ["Crane"]
@@ -151,6 +151,11 @@ class Crane(Yard, Part):
     under_long = Latched("1 m")
     under_wide = Latched("1 m")
     under_height = Latched("0 m")
+    top = Latched("0")  # 1 where a log lies under tongs that cannot go round it, or under a hooked load
+    top_x = Latched("0 m")
+    top_y = Latched("0 m")
+    top_z = Latched("0 m")
+    top_radius = Latched("0.1 m")
     loose_x = Latched("0 m")
     loose_y = Latched("0 m")
     loose_z = Latched("0 m")
@@ -192,7 +197,9 @@ class Crane(Yard, Part):
         links = tie(body - tip, speed - tip_speed, at.link, at.damping)
         shut = BELLY[1] / at.tongs_stroke
         belly = BELLY[0] - shut * at.tongs
-        floor = bare_height(at, body[0], body[1])
+        bare = bare_height(at, body[0], body[1])
+        under = [(at.top, at.top_x, at.top_y, at.top_z, at.top_radius)]
+        floor = log_top(at, bare, body[0], body[1], BLUNT, under)
         stands = meet(floor, body[2] - belly, speed, -shut * at.tongs_rate)
         there = ca.fmin(sum(logs.held, ca.SX(0)), 1)
         log_floor = logs.floor(body + off, held_radius)

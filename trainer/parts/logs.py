@@ -23,7 +23,7 @@ from trainer.parts.part import At, Expr
 from trainer.parts.yard import LOGS, bare_height, log_radius, log_top, nearest
 from trainer.units import GRAVITY
 
-__all__ = ["HUNG", "HUNG_SPEED", "Logs", "begin", "latch"]
+__all__ = ["BLUNT", "HUNG", "HUNG_SPEED", "Logs", "begin", "latch"]
 
 LYING, HELD, LOOSE = 1, 2, 3
 _WITHIN = 0.4  # m level from the middle of the tongs to a log that they can take
@@ -33,6 +33,7 @@ _TAKES, _LETS_GO = 3e3, 50.0  # N of grip with which it is held, and below which
 _SLIPS, _RESTS = 0.1, 0.05  # s that it has to be pulled out, and to lie still
 _STILL = 0.02  # m/s
 _FLOATS = 0.01  # m that a log may lie above what is under it
+BLUNT = 0.1  # m, radius of closed tongs, or of a hooked load, for a log that it comes down on
 _STEP = 2e-3  # s, of a falling log
 HUNG, LOOSE_PLACE = ("hung_ahead", "hung_left", "hung_up"), ("loose_x", "loose_y", "loose_z")
 HUNG_SPEED, LOOSE_SPEED = (tuple(f"{name}_rate" for name in names) for names in (HUNG, LOOSE_PLACE))
@@ -164,6 +165,33 @@ class _Yard:
                 near.append((math.hypot(x, y), log))
         return min(near)[1] if near else ""
 
+    def topped(self) -> dict[str, float]:
+        """Return the log that lies under what cannot go round it: closed tongs, or a load that is hooked on."""
+        values, (x, y, z) = self.values, self.named(HUNG)
+        found: list[tuple[float, str]] = []
+        for log in self.those(LYING):
+            own = self.place[log]
+            away = math.hypot(own[0], own[1])
+            out = abs((x - own[0]) * own[0] + (y - own[1]) * own[1]) / max(away, 1e-3)
+            aside = abs((y - own[1]) * own[0] - (x - own[0]) * own[1]) / max(away, 1e-3)
+            if aside < values["log_length"] and out < 1.0:
+                found.append((out, log))
+        if not found:
+            return {"top": 0.0}
+        log = min(found)[1]
+        open_ = values["tongs"] < self.share(log) * values["tongs_stroke"] - _SHORT
+        if open_ and values["load"] == 0:
+            return {"top": 0.0}
+        place = dict(zip(("top_x", "top_y", "top_z"), self.place[log], strict=True))
+        new = {"top": 1.0, **place, "top_radius": self.radius[log]}
+        if all(values[name] == value for name, value in new.items()):
+            return {}
+        at: Any = SimpleNamespace(log_length=values["log_length"])
+        lying = [(1.0, *self.place[log], self.radius[log])]
+        belly = BELLY[0] - BELLY[1] * values["tongs"] / values["tongs_stroke"]
+        over = z - belly - float(log_top(at, (-1.0, 0.0, 0.0), x, y, BLUNT, lying)[0])
+        return new if over > 0 else {"top": 0.0}
+
     def floating(self) -> str:
         """Return a log that lies with nothing under it any more, "" without one."""
         for log in self.those(LYING):
@@ -269,7 +297,7 @@ def latch(values: Mapping[str, float]) -> dict[str, float]:
     """Return what switches between two calls; ``values`` as in ``Part.latch``."""
     under = nearest(values, values["hung_ahead"], values["hung_left"])
     if not any(values[log] for log in LOGS):
-        return under | _meets(values, values["hooked"] if values["load"] > 0 else 1.0)
+        return under | {"top": 0.0} | _meets(values, values["hooked"] if values["load"] > 0 else 1.0)
     yard = _Yard(values)
     between = ""
     for log in yard.those(LOOSE):
@@ -284,9 +312,10 @@ def latch(values: Mapping[str, float]) -> dict[str, float]:
     if not yard.those(HELD):
         share = values["hooked"] if values["load"] > 0 else yard.share(between) if between else 1.0
         yard.changed |= _meets(values, share)
+    top = yard.topped() if not yard.those(HELD) else {"top": 0.0}
     if yard.changed and not yard.those(LOOSE) and (log := yard.floating()):
         yard.loosen(log, yard.place[log], (0.0, 0.0, 0.0))
-    return under | yard.changed | ({"soil": yard.soil()} if yard.changed else {})
+    return under | top | yard.changed | ({"soil": yard.soil()} if yard.changed else {})
 
 
 def _meets(values: Mapping[str, float], share: float) -> dict[str, float]:
