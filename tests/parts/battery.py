@@ -245,9 +245,9 @@ def check_explained(part: type[Part], words: Words | None = None) -> None:
         assert parameter.low < parameter.high, f"{name}: no range"
     for name, wear in part.declared(Wear).items():
         assert [*wear.severities] == ["mild", "marginal", "failed"], name
-        healthy_up = [1.0, *wear.severities.values()]
+        healthy_up = [wear.start, *wear.severities.values()]
         assert healthy_up == sorted(set(healthy_up)), f"{name}: severities do not grow"
-        assert wear.low <= wear.start * wear.severities["failed"] <= wear.high, name
+        assert wear.low <= wear.severities["failed"] <= wear.high, name
         assert wear.notice.strip(), f"{name}: nothing that the operator would notice"
     for name, control in part.declared(Control).items():
         assert control.meaning.strip(), f"{name} has no meaning"

@@ -23,6 +23,7 @@ __all__ = [
     "contact",
     "edge_flow",
     "edge_laminar",
+    "edge_rate",
     "friction_force",
     "opened",
     "pos",
@@ -114,6 +115,11 @@ def smooth_min(a: Expr, b: Expr, width: Expr) -> Expr:
 def sqrt_flow(drop: Expr, width: Expr = LAMINAR) -> Expr:
     """Return sign(drop) sqrt(|drop|) with a laminar beginning up to about ``width`` [Pa]."""
     return drop / ca.sqrt(ca.sqrt(drop * drop + width * width))
+
+
+def edge_rate(area: Expr, discharge: Expr, oil: Any) -> Expr:
+    """Return what a metering edge of ``area`` [m2] passes per root of its drop [m3/s per root of Pa]."""
+    return discharge * area * math.sqrt(2) / ca.sqrt(oil.density)
 
 
 def edge_laminar(area: Expr, oil: Any, discharge: Expr, number: float) -> Expr:

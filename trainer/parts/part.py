@@ -120,17 +120,40 @@ class Parameter(Declared):
 
 
 class Wear(Parameter):
-    """A parameter that grows with wear: three severities as multiples of the healthy value."""
+    """A parameter that grows with wear, with three severities [SI].
+
+    They are given as multiples of the healthy value or, where that may be nothing, written with their unit.
+    """
 
     def __init__(
-        self, default: str, *, mild: float, marginal: float, failed: float, notice: str, meaning: str = ""
+        self,
+        default: str,
+        *,
+        mild: float | str,
+        marginal: float | str,
+        failed: float | str,
+        notice: str,
+        meaning: str = "",
     ) -> None:
         quantity = units.quantity_of(default)
         start = units.read(default, quantity)
         unit = units.symbols_of(quantity)[0] if quantity != "ratio" else ""
-        super().__init__(default, low=f"0 {unit}", high=f"{start * failed * 2:.6g} {unit}", meaning=meaning or notice)
-        self.severities = {"mild": mild, "marginal": marginal, "failed": failed}
+        self._given = {"mild": mild, "marginal": marginal, "failed": failed}
+        self.severities = {
+            name: units.read(one, quantity) if isinstance(one, str) else one * start
+            for name, one in self._given.items()
+        }
+        most = self.severities["failed"] * 2
+        super().__init__(default, low=f"0 {unit}", high=f"{most:.6g} {unit}", meaning=meaning or notice)
         self._notice = notice
+
+    def degrees(self, healthy: float) -> dict[str, float]:
+        """Return its severities [SI], none first, of a part whose healthy value is another than the default."""
+        worn = {
+            name: self.severities[name] if isinstance(one, str) else one * healthy
+            for name, one in self._given.items()
+        }
+        return {"healthy": healthy, **worn}
 
     @property
     def notice(self) -> str:
@@ -356,7 +379,7 @@ class Part:
     @classmethod
     def screw(cls, choice: Callable[[str], str]) -> str:
         """Return the parameter that its set screw turns, "" without one; ``choice`` gives its chosen words."""
-        return ""
+        return "setting" if "setting" in cls.declared(Parameter) else ""
 
     booked: ClassVar[tuple[str, str]] = ("", "")  # supply and heat that take what ``latch`` adds and loses
 

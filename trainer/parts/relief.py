@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from trainer.formula import Working
+from trainer.formula import Term, Working
 from trainer.language import mark, tr
-from trainer.parts.laws import relief
-from trainer.parts.part import At, Choice, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.laws import clip, edge_rate, relief, sqrt_flow
+from trainer.parts.part import At, Choice, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import PressureLimiter
-from trainer.parts.sheet import PERCENT, Sheet
-from trainer.parts.workings import override
-from trainer.units import pair
+from trainer.parts.sheet import EDGE, PERCENT, Sheet
+from trainer.parts.workings import edge, override
+from trainer.units import PLAIN, pair
 
 __all__ = ["ReliefValve"]
 
 OIL = Kind.OIL
+_STEEPEST, _SOFTEST = 5e-3, 0.9  # override of the setting that a poppet has at least, and at most
+_SLIT = 0.65  # discharge coefficient of what dirt leaves open
 
 
 class ReliefValve(Part):
@@ -45,10 +47,17 @@ class ReliefValve(Part):
         ),
     )
     role = PressureLimiter()
-    words = {"over_relief": "over the relief"}
+    words = {"over_relief": "over the relief", "past_dirt": "past dirt in the relief"}
     given_by = Choice("setting", "spring", meaning="which numbers describe it")
-    setting = Parameter("175 bar", low="5 bar", high="450 bar", meaning="pressure at rated flow")
-    override = Parameter("10 %", low="1 %", high="60 %", meaning="rise from cracking to rated flow, of the setting")
+    setting = Parameter("175 bar", low="1 bar", high="450 bar", meaning="pressure at rated flow")
+    override = Wear(
+        "10 %",
+        mild="20 %",
+        marginal="30 %",
+        failed="45 %",
+        notice="it hisses early, and the last of the speed is gone under load",
+        meaning="rise from cracking to rated flow, of the setting",
+    )
     rated_flow = Parameter(
         "40 L/min",
         low="0.05 L/min",
@@ -60,6 +69,30 @@ class ReliefValve(Part):
     spring = Parameter("100 N/mm", low="1 N/mm", high="5000 N/mm", meaning="spring rate")
     preload = Parameter("15 mm", low="0.1 mm", high="100 mm", meaning="compression of the spring when shut")
     lift = Parameter("2 mm", low="0.05 mm", high="20 mm", meaning="lift at rated flow")
+    fatigue = Wear(
+        "0 %",
+        mild="10 %",
+        marginal="30 %",
+        failed="90 %",
+        notice="all is weak, and the gauge stays low",
+        meaning="share of its spring that is lost",
+    )
+    seizing = Wear(
+        "0 %",
+        mild="10 %",
+        marginal="30 %",
+        failed="100 %",
+        notice="it stops hard, with a gauge far above what is set",
+        meaning="what it takes to free a poppet that sticks, of its opening pressure",
+    )
+    held_open = Wear(
+        "0 mm2",
+        mild="0.2 mm2",
+        marginal="1 mm2",
+        failed="6 mm2",
+        notice="weak or dead, with a hiss, and the screw changes nothing",
+        meaning="opening that dirt under its poppet leaves",
+    )
     gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil in its body", at_rest=True)
 
     @classmethod
@@ -73,16 +106,24 @@ class ReliefValve(Part):
             cracking = at.spring * at.preload / at.area
             full = at.spring * (at.preload + at.lift) / at.area
         else:
-            cracking, full = at.setting * (1 - at.override), at.setting
+            cracking, full = at.setting * (1 - clip(at.override, _STEEPEST, _SOFTEST)), at.setting
+        tired = (1 + at.seizing) * (1 - clip(at.fatigue, 0, 0.95))
+        cracking, full = cracking * tired, full * tired
         drop = at.p.P - at.p.T
         flow = relief(drop, cracking, full, at.rated_flow)
+        dirt = edge_rate(at.held_open, _SLIT, at.oil) * sqrt_flow(drop)
         return Law(
-            streams={"over_relief": Stream("P", "T", flow, Loss.RELIEF)},
+            streams={
+                "over_relief": Stream("P", "T", flow, Loss.RELIEF),
+                "past_dirt": Stream("P", "T", dirt, Loss.RELIEF),
+            },
             volume={"P": at.gallery, "T": at.gallery},
             readings={
                 "opening": (flow / at.rated_flow, "ratio"),
                 "cracking": (cracking, "pressure"),
                 "full": (full, "pressure"),
+                "worn": (tired, "ratio"),
+                "slit": (at.held_open, "area"),
             },
         )
 
@@ -91,6 +132,7 @@ class ReliefValve(Part):
         """Yield flow, override, heat, warming and cracking pressure of a relief valve."""
         cracking, full = at.value("cracking"), at.value("full")
         yield from override(at, "over_relief", cracking, full, at.parameter("rated_flow"))
+        yield from edge(at, "past_dirt", at.reading("A", "slit", tr("held open by dirt"), (), EDGE), _SLIT)
         cracks = at.term("pc", cracking, "pressure", tr("opens at"))
         if at.choice("given_by") == "setting":
             share = at.number("o", "override", tr("override, of the setting"), PERCENT)
@@ -101,13 +143,18 @@ class ReliefValve(Part):
             return
         spring = pair("N/mm", 1, "lbf/in", 0)
         fine, small = pair("mm", 2, "in", 4), pair("cm2", 3, "in2", 4)
-        terms = (
+        terms: tuple[Term, ...] = (
             at.number("c", "spring", tr("spring rate"), spring), at.number("y", "preload", tr("preload"), fine),
             at.number("A", "area", tr("poppet"), small),
         )  # fmt: skip
-        yield Working(at.part, tr("Cracking pressure"), cracks, terms, ("pc = c · y / ( 10 · A )", "pc = c · y / A"))
+        worn = ""
+        if at.value("worn") != 1.0:
+            worn = " · w"
+            terms = (*terms, at.reading("w", "worn", tr("its spring tired, its poppet sticking"), (), PLAIN))
+        forms = (f"pc = c · y{worn} / ( 10 · A )", f"pc = c · y{worn} / A")
+        yield Working(at.part, tr("Cracking pressure"), cracks, terms, forms)
         lift = at.number("h", "lift", tr("lift at rated flow"), fine)
         yield Working(
             at.part, tr("Pressure at rated flow"), at.term("pf", full, "pressure", tr("passes its rated flow")),
-            (*terms, lift), ("pf = c · ( y + h ) / ( 10 · A )", "pf = c · ( y + h ) / A"),
+            (*terms, lift), (f"pf = c · ( y + h ){worn} / ( 10 · A )", f"pf = c · ( y + h ){worn} / A"),
         )  # fmt: skip

@@ -5,12 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-import casadi as ca
-
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import check, clip, edge_laminar, sqrt_flow
-from trainer.parts.part import At, Control, Expr, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.laws import check, clip, edge_laminar, edge_rate, sqrt_flow
+from trainer.parts.part import At, Control, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Check, Restrictor
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
@@ -21,10 +19,6 @@ __all__ = ["CheckValve", "Orifice", "Throttle"]
 
 OIL = Kind.OIL
 _SCREW = 100.0  # laminar number of a throttle's long notch
-
-
-def _edge(at: At, area: Expr) -> Expr:
-    return at.discharge * area * math.sqrt(2) / ca.sqrt(at.oil.density)
 
 
 class CheckValve(Part):
@@ -58,7 +52,7 @@ class CheckValve(Part):
     def equations(self, at: At) -> Law:
         """Return the check's law: sqrt-flow one way, a leak the other."""
         drop = at.p["1"] - at.p["2"]
-        flow = _edge(at, at.area) * check(drop, at.cracking, at.full) + at.leakage * drop
+        flow = edge_rate(at.area, at.discharge, at.oil) * check(drop, at.cracking, at.full) + at.leakage * drop
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.LINES)},
             volume={"1": at.gallery, "2": at.gallery},
@@ -112,7 +106,7 @@ class Orifice(Part):
     def equations(self, at: At) -> Law:
         """Return the orifice's law."""
         area = math.pi * at.diameter * at.diameter / 4
-        flow = _edge(at, area) * sqrt_flow(at.p["1"] - at.p["2"], at.transition)
+        flow = edge_rate(area, at.discharge, at.oil) * sqrt_flow(at.p["1"] - at.p["2"], at.transition)
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.METERING)},
             volume={"1": at.gallery, "2": at.gallery},
@@ -162,7 +156,7 @@ class Throttle(Part):
         drop = at.p["1"] - at.p["2"]
         area = at.area * open_
         laminar = edge_laminar(area, at.oil, at.discharge, _SCREW)
-        flow = _edge(at, area) * sqrt_flow(drop, laminar) + at.leakage * drop
+        flow = edge_rate(area, at.discharge, at.oil) * sqrt_flow(drop, laminar) + at.leakage * drop
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.METERING)},
             volume={"1": at.gallery, "2": at.gallery},

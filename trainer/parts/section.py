@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator
 
 import casadi as ca
@@ -14,6 +13,7 @@ from trainer.parts.laws import (
     check,
     edge_flow,
     edge_laminar,
+    edge_rate,
     opened,
     pos,
     ramp,
@@ -139,7 +139,7 @@ class OpenCentreSection(Part):
     def equations(self, at: At) -> Law:
         """Return the section's law: seven streams through edges, leaks and optional port valves."""
         bypass, feed_a, feed_b, back_a, back_b = self.edges(at)
-        k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
+        k = edge_rate(1.0, at.discharge, at.oil)
         p, size = at.p, at.rated_flow / _REFERENCE
         leak = at.leakage * size * RATED_VISCOSITY / at.oil.viscosity
         passage = at.passages / at.rated_flow * at.oil.viscosity / RATED_VISCOSITY

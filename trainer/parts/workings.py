@@ -9,10 +9,10 @@ from dataclasses import replace
 from trainer.formula import Term, Working
 from trainer.language import tr
 from trainer.parts.laws import LAMINAR, RATED_VISCOSITY, edge_flow, opened, relief_corner
-from trainer.parts.sheet import LEAK, TRICKLE, VELOCITY, Sheet, Terms
+from trainer.parts.sheet import EDGE, LEAK, PERCENT, TRICKLE, VELOCITY, Sheet, Terms
 from trainer.units import PLAIN, pair
 
-__all__ = ["BORE", "drive", "edge", "gap", "heat", "override", "velocity"]
+__all__ = ["BORE", "drive", "edge", "gap", "heat", "override", "part_open", "velocity"]
 
 BORE = pair("mm", 1, "in", 3)
 _LEAST = 1e-9  # m3/s
@@ -150,6 +150,15 @@ def override(at: Sheet, stream: str, cracking: float, full: float, rated: float)
             at.part, tr("Override: {called}").format(called=called), risen, (drop, cracks), ("po = Δp − pc",) * 2
         )
     yield heat(at, stream, tr("Heat {called}").format(called=called))
+
+
+def part_open(at: Sheet, reading: str, whole: str) -> Iterator[Working]:
+    """Yield an area as the share "opened" of its whole, a parameter."""
+    area = at.reading("A", reading, tr("opening"), (), EDGE)
+    if area.value > 0:
+        share = at.reading("s", "opened", tr("opened by"), (), PERCENT)
+        full = at.number("Ao", whole, tr("wide open"), EDGE)
+        yield Working(at.part, tr("Opening"), area, (share, full), ("A = s · Ao / 100",) * 2)
 
 
 def velocity(at: Terms, where: str, flow: Term, bore: float, note: str = "") -> Working:

@@ -242,8 +242,7 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
         healthy = Fitted(id_, part, {}, choices)
         for name, parameter in part.declared(Parameter).items():
             if name in good:
-                multiples = {"healthy": 1.0, **parameter.severities} if isinstance(parameter, Wear) else {}
-                degrees = {word: healthy.value(name) * multiple for word, multiple in multiples.items()}
+                degrees = parameter.degrees(healthy.value(name)) if isinstance(parameter, Wear) else {}
                 low, high = parameter.range_written
                 where = ["parts", id_, name]
                 value = number(good[name], parameter.quantity, low, high, where, faults, degrees)
