@@ -10,9 +10,12 @@ from lines_of_python import lines_of_python
 from loader_for_drawing import RIG, instants, meet, text_boxes
 from rig_for_drawing import bench
 
+from trainer.drawing.hung_views import along_view
 from trainer.drawing.machine import MachineView
+from trainer.drawing.machine_views import side_view
 from trainer.drawing.shapes import Circle, Path, Words
 from trainer.drawing.theme import ROLES, THEMES
+from trainer.drawing.view_frame import ViewFrame
 from trainer.rig.live import Live
 from trainer.units import System
 
@@ -92,6 +95,23 @@ def test_cylinders_are_as_long_as_the_solver_says() -> None:
     lengths = [math.dist(eyes[k], eyes[k + 1]) / scale for k in (0, 2)]
     assert lengths[0] == pytest.approx(0.825 + live.place("boom"), abs=2e-3)  # closed lengths of the crane
     assert lengths[1] == pytest.approx(1.03 + live.place("stick"), abs=2e-3)
+
+
+def test_the_shadow_lies_under_the_load_in_every_view_from_the_side() -> None:
+    """As far below what hangs as that is over the ground, whatever a view has its origin at."""
+    for live in instants().values():
+        pose = MachineView(RIG).pose(live)
+        for view, frame, tip in (
+            (side_view, ViewFrame(0.0, 0.0, 100.0, 0.0, 0.0), 0.0),
+            (along_view, ViewFrame(0.0, 0.0, 100.0, 0.0, 0.0), pose.tip[2]),
+        ):
+            shadows = [
+                shape for shape in view(pose, frame, THEMES["light"])
+                if isinstance(shape, Path) and (shape.ink, shape.width) == ("ink2", 4.0)
+            ]  # fmt: skip
+            (shadow,) = shadows
+            belly = pose.body[2] - pose.belly
+            assert shadow.points[0][1] == pytest.approx(100.0 * (tip + pose.over - belly), abs=1.0)
 
 
 def test_loads_on_the_feet_are_told() -> None:

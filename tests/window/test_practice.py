@@ -23,6 +23,7 @@ from trainer.practice.attempt import SLOW_PICTURE, Attempt, State
 from trainer.practice.kept import Book, Done, conditions_of
 from trainer.practice.score import Score
 from trainer.practice.task import Task
+from trainer.practice.telling import filled
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.practice.card_screen import CardScreen
@@ -311,7 +312,7 @@ def test_laps_follow_each_other_on_sessions_of_their_own(make_board: MakeBoard, 
     assert len({id(session) for session in live.sessions}) == len(live.attempt.traces) == 3
     card = window.stage.screen
     assert isinstance(card, CardScreen)
-    assert [button.text() for button in card.laps] == [lap.words for lap in live.attempt.laps]
+    assert [button.text() for button in card.laps] == [filled(lap.words, System.METRIC) for lap in live.attempt.laps]
     QTest.mouseClick(card.laps[2], Qt.MouseButton.LeftButton)
     assert card.card.lap == 2
     desk.see_it_run()

@@ -66,8 +66,8 @@ def _under(pose: Pose, pane: ViewFrame, flat: Flat) -> Iterator[Shape]:
     """Yield the shadow under what hangs, and the plumb line down to it."""
     carried = _load(pose)
     (x, y, z), radius = carried or (pose.body, 0.25)
-    belly = z - radius if carried else z - pose.belly
-    across, _ = flat((x, y, z))
+    across, up = flat((x, y, z))
+    belly = up - radius if carried else up - pose.belly
     ground = belly - pose.over
     if pose.over > 0.05:
         yield Path((pane.at(across, belly), pane.at(across, ground)), "ink2", 1.0, dash=(3.0, 4.0))

@@ -216,7 +216,7 @@ class AlongView(View):
         shapes: list[Shape] = [Words(0.0, high - 12.0, tr("Along the boom"), _SMALL, "ink2")]
         limit = self.model.sway_limit()
         if limit is not None and self.model.aims:
-            words = tr("white: {limit:.0f}° either side").format(limit=math.degrees(limit))
+            words = tr("lines: {limit:.0f}° either side").format(limit=math.degrees(limit))
             shapes.append(Words(wide, high - 12.0, words, _SMALL, "ink2", align="right"))
         return shapes
 
