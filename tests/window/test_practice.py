@@ -229,9 +229,10 @@ def test_late_pictures_do_not_count() -> None:
 
 def test_the_test_of_the_next_day_is_without_aids(board: BoardWindow) -> None:
     desk = desk_of(board)
-    task = next(task for task in desk.tasks if task.code == "E1")
-    for k, aid in enumerate(("path", "path", "target", "target", "gauge", "gauge", "none", "none")):
-        desk.book.add(task, made(task, 1.0 - k / 1000, 0.8, aid), ())
+    for task in desk.tasks:
+        for k, aid in enumerate(("path", "path", "target", "target", "gauge", "gauge", "none", "none")):
+            if task.code in ("E1", "E8"):
+                desk.book.add(task, made(task, 1.0 - k / 1000, 0.8, aid), ())
     desk.show_ladder()
     ladder = there(desk.ladder_screen)
     assert not ladder.test.isHidden()
@@ -245,6 +246,10 @@ def test_the_test_of_the_next_day_is_without_aids(board: BoardWindow) -> None:
     (*_, last) = desk.book.all(desk.seat)
     assert last.retention
     assert last.aid == "none"
+    assert desk.ladder().standing(live.task).kept
+    assert there(desk.card_screen).buttons["enter"].text() == "Next: E8"
+    press(board, KEY.Key_Return)
+    assert (live_of(board).task.code, live_of(board).aid, live_of(board).test) == ("E8", "none", 1)
 
 
 def test_an_aid_stays_while_an_attempt_is_under_way(board: BoardWindow) -> None:
