@@ -393,3 +393,62 @@ def test_a_load_is_hooked_on_and_a_shock_is_given_by_a_script() -> None:
     assert most > before + show(weight(1500.0) / area("63 mm"), "bar"), "a load that falls in swings beyond its own"
     check("small", "after the shock [bar]: as before", bar(session, "A1"), before, share=0.03)
     assert session.rough_calls == 0
+
+
+def lifts(name: str, speed: str = "1500 r/min", wide: float = 3600.0, **levers: float) -> Session:
+    """Return a session of a rig of two lifts on a variable pump, 2.5 s after its levers went over."""
+    rig = altered(RIGS[name], "1W1", mass=wide)
+    session = run(rig, 1.0, _0M1_setting=si(speed))
+    for lever, value in levers.items():
+        session.set_control(lever[1:].replace("_", ".", 1), value)
+    session.advance(2.5)
+    return session
+
+
+def litres(session: Session, rod: str, bore: str) -> float:
+    """Return what a cylinder takes while its rod goes out [L/min]: speed times piston."""
+    return show(session.readings.speed(rod) * area(bore), "L/min")
+
+
+@pytest.mark.soak
+def test_load_sensing_one_speed_for_every_load_and_a_margin_above_it() -> None:
+    """A compensated edge cut for 12 L/min: v = Q/A with half of the weight as with all of it; P = told + 21 bar."""
+    for mass in (1800.0, 3600.0):
+        session = lifts("load-sensing", wide=mass, _1V1_lever=1.0)
+        check("small", "load sensing, wide lift [L/min]", litres(session, "rod1", "80 mm"), 12.0, share=0.04)
+        margin = bar(session, "P1") - bar(session, "LS")
+        check("small", "load sensing, margin [bar]", margin, 21.0, within=3.0)
+        by_hand = show(weight(mass) / area("80 mm"), "bar")
+        assert by_hand < bar(session, "LS") < by_hand + 12.0, "the load, seals, and what its rod side takes home"
+
+
+def test_load_sensing_short_of_oil_stops_the_heavier_pressure() -> None:
+    """750 r/min give 13.5 L/min, two levers ask for 24: 12 go to the wide lift at 70 bar, the rest to the other."""
+    session = lifts("load-sensing", "750 r/min", _1V1_lever=1.0, _2V1_lever=1.0)
+    check("small", "short of oil, wide lift [L/min]", litres(session, "rod1", "80 mm"), 12.0, share=0.04)
+    assert litres(session, "rod2", "50 mm") < 0.15 * 12.0
+
+
+@pytest.mark.soak
+def test_flow_sharing_slows_both_down() -> None:
+    """The same shortage with compensators behind the edges: each has about half, of 12.8 L/min less slip."""
+    session = lifts("flow-sharing", "750 r/min", _1V1_lever=1.0, _2V1_lever=1.0)
+    shares = [litres(session, "rod1", "80 mm"), litres(session, "rod2", "50 mm")]
+    check("small", "flow sharing, sum [L/min]", sum(shares), 12.8, share=0.03)
+    check("small", "flow sharing, share of the wide lift", shares[0] / sum(shares), 0.5, within=0.07)
+
+
+@pytest.mark.soak
+def test_constant_pressure_light_loads_go_faster_and_rest_costs_slip() -> None:
+    """The line stays at 180 bar: flow by the root of what is left for the edge; at rest the drive pays for slip."""
+    light, heavy = (lifts("constant-pressure", wide=mass, _1V1_lever=0.6) for mass in (900.0, 3600.0))
+    for session in (light, heavy):
+        check("small", "constant pressure [bar]", bar(session, "P1"), 180.0, share=0.01)
+    drops = [bar(session, "P1") - bar(session, "A1") for session in (light, heavy)]
+    ratio = light.readings.speed("rod1") / heavy.readings.speed("rod1")
+    check("small", "constant pressure, speeds", ratio, math.sqrt(drops[0] / drops[1]), share=0.02)
+    assert ratio > 1.15
+    at_rest = lifts("constant-pressure")
+    watts = at_rest.readings.value("0P1", "power")
+    over_the_relief = si("180 bar") * si("18 cm3/rev") * si("1500 r/min")
+    assert watts < 0.12 * over_the_relief, "a fixed pump would turn all of it into heat"

@@ -14,6 +14,7 @@ from trainer.drawing.symbols.notation import zigzag
 from trainer.drawing.symbols.symbol import turned
 from trainer.drawing.theme import Theme
 from trainer.parts.part import Parameter
+from trainer.parts.roles import DirectionalValve
 from trainer.rig.live import Live
 
 __all__ = ["TRAVEL", "CrankView", "CylinderView", "MotorView", "Passage", "ReliefView", "SectionView", "arrow"]
@@ -22,8 +23,8 @@ TRAVEL = 60.0  # px that an envelope slides for a full lever
 HALF = 30.0  # half a square of the section
 FIXED = 52.0  # from the centre to the fixed place of a port
 _KNOBS = {ink: (Circle(0.0, 0.0, 6.0, None, 0.0, ink),) for ink in ("ink", "accent")}
-_ROWS = {"P": -20.0, "C": 0.0, "T": 20.0, "A": -20.0, "C1": 0.0, "B": 20.0}
-_RATED = 40e-3 / 60  # flow for which a section's neutral area is given [m3/s]
+_ROWS = {"P": -20.0, "C": 0.0, "LS": 0.0, "T": 20.0, "A": -20.0, "C1": 0.0, "B": 20.0}
+_LEFT = ("P", "C", "LS", "T")  # the ports at the left of a section
 _SHUT = 0.006  # a passage smaller than this share of the bypass in neutral is drawn shut
 _IN = -35.0  # of the piston's cap side, from the middle of its cylinder, when the rod is in [px]
 _BALL = 6.5  # radius of a check valve's ball [px]
@@ -90,11 +91,16 @@ class SectionView:
         owner = self.placed.fitted.id
         spool = max(-1.1, min(1.1, live.state(owner, "spool")))
         lever = live.control(owner, "lever")
-        bypass = live.value(owner, "bypass_area")
-        full = live.parameter(owner, "neutral_area") * live.parameter(owner, "rated_flow") / _RATED
+        role = self.placed.role
+        assert isinstance(role, DirectionalValve)
+        open_centre = role.gallery[0] in self.placed.fitted.part.ports
+        bypass = live.value(owner, "bypass_area") if open_centre else 0.0
+        full = live.value(owner, role.neutral)
         shut = _SHUT * full
         open_ways = [way for way in ("P_A", "P_B", "A_T", "B_T") if live.value(owner, f"{way}_area") > shut]
         pinch = 0 if bypass <= shut else (1 if bypass < 0.8 * full else 2)
+        if not open_centre:
+            pinch = -1
         beside = self._beside(live, open_ways)
         way = 0 if abs(spool) <= 0.02 else (1 if spool > 0 else -1)
         shift = on_grid(TRAVEL * spool, self.grid)
@@ -208,11 +214,12 @@ class SectionView:
         if "A_T" not in open_ways:
             shapes += arrow((x + HALF, bottom - 20), (x - HALF, bottom + 20), wide)
         for side in (-1, 1):
-            tee(side, top)
+            if pinch >= 0:
+                tee(side, top)
+                tee(side, bottom, 7.0)
             for port, row in (("P" if side < 0 else "A", -20), ("T" if side < 0 else "B", 20)):
                 if port not in past:
                     tee(side, centre + row)
-            tee(side, bottom, 7.0)
         return shapes
 
     def _passages(
@@ -225,7 +232,7 @@ class SectionView:
 
         def through(start: str, end: str, stream: str, rows: tuple[float, float], pinched: bool = False) -> None:
             joined.update((start, end))
-            side = -1 if start in ("P", "C", "T") else 1
+            side = -1 if start in _LEFT else 1
             one, other = y + _ROWS[start], y + _ROWS[end]  # 6 px straight on, so that the bend is mitred
             a = ((x + side * (FIXED + 6), one), (x + side * FIXED, one), (x + side * HALF, y + rows[0]))
             b = ((x - side * HALF, y + rows[1]), (x - side * FIXED, other), (x - side * (FIXED + 6), other))
@@ -235,7 +242,7 @@ class SectionView:
             found.append(Passage(start, end, stream, ((*a, past), (middle, *b)), tracks, pinched))
 
         top, bottom = shift - 2 * HALF, shift + 2 * HALF
-        if pinch:
+        if pinch > 0:
             through("C", "C1", "past_spool", (shift, shift), pinch == 1)
         if "B_T" in open_ways:
             through("B", "T", "B_to_T", (top + 20, top + 20))
@@ -251,10 +258,10 @@ class SectionView:
             through(start, end, stream, (rows[start], rows[end]))
             over += self._ball(x, y + rows["T"], y + rows[port], 1 if start == "T" else -1)
         for port, row in _ROWS.items():
-            if port not in joined:
+            if port not in joined and port in self.placed.fitted.part.ports:
                 stub = self._stubs.get(port)
                 if stub is None:
-                    side = -1 if port in ("P", "C", "T") else 1
+                    side = -1 if port in _LEFT else 1
                     points = ((x + side * FIXED, y + row), (x + side * HALF, y + row))
                     stub = self._stubs[port] = Passage(port, "", "", (points, ()))
                 found.append(stub)

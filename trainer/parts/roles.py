@@ -6,7 +6,7 @@ symbol or letter; a new part is right for them by the role it declares.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -89,12 +89,20 @@ class PrimeMover(Role):
 
 @dataclass(frozen=True, slots=True)
 class Pump(Role):
-    """Brings oil from its inlet to its outlet. ``family`` is its choice of "piston" or "gear"."""
+    """Brings oil from its inlet to its outlet.
+
+    ``family`` is its choice of "piston" or "gear"; ``built`` is which of them it is, where it has no choice.
+    """
 
     inlet: str = "S"
     outlet: str = "P"
     shaft: str = "shaft"
     family: str = "kind"
+    built: str = ""
+
+    def kind(self, choice: Callable[[str], str]) -> str:
+        """Return "piston" or "gear"; ``choice`` gives its chosen words."""
+        return self.built or choice(self.family)
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,7 +75,7 @@ class Ears:
                 rig.line_of(i, role.shaft).name,
                 rig.line_of(i, role.inlet).name,
                 rig.line_of(i, role.outlet).name,
-                rig.parts[i].choice(role.family),
+                role.kind(rig.parts[i].choice),
             )
             for i, role in rig.having(Pump).items()
         ]

@@ -1,4 +1,4 @@
-"""What is ours: the upright open-centre section, the hand crank and what a rod can push. Modules, y up."""
+"""What is ours: the upright sections, the hand crank and what a rod can push. Modules, y up."""
 
 from __future__ import annotations
 
@@ -63,11 +63,31 @@ ROWS: dict[str, tuple[str, str, str]] = {
         ),
         "C(-6,0)W C1(6,0)E P(-9,2)W A(6,2)N B(6,-2)E T(-6,-2)S",
     ),
+    "section_closed": (
+        "Closed-centre section, upright: three squares that slide past four fixed ports, load check in P",
+        (
+            "rect(-3,-9 3,9); line(-3,3 3,3); line(-3,-3 3,-3); "
+            "arrow(-3,8 3,8); arrow(3,4 -3,4); "
+            "tee(-3,2,E,0.9); tee(3,2,W,0.9); tee(-3,-2,E,0.9); tee(3,-2,W,0.9); "
+            "arrow(-3,-4 3,-8); arrow(3,-4 -3,-8); "
+            "line(-9,2 -7.707,2); chk(-7,2,E); line(-6.5,2 -3,2); line(-6,-2 -3,-2); "
+            "line(6,2 3,2); line(6,-2 3,-2); "
+            "spring(0,9 0,11.2,1.1,5); line(-1.2,11.4 1.2,11.4); shaft(0,-9 0,-11); line(0,-11 0,-13.6); "
+            "disc(0,-13.6,0.45)"
+        ),
+        "P(-9,2)W A(6,2)N B(6,-2)E T(-6,-2)S",
+    ),
+    "section_ls": (
+        "Load-sensing section, upright: closed centre with compensator, its load told at the left",
+        "use(section_closed); line(-6,0 -3,0)",
+        "LS(-6,0)W P(-9,2)W A(6,2)N B(6,-2)E T(-6,-2)S",
+    ),
 }
 
 # the fixed places of the section's ports, from which its pipes reach to the sliding squares
 SECTION = {
     "C": (-5.2, 0.0),
+    "LS": (-5.2, 0.0),
     "C1": (5.2, 0.0),
     "P": (-5.2, 2.0),
     "A": (5.2, 2.0),
@@ -76,7 +96,10 @@ SECTION = {
 }
 
 MANNERS: dict[str, Manner] = {
-    "section": Manner("spool", ALL, labels={"": LabelPlace(-60.0, -48.0, "right")}),
+    **dict.fromkeys(
+        ("section", "section_closed", "section_ls"),
+        Manner("spool", ALL, labels={"": LabelPlace(-60.0, -48.0, "right")}),
+    ),
     "hand_crank": Manner("crank", ALL[2:], labels={"": LabelPlace(0.0, -80.0, "centre")}),
     "wall": Manner(fixed=True),
     "crane": Manner(machine="crane"),

@@ -1,0 +1,355 @@
+"""Spool sections of closed centre: at constant pressure, and with compensators for load sensing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import casadi as ca
+
+from trainer.formula import Working
+from trainer.language import mark, tr
+from trainer.parts.laws import (
+    RATED_VISCOSITY,
+    check,
+    clip,
+    edge_flow,
+    edge_laminar,
+    opened,
+    pos,
+    ramp,
+    relief,
+    smooth_min,
+    straight_ramp,
+)
+from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
+from trainer.parts.plain import Plain
+from trainer.parts.roles import DirectionalValve
+from trainer.parts.sheet import EDGE, Sheet
+from trainer.parts.workings import edge, gap, heat, override
+from trainer.units import PLAIN, pair
+
+__all__ = ["ClosedCentreSection", "LoadSensingSection"]
+
+OIL = Kind.OIL
+_NOTCH = 100.0  # laminar number of metering notches
+_DENSITY = 870.0  # kg/m3, for which edges are cut
+_FULL = 0.95  # share of the travel at which an edge is whole open
+_EARLY = 0.2e-3  # m by which the edge to the tank opens before the one from P
+_TAP = 0.3e-3  # m over which the tap of the load opens, ahead of the edge from P
+_CRACKS = 0.9  # of their setting: where the port reliefs begin to open
+_FILLING, _FILLS = 20e-6, 2e4  # anti-cavitation check at 40 L/min: area [m2], and the drop that opens it [Pa]
+_REFERENCE = 40e-3 / 60  # m3/s
+_HANDOVER, _GIVE, _LEAST = 0.5e5, 2e5, 1e4  # Pa: a compensator's rounding, its load check, its least drop
+_ROLE = DirectionalValve(gallery=("", ""), neutral="rated_area")
+_WORDS = {
+    "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T", "B_to_T": "B to T", "leak_at_P": "leak at P",
+    "leak_at_A": "leak at A", "leak_at_B": "leak at B", "A_port_relief": "A port relief",
+    "B_port_relief": "B port relief", "A_anti_cavitation": "A anti-cavitation",
+    "B_anti_cavitation": "B anti-cavitation",
+}  # fmt: skip
+
+# what the two have in common
+_RELIEFS = Choice("none", "both", meaning="ports with a relief and an anti-cavitation check")
+_LEVER = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
+_RATED = Parameter("40 L/min", low="0.5 L/min", high="400 L/min", meaning="flow at full travel", at_rest=True)
+_DROP = Parameter(
+    "7 bar", low="2 bar", high="35 bar", meaning="drop over the edge from P at which it passes that flow"
+)
+_TRAVEL = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
+_DEAD = Parameter("1.2 mm", low="0.5 mm", high="2.5 mm", meaning="travel before a work port opens")
+_MOST_A = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards A, of the travel")
+_MOST_B = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards B, of the travel")
+_BACK = Parameter(
+    "100 %", low="10 %", high="200 %", meaning="area of the edges to T against those from P: less holds a load back"
+)
+_FREE = Parameter(
+    "0 mm2", low="0 mm2", high="60 mm2", meaning="opening from A and from B to T in neutral: none holds, some lets go"
+)
+_DISCHARGE = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
+_CHECK = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
+_SETTING = Parameter("230 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
+_LEAK = Parameter(
+    "3e-14 m3/s/Pa",
+    low="0 m3/s/Pa",
+    high="3e-12 m3/s/Pa",
+    meaning="leak of each shut land at 35 mPa s and 40 L/min size: P, A, B to T",
+)
+_LAG = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
+_GALLERY = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
+
+
+def _edges(at: At) -> dict[str, Expr]:
+    """Return the areas [m2] P-A, P-B, A-T, B-T, and the whole area, at the present spool place.
+
+    An edge grows with the power 1.5 of what is travelled beyond its dead band: fine at first. Its whole area passes
+    the rated flow at the stated drop.
+    """
+    whole = at.rated_flow / (at.discharge * ca.sqrt(2 * at.edge_drop / _DENSITY))
+    place = at.spool * at.travel
+
+    def opening(travelled: Expr, begins: Expr) -> Expr:
+        return whole * straight_ramp((travelled - begins) / (_FULL * at.travel - at.dead_band)) ** 1.5
+
+    feed_a, feed_b = (opening(way, at.dead_band) for way in (place, -place))
+    back_b, back_a = (at.return_share * opening(way, at.dead_band - _EARLY) for way in (place, -place))
+    rest = at.neutral_return * ramp(1 - ca.sqrt(place * place + 1e-10) / at.dead_band)
+    return {"P_A": feed_a, "P_B": feed_b, "A_T": back_a + rest, "B_T": back_b + rest, "rated": whole}
+
+
+def _law(at: At, areas: dict[str, Expr], fed: dict[str, Expr]) -> Law:
+    """Return the law of a section with what its edges from P pass, ``fed`` by port [m3/s]."""
+    k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
+    p, size = at.p, at.rated_flow / _REFERENCE
+    leak = at.leakage * size * RATED_VISCOSITY / at.oil.viscosity
+    streams = {f"P_to_{port}": Stream("P", port, fed[port], Loss.METERING) for port in ("A", "B")}
+    for port in ("A", "B"):
+        area = areas[f"{port}_T"]
+        home = edge_flow(p[port] - p["T"], k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))
+        streams[f"{port}_to_T"] = Stream(port, "T", home, Loss.METERING)
+    for port in ("P", "A", "B"):
+        streams[f"leak_at_{port}"] = Stream(port, "T", leak * (p[port] - p["T"]), Loss.LEAKAGE)
+    cracking, filling = _CRACKS * at.port_setting, _FILLING * size
+    if at.port_reliefs == "both":
+        for port in ("A", "B"):
+            over = relief(p[port] - p["T"], cracking, at.port_setting, at.rated_flow)
+            fill = filling * k * check(p["T"] - p[port], _FILLS, 1e5)
+            streams[f"{port}_port_relief"] = Stream(port, "T", over, Loss.RELIEF)
+            streams[f"{port}_anti_cavitation"] = Stream("T", port, fill, Loss.METERING)
+    asked = clip(at.lever, -at.most_B, at.most_A)
+    return Law(
+        streams=streams,
+        rate={"spool": (asked - at.spool) / at.lag},
+        volume=dict.fromkeys(("P", "A", "B", "T"), at.gallery),
+        readings={
+            **{f"{way}_area": (area, "area") for way, area in areas.items()},
+            "filling_area": (filling, "area"),
+            "port_cracking": (cracking, "pressure"),
+            "land_leak": (leak, "leakage"),
+        },
+    )
+
+
+def _ways(at: Sheet) -> list[str]:
+    """Return the ways through the edges, the most flow first."""
+    return sorted(("P_to_A", "P_to_B", "A_to_T", "B_to_T"), key=lambda way: -abs(at.passes(way)))
+
+
+def _way(at: Sheet, way: str) -> Iterator[Working]:
+    """Yield the working of an edge without compensator."""
+    area = at.reading("A", f"{way.replace('_to_', '_')}_area", tr("opening of the edge"), (), EDGE)
+    discharge = at.parameter("discharge")
+    cracking = at.parameter("load_check") if way.startswith("P") else None
+    laminar = edge_laminar(area.value, at.oil, discharge, _NOTCH)
+    yield from edge(at, way, area, discharge, cracking=cracking, laminar=laminar)
+
+
+def _rest(at: Sheet) -> Iterator[Working]:
+    """Yield travel, port valves and leaks."""
+    fine = pair("mm", 2, "in", 3)
+    place = at.state("spool")
+    if abs(place) > 1e-4:
+        way = tr("spool, in") if place > 0 else tr("spool, out")
+        travelled = at.term("y", abs(place) * at.parameter("travel"), "length", way, (), fine)
+        band = at.number("yd", "dead_band", tr("dead band"), fine)
+        if travelled.value > band.value:
+            beyond = at.term("x", travelled.value - band.value, "length", tr("open by"), (), fine)
+            yield Working(at.part, tr("Travel beyond the dead band"), beyond, (travelled, band), ("x = y − yd",) * 2)
+    for port in ("A", "B"):
+        over, fill = f"{port}_port_relief", f"{port}_anti_cavitation"
+        if over in at.streams:
+            setting, rated = at.parameter("port_setting"), at.parameter("rated_flow")
+            yield from override(at, over, at.value("port_cracking"), setting, rated)
+            hole = at.reading("A", "filling_area", tr("its anti-cavitation check"), (), EDGE)
+            yield from edge(at, fill, hole, at.parameter("discharge"), cracking=_FILLS)
+    for port in ("P", "A", "B"):
+        yield from gap(at, f"leak_at_{port}", at.value("land_leak"))
+
+
+def _whole(at: Sheet) -> Working:
+    """Return the whole area of its edges."""
+    flow = at.number("q", "rated_flow", tr("flow at full travel"))
+    drop = at.number("Δp", "edge_drop", tr("at that flow"))
+    number = at.term("Cd", at.parameter("discharge"), "ratio", tr("of the edge"), (), PLAIN)
+    weight = at.term("ρ", _DENSITY, "density", tr("of the oil for which it is cut"))
+    gravity = at.term("SG", _DENSITY / 999.0, "ratio", tr("of the oil for which it is cut"), (), pair("", 3, "", 3))
+    area = at.reading("A", "rated_area", tr("edge from P, whole open"), (), EDGE)
+    return Working(
+        at.part, tr("Whole opening of its edges"), area, (flow, drop, number, weight, gravity),
+        ("A = q / ( 26.83 · Cd · √( Δp / ρ ) )", "A = q / ( 37.98 · Cd · √( Δp / SG ) )"),
+    )  # fmt: skip
+
+
+class ClosedCentreSection(Part):
+    """A four-way section that shuts everything in neutral: for a pump that takes its stroke back.
+
+    P through a load check to A or B, the other to T. Areas are our own layout, cut for the rated flow. With an
+    opening to T in neutral its centre is that of a motor or of a float.
+    """
+
+    ports = {"P": OIL, "A": OIL, "B": OIL, "T": OIL}
+    symbol = "section_closed"
+    letter = "V"
+    plain = Plain(
+        mark("Directional control valve section, closed centre"),
+        does=mark(
+            "It sends oil of a line that is always under pressure to one side or the other; at rest it shuts all."
+        ),
+        works=mark(
+            "At rest nothing passes, and a pump that can take its stroke back gives hardly any oil. Moved, an edge "
+            "opens to the load; what is between line and load drops over that edge, so a light load goes faster "
+            "than a heavy one."
+        ),
+        set=mark(
+            "Its stroke limiters say how fast each way may be. A spool for a motor lets both ports go to the tank in "
+            "neutral. With a pump of fixed size it would send everything over the relief."
+        ),
+    )
+    role = _ROLE
+    called = "section"
+    words = _WORDS
+    port_reliefs = _RELIEFS
+    lever = _LEVER
+    rated_flow = _RATED
+    edge_drop = _DROP
+    travel = _TRAVEL
+    dead_band = _DEAD
+    most_A = _MOST_A
+    most_B = _MOST_B
+    return_share = _BACK
+    neutral_return = _FREE
+    discharge = _DISCHARGE
+    load_check = _CHECK
+    port_setting = _SETTING
+    leakage = _LEAK
+    lag = _LAG
+    gallery = _GALLERY
+    spool = State("0", nominal="0.1")
+
+    def equations(self, at: At) -> Law:
+        """Return the section's law: edges from P see the whole drop."""
+        areas = _edges(at)
+        k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
+        fed = {}
+        for port in ("A", "B"):
+            area, drop = areas[f"P_{port}"], at.p.P - at.p[port]
+            passing = edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))
+            fed[port] = passing * opened(drop, at.load_check)
+        return _law(at, areas, fed)
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield its edges, its travel, its port valves and its leaks."""
+        for way in _ways(at):
+            yield from _way(at, way)
+        yield _whole(at)
+        yield from _rest(at)
+
+
+class LoadSensingSection(Part):
+    """A closed-centre section with a compensator: its flow hangs on the lever and not on the load.
+
+    Ahead of the edge the compensator keeps the drop over it at a spring's; behind the edge it brings all sections of
+    a bank to one drop, the outlet of the pump less the told load, so that they share what there is. Either is part of
+    the law without a state of its own (the compensator's piston is quick). Its load is told to LS through a check
+    that opens with the spool; the small way there calms pump and load.
+    """
+
+    ports = {"P": OIL, "A": OIL, "B": OIL, "T": OIL, "LS": OIL}
+    port_names = {"LS": mark("load-sensing line")}
+    symbol = "section_ls"
+    letter = "V"
+    plain = Plain(
+        mark("Load-sensing directional valve section"),
+        does=mark(
+            "Its lever asks for a speed, and gets it whatever the load is, as long as the pump can give the oil."
+        ),
+        works=mark(
+            "A small piston, the compensator, takes up what pump pressure is too much, so that the same drop stands "
+            "over the edge for every load. A thin line tells the pump the load. Ahead of the edge, the heaviest load "
+            "slows down first when oil runs short; behind it, all slow down alike."
+        ),
+        set=mark(
+            "Its stroke limiters set the fastest speed each way. The pump's margin has to be above the drop that the "
+            "compensator keeps, else every speed is low. Where a speed changes with the load, the compensator sticks."
+        ),
+    )
+    role = _ROLE
+    called = "section"
+    words = _WORDS | {"A_to_LS": "load of A told", "B_to_LS": "load of B told"}
+    compensator = Choice("ahead", "behind", meaning="where its compensator sits: ahead of the edge, or behind it")
+    port_reliefs = _RELIEFS
+    lever = _LEVER
+    rated_flow = _RATED
+    edge_drop = _DROP
+    travel = _TRAVEL
+    dead_band = _DEAD
+    most_A = _MOST_A
+    most_B = _MOST_B
+    return_share = _BACK
+    neutral_return = _FREE
+    discharge = _DISCHARGE
+    load_check = _CHECK
+    port_setting = _SETTING
+    tap = Parameter("0.6 mm2", low="0.2 mm2", high="6 mm2", meaning="way from a work port to the load-sensing line")
+    leakage = _LEAK
+    lag = _LAG
+    gallery = _GALLERY
+    spool = State("0", nominal="0.1")
+
+    def equations(self, at: At) -> Law:
+        """Return the section's law: its compensator says what drop is left to the edge from P."""
+        areas = _edges(at)
+        k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
+        fed, kept = {}, {}
+        most = at.edge_drop if at.compensator == "ahead" else at.p.P - at.p.LS
+        for port in ("A", "B"):
+            area, drop = areas[f"P_{port}"], at.p.P - at.p[port]
+            kept[port] = pos(smooth_min(drop - at.load_check, most, _HANDOVER), _LEAST)
+            passing = edge_flow(kept[port], k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))
+            fed[port] = passing * opened(drop, at.load_check, _GIVE)
+        law = _law(at, areas, fed)
+        for port, way in (("A", 1), ("B", -1)):
+            tapped = at.tap * ramp((way * at.spool * at.travel - at.dead_band) / _TAP + 1)
+            told = k * tapped * check(at.p[port] - at.p.LS, 0, 5e4)
+            law.streams[f"{port}_to_LS"] = Stream(port, "LS", told, Loss.METERING)
+            law.readings[f"kept_{port}"] = (kept[port], "pressure")
+            law.readings[f"tap_{port}"] = (tapped, "area")
+        law.volume["LS"] = 0.1 * at.gallery
+        return law
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield its edges with the drop that the compensator leaves, taps, travel, port valves and leaks."""
+        discharge = at.parameter("discharge")
+        for way in _ways(at):
+            if not way.startswith("P"):
+                yield from _way(at, way)
+                continue
+            port = way[-1]
+            passes, kept = at.passes(way), at.reading("Δpk", f"kept_{port}", tr("left to the edge"), ())
+            area = at.reading("A", f"P_{port}_area", tr("opening of the edge"), (), EDGE)
+            if passes < 1e-9 or area.value <= 0 or kept.value <= 0:
+                continue
+            wide = discharge * area.value * math.sqrt(2 / at.oil.density)
+            number = at.term(
+                "Cd", discharge * passes / (wide * math.sqrt(kept.value)), "ratio",
+                tr("of the edge, less where flow is laminar or the check part open"), (), PLAIN,
+            )  # fmt: skip
+            title = at.word(way)
+            yield Working(
+                at.part, tr("Flow {title}").format(title=title), at.flow_at("P", passes, source=title),
+                (number, area, kept, at.density(), at.gravity()),
+                ("q = 26.83 · Cd · A · √( Δpk / ρ )", "q = 37.98 · Cd · A · √( Δpk / SG )"), stream=way,
+            )  # fmt: skip
+            drop = at.drop("P", port)
+            eaten = at.term("Δpc", drop.value - kept.value, "pressure", tr("eaten by compensator and check"))
+            yield Working(
+                at.part, tr("Drop that the compensator takes"), eaten, (drop, kept), ("Δpc = Δp − Δpk",) * 2
+            )
+            yield heat(at, way, tr("Heat {title}").format(title=title))
+        for port in ("A", "B"):
+            hole = at.reading("A", f"tap_{port}", tr("its tap"), (), EDGE)
+            yield from edge(at, f"{port}_to_LS", hole, discharge, cracking=0.0, full=5e4)
+        yield _whole(at)
+        yield from _rest(at)

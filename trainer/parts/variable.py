@@ -1,0 +1,327 @@
+"""Variable pumps: by pressure compensator, and by load sensing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+import casadi as ca
+
+from trainer.formula import Working
+from trainer.language import mark, tr
+from trainer.parts.laws import RATED_VISCOSITY, clip, pos, ramp, smooth_abs, smooth_min, smooth_sign, sqrt_flow
+from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
+from trainer.parts.plain import Plain
+from trainer.parts.roles import Pump
+from trainer.parts.sheet import EDGE, LEAK, PERCENT, TRICKLE, Sheet
+from trainer.units import PLAIN, pair
+
+__all__ = ["LoadSensingPump", "PressureCompensatedPump"]
+
+OIL, SHAFT = Kind.OIL, Kind.SHAFT
+_BLEED = 0.7  # discharge coefficient of a short bore
+_TURNS = 0.5  # rad/s above which a shaft is worth its speed
+_PARTED = 1e5  # Pa over which the compensators hand the stroke over to one another
+_QUICKEST = 5e-3  # s: no control is quicker
+_WORDS = {"slip": "slip to the case", "drag": "drag", "filling": "filling"}
+
+# what the two have in common: an axial piston unit with its data set, our own choice within the usual 0.95 / 0.93
+_SIZE = Parameter("28 cm3/rev", low="1 cm3/rev", high="500 cm3/rev", meaning="oil moved per turn at full stroke")
+_RATED = Parameter(
+    "1800 r/min", low="1 r/min", high="4000 r/min", meaning="speed at which the circuit is laid out", at_rest=True
+)
+_LEAST = Parameter("0 %", low="0 %", high="50 %", meaning="stroke at its small stop, of the full stroke")
+_CUT_OFF = Parameter(
+    "210 bar", low="10 bar", high="450 bar", meaning="pressure at which its stroke is taken to nothing"
+)
+_TORQUE = Parameter(
+    "2000 N m", low="2 N m", high="5000 N m", meaning="torque that its oil may take: less stroke beyond"
+)
+_BAND = Parameter(
+    "10 bar", low="4 bar", high="40 bar", meaning="pressure by which the control gives the whole stroke"
+)
+_GALLERY = Parameter("100 cm3", low="5 cm3", high="5 L", meaning="oil in the pump's outlet", at_rest=True)
+_ROTOR = Parameter("2e-3 kg m2", low="1e-6 kg m2", high="2 kg m2", meaning="moment of inertia of the rotor")
+_VISCOUS = Parameter("9.3e3", low="0", high="1e6", meaning="viscous drag coefficient Cv")
+_RUB = Parameter("4 %", low="0 %", high="50 %", meaning="share of the torque lost to pressure, Cf")
+_BREAKAWAY = Parameter("1 N m", low="0 N m", high="50 N m", meaning="friction torque of seals and bearings")
+
+
+def _slip() -> Wear:
+    return Wear(
+        "6e-9",
+        mild=2,
+        marginal=5,
+        failed=12,
+        notice="slower as the load rises, worse when hot; its case runs hot",
+        meaning="slip coefficient Cs, to the case",
+    )
+
+
+def _sticking() -> Wear:
+    return Wear(
+        "20 ms",
+        mild=4,
+        marginal=20,
+        failed=200,
+        notice="answers late, then surges; a blow when a cylinder stops",
+        meaning="time by which its stroke follows the compensator",
+    )
+
+
+def _law(at: At, wanted: Expr, readings: dict[str, tuple[Expr, str]]) -> Law:
+    """Return the law of a variable piston pump whose control wants ``wanted`` [Pa] more at the outlet.
+
+    The control spool lets oil to or from the stroking piston in proportion to what is wanting: ds/dt = e / (band tau)
+    inside the stops; as a lag towards s + e / band it stops there without a switch. Slip (to the case) and drag after
+    Wilson (1946).
+    """
+    d, w, mu = at.displacement, at.speed.shaft, at.oil.viscosity
+    drop, lift = at.p.P - at.p.S, at.h.P - at.h.S
+    limit = at.torque_limit / (d * pos(drop, 1e5) + 1e-3 * at.torque_limit)
+    most = ca.fmax(at.least, ca.fmin(limit, 1))
+    stroke = clip(at.stroke, 0, 1)
+    target = clip(at.stroke + wanted / at.band, at.least, most)
+    geometric = stroke * d * w
+    forth = ramp(0.5 + 10 * w)
+    moved = pos(geometric, d) / at.w.S - pos(-geometric, d) / at.w.P
+    gaps = at.slip * d / mu
+    slip = gaps * (at.p.P - at.p.L)
+    film = mu / (1 + mu / 0.35)  # the drag film warms itself when the oil is thick
+    drag = at.viscous_drag * d * film * w + (
+        at.pressure_drag * d * smooth_abs(drop, 1e4) + at.breakaway
+    ) * smooth_sign(w, 0.5)
+    torque = stroke * d * drop + drag
+    return Law(
+        into={"S": moved, "P": -moved, "shaft": torque},
+        streams={"slip": Stream("P", "L", slip, Loss.PUMP)},
+        rate={"stroke": (target - at.stroke) / ca.fmax(at.sticking, _QUICKEST)},
+        volume={"S": 0.5 * at.gallery, "P": at.gallery, "L": 0.5 * at.gallery},
+        inertia={"shaft": at.rotor},
+        heat={
+            "drag": Heat(drag * w, Loss.PUMP),
+            "filling": Heat(geometric * drop - moved * lift, Loss.PUMP),
+        },
+        readings={
+            "delivery": ((moved - slip) * at.w.P, "flow"),
+            "gaps": (gaps * at.w.P, "leakage"),
+            "slip": (slip * at.w.P, "flow"),
+            "filling": (forth * at.w.P / at.w.S + (1 - forth) * at.w.S / at.w.P, "ratio"),  # taken in, pressed
+            "share": (stroke, "ratio"),
+            "wanted": (wanted, "pressure"),
+            "drag": (drag, "torque"),
+            "torque": (torque, "torque"),
+            "power": (torque * w, "power"),
+            **readings,
+        },
+    )
+
+
+def _workings(at: Sheet) -> Iterator[Working]:
+    """Yield delivery, torque, powers, slip and efficiency of a variable pump."""
+    size = at.number("V", "displacement", tr("displacement at full stroke"))
+    stroke = at.reading("s", "share", tr("of the full stroke"), (), PERCENT)
+    turning = at.turns("shaft")
+    leak = at.value("slip")
+    slip = at.term("qs", abs(leak), "flow", tr("slips to the case"))
+    sign = "−" if leak >= 0 else "+"
+    filling = at.term("f", at.value("filling"), "ratio", tr("of what it takes in, pressed"), (), pair("", 4, "", 4))
+    w = at.speed_at("shaft")
+    delivery = at.flow_at("P", at.value("delivery"), source=tr("pump outlet"))
+    if w > _TURNS:
+        yield Working(
+            at.part, tr("Delivery of the pump"), delivery, (size, stroke, turning, filling, slip),
+            (f"q = V · s · n · f / 100000 {sign} qs", f"q = V · s · n · f / 23100 {sign} qs"),
+        )  # fmt: skip
+    drop = at.drop("P", "S")
+    rub = at.term("Tr", abs(at.value("drag")), "torque", tr("friction"))
+    rubs = "+" if at.value("drag") >= 0 else "−"
+    torque = at.term("T", at.value("torque"), "torque", tr("shaft"), drop.refers_to)
+    yield Working(
+        at.part, tr("Torque on the pump"), torque, (drop, size, stroke, rub),
+        (f"T = Δp · V · s / 6283 {rubs} Tr", f"T = Δp · V · s / 7540 {rubs} Tr"),
+    )  # fmt: skip
+    pressure = at.at_port("P")
+    oil = at.hydraulic(tr("Power of the oil"), pressure.value * delivery.value, pressure, delivery)
+    yield oil
+    turned = replace(torque, value=-torque.value if w < 0 else torque.value)
+    shaft = at.turning(tr("Power on the shaft"), at.value("power"), turned, turning)
+    yield shaft
+    over = at.drop("P", "L")
+    if abs(over.value) > 1e3:
+        rate = at.value("gaps") * at.oil.viscosity / RATED_VISCOSITY
+        k = at.term("k", rate, "leakage", tr("gaps, with oil of 35 mPa·s"), (), LEAK)
+        lost = at.reading("qs", "slip", tr("slips to the case"), over.refers_to, TRICKLE)
+        yield Working(at.part, tr("Slip of the pump"), lost, (k, over, at.viscosity()), ("qs = k · Δp · 35 / μ",) * 2)
+    if shaft.result.value > 1e-3 and oil.result.value > 1e-3:
+        terms = (
+            at.power("Ph", oil.result.value, tr("of the oil"), oil.result.refers_to),
+            at.power("P", shaft.result.value, tr("on the shaft"), drop.refers_to),
+        )
+        share = oil.result.value / shaft.result.value
+        result = at.term("η", share, "ratio", tr("of what the shaft gives"), oil.result.refers_to, PERCENT)
+        yield Working(at.part, tr("Efficiency of the pump"), result, terms, ("η = Ph · 100 / P",) * 2)
+
+
+def _left(at: Sheet) -> Working:
+    """Return the pressure left until the compensator takes the stroke away."""
+    cut, now = at.number("pc", "cut_off", tr("set at the compensator")), at.at_port("P")
+    left = at.term("pl", cut.value - now.value, "pressure", tr("until it strokes back"), now.refers_to)
+    return Working(at.part, tr("Pressure left to the compensator"), left, (cut, now), ("pl = pc − p",) * 2)
+
+
+class PressureCompensatedPump(Part):
+    """A piston pump that gives all its oil up to the set pressure and there only what is taken.
+
+    A spool against a spring feels the outlet and takes the stroke back: an integral of the error within two stops
+    (Merritt 1967, from memory).
+    """
+
+    ports = {"S": OIL, "P": OIL, "L": OIL, "shaft": SHAFT}
+    port_names = {"L": mark("case drain")}
+    symbol = "pump_comp"
+    plate = ("{displacement}", "{cut_off}")
+    letter = "P"
+    plain = Plain(
+        mark("Pressure-compensated pump"),
+        does=mark("It keeps its line under a set pressure and gives just the oil that is taken there."),
+        works=mark(
+            "A spring tips its swash plate to full stroke. When the outlet reaches the setting, a small spool sends "
+            "oil to a piston that tips it back, until what it moves is what is taken. With everything shut it still "
+            "holds its pressure, with hardly any flow."
+        ),
+        set=mark(
+            "The compensator is set with all ports shut, warm, by a gauge at the outlet. A relief beside it stands "
+            "20 bar and more above, only for blows. A hot case line tells of slip: its flow is caught and timed."
+        ),
+    )
+    role = Pump(built="piston")
+    called = "pump"
+    words = _WORDS
+    displacement = _SIZE
+    rated_speed = _RATED
+    cut_off = _CUT_OFF
+    torque_limit = _TORQUE
+    least = _LEAST
+    band = _BAND
+    sticking = _sticking()
+    slip = _slip()
+    viscous_drag = _VISCOUS
+    pressure_drag = _RUB
+    breakaway = _BREAKAWAY
+    rotor = _ROTOR
+    gallery = _GALLERY
+    stroke = State("1", nominal="1")
+
+    @classmethod
+    def delivery(cls, value: Callable[[str], float]) -> float:
+        """Return the flow at rated speed and full stroke without slip [m3/s]."""
+        return value("displacement") * value("rated_speed")
+
+    def equations(self, at: At) -> Law:
+        """Return the pump's law; its control wants the cut-off pressure."""
+        return _law(at, at.cut_off - at.p.P, {})
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield delivery, torque, powers, slip, efficiency and what is left to its setting."""
+        yield from _workings(at)
+        yield _left(at)
+
+
+class LoadSensingPump(Part):
+    """A piston pump that keeps its outlet a margin above the pressure of the load that is told to it at LS.
+
+    Two spools take its stroke: one feels outlet against LS and a spring, one feels the outlet alone. A bleed lets the
+    oil of the LS line to the case, so that it comes down when nothing is asked for.
+    """
+
+    ports = {"S": OIL, "P": OIL, "L": OIL, "LS": OIL, "shaft": SHAFT}
+    port_names = {"L": mark("case drain"), "LS": mark("load-sensing line")}
+    symbol = "pump_ls"
+    plate = ("{displacement}", "{margin} / {cut_off}")
+    letter = "P"
+    plain = Plain(
+        mark("Load-sensing pump"),
+        does=mark(
+            "It gives the flow that the valves ask for, at the pressure of the heaviest load and a little more."
+        ),
+        works=mark(
+            "A thin line tells it the highest load. Its spool keeps the outlet a margin above that: more flow asked "
+            "for lets the outlet sag, so the stroke grows; less, and it shrinks. With all levers at rest the line is "
+            "empty and the pump stands by at its margin."
+        ),
+        set=mark(
+            "First the cut-off, against a stop; then the margin, from outlet less LS while something moves slowly. "
+            "Too small a margin makes everything slow, too large wastes it as heat. A plugged or open LS line looks "
+            "like a worn pump."
+        ),
+    )
+    role = Pump(built="piston")
+    called = "pump"
+    words = _WORDS | {"bleed": "bleed of the LS line"}
+    displacement = _SIZE
+    rated_speed = _RATED
+    margin = Parameter("21 bar", low="5 bar", high="60 bar", meaning="what the outlet stands above the told load")
+    cut_off = _CUT_OFF
+    torque_limit = _TORQUE
+    least = _LEAST
+    band = _BAND
+    sticking = _sticking()
+    slip = _slip()
+    bleed = Wear(
+        "0.06 mm2",
+        mild=4,
+        marginal=8,
+        failed=20,
+        notice="all functions slow, worse with a load; the pump stays low",
+        meaning="bleed from the LS line to the case",
+    )
+    viscous_drag = _VISCOUS
+    pressure_drag = _RUB
+    breakaway = _BREAKAWAY
+    rotor = _ROTOR
+    gallery = _GALLERY
+    stroke = State("1", nominal="1")
+
+    @classmethod
+    def objections(cls, value: Callable[[str], float]) -> list[str]:
+        """Return that a margin reaches the cut-off."""
+        if value("margin") >= value("cut_off"):
+            return [tr("its margin has to be below its cut-off")]
+        return []
+
+    @classmethod
+    def delivery(cls, value: Callable[[str], float]) -> float:
+        """Return the flow at rated speed and full stroke without slip [m3/s]."""
+        return value("displacement") * value("rated_speed")
+
+    def equations(self, at: At) -> Law:
+        """Return the pump's law; its control wants the smaller of what margin and cut-off want."""
+        told = at.p.LS - at.p.L  # the spring's side of the spool is drained to the case
+        wanted = smooth_min(told + at.margin - at.p.P + at.p.L, at.cut_off - at.p.P, _PARTED)
+        across = at.p.LS - at.p.L
+        bleed = _BLEED * at.bleed * math.sqrt(2) / ca.sqrt(at.oil.density) * sqrt_flow(across)
+        law = _law(at, wanted, {"above": (at.p.P - at.p.LS, "pressure"), "bleed_area": (at.bleed, "area")})
+        law.streams["bleed"] = Stream("LS", "L", bleed, Loss.METERING)
+        law.volume["LS"] = 0.1 * at.gallery
+        return law
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the margin as it stands, delivery, torque, powers, slip and the bleed of the LS line."""
+        told, outlet = at.at_port("LS", "pL"), at.at_port("P")
+        above = at.reading("pm", "above", tr("outlet above the told load"), outlet.refers_to)
+        yield Working(at.part, tr("Margin of the pump as it stands"), above, (outlet, told), ("pm = p − pL",) * 2)
+        yield from _workings(at)
+        yield _left(at)
+        across = at.drop("LS", "L")
+        if across.value > 1e5:
+            hole = at.reading("A", "bleed_area", tr("bleed"), (), EDGE)
+            number = at.term("Cd", _BLEED, "ratio", tr("of a short bore"), (), PLAIN)
+            flow = at.flow_at("LS", at.passes("bleed"), source=tr("bleeds to the case"))
+            yield Working(
+                at.part, tr("Flow of the bleed"), flow, (number, hole, across, at.density(), at.gravity()),
+                ("q = 26.83 · Cd · A · √( Δp / ρ )", "q = 37.98 · Cd · A · √( Δp / SG )"),
+            )  # fmt: skip
