@@ -110,6 +110,9 @@ MANNERS: dict[str, Manner] = {
             "": LabelPlace(-18.0, 29.0, "right", rows=1.0),
         }
     ),
+    **dict.fromkeys(  # three rows, beside a meter's name
+        ("pump_comp", "pump_ls"), Manner(labels={"driven": LabelPlace(-48.0, -52.0, "right", lifted=1.12)})
+    ),
     **dict.fromkeys(
         ("motor_uni", "motor_bidir", "motor_var"), Manner(labels={"": LabelPlace(-50.0, -26.0, "right", rows=0.35)})
     ),

@@ -22,7 +22,7 @@ from trainer.window.painting.look import Look
 __all__ = ["ChooserPage", "first_sentence", "shipped"]
 
 _OPEN, _ANY = mark("open now"), "any"  # the mark of what is open, the key of a file of one's own
-_MACHINES = ("one-spool-bench", "timber-trailer-loader")
+_MACHINES = ("one-spool-bench", "timber-trailer-loader", "timber-trailer-loader-load-sensing")
 _STYLE = ItemStyle(24.0, pitch=2.5, small=18.0, inset=16.0, bold=True, ruled=True, chosen="ring")
 
 
