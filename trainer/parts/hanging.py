@@ -13,7 +13,7 @@ from trainer.units import GRAVITY
 __all__ = ["FOLDED", "FRICTION", "SOIL", "TIE", "Push", "Rub", "Tie", "drag", "meet", "rub", "tie"]
 
 FRICTION = 0.6  # of wood and steel on soil
-TIE = (5e6, 2.0)  # stiffness [N/m] and damping [s/m] of the links
+TIE = (5e6, 5.0)  # stiffness [N/m] and damping [s/m] of the links
 SOIL = (5e5, 3.0)  # of the ground under a load
 FOLDED = 0.65 / 1.35  # share of its length at which a chain of two links is folded
 _SHEAR, _SHEAR_DAMPING = 4e5, 4000.0  # N/m, N s/m
