@@ -84,7 +84,7 @@ def test_a_worn_relief() -> None:
 
 def opening(part: type[Part], p: dict[str, float], **own: Any) -> float:
     """Return how far a valve has opened, at pressures [bar]."""
-    return evaluate(part, p={port: bar * 1e5 for port, bar in p.items()}, **own)["value"]["opened"]
+    return evaluate(part, p={port: bar * 1e5 for port, bar in p.items()}, **own)["value"]["opening"]
 
 
 def test_a_sequence_valve_opens_by_what_stands_before_it() -> None:

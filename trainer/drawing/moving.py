@@ -1,4 +1,4 @@
-"""What moves on the drawing: sliding envelopes, pistons with their loads, the crank, the relief's arrow."""
+"""What moves on the drawing: sliding envelopes, pistons with loads, the crank, a pressure valve's arrow."""
 
 from __future__ import annotations
 
@@ -434,7 +434,7 @@ class MotorView:
 
 @dataclass
 class ReliefView:
-    """The arrow in a relief valve's square: beside the line when shut, in line when wide open."""
+    """The arrow in a pressure valve's square: beside the line when shut, in line when wide open."""
 
     placed: Placed
     theme: Theme
@@ -447,7 +447,8 @@ class ReliefView:
 
     @cached_property
     def _open(self) -> tuple[Shape, ...]:
-        ends = [turned((0.0, y), self.placed.turn) for y in (19.0, -19.0)]
+        ways = (-19.0, 19.0) if self.placed.symbol.manner.moves == "back" else (19.0, -19.0)
+        ends = [turned((0.0, y), self.placed.turn) for y in ways]
         start, end = ((across + self.placed.x, down + self.placed.y) for across, down in ends)
         return tuple(arrow(start, end, self.theme.outline))
 

@@ -92,7 +92,8 @@ class Scene:
         }
         self._motors = {i: (MotorView(parts[i], self.theme), end) for i, end in shaft_ends(rig, self.layout).items()}
         self._cranks = {i: CrankView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "crank"}
-        self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves == "arrow"}
+        arrows = ("arrow", "back")
+        self._reliefs = {i: ReliefView(p, self.theme) for i, p in parts.items() if p.symbol.manner.moves in arrows}
         self._kept_of: dict[Any, Any] = {}
         self._rested: dict[str, tuple[Hashable, list[Shape | Sliding]]] = {}
         self._marks: dict[int | None, tuple[str, float]] = {}

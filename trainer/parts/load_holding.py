@@ -32,7 +32,7 @@ class CounterbalanceValve(Part):
     ports = {"C": OIL, "V": OIL, "X": OIL}
     port_names = {"C": mark("load"), "V": mark("valve"), "X": mark("pilot")}
     symbol = "counterbalance"
-    plate = ("{setting}", "{ratio} : 1")
+    plate = ("{setting}",)
     letter = "V"
     plain = Plain(
         mark("Counterbalance valve"),
@@ -96,7 +96,7 @@ class CounterbalanceValve(Part):
             rate={"lift": (clip(open_ / at.rise + _SHUT, -_SHUT, 1 + _SHUT) - at.lift) / at.damping},
             volume=dict.fromkeys(("C", "V", "X"), at.gallery),
             readings={
-                "opened": (share, "ratio"), "opening": (share * at.area, "area"), "beyond": (open_, "pressure"),
+                "opening": (share, "ratio"), "open_area": (share * at.area, "area"), "beyond": (open_, "pressure"),
                 "spring": (spring, "pressure"), "reach": (at.ratio * (1 - clip(at.plugging, 0, 1)), "ratio"),
                 "seat": (at.leakage, "leakage"),
             },
@@ -106,7 +106,7 @@ class CounterbalanceValve(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield both ways through it, and the sum of pressures that opens it."""
         discharge = at.parameter("discharge")
-        area = at.reading("A", "opening", tr("opening"), (), EDGE)
+        area = at.reading("A", "open_area", tr("opening"), (), EDGE)
         yield from edge(at, "lowering", area, discharge)
         yield from edge(
             at, "lifting", at.number("A", "check_area", tr("its check"), EDGE), discharge,
@@ -121,7 +121,7 @@ class CounterbalanceValve(Part):
             over = at.term("po", beyond, "pressure", tr("beyond where it begins to open"))
             forms = ("po = pc + R · px − ( 1 + R ) · pv − ps",) * 2
             yield Working(at.part, tr("What opens it"), over, terms, forms, note)
-            yield from part_open(at, "opening", "area")
+            yield from part_open(at, "open_area", "area")
         else:
             left = at.term("pn", -beyond, "pressure", tr("until it opens"))
             forms = ("pn = ps − pc − R · px + ( 1 + R ) · pv",) * 2
@@ -149,7 +149,6 @@ class PilotOperatedCheckValve(Part):
     ports = {"1": OIL, "2": OIL, "X": OIL}
     port_names = {"X": mark("pilot")}
     symbol = "check_po"
-    plate = ("{ratio} : 1",)
     letter = "V"
     plain = Plain(
         mark("Pilot-operated check valve"),
@@ -195,7 +194,7 @@ class PilotOperatedCheckValve(Part):
             },
             volume=dict.fromkeys(("1", "2", "X"), at.gallery),
             readings={
-                "opened": (share, "ratio"), "opening": (share * at.area, "area"), "beyond": (beyond, "pressure"),
+                "opening": (share, "ratio"), "open_area": (share * at.area, "area"), "beyond": (beyond, "pressure"),
                 "reach": (at.ratio * (1 - clip(at.sticking, 0, 1)), "ratio"), "seat": (at.leakage, "leakage"),
             },
         )  # fmt: skip
@@ -203,7 +202,7 @@ class PilotOperatedCheckValve(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow and drop, and what its pilot has too much or lacks."""
-        area = at.reading("A", "opening", tr("opening"), (), EDGE)
+        area = at.reading("A", "open_area", tr("opening"), (), EDGE)
         yield from edge(at, "through", area, at.parameter("discharge"))
         yield from _pushes(at, "X", "1", "2", "beyond")
         yield from gap(at, "seat_leak", at.value("seat"))
@@ -214,7 +213,6 @@ class DoublePilotOperatedCheckValve(Part):
 
     ports = {"V1": OIL, "V2": OIL, "C1": OIL, "C2": OIL}
     symbol = "check_po_double"
-    plate = ("{ratio} : 1",)
     letter = "V"
     plain = Plain(
         mark("Double pilot-operated check valve"),
@@ -264,7 +262,7 @@ class DoublePilotOperatedCheckValve(Part):
             leak = leakage * thin * (valve - load)
             law.streams[f"seat_leak_{one}"] = Stream(f"V{one}", f"C{one}", leak, Loss.LEAKAGE)
             law.readings |= {
-                f"opening_{one}": (share * at.area, "area"), f"beyond_{one}": (beyond, "pressure"),
+                f"open_area_{one}": (share * at.area, "area"), f"beyond_{one}": (beyond, "pressure"),
             }  # fmt: skip
         return law
 
@@ -272,7 +270,7 @@ class DoublePilotOperatedCheckValve(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow and drop of both checks, and what their piston has too much or lacks."""
         for one, other, seat in (("1", "2", "seat"), ("2", "1", "sound")):
-            area = at.reading("A", f"opening_{one}", tr("opening"), (), EDGE)
+            area = at.reading("A", f"open_area_{one}", tr("opening"), (), EDGE)
             yield from edge(at, f"through_{one}", area, at.parameter("discharge"))
             yield from _pushes(at, f"V{other}", f"V{one}", f"C{one}", f"beyond_{one}")
             yield from gap(at, f"seat_leak_{one}", at.value(seat))
@@ -334,7 +332,7 @@ class ShuttleValve(Part):
         for port, share in (("1", first), ("2", 1 - first)):
             flow = rate * share * sqrt_flow(at.p[port] - at.p.A)
             law.streams[f"from_{port}"] = Stream(port, "A", flow, Loss.LINES)
-            law.readings[f"opening_{port}"] = (share * at.area, "area")
+            law.readings[f"open_area_{port}"] = (share * at.area, "area")
         leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * across
         law.streams["ball_leak"] = Stream("1", "2", leak, Loss.LEAKAGE)
         return law
@@ -347,6 +345,6 @@ class ShuttleValve(Part):
         words = "Δpb = p1 − p2" if across > 0 else "Δpb = p2 − p1"
         yield Working(at.part, tr("What holds the ball"), held, (one, other), (words,) * 2)
         for port in ("1", "2"):
-            area = at.reading("A", f"opening_{port}", tr("opening"), (), EDGE)
+            area = at.reading("A", f"open_area_{port}", tr("opening"), (), EDGE)
             yield from edge(at, f"from_{port}", area, at.parameter("discharge"))
         yield from gap(at, "ball_leak", at.value("seat"))

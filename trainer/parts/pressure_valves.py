@@ -115,7 +115,7 @@ class PilotOperatedReliefValve(Part):
             },
             volume={"P": at.gallery, "T": at.gallery, "X": at.gallery},
             readings={
-                "opened": (share, "ratio"), "opening": (share * at.area, "area"),
+                "opening": (share, "ratio"), "open_area": (share * at.area, "area"),
                 "cracking": (cracking, "pressure"), "full": (full, "pressure"), "pilot_flow": (rated, "flow"),
                 "lifts": (at.p.P - at.p.X, "pressure"),
                 "hole": (math.pi / 4 * at.orifice * at.orifice, "area"),
@@ -127,7 +127,7 @@ class PilotOperatedReliefValve(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the main spool's flow, what lifts it, the orifice that makes that drop, and the poppet."""
         discharge = at.parameter("discharge")
-        area = at.reading("A", "opening", tr("opening of the main spool"), (), EDGE)
+        area = at.reading("A", "open_area", tr("opening of the main spool"), (), EDGE)
         yield from edge(at, "over_relief", area, discharge)
         lifts, one, other = (
             at.reading("Δpm", "lifts", tr("on the main spool")),
@@ -138,7 +138,7 @@ class PilotOperatedReliefValve(Part):
             at.part, tr("What lifts the main spool"), lifts, (one, other), ("Δpm = p − px",) * 2,
             tr("With the vent led home only its spring holds it."),
         )  # fmt: skip
-        yield from part_open(at, "opening", "area")
+        yield from part_open(at, "open_area", "area")
         yield from edge(at, "orifice", at.reading("A", "hole", tr("orifice"), (), EDGE), discharge)
         yield from override(at, "pilot", at.value("cracking"), at.value("full"), at.value("pilot_flow"))
         yield from gap(at, "pilot_leak", at.value("seat"))
@@ -191,7 +191,7 @@ class SequenceValve(Part):
             },
             volume=dict.fromkeys(("P", "A", "L"), at.gallery),
             readings={
-                "opened": (share, "ratio"), "opening": (share * at.area, "area"), "above": (above, "pressure"),
+                "opening": (share, "ratio"), "open_area": (share * at.area, "area"), "above": (above, "pressure"),
                 "seat": (at.leakage, "leakage"),
             },
         )  # fmt: skip
@@ -199,7 +199,7 @@ class SequenceValve(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow, drop and heat where it is open, and how far pressure is from its setting."""
-        area = at.reading("A", "opening", tr("opening"), (), EDGE)
+        area = at.reading("A", "open_area", tr("opening"), (), EDGE)
         yield from edge(at, "through", area, at.parameter("discharge"))
         terms = at.at_port("P"), at.at_port("L", "pl"), at.number("ps", "setting", tr("begins to open"))
         above = at.value("above")
@@ -209,7 +209,7 @@ class SequenceValve(Part):
         else:
             over = at.term("po", above, "pressure", tr("above its setting"))
             yield Working(at.part, tr("Pressure above its setting"), over, terms, ("po = p − pl − ps",) * 2)
-            yield from part_open(at, "opening", "area")
+            yield from part_open(at, "open_area", "area")
         yield from gap(at, "shut_leak", at.value("seat"))
         yield from gap(at, "drain", at.value("seat"))
 
@@ -260,7 +260,7 @@ class ReducingValve(Part):
             },
             volume=dict.fromkeys(("P", "A", "L"), at.gallery),
             readings={
-                "opened": (share, "ratio"), "opening": (share * at.area, "area"),
+                "opening": (share, "ratio"), "open_area": (share * at.area, "area"),
                 "below": (at.setting - (at.p.A - at.p.L), "pressure"),
                 "seat": (at.leakage, "leakage"), "bore": (at.pilot, "leakage"),
             },
@@ -322,7 +322,7 @@ class ReducingRelievingValve(Part):
             },
             volume=dict.fromkeys(("P", "T", "A"), at.gallery),
             readings={
-                "opened": (share, "ratio"), "opening": (share * at.area, "area"),
+                "opening": (share, "ratio"), "open_area": (share * at.area, "area"),
                 "below": (at.setting - drop, "pressure"), "letting": (open_ * at.area, "area"),
                 "seat": (at.leakage, "leakage"),
             },
@@ -345,14 +345,14 @@ def _reduced(at: At, home: Expr) -> tuple[Expr, Expr]:
 
 def _reducing(at: Sheet, home: str) -> Iterator[Working]:
     """Yield the workings of an edge that the pressure behind it shuts, drained at the port ``home``."""
-    area = at.reading("A", "opening", tr("opening"), (), EDGE)
+    area = at.reading("A", "open_area", tr("opening"), (), EDGE)
     yield from edge(at, "through", area, at.parameter("discharge"))
     terms = at.number("ps", "setting", tr("shut")), at.at_port("A", "pa"), at.at_port(home, "pl")
     below = at.value("below")
     if below > 0:
         left = at.term("pn", below, "pressure", tr("until it is shut"))
         yield Working(at.part, tr("Pressure left until it is shut"), left, terms, ("pn = ps − pa + pl",) * 2)
-        yield from part_open(at, "opening", "area")
+        yield from part_open(at, "open_area", "area")
     else:
         over = at.term("po", -below, "pressure", tr("above its setting"))
         yield Working(at.part, tr("Pressure above its setting"), over, terms, ("po = pa − pl − ps",) * 2)
@@ -419,7 +419,7 @@ class UnloadingValve(Part):
             },
             volume=dict.fromkeys(("P", "T", "X"), at.gallery),
             readings={
-                "opened": (share, "ratio"), "opening": (share * at.area, "area"), "pilot": (pilot, "pressure"),
+                "opening": (share, "ratio"), "open_area": (share * at.area, "area"), "pilot": (pilot, "pressure"),
                 "shuts": (at.setting * (1 - at.differential), "pressure"), "seat": (at.leakage, "leakage"),
             },
         )  # fmt: skip
@@ -427,7 +427,7 @@ class UnloadingValve(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow, drop and heat, what its pilot lacks or has too much, and where it shuts again."""
-        area = at.reading("A", "opening", tr("opening"), (), EDGE)
+        area = at.reading("A", "open_area", tr("opening"), (), EDGE)
         yield from edge(at, "through", area, at.parameter("discharge"))
         setting = at.number("ps", "setting", tr("begins to open"))
         terms = at.at_port("X", "px"), at.at_port("T", "pt"), setting
@@ -438,7 +438,7 @@ class UnloadingValve(Part):
         else:
             over = at.term("po", above, "pressure", tr("its pilot, above the setting"))
             yield Working(at.part, tr("Pilot pressure above its setting"), over, terms, ("po = px − pt − ps",) * 2)
-        yield from part_open(at, "opening", "area")
+        yield from part_open(at, "open_area", "area")
         share = at.number("d", "differential", tr("it shuts lower by"), PERCENT)
         shuts = at.reading("pr", "shuts", tr("at which it shuts again"))
         yield Working(

@@ -153,10 +153,10 @@ def override(at: Sheet, stream: str, cracking: float, full: float, rated: float)
 
 
 def part_open(at: Sheet, reading: str, whole: str) -> Iterator[Working]:
-    """Yield an area as the share "opened" of its whole, a parameter."""
+    """Yield an area as the share "opening" of its whole, a parameter."""
     area = at.reading("A", reading, tr("opening"), (), EDGE)
     if area.value > 0:
-        share = at.reading("s", "opened", tr("opened by"), (), PERCENT)
+        share = at.reading("s", "opening", tr("opened by"), (), PERCENT)
         full = at.number("Ao", whole, tr("wide open"), EDGE)
         yield Working(at.part, tr("Opening"), area, (share, full), ("A = s · Ao / 100",) * 2)
 

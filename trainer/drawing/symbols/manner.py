@@ -31,10 +31,11 @@ class LabelPlace:
 class Manner:
     """What is declared beside a symbol's drawing.
 
-    ``moves``: what moves in it, "spool", "piston", "arrow" or "crank"; the shapes that ``moving`` counts are drawn
-    with that. ``fixed``: it does not go with the rod that it is on. ``machine``: what it is in the view of the
-    machine, where it is shown instead. ``labels``: where its label stands: "" always, else where the symbol is
-    "level", "upright", "driven" (a pump, its engine at the left) or "banked" (in the circuit of a bank of valves).
+    ``moves``: what moves in it, "spool", "piston", "arrow", "back" (an arrow that way) or "crank"; the shapes that
+    ``moving`` counts are drawn with that. ``fixed``: it does not go with the rod that it is on. ``machine``: what it
+    is in the view of the machine, where it is shown instead. ``labels``: where its label stands: "" always, else
+    where the symbol is "level", "upright", "driven" (a pump, its engine at the left) or "banked" (in the circuit of a
+    bank of valves).
     """
 
     moves: str = ""

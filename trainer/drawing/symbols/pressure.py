@@ -91,13 +91,15 @@ ROWS: dict[str, tuple[str, str, str]] = {
     ),
 }
 
+_BESIDE = {
+    "banked": LabelPlace(-10.0, 22.0, "right", rows=1.0),
+    "": LabelPlace(14.0, 22.0, "left", rows=1.0),
+}
 MANNERS: dict[str, Manner] = {
-    "relief": Manner(
-        "arrow",
-        range(1, 3),
-        labels={
-            "banked": LabelPlace(-10.0, 22.0, "right", rows=1.0),
-            "": LabelPlace(14.0, 22.0, "left", rows=1.0),
-        },
-    ),
+    "relief": Manner("arrow", range(1, 3), labels=_BESIDE),
+    "relief_po": Manner("arrow", range(1, 3)),
+    "sequence": Manner("arrow", range(1, 3)),
+    "unloading": Manner("arrow", range(1, 3), labels=_BESIDE),
+    "reducing": Manner("arrow", range(1, 3)),
+    "counterbalance": Manner("back", range(2, 4)),
 }
