@@ -36,6 +36,11 @@ def _held_slow_engine(lap: Lap) -> Hand:
     return _one(BOOM, Careful("v", lambda *_: (low + high) / 2, (0.6, 0.2), 2.83, pull=0.5, rise=0.8, most=0.9))
 
 
+def _held_by_the_lever(lap: Lap) -> Hand:
+    """The same place of the lever for every load: it asks for the speed."""
+    return _one(BOOM, lambda time, values: min(0.725, 1.2 * time))
+
+
 def _hunted(lap: Lap) -> Hand:
     return _one(BOOM, hunting("v", *_band(lap), first=0.95))
 
@@ -287,10 +292,10 @@ def _thrown(lap: Lap) -> Hand:
 PRACTISED: Mapping[str, Hands] = {
     "E1": _crept, "E2": _held, "E3": _stroke, "E4": _stopped, "E5": _set_down, "E6": _held, "E7": _lowered,
     "E8": _short_of_the_end, "E9": _level, "E10": _brought_in, "E11": _whole_swing, "E12": _carried, "E13": _held,
-    "E14": _held_slow_engine, "E15": _held, "E18": _worked,
+    "E14": _held_slow_engine, "E15": _held, "E16": _held_by_the_lever, "E18": _worked,
 }  # fmt: skip
 CLUMSY: Mapping[str, Hands] = {
     "E1": _jerked, "E2": _hunted, "E3": _overshot, "E4": _overshot, "E5": _let_fall, "E6": _hunted, "E7": _dropped,
     "E8": _into_the_end, "E9": _staircase, "E10": _kicked_in, "E11": _swung, "E12": _spilt, "E13": _hunted,
-    "E14": _hunted, "E15": _hunted, "E18": _thrown,
+    "E14": _hunted, "E15": _hunted, "E16": _hunted, "E18": _thrown,
 }  # fmt: skip
