@@ -1,20 +1,48 @@
-"""Colours, pens and brushes by their roles in a theme."""
+"""Colours, pens and brushes by their roles in a theme, and the small pictures made with them."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QBrush, QColor, QPen
+from PySide6.QtGui import QBrush, QColor, QPen, QPixmap
 
 from trainer.drawing.theme import Theme
+from trainer.window.painting.kept import Kept
 
-__all__ = ["Inks"]
+__all__ = ["ROOM", "Inks", "Small"]
+
+ROOM = 20_000_000  # bytes of all small pictures that are kept; a moving loader makes few anew with these
+_BESIDES = 1_000  # bytes of a picture besides its pixels, about
+
+
+@dataclass(slots=True)
+class Small:
+    """A small picture; ``right`` and ``down`` are where in it the place lies that it is put to [device px].
+
+    ``of`` is what it shows, where its key does not say it.
+    """
+
+    picture: QPixmap
+    right: int
+    down: int
+    of: object = None
+
+    @property
+    def size(self) -> int:
+        """How much memory it takes [bytes], about."""
+        return self.picture.width() * self.picture.height() * self.picture.depth() // 8 + _BESIDES
 
 
 class Inks:
-    """The colours, pens and brushes of one theme, each made once."""
+    """The colours, pens and brushes of one theme, each made once.
+
+    ``pictures`` are kept here for all that paint with them, so that together they have a bound.
+    """
 
     def __init__(self, theme: Theme) -> None:
         self.theme = theme
+        self.pictures: Kept[tuple[object, ...], Small] = Kept(ROOM, lambda small: small.size)
         self._colours: dict[str, QColor] = {}
         self._brushes: dict[str, QBrush] = {}
         self._pens: dict[tuple[str, float, tuple[float, ...]], QPen] = {}

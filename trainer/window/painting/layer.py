@@ -13,6 +13,7 @@ from PySide6.QtGui import QPainter, QPixmap, QRegion
 
 from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Shape, Sliding, Words
 from trainer.window.painting.inks import Inks
+from trainer.window.painting.kept import Kept
 from trainer.window.painting.lettering import text_boxes
 from trainer.window.painting.painter import Strokes, paint
 from trainer.window.painting.pictures import Pictures
@@ -21,6 +22,7 @@ __all__ = ["Layer", "extents"]
 
 _TILE = 40  # side of a tile [painter px]
 _ROW = 4096  # tiles in a row, at the most
+_PICTURES = 4  # the tiles are kept of as many shapes as so many of the pictures have
 
 Placing = tuple[float, tuple[float, float]]
 
@@ -96,13 +98,13 @@ class Layer:
         self.kept: QPixmap | None = None
         self._key: tuple[object, ...] = ()
         self._shapes: dict[int, Shape | Sliding] = {}
-        self._places: dict[int, tuple[Shape | Sliding, frozenset[int]]] = {}
+        self._places: Kept[int, tuple[Shape | Sliding, frozenset[int]]] = Kept(0)
         self._strokes = Strokes(pictures, lasting=True)
 
     def forget(self) -> None:
         """Throw the picture away."""
         self.kept = None
-        self._places.clear()
+        self._places = Kept(0)
 
     def picture(
         self, ground: QPixmap, key: tuple[object, ...], shapes: Moving, inks: Inks, placing: Placing, least: float
@@ -120,8 +122,6 @@ class Layer:
         elif changed:
             self._repair(ground, shapes, changed, inks, placing, least)
         self._shapes = {id(shape): shape for shape in shapes}
-        if len(self._places) > 12 * len(shapes) + 400:
-            self._places.clear()
         return self.kept
 
     def _changed(self, shapes: Moving) -> list[Shape | Sliding]:
@@ -139,11 +139,12 @@ class Layer:
         placing: Placing,
         least: float,
     ) -> None:
+        self._places.most = _PICTURES * len(shapes)
         tiles: set[int] = set()
         for shape in changed:
             tiles |= self._tiles_of(shape, placing, least)
         clear = tiles.isdisjoint
-        found = self._places.get
+        found = self._places.newer.get
         touched = [
             shape
             for shape in shapes
@@ -166,7 +167,8 @@ class Layer:
             painter.end()
 
     def _tiles_of(self, shape: Shape | Sliding, placing: Placing, least: float) -> frozenset[int]:
-        found = self._places.get(id(shape))
+        found = self._places.find(id(shape))
         if found is None or found[0] is not shape:
-            found = self._places[id(shape)] = (shape, _tiles(extents(shape, *placing, least)))
+            found = shape, _tiles(extents(shape, *placing, least))
+            self._places.keep(id(shape), found)
         return found[1]

@@ -15,13 +15,14 @@ from PySide6.QtGui import QBrush, QPainter, QPen, QTransform
 from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Path, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import flat
 from trainer.window.painting.inks import Inks
+from trainer.window.painting.kept import Kept
 from trainer.window.painting.lettering import write
 from trainer.window.painting.pictures import Pictures, Where, row_of_marks
 
 __all__ = ["Strokes", "paint"]
 
 NO_PEN, NO_BRUSH = QPen(Qt.PenStyle.NoPen), QBrush(Qt.BrushStyle.NoBrush)
-_MOST_READY = 1500  # shapes kept ready
+_FRAMES = 4  # as many shapes are kept ready as so many of the largest frames have
 _THICK = 5.0  # width from which lines are filled, or drawn stretch by stretch [board px]
 
 
@@ -45,7 +46,7 @@ def paint(
     in_board = False
     thin = 1.0 / scale if scale > 0 else 1.0  # no line is thinner than one painter pixel
     where = (scale, origin, smallest)
-    ready = kept.begin(inks, where, painter.device().devicePixelRatioF()) if kept is not None else {}
+    ready = kept.begin(len(shapes), inks, where, painter.device().devicePixelRatioF()) if kept is not None else {}
     pen: QPen | None = None  # what the painter has, where it is known
     brush: QBrush | None = None
     for shape in shapes if kept is not None else flat(shapes):
@@ -102,40 +103,41 @@ class Strokes:
     def __init__(self, pictures: Pictures | None = None, lasting: bool = False) -> None:
         self._lasting = lasting
         self.pictures = pictures or Pictures(paint)
-        self._ready: dict[int, _Ready] = {}
+        self._ready: Kept[int, _Ready] = Kept(0)
         self._met: dict[int, Shape | Sliding] = {}
         self._before: dict[int, Shape | Sliding] = {}
         self._for: tuple[object, ...] = ()
 
-    def begin(self, inks: Inks, where: Where, ratio: float) -> dict[int, _Ready]:
-        """Return what is ready for these inks, at the beginning of a frame.
+    def begin(self, count: int, inks: Inks, where: Where, ratio: float) -> dict[int, _Ready]:
+        """Return what is ready for these inks, at the beginning of a frame of so many shapes; ``made`` may find more.
 
         ``where``: scale, origin and smallest type; ``ratio``: device pixels to a painter pixel.
         """
         if self._for != (inks, where, ratio):
-            self._ready = {}
-            if self._for[:1] != (inks,):
-                self.pictures.forget()
+            self._ready = Kept(0)
             self._for = (inks, where, ratio)
-        elif len(self._ready) > _MOST_READY:
-            self._ready = {}
+        self._ready.most = max(self._ready.most, _FRAMES * count)
         self.pictures.begin(where, ratio)
         self._before, self._met = self._met, {}
-        return self._ready
+        return self._ready.newer
 
     def made(self, shape: Shape | Sliding, inks: Inks, thin: float) -> _Ready | None:
-        """Return a shape made ready that was not, None where it cannot be.
+        """Return a shape made ready, None where it cannot be.
 
         It is kept where it came in the frame before, too.
         """
-        one, key, lasting = _ready(shape, inks, thin), id(shape), self._lasting
+        key, lasting = id(shape), self._lasting
+        one = self._ready.find(key)
+        if one is not None and one.shape is shape:
+            return one
+        one = _ready(shape, inks, thin)
         if one is None and isinstance(shape, Words | Sliding):
             found = self.pictures.of(shape, inks)
             one = _Ready(shape, QPainter.drawPixmap, found, in_board=False) if found is not None else None
             lasting = lasting or (self.pictures.lasting and isinstance(shape, Words))
         if one is not None:
             if lasting or self._before.get(key) is shape:
-                self._ready[key] = one
+                self._ready.keep(key, one)
             else:
                 self._met[key] = shape
         return one

@@ -10,23 +10,21 @@ from functools import lru_cache
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPixmap, QTransform
 
-from trainer.drawing.shapes import Marks, Shape, Sliding, Words
+from trainer.drawing.shapes import Marks, Sliding, Words
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.window.painting import fonts
-from trainer.window.painting.inks import Inks
+from trainer.window.painting.inks import Inks, Small
 from trainer.window.painting.lettering import placed
 
 __all__ = ["Pictures", "Where", "row_of_marks", "sliding_grid"]
 
 Where = tuple[float, tuple[float, float], float]  # scale, origin [painter px] and smallest type [painter px]
 
-_MOST_TEXTS, _MOST_SLID, _MOST_ROWS = 400, 600, 2000  # kept of texts, of what slides, of rows of marks of one looks
-
 
 class Pictures:
     """Small pictures of what comes again: texts that came in two frames running, what slides, rows of marks.
 
-    ``paint`` is what paints shapes. ``lasting``: a text that is new will come again, too.
+    The inks keep them. ``paint`` is what paints shapes. ``lasting``: a text that is new will come again, too.
     """
 
     def __init__(self, paint: Callable[..., None]) -> None:
@@ -34,22 +32,12 @@ class Pictures:
         self.lasting = False
         self._where: Where = (1.0, (0.0, 0.0), 0.0)
         self._ratio = 1.0
-        self._texts: dict[tuple[object, ...], QPixmap] = {}
         self._met: set[tuple[object, ...]] = set()
         self._before: set[tuple[object, ...]] = set()
-        self._slid: dict[tuple[object, ...], tuple[tuple[Shape, ...], QPixmap, int, int]] = {}
-        self._rows: dict[tuple[object, ...], dict[tuple[float, int, int, int], tuple[QPixmap, int, int]]] = {}
-
-    def forget(self) -> None:
-        """Throw all pictures away."""
-        self._texts, self._slid, self._rows = {}, {}, {}
 
     def begin(self, where: Where, ratio: float) -> None:
         """Take note that another frame begins, where it lies, and how many device pixels a painter pixel has."""
-        self._where = where
-        if ratio != self._ratio:
-            self._ratio = ratio
-            self.forget()
+        self._where, self._ratio = where, ratio
         self._before, self._met = self._met, set()
 
     def of(self, shape: Words | Sliding, inks: Inks) -> tuple[QPointF, QPixmap] | None:
@@ -64,16 +52,14 @@ class Pictures:
         base = math.floor(y * ratio + 0.5)  # as letters are placed by Qt itself
         above = math.ceil(1.1 * pixels * ratio) + 2
         left = math.floor(x * ratio) - 2
-        key = (shape.text, shape.ink, shape.weight, pixels, round(64 * (x * ratio - left)))
-        found = self._texts.get(key)
+        key = (shape.text, shape.ink, shape.weight, pixels, round(64 * (x * ratio - left)), ratio)
+        found = inks.pictures.find(key)
         if found is None:
             if not self.lasting and key not in self._before:
                 self._met.add(key)
                 return None
-            if len(self._texts) > _MOST_TEXTS:
-                self._texts.clear()
-            found = _clear(math.ceil(width * ratio) + 6, above + math.ceil(0.4 * pixels * ratio) + 3, ratio)
-            own = QPainter(found)
+            picture = _clear(math.ceil(width * ratio) + 6, above + math.ceil(0.4 * pixels * ratio) + 3, ratio)
+            own = QPainter(picture)
             try:
                 own.setRenderHint(QPainter.RenderHint.Antialiasing, True)
                 own.setFont(fonts.font(pixels, shape.weight))
@@ -81,19 +67,18 @@ class Pictures:
                 own.drawText(QPointF(x - left / ratio, above / ratio), shape.text)
             finally:
                 own.end()
-            self._texts[key] = found
-        return self._at(left, base - above), found
+            found = Small(picture, 0, above)
+            inks.pictures.keep(key, found)
+        return self._at(left, base - found.down), found.picture
 
     def _slid_to(self, shape: Sliding, inks: Inks) -> tuple[QPointF, QPixmap]:
         """Return what slides from its picture, to a quarter of a device pixel in its place."""
         (scale, origin, _), ratio = self._where, self._ratio
         grid = sliding_grid(scale, ratio)
         right, down = round(shape.across / grid), round(shape.down / grid)
-        key = (id(shape.shapes), right & 3, down & 3, scale, origin)
-        found = self._slid.get(key)
-        if found is None or found[0] is not shape.shapes:
-            if len(self._slid) > _MOST_SLID:
-                self._slid.clear()
+        key = (id(shape.shapes), right & 3, down & 3, scale, origin, ratio)
+        found = inks.pictures.find(key)
+        if found is None or found.of is not shape.shapes:
             left, top, end, bottom = bounds_of(shape.shapes)
             edge = 4.0
             x = math.floor((origin[0] + left * scale - edge) * ratio)
@@ -107,9 +92,9 @@ class Pictures:
                 self._paint(own, shape.shapes, inks, scale, moved_by)
             finally:
                 own.end()
-            found = self._slid[key] = (shape.shapes, picture, x, y)
-        _, picture, x, y = found
-        return self._at(x + (right >> 2), y + (down >> 2)), picture
+            found = Small(picture, -x, -y, shape.shapes)
+            inks.pictures.keep(key, found)
+        return self._at((right >> 2) - found.right, (down >> 2) - found.down), found.picture
 
     def march(self, painter: QPainter, shape: Marks, inks: Inks) -> Marks | None:
         """Lay level and upright rows of marks down from their pictures, and return those that lie aslant.
@@ -117,9 +102,7 @@ class Pictures:
         A row is placed to a quarter of a device pixel.
         """
         (scale, origin, _), ratio = self._where, self._ratio
-        kept = self._rows.setdefault((shape.ink, shape.pitch, shape.length, shape.width, scale), {})
-        if len(kept) > _MOST_ROWS:
-            kept.clear()
+        looks = (shape.ink, shape.pitch, shape.length, shape.width, scale, ratio)
         aslant, fine = [], 4 * scale * ratio
         east, south, whole = 4 * origin[0] * ratio, 4 * origin[1] * ratio, ratio == 1.0
         for row in shape.rows:
@@ -128,21 +111,21 @@ class Pictures:
                 aslant.append(row)
                 continue
             right, down = round(east + x * fine), round(south + y * fine)
-            key = (direction, count, right & 3, down & 3)
-            found = kept.get(key)
+            key = (looks, direction, count, right & 3, down & 3)
+            found = inks.pictures.find(key)
             if found is None:
-                found = kept[key] = self._row(shape, direction, count, right & 3, down & 3, inks, scale)
-            picture, left, top = found
+                found = self._row(shape, direction, count, right & 3, down & 3, inks, scale)
+                inks.pictures.keep(key, found)
             if whole:
-                painter.drawPixmap((right >> 2) - left, (down >> 2) - top, picture)
+                painter.drawPixmap((right >> 2) - found.right, (down >> 2) - found.down, found.picture)
             else:
-                painter.drawPixmap(self._at((right >> 2) - left, (down >> 2) - top), picture)
+                painter.drawPixmap(self._at((right >> 2) - found.right, (down >> 2) - found.down), found.picture)
         return replace(shape, rows=tuple(aslant)) if aslant else None
 
     def _row(
         self, shape: Marks, direction: float, count: int, right: int, down: int, inks: Inks, scale: float
-    ) -> tuple[QPixmap, int, int]:
-        """Return the picture of a row, and where in it its rearmost mark lies [device px]."""
+    ) -> Small:
+        """Return the picture of a row from its rearmost mark on."""
         path = row_of_marks(count, shape.pitch, shape.length, shape.width)
         turned, size = QTransform().rotate(-direction), scale * self._ratio
         box = turned.mapRect(path.boundingRect())
@@ -158,7 +141,7 @@ class Pictures:
         finally:
             own.end()
         picture.setDevicePixelRatio(self._ratio)
-        return picture, left, top
+        return Small(picture, left, top)
 
     def _at(self, x: int, y: int) -> QPointF:
         """Return a device pixel in painter pixels."""
