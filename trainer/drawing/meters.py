@@ -57,9 +57,9 @@ def covered_figure(
     return shapes
 
 
-@lru_cache(maxsize=8)
-def _plate(width: float) -> tuple[Shape, ...]:
-    return (Circle(0.0, 0.0, FACE, "ink", width, "cell"),)
+@lru_cache(maxsize=256)
+def _plate(x: float, y: float, width: float) -> Sliding:
+    return Sliding((Circle(x, y, FACE, "ink", width, "cell"),))
 
 
 def face(gauge: Gauge, share: float | None, theme: Theme) -> list[Shape | Sliding]:
@@ -73,7 +73,7 @@ def face(gauge: Gauge, share: float | None, theme: Theme) -> list[Shape | Slidin
     half = 4.5
     head = (tip, (neck[0] - half * sin, neck[1] + half * cos), (neck[0] + half * sin, neck[1] - half * cos))
     return [
-        Sliding(_plate(theme.outline), y, x),
+        _plate(x, y, theme.outline),
         Path(((x - 13 * cos, y - 13 * sin), neck), width=theme.outline),
         Path(head, None, 0.0, "ink", closed=True),
     ]

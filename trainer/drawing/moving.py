@@ -267,7 +267,7 @@ class SectionView:
                 found.append(stub)
         if pinch == 1:
             over.append(Sliding(self._pinch, shift))
-        over.append(Sliding(self._feed_check))
+        over.append(self._feed_check)
         return found, over
 
     @cached_property
@@ -280,8 +280,8 @@ class SectionView:
         )
 
     @cached_property
-    def _feed_check(self) -> tuple[Shape, ...]:
-        return tuple(self._check(self.placed.x - 70, self.placed.y - 20))
+    def _feed_check(self) -> Sliding:
+        return Sliding(tuple(self._check(self.placed.x - 70, self.placed.y - 20)))
 
     def _ball(self, x: float, tank: float, port: float, way: int) -> list[Shape]:
         """Return the valve of a port on the way between T and it: a check valve, loaded by a spring as a relief."""
@@ -409,27 +409,25 @@ class MotorView:
         x, y = self.placed.x, self.placed.y
         c, s = math.cos(angle), -math.sin(angle)
         tick = Path(((x + 21 * c, y + 21 * s), (x + 30 * c, y + 30 * s)), width=self.theme.main)
-        return [tick, Sliding(self._left if speed > 0 else self._right)] if turning else [tick]
+        return [tick, self._left if speed > 0 else self._right] if turning else [tick]
 
     @cached_property
-    def _left(self) -> tuple[Shape, ...]:
+    def _left(self) -> Sliding:
         return self._arrow(1)
 
     @cached_property
-    def _right(self) -> tuple[Shape, ...]:
+    def _right(self) -> Sliding:
         return self._arrow(-1)
 
-    def _arrow(self, way: int) -> tuple[Shape, ...]:
+    def _arrow(self, way: int) -> Sliding:
         x, y = self.placed.x, self.placed.y
         end, before = math.radians(180 + 34 * way), math.radians(180 + 19 * way)
         tip, back = ((x + 38 * math.cos(a), y - 38 * math.sin(a)) for a in (end, before))
         length = math.dist(tip, back)
         ux, uy = (tip[0] - back[0]) / length, (tip[1] - back[1]) / length
         head = (tip, (back[0] - 4.2 * uy, back[1] + 4.2 * ux), (back[0] + 4.2 * uy, back[1] - 4.2 * ux))
-        return (
-            Arc(x, y, 38, 180 - 34 * way, 55 * way, "accent", self.theme.outline),
-            Path(head, None, 0.0, "accent", closed=True),
-        )
+        around = Arc(x, y, 38, 180 - 34 * way, 55 * way, "accent", self.theme.outline)
+        return Sliding((around, Path(head, None, 0.0, "accent", closed=True)))
 
 
 @dataclass
@@ -438,12 +436,15 @@ class ReliefView:
 
     placed: Placed
     theme: Theme
+    _kept: tuple[float, Sliding] | None = field(default=None, init=False)
 
     def picture(self, opening: float) -> Sliding:
         """Return the arrow for an opening [0..1]."""
         offset = -10 * (1 - max(0.0, min(1.0, opening)))
-        across, down = turned((-offset if self.placed.mirror else offset, 0.0), self.placed.turn)
-        return Sliding(self._open, down, across)
+        if self._kept is None or self._kept[0] != offset:
+            across, down = turned((-offset if self.placed.mirror else offset, 0.0), self.placed.turn)
+            self._kept = (offset, Sliding(self._open, down, across))
+        return self._kept[1]
 
     @cached_property
     def _open(self) -> tuple[Shape, ...]:

@@ -96,7 +96,8 @@ class Canvas:
             report(error)
 
     def _draw(self, painter: QPainter, part: QRect | None) -> None:
-        ground, shapes, placing = self._still_picture(), self.live(), self.placing()
+        placing = self.placing()
+        ground, shapes = self._still_picture(placing), self.live()
         if self.between is not None:
             ground = self._with_between(ground, placing)
         painter.drawPixmap(0, 0, ground)  # Qt clips it to the part
@@ -117,17 +118,16 @@ class Canvas:
             self._layer_for = (key, self._kept_for)
         return found
 
-    def _still_picture(self) -> QPixmap:
+    def _still_picture(self, placing: Placing) -> QPixmap:
         ratio = self.widget.devicePixelRatioF()
-        key = (self.widget.width(), self.widget.height(), ratio, self.least, *self.look.key, *self.placing())
+        key = (self.widget.width(), self.widget.height(), ratio, self.least, *self.look.key, *placing)
         if self._kept is None or self._kept_for != key:
             kept = QPixmap(round(self.widget.width() * ratio), round(self.widget.height() * ratio))
             kept.setDevicePixelRatio(ratio)
             kept.fill(self.look.inks.colour("paper"))
             painter = QPainter(kept)
             try:
-                scale, origin = self.placing()
-                paint(painter, self.still(), self.look.inks, scale, origin, self.least)
+                paint(painter, self.still(), self.look.inks, *placing, self.least)
             finally:
                 painter.end()
             self._kept, self._kept_for = kept, key
