@@ -35,10 +35,11 @@ BELIEFS = {
     28: "check and main relief guard the cylinder",
 }  # fmt: skip
 TO_COME = {  # what of a misconception cannot be shown yet -> the part it needs, by what its class would be called
-    10: "Sequence", 21: "Counterbalance", 25: "Vacuum", 28: "PilotOperatedCheck",
+    25: "Vacuum",
 }  # fmt: skip
 TO_ASK = {  # what a rig can show and no task asks yet -> the rig on which it is to be asked
-    13: "constant-pressure", 18: "load-sensing", 19: "load-sensing", 20: "constant-pressure",
+    10: "clamp-and-feed", 13: "constant-pressure", 18: "load-sensing", 19: "load-sensing", 20: "constant-pressure",
+    21: "counterbalance-boom", 28: "locked-leg",
 }  # fmt: skip
 
 

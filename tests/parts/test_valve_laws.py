@@ -164,6 +164,17 @@ def test_port_valves_of_a_section() -> None:
     assert drawn["B_port_relief"] == 0.0
 
 
+def test_dirt_in_a_port_relief() -> None:
+    """3 mm2 at 100 bar: 0.65 A sqrt(2 p / rho), one way only; healthy, nothing."""
+    for words, port in (("A", "A"), ("B", "B"), ("both", "A")):
+        found = evaluate(
+            OpenCentreSection, {"port_reliefs": words}, p={"A": 100e5, "B": 100e5}, port_held_open="3 mm2"
+        )
+        dirt = {name: flow for name, flow in found["stream"].items() if "dirt" in name}
+        assert dirt == {f"{port}_past_dirt": pytest.approx(K * 3e-6 * math.sqrt(100e5), rel=1e-4)}
+    assert evaluate(OpenCentreSection, {"port_reliefs": "A"}, p={"A": 100e5})["stream"]["A_past_dirt"] == 0.0
+
+
 def test_check_passes_one_way() -> None:
     """Shut below 0.5 bar, full area 1 bar later, and 1e-14 m3/s per Pa the other way."""
     k = 0.7 * 40e-6 * math.sqrt(2 / 870)

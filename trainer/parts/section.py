@@ -18,9 +18,10 @@ from trainer.parts.laws import (
     pos,
     ramp,
     relief,
+    sqrt_flow,
     straight_ramp,
 )
-from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
+from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import DirectionalValve
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
@@ -74,7 +75,8 @@ class OpenCentreSection(Part):
         "past_spool": "past the spool", "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T",
         "B_to_T": "B to T", "leak_at_P": "leak at P", "leak_at_A": "leak at A", "leak_at_B": "leak at B",
         "A_port_relief": "A port relief", "B_port_relief": "B port relief", "A_anti_cavitation": "A anti-cavitation",
-        "B_anti_cavitation": "B anti-cavitation",
+        "B_anti_cavitation": "B anti-cavitation", "A_past_dirt": "past dirt in the A port relief",
+        "B_past_dirt": "past dirt in the B port relief",
     }  # fmt: skip
     port_reliefs = Choice("none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check")
     float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
@@ -100,6 +102,14 @@ class OpenCentreSection(Part):
     )
     load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
     port_setting = Parameter("200 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
+    port_held_open = Wear(
+        "0 mm2",
+        mild="0.05 mm2",
+        marginal="0.3 mm2",
+        failed="3 mm2",
+        notice="one way it is weak, or sinks; the other way it is as ever",
+        meaning="opening that dirt leaves in a port relief, that of A where both ports have one",
+    )
     leakage = Parameter(
         "3e-14 m3/s/Pa",
         low="0 m3/s/Pa",
@@ -170,6 +180,10 @@ class OpenCentreSection(Part):
                 fill = filling * k * check(p["T"] - p[port], _FILLS, 1e5)
                 streams[f"{port}_port_relief"] = Stream(port, "T", over, Loss.RELIEF)
                 streams[f"{port}_anti_cavitation"] = Stream("T", port, fill, Loss.METERING)
+        if at.port_reliefs != "none":
+            dirty = "B" if at.port_reliefs == "B" else "A"
+            dirt = k * at.port_held_open * sqrt_flow(p[dirty] - p["T"])
+            streams[f"{dirty}_past_dirt"] = Stream(dirty, "T", dirt, Loss.RELIEF)
         asked = at.lever
         if at.float_position == "yes":
             asked = asked * (1 - ramp(at.floating))
@@ -233,5 +247,8 @@ class OpenCentreSection(Part):
                 yield from override(at, over, at.value("port_cracking"), setting, rated)
                 hole = at.reading("A", "filling_area", tr("its anti-cavitation check"), (), EDGE)
                 yield from edge(at, fill, hole, discharge, cracking=_FILLS)
+            if f"{port}_past_dirt" in at.streams:
+                slit = at.number("A", "port_held_open", tr("held open by dirt"), EDGE)
+                yield from edge(at, f"{port}_past_dirt", slit, discharge)
         for port in ("P", "A", "B"):
             yield from gap(at, f"leak_at_{port}", lands)
