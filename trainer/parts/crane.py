@@ -198,7 +198,7 @@ class Crane(Yard, Part):
         shut = BELLY[1] / at.tongs_stroke
         belly = BELLY[0] - shut * at.tongs
         bare = bare_height(at, body[0], body[1])
-        under = [(at.top, at.top_x, at.top_y, at.top_z, at.top_radius)]
+        under = [(ca.fmin(at.top, 1), at.top_x, at.top_y, at.top_z, at.top_radius)]
         floor = log_top(at, bare, body[0], body[1], BLUNT, under)
         stands = meet(floor, body[2] - belly, speed, -shut * at.tongs_rate)
         there = ca.fmin(sum(logs.held, ca.SX(0)), 1)
