@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time, there
+from cases import first
 from practice_moves import desk_of, id_of, live_of, until
 from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
@@ -86,6 +87,53 @@ def test_screens_of_the_bench(make_board: MakeBoard, theme: str, system: System,
     desk.see_it_run()
     there(desk.replay).show_at(1.0)
     fits(shown(window))
+
+
+def places(page: QWidget) -> dict[tuple[str, str, int], tuple[int, ...]]:
+    """Return where everything that is seen of a page stands [px]; of like ones the first, the second and so on."""
+    QApplication.processEvents()
+    found: dict[tuple[str, str, int], tuple[int, ...]] = {}
+    for child in page.findChildren(QWidget):
+        if child.isVisible() and child.objectName() != "qt_scrollarea_viewport":
+            name = type(child).__name__, child.objectName() or child.accessibleName()
+            corner = child.mapTo(page, QPoint())
+            same = sum(known[:2] == name for known in found)
+            found[(*name, same)] = (corner.x(), corner.y(), child.width(), child.height())
+    return found
+
+
+def each_screen(window: BoardWindow, code: str) -> Iterator[str]:
+    """Yield when a screen of a rung is shown, which it is."""
+    desk = desk_of(window)
+    desk.show_ladder()
+    yield "ladder"
+    assert desk.start(id_of(desk, code))
+    yield "run"
+    live = live_of(window)
+    window.controller.operator.levers[live.task.levers[0]].set_exactly(0.5)
+    window.run()
+    pass_time(window, 0.3)
+    desk.stop()
+    yield "stopped"
+    desk.see_it_run()
+    if shown(window) is desk.replay:
+        yield "replay"
+
+
+@pytest.mark.parametrize("code", first(1, ["E1", "E9"]))
+def test_another_size_of_the_window_is_as_if_it_had_been_opened_so(make_board: MakeBoard, code: str) -> None:
+    """Larger and smaller again, on every screen; the next screen is opened at the size that there is then."""
+    sizes = (1280, 720), (1920, 1080)
+    asked = [make_board(size=size) for size in sizes]
+    window = make_board(size=sizes[0])
+    names = []
+    for name, *same in zip(each_screen(window, code), *(each_screen(one, code) for one in asked), strict=True):
+        assert same == [name, name]
+        names.append(name)
+        for size, one in (*zip(sizes, asked, strict=True), (sizes[0], asked[0]), (sizes[1], asked[1])):
+            window.resize(*size)
+            assert places(shown(window)) == places(shown(one)), (name, size)
+    assert names[-1] == "replay"
 
 
 def each_run(window: BoardWindow) -> Iterator[tuple[str, str]]:

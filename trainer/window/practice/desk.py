@@ -21,6 +21,7 @@ from trainer.practice.kept import Book, Done, done_of, usual_folder
 from trainer.practice.ladder import Ladder
 from trainer.practice.score import Score
 from trainer.practice.task import Task
+from trainer.window.board.rack_view import RackView
 from trainer.window.practice.before import Before
 from trainer.window.practice.card import Card
 from trainer.window.practice.card_screen import CardScreen
@@ -278,16 +279,19 @@ class PracticeDesk:
         seen.practice = True  # type: ignore[attr-defined]  # so that it is not put round itself
         session.watch = seen
 
+    def _board_rack(self) -> RackView:
+        """Return the board's rack as it stands at the size that there is now, though the board is not seen."""
+        self.owner.page.stand_at(self.owner.stage.room.size())
+        return self.owner.page.rack
+
     def _show_run(self) -> None:
-        owner, live = self.owner, self.live
+        owner, live, page, stage = self.owner, self.live, self.owner.page, self.owner.stage
         assert live is not None
         if self.run is not None:
             self.run.deleteLater()
-        page, stage = owner.page, owner.stage
-        page.resize(stage.room.width(), stage.room.height())
         self.run = run = RunScreen(
             stage.look, live, owner.session, owner.controller.operator, page.needles,
-            page.drawing.scene.pressure_step, lambda: owner.page.rack, stage.actions, stage.room,
+            page.drawing.scene.pressure_step, self._board_rack, stage.actions, stage.room,
         )  # fmt: skip
         run.sticks = owner.sticks
         run.asked.connect(self._asked_of_run)
@@ -526,7 +530,7 @@ class PracticeDesk:
             self.replay.deleteLater()
         stage = owner.stage
         self.replay = screen = ReplayScreen(
-            stage.look, live, owner.page.drawing.scene.pressure_step, lambda: owner.page.rack, stage.actions,
+            stage.look, live, owner.page.drawing.scene.pressure_step, self._board_rack, stage.actions,
             stage.room, owner.controller.clock,
         )  # fmt: skip
         screen.left.connect(self._from_replay)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Protocol
 
+from PySide6.QtCore import QSize
+
 from trainer.engine.session import Session
 from trainer.measuring.needles import Needles
 from trainer.window.board.drawing_view import DrawingView
@@ -24,7 +26,7 @@ class Notice(Protocol):
 
 
 class Page(Protocol):
-    """The views that are asked of a page; it is laid out anew for the size of a screen."""
+    """The views that are asked of a page."""
 
     needles: Needles
     drawing: DrawingView
@@ -34,8 +36,8 @@ class Page(Protocol):
     def notice(self) -> Notice:
         """The line that tells."""
 
-    def resize(self, width: int, height: int) -> None:
-        """Take a size [px]."""
+    def stand_at(self, size: QSize) -> None:
+        """Take a size [px] and place everything for it, seen or not."""
 
 
 class Owner(Protocol):

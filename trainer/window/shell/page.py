@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QMetaObject, QObject, QPoint, QPointF, QRect, Qt, Signal
+from PySide6.QtCore import QMetaObject, QObject, QPoint, QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 from shiboken6 import isValid
@@ -143,6 +143,7 @@ class BoardPage(QWidget):
         self.with_lesson = False
         self._below: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)  # what stands below the drawing
         self._turn = False
+        self._placed = QSize()  # for which everything was placed last
         self.session, self.operator = session, operator
         self.setObjectName("board")
         rig, live = session.rig, session.readings
@@ -443,9 +444,16 @@ class BoardPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         self.lay_out()
 
+    def stand_at(self, size: QSize) -> None:
+        """Take a size and place everything for it, seen or not: what is not seen is told of no size by Qt."""
+        self.resize(size)
+        if self._placed != size:
+            self.lay_out()
+
     def lay_out(self) -> None:
         """Place everything for the present size."""
         width, height = self.width(), self.height()
+        self._placed = self.size()
         self.panes = self.wanted.shown(width, self.machine.exists)
         self.look.scale = self.beside.scale = min(width / 1920.0, height / 1080.0)
         areas = self._areas()
