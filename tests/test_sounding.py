@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 from cases import shipped
 
+from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.rig.rig import Rig
 from trainer.sounding.hearing import Captions, Ears, Heard, captions
@@ -126,3 +128,28 @@ def test_the_length_of_blocks_does_not_change_the_sound() -> None:
         made.block(heard, BLOCK)
     pieces = np.concatenate([other.block(heard, count) for count in (1, 100, 781)])
     assert np.allclose(one.block(heard, 882), pieces, atol=1e-5)
+
+
+class _Torn:
+    """Readings of an instant with the oil behind one actuator's port as it is said to be."""
+
+    def __init__(self, readings: Readings, line: str, pressure: float, part: tuple[str, str]) -> None:
+        self._readings, self._line, self._pressure, self._part = readings, line, pressure, part
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._readings, name)
+
+    def pressure(self, line: str) -> float:
+        return self._pressure if line == self._line else self._readings.pressure(line)
+
+    def flow(self, part: str, port: str) -> float:
+        return 5e-3 / 60 if (part, port) == self._part else self._readings.flow(part, port)
+
+
+@pytest.mark.parametrize(("pressure", "told"), [(-0.3e5, []), (-0.7e5, ["oil tears behind the boom"])])
+def test_oil_tears_behind_the_boom_near_vacuum_only(loader: Rig, pressure: float, told: list[str]) -> None:
+    session = Session(loader)
+    session.advance(0.1)
+    line = loader.line_of("3A1", "B").name
+    live: Any = _Torn(session.readings, line, pressure, ("3A1", "B"))
+    assert Ears(session.network).hear(live).words == told

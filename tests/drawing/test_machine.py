@@ -10,12 +10,14 @@ from lines_of_python import lines_of_python
 from loader_for_drawing import RIG, instants, meet, text_boxes
 from rig_for_drawing import bench
 
-from trainer.drawing.hung_views import along_view
+from trainer.drawing.hung_views import along_view, hung_aside
 from trainer.drawing.machine import MachineView
+from trainer.drawing.machine_pose import Log, Pose
 from trainer.drawing.machine_views import side_view
 from trainer.drawing.shapes import Circle, Path, Words
 from trainer.drawing.theme import ROLES, THEMES
 from trainer.drawing.view_frame import ViewFrame
+from trainer.engine.session import Session
 from trainer.rig.live import Live
 from trainer.units import System
 
@@ -133,3 +135,46 @@ def test_a_frame_is_made_quickly() -> None:
     lines = lines_of_python(lambda: machine.live(live, System.METRIC))
     print(f"a frame: {lines} lines of Python")
     assert lines < 2200
+
+
+def clear(one: tuple[float, float], other: tuple[float, float], middle: tuple[float, float]) -> float:
+    """How near a straight line from one point to another comes to a third."""
+    x, y = other[0] - one[0], other[1] - one[1]
+    share = ((middle[0] - one[0]) * x + (middle[1] - one[1]) * y) / (x * x + y * y)
+    share = min(max(share, 0.0), 1.0)
+    return math.dist((one[0] + share * x, one[1] + share * y), middle)
+
+
+def tongs_of(pose: Pose) -> tuple[Circle, list[Path]]:
+    """What is carried and both tongs, seen from the side, 100 to a metre."""
+    shapes = hung_aside(pose, ViewFrame(0.0, 0.0, 100.0, 0.0, 0.0), THEMES["light"])
+    (log,) = [s for s in shapes if isinstance(s, Circle) and s.fill == "accent-pale"]
+    return log, [s for s in shapes if isinstance(s, Path) and (s.ink, s.width) == ("ink", 3.0)][-2:]
+
+
+@pytest.mark.parametrize("radius", [0.1, 0.18, 0.25, 0.35])
+@pytest.mark.parametrize("off", [(0.0, 0.0), (0.3, -0.3), (-0.25, 0.1)])
+def test_both_claws_touch_the_log_that_is_held_and_go_through_none(radius: float, off: tuple[float, float]) -> None:
+    pose = MachineView(RIG).pose(instants()["neutral"])
+    x, y, z = pose.body
+    pose.hooked, pose.logs = 0.0, (Log((x + off[0], y, z + off[1]), radius, carried=True),)
+    log, tongs = tongs_of(pose)
+    for tong in tongs:
+        assert math.dist(tong.points[-1], (log.x, log.y)) == pytest.approx(100 * radius)
+        assert min(clear(*ends, (log.x, log.y)) for ends in itertools.pairwise(tong.points)) > 99 * radius
+
+
+def test_a_hooked_load_is_as_thick_as_a_log_of_its_mass_and_tongs_close_on_it() -> None:
+    session = Session(RIG)
+    session.set_control("3W1.load", 500.0)
+    session.advance(0.1)
+    heavy = MachineView(RIG).pose(session.readings)
+    pose = MachineView(RIG).pose(instants()["neutral"])
+    density, length = (instants()["neutral"].parameter("3W1", f"log_{name}") for name in ("density", "length"))
+    assert pose.hooked == pytest.approx(math.sqrt(250 / (density * length * math.pi)), rel=1e-3)
+    assert heavy.hooked == pytest.approx(math.sqrt(2) * pose.hooked, rel=1e-3)
+    assert tongs_of(pose)[0].radius == pytest.approx(100 * pose.hooked)
+    assert not pose.closed
+    pose.closed = True
+    log, tongs = tongs_of(pose)
+    assert [math.dist(tong.points[-1], (log.x, log.y)) for tong in tongs] == pytest.approx([100 * pose.hooked] * 2)

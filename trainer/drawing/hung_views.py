@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 
-from trainer.drawing.machine_pose import HOOKED, Log, Place, Pose, Stand
+from trainer.drawing.machine_pose import Log, Place, Pose, Stand
 from trainer.drawing.shapes import Circle, Path, Point, Shape
 from trainer.drawing.theme import Theme
 from trainer.drawing.view_frame import ViewFrame
@@ -15,24 +15,40 @@ __all__ = ["along_view", "hung_above", "hung_aside", "yard_above", "yard_aside"]
 Flat = Callable[[Place], Point]
 _ARM, _CLAW = 0.38, 0.36  # lengths of a tong's halves [m]
 _PIVOT = (0.08, 0.28)  # aside and above the tongs' middle
+_CLEAR = 0.08  # between a large log and the tongs' pins [m]
+_ROUND = tuple(math.radians(angle) for angle in range(60, -45, -5))  # where a claw may touch a log, below its middle
 _MOUTH = 0.375  # half the width of the open tongs
 _SEEN = 0.02  # rad of sway from which the plumb line is drawn
 _EDGE = 0.15  # over which a stand rises [m]
 
 
-def _claw(pose: Pose) -> tuple[Point, Point]:
-    """Return elbow and end of the right tong, aside and below their middle, by the law of cosines."""
-    x, y = _MOUTH * (1 - pose.shut), pose.belly
-    dx, dy = x - _PIVOT[0], y + _PIVOT[1]
+def _claw(pose: Pose) -> tuple[Point, Point, Point]:
+    """Return pin, elbow and end of the right tong, aside and below the middle of the tongs or of what they grip."""
+    if log := pose.gripped:
+        pin = (_PIVOT[0], -max(_PIVOT[1], log.radius + _CLEAR))
+        for angle in _ROUND:
+            end = (log.radius * math.cos(angle), log.radius * math.sin(angle))
+            elbow = _bent(pin, end)
+            if (elbow[0] - end[0]) * end[0] + (elbow[1] - end[1]) * end[1] >= 0:
+                break  # the claw touches the log and does not go through it
+        return pin, elbow, end
+    pin, end = (_PIVOT[0], -_PIVOT[1]), (_MOUTH * (1 - pose.shut), pose.belly)
+    return pin, _bent(pin, end), end
+
+
+def _bent(pin: Point, end: Point) -> Point:
+    """Return the elbow of a tong between its pin and its end, bent outward, by the law of cosines."""
+    dx, dy = end[0] - pin[0], end[1] - pin[1]
     far = math.hypot(dx, dy)
     along = (_ARM**2 - _CLAW**2 + far**2) / (2 * far)
     off = math.sqrt(max(_ARM**2 - along**2, 0.0))
-    return (_PIVOT[0] + (along * dx + off * dy) / far, (along * dy - off * dx) / far - _PIVOT[1]), (x, y)
+    return pin[0] + (along * dx + off * dy) / far, pin[1] + (along * dy - off * dx) / far
 
 
 def _grapple(pose: Pose, pane: ViewFrame, theme: Theme, flat: Flat, *, wide: float = 1.0) -> Iterator[Shape]:
     """Yield link, head and tongs; ``wide`` is the share of their width that is seen."""
-    tip, elbow, body = flat(pose.tip), flat(pose.elbow), flat(pose.body)
+    gripped = pose.gripped
+    tip, elbow, body = flat(pose.tip), flat(pose.elbow), flat(gripped.place if gripped else pose.body)
     dx, dy = body[0] - elbow[0], body[1] - elbow[1]
     far = math.hypot(dx, dy)
     dx, dy = (dx / far, dy / far) if far > 1e-6 else (0.0, -1.0)
@@ -40,32 +56,22 @@ def _grapple(pose: Pose, pane: ViewFrame, theme: Theme, flat: Flat, *, wide: flo
     def hang(aside: float, down: float) -> Point:
         return pane.at(body[0] + dx * down - dy * aside * wide, body[1] + dy * down + dx * aside * wide)
 
-    yield Path((pane.at(*tip), pane.at(*elbow), hang(0.0, -_PIVOT[1] - 0.22)), "ink", 3.0)
-    elbow_of, end = _claw(pose)
+    tong_of = _claw(pose)
+    pin = tong_of[0][1]
+    yield Path((pane.at(*tip), pane.at(*elbow), hang(0.0, pin - 0.22)), "ink", 3.0)
     for side in (-1, 1):
-        tong = [hang(side * x, y) for x, y in ((_PIVOT[0], -_PIVOT[1]), elbow_of, end)]
+        tong = [hang(side * x, y) for x, y in tong_of]
         yield Path(tuple(tong), "ink", 3.0)
-    head = [hang(x, y - _PIVOT[1]) for x, y in ((-0.09, -0.24), (0.09, -0.24), (0.12, 0.02), (-0.12, 0.02))]
+    head = [hang(x, y + pin) for x, y in ((-0.09, -0.24), (0.09, -0.24), (0.12, 0.02), (-0.12, 0.02))]
     yield Path(tuple(head), "ink", theme.outline, "cell", closed=True)
     yield Circle(*pane.at(*elbow), 2.2, "ink", theme.outline, "paper")
     yield Circle(*pane.at(*tip), 3.4, "ink", theme.outline, "paper")
 
 
-def _load(pose: Pose) -> tuple[Place, float] | None:
-    """Return middle and radius of what the grapple carries."""
-    for log in pose.logs:
-        if log.carried:
-            return log.place, log.radius
-    if pose.load > pose.held:
-        x, y, z = pose.body
-        return (x, y, z - pose.belly + HOOKED), HOOKED
-    return None
-
-
 def _under(pose: Pose, pane: ViewFrame, flat: Flat) -> Iterator[Shape]:
     """Yield the shadow under what hangs, and the plumb line down to it."""
-    carried = _load(pose)
-    (x, y, z), radius = carried or (pose.body, 0.25)
+    carried = pose.carries
+    (x, y, z), radius = (carried.place, carried.radius) if carried else (pose.body, 0.25)
     across, up = flat((x, y, z))
     belly = up - radius if carried else up - pose.belly
     ground = belly - pose.over
@@ -84,9 +90,9 @@ def hung_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     tip = flat(pose.tip)
     if abs(pose.sway) > _SEEN and pose.contact < 1.0:
         shapes.append(Path((pane.at(*tip), pane.at(tip[0], tip[1] - pose.link)), "ink2", 1.0, dash=(5.0, 4.0)))
-    if carried := _load(pose):
-        at = pane.at(*flat(carried[0]))
-        shapes.append(Circle(*at, carried[1] * pane.scale, "accent", theme.main, "accent-pale"))
+    if carried := pose.carries:
+        at = pane.at(*flat(carried.place))
+        shapes.append(Circle(*at, carried.radius * pane.scale, "accent", theme.main, "accent-pale"))
     return [*shapes, *_grapple(pose, pane, theme, flat)]
 
 
@@ -105,9 +111,9 @@ def along_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
              closed=True)
     )  # fmt: skip
     shapes += _under(pose, pane, flat)
-    if carried := _load(pose):
-        across, up = flat(carried[0])
-        half, radius = pose.log_length / 2, carried[1]
+    if carried := pose.carries:
+        across, up = flat(carried.place)
+        half, radius = pose.log_length / 2, carried.radius
         corners = [(-half, -radius), (half, -radius), (half, radius), (-half, radius)]
         outline = tuple(pane.at(across + a, up + b) for a, b in corners)
         shapes.append(Path(outline, "accent", theme.main, "accent-pale", closed=True))
@@ -118,11 +124,10 @@ def hung_above(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     """Return what hangs from above: the links to it, and the log across the arm."""
     wide = theme.outline
     tip, body = pane.at(-pose.tip[1], pose.tip[0]), pane.at(-pose.body[1], pose.body[0])
-    carried = _load(pose)
+    carried = pose.carries
     shapes: list[Shape] = []
     if carried:
-        log = Log(carried[0], carried[1], carried=True)
-        outline = _lying(pane, log, pose.log_length, pose.slew)
+        outline = _lying(pane, carried, pose.log_length, pose.slew)
         shapes.append(Path(outline, "accent", wide, "accent-pale", closed=True))
     shapes.append(Path((tip, body), "ink", wide))
     ink, fill = ("accent", "accent-pale") if carried else ("ink", "cell")

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from types import SimpleNamespace
+from typing import Any
 
 from trainer.parts.arm import BELLY, BOOM, STICK
-from trainer.parts.yard import LOGS, STANDS
+from trainer.parts.yard import LOGS, STANDS, log_radius
 from trainer.rig.live import Live
 
-__all__ = ["HOOKED", "Log", "Place", "Pose", "Stand", "pose_of"]
+__all__ = ["Log", "Place", "Pose", "Stand", "pose_of"]
 
 Place = tuple[float, float, float]  # ahead, left, up
-HOOKED = 0.15  # radius a load is drawn with that is hooked on by hand
+_BARE = 0.15  # radius of what is drawn where nothing is carried
+_CLOSED = 0.02  # share of the stroke that tongs may be short of a hooked load and look closed on it
 _UPPER = 0.35 / 1.35  # share of the link that is the upper one; the grapple is the other
 _HUNG = ("hung_ahead", "hung_left", "hung_up")
 _LYING, _HELD = 1, 2
@@ -44,6 +47,7 @@ class Pose:
     """Where the machine is [SI]: angles as in ``Crane``; feet, loads and grounds of ``Trailer``, left then right.
 
     ``body`` is the middle of the tongs; ``belly`` how far the tongs reach below it; ``log_length`` of all logs.
+    ``hooked`` is the radius of a load hooked on by hand, 0 for none; ``closed`` whether the tongs are closed on it.
     """
 
     slew: float
@@ -63,6 +67,8 @@ class Pose:
     shut: float
     reach: float
     log_length: float
+    hooked: float = 0.0
+    closed: bool = False
     logs: tuple[Log, ...] = ()
     stands: tuple[Stand, ...] = ()
     mark: tuple[float, float, float] = (0.0, 0.0, 0.0)  # ahead, left, width
@@ -104,6 +110,26 @@ class Pose:
         """How far the arm's plane leans outward and down, backward positive [rad]."""
         return self.roll * math.sin(self.slew)
 
+    @property
+    def carries(self) -> Log | None:
+        """The log that the grapple holds, or the one that is hooked on: that one lies on the tongs' belly."""
+        for log in self.logs:
+            if log.carried:
+                return log
+        x, y, z = self.body
+        return Log((x, y, z - self.belly + self.hooked), self.hooked, carried=True) if self.hooked else None
+
+    @property
+    def gripped(self) -> Log | None:
+        """What the tongs are closed round, None while they are not."""
+        log = self.carries
+        return log if log in self.logs or self.closed else None
+
+    @property
+    def radius(self) -> float:
+        """The radius of what is carried, a usual one where nothing is [m]."""
+        return log.radius if (log := self.carries) else _BARE
+
     def _elbow(self) -> Place:
         """Return where link and grapple meet: straight while they pull, folded outward while they are slack."""
         one, other = _UPPER * self.link, (1 - _UPPER) * self.link
@@ -130,6 +156,8 @@ def pose_of(live: Live, crane: str, trailer: str, grapple: str) -> Pose:
     """Return the machine's pose at one instant; parts by id, "" for none."""
     shut = live.state(crane, "tongs") / live.parameter(crane, "tongs_stroke")
     belly = BELLY[0] - BELLY[1] * shut
+    closed = shut > live.parameter(crane, "hooked") - _CLOSED
+    load, held = live.value(crane, "load"), live.value(crane, "held")
     if grapple:
         shut = live.state(grapple, "x") / live.parameter(grapple, "reach")
     pose = Pose(
@@ -142,14 +170,16 @@ def pose_of(live: Live, crane: str, trailer: str, grapple: str) -> Pose:
         belly=belly,
         sway=live.value(crane, "sway"),
         sway_out=live.value(crane, "sway_out"),
-        load=live.value(crane, "load"),
-        held=live.value(crane, "held"),
+        load=load,
+        held=held,
         over=live.value(crane, "load_height"),
         contact=live.value(crane, "contact"),
         limit=live.parameter(crane, "slew_range"),
         shut=min(max(shut, 0.0), 1.0),
         reach=live.value(crane, "reach"),
         log_length=live.parameter(crane, "log_length"),
+        hooked=_radius(live, crane, load - held) if load > held else 0.0,
+        closed=closed,
         logs=tuple(_logs(live, crane)),
         stands=tuple(stand for name in STANDS if name != "bed" and (stand := _stand(live, crane, name)).height > 0),
         mark=(
@@ -172,13 +202,18 @@ def _stand(live: Live, crane: str, name: str) -> Stand:
     )
 
 
+def _radius(live: Live, crane: str, mass: float) -> float:
+    """Return the radius of a log by its mass."""
+    at: Any = SimpleNamespace(**{name: live.parameter(crane, name) for name in ("log_density", "log_length")})
+    return float(log_radius(at, mass))
+
+
 def _logs(live: Live, crane: str) -> list[Log]:
     found = []
     for log in LOGS:
         number = round(live.state(crane, log))
         if number:
-            volume = live.parameter(crane, f"{log}_mass") / live.parameter(crane, "log_density")
-            radius = math.sqrt(volume / live.parameter(crane, "log_length") / math.pi)
+            radius = _radius(live, crane, live.parameter(crane, f"{log}_mass"))
             x, y, z = (live.value(crane, f"{log}_at_{axis}") for axis in ("ahead", "left", "up"))
             found.append(Log((x, y, z), radius, number == _HELD))
     return found

@@ -12,6 +12,7 @@ from trainer.language import tr
 from trainer.measuring.pulsation import ripple
 from trainer.parts.part import Loss
 from trainer.parts.roles import Actuator, PrimeMover, Pump
+from trainer.rig.names import part_label
 
 __all__ = ["CYLINDERS", "Captions", "Ears", "Heard", "captions"]
 
@@ -21,8 +22,10 @@ _FULL_SPEED = 190.0  # rad/s: about 1800 r/min, from which on nothing gets loude
 _FULL_PRESSURE = 250e5  # Pa: the same
 _HISSES = 10e-3 / 60  # m3/s over a relief at which it has two thirds of its loudness
 _HEARD_RELIEF = 0.5e-3 / 60  # m3/s from which on it is said
-_LIMIT, _TORN = -0.2e5, -0.6e5  # gauge pressures [Pa]: below the first oil begins to tear, by the second it has;
+_AT_INLET = (-0.2e5, -0.6e5)  # gauge pressures [Pa] at which a pump's inlet begins to grind, and grinds in full:
 # 6 inHg and 18 inHg of vacuum: common practice at pump inlets, from memory
+_IN_CHAMBER = (-0.6e5, -0.9e5)  # the same behind an actuator: the air dissolved in mineral oil comes out in numbers
+# well below half an atmosphere, and oil itself boils near none: from memory
 _RUSHES = 2e-3 / 60  # m3/s into a chamber at which torn oil has all of its loudness: where none comes it is still
 _TURNS = 1.0  # rad/s below which nothing that turns is heard
 _SAID = 0.02  # loudness of torn oil from which on it is said
@@ -46,6 +49,7 @@ class Heard:
     grind: float = 0.0
     rattle: float = 0.0
     relief_flow: float = 0.0  # m3/s
+    behind: str = ""  # the actuator that it rattles behind, as it is called in the rig
 
     @property
     def words(self) -> list[str]:
@@ -58,7 +62,7 @@ class Heard:
         if self.grind > _SAID:
             told.append(tr("pump grinds: too little oil comes to it"))
         if self.rattle > _SAID:
-            told.append(tr("oil tears behind a load"))
+            told.append(tr("oil tears behind the {actuator}").format(actuator=self.behind))
         return told
 
 
@@ -84,7 +88,9 @@ class Ears:
             if heat.loss is Loss.RELIEF and ("stream", *key) in network.read_index
         ]  # fmt: skip
         self._chambers = [
-            (i, port, rig.line_of(i, port).name) for i, role in rig.having(Actuator).items() for port in role.chambers
+            (i, port, rig.line_of(i, port).name, part_label(rig, i))
+            for i, role in rig.having(Actuator).items()
+            for port in role.chambers
         ]
 
     def hear(self, live: Readings) -> Heard:
@@ -102,27 +108,27 @@ class Ears:
             loud = _share(speed / _FULL_SPEED) * (0.2 + 0.8 * _share(live.pressure(outlet) / _FULL_PRESSURE))
             if loud > pump_loud:
                 pump, pump_loud = ripple(family, speed).frequency, loud
-            grind = max(grind, _torn(live.pressure(inlet)))
+            grind = max(grind, _torn(live.pressure(inlet), _AT_INLET))
         over = sum(max(live.stream(*key), 0.0) for key in self._reliefs)
-        rattle = max(
+        rattle, behind = max(
             (
-                _torn(live.pressure(line)) * _share(live.flow(id_, port) / _RUSHES)
-                for id_, port, line in self._chambers
-                if live.pressure(line) < _LIMIT
+                (_torn(pressure, _IN_CHAMBER) * _share(live.flow(id_, port) / _RUSHES), name)
+                for id_, port, line, name in self._chambers
+                if (pressure := live.pressure(line)) < _IN_CHAMBER[0]
             ),
-            default=0.0,
+            default=(0.0, ""),
         )
         hiss = 1.0 - math.exp(-over / _HISSES)
-        return Heard(engine, engine_loud, load, pump, pump_loud, hiss, grind, rattle, over)
+        return Heard(engine, engine_loud, load, pump, pump_loud, hiss, grind, rattle, over, behind)
 
 
 def _share(value: float) -> float:
     return min(max(value, 0.0), 1.0)
 
 
-def _torn(pressure: float) -> float:
-    """Return how much of the oil at a gauge pressure [Pa] tears: 0 from the limit on, 1 far below it."""
-    return _share((_LIMIT - pressure) / (_LIMIT - _TORN))
+def _torn(pressure: float, limits: tuple[float, float]) -> float:
+    """Return how much of the oil at a gauge pressure [Pa] tears: 0 down to the first limit, 1 from the second on."""
+    return _share((limits[0] - pressure) / (limits[0] - limits[1]))
 
 
 class Captions:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from trainer.drawing.machine_pose import HOOKED, Place, Pose
+from trainer.drawing.machine_pose import Place, Pose
 from trainer.drawing.shapes import Circle, Path, Shape
 from trainer.drawing.view_frame import ViewFrame
 from trainer.parts.arm import BOOM, BOOM_CLOSED, BOOM_PINS, STICK, STICK_CLOSED, STICK_PINS
@@ -62,8 +62,8 @@ def side_target(pose: Pose, pane: ViewFrame, line: str, target: float, within: f
 
     out, up = tip(target)
     up += pose.pivot + pose.heave
-    at = pane.at(out, up - pose.link - pose.belly + HOOKED)
-    radius = (HOOKED + 0.03) * pane.scale
+    at = pane.at(out, up - pose.link - pose.belly + pose.radius)
+    radius = (pose.radius + 0.03) * pane.scale
     shapes: list[Shape] = [
         Circle(*at, radius, None, 0.0, "cell"),
         Path(_ring(at, radius), "ink", 2.0, closed=True, dash=(5.0, 4.0)),
@@ -152,7 +152,7 @@ def ghost_above(ghost: dict[str, float], pane: ViewFrame, length: float) -> list
 def ghost_aside(ghost: dict[str, float], pose: Pose, pane: ViewFrame) -> list[Shape]:
     """Return the log of the best run in the boom's plane, dotted."""
     out = math.hypot(ghost["ahead"], ghost["left"])
-    ring = _ring(pane.at(out, ghost["up"] - pose.belly + HOOKED), HOOKED * pane.scale)
+    ring = _ring(pane.at(out, ghost["up"] - pose.belly + pose.radius), pose.radius * pane.scale)
     return [Path(ring, "ink2", 1.6, closed=True, dash=_DOTS)]
 
 
@@ -161,9 +161,9 @@ def ghost_along(ghost: dict[str, float], pose: Pose, pane: ViewFrame, length: fl
     c, s = math.cos(ghost["slew"]), math.sin(ghost["slew"])
     aside = ghost["left"] * c - ghost["ahead"] * s
     up = ghost["up"] - pose.tip[2]
-    half, radius = length / 2, HOOKED
+    half, radius = length / 2, pose.radius
     box = tuple(
-        pane.at(-aside + a * half, up - pose.belly + HOOKED + b * radius)
+        pane.at(-aside + a * half, up - pose.belly + pose.radius + b * radius)
         for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
     )
     return [Path(box, "ink2", 1.6, closed=True, dash=_DOTS)]
