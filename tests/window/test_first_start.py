@@ -23,12 +23,13 @@ from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.class_view.view import ClassView
 from trainer.window.first_start.presenter import DoorsPresenter
-from trainer.window.first_start.screen import BENCH, LOADER, DoorsScreen
+from trainer.window.first_start.screen import LOADER, DoorsScreen
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lessons_list.desk import FIRST
 from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.lessons_list.rows import LessonItem
 from trainer.window.lessons_list.screen import LessonsScreen
+from trainer.window.practice.ladder_screen import LadderScreen
 from trainer.window.session.remembered import Remembered
 from trainer.window.shell import app, settings
 from trainer.window.shell.afterwards import Afterwards
@@ -192,18 +193,16 @@ def test_from_the_door_through_a_task_to_the_list(start: Start, qtbot: QtBot) ->
     assert window.stage.remembered.task == "lever-over"
 
 
-def test_practice_is_the_bench_running_with_its_lever_free(start: Start, loader: Rig, qtbot: QtBot) -> None:
+def test_practice_is_the_ladder_and_leads_back_to_what_was_open(start: Start, loader: Rig, qtbot: QtBot) -> None:
     window = start(loader)
     screen = there(doors(window))
     qtbot.keyClick(screen, Qt.Key.Key_Right)
     assert window.focusWidget() is screen.doors[2].button
     qtbot.keyClick(screen.doors[2].button, Qt.Key.Key_Return)
+    assert isinstance(window.stage.screen, LadderScreen)
+    qtbot.keyClick(there(window.focusWidget()), Qt.Key.Key_Escape)
     assert window.stage.screen is None
-    assert window.session.rig.source == str(resources.rigs()[BENCH])
-    assert window.session.running
-    qtbot.keyPress(there(window.focusWidget()), "q")
-    pass_time(window, 0.3)
-    assert window.rack.levers["1V1.lever"].motion.value > 0
+    assert window.session.rig.source == loader.source
 
 
 def test_units_and_marks_are_chosen_there(start: Start, qtbot: QtBot) -> None:
@@ -285,6 +284,9 @@ def test_a_home_that_cannot_be_written_to(start: Start, monkeypatch: pytest.Monk
     window.presenter(DoorsPresenter).show()
     assert not screen.says.isVisible()  # once
     qtbot.keyClick(screen, Qt.Key.Key_3)
+    assert isinstance(window.stage.screen, LadderScreen)
+    qtbot.keyClick(there(window.focusWidget()), Qt.Key.Key_Escape)
+    window.run()
     pass_time(window, 0.2)
     assert window.session.time > 0
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
@@ -299,6 +300,45 @@ def test_a_swing_with_the_machine_and_three_laps_beside_the_gauge(make_board: Ma
 
 
 @pytest.mark.soak
+def test_a_run_says_what_it_is_about_and_nothing_of_the_board(make_board: MakeBoard, loader: Rig) -> None:
+    """Its log and the keys of its levers from the start; nothing of instants to go back to, nothing of what waits."""
+    window = make_board(loader)
+    desk = desk_of(window)
+    assert desk.start(id_of(desk, "E18"))
+    run = run_of(window)
+    assert ("log", "250 kg") in run.rack.fixed
+    assert "load" not in dict(run.rack.fixed)
+    told = {
+        name: [shape.text for shape in lever._live() if isinstance(shape, Words) and shape.text.startswith("keys ")]
+        for name, lever in run.rack.levers.items()
+    }
+    pairs = {name: there(lever).pair for name, lever in run.rack.levers.items() if isinstance(lever, RunLever)}
+    assert told == {
+        name: [f"keys {' '.join(pairs[name])}"] if name in live_of(window).task.levers else [] for name in told
+    }
+    along, pose = there(run.along), run.model.pose
+    out = pose.log_length / 2 + pose.link * math.sin(math.radians(25.0))  # a log, swung out as far as can be used
+    for x in (-out, out):
+        assert 0.0 <= along._frame().at(x, 0.0)[0] * window.look.scale <= along.width()
+    window.controller.operator.levers["2V1.lever"].set_exactly(-0.38)
+    window.run()
+    pass_time(window, 0.4)
+    press(window, KEY.Key_T, CONTROL)
+    press(window, KEY.Key_Z, CONTROL)
+    pass_time(window, 0.2)
+    assert run.notice == ""
+    desk.stop()
+    desk.see_it_run()
+    press(window, KEY.Key_T, CONTROL)
+    pass_time(window, 0.2)
+    assert window.session.waiting
+    assert window.snapshot()["notice"] == ""
+    press(window, KEY.Key_Escape)
+    pass_time(window, 0.2)
+    assert window.stage.screen is run
+    assert run.notice == ""
+
+
 def test_laps_follow_each_other_on_sessions_of_their_own(make_board: MakeBoard, loader: Rig) -> None:
     window = make_board(loader)
     desk = desk_of(window)

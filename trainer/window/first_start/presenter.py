@@ -1,4 +1,4 @@
-"""Shows the first page, and goes through its doors: to the class view, to the lessons, to the bench."""
+"""Shows the first page, and goes through its doors: to the class view, to the lessons, to the ladder."""
 
 from __future__ import annotations
 
@@ -80,16 +80,16 @@ class DoorsPresenter(Presenter[Page]):
 
     def open(self, door: int) -> None:
         """Go through a door, 1 to 3."""
-        from trainer.window.first_start.screen import BENCH, LOADER
+        from trainer.window.first_start.screen import LOADER
 
         self._leave()
         if door == 2:
             self.lessons.desk.start_learning()
-            return
-        if self._stands(LOADER if door == 1 else BENCH):
+        elif door == 3:
+            self.practice.desk.show_ladder()
+        elif self._stands(LOADER):
             self.controller.run(True)
-            if door == 1:
-                self.before_class.change_view()
+            self.before_class.change_view()
 
     def _stands(self, name: str) -> bool:
         """Open a shipped rig unless it is open, and return whether it is."""

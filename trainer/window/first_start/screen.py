@@ -71,7 +71,7 @@ class DoorsScreen(Screen):
                 self.look,
                 tr("I practise the levers"),
                 tr("A weight, one lever, a gauge: move it off gently, hold it slow, set it down softly."),
-                tr("Open the bench"),
+                tr("Open the ladder"),
                 "3",
                 lever,
                 self,

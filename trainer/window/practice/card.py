@@ -60,7 +60,7 @@ class Card:
         """Return in one line under which conditions it was done; what each lap has otherwise is left out."""
         if self.session is None:
             return ""
-        rows = fixed_rows(self.session, self.attempt.lap, system, False)
+        rows = fixed_rows(self.session, self.task, self.attempt.lap, system, False)
         return conditions_words([row for row in rows if len(self.task.laps) == 1 or row[0] != tr("load")])
 
     @property

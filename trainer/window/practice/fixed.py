@@ -6,14 +6,14 @@ from trainer import units
 from trainer.engine.session import Session
 from trainer.language import tr
 from trainer.parts.roles import PrimeMover
-from trainer.practice.task import Lap
+from trainer.practice.task import Lap, Task
 from trainer.rig.names import part_label
 from trainer.units import System
 
 __all__ = ["conditions_words", "fixed_rows"]
 
 
-def fixed_rows(session: Session, lap: Lap, system: System, load_covered: bool) -> list[tuple[str, str]]:
+def fixed_rows(session: Session, task: Task, lap: Lap, system: System, load_covered: bool) -> list[tuple[str, str]]:
     """Return (name, value with unit) of what a task sets for a lap."""
 
     def told(value: float, quantity: str) -> str:
@@ -29,8 +29,11 @@ def fixed_rows(session: Session, lap: Lap, system: System, load_covered: bool) -
                 (tr("engine") if role.burns else part_label(rig, id_), told(session.asked(name), "shaft speed"))
             )
             break
-    load = _load(session)
-    if load is not None:
+    logs, load = _logs(session, task), _load(session)
+    if logs:  # what is lifted is not what hangs from the start
+        carried = ", ".join(told(log, "mass") for log in logs)
+        rows.append((tr("log"), tr("covered") if load_covered else carried))
+    elif load is not None:
         rows.append((tr("load"), tr("covered") if load_covered else told(load, "mass")))
     rows.append((tr("oil"), told(session.temperature, "temperature")))
     boom = next((name for name in session.rig.states() if name.endswith(".boom")), "")
@@ -50,6 +53,17 @@ def _load(session: Session) -> float | None:
         if name.endswith(".mass"):
             return session.asked(name)
     return None
+
+
+def _logs(session: Session, task: Task) -> list[float]:
+    """Return the masses of the logs whose places a task reads [kg], each once."""
+    found = {}
+    for reading in task.readings.values():
+        part, _, own = reading.removeprefix("own ").partition(".")
+        log, at, _ = own.partition("_at_")
+        if at and f"{part}.{log}_mass" in session.machine:
+            found[part, log] = session.asked(f"{part}.{log}_mass")
+    return [*found.values()]
 
 
 def conditions_words(rows: list[tuple[str, str]]) -> str:

@@ -28,6 +28,7 @@ __all__ = ["PLAN", "SIDE", "AlongView", "MachineModel", "PlanRun", "SideRun", "V
 _SMALL = 18.4
 SIDE, PLAN = (872.0, 660.0), (662.0, 660.0)  # for which the views have their full size [board px]
 _METRE, _METRE_ABOVE = 118.0, 69.0  # from the side, from above [board px]
+_ASIDE = 3.8  # m across that have room along the boom: a log of 2.5 m, swung out by what can still be used, 25 deg
 _PIVOT, _FAR = 305.0, 4.75  # where the column stands from the left [board px], how far the ground is drawn [m]
 
 
@@ -209,7 +210,7 @@ class AlongView(View):
 
     def _frame(self) -> ViewFrame:
         wide, high = self._size()
-        return ViewFrame(wide / 2, 44.0, min(_METRE, (high - 110.0) / 2.0, wide / 2.7), 0.0, 0.0)
+        return ViewFrame(wide / 2, 44.0, min(_METRE, (high - 110.0) / 2.0, wide / _ASIDE), 0.0, 0.0)
 
     def _ground(self) -> list[Shape]:
         wide, high = self._size()

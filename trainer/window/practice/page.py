@@ -27,6 +27,7 @@ class PracticePage(Screen):
     """
 
     full = False
+    waits = False  # the first lever lets the clock run; of what is over nothing is taken any more
     own: ClassVar[Collection[str]] = ()
     asked = Signal(str)
 

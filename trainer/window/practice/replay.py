@@ -109,8 +109,6 @@ class ReplayScreen(RunScreen):
     ``seconds`` is the instant that is shown, since the first lever.
     """
 
-    own = ("run", "reset", "step", "tenth", "back", "earlier mark", "later mark", "mark", "picture", "export", "runs")
-
     def __init__(
         self, look: Look, live: Live, step: float, board_rack: Callable[[], RackView], actions: Actions,
         parent: QWidget, clock: Callable[[], float],
@@ -237,7 +235,7 @@ class ReplayScreen(RunScreen):
         told = attempt.sentence or filled(self.live.task.goal, self.look.system)
         self.told.say(told, "", "")
         self.rack.hold(True)
-        rows = fixed_rows(self.session, attempt.laps[self.at_lap], self.look.system, False)
+        rows = fixed_rows(self.session, self.live.task, attempt.laps[self.at_lap], self.look.system, False)
         self.rack.say(rows, tr("Space: run or freeze · arrow keys: a tenth of a second · Esc: back"))
         playing = self._frames.isActive()
         self.head.run.setChecked(playing)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from PySide6.QtCore import QRect
 
@@ -25,11 +25,13 @@ class RunLever(LeverView):
 
     mover = ""
     pair = ""
+    of_task = False  # whether its keys are told before anything has moved it
 
     def tell_keys(self, pair: str) -> None:
         """Know which keys move it."""
         super().tell_keys(pair)
         self.pair = pair
+        self.update()
 
     def resizeEvent(self, event: object) -> None:
         self.hold.hide()
@@ -46,19 +48,23 @@ class RunLever(LeverView):
         if self.motion.dragged:
             found = tr("mouse")
         elif self.motion.pressed:
-            found = tr("keys {pair}").format(pair=" ".join(self.pair)) if self.pair else tr("keys")
+            found = self._keys()
         elif stick and abs(self.motion.value) > 1e-3:
             found = stick
         if found != self.mover:
             self.mover = found
             self.update()
 
+    def _keys(self) -> str:
+        return tr("keys {pair}").format(pair=" ".join(self.pair)) if self.pair else tr("keys")
+
     def _live(self) -> Moving:
-        if not self.mover:
+        told = self.mover or (self._keys() if self.of_task and self.pair else "")
+        if not told:
             return super()._live()
         return [
             *super()._live(),
-            Words(self.board_width / 2, _FOOT, self.mover, _SMALL, "ink2", align="centre"),
+            Words(self.board_width / 2, _FOOT, told, _SMALL, "ink2", align="centre"),
         ]
 
 
@@ -78,6 +84,12 @@ class RunRack(RackView):
         for known in (self.speeds, self.steps, self.switches):
             known.clear()
         self.canvas.live = self._told
+
+    def tell_keys_of(self, names: Collection[str]) -> None:
+        """Tell at the levers of a task which keys move them."""
+        for name, view in self.levers.items():
+            if isinstance(view, RunLever):
+                view.of_task = name in names
 
     def show_hands(self, given: Sequence[str], sticks: dict[str, str]) -> None:
         """Show where hands have the levers, and what moves them."""

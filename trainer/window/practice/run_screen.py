@@ -52,7 +52,8 @@ class RunScreen(PracticePage):
     moves which lever.
     """
 
-    own = ("run", "reset", "step", "tenth", "back", "earlier mark", "later mark", "mark", "picture", "export", "runs")
+    own = ("run", "reset", "step", "tenth", "back", "earlier mark", "later mark", "mark", "picture", "export", "runs",
+           "then", "undo", "redo")  # fmt: skip
     gone = Signal()
 
     def __init__(
@@ -69,6 +70,8 @@ class RunScreen(PracticePage):
         self.cautions = CautionsView(look, self)
         self.rack = RunRack(look, rig, operator, session.asked, self)
         self.rack.begin()
+        if not live.over:
+            self.rack.tell_keys_of(live.task.levers)
         self.model = MachineModel(rig, session.readings)
         self.single = is_single(live.task)
         self.machine = SideRun(look, self.model, self) if self.model.exists else None
@@ -160,7 +163,7 @@ class RunScreen(PracticePage):
     def _say_fixed(self) -> None:
         live = self.live
         hidden = covers(live.task, live.aid).load and not live.over
-        rows = fixed_rows(self.session, live.attempt.lap, self.look.system, hidden)
+        rows = fixed_rows(self.session, live.task, live.attempt.lap, self.look.system, hidden)
         if live.over:
             hint = tr("Enter: again · Space: see it run · Esc: ladder")
         elif live.attempt.state is State.READY:

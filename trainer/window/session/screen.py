@@ -16,10 +16,12 @@ __all__ = ["Screen"]
 class Screen(QWidget):
     """Base of all screens; Esc, or whatever emits ``left``, asks to go back to the board.
 
-    ``full``: it takes the whole of the display, not only that of the window.
+    ``full``: it takes the whole of the display, not only that of the window. ``waits``: while it is shown it is said
+    what was set and waits for the clock.
     """
 
     full: ClassVar[bool] = True
+    waits: ClassVar[bool] = True
     left = Signal()
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:

@@ -63,8 +63,8 @@ class Notices:
         """
         self._message, self._stays, self._warns, self._frozen = words, _STAYS, warns, frozen
 
-    def words(self, session: Session, seconds: float, system: System = System.METRIC) -> str:
-        """Return what there is to say, some wall seconds after the last time."""
+    def words(self, session: Session, seconds: float, system: System = System.METRIC, waits: bool = True) -> str:
+        """Return what there is to say, some wall seconds after the last time; with ``waits`` also what waits."""
         slow = session.running and session.true_speed < 0.9 * session.speed
         self._slow_for = self._slow_for + seconds if slow else 0.0
         self._stays = max(self._stays - seconds, 0.0)
@@ -76,7 +76,7 @@ class Notices:
             return f"{self._message} {tr(_FROZEN)}" if self._frozen and not session.running else self._message
         if self.standing:
             return self.standing
-        if not session.running and session.waiting:
+        if waits and not session.running and session.waiting:
             self.warns = False
             return _waiting(session, system)
         if self._slow_for > _SLOW:

@@ -98,7 +98,8 @@ class WindowStage:
 
     def say(self, seconds: float) -> None:
         """Show what there is to say, some wall seconds after the last time."""
-        words = self.notices.words(self.controller.session, seconds, self.look.system)
+        waits = self.screen is None or self.screen.waits
+        words = self.notices.words(self.controller.session, seconds, self.look.system, waits)
         warns = self.notices.warns
         if not words and self.controller.covers.frozen:
             words, warns = f"{self.controller.covers.frozen}.", False
