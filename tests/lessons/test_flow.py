@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 import pytest
-from bench_lessons import LIFT, a_lesson, opener, the_lesson
+from bench_lessons import LIFT, a_lesson, opener, shipped, the_lesson
 
 from trainer.lessons.attempts import attempt_of
 from trainer.lessons.flow import NoReason, NotYet, Step, Task, cover_of
 from trainer.lessons.marking import UnusableAnswer
 from trainer.lessons.posing import OWN, RIGHT
+from trainer.lessons.running import rig_of
 from trainer.lessons.seen import SEEN, offered, what_it_did
 
 
@@ -152,3 +153,43 @@ def test_units_stay_where_a_number_is_asked_in_the_other_one(other: bool) -> Non
     posed = opener().open(a_lesson(f'{kind}scale = "100 bar"', 'covered = "nothing"'), "task", 0)
     cover = cover_of(posed.exercise, posed.rig)
     assert (cover.units, cover.anything) == (other, False)
+
+
+@pytest.mark.parametrize(
+    ("lesson", "exercise", "marks"),
+    [
+        ("01-five-minutes-at-the-bench", "where-it-goes", True),
+        ("01-five-minutes-at-the-bench", "lever-over", False),
+        ("02-symbols-and-paths", "which-limits", False),
+    ],
+)
+def test_marks_of_flow_are_covered_where_they_would_tell_the_place(lesson: str, exercise: str, marks: bool) -> None:
+    """They run through the part that is asked for; no sign of the drawing tells by them what it is called."""
+    one = shipped()[lesson].exercises[exercise]
+    assert cover_of(one, one.rig).marks is marks
+
+
+def test_a_wrong_reason_is_answered_too(task: Task) -> None:
+    wrong = next(one for one in task.posed.reasons if one.slip is not None)
+    task.commit(RIGHT, wrong.id)
+    task.ran()
+    task.saw("up")
+    assert task.wrong_reason[0] == wrong.words
+    assert task.wrong_reason[1] == ""  # its text stands before that of the answer
+
+
+@pytest.mark.parametrize(
+    ("numbers", "judged"),
+    [
+        ({}, True),
+        ({"0V1.setting": 50e5}, True),
+        ({"0V1.setting": 55e5}, False),
+        ({"1W1.mass": 300.0}, True),  # a condition of the reading
+        ({"1A1.leakage": 1e-13}, True),
+    ],
+)
+def test_nothing_is_judged_against_the_sheet_of_another_setting(numbers: dict[str, float], judged: bool) -> None:
+    one = shipped()["01-five-minutes-at-the-bench"].exercises["where-it-goes"]
+    rig = rig_of(one, one.run, numbers)
+    assert (rig.healthy == one.rig.healthy) is judged
+    assert bool(rig.healthy) is judged

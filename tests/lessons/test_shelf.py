@@ -19,6 +19,7 @@ from trainer.lessons.attempts import Attempt, AttemptFile
 from trainer.lessons.lesson import Lesson
 from trainer.lessons.readiness import next_task, progress
 from trainer.lessons.shelf import Shelf, own_folder, shelf
+from trainer.window.lessons_list.words import note, why_next
 
 WHEN = datetime(2024, 3, 1, 9, 0, tzinfo=UTC)
 
@@ -169,3 +170,14 @@ def test_what_cannot_be_deleted_is_all_there(tmp_path: Path, monkeypatch: pytest
     with pytest.raises(OSError, match="No space"):
         file.forget(3)
     assert len(list(file.all())) == 1
+
+
+def test_a_lesson_that_is_begun_is_told_by_how_much_of_it_is_done() -> None:
+    """The list says the same of it: it is no lesson that was not tried."""
+    lesson = shelf(None).lessons[0]
+    new = progress([lesson], [], 3, WHEN)[0]
+    begun = progress([lesson], [tried(lesson.id, next(iter(lesson.exercises)))], 3, WHEN)[0]
+    assert begun.next is not None
+    assert new.next is not None
+    assert why_next(new.next, new) == "not tried"
+    assert why_next(begun.next, begun) == note(begun, WHEN) == f"1 of {len(lesson.exercises)} done"

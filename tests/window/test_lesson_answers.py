@@ -14,10 +14,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 from test_lesson_kinds import ANSWERS, LESSONS
 
+from trainer.drawing.shapes import Marks
 from trainer.lessons import answers
 from trainer.lessons.flow import Step
 from trainer.lessons.posing import OWN
 from trainer.lessons.shelf import Shelf
+from trainer.window.controls.labels import Label
 from trainer.window.lesson.example_page import ExamplePage
 from trainer.window.lesson.ordering import OrderForm
 from trainer.window.lesson.presenter import LessonPresenter
@@ -180,3 +182,55 @@ def test_worked_then_half_worked_then_alone(make_board: MakeBoard, tmp_path: Pat
     lesson.show_example()
     lesson.back()
     assert predict_page(window).form.state == "80"
+
+
+def marks_of(window: BoardWindow) -> list[Marks]:
+    drawing = window.drawing
+    return [one for one in drawing.scene.moving(drawing.readings, drawing.state) if isinstance(one, Marks)]
+
+
+def test_where_oil_goes_is_not_told_and_a_wrong_answer_can_be_looked_at_again(
+    make_board: MakeBoard, tmp_path: Path
+) -> None:
+    """Marks of flow come with the answer; the square of a task leads back to the why."""
+    window = make_board()
+    guide = opened(window, tmp_path, FIRST, "where-it-goes")
+    place = [*there(guide.lesson).exercises].index("where-it-goes")
+    assert window.drawing.state.unmarked
+    assert not marks_of(window)
+    guide.go_on()
+    page, posed = predict_page(window), task_of(window).posed
+    page.form.restore(next(id_ for id_ in posed.answers if id_ not in posed.right))
+    guide.commit()
+    assert not window.drawing.state.unmarked
+    assert marks_of(window)
+    run_to_its_end(window)
+    if shown(window) is Step.SEEN:
+        guide.saw("same")
+    guide.go_to(place - 1)
+    assert pane_of(window).squares[place].state == "answered"
+    guide.go_to(place)
+    assert shown(window) is Step.WHY
+    assert task_of(window).verdict.right is False
+    assert len([*guide.attempts.all()]) == 1
+    pane_of(window).others.click()
+    assert shown(window) is Step.READ
+
+
+def test_a_wrong_reason_is_answered_beside_the_right_one(make_board: MakeBoard, tmp_path: Path) -> None:
+    window = make_board()
+    guide = opened(window, tmp_path, FIRST, "lever-over")
+    guide.go_on()
+    page, posed = predict_page(window), task_of(window).posed
+    page.form.restore(posed.right[0])
+    wrong = next(one for one in posed.reasons if one.slip is not None)
+    page.choose_reason(wrong.id, "")
+    guide.commit()
+    run_to_its_end(window)
+    guide.saw("same")
+    said = [label.text() for label in there(guide.shown_page).findChildren(Label)]
+    told = next(words for words in said if words.startswith(f"As your reason you said: {wrong.words}"))
+    assert said.index(told) + 1 == said.index(f"The reason: {task_of(window).right_reason}")
+    pane_of(window).go.click()
+    place = [*there(guide.lesson).exercises].index("lever-over")
+    assert pane_of(window).squares[place].state == "answered"

@@ -152,3 +152,15 @@ def test_uncovered_it_is_no_exam_any_more(make_board: MakeBoard, tmp_path: Path)
 @pytest.mark.parametrize(("seconds", "told"), [(0.0, "0:00"), (65.9, "1:05"), (3725.0, "1:02:05")])
 def test_how_long_it_lasts_is_told(seconds: float, told: str) -> None:
     assert lasted(seconds) == told
+
+
+def test_a_right_reading_with_a_wrong_reason_is_told_so(make_board: MakeBoard, tmp_path: Path) -> None:
+    """It is as read; what does not hold is the reason."""
+    window = make_board()
+    guide = begin(window, tmp_path)
+    guide.go_on()
+    page, posed = predict_page(window), task_of(window).posed
+    page.form.restore(posed.right[0])
+    page.choose_reason(next(one.id for one in posed.reasons if one.slip is not None), "")
+    guide.commit()
+    assert window.notice.words == "As read, but the reason does not hold. 2 tries are left."

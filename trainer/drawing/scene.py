@@ -372,11 +372,11 @@ class Scene:
                 self._pipe(id_, picture.passages, steps, pieces)
             over += picture.over
             words += picture.words
-            for passage in picture.passages:
+            for passage in () if view.unmarked else picture.passages:
                 self._passing(id_, passage, live, view, steps, batches)
         shapes += self._in_order(pieces)
         for moving, speed in zip(self._runs, self.speeds(live), strict=True):
-            if speed:
+            if speed and not view.unmarked:
                 into = self._batch(batches, steps[moving.line])
                 moving.track.marks(view.phases.get(moving.key, 0.0), speed, into)
         shapes += [Marks(tuple(rows), MARK, width, ink, PITCH) for (ink, width), rows in batches.items() if rows]

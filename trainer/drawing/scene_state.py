@@ -39,12 +39,12 @@ class SceneState:
 
     ``covered`` holds names of instruments; ``unseen`` hides the pressure of every line
     but the tank's, ``unseen_flows`` all flows and what would tell them, the speeds of rods and shafts,
-    ``unseen_heat`` the oil's temperature; ``reduced`` keeps the flow marks standing; ``lit`` has a halo;
-    ``chosen`` has the keyboard's ring; ``steps_shown`` are numbered on the lines; ``nameless``: no ids, names or
-    sizes are written. ``needles`` and ``told`` are what instruments stand at and what is read off them [SI], by
-    name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of ``moving`` actuators and the looks
-    ``seen`` last are kept here by the scene. With ``steady`` the figures ``printed`` are those of one instant until
-    nothing stands there.
+    ``unseen_heat`` the oil's temperature; ``unmarked`` leaves the flow marks out, ``reduced`` keeps them
+    standing; ``lit`` has a halo; ``chosen`` has the keyboard's ring; ``steps_shown`` are numbered on the lines;
+    ``nameless``: no ids, names or sizes are written. ``needles`` and ``told`` are what instruments stand at and what
+    is read off them [SI], by name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of
+    ``moving`` actuators and the looks ``seen`` last are kept here by the scene. With ``steady`` the figures
+    ``printed`` are those of one instant until nothing stands there.
     """
 
     system: System = System.METRIC
@@ -52,6 +52,7 @@ class SceneState:
     unseen: bool = False
     unseen_flows: bool = False
     unseen_heat: bool = False
+    unmarked: bool = False
     reduced: bool = False
     lit: set[Place] = field(default_factory=set)
     chosen: Place | None = None

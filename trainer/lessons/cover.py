@@ -13,14 +13,15 @@ __all__ = ["Cover"]
 class Cover:
     """What is hidden before an answer: instruments by name; all pressures, flows, speeds, names, ledgers and traces.
 
-    ``instruments`` are covered wherever they are read; ``names`` hides those of the parts. ``units``: what is
-    shown is not to be shown in other ones.
+    ``instruments`` are covered wherever they are read; ``names`` hides those of the parts, ``marks`` those of flow.
+    ``units``: what is shown is not to be shown in other ones.
     """
 
     instruments: frozenset[str] = frozenset()
     pressures: bool = False
     flows: bool = False
     names: bool = False
+    marks: bool = False
     units: bool = False
     rest: bool = False  # ledgers, strip, workings, tracer, temperatures, what tooltips and exports tell
 
@@ -32,4 +33,4 @@ class Cover:
     @property
     def anything(self) -> bool:
         """Whether anything is hidden that is shown."""
-        return bool(self.instruments) or self.pressures or self.flows or self.names or self.rest
+        return bool(self.instruments) or self.pressures or self.flows or self.names or self.marks or self.rest

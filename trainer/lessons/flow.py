@@ -12,8 +12,8 @@ from enum import IntEnum
 
 from trainer.language import mark, tr
 from trainer.lessons.cover import Cover
-from trainer.lessons.lesson import COVERS, MOST_HINTS, Choice, Exercise, Number
-from trainer.lessons.marking import Answer, UnusableAnswer, Verdict, judge
+from trainer.lessons.lesson import COVERS, MOST_HINTS, Choice, Exercise, Number, Places
+from trainer.lessons.marking import Answer, UnusableAnswer, Verdict, judge, slip_text
 from trainer.lessons.posing import OWN, RIGHT, Posed
 from trainer.lessons.seen import SEEN
 from trainer.rig.rig import Rig
@@ -50,9 +50,14 @@ class NotYet(Exception):
 
 
 def cover_of(exercise: Exercise, rig: Rig) -> Cover:
-    """Return what a task hides of a rig before its answer; of a number in another unit also that unit."""
-    other = isinstance(exercise.question, Number) and exercise.question.other
-    return replace(_cover_of(exercise, rig), units=other)
+    """Return what a task hides of a rig before its answer.
+
+    Of a number in another unit that is also the unit, of a place that the run decides also the marks of flow: they
+    run to it.
+    """
+    question = exercise.question
+    other = isinstance(question, Number) and question.other
+    return replace(_cover_of(exercise, rig), units=other, marks=isinstance(question, Places) and not question.role)
 
 
 def _cover_of(exercise: Exercise, rig: Rig) -> Cover:
@@ -217,6 +222,19 @@ class Task:
         if not isinstance(self.posed.exercise.question, Choice):
             return []
         return [(words[id_], judge(self.posed, id_, "", self.system).text) for id_ in ordered]
+
+    @property
+    def wrong_reason(self) -> tuple[str, str]:
+        """The reason that was chosen, where it was a wrong one, and what shows in it, each in words or "".
+
+        Only once the explanation is due.
+        """
+        verdict = self.verdict
+        chosen = next((one for one in self.posed.reasons if one.id == self.reason), None)
+        if verdict.reasoned is not False or chosen is None or chosen.slip is None:
+            return "", ""
+        told = slip_text(self.posed, chosen.slip, self.system)
+        return chosen.words, "" if told in (chosen.slip.idea, "") or told in verdict.text else told
 
     @property
     def right_reason(self) -> str:

@@ -38,7 +38,7 @@ from trainer.units import System
 
 __all__ = [
     "RECOGNISED", "Answer", "ReliefWork", "SheetReading", "UnusableAnswer", "Verdict", "as_written", "judge",
-    "plain_number", "read_number", "written",
+    "plain_number", "read_number", "slip_text", "written",
 ]  # fmt: skip
 
 RECOGNISED = 0.03  # of a slip's number: what comes so near to it is that slip
@@ -155,7 +155,7 @@ def _with_reason(posed: Posed, found: Verdict, reason: str, system: System) -> V
     chosen = {one.id: one for one in posed.reasons}[reason]
     text, slip = found.text, found.slip
     if chosen.slip is not None and found.right:
-        text = f"{_slip_text(posed, chosen.slip, system)} {text}".strip()
+        text = f"{slip_text(posed, chosen.slip, system)} {text}".strip()
         slip = chosen.slip.id
     return Verdict(found.right, text, found.said, found.read, found.apart, slip, chosen.id == RIGHT, found.share)
 
@@ -164,7 +164,7 @@ def _why(posed: Posed, system: System) -> str:
     return posed.text(posed.exercise.why, system, posed.answer if posed.answer == posed.answer else None)
 
 
-def _slip_text(posed: Posed, slip: Slip, system: System, value: float | None = None) -> str:
+def slip_text(posed: Posed, slip: Slip, system: System, value: float | None = None) -> str:
     """Return what shows in a wrong idea: what its number is."""
     if value is None and slip.formula is not None:
         value = slip.formula.value(posed.taken.values)
@@ -187,7 +187,7 @@ def _choice(posed: Posed, id_: str, system: System) -> Verdict:
         apart = _gap(posed, abs(option.value - posed.answer), system)
     if right or option.slip is None:
         return Verdict(True, _why(posed, system), words[id_], read, apart, share=1.0)
-    text = _slip_text(posed, option.slip, system, option.value)
+    text = slip_text(posed, option.slip, system, option.value)
     return Verdict(False, text, words[id_], read, apart, option.slip.id)
 
 
@@ -260,7 +260,7 @@ def _number(posed: Posed, question: Number, written: str, system: System) -> Ver
             continue
         other = slip.formula.value(posed.taken.values)
         if abs(value - other) <= RECOGNISED * abs(other):
-            return Verdict(False, _slip_text(posed, slip, system, other), said, read, apart, slip.id)
+            return Verdict(False, slip_text(posed, slip, system, other), said, read, apart, slip.id)
     return Verdict(False, _why(posed, system), said, read, apart)
 
 
@@ -293,7 +293,7 @@ def _order(posed: Posed, question: Order, names: tuple[str, ...], system: System
     slip = next((slip for slip in posed.exercise.slips if slip.order == names), None)
     if slip is None:
         return Verdict(False, _why(posed, system), told(names), told(posed.right), share=share)
-    return Verdict(False, _slip_text(posed, slip, system), told(names), told(posed.right), "", slip.id, share=share)
+    return Verdict(False, slip_text(posed, slip, system), told(names), told(posed.right), "", slip.id, share=share)
 
 
 def _place(posed: Posed, question: Places, name: str, system: System) -> Verdict:
@@ -310,7 +310,7 @@ def _place(posed: Posed, question: Places, name: str, system: System) -> Verdict
     place = question.places.get(name)
     if place is None or place.slip is None:
         return Verdict(False, _why(posed, system), told(name), read)
-    return Verdict(False, _slip_text(posed, place.slip, system), told(name), read, "", place.slip.id)
+    return Verdict(False, slip_text(posed, place.slip, system), told(name), read, "", place.slip.id)
 
 
 # -- names, paths, words -------------------------------------------------------------------------------------------

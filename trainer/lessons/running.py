@@ -21,10 +21,11 @@ from trainer.changing.opening import running
 from trainer.engine.kept import MADE_BY, Kept, versions
 from trainer.engine.readings import Readings
 from trainer.engine.session import Session
-from trainer.lessons.lesson import Exercise, Run
+from trainer.lessons.lesson import Counts, Exercise, Run
 from trainer.lessons.readings import MOVING, Known, Reading, known
+from trainer.parts.part import Parameter, Wear
 from trainer.recording import lead
-from trainer.rig.rig import OIL_TEMPERATURE, Rig
+from trainer.rig.rig import OIL_TEMPERATURE, Rig, SpecReading
 
 __all__ = ["Course", "Courses", "Taken", "rig_of", "rig_with", "set_then", "with_numbers", "with_ranges"]
 
@@ -57,11 +58,33 @@ def _otherwise(values: Mapping[str, float], own: Mapping[str, float]) -> set[str
 def rig_of(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> Rig:
     """Return the rig of a task as a run begins with it, with a seat's ``numbers`` [SI].
 
-    Controls among them are where they stand at the start.
+    Controls among them are where they stand at the start. Readings of the sheet that they make another are not there.
 
     Raises RigError for numbers that cannot be together.
     """
-    return rig_with(with_ranges(exercise.rig, exercise.ranges), with_numbers(exercise, run, numbers))
+    run = with_numbers(exercise, run, numbers)
+    made = rig_with(with_ranges(exercise.rig, exercise.ranges), run)
+    return made if isinstance(exercise.question, Counts) else replace(made, healthy=_healthy(exercise.rig, run))
+
+
+def _healthy(rig: Rig, run: Run) -> tuple[SpecReading, ...]:
+    """Return the readings of a rig's sheet that hold for a run: those whose machine is set as in the rig's file.
+
+    Wear does not change what the sheet asks for, it shows against it; loads are conditions of a reading or no matter.
+    """
+    loads = rig.loads()
+    for name, value in {**run.numbers, **run.then}.items():
+        fitted, own = rig.parts.get(name.partition(".")[0]), name.partition(".")[2]
+        known = {} if fitted is None else fitted.part.declared(Parameter)
+        if fitted is None or own not in known or name in loads or isinstance(known[own], Wear):
+            continue
+        if not math.isclose(fitted.value(own), value, rel_tol=1e-6):
+            return ()
+    for name, word in run.words.items():
+        id_, _, own = name.partition(".")
+        if rig.parts[id_].choice(own) != word:
+            return ()
+    return rig.healthy
 
 
 def rig_with(rig: Rig, run: Run) -> Rig:

@@ -228,8 +228,10 @@ class DrawingWords:
     def _flows(self) -> DrawList:
         """Return the flow into each port of each cylinder in figures, for marks that stand."""
         view = self.view
-        if view.state.unseen_flows or any(
-            view.rig.instruments[name].kind == "flow meter" for name in view.state.covered
+        if (
+            view.state.unseen_flows
+            or view.state.unmarked
+            or any(view.rig.instruments[name].kind == "flow meter" for name in view.state.covered)
         ):
             return []
         return [*view.scene.figures.flows(view.readings, view.look.system)]

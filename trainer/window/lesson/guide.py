@@ -23,7 +23,7 @@ from trainer.window.lesson.opened import OpenLesson, Owner, busy
 from trainer.window.lesson.pages import PredictPage
 from trainer.window.lesson.pane import LessonPane
 from trainer.window.lesson.run import LiveRun
-from trainer.window.lesson.standing import show_result, without_run
+from trainer.window.lesson.standing import show_result, stands, without_run
 from trainer.working import Subject
 
 __all__ = ["Guide"]
@@ -223,9 +223,16 @@ class Guide(OpenLesson):
         left = sitting.take(task.posed.exercise.id, one)
         self.keep()
         if left:
-            self.stage.tell(
-                trn("Not as read. {left} try is left.", "Not as read. {left} tries are left.", left).format(left=left)
+            told = (
+                trn(
+                    "As read, but the reason does not hold. {left} try is left.",
+                    "As read, but the reason does not hold. {left} tries are left.",
+                    left,
+                )
+                if verdict.right
+                else trn("Not as read. {left} try is left.", "Not as read. {left} tries are left.", left)
             )
+            self.stage.tell(told.format(left=left))
             self.keep_typed()
             page.form.focus()
         return left > 0
@@ -263,7 +270,7 @@ class Guide(OpenLesson):
         self._show_lesson(pane, task, lesson)
         pane.wants_room = True
         self.page.lay_out()
-        show_result(pane)
+        show_result(pane, sitting.exam)
         page.focus()
         self.keep()
 
@@ -323,15 +330,15 @@ class Guide(OpenLesson):
         task = self.task
         if task is None or task.step is not Step.WHY:
             return
-        self._done.add(task.posed.exercise.id)
+        exam, id_ = None if self.sitting is None else self.sitting.exam, task.posed.exercise.id
+        tries = 1 if exam is None else len(exam.tries[id_])
+        attempt = attempt_of(task, datetime.now().astimezone(), exam.id if exam is not None else "", tries)
+        self._done[id_] = stands(attempt)
         if self._kept:
             return
         self._kept = True
         try:
-            exam = None if self.sitting is None else self.sitting.exam
-            tries = 1 if exam is None else len(exam.tries[task.posed.exercise.id])
-            when = datetime.now().astimezone()
-            self.attempts.add(attempt_of(task, when, exam.id if exam is not None else "", tries))
+            self.attempts.add(attempt)
         except OSError as error:
             if not self._told:
                 self._told = True
@@ -364,12 +371,15 @@ class Guide(OpenLesson):
             self._open(self.lesson, seed.exercise, seed.attempt + 1)
 
     def go_to(self, place: int) -> None:
-        """Open the task at a place of the lesson, or of its exam, from 0."""
+        """Open the task at a place of the lesson, or of its exam, from 0; one that is answered where it ended."""
         if self.sitting is not None:
             self._open_of(self.sitting, self.sitting.exam.tasks[place])
         elif self.lesson is not None:
-            names = [*self.lesson.exercises]
-            self._open(self.lesson, names[place], 0)
+            name = [*self.lesson.exercises][place]
+            kept = self._answered.get(name)
+            if kept is not None and kept.seat != self.stage.remembered.seat:
+                kept = None
+            self._open(self.lesson, name, 0 if kept is None else kept.attempt, kept)
 
     def next(self) -> None:
         """Open the next task of the lesson; after the last one show all lessons."""

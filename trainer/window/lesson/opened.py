@@ -32,7 +32,7 @@ from trainer.window.lesson.pages import Page as StepPage
 from trainer.window.lesson.pages import PredictPage, SeenPage
 from trainer.window.lesson.pane import LessonPane
 from trainer.window.lesson.run import LiveRun, asked_levers, bring_to_begin, bring_to_end
-from trainer.window.lesson.standing import show_standing
+from trainer.window.lesson.standing import show_standing, stands
 from trainer.window.lesson.views import Page
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.rig.presenter import RigPresenter
@@ -92,7 +92,8 @@ class OpenLesson:
         self.shown = Step.READ  # the step that is looked at
         self.shown_page: StepPage | None = None
         self._lessons: dict[Path, tuple[int, Lesson]] = {}  # as read, and when their files were written
-        self._done: set[str] = set()  # tasks of this lesson that have their verdict
+        self._done: dict[str, str] = {}  # tasks of this lesson that have their verdict, and how they stand
+        self._answered: dict[str, KeptTask] = {}  # those since the lesson was opened, to be looked at again
         self._expected: Session | None = None  # of the task that is being opened
         self._kept = False  # whether the attempt of this task is kept
         self._begun = 0.0  # when the question was shown [s of the clock]
@@ -123,7 +124,7 @@ class OpenLesson:
         if lesson is None:
             return False
         if self.lesson is None or self.lesson.id != lesson.id:
-            self._done = {one.exercise for one in self._tried(lesson)}
+            self._done, self._answered = {one.exercise: stands(one) for one in self._tried(lesson)}, {}
         return self._open(lesson, task_id or next(iter(lesson.exercises)), 0)
 
     def open_exam(self, lesson_id: str, depth: int = 0) -> bool:
@@ -179,6 +180,7 @@ class OpenLesson:
         bring = bring_to_end if kept is not None and kept.step > Step.RUN else bring_to_begin
         bring(session, posed.exercise)
         self._leave_form()
+        self._keep_answered()
         before = self.lesson, self.task, self._expected, self.sitting
         task = Task(posed, self.stage.look.system)
         self.lesson, self.task, self._expected, self.sitting = lesson, task, session, sitting
@@ -188,6 +190,13 @@ class OpenLesson:
         except SpoolroomError:
             self.lesson, self.task, self._expected, self.sitting = before
             raise
+
+    def _keep_answered(self) -> None:
+        """Keep in mind a task that is explained and left, outside an exam."""
+        if self.task is not None and self.task.step is Step.WHY and self.sitting is None:
+            self._remember()
+            if self._restored is not None:
+                self._answered[self._restored.exercise] = self._restored
 
     def take(self, page: Page) -> None:
         """Build the pane on the page of a task's session; another session puts the lesson away."""

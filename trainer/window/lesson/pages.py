@@ -251,10 +251,12 @@ class WhyPage(Page):
         if task.reason_words:
             self.say(tr("Your own reason is kept for your instructor: {words}").format(words=task.reason_words))
             self.say(tr("The reason: {words}").format(words=task.right_reason), weight=600)
-        if verdict.reasoned is False and task.right_reason and verdict.right:
-            self.say(tr("The reason: {words}").format(words=task.right_reason), weight=600)
-        elif verdict.reasoned is False and task.right_reason:
-            self.say(tr("Because: {words}").format(words=task.right_reason))
+        if verdict.reasoned is False and task.right_reason:
+            said, shows = task.wrong_reason
+            if said:
+                told = tr("As your reason you said: {words}").format(words=said)
+                self.say(f"{told} {shows or tr('That does not decide it here.')}")
+            self.say(tr("The reason: {words}").format(words=task.right_reason), weight=600 if verdict.right else 400)
         if task.posed.exercise.caution:
             self.say(task.posed.exercise.caution, size=SMALL, ink="ink2")
         self._rows(rows)

@@ -31,7 +31,7 @@ _SQUARE = (18.0, 15.0)
 
 
 class TaskSquare(PressButton):
-    """A task of the lesson: done, the present one, or one to come. A click goes there."""
+    """A task of the lesson: done, answered but not right, the present one, or one to come. A click goes there."""
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
@@ -48,9 +48,9 @@ class TaskSquare(PressButton):
         self.setFixedSize(min(max(wide, 11) + 6, self.most), max(high, 10) + 8)
 
     def show_task(self, number: int, count: int, state: str) -> None:
-        """Show which task it is, and how it stands: "done", "now" or "to come"."""
+        """Show which task it is, and how it stands: "done", "answered", "now" or "to come"."""
         self.state = state
-        told = {"done": tr("done"), "now": tr("now"), "to come": tr("to come")}[state]
+        told = {"done": tr("done"), "answered": tr("answered"), "now": tr("now"), "to come": tr("to come")}[state]
         words = tr("Task {number} of {count}, {state}").format(number=number, count=count, state=told)
         self.setAccessibleName(words)
         self.setObjectName(f"task {number}")
@@ -65,6 +65,8 @@ class TaskSquare(PressButton):
         fill = {"done": "ink", "now": "accent"}.get(self.state)
         painter.setBrush(inks.brush(fill) if fill else Qt.BrushStyle.NoBrush)
         painter.drawRect(box)
+        if self.state == "answered":
+            painter.fillRect(box.adjusted(0, box.height() // 2, 0, 0), inks.colour("ink"))
         if self.hasFocus():
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(inks.colour("ink"), 2.0))

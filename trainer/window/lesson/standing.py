@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Mapping
 
 from trainer.language import tr
+from trainer.lessons.attempts import Attempt
+from trainer.lessons.exam import Exam
 from trainer.lessons.example import offered
 from trainer.lessons.flow import STEPS, Step, Task
 from trainer.lessons.lesson import MOST_HINTS, Counts, Lesson, Relief
@@ -12,7 +14,7 @@ from trainer.lessons.worked import SHOWN
 from trainer.window.lesson.exam import Sitting
 from trainer.window.lesson.pane import LessonPane
 
-__all__ = ["show_result", "show_standing", "without_run"]
+__all__ = ["show_result", "show_standing", "stands", "without_run"]
 
 
 def without_run(task: Task) -> bool:
@@ -21,21 +23,33 @@ def without_run(task: Task) -> bool:
     return isinstance(exercise.question, Relief | Counts) or exercise.run.until <= exercise.run.begin + 1e-6
 
 
+def stands(attempt: Attempt) -> str:
+    """Return how a task stands after an attempt: "done", or "answered" where answer or reason were wrong."""
+    return "answered" if attempt.right is False or attempt.reasoned is False else "done"
+
+
+def _of_exam(exam: Exam) -> dict[str, str]:
+    return {
+        name: "answered" if exam.tries[name][-1].right is False else "done" for name in exam.tasks if exam.done(name)
+    }
+
+
 def show_standing(
-    pane: LessonPane, task: Task, lesson: Lesson, shown: Step, done: Collection[str], led: bool, runs: bool,
+    pane: LessonPane, task: Task, lesson: Lesson, shown: Step, done: Mapping[str, str], led: bool, runs: bool,
     sitting: Sitting | None,
 ) -> None:  # fmt: skip
     """Show a task of a lesson at the step that is looked at.
 
-    ``done`` are tasks that have been answered; ``led``: a script moves the levers; ``runs``: the clock does.
+    ``done`` tells how tasks stand that have been answered; ``led``: a script moves the levers; ``runs``: the clock
+    does.
     """
     exercise, why = task.posed.exercise, task.step is Step.WHY
     names = sitting.exam.tasks if sitting is not None else [*lesson.exercises]
     if sitting is not None:
-        done = {name for name in names if sitting.exam.done(name)}
+        done = _of_exam(sitting.exam)
     pane.exam.show_sitting(sitting, exercise.id)
     at = names.index(exercise.id)
-    pane.show_lesson(lesson.title, ["done" if name in done else "to come" for name in names], at)
+    pane.show_lesson(lesson.title, [done.get(name, "to come") for name in names], at)
     pane.show_step(shown, task.step, () if sitting is None else (Step.RUN, Step.SEEN))
     going = led and runs and shown is Step.RUN
     last = tr("All lessons") if sitting is None else tr("Result")
@@ -49,7 +63,8 @@ def show_standing(
     half = SHOWN[exercise.depth] == "half-worked"
     pane.example.setText(tr("Half-worked example") if half else tr("Worked example"))
     pane.example.setVisible(not task.committed and sitting is None and offered(exercise))
-    pane.others.setVisible(why and bool(exercise.vary) and sitting is None)
+    pane.others.setText(tr("Other numbers") if exercise.vary else tr("Answer again"))
+    pane.others.setVisible(why and sitting is None)
     pane.again.setVisible(why and not without_run(task))
     pane.working.setVisible(why and bool(exercise.working))
     seed = task.posed.seed
@@ -58,10 +73,10 @@ def show_standing(
     pane.foot.invalidate()
 
 
-def show_result(pane: LessonPane) -> None:
+def show_result(pane: LessonPane, exam: Exam) -> None:
     """Show that what came of an exam is looked at, not one of its tasks."""
-    for k, square in enumerate(pane.squares):
-        square.show_task(k + 1, len(pane.squares), "done")
+    for k, (square, state) in enumerate(zip(pane.squares, _of_exam(exam).values(), strict=True)):
+        square.show_task(k + 1, len(pane.squares), state)
     for button in pane.steps.values():
         button.setEnabled(False)
         button.setChecked(False)

@@ -148,8 +148,8 @@ class LessonsDesk:
         if one is None or lesson is None:
             return None
         depth = tr(DEPTH_WORDS[lesson.exercises[one.exercise].depth])
-        minutes = progress([lesson], tried, self.seat, now)[0].minutes
-        told = " · ".join((depth, why_next(one), minutes_words(minutes)))
+        state = progress([lesson], tried, self.seat, now)[0]
+        told = " · ".join((depth, why_next(one, state), minutes_words(state.minutes)))
         return Wanted(lesson.id, one.exercise, lesson.title, told)
 
     @staticmethod

@@ -57,8 +57,9 @@ class BarView(QWidget):
     def __init__(self, look: Look, bar: Bar, parent: QWidget) -> None:
         super().__init__(parent)
         self.look, self.bar = look, bar
-        self.setAccessibleName(f"{bar.words}: {bar.told}")
-        set_tip(self, f"{bar.words}: {bar.told}")
+        told = tr("{words}: {told} tasks, in all lessons").format(words=bar.words, told=bar.told)
+        self.setAccessibleName(told)
+        set_tip(self, told)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def sizeHint(self) -> QSize:
@@ -174,7 +175,7 @@ class Side(QWidget):
         self.rule = QFrame(self)
         self.rule.setFrameShape(QFrame.Shape.HLine)
         self.ready = Label(look, tr("Readiness"), self, size=22.0, weight=600, wraps=False)
-        self.of = Label(look, tr("tasks right, of each outcome"), self, size=_SMALL, ink="ink2", wraps=False)
+        self.of = Label(look, tr("tasks right, in all lessons"), self, size=_SMALL, ink="ink2", wraps=False)
         self.of.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.of.setMinimumWidth(1)
         self.area = QScrollArea(self)

@@ -53,14 +53,20 @@ def note(state: LessonState, now: datetime) -> str:
     if state.state == "due":
         return tr("due today")
     if 0 < state.tried < count:
-        return tr("{done} of {all} done").format(done=state.tried, all=count)
+        return _done(state)
     if state.tried and state.due is not None:
         return again(state.due, now)
     return ""
 
 
-def why_next(found: Next) -> str:
-    """Return why a task is the next one."""
+def _done(state: LessonState) -> str:
+    return tr("{done} of {all} done").format(done=state.tried, all=len(state.lesson.exercises))
+
+
+def why_next(found: Next, state: LessonState | None = None) -> str:
+    """Return why a task is the next one; of a lesson that is begun how much of it is done."""
+    if found.state == "new" and state is not None and state.tried:
+        return _done(state)
     return {"due": tr("due today"), "new": tr("not tried"), "begun": tr("not right yet")}[found.state]
 
 

@@ -340,6 +340,7 @@ class BoardPage(QWidget):
         hidden = self.covers
         state = self.drawing.state
         state.unseen, state.unseen_flows, state.unseen_heat = hidden.pressures, hidden.flows, hidden.rest
+        state.unmarked = hidden.marks
         for ledger in (self.flow, self.power):
             ledger.set_unseen(hidden.rest)
         self.strip.unseen = hidden.rest
