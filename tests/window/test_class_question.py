@@ -15,6 +15,7 @@ from pytestqt.qtbot import QtBot
 from test_class_view import boxes, shown
 
 from trainer import resources
+from trainer.engine.session import Session
 from trainer.lessons import file as lesson_file
 from trainer.lessons.flow import Task
 from trainer.lessons.lesson import Choice, Number, Order, Places
@@ -25,7 +26,7 @@ from trainer.parts.part import Kind
 from trainer.rig import file as rig_file
 from trainer.rig.names import capital, the_line
 from trainer.units import System
-from trainer.window.class_view.asking import LETTERS
+from trainer.window.class_view.asking import LETTERS, Question, find_asked, make
 from trainer.window.class_view.from_task import question_of
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.class_view.question_view import QuestionView
@@ -100,6 +101,7 @@ def test_from_ask_this_to_the_explanation_with_votes(loaded: BoardWindow, qtbot:
     told = words(loaded)
     assert "most said" in told
     assert "as read" in told
+    assert f"Right: {put.question.options[put.question.right].belief}." in " ".join(told)
     most = put.wrong()[0]
     assert most.hands == max(one.hands for one in put.wrong())
     first = most.why.split()[0]
@@ -125,6 +127,11 @@ def test_nothing_tells_before_the_class_commits(loaded: BoardWindow, qtbot: QtBo
     assert session.time == at
     assert session.control(LEGS) == 0.0
     assert put.snapshot()["read"] is None
+    told = " ".join([*words(loaded), *(vote.accessibleDescription() for vote in put.votes)])
+    assert "bar" in told
+    for option in put.question.options:  # why one says so would tell which is right
+        assert option.belief
+        assert option.belief not in told
     hidden = view.drawing.scene.hidden(session.readings, view.drawing.state)
     for name, step in view.drawing.steps().items():
         assert (step is None) == (name in hidden)
@@ -414,6 +421,42 @@ def test_every_step_can_be_read_from_the_back(
     check()
     put.other()
     check()
+
+
+WAYS = [(f"{k}V1.lever", f"{k}A1", goal) for k in (3, 5, 4) for goal in (1.0, -1.0)]
+
+
+@pytest.mark.parametrize(("control", "part", "goal"), first(2, WAYS))
+def test_a_reading_is_asked_of_an_instant_at_which_it_is_near_rest(control: str, part: str, goal: float) -> None:
+    """Never in the middle of a hit on an end: what moves goes on as it went, or stands and the relief is told."""
+    rig = rig_file.load(resources.rigs()["timber-trailer-loader"])
+    session = Session(rig)
+    session.advance(1.0)
+    (asked,) = there(find_asked(rig, "instrument", "P1"))
+    put = make(session, asked, {control: goal})
+    assert isinstance(put, Question), put
+    line = rig.line_of(part, "rod").name
+    run = session.ahead()
+    run.set_control(control, goal)
+    run.advance(put.end - put.begin - 0.2)
+    before, at = asked.read(run.readings), run.readings.place(line)
+    run.advance(0.2)
+    then, gone = asked.read(run.readings), (run.readings.place(line) - at) * goal
+    assert abs(then - before) < 0.03 * there(asked.scale).end
+    assert put.then == pytest.approx(then, abs=0.5e5)
+    seconds = f"After {put.end - put.begin:.1f} s"
+    right = put.options[put.right]
+    if (control, goal) == ("5V1.lever", -1.0):  # it is open from the start
+        assert abs(gone) < 1e-3
+        assert put.situation.endswith(f"{seconds}, at its end:")
+        assert right.belief == "nothing moves, so the relief lets the oil go"
+        return
+    assert gone > 5e-3
+    assert put.situation.endswith(f"{seconds}, while it moves:")
+    assert right.belief == "what load and passages ask"
+    at = run.readings.place(line)
+    run.advance(0.05)
+    assert (run.readings.place(line) - at) * goal > 1e-3  # no end is hit
 
 
 def test_what_is_found_ahead_leaves_the_session_alone(benched: BoardWindow) -> None:

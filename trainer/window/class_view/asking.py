@@ -21,15 +21,15 @@ from trainer.rig.live import Live
 from trainer.rig.names import capital, lever_label, part_label, the_line
 from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
+from trainer.window.class_view.instant import Instant, find_instant, opened_limiters
 from trainer.window.class_view.slips import Option, of_first, of_highest, of_time, pump_line, slips
 
 __all__ = ["LETTERS", "Asked", "Option", "Question", "find_asked", "hands_words", "make"]
 
 LETTERS = "ABCD"
-LASTS = 2.0  # s that the run of a reading's question takes
+FIRST = 4.0  # s within which one of several functions is to move
 LONGEST = 30.0  # s that a way to an end may take
 _STEP = 0.02  # s between looks at a run
-_LOOK = 0.1  # s between looks at a reading, for how it went
 _STILL = 15  # looks within which what stands at an end moves less than a tenth of a millimetre
 _TOGETHER = 0.1  # s within which two functions move together
 _MOVED = {"speed": 4e-3, "shaft speed": 0.05}  # what is seen to have moved [m, rad]: less is oil that gives way
@@ -174,9 +174,17 @@ def make(session: Session, asked: Asked, hands: Mapping[str, float], figures: bo
     return replace(made, figures=figures and made.asked.kind in ("reading", "time"))
 
 
-def _situation(rig: Rig, hands: Mapping[str, float]) -> str:
+def _situation(rig: Rig, hands: Mapping[str, float], at: Instant | None = None, begin: float = 0.0) -> str:
+    """Return what is done, and for a reading when it is read: ``at`` an instant of the run that began then [s]."""
     if not hands:
         return tr("The machine stands frozen as you see it.")
+    if at is not None:
+        when = {
+            True: tr("After {seconds:.1f} s, while it moves:"),
+            False: tr("After {seconds:.1f} s, at its end:"),
+            None: tr("After {seconds:.1f} s:"),
+        }[at.moving]
+        return f"{_situation(rig, hands)} {when.format(seconds=at.then.time - begin)}"
     if len(hands) > 1:
         return tr("The levers go at once: {told}.").format(told=hands_words(rig, hands))
     ((control, goal),) = hands.items()
@@ -210,35 +218,49 @@ _TOO_FEW = mark("Too few answers differ enough from the reading here. Ask for an
 
 
 def _reading(session: Session, asked: Asked, hands: Mapping[str, float]) -> Question | str:
-    rig, ahead = session.rig, _ahead(session, hands)
-    start = session.readings
-    course = _course(ahead, asked, LASTS if hands else 0.0)
-    before, then = course[0], course[-1]
+    rig, start = session.rig, session.readings
+    at = _instant(session, asked, hands)
+    before, then = at.course[0], at.course[-1]
     scale = asked.scale
     assert scale is not None
     if not scale.end:
         scale = replace(scale, end=max(2.0 * then, 2.0 * before, 1e-3))
         asked = replace(asked, scale=scale)
     control = next(iter(hands), "")
-    wrong = tuple(slips(rig, scale.quantity, before, control, ahead.readings))
-    right = Option(then, _reason(scale.quantity, control), "", right=True)
+    relief = _of_relief(rig, asked, at, then)
+    wrong = tuple(
+        slips(rig, scale.quantity, before, control, at.then, opened_limiters(rig, at.then) if relief else ())
+    )
+    right = Option(then, _reason(scale.quantity, control, at, relief), "", right=True)
     options = _apart([right], wrong, scale.apart, 1.02 * scale.end)
     if len(options) < 3:
         return tr(_TOO_FEW)
     options.sort(key=lambda option: -option.value)
     return Question(
-        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options), *_seen(course, scale),
-        before, then, _working(rig, asked, start, ahead.readings), wrong,
+        asked, hands, session.time, at.then.time, _situation(rig, hands, at, session.time), tuple(options),
+        *_seen(at.course, scale), before, then, _working(rig, asked, start, at.then), wrong,
     )  # fmt: skip
 
 
-def _course(ahead: Session, asked: Asked, lasts: float) -> list[float]:
-    """Let a run go on for some time [s] and return what is read on the way, first and last among it [SI]."""
-    course = [asked.read(ahead.readings)]
-    for _ in range(round(lasts / _LOOK)):
-        ahead.advance(_LOOK)
-        course.append(asked.read(ahead.readings))
-    return course
+def _instant(session: Session, asked: Asked, hands: Mapping[str, float]) -> Instant:
+    """Return the instant that a reading is asked of: of the run ahead, or the one that is shown."""
+    if not hands:
+        return Instant(session.readings, (asked.read(session.readings),), None)
+
+    def error(course: Sequence[float]) -> float:
+        assert asked.scale is not None
+        return asked.scale.error * (asked.scale.end or max(course))
+
+    return find_instant(_ahead(session, hands), hands, asked.read, error)
+
+
+def _of_relief(rig: Rig, asked: Asked, at: Instant, value: float) -> bool:
+    """Whether a pressure [Pa] is that of a relief: nothing moves, and it lets oil go from there."""
+    if at.moving or asked.scale is None or asked.scale.quantity != "pressure":
+        return False
+    limiters = rig.having(PressureLimiter)
+    inlets = (rig.line_of(id_, limiters[id_].inlet).name for id_ in opened_limiters(rig, at.then))
+    return any(abs(value - at.then.pressure(line)) < 0.1 * at.then.pressure(line) for line in inlets)
 
 
 def _seen(course: Sequence[float], scale: Scale) -> tuple[tuple[str, ...], int]:
@@ -248,7 +270,11 @@ def _seen(course: Sequence[float], scale: Scale) -> tuple[tuple[str, ...], int]:
     return tuple(SEEN[id_] for id_ in ids), ids.index(did)
 
 
-def _reason(quantity: str, control: str) -> str:
+def _reason(quantity: str, control: str, at: Instant, relief: bool) -> str:
+    if relief:
+        return tr("nothing moves, so the relief lets the oil go")
+    if control and at.moving is False:
+        return tr("it stands and takes no oil")
     if quantity == "pressure":
         return tr("what load and passages ask")
     if quantity == "flow":
@@ -320,7 +346,7 @@ def _first(session: Session, asked: Asked, hands: Mapping[str, float]) -> Questi
         outputs[control] = rig.line_of(part, role.output).name, "speed" if role.linear else "shaft speed"
     start = {line: session.readings.place(line) for line, _ in outputs.values()}
     began: dict[str, float] = {}
-    while ahead.time - session.time < 2 * LASTS:
+    while ahead.time - session.time < FIRST:
         ahead.advance(_STEP)
         for control, (line, quantity) in outputs.items():
             if control not in began and abs(ahead.readings.place(line) - start[line]) > _MOVED[quantity]:
@@ -346,8 +372,7 @@ def _first(session: Session, asked: Asked, hands: Mapping[str, float]) -> Questi
 
 def _highest(session: Session, asked: Asked, hands: Mapping[str, float]) -> Question | str:
     """In which of some lines the highest pressure stands."""
-    rig, ahead = session.rig, _ahead(session, hands)
-    course = _course(ahead, asked, LASTS if hands else 0.0)
+    rig, at = session.rig, _instant(session, asked, hands)
     assert asked.scale is not None
     functions = _functions(rig)
     lines = dict.fromkeys([asked.line, pump_line(rig)])
@@ -355,7 +380,7 @@ def _highest(session: Session, asked: Asked, hands: Mapping[str, float]) -> Ques
         role = rig.parts[id_].part.role
         assert isinstance(role, Actuator)
         lines |= dict.fromkeys(rig.line_of(id_, port).name for port in role.chambers)
-    pressures = {name: ahead.readings.pressure(name) for name in lines if name}
+    pressures = {name: at.then.pressure(name) for name in lines if name}
     highest = max(pressures, key=lambda name: pressures[name])
     options: list[Option] = []
     for name, belief, why in of_highest(rig, pressures, highest):
@@ -366,6 +391,6 @@ def _highest(session: Session, asked: Asked, hands: Mapping[str, float]) -> Ques
     if len(options) < 3:
         return tr(_TOO_FEW)
     return Question(
-        asked, hands, session.time, ahead.time, _situation(rig, hands), tuple(options[: len(LETTERS)]),
-        *_seen(course, asked.scale),
+        asked, hands, session.time, at.then.time, _situation(rig, hands, at, session.time),
+        tuple(options[: len(LETTERS)]), *_seen(at.course, asked.scale),
     )  # fmt: skip

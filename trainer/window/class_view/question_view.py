@@ -51,6 +51,7 @@ class Said:
     right: bool
     why: str
     letter: str
+    belief: str = ""
 
 
 class _Unreadable(Exception):
@@ -129,8 +130,8 @@ class QuestionView(QWidget):
         return self.step == "asked"
 
     def told(self, k: int) -> str:
-        """Return an option in words: "A, 30 bar, what the legs need"."""
-        return f"{LETTERS[k]}, {self.question.answer(k, self.look.system)}, {self.question.options[k].belief}"
+        """Return an option in words: "A, 30 bar"; why one thinks so would tell which is right."""
+        return f"{LETTERS[k]}, {self.question.answer(k, self.look.system)}"
 
     @property
     def runs(self) -> bool:
@@ -151,7 +152,7 @@ class QuestionView(QWidget):
         question, system = self.question, self.look.system
         if not question.figures:
             return [
-                Said(question.answer(k, system), one.value, hands[k], one.right, one.why, LETTERS[k])
+                Said(question.answer(k, system), one.value, hands[k], one.right, one.why, LETTERS[k], one.belief)
                 for k, one in enumerate(question.options)
             ]
         scale = question.asked.scale
@@ -356,16 +357,12 @@ class QuestionView(QWidget):
         if question.figures:
             return []
         answer = question.answer(k, self.look.system)
-        if len(wrapped(answer, room, _BIG, 600)) > 1:  # words: there is no room for what is behind them
+        if len(wrapped(answer, room, _BIG, 600)) > 1:
             lines = wrapped(answer, room, 38.0, 600)
             size = 38.0 if len(lines) < 3 else _SMALL
             lines = wrapped(answer, room, size, 600)
             return [Words(_LEFT + 58.0, _LINE * row, line, size, weight=600) for row, line in enumerate(lines)]
-        told = [Words(_LEFT + 58.0, 0.0, answer, _BIG, weight=600)]
-        belief = wrapped(question.options[k].belief, room, _SMALL) if question.options[k].belief else []
-        return told + [
-            Words(_LEFT + 58.0, 46.0 + 40.0 * row, line, _SMALL, "ink2") for row, line in enumerate(belief)
-        ]
+        return [Words(_LEFT + 58.0, 0.0, answer, _BIG, weight=600)]
 
     def _foot(self) -> float:
         """Where the row with all hands begins."""
@@ -472,17 +469,32 @@ class QuestionView(QWidget):
                 shapes += self._lines(tr("In this run: {seen}.").format(seen=did), y + 56.0, _SMALL, most=1)
                 y += 42.0
             y += 52.0
+        right = self._lines(self._reason(), y + 14.0, _SMALL)
+        shapes += right
+        y += 24.0 + 1.16 * _SMALL * len(right) if right else 0.0
         foot = height - 92.0
         rows = self._working(foot, system)
         table = foot - 46.0 * (1 + len(question.working)) - 20.0 if rows else foot
         if wrong:
-            one = wrong[self.chosen % len(wrong)]
-            title = tr("If you said {letter}, {value}").format(letter=one.letter, value=one.words)
-            heading = self._lines(title, y + 18.0, 40.0, 600, most=3)
-            y = heading[-1].y - 18.0
-            room = max(int((table - y - 60.0) / (1.16 * _SMALL)), 1)
-            shapes += [*heading, *self._lines(one.why, y + 64.0, _SMALL, most=room)]
+            shapes += self._explained(wrong[self.chosen % len(wrong)], y, table)
         return [*shapes, *rows]
+
+    def _reason(self) -> str:
+        """Return why it is as read, in a sentence; "" where the question has no reason of its own."""
+        reason = self.question.options[self.question.right].belief
+        return tr("Right: {reason}.").format(reason=reason) if reason else ""
+
+    def _explained(self, one: Said, y: float, end: float) -> list[Words]:
+        """Return what a wrong answer is in truth, and what was thought where there is room for it before ``end``."""
+        title = tr("If you said {letter}, {value}").format(letter=one.letter, value=one.words)
+        heading = self._lines(title, y + 18.0, 40.0, 600, most=3)
+        y = heading[-1].y + 46.0
+        room = max(int((end - y + 4.0) / (1.16 * _SMALL)), 1)
+        thought = self._lines(tr("Thought: {belief}.").format(belief=one.belief), y, _SMALL, ink="ink2")
+        why = self._lines(one.why, y, _SMALL)
+        if one.belief and len(thought) + len(why) <= room:
+            return [*heading, *thought, *self._lines(one.why, thought[-1].y + 1.16 * _SMALL, _SMALL)]
+        return [*heading, *why[:room]]
 
     def _working(self, foot: float, system: System) -> list[Shape]:
         """Return what was asked and what stands beside it, before and then, in columns above the buttons."""

@@ -34,13 +34,16 @@ def pump_line(rig: Rig) -> str:
     return next((rig.line_of(id_, role.outlet).name for id_, role in rig.having(Pump).items()), "")
 
 
-def slips(rig: Rig, quantity: str, before: float, control: str, then: Live) -> Iterator[Option]:
+def slips(
+    rig: Rig, quantity: str, before: float, control: str, then: Live, reliefs: Sequence[str] = ()
+) -> Iterator[Option]:
     """Yield what may be thought of a reading, the likeliest first; ``before`` is what it was [SI].
 
-    ``control`` is the lever that is moved, "" for none; ``then`` the instant that is asked about.
+    ``control`` is the lever that is moved, "" for none; ``then`` the instant that is asked about;
+    ``reliefs`` let oil go then and make the reading.
     """
     if quantity == "pressure":
-        yield from _of_pressure(rig, before, control, then)
+        yield from _of_pressure(rig, before, control, then, reliefs)
     elif quantity == "flow":
         yield from _of_flow(rig, before)
     elif quantity in ("speed", "shaft speed"):
@@ -56,7 +59,7 @@ def _moved(rig: Rig, control: str) -> Iterator[tuple[str, Actuator]]:
             yield id_, role
 
 
-def _of_pressure(rig: Rig, before: float, control: str, then: Live) -> Iterator[Option]:
+def _of_pressure(rig: Rig, before: float, control: str, then: Live, reliefs: Sequence[str]) -> Iterator[Option]:
     for id_, role in _moved(rig, control):
         if not role.linear:
             continue
@@ -72,13 +75,16 @@ def _of_pressure(rig: Rig, before: float, control: str, then: Live) -> Iterator[
             tr("what the load alone needs"),
             tr("That is load over piston. A gauge at another place reads what its own line needs."),
         )
-    limits = [then.parameter(id_, "setting") for id_ in _reliefs(rig)]
-    if limits:
-        yield Option(
-            limits[0],
-            tr("what the relief is set to"),
-            tr("That is the most the relief lets through. Nothing has to ask for so much: load and passages decide."),
-        )
+    for id_ in _reliefs(rig)[:1]:
+        if not reliefs:
+            why = tr(
+                "That is the most the relief lets through. Nothing has to ask for so much: load and passages decide."
+            )
+        elif id_ in reliefs:
+            why = tr("That is its setting alone. How much oil it lets go decides what stands ahead of it.")
+        else:
+            why = tr("That relief stays shut here: another one lets the oil go before.")
+        yield Option(then.parameter(id_, "setting"), tr("what the relief is set to"), why)
     yield Option(
         before,
         tr("as before the lever moved"),
