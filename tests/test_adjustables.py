@@ -68,24 +68,24 @@ def test_a_number_is_read_in_any_unit_of_its_kind(loader: Rig, written: str, val
 @pytest.mark.parametrize(
     ("written", "said"),
     [
-        ("", "That is not a number. Write one from 5 to 450 bar."),
-        ("much", "That is not a number. Write one from 5 to 450 bar."),
-        ("160 mm", "Write the number in bar, from 5 to 450 bar."),
-        ("700", "700 is out of reach. Write a number from 5 to 450 bar."),
-        ("-3 bar", "-3 bar is out of reach. Write a number from 5 to 450 bar."),
-        ("1" * 400, "That is not a number. Write one from 5 to 450 bar."),
-        ("nan", "That is not a number. Write one from 5 to 450 bar."),
+        ("", "That is not a number. Write one from 1 to 450 bar."),
+        ("much", "That is not a number. Write one from 1 to 450 bar."),
+        ("160 mm", "Write the number in bar, from 1 to 450 bar."),
+        ("700", "700 is out of reach. Write a number from 1 to 450 bar."),
+        ("-3 bar", "-3 bar is out of reach. Write a number from 1 to 450 bar."),
+        ("1" * 400, "That is not a number. Write one from 1 to 450 bar."),
+        ("nan", "That is not a number. Write one from 1 to 450 bar."),
     ],
 )
 def test_what_is_no_number_gets_a_sentence(loader: Rig, written: str, said: str) -> None:
-    with pytest.raises(ValueError, match="from 5 to 450 bar") as caught:
+    with pytest.raises(ValueError, match="from 1 to 450 bar") as caught:
         adjustables(loader)["0V1.setting"].read(written, System.METRIC)
     assert str(caught.value) == said
 
 
 def test_a_limit_as_it_is_printed_may_be_written(loader: Rig) -> None:
     about = adjustables(loader)["0V1.setting"]
-    assert about.span(System.US) == "73 to 6500 psi"  # 5 and 450 bar are 72.5 and 6526.7 psi: round, inside them
+    assert about.span(System.US) == "15 to 6500 psi"  # 1 and 450 bar are 14.5 and 6526.7 psi: round, inside them
     assert about.read("6527", System.US) == 450e5
     with pytest.raises(ValueError, match="out of reach"):
         about.read("6540", System.US)

@@ -268,10 +268,10 @@ def test_no_control_takes_what_is_no_number(session: Session, number: float) -> 
     assert -1.0 <= session.control("1V1.lever") <= 1.0
 
 
-@pytest.mark.parametrize("number", [1e5, 1e9, math.nan, -1.0])
+@pytest.mark.parametrize("number", [5e4, 1e9, math.nan, -1.0])
 def test_a_parameter_out_of_range_is_refused(session: Session, number: float) -> None:
     before = session.readings.parameter("0V1", "setting")
-    with pytest.raises(ValueError, match=r"0V1\.setting.*5 bar … 450 bar"):
+    with pytest.raises(ValueError, match=r"0V1\.setting.*1 bar … 450 bar"):
         session.set_parameter("0V1.setting", number)
     assert session.readings.parameter("0V1", "setting") == before
     for unknown in ("0V1.nothing", "9V9.setting", "setting"):

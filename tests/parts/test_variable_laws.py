@@ -60,7 +60,7 @@ def test_compensator_rests_at_its_setting_and_moves_by_its_error() -> None:
 def test_load_sensing_keeps_its_margin_below_the_cut_off() -> None:
     """Outlet = told load + 21 bar, at most 210 bar; with nothing told it stands by at 21 bar."""
     for told, outlet in ((0, 21), (80, 101), (180, 201), (205, 210)):
-        at_rest = {"LS": told, "P": outlet}
+        at_rest: dict[str, float] = {"LS": told, "P": outlet}
         assert growing(LoadSensingPump, 0.4, at_rest) == pytest.approx(0.0, abs=0.02), told
         assert growing(LoadSensingPump, 0.4, at_rest | {"P": outlet - 2}) > 6
         assert growing(LoadSensingPump, 0.4, at_rest | {"P": outlet + 2}) < -6

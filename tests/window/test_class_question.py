@@ -139,11 +139,11 @@ def test_nothing_tells_before_the_class_commits(loaded: BoardWindow, qtbot: QtBo
     assert at_work <= hidden
     assert not view.column.isVisible()
     assert view.heads.told == {}
-    told = set(words(loaded))
+    said = set(words(loaded))
     for item in session.rig.instruments.values():
         figure = f"{true_reading(item, session.readings) / 1e5:.0f}"
-        assert item.kind != "gauge" or figure not in told - {"0"}
-    assert put.question.asked.shown(put.question.before, System.METRIC) not in told - {"0 bar"}
+        assert item.kind != "gauge" or figure not in said - {"0"}
+    assert put.question.asked.shown(put.question.before, System.METRIC) not in said - {"0 bar"}
 
 
 def test_nothing_else_of_the_program_tells_it_either(benched: BoardWindow, qtbot: QtBot) -> None:
@@ -432,7 +432,9 @@ def test_a_reading_is_asked_of_an_instant_at_which_it_is_near_rest(control: str,
     rig = rig_file.load(resources.rigs()["timber-trailer-loader"])
     session = Session(rig)
     session.advance(1.0)
-    (asked,) = there(find_asked(rig, "instrument", "P1"))
+    found = find_asked(rig, "instrument", "P1")
+    assert not isinstance(found, str)
+    (asked,) = found
     put = make(session, asked, {control: goal})
     assert isinstance(put, Question), put
     line = rig.line_of(part, "rod").name

@@ -42,7 +42,10 @@ def _differing(window: BoardWindow) -> np.ndarray:
     ratio = window.devicePixelRatioF()
     if ratio == round(ratio):
         return found
-    left, top, wide, high = (round(edge * ratio) for edge in window.drawing.geometry().getRect())
+    place = window.drawing.geometry()
+    left, top, wide, high = (
+        round(edge * ratio) for edge in (place.left(), place.top(), place.width(), place.height())
+    )
     return found[top : top + high, left : left + wide]  # Qt rounds the places of letters by what it paints at once
 
 

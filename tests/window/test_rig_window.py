@@ -73,7 +73,7 @@ def test_a_number_is_written_while_the_rig_runs(presenter: RigPresenter, board: 
     presenter.show_part("0V1")
     row = row_of(presenter.pane, "0V1.setting")
     assert row.text() == "50 bar"
-    assert "5 to 450 bar" in row.accessibleDescription()
+    assert "1 to 450 bar" in row.accessibleDescription()
     write(qtbot, row, "30")
     assert board.session.asked("0V1.setting") == 30 * BAR
     assert board.session.running
@@ -96,7 +96,7 @@ def test_settings_are_offered_in_round_numbers_of_the_shown_units(
     presenter.show_part("0V1")
     board.set_system(System.US)
     row = row_of(presenter.pane, "0V1.setting")
-    assert "73 to 6500 psi" in row.accessibleDescription()
+    assert "15 to 6500 psi" in row.accessibleDescription()
     usual = button(row, "Usual 0V1.setting")
     assert usual.text() == "Usual 2500 psi"  # 175 bar are 2538 psi
     usual.click()
@@ -108,9 +108,9 @@ def test_settings_are_offered_in_round_numbers_of_the_shown_units(
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ("much", "That is not a number. Write one from 5 to 450 bar."),
-        ("700", "700 is out of reach. Write a number from 5 to 450 bar."),
-        ("30 mm", "Write the number in bar, from 5 to 450 bar."),
+        ("much", "That is not a number. Write one from 1 to 450 bar."),
+        ("700", "700 is out of reach. Write a number from 1 to 450 bar."),
+        ("30 mm", "Write the number in bar, from 1 to 450 bar."),
     ],
 )
 def test_bad_input_is_told_and_stays_open(
