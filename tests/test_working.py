@@ -141,6 +141,7 @@ def test_names_are_told_apart(name: str) -> None:
             assert len(keys) == len(set(keys)), subject
 
 
+@pytest.mark.soak
 def test_every_part_of_the_three_rigs_is_opened() -> None:
     """That a part of the catalogue has workings at all is the battery's; these three rigs have nearly all of it."""
     fitted = {part.part.__name__ for name in RIGS for part in rig_of(name).parts.values()}

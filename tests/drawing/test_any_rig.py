@@ -171,6 +171,7 @@ def test_a_search_without_hope_ends() -> None:
     assert router.looked == 250_000
 
 
+@pytest.mark.soak
 def test_a_drawing_far_apart_is_drawn() -> None:
     rig = random_rig(6)
     far = {id_: {"at": [500 * (k % 3), 500 * (k % 2)]} for k, id_ in enumerate(rig.parts)}

@@ -171,6 +171,7 @@ def test_power_ledger_tells_what_its_gas_takes_gives_and_loses() -> None:
     assert paid["Warmth of the air to the accumulator"] >= 0
 
 
+@pytest.mark.soak
 def test_tracer_ends_in_it_and_says_why_not() -> None:
     rig, filling, full, _ = run()
     step = trace(filling).step(("part", "0Z5"))

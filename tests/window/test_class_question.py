@@ -186,6 +186,7 @@ def asked(loaded: BoardWindow) -> Callable[..., QuestionView | str]:
     return put
 
 
+@pytest.mark.soak
 def test_how_long_a_way_takes(loaded: BoardWindow, asked: Callable[..., QuestionView]) -> None:
     """The time is that of the run: the rod stands at its end when the run ends, and did not a tenth before."""
     put = asked("part", "3A1", 1, {"3V1.lever": 1.0})
@@ -247,6 +248,7 @@ def test_where_the_highest_pressure_stands(loaded: BoardWindow, asked: Callable[
     assert stood.index(max(stood)) == question.right
 
 
+@pytest.mark.soak
 def test_numbers_are_called_out_and_each_is_explained(
     loaded: BoardWindow, asked: Callable[..., QuestionView]
 ) -> None:

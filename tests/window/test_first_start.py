@@ -128,6 +128,7 @@ def test_a_killed_program_has_greeted_all_the_same(start: Start) -> None:
 # -- behind them ---------------------------------------------------------------------------------------------
 
 
+@pytest.mark.soak
 @pytest.mark.parametrize("how", first(1, ("picture", "key", "button")))
 def test_the_class_view_of_the_loader_runs(start: Start, qtbot: QtBot, how: str) -> None:
     window = start()

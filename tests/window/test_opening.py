@@ -46,6 +46,7 @@ def test_list_of_rigs_by_key(board: BoardWindow, qtbot: QtBot) -> None:
     assert not page.isVisible()
 
 
+@pytest.mark.soak
 def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
     board.change_theme()
     opening_of(board).change_chooser()

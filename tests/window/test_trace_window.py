@@ -229,6 +229,7 @@ def test_the_list_fits_its_pane(make_board: MakeBoard, loader: Rig) -> None:
         assert min(height for _, _, height in pane.canvas.texts()) >= 12
 
 
+@pytest.mark.soak
 def test_the_loader_is_traced_through_both_branches(make_board: MakeBoard, loader: Rig, qtbot: QtBot) -> None:
     window = make_board(loader)
     window.run()

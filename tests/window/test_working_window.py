@@ -271,6 +271,7 @@ def test_the_chosen_working_stays_chosen_while_it_comes_and_goes(lifting: BoardW
     assert presenter.pane.shown.name == "Drop P to A"
 
 
+@pytest.mark.soak
 def test_both_unit_systems_are_on_it(lifting: BoardWindow) -> None:
     presenter = lifting.presenter(WorkingPresenter)
     lifting.run(False)
