@@ -124,7 +124,8 @@ def _lifting(at: Sheet, id_: str) -> Iterator[tuple[float, str]]:
     lines = [at.line(id_, port) for port in model.moving]
     for port, line in zip(model.moving, lines, strict=True):
         yield now.load(id_, port) * now.speed(line), tr("given by {called}").format(called=at.called(line))
-    stores = [key for key in network.stored_names if key[0] in (id_, *lines) and key[1] != "height"]
+    carried = [line for port, line in zip(model.moving, lines, strict=True) if port in model.carried]
+    stores = [key for key in network.stored_names if key[0] in (id_, *carried) and key[1] != "height"]
     yield -sum(now["gain", *key] for key in stores), tr("goes into motion and springs")
     word = at.rig.parts[id_].part.word
     yield from (
