@@ -24,7 +24,7 @@ from trainer.parts.laws import (
 )
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
 from trainer.parts.plain import Plain
-from trainer.parts.roles import DirectionalValve
+from trainer.parts.roles import DirectionalValve, Role
 from trainer.parts.sheet import EDGE, Sheet
 from trainer.parts.workings import edge, gap, heat, override
 from trainer.units import PLAIN, pair
@@ -41,7 +41,6 @@ _CRACKS = 0.9  # of their setting: where the port reliefs begin to open
 _FILLING, _FILLS = 20e-6, 2e4  # anti-cavitation check at 40 L/min: area [m2], and the drop that opens it [Pa]
 _REFERENCE = 40e-3 / 60  # m3/s
 _HANDOVER, _GIVE, _LEAST = 0.5e5, 2e5, 1e4  # Pa: a compensator's rounding, its load check, its least drop
-_ROLE = DirectionalValve(gallery=("", ""), neutral="rated_area")
 _WORDS = {
     "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T", "B_to_T": "B to T", "leak_at_P": "leak at P",
     "leak_at_A": "leak at A", "leak_at_B": "leak at B", "A_port_relief": "A port relief",
@@ -49,34 +48,46 @@ _WORDS = {
     "B_anti_cavitation": "B anti-cavitation",
 }  # fmt: skip
 
-# what the two have in common
-_RELIEFS = Choice("none", "both", meaning="ports with a relief and an anti-cavitation check")
-_LEVER = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
-_RATED = Parameter("40 L/min", low="0.5 L/min", high="400 L/min", meaning="flow at full travel", at_rest=True)
-_DROP = Parameter(
-    "7 bar", low="2 bar", high="35 bar", meaning="drop over the edge from P at which it passes that flow"
-)
-_TRAVEL = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
-_DEAD = Parameter("1.2 mm", low="0.5 mm", high="2.5 mm", meaning="travel before a work port opens")
-_MOST_A = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards A, of the travel")
-_MOST_B = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards B, of the travel")
-_BACK = Parameter(
-    "100 %", low="10 %", high="200 %", meaning="area of the edges to T against those from P: less holds a load back"
-)
-_FREE = Parameter(
-    "0 mm2", low="0 mm2", high="60 mm2", meaning="opening from A and from B to T in neutral: none holds, some lets go"
-)
-_DISCHARGE = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
-_CHECK = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
-_SETTING = Parameter("230 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
-_LEAK = Parameter(
-    "3e-14 m3/s/Pa",
-    low="0 m3/s/Pa",
-    high="3e-12 m3/s/Pa",
-    meaning="leak of each shut land at 35 mPa s and 40 L/min size: P, A, B to T",
-)
-_LAG = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
-_GALLERY = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
+
+class _ClosedCentre:
+    """What both sections declare: a spool with its edges, stroke limiters, port valves and leaks."""
+
+    role: Role = DirectionalValve(gallery=("", ""), neutral="rated_area")
+    called = "section"
+    port_reliefs = Choice("none", "both", meaning="ports with a relief and an anti-cavitation check")
+    lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
+    rated_flow = Parameter("40 L/min", low="0.5 L/min", high="400 L/min", meaning="flow at full travel", at_rest=True)
+    edge_drop = Parameter(
+        "7 bar", low="2 bar", high="35 bar", meaning="drop over the edge from P at which it passes that flow"
+    )
+    travel = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
+    dead_band = Parameter("1.2 mm", low="0.5 mm", high="2.5 mm", meaning="travel before a work port opens")
+    most_A = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards A, of the travel")
+    most_B = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards B, of the travel")
+    return_share = Parameter(
+        "100 %",
+        low="10 %",
+        high="200 %",
+        meaning="area of the edges to T against those from P: less holds a load back",
+    )
+    neutral_return = Parameter(
+        "0 mm2",
+        low="0 mm2",
+        high="60 mm2",
+        meaning="opening from A and from B to T in neutral: none holds, some lets go",
+    )
+    discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
+    load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
+    port_setting = Parameter("230 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
+    leakage = Parameter(
+        "3e-14 m3/s/Pa",
+        low="0 m3/s/Pa",
+        high="3e-12 m3/s/Pa",
+        meaning="leak of each shut land at 35 mPa s and 40 L/min size: P, A, B to T",
+    )
+    lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
+    gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
+    spool = State("0", nominal="0.1")
 
 
 def _edges(at: At) -> dict[str, Expr]:
@@ -180,7 +191,7 @@ def _whole(at: Sheet) -> Working:
     )  # fmt: skip
 
 
-class ClosedCentreSection(Part):
+class ClosedCentreSection(_ClosedCentre, Part):
     """A four-way section that shuts everything in neutral: for a pump that takes its stroke back.
 
     P through a load check to A or B, the other to T. Areas are our own layout, cut for the rated flow. With an
@@ -205,26 +216,7 @@ class ClosedCentreSection(Part):
             "neutral. With a pump of fixed size it would send everything over the relief."
         ),
     )
-    role = _ROLE
-    called = "section"
     words = _WORDS
-    port_reliefs = _RELIEFS
-    lever = _LEVER
-    rated_flow = _RATED
-    edge_drop = _DROP
-    travel = _TRAVEL
-    dead_band = _DEAD
-    most_A = _MOST_A
-    most_B = _MOST_B
-    return_share = _BACK
-    neutral_return = _FREE
-    discharge = _DISCHARGE
-    load_check = _CHECK
-    port_setting = _SETTING
-    leakage = _LEAK
-    lag = _LAG
-    gallery = _GALLERY
-    spool = State("0", nominal="0.1")
 
     def equations(self, at: At) -> Law:
         """Return the section's law: edges from P see the whole drop."""
@@ -246,7 +238,7 @@ class ClosedCentreSection(Part):
         yield from _rest(at)
 
 
-class LoadSensingSection(Part):
+class LoadSensingSection(_ClosedCentre, Part):
     """A closed-centre section with a compensator: its flow hangs on the lever and not on the load.
 
     Ahead of the edge the compensator keeps the drop over it at a spring's; behind the edge it brings all sections of
@@ -274,28 +266,9 @@ class LoadSensingSection(Part):
             "compensator keeps, else every speed is low. Where a speed changes with the load, the compensator sticks."
         ),
     )
-    role = _ROLE
-    called = "section"
     words = _WORDS | {"A_to_LS": "load of A told", "B_to_LS": "load of B told"}
     compensator = Choice("ahead", "behind", meaning="where its compensator sits: ahead of the edge, or behind it")
-    port_reliefs = _RELIEFS
-    lever = _LEVER
-    rated_flow = _RATED
-    edge_drop = _DROP
-    travel = _TRAVEL
-    dead_band = _DEAD
-    most_A = _MOST_A
-    most_B = _MOST_B
-    return_share = _BACK
-    neutral_return = _FREE
-    discharge = _DISCHARGE
-    load_check = _CHECK
-    port_setting = _SETTING
     tap = Parameter("0.6 mm2", low="0.2 mm2", high="6 mm2", meaning="way from a work port to the load-sensing line")
-    leakage = _LEAK
-    lag = _LAG
-    gallery = _GALLERY
-    spool = State("0", nominal="0.1")
 
     def equations(self, at: At) -> Law:
         """Return the section's law: its compensator says what drop is left to the edge from P."""

@@ -18,6 +18,7 @@ __all__ = ["CounterbalanceValve", "DoublePilotOperatedCheckValve", "PilotOperate
 
 OIL = Kind.OIL
 _SHUT = 0.01  # lift over which a counterbalance spool's edge begins, and goes home further
+_SOUND = 1e-16  # m3/s/Pa, of a seat that is as new
 _BALL = 3e4  # Pa, over which a shuttle's ball goes across
 
 
@@ -129,12 +130,17 @@ class CounterbalanceValve(Part):
         yield from gap(at, "seat_leak", at.value("seat"))
 
 
+def _reach(at: At) -> Expr:
+    """Return the pilot ratio as far as its push gets through."""
+    return at.ratio * (1 - clip(at.sticking, 0, 1))
+
+
 def _piloted(at: At, pilot: Expr, before: Expr, load: Expr) -> tuple[Expr, Expr]:
     """Return how far a piloted check has opened, and what its pilot has beyond what the load holds it shut with [Pa].
 
     ``before`` and ``load`` are the pressures on either side; the pilot piston is ``ratio`` times its seat.
     """
-    beyond = at.ratio * (1 - clip(at.sticking, 0, 1)) * (pilot - before) - (load - before) - at.cracking
+    beyond = _reach(at) * (pilot - before) - (load - before) - at.cracking
     forward, back = opened(before - load, at.cracking, at.full), ramp(beyond / at.full)
     return forward + back - forward * back, beyond
 
@@ -195,7 +201,7 @@ class PilotOperatedCheckValve(Part):
             volume=dict.fromkeys(("1", "2", "X"), at.gallery),
             readings={
                 "opening": (share, "ratio"), "open_area": (share * at.area, "area"), "beyond": (beyond, "pressure"),
-                "reach": (at.ratio * (1 - clip(at.sticking, 0, 1)), "ratio"), "seat": (at.leakage, "leakage"),
+                "reach": (_reach(at), "ratio"), "seat": (at.leakage, "leakage"),
             },
         )  # fmt: skip
 
@@ -251,10 +257,9 @@ class DoublePilotOperatedCheckValve(Part):
         thin = RATED_VISCOSITY / at.oil.viscosity
         law = Law(
             volume=dict.fromkeys(("V1", "V2", "C1", "C2"), at.gallery),
-            readings={"reach": (at.ratio * (1 - clip(at.sticking, 0, 1)), "ratio"), "seat": (at.leakage, "leakage"),
-                      "sound": (1e-16, "leakage")},
+            readings={"reach": (_reach(at), "ratio"), "seat": (at.leakage, "leakage"), "sound": (_SOUND, "leakage")},
         )  # fmt: skip
-        for one, other, leakage in (("1", "2", at.leakage), ("2", "1", 1e-16)):
+        for one, other, leakage in (("1", "2", at.leakage), ("2", "1", _SOUND)):
             valve, load = at.p[f"V{one}"], at.p[f"C{one}"]
             share, beyond = _piloted(at, at.p[f"V{other}"], valve, load)
             flow = rate * share * sqrt_flow(valve - load)

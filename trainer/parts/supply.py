@@ -27,7 +27,7 @@ from trainer.parts.part import (
 from trainer.parts.plain import Plain
 from trainer.parts.roles import SWITCHED, PrimeMover, Pump, Tank, Transmission
 from trainer.parts.sheet import COOLING, LEAK, PERCENT, TRICKLE, Sheet, balance
-from trainer.parts.workings import drive
+from trainer.parts.workings import drive, pump_efficiency, pump_powers
 from trainer.units import PLAIN, pair
 
 __all__ = ["FixedPump", "HandCrank", "Reservoir", "ShaftCoupling", "SteadyDrive"]
@@ -242,12 +242,8 @@ class FixedPump(Part):
             at.part, tr("Torque on the pump"), torque, (drop, size, rub),
             (f"T = Δp · V / 62.8 {sign} Tr", f"T = Δp · V / 75.4 {sign} Tr"),
         )  # fmt: skip
-        pressure = at.at_port("P")
-        oil = at.hydraulic(tr("Power of the oil"), pressure.value * delivery.value, pressure, delivery)
-        yield oil
-        turned = replace(torque, value=-torque.value if w < 0 else torque.value)
-        shaft_power = at.turning(tr("Power on the shaft"), at.value("power"), turned, turning)
-        yield shaft_power
+        oil, shaft = powers = pump_powers(at, delivery, torque, turning)
+        yield from powers
         if abs(drop.value) > 1e3:
             rate = at.value("gaps") * at.oil.viscosity / RATED_VISCOSITY
             k = at.term("k", rate, "leakage", tr("gaps, with oil of 35 mPa·s"), (), LEAK)
@@ -270,14 +266,7 @@ class FixedPump(Part):
                 at.part, tr("Volumetric efficiency"), result, (delivery, size, turning),
                 ("η = q · 1000 · 100 / ( V · n )", "η = q · 231 · 100 / ( V · n )"),
             )  # fmt: skip
-        paid, oils = shaft_power.result.value, oil.result.value
-        if paid > 1e-3 and oils > 1e-3:
-            terms = (
-                at.power("Ph", oils, tr("of the oil"), oil.result.refers_to),
-                at.power("P", paid, tr("on the shaft"), drop.refers_to),
-            )
-            result = at.term("η", oils / paid, "ratio", tr("of what the shaft gives"), oil.result.refers_to, PERCENT)
-            yield Working(at.part, tr("Efficiency of the pump"), result, terms, ("η = Ph · 100 / P",) * 2)
+        yield from pump_efficiency(at, oil, shaft, drop)
 
 
 class HandCrank(Part):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 
 import casadi as ca
 
@@ -13,8 +12,9 @@ from trainer.language import mark, tr
 from trainer.parts.laws import RATED_VISCOSITY, clip, pos, ramp, smooth_abs, smooth_min, smooth_sign, sqrt_flow
 from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
-from trainer.parts.roles import Pump
+from trainer.parts.roles import Pump, Role
 from trainer.parts.sheet import EDGE, LEAK, PERCENT, TRICKLE, Sheet
+from trainer.parts.workings import pump_efficiency, pump_powers
 from trainer.units import PLAIN, pair
 
 __all__ = ["LoadSensingPump", "PressureCompensatedPump"]
@@ -26,41 +26,29 @@ _PARTED = 1e5  # Pa over which the compensators hand the stroke over to one anot
 _QUICKEST = 5e-3  # s: no control is quicker
 _WORDS = {"slip": "slip to the case", "drag": "drag", "filling": "filling"}
 
-# what the two have in common: an axial piston unit with its data set, our own choice within the usual 0.95 / 0.93
-_SIZE = Parameter("28 cm3/rev", low="1 cm3/rev", high="500 cm3/rev", meaning="oil moved per turn at full stroke")
-_RATED = Parameter(
-    "1800 r/min", low="1 r/min", high="4000 r/min", meaning="speed at which the circuit is laid out", at_rest=True
-)
-_LEAST = Parameter("0 %", low="0 %", high="50 %", meaning="stroke at its small stop, of the full stroke")
-_CUT_OFF = Parameter(
-    "210 bar", low="10 bar", high="450 bar", meaning="pressure at which its stroke is taken to nothing"
-)
-_TORQUE = Parameter(
-    "2000 N m", low="2 N m", high="5000 N m", meaning="torque that its oil may take: less stroke beyond"
-)
-_BAND = Parameter(
-    "10 bar", low="4 bar", high="40 bar", meaning="pressure by which the control gives the whole stroke"
-)
-_GALLERY = Parameter("100 cm3", low="5 cm3", high="5 L", meaning="oil in the pump's outlet", at_rest=True)
-_ROTOR = Parameter("2e-3 kg m2", low="1e-6 kg m2", high="2 kg m2", meaning="moment of inertia of the rotor")
-_VISCOUS = Parameter("9.3e3", low="0", high="1e6", meaning="viscous drag coefficient Cv")
-_RUB = Parameter("4 %", low="0 %", high="50 %", meaning="share of the torque lost to pressure, Cf")
-_BREAKAWAY = Parameter("1 N m", low="0 N m", high="50 N m", meaning="friction torque of seals and bearings")
 
+class _Variable:
+    """An axial piston unit whose stroke is controlled; its data are our own choice, within the usual 0.95 / 0.93."""
 
-def _slip() -> Wear:
-    return Wear(
-        "6e-9",
-        mild=2,
-        marginal=5,
-        failed=12,
-        notice="slower as the load rises, worse when hot; its case runs hot",
-        meaning="slip coefficient Cs, to the case",
+    role: Role = Pump(built="piston")
+    called = "pump"
+    displacement = Parameter(
+        "28 cm3/rev", low="1 cm3/rev", high="500 cm3/rev", meaning="oil moved per turn at full stroke"
     )
-
-
-def _sticking() -> Wear:
-    return Wear(
+    rated_speed = Parameter(
+        "1800 r/min", low="1 r/min", high="4000 r/min", meaning="speed at which the circuit is laid out", at_rest=True
+    )
+    cut_off = Parameter(
+        "210 bar", low="10 bar", high="450 bar", meaning="pressure at which its stroke is taken to nothing"
+    )
+    torque_limit = Parameter(
+        "2000 N m", low="2 N m", high="5000 N m", meaning="torque that its oil may take: less stroke beyond"
+    )
+    least = Parameter("0 %", low="0 %", high="50 %", meaning="stroke at its small stop, of the full stroke")
+    band = Parameter(
+        "10 bar", low="4 bar", high="40 bar", meaning="pressure by which the control gives the whole stroke"
+    )
+    sticking = Wear(
         "20 ms",
         mild=4,
         marginal=20,
@@ -68,6 +56,25 @@ def _sticking() -> Wear:
         notice="answers late, then surges; a blow when a cylinder stops",
         meaning="time by which its stroke follows the compensator",
     )
+    slip = Wear(
+        "6e-9",
+        mild=2,
+        marginal=5,
+        failed=12,
+        notice="slower as the load rises, worse when hot; its case runs hot",
+        meaning="slip coefficient Cs, to the case",
+    )
+    viscous_drag = Parameter("9.3e3", low="0", high="1e6", meaning="viscous drag coefficient Cv")
+    pressure_drag = Parameter("4 %", low="0 %", high="50 %", meaning="share of the torque lost to pressure, Cf")
+    breakaway = Parameter("1 N m", low="0 N m", high="50 N m", meaning="friction torque of seals and bearings")
+    rotor = Parameter("2e-3 kg m2", low="1e-6 kg m2", high="2 kg m2", meaning="moment of inertia of the rotor")
+    gallery = Parameter("100 cm3", low="5 cm3", high="5 L", meaning="oil in the pump's outlet", at_rest=True)
+    stroke = State("1", nominal="1")
+
+    @classmethod
+    def delivery(cls, value: Callable[[str], float]) -> float:
+        """Return the flow at rated speed and full stroke without slip [m3/s]."""
+        return value("displacement") * value("rated_speed")
 
 
 def _law(at: At, wanted: Expr, readings: dict[str, tuple[Expr, str]]) -> Law:
@@ -142,26 +149,15 @@ def _workings(at: Sheet) -> Iterator[Working]:
         at.part, tr("Torque on the pump"), torque, (drop, size, stroke, rub),
         (f"T = Δp · V · s / 6283 {rubs} Tr", f"T = Δp · V · s / 7540 {rubs} Tr"),
     )  # fmt: skip
-    pressure = at.at_port("P")
-    oil = at.hydraulic(tr("Power of the oil"), pressure.value * delivery.value, pressure, delivery)
-    yield oil
-    turned = replace(torque, value=-torque.value if w < 0 else torque.value)
-    shaft = at.turning(tr("Power on the shaft"), at.value("power"), turned, turning)
-    yield shaft
+    oil, shaft = powers = pump_powers(at, delivery, torque, turning)
+    yield from powers
     over = at.drop("P", "L")
     if abs(over.value) > 1e3:
         rate = at.value("gaps") * at.oil.viscosity / RATED_VISCOSITY
         k = at.term("k", rate, "leakage", tr("gaps, with oil of 35 mPa·s"), (), LEAK)
         lost = at.reading("qs", "slip", tr("slips to the case"), over.refers_to, TRICKLE)
         yield Working(at.part, tr("Slip of the pump"), lost, (k, over, at.viscosity()), ("qs = k · Δp · 35 / μ",) * 2)
-    if shaft.result.value > 1e-3 and oil.result.value > 1e-3:
-        terms = (
-            at.power("Ph", oil.result.value, tr("of the oil"), oil.result.refers_to),
-            at.power("P", shaft.result.value, tr("on the shaft"), drop.refers_to),
-        )
-        share = oil.result.value / shaft.result.value
-        result = at.term("η", share, "ratio", tr("of what the shaft gives"), oil.result.refers_to, PERCENT)
-        yield Working(at.part, tr("Efficiency of the pump"), result, terms, ("η = Ph · 100 / P",) * 2)
+    yield from pump_efficiency(at, oil, shaft, drop)
 
 
 def _left(at: Sheet) -> Working:
@@ -171,7 +167,7 @@ def _left(at: Sheet) -> Working:
     return Working(at.part, tr("Pressure left to the compensator"), left, (cut, now), ("pl = pc − p",) * 2)
 
 
-class PressureCompensatedPump(Part):
+class PressureCompensatedPump(_Variable, Part):
     """A piston pump that gives all its oil up to the set pressure and there only what is taken.
 
     A spool against a spring feels the outlet and takes the stroke back: an integral of the error within two stops
@@ -196,28 +192,7 @@ class PressureCompensatedPump(Part):
             "20 bar and more above, only for blows. A hot case line tells of slip: its flow is caught and timed."
         ),
     )
-    role = Pump(built="piston")
-    called = "pump"
     words = _WORDS
-    displacement = _SIZE
-    rated_speed = _RATED
-    cut_off = _CUT_OFF
-    torque_limit = _TORQUE
-    least = _LEAST
-    band = _BAND
-    sticking = _sticking()
-    slip = _slip()
-    viscous_drag = _VISCOUS
-    pressure_drag = _RUB
-    breakaway = _BREAKAWAY
-    rotor = _ROTOR
-    gallery = _GALLERY
-    stroke = State("1", nominal="1")
-
-    @classmethod
-    def delivery(cls, value: Callable[[str], float]) -> float:
-        """Return the flow at rated speed and full stroke without slip [m3/s]."""
-        return value("displacement") * value("rated_speed")
 
     def equations(self, at: At) -> Law:
         """Return the pump's law; its control wants the cut-off pressure."""
@@ -230,7 +205,7 @@ class PressureCompensatedPump(Part):
         yield _left(at)
 
 
-class LoadSensingPump(Part):
+class LoadSensingPump(_Variable, Part):
     """A piston pump that keeps its outlet a margin above the pressure of the load that is told to it at LS.
 
     Two spools take its stroke: one feels outlet against LS and a spring, one feels the outlet alone. A bleed lets the
@@ -258,18 +233,8 @@ class LoadSensingPump(Part):
             "like a worn pump."
         ),
     )
-    role = Pump(built="piston")
-    called = "pump"
     words = _WORDS | {"bleed": "bleed of the LS line"}
-    displacement = _SIZE
-    rated_speed = _RATED
     margin = Parameter("21 bar", low="5 bar", high="60 bar", meaning="what the outlet stands above the told load")
-    cut_off = _CUT_OFF
-    torque_limit = _TORQUE
-    least = _LEAST
-    band = _BAND
-    sticking = _sticking()
-    slip = _slip()
     bleed = Wear(
         "0.06 mm2",
         mild=4,
@@ -278,12 +243,6 @@ class LoadSensingPump(Part):
         notice="all functions slow, worse with a load; the pump stays low",
         meaning="bleed from the LS line to the case",
     )
-    viscous_drag = _VISCOUS
-    pressure_drag = _RUB
-    breakaway = _BREAKAWAY
-    rotor = _ROTOR
-    gallery = _GALLERY
-    stroke = State("1", nominal="1")
 
     @classmethod
     def objections(cls, value: Callable[[str], float]) -> list[str]:
@@ -291,11 +250,6 @@ class LoadSensingPump(Part):
         if value("margin") >= value("cut_off"):
             return [tr("its margin has to be below its cut-off")]
         return []
-
-    @classmethod
-    def delivery(cls, value: Callable[[str], float]) -> float:
-        """Return the flow at rated speed and full stroke without slip [m3/s]."""
-        return value("displacement") * value("rated_speed")
 
     def equations(self, at: At) -> Law:
         """Return the pump's law; its control wants the smaller of what margin and cut-off want."""

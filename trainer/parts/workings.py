@@ -12,7 +12,18 @@ from trainer.parts.laws import LAMINAR, RATED_VISCOSITY, edge_flow, opened, reli
 from trainer.parts.sheet import EDGE, LEAK, PERCENT, TRICKLE, VELOCITY, Sheet, Terms
 from trainer.units import PLAIN, pair
 
-__all__ = ["BORE", "drive", "edge", "gap", "heat", "override", "part_open", "velocity"]
+__all__ = [
+    "BORE",
+    "drive",
+    "edge",
+    "gap",
+    "heat",
+    "override",
+    "part_open",
+    "pump_efficiency",
+    "pump_powers",
+    "velocity",
+]
 
 BORE = pair("mm", 1, "in", 3)
 _LEAST = 1e-9  # m3/s
@@ -176,3 +187,23 @@ def drive(at: Sheet, name: str = "") -> tuple[Term, Term, Working]:
     torque = at.term("T", way * at.value("torque"), "torque", tr("on its shaft"))
     speed = at.turns("shaft")
     return torque, speed, at.turning(name or tr("Power on the shaft"), at.value("power"), torque, speed)
+
+
+def pump_powers(at: Sheet, delivery: Term, torque: Term, turning: Term) -> tuple[Working, Working]:
+    """Return the power of the oil that a pump delivers at P, and that on its shaft."""
+    pressure = at.at_port("P")
+    oil = at.hydraulic(tr("Power of the oil"), pressure.value * delivery.value, pressure, delivery)
+    turned = replace(torque, value=-torque.value if at.speed_at("shaft") < 0 else torque.value)
+    return oil, at.turning(tr("Power on the shaft"), at.value("power"), turned, turning)
+
+
+def pump_efficiency(at: Sheet, oil: Working, shaft: Working, drop: Term) -> Iterator[Working]:
+    """Yield what share of the shaft's power the oil has, where a pump takes and gives some."""
+    paid, oils = shaft.result.value, oil.result.value
+    if paid > 1e-3 and oils > 1e-3:
+        terms = (
+            at.power("Ph", oils, tr("of the oil"), oil.result.refers_to),
+            at.power("P", paid, tr("on the shaft"), drop.refers_to),
+        )
+        result = at.term("η", oils / paid, "ratio", tr("of what the shaft gives"), oil.result.refers_to, PERCENT)
+        yield Working(at.part, tr("Efficiency of the pump"), result, terms, ("η = Ph · 100 / P",) * 2)
