@@ -22,7 +22,7 @@ from trainer.lessons.running import with_ranges
 from trainer.lessons.tables import FORMAT, ExerciseTable, LessonTable, RunTable
 from trainer.rig.rig import Rig
 from trainer.rig.tables import flat, named, read_table
-from trainer.rig.text import Faults, Where, parse, quoted, read_text, shown, what_is
+from trainer.rig.text import Faults, Where, parse, quoted, read_text, require_format, shown, what_is
 
 __all__ = ["is_lesson", "load", "loads", "read"]
 
@@ -51,11 +51,7 @@ def read(text: str, path: Path, of: Bank | None = None) -> tuple[Lesson, Faults]
     """Return what can be used of a lesson, and the faults of the rest. Raises RigError where nothing can be read."""
     source = str(path)
     document, faults = parse(text, source), Faults(source, text)
-    version = document.get("format")
-    if isinstance(version, int) and version != FORMAT:
-        problem = tr("format {version} is not known here.").format(version=version)
-        faults.add("wrong format", ["format"], problem, tr("Write format = {format}.").format(format=FORMAT))
-        faults.stop()
+    require_format(document, FORMAT, faults)
     top = read_table(document, LessonTable, [], faults)
     known = _Known(path, of or bank.shipped(), top.get("depth", 1), tuple(top.get("outcomes", ())), faults)
     known.outcomes_of(known.outcomes, ["outcomes"])

@@ -24,7 +24,7 @@ from trainer.practice.tables import FORMAT, BandTable, LapTable, RolesTable, Sto
 from trainer.practice.task import AIDS, COVERS, Bands, Given, Lap, Roles, Stop, Task
 from trainer.rig.rig import Rig
 from trainer.rig.tables import read_table
-from trainer.rig.text import Faults, Where, parse, quoted, read_text, what_is
+from trainer.rig.text import Faults, Where, parse, quoted, read_text, require_format, what_is
 
 __all__ = ["is_task", "ladder", "load", "loads", "read"]
 
@@ -59,11 +59,7 @@ def read(text: str, path: Path) -> tuple[Task, Faults]:
     """Return what can be used of a task, and the faults of the rest. Raises RigError where nothing can be read."""
     source = str(path)
     document, faults = parse(text, source), Faults(source, text)
-    version = document.get("format")
-    if isinstance(version, int) and version != FORMAT:
-        problem = tr("format {version} is not known here.").format(version=version)
-        faults.add("wrong format", ["format"], problem, tr("Write format = {format}.").format(format=FORMAT))
-        faults.stop()
+    require_format(document, FORMAT, faults)
     good = read_table(document, TaskTable, [], faults)
     task = Task(
         path.stem,

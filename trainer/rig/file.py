@@ -38,14 +38,7 @@ from trainer.rig.tables import (
     read_table,
     words,
 )
-from trainer.rig.text import (
-    Faults,
-    parse,
-    quoted,
-    read_text,
-    shown,
-    what_is,
-)
+from trainer.rig.text import Faults, parse, quoted, read_text, require_format, shown, what_is
 
 __all__ = ["MOST_PARTS", "dump", "load", "loads"]
 
@@ -72,7 +65,7 @@ def loads(text: str, source: str = "", catalogue: Mapping[str, type[Part]] = CAT
     """Return the rig in a text; ``source`` names it in messages. Raises RigError with every fault found."""
     document = parse(text, source)
     faults = Faults(source, text)
-    _check_format(document, faults)
+    require_format(document, FORMAT, faults)
     top = read_table(put_right(document, faults), Document, [], faults)
     if not {"parts", "lines"} <= top.keys():  # without them everything else would be missed as well
         faults.stop()
@@ -121,20 +114,6 @@ def _cause(fault: Fault, faults: Faults) -> str:
         return next((f.place for f in before if id_ in f.problem), before[0].place if before else "")
     before = faults.within(fault.where)
     return before[0].place if before and fault.kind == "impossible numbers" else ""
-
-
-def _check_format(document: Mapping[str, Any], faults: Faults) -> None:
-    version = document.get("format")
-    if isinstance(version, int) and not isinstance(version, bool) and version != FORMAT:
-        remedy = (
-            tr("It was written by a newer Spoolroom; this one reads format = {format}.").format(format=FORMAT)
-            if version > FORMAT
-            else tr("Write format = {format}.").format(format=FORMAT)
-        )
-        faults.add(
-            "wrong format", ["format"], tr("format {version} is not known here.").format(version=version), remedy
-        )
-        faults.stop()
 
 
 def _ids(table: Mapping[str, Any], classes: dict[str, type[Part] | None], faults: Faults) -> Iterator[str]:

@@ -10,7 +10,7 @@ import math
 import re
 import tomllib
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -223,6 +223,21 @@ def parse(text: str, source: str) -> dict[str, Any]:
     _walk(document, [], faults)
     faults.stop()
     return document
+
+
+def require_format(document: Mapping[str, Any], known: int, faults: Faults) -> None:
+    """Refuse a document that says it is of another format than is ``known``. Raises RigError."""
+    version = document.get("format")
+    if isinstance(version, int) and not isinstance(version, bool) and version != known:
+        remedy = (
+            tr("It was written by a newer Spoolroom; this one reads format = {format}.").format(format=known)
+            if version > known
+            else tr("Write format = {format}.").format(format=known)
+        )
+        faults.add(
+            "wrong format", ["format"], tr("format {version} is not known here.").format(version=version), remedy
+        )
+        faults.stop()
 
 
 def _line(text: str, position: int) -> str:
