@@ -23,6 +23,14 @@ class TakesLook(Protocol):
         """Take those of the present look."""
 
 
+def take_looks(root: QWidget) -> None:
+    """Let everything in a widget take the present look; at another scale its hint is another, too."""
+    for child in root.findChildren(QWidget):
+        if isinstance(child, TakesLook):
+            child.take_look()
+        child.updateGeometry()
+
+
 class Label(QLabel):
     """Plain words, whatever a rig's file calls its parts; ``size`` of their type [board px]."""
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList
-from trainer.window.controls.labels import TakesLook
+from trainer.window.controls.labels import take_looks
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 
@@ -43,10 +43,7 @@ class Over(QWidget):
 
     def take_looks(self) -> None:
         """Let everything in it take the present look."""
-        for child in self.findChildren(QWidget):
-            if isinstance(child, TakesLook):
-                child.take_look()
-            child.updateGeometry()  # its hint is another at another scale
+        take_looks(self)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Close on Esc."""

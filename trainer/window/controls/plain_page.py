@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.language import tr
-from trainer.window.controls.labels import Label, TakesLook
+from trainer.window.controls.labels import Label, take_looks
 from trainer.window.painting.look import Look
 
 __all__ = ["PlainPage"]
@@ -49,10 +49,7 @@ class PlainPage(QWidget):
     def take_looks(self) -> None:
         """Let everything take the present look, and its place."""
         scale = self.look.scale
-        for child in self.findChildren(QWidget):
-            if isinstance(child, TakesLook):
-                child.take_look()
-            child.updateGeometry()
+        take_looks(self)
         edge = round(_EDGE * scale)
         self.column.setContentsMargins(edge, round(_TOP * scale), edge, round(30 * scale))
         self.column.setSpacing(round(22 * scale))

@@ -16,7 +16,7 @@ from trainer.lessons.glossary import Word
 from trainer.parts.part import Part
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.flow_layout import FlowLayout
-from trainer.window.controls.labels import Label, TakesLook
+from trainer.window.controls.labels import Label, take_looks
 from trainer.window.controls.picture_view import PictureView
 from trainer.window.controls.qt_look import bar_style, coloured
 from trainer.window.painting.look import Look
@@ -139,10 +139,7 @@ class EntryView(QScrollArea):
         if self.picture is not None:
             self.picture.largest = _LARGE * self.look.scale
             self.picture.setFixedHeight(round(_HIGH * self.look.scale))
-        for child in inner.findChildren(QWidget):
-            if isinstance(child, TakesLook):
-                child.take_look()
-            child.updateGeometry()
+        take_looks(inner)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Leave Esc and letters to whoever holds it."""

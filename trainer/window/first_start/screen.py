@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from trainer.language import mark, tr
 from trainer.units import System
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.labels import Label, TakesLook
+from trainer.window.controls.labels import Label, take_looks
 from trainer.window.first_start.door import Door
 from trainer.window.first_start.pictures import drawn, lever
 from trainer.window.painting.look import Look
@@ -198,10 +198,7 @@ class DoorsScreen(Screen):
         self.line.setSpacing(round(72 * scale))
         self.line.setContentsMargins(0, round(30 * scale), 0, round(70 * scale))
         self.foot.setSpacing(round(8 * scale))
-        for child in self.findChildren(QWidget):
-            if isinstance(child, TakesLook):
-                child.take_look()
-            child.updateGeometry()
+        take_looks(self)
         for door, name in zip(self.doors, (LOADER, BENCH), strict=False):
             door.picture.make = partial(drawn, name, self.look.theme)
         self.show_choices()

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from html import escape
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QMarginsF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QPdfWriter, QTextDocument
 
 from trainer.language import tr
 from trainer.window.painting import fonts
+from trainer.window.painting.picture import pdf
 
 __all__ = ["table_pdf"]
 
@@ -25,13 +27,10 @@ td { border-bottom: 1px solid #a8a8a8; }
 
 def table_pdf(title: str, notes: Sequence[str], heads: Sequence[str], rows: Sequence[Sequence[str]]) -> bytes:
     """Return a table as PDF, a page broad: its title, a line for each note, then the rows under their heads."""
-    data = QByteArray()
-    buffer = QBuffer(data)
-    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    writer = QPdfWriter(buffer)
-    writer.setTitle(title)
-    writer.setCreator("Spoolroom")
-    writer.setResolution(_DOTS)
+    return pdf(title, _DOTS, partial(_draw, title, _html(title, notes, heads, rows)))
+
+
+def _draw(title: str, html: str, writer: QPdfWriter) -> None:
     margins = QMarginsF(_MARGIN, _MARGIN, _MARGIN, _MARGIN)
     page = QPageSize(QPageSize.PageSizeId.A4)
     writer.setPageLayout(QPageLayout(page, QPageLayout.Orientation.Landscape, margins, QPageLayout.Unit.Millimeter))
@@ -42,7 +41,7 @@ def table_pdf(title: str, notes: Sequence[str], heads: Sequence[str], rows: Sequ
     font = fonts.font(_SIZE)
     document.setDefaultFont(font)
     document.setDefaultStyleSheet(_STYLE)
-    document.setHtml(_html(title, notes, heads, rows))
+    document.setHtml(html)
     document.setPageSize(QSizeF(across, down))
     painter = QPainter(writer)
     try:
@@ -58,8 +57,6 @@ def table_pdf(title: str, notes: Sequence[str], heads: Sequence[str], rows: Sequ
             painter.drawText(QRectF(0.0, down, across, foot), Qt.AlignmentFlag.AlignRight, told)
     finally:
         painter.end()
-    buffer.close()
-    return bytes(data.data())
 
 
 def _html(title: str, notes: Sequence[str], heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

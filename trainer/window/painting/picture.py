@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QSizeF
@@ -21,7 +23,7 @@ from trainer.units import System
 from trainer.window.painting.inks import Inks
 from trainer.window.painting.painter import paint
 
-__all__ = ["KINDS", "png", "screenshot", "write", "write_shapes"]
+__all__ = ["KINDS", "pdf", "png", "screenshot", "write", "write_shapes"]
 
 KINDS = (".png", ".pdf")
 _DOTS = 96.0  # board pixels to the inch on paper
@@ -74,7 +76,7 @@ def write_shapes(
     _require_kind(path)
     across, down = size
     if path.suffix.lower() == ".pdf":
-        data = _pdf(shapes, size, theme, title)
+        data = pdf(title, int(_DOTS), partial(_draw, shapes, size, theme))
     else:
         zoom = width / across if width else 2.0
         image = QImage(max(round(across * zoom), 1), max(round(down * zoom), 1), QImage.Format.Format_RGB32)
@@ -100,14 +102,21 @@ def png(image: QImage) -> bytes:
     return bytes(data.data())
 
 
-def _pdf(shapes: list[Shape], size: tuple[float, float], theme: str, title: str) -> bytes:
+def pdf(title: str, dots: int, draw: Callable[[QPdfWriter], None]) -> bytes:
+    """Return what is drawn as PDF, with so many dots to the inch."""
     data = QByteArray()
     buffer = QBuffer(data)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
     writer.setTitle(title)
     writer.setCreator("Spoolroom")
-    writer.setResolution(int(_DOTS))
+    writer.setResolution(dots)
+    draw(writer)
+    buffer.close()
+    return bytes(data.data())
+
+
+def _draw(shapes: list[Shape], size: tuple[float, float], theme: str, writer: QPdfWriter) -> None:
     inches = QSizeF(size[0] / _DOTS, size[1] / _DOTS)
     page = QPageSize(inches, QPageSize.Unit.Inch, "drawing", QPageSize.SizeMatchPolicy.ExactMatch)
     writer.setPageLayout(QPageLayout(page, QPageLayout.Orientation.Portrait, QMarginsF(0, 0, 0, 0)))
@@ -120,8 +129,6 @@ def _pdf(shapes: list[Shape], size: tuple[float, float], theme: str, title: str)
         paint(painter, shapes, inks)
     finally:
         painter.end()
-    buffer.close()
-    return bytes(data.data())
 
 
 def screenshot(window: QWidget, path: Path) -> None:

@@ -13,7 +13,7 @@ from trainer.language import mark, tr
 from trainer.practice.ladder import Ladder
 from trainer.practice.task import Task
 from trainer.window.controls.buttons import WordButton
-from trainer.window.controls.labels import Label, TakesLook
+from trainer.window.controls.labels import Label, take_looks
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 from trainer.window.practice.ladder_list import HeadRow, LadderList, item_of
@@ -229,10 +229,7 @@ class LadderScreen(Screen):
         for layout, gap in ((self.left_half, 6), (self.right_half, 12), (self.head, 22), (self.buttons, 4)):
             layout.setSpacing(round(gap * scale))
         self.side.setFixedWidth(round(_SIDE * scale))
-        for child in self.findChildren(QWidget):
-            if isinstance(child, TakesLook):
-                child.take_look()
-            child.updateGeometry()
+        take_looks(self)
         self.halves.activate()
         self.list.lay_out()
         self.update()
