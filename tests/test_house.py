@@ -30,7 +30,7 @@ ROWS = (  # a module imports from its own row or from those before it
     ("lessons",),
     ("practice",),
     ("window",),
-    ("before_qt", "bench", "cli", "console", "first_frame", "verbs"),
+    ("before_qt", "bench", "cli", "console", "first_frame", "listings", "verbs"),
     ("__main__",),
 )
 WINDOW_ROWS = (  # rooms of the window, likewise

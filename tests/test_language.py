@@ -33,6 +33,7 @@ from trainer.measuring.instruments import RANGES, places
 from trainer.measuring.stopwatch import triggers
 from trainer.measuring.validity import verdict
 from trainer.parts import CATALOGUE
+from trainer.parts.model import PartModel
 from trainer.parts.part import Choice, Control, Parameter, Part, State, Wear
 from trainer.rig import file as rig_file
 from trainer.rig import tables
@@ -203,7 +204,28 @@ def test_what_is_told_of_a_faulty_file(name: str) -> None:
 
 _LIBRARY = """usage options positional arguments show this help message and exit program version number error
 required the following are verbs argument invalid choice"""  # words of argparse, which has a catalogue of its own
-VERBS = {*_LIBRARY.split(), "svg", "png", "pdf", "csv", "board", "check", "run", "picture", "screens", "bench"}
+VERBS = {
+    *_LIBRARY.split(),
+    "svg",
+    "png",
+    "pdf",
+    "csv",
+    "board",
+    "check",
+    "run",
+    "picture",
+    "screens",
+    "bench",
+    "parts",
+    "part",
+    "md",
+}
+TOLD = {"is", "hm"} | {  # a key, a letter of a formula, names of readings
+    word.lower()
+    for name in ("CounterbalanceValve", "FixedPump")
+    for read in PartModel(CATALOGUE[name]).reads
+    for word in re.findall(r"[A-Za-z]{2,}", read)
+}
 SAID = (
     ["check", "one-spool-bench", "timber-trailer-loader"],
     ["check", "bad.toml"],
@@ -212,7 +234,11 @@ SAID = (
     ["picture", "one-spool-bench", "board.bmp"],
     ["picture", "bad.toml", "board.svg"],
     ["one-spol-bench"],
-    *([verb, "--help"] for verb in ("board", "check", "run", "picture", "screens")),
+    *([verb, "--help"] for verb in ("board", "check", "run", "picture", "screens", "parts", "part")),
+    ["parts"],
+    ["part", "CounterbalanceValve"],
+    ["part", "FixedPump", "--units", "us"],
+    ["part", "fixdpump"],
     ["--help"],
 )
 
@@ -226,7 +252,7 @@ def test_what_a_verb_says(
     with in_pseudo_language():
         cli.main(arguments)
     out, err = capsys.readouterr()
-    known = KEYS | of_file(rig_of(RIGS[0])) | of_file(rig_of(RIGS[1])) | VERBS
+    known = KEYS | TOLD | of_file(rig_of(RIGS[0])) | of_file(rig_of(RIGS[1])) | VERBS
     said = " ".join(["spoolroom --help -h", *arguments, *resources.rigs()])  # rigs are called as their files are
     known |= {word.lower() for word in re.findall(r"[A-Za-z]{2,}", said)}
     bare = re.sub(

@@ -15,7 +15,7 @@ from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
-from trainer import __version__, files, resources, verbs
+from trainer import __version__, files, listings, resources, verbs
 from trainer.console import STOPPED, WrongUse, complain, open_streams, settle_output, stop
 from trainer.errors import RigError, SpoolroomError, nearest
 from trainer.language import tr
@@ -158,6 +158,16 @@ def _parser() -> _Parser:
     _add_overwrite(picture)
     _add_units(picture)
     picture.set_defaults(verb=verbs.picture)
+
+    parts = known.add_parser("parts", help=tr("list the parts that a rig file can have, by what they are"))
+    parts.add_argument("--out", metavar="OUT.md", help=tr("write the pages of all parts to a file instead"))
+    _add_overwrite(parts)
+    parts.set_defaults(verb=listings.parts)
+
+    part = known.add_parser("part", help=tr("print the page of a part: ports, keys with ranges, wear, law, readings"))
+    part.add_argument("name", nargs="+", metavar="NAME", help=tr("as files have it, or the trade's term for it"))
+    _add_units(part)
+    part.set_defaults(verb=listings.part)
 
     screens = known.add_parser("screens", help=tr("make a picture of every screen in all looks and sizes"))
     screens.add_argument("folder", metavar="FOLDER", help=tr("where the pictures are written"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+import re
 from collections.abc import Callable
 
 import pytest
@@ -50,6 +51,21 @@ def test_every_part_is_told_in_plain_words() -> None:
         assert len(plain.does) <= 160, name  # the first depth is for who has never seen one
     names = [part.plain.name for part in PARTS.values()]
     assert len(set(names)) == len(names)
+
+
+_SOURCE = re.compile(
+    r"\b1[6-9]\d\d\b|\b20\d\d\b|\bISO \d|textbook|from memory|practice|our own|this program|"
+    r"\bafter [A-Z]|Kloss|Newton|Hooke|Lagrange|Ideal gas"
+)
+
+
+def test_every_law_says_where_it_is_from() -> None:
+    """A book, a standard, a law of a name, common practice, or this program itself: a page shows it."""
+    for name, part in PARTS.items():
+        law = part.plain.law
+        assert law.endswith("."), name
+        assert 20 <= len(law) <= 400, (name, len(law))
+        assert _SOURCE.search(law), (name, law)
 
 
 def _case(check: Callable[..., None], part: type[Part], words: dict[str, str], alike: int) -> object:

@@ -53,6 +53,11 @@ class Accumulator(Part):
             "between two pressures. Before a fitting is loosened its oil is let off: a gauge on another line "
             "does not show it."
         ),
+        law=mark(
+            "Ideal gas, p · V = m · R · T, whose warmth comes back to the shell's with a time constant: quick "
+            "strokes are adiabatic, slow ones isothermal (Pourmovahed and Otis 1990; their 5 to 30 s from "
+            "memory)."
+        ),
     )
     role = Store()
     words = {"neck": "neck", "shell": "shell", "gas": "gas", "poppet": "poppet"}

@@ -215,6 +215,10 @@ class ClosedCentreSection(_ClosedCentre, Part):
             "Its stroke limiters say how fast each way may be. A spool for a motor lets both ports go to the tank in "
             "neutral. With a pump of fixed size it would send everything over the relief."
         ),
+        law=mark(
+            "Edges with q = Cd · A · √( 2 Δp / ρ ), laminar where they are small or the oil is thick (Merritt "
+            "1967). Which edge opens when is a layout of this program, cut for the rated flow."
+        ),
     )
     words = _WORDS
 
@@ -264,6 +268,11 @@ class LoadSensingSection(_ClosedCentre, Part):
         set=mark(
             "Its stroke limiters set the fastest speed each way. The pump's margin has to be above the drop that the "
             "compensator keeps, else every speed is low. Where a speed changes with the load, the compensator sticks."
+        ),
+        law=mark(
+            "Edges with q = Cd · A · √( 2 Δp / ρ ) (Merritt 1967); the compensator's piston is in balance "
+            "between the two sides of the edge and its spring, and quick enough to need no motion of its own. "
+            "Which edge opens when is a layout of this program."
         ),
     )
     words = _WORDS | {"A_to_LS": "load of A told", "B_to_LS": "load of B told"}

@@ -49,6 +49,10 @@ class Hose(Part):
             "costs money once. Half the bore asks for far more than twice the pressure. Length and the number"
             " of bends add up."
         ),
+        law=mark(
+            "Drop = ( λ · L / d + ζ ) · ρ · v² / 2: laminar λ = 64 / Re after Hagen and Poiseuille, turbulent "
+            "after Colebrook (1939), a straight way between Re 2300 and 4000. Its wall gives by its stiffness."
+        ),
     )
     role = Conduit(hose=True)
     words = {"through": "through", "height": "height"}
@@ -203,6 +207,11 @@ class ReturnFilter(Part):
             "Its drop is read warm and at full flow, else it tells little. A high drop cold may be thick oil "
             "alone. When the drop warm nears that of the bypass, the element is due."
         ),
+        law=mark(
+            "Half of its clean drop grows with flow and viscosity (Darcy), half with the square of the flow, as"
+            " makers' curves do (common practice, no source). The bypass is a check that opens over a pressure "
+            "of its own."
+        ),
     )
     role = Conduit(filters=True)
     words = {"element": "element", "bypass": "bypass"}
@@ -286,6 +295,10 @@ class Cooler(Part):
         set=mark(
             "It is chosen by the kilowatts lost and by how far the oil may be above the air on the hottest "
             "day. More losses at the same cooler mean warmer oil, not more cooling from somewhere."
+        ),
+        law=mark(
+            "Heat to the air = k · ( oil − air ), Newton's law of cooling; k fades with little flow by a curve "
+            "of this program. Its drop is half laminar, half turbulent (common practice, no source)."
         ),
     )
     role = Conduit()

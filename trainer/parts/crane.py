@@ -64,6 +64,11 @@ class Crane(Yard, Part):
             "Its limits are those of the maker's load chart: far out less may hang than close in. Pressures "
             "may be compared only at the same posture with the same load."
         ),
+        law=mark(
+            "Its links move by Lagrange's equations of masses, places and forces. What hangs is a body on a tie"
+            " that only pulls; the ground and the logs push back as stiff springs whose damping grows with the "
+            "load (Hunt and Crossley 1975, from memory). Its sizes are those of a small log loader, our own."
+        ),
     )
     role = Load(
         "boom",

@@ -57,6 +57,11 @@ class Cylinder(Part):
             "buckle, the pump from area times speed. A wider bore lifts the same load with less pressure, and"
             " slower."
         ),
+        law=mark(
+            "Force = pA · A1 − pB · A2 − friction; speed = flow over area. Friction falls from rest into motion"
+            " and rises again with speed (Stribeck), with a share of the pressure forces; good seals hardly "
+            "stick (common practice, no source)."
+        ),
     )
     role = Actuator(areas=("cap_area", "rod_end_area"), stroke="stroke")
     words = {"past_piston": "past the piston", "rod_friction": "rod friction", "end_stop": "end stop"}

@@ -2,15 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import math
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
 import casadi as ca
 
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import pos, ramp, smooth_abs, smooth_sign
-from trainer.parts.part import At, Choice, Control, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
+from trainer.parts.efficiency import of_motor
+from trainer.parts.laws import drag_torque, gaps, pos, ramp, smooth_sign
+from trainer.parts.part import (
+    At,
+    Choice,
+    Control,
+    Efficiency,
+    Heat,
+    Kind,
+    Law,
+    Loss,
+    Parameter,
+    Part,
+    State,
+    Stream,
+    Wear,
+)
 from trainer.parts.plain import Plain
 from trainer.parts.roles import SWITCHED, Actuator, PrimeMover, Transmission
 from trainer.parts.sheet import LEAK, PERCENT, SLOW, TRICKLE, Sheet, balance, summed
@@ -21,6 +37,8 @@ __all__ = ["DieselEngine", "HydraulicMotor", "InductionMotor", "ReductionGear"]
 
 OIL, SHAFT = Kind.OIL, Kind.SHAFT
 _TURNS = 0.5  # rad/s, above which a shaft is worth its speed
+_RUNS = {"low-speed": 200 * 2 * math.pi / 60, "gear": 1500 * 2 * math.pi / 60}  # [rad/s]
+_KNEE = 0.2  # rad/s over which a motor's friction turns round
 
 
 class DieselEngine(Part):
@@ -44,6 +62,10 @@ class DieselEngine(Part):
         set=mark(
             "Speed is set by the hand throttle: more turns bring more oil, not more pressure. A reading of "
             "flow or time counts only at the speed on the sheet."
+        ),
+        law=mark(
+            "Torque is a parabola about its peak; a governor gives it within its droop and with a lag. The set "
+            "of numbers is our own, for 18.5 kW at 2600 r/min with a quarter more torque below."
         ),
     )
     role = PrimeMover(halt="Turn the {} off and take the key.", kind="diesel")
@@ -167,6 +189,7 @@ class InductionMotor(Part):
             "It is chosen by the power that the pump takes at its highest pressure. Its speed hangs on the "
             "mains and can hardly be set."
         ),
+        law=mark("Torque from slip after Kloss: T = 2 Tk / ( s / sk + sk / s )."),
     )
     role = PrimeMover(halt=SWITCHED)
     words = {"bearings": "bearings", "rotor": "rotor", "mains": "mains"}
@@ -268,6 +291,11 @@ class HydraulicMotor(Part):
             "A larger one turns slower with more torque from the same oil. The case line stays free: pressure"
             " there ruins the shaft seal. Measured case oil tells how worn it is."
         ),
+        law=mark(
+            "Torque = Δp · V / 2π − friction; speed = ( flow − leaks ) / V. Leaks go with Δp / μ, friction with"
+            " μ · n, with Δp and a breakaway, after Wilson (1946). Its sets of numbers are our own, made to "
+            "give what good motors have (makers' catalogues, from memory)."
+        ),
     )
     role = Actuator(output="shaft", drain="L")
     words = {
@@ -308,6 +336,11 @@ class HydraulicMotor(Part):
     }
     gallery = Parameter("60 cm3", low="5 cm3", high="2 L", meaning="oil at each port", at_rest=True)
 
+    @classmethod
+    def efficiency(cls, value: Callable[[str], float], choice: Callable[[str], str]) -> Efficiency:
+        """Return its efficiencies at a speed at which its kind runs well."""
+        return of_motor(value, _RUNS[choice("kind")])
+
     def equations(self, at: At) -> Law:
         """Return the motor's law, after the pump's with the sign of the torque turned."""
         d, w, mu, p = at.displacement, at.speed.shaft, at.oil.viscosity, at.p
@@ -315,11 +348,8 @@ class HydraulicMotor(Part):
         geometric = d * w
         moved = pos(geometric, d) / at.w.A - pos(-geometric, d) / at.w.B
         share = at.pressure_drag + at.starting_drag * ca.exp(-((w / 2.0) ** 2))
-        film = mu / (1 + mu / 0.35)
-        drag = at.viscous_drag * d * film * w + (share * d * smooth_abs(drop, 1e4) + at.breakaway) * smooth_sign(
-            w, 0.2
-        )
-        leak = at.leakage * d / mu / 2
+        drag = drag_torque(d, w, drop, mu, viscous=at.viscous_drag, pressed=share, steady=at.breakaway, knee=_KNEE)
+        leak = gaps(at.leakage, d, mu) / 2  # across, and from each port to the case
         return Law(
             streams={
                 "across": Stream("A", "B", leak * drop, Loss.LEAKAGE),
@@ -430,6 +460,9 @@ class ReductionGear(Part):
         set=mark(
             "The ratio is chosen so that the motor runs where it runs well. It changes speed against torque "
             "and makes no power."
+        ),
+        law=mark(
+            "An ideal ratio behind a torsion spring: Hooke's law, with a drag in the mesh that goes with speed."
         ),
     )
     role = Transmission(geared=True)

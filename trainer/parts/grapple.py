@@ -103,6 +103,9 @@ class Grapple(Part):
             "The grip follows the pressure that is shut in. A leak past the piston or the spool lets go "
             "slowly; a thicker log is met sooner."
         ),
+        law=mark(
+            "A mass against a stiff spring whose damping grows with the force (Hunt and Crossley 1975, from memory)."
+        ),
     )
     role = Load(ways=(("rod", "closing", "opening"),))
     words = {"tongs": "tongs", "grip": "grip", "motion": "motion"}

@@ -47,6 +47,10 @@ class Trailer(Part):
             "Both feet are set until the machine stands level and the tyres are still loaded. On soft or "
             "sloping ground a foot sinks or meets it later: look again after the first lift."
         ),
+        law=mark(
+            "Heave and roll by Lagrange's equations; tyres and ground are springs, the ground's damping grows "
+            "with the load (Hunt and Crossley 1975, from memory). Its sizes are our own."
+        ),
     )
     role = Load(ways=(("leg1", "down", "up"), ("leg2", "down", "up")))
     words = {"ground": "ground", "motion": "motion", "height": "height", "springs": "springs"}

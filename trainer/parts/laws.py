@@ -21,10 +21,12 @@ __all__ = [
     "check",
     "clip",
     "contact",
+    "drag_torque",
     "edge_flow",
     "edge_laminar",
     "edge_rate",
     "friction_force",
+    "gaps",
     "opened",
     "pos",
     "pos_energy",
@@ -45,6 +47,7 @@ __all__ = [
 TOUCH = 1e-4  # m over which a stiff contact is rounded
 RATED_VISCOSITY = 0.035  # dynamic [Pa s], for which leaks and laminar drops are given
 LAMINAR = 5e3  # Pa, below which a sharp edge is laminar
+_WARMED = 0.35  # dynamic [Pa s] at which the film between moving faces is half as thick-flowing as its oil
 
 
 def clip(x: Expr, low: Expr, high: Expr) -> Expr:
@@ -163,6 +166,29 @@ def relief(drop: Expr, cracking: Expr, full: Expr, rated: Expr) -> Expr:
     """
     lift = pos(drop - cracking, relief_corner(cracking, full)) / (full - cracking)
     return rated * lift * ca.sqrt(ca.fmax(drop, 0) / full + 1e-9)
+
+
+def gaps(coefficient: Expr, displacement: Expr, viscosity: Expr) -> Expr:
+    """Return what the gaps of a pump or motor leak [m3/s per Pa]: Cs V / mu (Wilson 1946).
+
+    It leaks as much at every speed: the faster it turns, the less that is of what it moves.
+    """
+    return coefficient * displacement / viscosity
+
+
+def drag_torque(
+    displacement: Expr, speed: Expr, drop: Expr, viscosity: Expr, *, viscous: Expr, pressed: Expr, steady: Expr,
+    knee: float = 0.5,
+) -> Expr:  # fmt: skip
+    """Return the torque [N m] that a pump or motor rubs away: Cv V mu w + Cf V |dp| + Tc (Wilson 1946).
+
+    ``viscous`` is Cv, ``pressed`` Cf, ``steady`` Tc [N m]; its sign turns over ``knee`` [rad/s]. Where the oil is
+    thick its film warms itself and drags less.
+    """
+    film = viscosity / (1 + viscosity / _WARMED)
+    return viscous * displacement * film * speed + (
+        pressed * displacement * smooth_abs(drop, 1e4) + steady
+    ) * smooth_sign(speed, knee)
 
 
 def quadratic_root(drop: Expr, linear: Expr, square: Expr) -> Expr:

@@ -9,7 +9,7 @@ from trainer.language import mark, tr
 from trainer.parts.laws import RATED_VISCOSITY, check, clip, edge_rate, opened, pos, ramp, sqrt_flow
 from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
-from trainer.parts.roles import Check, Role
+from trainer.parts.roles import CHECKS, HOLDING, Check, Role
 from trainer.parts.sheet import EDGE, Sheet
 from trainer.parts.workings import edge, gap, part_open
 from trainer.units import PLAIN
@@ -48,8 +48,13 @@ class CounterbalanceValve(Part):
             "is lively, a low one is steady. Too low a setting and the load runs; too high and lowering wastes "
             "power. Back pressure behind it counts against it, ratio and all."
         ),
+        law=mark(
+            "Opening = ( pC + R · pX − ( 1 + R ) · pV − setting ) / rise, with the pilot ratio R: the balance "
+            "of its spool, as textbooks of mobile hydraulics have it (from memory)."
+        ),
     )
     role = Check(ends=("V", "C"))
+    group = HOLDING
     words = {"lowering": "held back", "lifting": "its check", "seat_leak": "leak at the seat"}
     setting = Parameter("200 bar", low="5 bar", high="450 bar", meaning="load pressure that opens it unpiloted")
     ratio = Parameter("4", low="0.5", high="15", meaning="pilot ratio: pilot area to the area that the load acts on")
@@ -169,8 +174,13 @@ class PilotOperatedCheckValve(Part):
             "pilot's pressure away and it chatters: such a load wants a counterbalance valve. With pressure left in "
             "its pilot it does not hold."
         ),
+        law=mark(
+            "It opens backwards as R · ( pX − p1 ) > p2 − p1 + cracking: the balance of pilot piston and seat. "
+            "A piston of 3 to 4 times the seat is trade practice (from memory)."
+        ),
     )
     role = Check()
+    group = HOLDING
     words = {"through": "through", "seat_leak": "leak at the seat"}
     ratio = Parameter("3.5", low="1", high="15", meaning="pilot ratio: area of its piston to that of its seat")
     area = Parameter("40 mm2", low="0.5 mm2", high="1000 mm2", meaning="area when fully open")
@@ -232,8 +242,14 @@ class DoublePilotOperatedCheckValve(Part):
             "there keeps a check open. One side of it that drips lets the rod move, in until both ends have the "
             "same pressure, or out."
         ),
+        law=mark(
+            "Each check opens backwards as R · ( pX − p1 ) > p2 − p1 + cracking, its pilot being the other "
+            "feed: the balance of piston and seat. A piston of 3 to 4 times the seat is trade practice (from "
+            "memory)."
+        ),
     )
     role = Role()
+    group = HOLDING
     words = {"through_1": "through the first check", "through_2": "through the second check",
              "seat_leak_1": "leak at the first seat", "seat_leak_2": "leak at the second seat"}  # fmt: skip
     ratio = Parameter("3.5", low="1", high="15", meaning="pilot ratio: area of its piston to that of its seats")
@@ -314,8 +330,13 @@ class ShuttleValve(Part):
             "Nothing is set. It tells a load-sensing pump or a brake what the heaviest function asks for. A ball "
             "that does not seat lets one function's pressure leak into the other's."
         ),
+        law=mark(
+            "A ball between two seats goes with the higher pressure; what it leaves open passes q = Cd · A · √("
+            " 2 Δp / ρ ), after Torricelli, as every textbook has it."
+        ),
     )
     role = Role()
+    group = CHECKS
     words = {"from_1": "from 1", "from_2": "from 2", "ball_leak": "leak past the ball"}
     area = Parameter("5 mm2", low="0.2 mm2", high="500 mm2", meaning="area of each seat")
     discharge = Parameter("0.65", low="0.5", high="1", meaning="discharge coefficient")

@@ -33,6 +33,7 @@ class Weight(Part):
             " up asks for more force than holding it."
         ),
         set=mark("It is hung on by hand. A pressure counts only with a known weight."),
+        law=mark("Force = mass · acceleration + share along the rod · weight: Newton's second law."),
     )
     role = Load("weight", lifted="rod", pushes=True)
     words = {"motion": "motion", "height": "height"}
@@ -92,6 +93,9 @@ class Wall(Part):
             "pressure rises until something gives way or lets oil off."
         ),
         set=mark("The gap says where it is met. It never pulls."),
+        law=mark(
+            "A stiff spring, Hooke's law, whose damping grows with the force (Hunt and Crossley 1975, from memory)."
+        ),
     )
     role = Load()
     words = {"impact": "impact", "wall": "wall"}
@@ -150,6 +154,7 @@ class ConstantForce(Part):
             "takes no longer to speed up than the mass that moves with it."
         ),
         set=mark("Only the force is set. Less than nothing pulls the rod out, and the oil then has to hold it back."),
+        law=mark("Force = mass · acceleration + the force that is set: Newton's second law."),
     )
     role = Load(lifted="rod", pushes=True)
     words = {"load": "load"}

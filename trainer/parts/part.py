@@ -32,6 +32,7 @@ __all__ = [
     "At",
     "Choice",
     "Control",
+    "Efficiency",
     "Expr",
     "Heat",
     "Kind",
@@ -47,6 +48,8 @@ __all__ = [
 ]
 
 Expr = Any  # a casadi expression or a number; casadi has no type stubs
+# a speed [rad/s], and the volumetric and hydraulic-mechanical efficiency there at a drop [Pa] and viscosity [Pa s]
+Efficiency = tuple[float, Callable[[float, float], tuple[float, float]]]
 
 
 class Kind(Enum):
@@ -343,6 +346,7 @@ class Part:
     plate: ClassVar[tuple[str, ...]] = ()  # the data beside its symbol (ISO 1219-2): "{bore.}/{rod.}" without unit
     role: ClassVar[Role] = Role()  # what kind of thing it is to all that ask, with its ports and words
     plain: ClassVar[Plain] = Plain()  # what it is to a person, at three depths
+    group: ClassVar[str] = ""  # of roles.GROUPS, where it is looked for elsewhere than its role says
     called: ClassVar[str] = ""  # what it is called in a sentence, where the words of its class are not said
     words: ClassVar[Mapping[str, str]] = {}  # what its heats, streams, supplies and stores are called, by their ids
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
@@ -370,6 +374,11 @@ class Part:
     def delivery(cls, value: Callable[[str], float]) -> float:
         """Return the flow [m3/s] that the part brings into a rig at rated speed; ``value`` gives parameters."""
         return 0.0
+
+    @classmethod
+    def efficiency(cls, value: Callable[[str], float], choice: Callable[[str], str]) -> Efficiency | None:
+        """Return what it makes of oil or torque, None where it makes neither of the other."""
+        return None
 
     @classmethod
     def objections(cls, value: Callable[[str], float]) -> list[str]:

@@ -13,13 +13,15 @@ __all__ = ["Plain"]
 class Plain:
     """What a person is told of a part; each text is marked, and looked up where it is shown.
 
-    ``name`` is the trade's term for it, as ISO 5598 has it where it has one.
+    ``name`` is the trade's term for it, as ISO 5598 has it where it has one; ``law`` its law and where that is from:
+    a book, a standard, common practice, or this program itself.
     """
 
     name: str = ""
     does: str = ""
     works: str = ""
     set: str = ""
+    law: str = ""
 
     @property
     def term(self) -> str:

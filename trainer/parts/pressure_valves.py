@@ -12,7 +12,7 @@ from trainer.language import mark, tr
 from trainer.parts.laws import LAMINAR, RATED_VISCOSITY, clip, edge_rate, pos, relief, sqrt_flow, straight_ramp
 from trainer.parts.part import At, Expr, Kind, Latched, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
-from trainer.parts.roles import PressureLimiter, Restrictor
+from trainer.parts.roles import PRESSURE, PressureLimiter, Restrictor
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
 from trainer.parts.workings import edge, gap, override, part_open
 
@@ -62,6 +62,11 @@ class PilotOperatedReliefValve(Part):
         set=mark(
             "The screw turns the small poppet's spring, with a gauge on the line and full flow over it. Too low and "
             "no answer to the screw: dirt under the poppet, a plugged orifice, or a vent that is open."
+        ),
+        law=mark(
+            "The poppet is in balance with its spring; the main spool lifts by the drop that the poppet's oil "
+            "makes in the orifice, against a spring of 1.5 bar (21 psi, trade pages), less what the oil that "
+            "rushes out pulls it shut (flow force, Merritt 1967, from memory)."
         ),
     )
     role = PressureLimiter()
@@ -164,8 +169,13 @@ class SequenceValve(Part):
             "high and the relief takes the oil first. While the second one moves, the first keeps at least this "
             "pressure."
         ),
+        law=mark(
+            "Opening = ( p − pL − setting ) / rise: the balance of spool and spring; the edge passes q = Cd · A"
+            " · √( 2 Δp / ρ ), as every textbook has it."
+        ),
     )
     role = Restrictor(ends=("P", "A"))
+    group = PRESSURE
     words = {"through": "through", "shut_leak": "leak when shut", "drain": "drain"}
     setting = Parameter("60 bar", low="1 bar", high="400 bar", meaning="pressure at which it begins to open")
     rise = Parameter("8 bar", low="0.5 bar", high="60 bar", meaning="further rise until it is wide open")
@@ -234,8 +244,13 @@ class ReducingValve(Part):
             "than the setting, and it just stands open. Blocked, its drain lets the branch rise to what stands "
             "before it."
         ),
+        law=mark(
+            "Opening = ( setting − ( pA − pL ) ) / rise: the balance of spool and spring; the edge passes q = "
+            "Cd · A · √( 2 Δp / ρ ), as every textbook has it."
+        ),
     )
     role = Restrictor(ends=("P", "A"))
+    group = PRESSURE
     words = {"through": "through", "shut_leak": "leak when shut", "drain": "drain"}
     setting = Parameter("50 bar", low="1 bar", high="400 bar", meaning="pressure at A at which it is shut")
     rise = Parameter("4 bar", low="0.3 bar", high="60 bar", meaning="rise at A from wide open to shut")
@@ -293,8 +308,14 @@ class ReducingRelievingValve(Part):
             "The setting is read on the branch at rest. Between its edges lies a small dead gap: wide, and the "
             "branch wanders in it; none, and oil runs from pump to tank all day."
         ),
+        law=mark(
+            "Opening P to A = ( setting − ( pA − pL ) ) / rise; past a gap beyond the setting it opens A to T: "
+            "the balance of spool and spring, with edges of q = Cd · A · √( 2 Δp / ρ ), as every textbook has "
+            "it."
+        ),
     )
     role = Restrictor(ends=("P", "A"))
+    group = PRESSURE
     words = {"through": "through", "shut_leak": "leak when shut", "let_off": "let off to tank"}
     setting = Parameter("50 bar", low="1 bar", high="400 bar", meaning="pressure at A at which it is shut")
     rise = Parameter("4 bar", low="0.3 bar", high="60 bar", meaning="change at A from shut to wide open, each way")
@@ -381,8 +402,14 @@ class UnloadingValve(Part):
             "Below the relief's setting by more than that one's override. For an accumulator it closes again well "
             "below: a small difference means that it switches often, a large one that pressure varies much."
         ),
+        law=mark(
+            "A piston fed from X against a spring; once open it holds itself so until X has fallen by the "
+            "difference of two areas, as textbooks have the accumulator's unloading valve (from memory). The "
+            "edge passes q = Cd · A · √( 2 Δp / ρ )."
+        ),
     )
     role = Restrictor(ends=("P", "T"))
+    group = PRESSURE
     words = {"through": "through", "shut_leak": "leak when shut"}
     setting = Parameter("100 bar", low="1 bar", high="400 bar", meaning="pressure at X at which it begins to open")
     rise = Parameter("4 bar", low="0.3 bar", high="60 bar", meaning="further rise at X until it is wide open")

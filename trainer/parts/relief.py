@@ -45,6 +45,10 @@ class ReliefValve(Part):
             "nut tight. The setting is what is read at full flow; it begins to open some percent below. More "
             "setting makes no more pressure unless a load asks for it."
         ),
+        law=mark(
+            "Poppet against spring: its lift grows with the pressure above cracking, and the edge passes lift ·"
+            " √p, so that q = qr · ( Δp − pc ) / ( pf − pc ) · √( Δp / pf ), as every textbook has it."
+        ),
     )
     role = PressureLimiter()
     words = {"over_relief": "over the relief", "past_dirt": "past dirt in the relief"}

@@ -39,6 +39,10 @@ class CheckValve(Part):
             "The spring is chosen for what it has to hold back: a light one costs little, a stiff one keeps a"
             " pressure before it. A check that drips lets a load sink."
         ),
+        law=mark(
+            "None below the cracking pressure; open it passes q = Cd · A · √( 2 Δp / ρ ), after Torricelli, as "
+            "every textbook has it."
+        ),
     )
     role = Check()
     words = {"through": "through"}
@@ -95,6 +99,10 @@ class Orifice(Part):
             "The diameter is chosen for one flow at one drop. With no flow there is no drop: it holds nothing"
             " back that stands."
         ),
+        law=mark(
+            "q = Cd · A · √( 2 Δp / ρ ), after Torricelli; laminar at small drops as Borutzky, Barnard and "
+            "Thoma (2002) have it (from memory)."
+        ),
     )
     role = Restrictor()
     words = {"through": "through"}
@@ -140,6 +148,10 @@ class Throttle(Part):
         set=mark(
             "It is opened until the speed is right, with the load that is meant: more load, less drop, less "
             "speed. In the line in, out, or beside: each costs something else."
+        ),
+        law=mark(
+            "q = Cd · A · √( 2 Δp / ρ ), after Torricelli; the less it is open, the longer it is laminar, as "
+            "Borutzky, Barnard and Thoma (2002) have it (from memory)."
         ),
     )
     role = Restrictor()

@@ -9,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
+from typing import ClassVar
 
 from trainer.language import mark, tr
 
 __all__ = [
+    "GROUPS",
     "SWITCHED",
     "Actuator",
     "Check",
@@ -29,12 +31,38 @@ __all__ = [
     "Transmission",
 ]
 
+# what kinds of parts there are to who looks for one, in the order of a course
+PUMPS = mark("Pumps")
+DRIVES = mark("What turns a pump")
+SHAFTS = mark("Shafts and gears")
+CONDUITS = mark("Tank, lines, filters, coolers")
+STORES = mark("Accumulators")
+PRESSURE = mark("Pressure valves")
+FLOW = mark("Flow valves")
+CHECKS = mark("Check valves")
+HOLDING = mark("Valves that hold a load")
+DIRECTION = mark("Directional control valves")
+ACTUATORS = mark("Cylinders and motors")
+LOADS = mark("Loads and machines")
+OTHERS = mark("Other parts")
+GROUPS = (
+    PUMPS, DRIVES, SHAFTS, CONDUITS, STORES, PRESSURE, FLOW, CHECKS, HOLDING, DIRECTION, ACTUATORS, LOADS, OTHERS,
+)  # fmt: skip
+
 SWITCHED = mark("Switch the {} off and lock its switch.")  # how an electric motor is stopped
 
 
 @dataclass(frozen=True, slots=True)
 class Role:
-    """Base of all roles; a part that declares none has nothing that others ask for."""
+    """Base of all roles; a part that declares none has nothing that others ask for.
+
+    ``group``, of GROUPS, is where such a part is looked for, ``title`` what it is called, ``places`` what the ports
+    are that its entries name.
+    """
+
+    group: ClassVar[str] = OTHERS
+    title: ClassVar[str] = ""
+    places: ClassVar[Mapping[str, str]] = {}
 
     @property
     def spoken(self) -> tuple[str, ...]:
@@ -67,6 +95,10 @@ class PrimeMover(Role):
     ``kind``: "diesel", "hand", "electric", and "ideal" for an electric motor without losses of its own.
     """
 
+    group: ClassVar[str] = DRIVES
+    title: ClassVar[str] = mark("prime mover")
+    places: ClassVar[Mapping[str, str]] = {"shaft": mark("shaft")}
+
     shaft: str = "shaft"
     halt: str = mark("Stop the {} and lock it.")
     kind: str = "electric"
@@ -94,6 +126,10 @@ class Pump(Role):
     ``family`` is its choice of "piston" or "gear"; ``built`` is which of them it is, where it has no choice.
     """
 
+    group: ClassVar[str] = PUMPS
+    title: ClassVar[str] = mark("pump")
+    places: ClassVar[Mapping[str, str]] = {"inlet": mark("inlet"), "outlet": mark("outlet"), "shaft": mark("shaft")}
+
     inlet: str = "S"
     outlet: str = "P"
     shaft: str = "shaft"
@@ -114,6 +150,15 @@ class DirectionalValve(Role):
     passage from the feed to each work port, ``neutral`` that of the bypass in neutral.
     """
 
+    group: ClassVar[str] = DIRECTION
+    title: ClassVar[str] = mark("directional valve")
+    places: ClassVar[Mapping[str, str]] = {
+        "work": mark("work port"),
+        "feed": mark("feed"),
+        "gallery": mark("bypass"),
+        "tank": mark("return"),
+    }
+
     work: tuple[str, str] = ("A", "B")
     feed: str = "P"
     gallery: tuple[str, str] = ("C", "C1")
@@ -133,6 +178,10 @@ class DirectionalValve(Role):
 class PressureLimiter(Role):
     """Opens when the pressure at its inlet is high enough. ``cracking`` is the reading of where it begins."""
 
+    group: ClassVar[str] = PRESSURE
+    title: ClassVar[str] = mark("pressure limiter")
+    places: ClassVar[Mapping[str, str]] = {"inlet": mark("inlet"), "outlet": mark("outlet")}
+
     inlet: str = "P"
     outlet: str = "T"
     cracking: str = "cracking"
@@ -142,12 +191,20 @@ class PressureLimiter(Role):
 class Restrictor(Role):
     """A narrow place in a line."""
 
+    group: ClassVar[str] = FLOW
+    title: ClassVar[str] = mark("restrictor")
+    places: ClassVar[Mapping[str, str]] = {"ends": mark("end")}
+
     ends: tuple[str, str] = ("1", "2")
 
 
 @dataclass(frozen=True, slots=True)
 class Check(Restrictor):
     """Lets oil through one way, from the first of its ends to the second."""
+
+    group: ClassVar[str] = CHECKS
+    title: ClassVar[str] = mark("check")
+    places: ClassVar[Mapping[str, str]] = {"ends": mark("end")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +213,10 @@ class Conduit(Role):
 
     ``hose``: a stretch of line and nothing else; ``filters``: it keeps dirt back.
     """
+
+    group: ClassVar[str] = CONDUITS
+    title: ClassVar[str] = mark("conduit")
+    places: ClassVar[Mapping[str, str]] = {"ends": mark("end")}
 
     ends: tuple[str, str] = ("1", "2")
     hose: bool = False
@@ -171,6 +232,10 @@ class Conduit(Role):
 class Transmission(Role):
     """Joins two shafts. ``geared``: they turn at different speeds."""
 
+    group: ClassVar[str] = SHAFTS
+    title: ClassVar[str] = mark("transmission")
+    places: ClassVar[Mapping[str, str]] = {"ends": mark("shaft")}
+
     ends: tuple[str, str] = ("1", "2")
     geared: bool = False
 
@@ -184,6 +249,14 @@ class Actuator(Role):
     length, "" without stops of its own;
     ``drain``: the port of its leakage.
     """
+
+    group: ClassVar[str] = ACTUATORS
+    title: ClassVar[str] = mark("actuator")
+    places: ClassVar[Mapping[str, str]] = {
+        "chambers": mark("chamber"),
+        "output": mark("output"),
+        "drain": mark("drain"),
+    }
 
     chambers: tuple[str, str] = ("A", "B")
     output: str = "rod"
@@ -211,6 +284,10 @@ class Load(Role):
     there while the rod goes out, and while it goes in.
     """
 
+    group: ClassVar[str] = LOADS
+    title: ClassVar[str] = mark("load")
+    places: ClassVar[Mapping[str, str]] = {"lifted": mark("what is lifted")}
+
     word: str = "load"
     lifted: str = ""
     pushes: bool = False
@@ -236,6 +313,10 @@ class Store(Role):
     a line is opened, and why; "{}" stands for its name.
     """
 
+    group: ClassVar[str] = STORES
+    title: ClassVar[str] = mark("store")
+    places: ClassVar[Mapping[str, str]] = {"port": mark("oil in and out")}
+
     port: str = "P"
     gas: str = "gas"
     softness: str = "softness"
@@ -259,6 +340,10 @@ class Store(Role):
 @dataclass(frozen=True, slots=True)
 class Tank(Role):
     """The tank: oil stands in it, and comes back to it."""
+
+    group: ClassVar[str] = CONDUITS
+    title: ClassVar[str] = mark("tank")
+    places: ClassVar[Mapping[str, str]] = {"suction": mark("suction"), "back": mark("return")}
 
     suction: str = "S"
     back: str = "T"

@@ -68,6 +68,11 @@ class OpenCentreSection(Part):
             "way home say how finely it meters. Port reliefs guard one side against blows from outside, and "
             "their springs are set above the pump's."
         ),
+        law=mark(
+            "Five edges on one spool, each q = Cd · A · √( 2 Δp / ρ ), laminar where it is small or the oil is "
+            "thick (Merritt 1967; Borutzky, Barnard and Thoma 2002, from memory). Which edge opens when is a "
+            "layout of this program for 40 L/min (10.6 gpm), scaled with the rated flow."
+        ),
     )
     role = DirectionalValve()
     called = "section"

@@ -9,12 +9,14 @@ import casadi as ca
 
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, bristle, pos, ramp, smooth_abs, smooth_min, smooth_sign
+from trainer.parts.efficiency import of_pump
+from trainer.parts.laws import RATED_VISCOSITY, bristle, drag_torque, gaps, pos, ramp, smooth_min
 from trainer.parts.oil import HEAT_CAPACITY
 from trainer.parts.part import (
     At,
     Choice,
     Control,
+    Efficiency,
     Heat,
     Kind,
     Law,
@@ -54,6 +56,10 @@ class Reservoir(Part):
         set=mark(
             "It is filled with all rods in, to the mark. Level and temperature are looked at before any "
             "reading is believed. Too small, it runs hot; too low, the pump takes in air."
+        ),
+        law=mark(
+            "Its oil is counted: content = what was in it + return − suction. Heat to the air = k · ( oil − air"
+            " ), Newton's law of cooling."
         ),
     )
     role = Tank()
@@ -135,6 +141,11 @@ class FixedPump(Part):
             "shows as less flow at pressure with warm oil: it is measured, not guessed from a gauge in "
             "neutral."
         ),
+        law=mark(
+            "Flow = V · n − Cs · V · Δp / μ; torque = Δp · V + Cv · V · μ · n + Cf · V · Δp + a breakaway, "
+            "after Wilson (1946). Its sets of numbers are our own, made to give 95 % and 92 % (gear) and 97 % "
+            "(piston at low speed)."
+        ),
     )
     role = Pump()
     called = "pump"
@@ -181,6 +192,12 @@ class FixedPump(Part):
         """Return the flow at rated speed without slip [m3/s]."""
         return value("displacement") * value("rated_speed")
 
+    @classmethod
+    def efficiency(cls, value: Callable[[str], float], choice: Callable[[str], str]) -> Efficiency:
+        """Return its efficiencies at its rated speed."""
+        del choice  # its numbers have it
+        return of_pump(value, value("rated_speed"))
+
     def equations(self, at: At) -> Law:
         """Return the pump's law; it fills with what is at its inlet, air and vapour included."""
         d, w, mu = at.displacement, at.speed.shaft, at.oil.viscosity
@@ -188,12 +205,9 @@ class FixedPump(Part):
         geometric = d * w
         forth = ramp(0.5 + 10 * w)  # which way it turns, from 0.05 rad/s on
         moved = pos(geometric, d) / at.w.S - pos(-geometric, d) / at.w.P
-        gaps = at.slip * d / mu
-        slip = gaps * drop
-        film = mu / (1 + mu / 0.35)  # the drag film warms itself when the oil is thick
-        drag = at.viscous_drag * d * film * w + (
-            at.pressure_drag * d * smooth_abs(drop, 1e4) + at.breakaway
-        ) * smooth_sign(w, 0.5)
+        rate = gaps(at.slip, d, mu)
+        slip = rate * drop
+        drag = drag_torque(d, w, drop, mu, viscous=at.viscous_drag, pressed=at.pressure_drag, steady=at.breakaway)
         return Law(
             into={"S": moved - slip, "P": slip - moved, "shaft": d * drop + drag},
             volume={"S": 0.5 * at.gallery, "P": at.gallery},
@@ -205,7 +219,7 @@ class FixedPump(Part):
             },
             readings={
                 "delivery": ((moved - slip) * at.w.P, "flow"),
-                "gaps": (gaps * at.w.P, "leakage"),
+                "gaps": (rate * at.w.P, "leakage"),
                 "slip": (slip * at.w.P, "flow"),
                 "pressed": (moved * at.w.P, "flow"),  # what it moves, at the pressure of its outlet
                 "filling": (forth * at.w.P / at.w.S + (1 - forth) * at.w.S / at.w.P, "ratio"),  # taken in, pressed
@@ -289,6 +303,11 @@ class HandCrank(Part):
         set=mark(
             "The speed asked for is what the person tries to keep. Where the load asks for too much torque, "
             "the crank slows down or stops."
+        ),
+        law=mark(
+            "Torque of the arms falls in a straight line with speed, T0 · ( 1 − n / n0 ), as in tests of arm "
+            "cranking (T0 about 60 N m or 44 lbf ft, from memory); work above 40 W tires, and comes back half "
+            "as fast (from memory)."
         ),
     )
     role = PrimeMover(halt="Take the hands off the {} and let it stand.", kind="hand")
@@ -393,6 +412,7 @@ class SteadyDrive(Part):
             "It never slows down: what the load asks for, it gives. With it a lesson can look at the oil alone."
         ),
         set=mark("Only its speed is set. A real drive of that strength would be a large electric motor."),
+        law=mark("None of its own: it holds its speed, an ideal of every textbook."),
     )
     role = PrimeMover(halt=SWITCHED, kind="ideal")
     words = {"drive": "drive"}
@@ -432,6 +452,10 @@ class ShaftCoupling(Part):
         ),
         set=mark(
             "It is chosen well above the highest torque, shocks included. Marks on both halves show whether it slips."
+        ),
+        law=mark(
+            "A torsion spring, Hooke's law, that slips from a torque on: dry friction as one elastic bristle "
+            "(Dahl 1968, from memory)."
         ),
     )
     role = Transmission()

@@ -1,0 +1,47 @@
+"""The verbs that list what there is: parts, one part's page, shipped rigs."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from trainer import files
+from trainer.console import WrongUse
+from trainer.errors import SpoolroomError, nearest
+from trainer.language import tr
+from trainer.parts import CATALOGUE
+from trainer.rig import reference, reference_text
+from trainer.units import System
+
+__all__ = ["part", "parts"]
+
+
+def parts(options: argparse.Namespace) -> int:
+    """List the parts by what they are, or write all their pages to a file."""
+    if options.out is None:
+        print("\n".join(reference_text.listed()))
+        return 0
+    out = Path(options.out)
+    try:
+        files.require_writable(out, options.overwrite)
+    except FileExistsError:
+        raise SpoolroomError(
+            tr("{out} exists. Choose another name, or replace it with --overwrite.").format(out=out)
+        ) from None
+    files.write(out, reference_text.all_parts())
+    print(out)
+    return 0
+
+
+def part(options: argparse.Namespace) -> int:
+    """Print the page of a part."""
+    name = " ".join(options.name)
+    found = reference.named(name)
+    if found is None:
+        near = nearest(name, CATALOGUE)
+        raise WrongUse(
+            tr("no part is called '{name}'. {near} (spoolroom parts lists them)").format(name=name[:40], near=near)
+        )
+    system = System.US if options.units == "us" else System.METRIC
+    print("\n".join(reference_text.page(found, system)))
+    return 0
