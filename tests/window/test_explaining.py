@@ -11,11 +11,13 @@ from pytestqt.qtbot import QtBot
 from test_habits import choose, offered, right_click
 
 from trainer.lessons.cover import Cover
+from trainer.rig.reference import Reference
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.explaining.entry_view import EntryView
 from trainer.window.explaining.pane import PartPane
 from trainer.window.explaining.presenter import ExplainingPresenter
+from trainer.window.explaining.reference_view import EfficiencyView
 from trainer.window.explaining.screen import GlossaryScreen
 from trainer.window.first_start.presenter import DoorsPresenter
 from trainer.window.lessons_list.presenter import LessonsPresenter
@@ -79,6 +81,42 @@ def test_its_numbers_follow_the_rig_and_the_units(board: BoardWindow) -> None:
     assert "Pressure at rated flow: 60 bar." in told(pane_of(board).entry)
     board.set_system(System.US)
     assert "Pressure at rated flow: 870 psi." in told(pane_of(board).entry)
+
+
+def test_its_law_and_its_curves_are_told_with_the_numbers_of_the_rig(board: BoardWindow) -> None:
+    """A worn pump's page shows what it has left; while anything is covered, what a new one has."""
+    explaining(board).show_part("0P1")
+    entry = pane_of(board).entry
+    assert board.session.rig.parts["0P1"].part.plain.law in told(entry)
+    assert "with its numbers here" in told(entry)
+    curves = entry.findChildren(EfficiencyView)[-1].curves
+    board.presenter(RigPresenter).set("0P1.slip", 4 * board.session.asked("0P1.slip"))
+    pass_time(board, 0.2)
+    worn = entry.findChildren(EfficiencyView)[-1].curves
+    lost = [1 - one for one in curves[0].volumetric]
+    assert [1 - one for one in worn[0].volumetric] == pytest.approx([4 * one for one in lost])
+    board.controller.covers.put(Cover(flows=True), "Frozen until you commit")
+    assert "with its usual numbers" in told(entry)
+    board.controller.covers.lift()
+    explaining(board).show_part("0V1")
+    assert "Its efficiency" not in told(entry)
+
+
+def test_keys_ranges_and_wear_are_there_for_who_asks(board: BoardWindow, qtbot: QtBot) -> None:
+    explaining(board).show_part("0V1")
+    entry = pane_of(board).entry
+    tables = there(entry.tables)
+    assert tables.texts == []
+    tables.button.setFocus()
+    qtbot.keyClick(tables.button, Qt.Key.Key_Return)
+    reference = Reference(board.session.rig.parts["0V1"].part, System.METRIC)
+    for table in reference.tables:
+        assert table.title in tables.texts
+        assert all(any(cell in text for text in tables.texts) for row in table.rows for cell in row if cell)
+    board.set_system(System.US)
+    tables = there(entry.tables)
+    assert tables.button.isChecked()  # as it was left
+    assert any("psi" in text for text in tables.texts)
 
 
 def test_an_instrument_leads_to_its_word(board: BoardWindow, qtbot: QtBot) -> None:

@@ -86,13 +86,13 @@ def words(motor: bool) -> str:
     if motor:
         return tr(
             "Of the oil that comes in, some leaks past: so much for each bar, more of thin oil, as much at every "
-            "speed. What it sweeps, of what comes in, is the volumetric efficiency. Of the torque that drop and "
+            "speed. What it sweeps, of what comes in, is the volumetric efficiency ηv. Of the torque that drop and "
             "displacement make, friction takes a share, and a little always: what is left is the hydraulic-"
-            "mechanical efficiency. Multiplied, they are the overall one."
+            "mechanical efficiency ηhm. Multiplied, they are the overall one, η."
         )
     return tr(
         "Of the oil that it sweeps, some slips back: so much for each bar, more of thin oil, as much at every speed. "
-        "What comes out, of what it sweeps, is the volumetric efficiency. Friction asks for torque besides what "
+        "What comes out, of what it sweeps, is the volumetric efficiency ηv. Friction asks for torque besides what "
         "pressure and displacement make: a little always, the rest with pressure, speed and thick oil. What they "
-        "make, of all the torque, is the hydraulic-mechanical efficiency. Multiplied, they are the overall one."
+        "make, of all the torque, is the hydraulic-mechanical efficiency ηhm. Multiplied, they make the overall η."
     )

@@ -19,10 +19,11 @@ from trainer.parts.part import Choice, Control, Kind, Latched, Parameter, Part, 
 from trainer.parts.roles import GROUPS, Actuator
 from trainer.units import System
 
-__all__ = ["Reference", "Table", "efficiencies", "group_of", "groups", "named"]
+__all__ = ["Numbers", "Reference", "Table", "efficiencies", "group_of", "groups", "named"]
 
 KINDS = {Kind.OIL: mark("oil"), Kind.SHAFT: mark("shaft"), Kind.ROD: mark("rod")}
 _SEVERITIES = (mark("mild"), mark("marginal"), mark("failed"))
+Numbers = tuple[Mapping[str, float], Mapping[str, str]]  # a part's numbers [SI] and words, by name
 Numbered = Parameter | Control | State | Latched
 
 
@@ -71,10 +72,13 @@ def efficiencies(
 
 
 class Reference:
-    """A part's page; ``system`` is that in which numbers are told, None as they are declared."""
+    """A part's page; ``system`` is that in which numbers are told, None as they are declared.
 
-    def __init__(self, part: type[Part], system: System | None = None) -> None:
-        self.part, self.system = part, system
+    ``here`` are the numbers [SI] and words of one in a rig, for its efficiencies; None for the usual ones.
+    """
+
+    def __init__(self, part: type[Part], system: System | None = None, here: Numbers | None = None) -> None:
+        self.part, self.system, self.here = part, system, here
 
     @property
     def title(self) -> str:
@@ -212,15 +216,15 @@ class Reference:
     def efficiency(self) -> Table | None:
         """Volumetric, hydraulic-mechanical and overall efficiency over pressure, and the last with hot oil."""
         system = self.system or System.METRIC
-        drops = tuple(units.trade_value(drop, "pressure", system) for drop in PRESSURES)
-        found, hot = (efficiencies(self.part, viscosity, drops) for viscosity in (RATED_VISCOSITY, HOT))
-        if found is None or hot is None:
+        curves = self.curves(tuple(units.trade_value(drop, "pressure", system) for drop in PRESSURES))
+        if curves is None:
             return None
+        found, hot = curves
         pressure = units.shown_unit("pressure", system)
         columns = zip(found.volumetric, found.mechanical, found.overall, hot.overall, strict=True)
         rows = [
             (f"{units.figures(drop, pressure)} {pressure.pretty}", *(f"{100 * share:.1f} %" for share in shares))
-            for drop, shares in zip(drops, columns, strict=True)
+            for drop, shares in zip(found.drops, columns, strict=True)
         ]
         hot_oil = tr("η, hot oil of {viscosity:.0f} mPa·s").format(viscosity=1e3 * HOT)
         speed = f"{found.speed / units.unit('r/min').factor:.0f}"
@@ -228,6 +232,12 @@ class Reference:
             speed=speed, viscosity=1e3 * RATED_VISCOSITY
         )
         return Table(title, (tr("drop"), "ηv", "ηhm", "η", hot_oil), tuple(rows), frozenset())
+
+    def curves(self, drops: tuple[float, ...]) -> tuple[Curve, Curve] | None:
+        """Return its efficiencies over drops [Pa] with the oil that its numbers are for and with hot oil, or None."""
+        given, chosen = self.here or ({}, {})
+        found, hot = (efficiencies(self.part, one, drops, given, chosen) for one in (RATED_VISCOSITY, HOT))
+        return None if found is None or hot is None else (found, hot)
 
     @property
     def efficiency_words(self) -> str:

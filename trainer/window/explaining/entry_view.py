@@ -9,16 +9,19 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
+from trainer.drawing.efficiency_view import DROPS
 from trainer.drawing.shapes import DrawList, Words
 from trainer.drawing.symbols import SYMBOLS
 from trainer.language import tr
 from trainer.lessons.glossary import Word
 from trainer.parts.part import Part
+from trainer.rig.reference import Numbers, Reference
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.flow_layout import FlowLayout
 from trainer.window.controls.labels import Label, take_looks
 from trainer.window.controls.picture_view import PictureView
 from trainer.window.controls.qt_look import bar_style, coloured
+from trainer.window.explaining.reference_view import EfficiencyView, ReferenceTables
 from trainer.window.painting.look import Look
 
 __all__ = ["EntryView", "symbol_of"]
@@ -44,6 +47,8 @@ class EntryView(QScrollArea):
         self.texts: list[str] = []
         self.links: dict[str, WordButton] = {}
         self.picture: PictureView | None = None
+        self.tables: ReferenceTables | None = None
+        self.wants_tables = False
         self.setFrameShape(QScrollArea.Shape.NoFrame)
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -51,18 +56,19 @@ class EntryView(QScrollArea):
         self.setObjectName("entry")
 
     def show_word(
-        self, word: Word, known: Mapping[str, Word], numbers: Sequence[tuple[str, str]] = (), term: bool = True
-    ) -> None:
+        self, word: Word, known: Mapping[str, Word], numbers: Sequence[tuple[str, str]] = (), term: bool = True,
+        here: Numbers | None = None,
+    ) -> None:  # fmt: skip
         """Tell a word, ``known`` being those it may lead to, and the numbers of a part in this rig.
 
-        Without ``term`` its heading is left out: it stands above already.
+        Without ``term`` its heading is left out: it stands above already. ``here`` are the numbers for its curves.
         """
         self.word = word
         inner = QWidget()
         column = QVBoxLayout(inner)
         column.setContentsMargins(0, 0, round(12 * self.look.scale), 0)
         column.setSpacing(round(8 * self.look.scale))
-        self.texts, self.picture = [], None
+        self.texts, self.picture, self.tables = [], None, None
         if word.part is not None:
             self.picture = PictureView(self.look, partial(symbol_of, word.part), inner, _LARGE * self.look.scale)
             self.picture.setFixedHeight(round(_HIGH * self.look.scale))
@@ -75,6 +81,8 @@ class EntryView(QScrollArea):
                 column.addSpacing(round(8 * self.look.scale))
                 self._add(column, inner, head, _HEAD, weight=600)
             self._add(column, inner, text, _TEXT)
+        if word.part is not None:
+            self._add_law(column, inner, word.part, here)
         if word.also:
             self._add(column, inner, tr("also: {names}").format(names=", ".join(word.also)), _SMALL, ink="ink2")
         if numbers:
@@ -82,6 +90,8 @@ class EntryView(QScrollArea):
             self._add(column, inner, tr("In this rig"), _HEAD, weight=600)
             column.addLayout(self._table(inner, numbers))
         self._add_links(column, inner, known)
+        if word.part is not None:
+            self._add_tables(column, inner, word.part)
         column.addStretch(1)
         self.setWidget(inner)
         self.verticalScrollBar().setValue(0)
@@ -95,6 +105,34 @@ class EntryView(QScrollArea):
         label = Label(self.look, text, inner, size=size, weight=weight, ink=ink)
         column.addWidget(label)
         self.texts.append(text)
+
+    def _add_law(self, column: QVBoxLayout, inner: QWidget, part: type[Part], here: Numbers | None) -> None:
+        reference = Reference(part, self.look.system, here)
+        column.addSpacing(round(8 * self.look.scale))
+        self._add(column, inner, tr("Its law"), _HEAD, weight=600)
+        self._add(column, inner, reference.law, _TEXT)
+        shares, curves = reference.efficiency, reference.curves(DROPS)
+        if shares is not None and curves is not None:
+            column.addSpacing(round(8 * self.look.scale))
+            self._add(column, inner, tr("Its efficiency"), _HEAD, weight=600)
+            column.addWidget(EfficiencyView(self.look, curves, inner))
+            with_what = tr("with its numbers here") if here is not None else tr("with its usual numbers")
+            self._add(column, inner, f"{shares.title}, {with_what}", _SMALL, ink="ink2")
+            self.texts += [
+                f"{head} {cell}" for row in shares.rows for head, cell in zip(shares.heads, row, strict=True)
+            ]
+            self._add(column, inner, reference.efficiency_words, _TEXT)
+
+    def _add_tables(self, column: QVBoxLayout, inner: QWidget, part: type[Part]) -> None:
+        column.addSpacing(round(8 * self.look.scale))
+        self.tables = ReferenceTables(self.look, part, inner)
+        self.tables.button.setChecked(self.wants_tables)
+        self.tables.button.toggled.connect(self._keep_tables)
+        column.addWidget(self.tables)
+
+    def _keep_tables(self, shown: bool) -> None:
+        """Show the next part's tables as well, or not."""
+        self.wants_tables = shown
 
     def _table(self, inner: QWidget, numbers: Sequence[tuple[str, str]]) -> QGridLayout:
         grid = QGridLayout()

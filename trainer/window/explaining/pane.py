@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trainer.language import mark, tr
 from trainer.lessons.glossary import Word
+from trainer.rig.reference import Numbers
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.flow_layout import FlowLayout
 from trainer.window.controls.pane import Pane
@@ -51,13 +52,14 @@ class PartPane(Pane):
         self.setFocusProxy(self.entry)
 
     def show_part(
-        self, title: str, word: Word, known: Mapping[str, Word], numbers: Sequence[tuple[str, str]], of_rig: bool
-    ) -> None:
+        self, title: str, word: Word, known: Mapping[str, Word], numbers: Sequence[tuple[str, str]], of_rig: bool,
+        here: Numbers | None = None,
+    ) -> None:  # fmt: skip
         """Tell a part by its name in the rig, or a word; only what is ``of_rig`` has a working and numbers here."""
         self.name(title)
         for name in ("Its working", "Change its numbers"):
             self.buttons[name].setVisible(of_rig)
-        self.entry.show_word(word, known, numbers, term=title != word.term)
+        self.entry.show_word(word, known, numbers, title != word.term, here)
 
     def lay_out(self) -> None:
         """Place the buttons for the present look."""

@@ -6,6 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from trainer.changing.adjustables import adjustables
+from trainer.parts.part import Choice, Parameter
 from trainer.rig.names import capital, part_title
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.rack_view import RackView
@@ -103,8 +104,11 @@ class ExplainingPresenter(Presenter[Page]):
             for name, one in known.items()
             if one.part == id_ and not one.options and not one.control and not one.started
         ]
-        key = f"part {rig.parts[id_].part.__name__}"
-        pane.show_part(part_title(rig, id_), self.words[key], self.words, numbers, True)
+        fitted = rig.parts[id_]
+        given = {name: self.session.asked(f"{id_}.{name}") for name in fitted.part.declared(Parameter)}
+        here = (given, {name: fitted.choice(name) for name in fitted.part.declared(Choice)}) if known else None
+        word = self.words[f"part {fitted.part.__name__}"]
+        pane.show_part(part_title(rig, id_), word, self.words, numbers, True, here)
         self._open(pane)
 
     def show_word(self, key: str) -> None:
