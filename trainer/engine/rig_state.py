@@ -40,6 +40,7 @@ class RigState:
         ]
         self._wraps = [i for i, slot in enumerate(network.states) if slot.wraps]
         self._wet = np.array([not heat.dry for heat in network.heats.values()])
+        self._tanks = [id_ for id_ in network.rig.parts if "oil" in vars(network.models[id_].part)]
         self._latched = [id_ for id_, fitted in network.rig.parts.items() if "latch" in vars(fitted.part)]
         self.x, self.pu = network.start(dict(numbers))
         self.temperature = temperature
@@ -85,6 +86,8 @@ class RigState:
             self.take_oil()
         else:
             self.pu[self.network.pu_index[name]] = value
+            if name.partition(".")[0] in self._tanks:
+                self.take_oil()
         self._readings = None
 
     def take_numbers(self, pu: Vector) -> None:
@@ -103,19 +106,24 @@ class RigState:
         self.take_oil()
 
     def take_oil(self) -> None:
-        """Give the network the oil's properties at its temperature."""
+        """Give the network the oil's properties at its temperature, as it stands in the tanks."""
         spec = self.network.rig.oil
+        thick, air = 1.0, spec.air
+        for id_ in self._tanks:
+            times, more = self.network.models[id_].part.oil(self.network.own(id_, self.x, self.pu))
+            thick, air = thick * times, air + more
         now = oil.properties(
             spec.grade,
             self.temperature,
-            spec.air,
+            min(air, oil.MOST_AIR),
             density=spec.density,
             viscosity=spec.viscosity,
             stiffness=spec.stiffness,
             stiffening=spec.stiffening,
             air_index=spec.air_index,
         )
-        self.pu[self._oil] = (now.density, now.viscosity, now.stiffness, now.stiffening, now.air, now.temperature)
+        viscosity = thick * now.viscosity
+        self.pu[self._oil] = (now.density, viscosity, now.stiffness, now.stiffening, now.air, now.temperature)
         self._readings = None
 
     def hold(self, states: Mapping[int, float], pressures: Mapping[int, float]) -> None:
@@ -159,6 +167,7 @@ class RigState:
         self._readings = None
         if warm and self.network.rig.oil.warms:
             self._warm(heats, length)
+        self.take_oil()
         return result.rough
 
     def _latch(self, id_: str) -> None:
@@ -189,7 +198,6 @@ class RigState:
             return
         gained = float(heats[self._wet].sum())
         self.temperature += (gained - away * length) / capacity
-        self.take_oil()
 
 
 class _Latched(Mapping[str, float]):

@@ -8,11 +8,12 @@ import casadi as ca
 
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import pos, pos_energy
-from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.laws import clip, pos, pos_energy
+from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Store
 from trainer.parts.sheet import Sheet
+from trainer.parts.workings import worn
 from trainer.units import pair
 
 __all__ = ["Accumulator"]
@@ -66,6 +67,14 @@ class Accumulator(Part):
     precharge = Parameter(
         "90 bar", low="2 bar", high="350 bar", meaning="pressure of the gas without oil, at 20 °C (68 °F)"
     )
+    gas_lost = Wear(
+        "0 %",
+        mild="25 %",
+        marginal="50 %",
+        failed="90 %",
+        notice="it no longer keeps up the pressure for long, and there are knocks",
+        meaning="share of its pre-charge that has leaked away",
+    )
     cooling = Parameter("12 s", low="0.5 s", high="1e5 s", meaning="time by which its gas follows the shell's warmth")
     ambient = Parameter("20 C", low="-40 C", high="80 C", meaning="temperature of the shell")
     neck = Parameter("4e-8 m3/s/Pa", low="1e-9 m3/s/Pa", high="1e-5 m3/s/Pa", meaning="flow per drop in its neck")
@@ -75,7 +84,8 @@ class Accumulator(Part):
 
     def equations(self, at: At) -> Law:
         """Return the accumulator's law; stored is also what the air outside works, for oil is gauged against it."""
-        content = at.absolute(at.precharge) * at.shell / _FILLED  # m R [J/K]
+        charge = at.precharge * (1 - clip(at.gas_lost, 0, 0.98))
+        content = at.absolute(charge) * at.shell / _FILLED  # m R [J/K]
         kelvin = ca.fmax(at.warmth + _KELVIN, _COLDEST)
         room = ca.fmax(at.filled, _LEAST) * at.shell
         absolute = content * kelvin / room
@@ -95,7 +105,8 @@ class Accumulator(Part):
             },
             readings={
                 "gas": (absolute - _AIR, "pressure"),
-                "empty": (at.absolute(at.precharge) * kelvin / _FILLED - _AIR, "pressure"),
+                "charge": (charge, "pressure"),
+                "empty": (at.absolute(charge) * kelvin / _FILLED - _AIR, "pressure"),
                 "room": (room, "volume"),
                 "oil": (at.shell * (1 - at.filled), "volume"),
                 "drop": (press, "pressure"),
@@ -108,7 +119,7 @@ class Accumulator(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the pressure of the gas, its pre-charge as warm as it is, the oil in it and the flow in its neck."""
         air = at.term("pa", _AIR, "pressure", tr("the air outside"), (), pair("bar", 3, "psi", 2))
-        charge = at.number("pv", "precharge", tr("pre-charge, at 20 °C (68 °F)"))
+        charge = worn(at, "pv", "precharge", "gas_lost", "charge", tr("pre-charge, at 20 °C (68 °F)"))
         warmth = at.term("θ", at.state("warmth"), "temperature", tr("the gas"), (), _DEGREES)
         shell = at.number("Vs", "shell", tr("room without oil"), _LITRES)
         room = at.reading("Vg", "room", tr("room that the oil leaves it"), (), _LITRES)

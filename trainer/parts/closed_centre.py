@@ -20,12 +20,14 @@ from trainer.parts.laws import (
     ramp,
     relief,
     smooth_min,
+    sqrt_flow,
     straight_ramp,
 )
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
 from trainer.parts.plain import Plain
 from trainer.parts.roles import DirectionalValve, Role
 from trainer.parts.sheet import EDGE, Sheet
+from trainer.parts.spool_wear import SpoolWear, asked, dirty_port, load_check, through_check, weak_port
 from trainer.parts.workings import edge, gap, heat, override
 from trainer.units import PLAIN, pair
 
@@ -45,11 +47,11 @@ _WORDS = {
     "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T", "B_to_T": "B to T", "leak_at_P": "leak at P",
     "leak_at_A": "leak at A", "leak_at_B": "leak at B", "A_port_relief": "A port relief",
     "B_port_relief": "B port relief", "A_anti_cavitation": "A anti-cavitation",
-    "B_anti_cavitation": "B anti-cavitation",
+    "B_anti_cavitation": "B anti-cavitation", "A_past_dirt": "past dirt in the A port relief",
 }  # fmt: skip
 
 
-class _ClosedCentre:
+class _ClosedCentre(SpoolWear):
     """What both sections declare: a spool with its edges, stroke limiters, port valves and leaks."""
 
     role: Role = DirectionalValve(gallery=("", ""), neutral="rated_area")
@@ -79,12 +81,6 @@ class _ClosedCentre:
     discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
     load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
     port_setting = Parameter("230 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
-    leakage = Parameter(
-        "3e-14 m3/s/Pa",
-        low="0 m3/s/Pa",
-        high="3e-12 m3/s/Pa",
-        meaning="leak of each shut land at 35 mPa s and 40 L/min size: P, A, B to T",
-    )
     lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
     gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
     spool = State("0", nominal="0.1")
@@ -120,22 +116,25 @@ def _law(at: At, areas: dict[str, Expr], fed: dict[str, Expr]) -> Law:
         streams[f"{port}_to_T"] = Stream(port, "T", home, Loss.METERING)
     for port in ("P", "A", "B"):
         streams[f"leak_at_{port}"] = Stream(port, "T", leak * (p[port] - p["T"]), Loss.LEAKAGE)
-    cracking, filling = _CRACKS * at.port_setting, _FILLING * size
+    filling = _FILLING * size * (1 - clip(at.filling_seizing, 0, 1))
+    dirty, spring = dirty_port(at.port_reliefs), weak_port(at)
     if at.port_reliefs == "both":
         for port in ("A", "B"):
-            over = relief(p[port] - p["T"], cracking, at.port_setting, at.rated_flow)
+            setting = at.port_setting * spring if port == dirty else at.port_setting
+            over = relief(p[port] - p["T"], _CRACKS * setting, setting, at.rated_flow)
             fill = filling * k * check(p["T"] - p[port], _FILLS, 1e5)
             streams[f"{port}_port_relief"] = Stream(port, "T", over, Loss.RELIEF)
             streams[f"{port}_anti_cavitation"] = Stream("T", port, fill, Loss.METERING)
-    asked = clip(at.lever, -at.most_B, at.most_A)
+        streams["A_past_dirt"] = Stream("A", "T", k * at.port_held_open * sqrt_flow(p.A - p["T"]), Loss.RELIEF)
     return Law(
         streams=streams,
-        rate={"spool": (asked - at.spool) / at.lag},
+        rate={"spool": (asked(at, at.lever, at.most_A, at.most_B) - at.spool) / at.lag},
         volume=dict.fromkeys(("P", "A", "B", "T"), at.gallery),
         readings={
             **{f"{way}_area": (area, "area") for way, area in areas.items()},
             "filling_area": (filling, "area"),
-            "port_cracking": (cracking, "pressure"),
+            "port_spring": (spring, "ratio"),
+            "load_check": (load_check(at), "pressure"),
             "land_leak": (leak, "leakage"),
         },
     )
@@ -150,9 +149,12 @@ def _way(at: Sheet, way: str) -> Iterator[Working]:
     """Yield the working of an edge without compensator."""
     area = at.reading("A", f"{way.replace('_to_', '_')}_area", tr("opening of the edge"), (), EDGE)
     discharge = at.parameter("discharge")
-    cracking = at.parameter("load_check") if way.startswith("P") else None
+    fed = way.startswith("P")
     laminar = edge_laminar(area.value, at.oil, discharge, _NOTCH)
-    yield from edge(at, way, area, discharge, cracking=cracking, laminar=laminar)
+    yield from edge(
+        at, way, area, discharge, cracking=at.value("load_check") if fed else None,
+        held=at.parameter("check_held_open") if fed else 0.0, laminar=laminar,
+    )  # fmt: skip
 
 
 def _rest(at: Sheet) -> Iterator[Working]:
@@ -169,10 +171,14 @@ def _rest(at: Sheet) -> Iterator[Working]:
     for port in ("A", "B"):
         over, fill = f"{port}_port_relief", f"{port}_anti_cavitation"
         if over in at.streams:
-            setting, rated = at.parameter("port_setting"), at.parameter("rated_flow")
-            yield from override(at, over, at.value("port_cracking"), setting, rated)
+            weak = at.value("port_spring") if port == dirty_port(at.choice("port_reliefs")) else 1.0
+            setting, rated = at.parameter("port_setting") * weak, at.parameter("rated_flow")
+            yield from override(at, over, _CRACKS * setting, setting, rated)
             hole = at.reading("A", "filling_area", tr("its anti-cavitation check"), (), EDGE)
             yield from edge(at, fill, hole, at.parameter("discharge"), cracking=_FILLS)
+    if "A_past_dirt" in at.streams:
+        slit = at.number("A", "port_held_open", tr("held open by dirt"), EDGE)
+        yield from edge(at, "A_past_dirt", slit, at.parameter("discharge"))
     for port in ("P", "A", "B"):
         yield from gap(at, f"leak_at_{port}", at.value("land_leak"))
 
@@ -230,7 +236,7 @@ class ClosedCentreSection(_ClosedCentre, Part):
         for port in ("A", "B"):
             area, drop = areas[f"P_{port}"], at.p.P - at.p[port]
             passing = edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))
-            fed[port] = passing * opened(drop, at.load_check)
+            fed[port] = passing * through_check(at, drop)
         return _law(at, areas, fed)
 
     @classmethod
@@ -287,9 +293,11 @@ class LoadSensingSection(_ClosedCentre, Part):
         most = at.edge_drop if at.compensator == "ahead" else at.p.P - at.p.LS
         for port in ("A", "B"):
             area, drop = areas[f"P_{port}"], at.p.P - at.p[port]
-            kept[port] = pos(smooth_min(drop - at.load_check, most, _HANDOVER), _LEAST)
-            passing = edge_flow(kept[port], k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))
-            fed[port] = passing * opened(drop, at.load_check, _GIVE)
+            kept[port] = pos(smooth_min(drop - load_check(at), most, _HANDOVER), _LEAST)
+            laminar = edge_laminar(area, at.oil, at.discharge, _NOTCH)
+            passing = edge_flow(kept[port], k * area, laminar) * opened(drop, load_check(at), _GIVE)
+            back = edge_flow(pos(-drop - _LEAST, _LEAST), k * area, laminar)  # past a check that is held open
+            fed[port] = passing - clip(at.check_held_open, 0, 1) * back
         law = _law(at, areas, fed)
         for port, way in (("A", 1), ("B", -1)):
             tapped = at.tap * ramp((way * at.spool * at.travel - at.dead_band) / _TAP + 1)

@@ -10,8 +10,8 @@ import casadi as ca
 
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, check, quadratic_root, smooth_abs
-from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.laws import RATED_VISCOSITY, check, clip, quadratic_root, ramp, smooth_abs
+from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.pipe_law import LAMINAR, ROUGHEST, TURBULENT, pipe_flow
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Conduit
@@ -27,6 +27,7 @@ _BENT = 5e3  # Pa, below which the law of an element is bent so that it stays sm
 _LONG = pair("m", 2, "ft", 2)
 _ROUND = 1.07  # Kármán numbers so near the ends of a law belong to its rounded end
 _RATE = pair("", 0, "", 0)
+_LIFTS, _TIGHTEST = 2e4, 0.99  # Pa over which a torn lining swings across; share of a bore that is never closed
 
 
 class Hose(Part):
@@ -62,19 +63,36 @@ class Hose(Part):
     roughness = Parameter("0 mm", low="0 mm", high="2 mm", meaning="roughness of the wall; drawn tube is smooth")
     fittings = Parameter("0", low="0", high="1000", meaning="sum of the K-factors of its fittings and bends")
     height = Parameter("0 m", low="-50 m", high="50 m", meaning="end 2 above end 1")
+    kink = Wear(
+        "0 %",
+        mild="70 %",
+        marginal="88 %",
+        failed="97 %",
+        notice="what this hose feeds, or lets home, has become slow",
+        meaning="share of its bore that a kink closes",
+    )
+    flap = Wear(
+        "0 %",
+        mild="70 %",
+        marginal="88 %",
+        failed="97 %",
+        notice="it is slow one way only, and nothing is to be seen from outside",
+        meaning="share of its bore that a torn lining closes to oil from 1 to 2",
+    )
 
     def equations(self, at: At) -> Law:
         """Return the hose's law: half its volume and compliance at each end, the drop between."""
         lift = at.oil.density * GRAVITY * at.height
         drop = at.p["1"] - at.p["2"] - lift / _swollen(at)
-        flow = pipe_flow(drop, at.length, at.bore, at.oil.density, at.oil.viscosity, at.roughness, at.fittings)
+        fittings = at.fittings + _narrowed(at.kink) + _narrowed(at.flap) * ramp(0.5 + drop / _LIFTS)
+        flow = pipe_flow(drop, at.length, at.bore, at.oil.density, at.oil.viscosity, at.roughness, fittings)
         half = math.pi * at.bore * at.bore / 8 * at.length
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.LINES, raised=lift)},
             supply={"height": -lift * flow},
             volume={"1": half, "2": half},
             compliance={"1": half / at.stiffness, "2": half / at.stiffness},
-            readings={"flow": (flow, "flow"), "drop": (drop, "pressure")},
+            readings={"flow": (flow, "flow"), "drop": (drop, "pressure"), "fittings": (fittings, "ratio")},
         )
 
     @classmethod
@@ -121,6 +139,8 @@ def _pipe_drop(at: Sheet, drop: Term, v: Term, size: Term, reynolds: Term) -> It
     losses = abs(at.value("drop"))  # of friction and fittings
     risen = drop.value - losses
     fittings = at.number("ζ", "fittings", tr("fittings and bends, their K-factors"), PLAIN)
+    if at.value("fittings") != fittings.value:
+        fittings = at.reading("ζ", "fittings", tr("fittings and bends and what narrows it, K-factors"), (), PLAIN)
     friction = (2 * losses / (at.oil.density * v.value**2) - fittings.value) * size.value / length.value
     number = reynolds.value * math.sqrt(friction)  # the law's own measure of where it stands
     if number < LAMINAR / _ROUND:
@@ -158,6 +178,16 @@ def _pipe_drop(at: Sheet, drop: Term, v: Term, size: Term, reynolds: Term) -> It
             at.part, tr("Pressure of the height"), lift, (dense, replace(height, value=abs(height.value))),
             ("Δph = ρ · 9.807 · h / 100000", "Δph = ρ · h / 144"),
         )  # fmt: skip
+
+
+def _narrowed(closed: Expr) -> Expr:
+    """Return the K-factor of a place where a share of the bore is closed.
+
+    1.5 (1 / open - 1)^2: 1.5 half open, 14 a quarter open (gate valves 2.1 and 17 in handbooks, from memory).
+    """
+    tight = clip(closed, 0, _TIGHTEST)
+    lost = tight / (1 - tight)
+    return 1.5 * lost * lost
 
 
 def _swollen(at: At) -> Expr:

@@ -21,6 +21,7 @@ __all__ = ["Cylinder"]
 
 _STRONG = 250e5  # Pa on the piston, for which the end stops are laid out
 _RESTS = 1e-5  # m/s
+_TIGHT = 0.15  # of the stroke, to either side, over which a bent rod binds
 _LEAST, _FLOOR = 0.6e-3, 0.2e-3  # m of piston: the oil left at a stop at least, and where the volume stops shrinking
 
 
@@ -84,6 +85,14 @@ class Cylinder(Part):
         "800 N s/m", low="0 N s/m", high="1e5 N s/m", meaning="friction that grows with speed"
     )
     pressure_friction = Parameter("1.5 %", low="0 %", high="20 %", meaning="seal friction, share of pressure forces")
+    bent = Wear(
+        "0 bar",
+        mild="3 bar",
+        marginal="15 bar",
+        failed="60 bar",
+        notice="it sticks and squeals at one place of its way",
+        meaning="what a bent rod or a tight pin takes at half its stroke, as pressure on the piston",
+    )
     leakage = Wear(
         "1e-14 m3/s/Pa",
         mild=5,
@@ -118,7 +127,9 @@ class Cylinder(Part):
         seal = at.pressure_friction * (smooth_abs(p.A, 1e4) * cap + smooth_abs(p.B, 1e4) * annulus)
         static = at.kinetic_friction * (1 + at.stick_slip)
         rubbing = friction_force(v, at.kinetic_friction, static, at.viscous_friction)
-        rubbing = rubbing + seal * ca.tanh(v / 0.002)
+        near = clip(1 - ((x / at.stroke - 0.5) / _TIGHT) ** 2, 0, 1)
+        tight = at.bent * cap * near * near
+        rubbing = rubbing + (seal + tight) * ca.tanh(v / 0.002)
         room_a, end_a = _room(at.dead_volume, cap, x)
         room_b, end_b = _room(at.dead_volume, annulus, at.stroke - x)
         push = p.A * end_a - p.B * end_b

@@ -11,7 +11,7 @@ import casadi as ca
 from trainer.formula import Working
 from trainer.language import mark, tr
 from trainer.parts.efficiency import of_motor
-from trainer.parts.laws import drag_torque, gaps, pos, ramp, smooth_sign
+from trainer.parts.laws import clip, drag_torque, gaps, pos, ramp, smooth_sign
 from trainer.parts.part import (
     At,
     Choice,
@@ -30,7 +30,7 @@ from trainer.parts.part import (
 from trainer.parts.plain import Plain
 from trainer.parts.roles import SWITCHED, Actuator, PrimeMover, Transmission
 from trainer.parts.sheet import LEAK, PERCENT, SLOW, TRICKLE, Sheet, balance, summed
-from trainer.parts.workings import drive
+from trainer.parts.workings import drive, worn
 from trainer.units import PLAIN, pair
 
 __all__ = ["DieselEngine", "HydraulicMotor", "InductionMotor", "ReductionGear"]
@@ -80,6 +80,22 @@ class DieselEngine(Part):
     flywheel = Parameter("0.35 kg m2", low="0.01 kg m2", high="20 kg m2", meaning="moment of inertia")
     stall_speed = Parameter("500 r/min", low="100 r/min", high="900 r/min", meaning="speed below which it dies")
     starter = Parameter("70 N m", low="1 N m", high="500 N m", meaning="torque of the starter")
+    speed_lost = Wear(
+        "0 %",
+        mild="8 %",
+        marginal="17 %",
+        failed="40 %",
+        notice="everything is slow alike, and the engine sounds lower than it used to",
+        meaning="share of the speed set that its linkage or governor falls short",
+    )
+    torque_lost = Wear(
+        "0 %",
+        mild="20 %",
+        marginal="40 %",
+        failed="65 %",
+        notice="the engine drops and smokes as soon as it has to work hard",
+        meaning="share of its torque that is gone: fuel filter, air filter, wear",
+    )
     torque = State("0 N m", nominal="10 N m")
     stalled = State("0", nominal="1")  # 1 after a stall, until the key is turned off
     started = State("0", nominal="1")  # 1 once it has run up: the starter lets go
@@ -110,11 +126,13 @@ class DieselEngine(Part):
     def equations(self, at: At) -> Law:
         """Return the engine's law; energy is counted from its shaft on."""
         w = at.speed.shaft
-        most = at.peak_torque * pos(1 - at.fall * ((w - at.peak_speed) / at.rated_speed) ** 2, 0.02)
+        peak = at.peak_torque * (1 - clip(at.torque_lost, 0, 0.95))
+        governed = at.speed_asked * (1 - clip(at.speed_lost, 0, 1))
+        most = peak * pos(1 - at.fall * ((w - at.peak_speed) / at.rated_speed) ** 2, 0.02)
         alive = ramp((w - 0.7 * at.stall_speed) / (0.3 * at.stall_speed)) * (1 - at.stalled)
         alive = alive * ramp(at.speed_asked / 5.0)
-        band = at.droop * at.speed_asked + 1.0
-        asked = most * ramp((at.speed_asked + band - w) / band) * alive
+        band = at.droop * governed + 1.0
+        asked = most * ramp((governed + band - w) / band) * alive
         crank = at.starter * (1 - at.stalled) * (1 - at.started) * ramp(at.speed_asked / 5.0)
         crank = crank * ramp(2 * (1 - w / at.stall_speed))
         friction = 4.0 + 0.03 * ca.sqrt(w * w + 1)  # motoring: about 15 % of the rated torque
@@ -130,6 +148,8 @@ class DieselEngine(Part):
                 "power": ((total - turned) * w, "power"),
                 "effort": (at.torque / (most + 1.0), "ratio"),
                 "largest_torque": (most, "torque"),
+                "peak": (peak, "torque"),
+                "governed": (governed, "shaft speed"),
                 "stalled": (at.stalled, "ratio"),
             },
         )
@@ -138,7 +158,7 @@ class DieselEngine(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield power, torque curve and load of a combustion engine."""
         _, speed, power = drive(at)
-        asked = at.control("speed_asked")
+        asked = at.value("governed")
         over = speed.value - asked
         if asked > 1.0 and 0.0 < over <= 1.2 * at.parameter("droop") * asked:
             fine = pair("r/min", 0, "r/min", 0)
@@ -162,7 +182,8 @@ class DieselEngine(Part):
         yield Working(
             at.part, tr("Largest torque at this speed"), most,
             (
-                at.number("Tp", "peak_torque"), at.number("k", "fall", tr("how steep the curve falls"), PLAIN),
+                worn(at, "Tp", "peak_torque", "torque_lost", "peak"),
+                at.number("k", "fall", tr("how steep the curve falls"), PLAIN),
                 speed, at.number("np", "peak_speed", units=fine), at.number("nr", "rated_speed", units=fine),
             ),
             ("Tm = Tp · ( 1 − k · ( ( n − np ) / nr )² )",) * 2,
@@ -200,6 +221,14 @@ class InductionMotor(Part):
     breakdown = Parameter("2.5", low="1.5", high="4", meaning="breakdown torque over rated torque")
     rotor = Parameter("0.02 kg m2", low="1e-4 kg m2", high="20 kg m2", meaning="moment of inertia")
     friction = Parameter("0.3 N m", low="0 N m", high="50 N m", meaning="friction torque of bearings and fan")
+    torque_lost = Wear(
+        "0 %",
+        mild="20 %",
+        marginal="40 %",
+        failed="65 %",
+        notice="it hums and drops as soon as it has to work hard",
+        meaning="share of its torque that is gone: low voltage, a phase missing",
+    )
 
     @classmethod
     def overload(cls, values: Mapping[str, float]) -> str:
@@ -216,7 +245,7 @@ class InductionMotor(Part):
         w = at.speed.shaft
         slip = (at.synchronous - w) / at.synchronous
         steepest = at.rated_slip * (at.breakdown + ca.sqrt(at.breakdown**2 - 1))
-        most = at.breakdown * at.rated_torque
+        most = at.breakdown * at.rated_torque * (1 - clip(at.torque_lost, 0, 0.95))
         torque = at.switched * 2 * most * slip * steepest / (slip**2 + steepest**2)
         rub = at.friction * smooth_sign(w, 1.0)
         return Law(

@@ -22,6 +22,7 @@ __all__ = [
     "ATMOSPHERE",
     "GRADES",
     "HEAT_CAPACITY",
+    "MOST_AIR",
     "Properties",
     "content",
     "content_energy",
@@ -35,6 +36,7 @@ __all__ = [
 ]
 
 ATMOSPHERE = 101325.0  # standard atmosphere [Pa]
+MOST_AIR = 0.2  # share of the oil at atmospheric pressure: foam beyond that is no oil
 _VAPOUR = 2000.0  # vapour pressure of mineral oil with its light ends [Pa absolute]; order of magnitude, from memory
 FLOOR = ATMOSPHERE - _VAPOUR  # how far the pseudo-pressure can fall below zero gauge [Pa]
 HEAT_CAPACITY = 1900.0  # of mineral oil [J/(kg K)], from memory of handbooks (1800–2000)

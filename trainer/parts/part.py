@@ -409,6 +409,14 @@ class Part:
         return {}
 
     @classmethod
+    def oil(cls, values: Mapping[str, float]) -> tuple[float, float]:
+        """Return what a tank does to the rig's oil: its viscosity so many times, and so much air besides.
+
+        ``values`` has own numbers by name; asked where a class has one of its own.
+        """
+        return 1.0, 0.0
+
+    @classmethod
     def overload(cls, values: Mapping[str, float]) -> str:
         """Return in a sentence that the part cannot keep up with what is asked of it, else nothing.
 

@@ -97,6 +97,14 @@ class PilotOperatedReliefValve(Part):
         "0 %", mild="5 %", marginal="20 %", failed="100 %", notice="it stops hard, far above what is set",
         meaning="what it takes to free a main spool that sticks, of the setting",
     )  # fmt: skip
+    fatigue = Wear(
+        "0 %", mild="10 %", marginal="30 %", failed="90 %", notice="all is weak, and the gauge stays low",
+        meaning="share of the poppet's spring that is lost",
+    )  # fmt: skip
+    plugging = Wear(
+        "0 %", mild="90 %", marginal="99 %", failed="100 %", notice="all is weak, and its screw changes nothing",
+        meaning="share of its orifice that dirt fills",
+    )  # fmt: skip
     gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil in its body", at_rest=True)
 
     def equations(self, at: At) -> Law:
@@ -104,10 +112,12 @@ class PilotOperatedReliefValve(Part):
         whole = edge_rate(at.area, at.discharge, at.oil)
         lifted = ca.fmin(at.rated_flow / (whole * ca.sqrt(at.setting)), 1)  # at the rated flow
         over = at.spring + (at.rise + _FORCE * at.setting) * lifted
-        full = ca.fmax(at.setting - over, 0.3 * at.setting)
+        full = ca.fmax(at.setting - over, 0.3 * at.setting) * (1 - clip(at.fatigue, 0, 0.95))
         cracking = full * (1 - clip(at.override, _STEEPEST, 0.9))
-        hole = edge_rate(math.pi / 4 * at.orifice * at.orifice, at.discharge, at.oil)
-        rated = hole * ca.sqrt(over)
+        bore = math.pi / 4 * at.orifice * at.orifice
+        rated = edge_rate(bore, at.discharge, at.oil) * ca.sqrt(over)  # of a clean one
+        clear = bore * (1 - clip(at.plugging, 0, 0.9998))
+        hole = edge_rate(clear, at.discharge, at.oil)
         lifts = at.p.P - at.p.X - at.seizing * at.setting
         drop, behind = at.p.P - at.p["T"], at.p.X - at.p["T"]
         share = straight_ramp((lifts - at.spring) / (at.rise + _FORCE * pos(drop, LAMINAR)), _ROUND)
@@ -123,7 +133,7 @@ class PilotOperatedReliefValve(Part):
                 "opening": (share, "ratio"), "open_area": (share * at.area, "area"),
                 "cracking": (cracking, "pressure"), "full": (full, "pressure"), "pilot_flow": (rated, "flow"),
                 "lifts": (at.p.P - at.p.X, "pressure"),
-                "hole": (math.pi / 4 * at.orifice * at.orifice, "area"),
+                "hole": (clear, "area"),
                 "seat": (at.leakage, "leakage"),
             },
         )  # fmt: skip

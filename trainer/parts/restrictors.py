@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from trainer.formula import Working
 from trainer.language import mark, tr
 from trainer.parts.laws import check, clip, edge_laminar, edge_rate, sqrt_flow
-from trainer.parts.part import At, Control, Kind, Law, Loss, Parameter, Part, Stream
+from trainer.parts.part import At, Control, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Check, Restrictor
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
@@ -50,7 +50,14 @@ class CheckValve(Part):
     cracking = Parameter("0.5 bar", low="0.05 bar", high="10 bar", meaning="pressure at which it begins to open")
     full = Parameter("1 bar", low="0.1 bar", high="10 bar", meaning="further rise until it is fully open")
     discharge = Parameter("0.7", low="0.5", high="1", meaning="discharge coefficient")
-    leakage = Parameter("1e-14 m3/s/Pa", low="0 m3/s/Pa", high="1e-10 m3/s/Pa", meaning="leak either way")
+    leakage = Wear(
+        "1e-14 m3/s/Pa",
+        mild=30,
+        marginal=300,
+        failed=5000,
+        notice="what it should hold comes back, or sinks, with everything at rest",
+        meaning="leak either way",
+    )
     gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil on each side", at_rest=True)
 
     def equations(self, at: At) -> Law:
@@ -108,12 +115,20 @@ class Orifice(Part):
     words = {"through": "through"}
     diameter = Parameter("2 mm", low="0.1 mm", high="60 mm", meaning="diameter of the hole")
     discharge = Parameter("0.65", low="0.5", high="1", meaning="discharge coefficient")
+    clogging = Wear(
+        "0 %",
+        mild="25 %",
+        marginal="55 %",
+        failed="95 %",
+        notice="one movement has become slow, the others go as ever",
+        meaning="share of the hole that dirt fills",
+    )
     transition = Parameter("0.05 bar", low="1e-4 bar", high="1 bar", meaning="drop below which it is laminar")
     gallery = Parameter("2 cm3", low="0.1 cm3", high="1 L", meaning="oil on each side", at_rest=True)
 
     def equations(self, at: At) -> Law:
         """Return the orifice's law."""
-        area = math.pi * at.diameter * at.diameter / 4
+        area = math.pi * at.diameter * at.diameter / 4 * (1 - clip(at.clogging, 0, 1))
         flow = edge_rate(area, at.discharge, at.oil) * sqrt_flow(at.p["1"] - at.p["2"], at.transition)
         return Law(
             streams={"through": Stream("1", "2", flow, Loss.METERING)},
@@ -128,6 +143,11 @@ class Orifice(Part):
         laminar = at.parameter("transition")
         yield from edge(at, "through", area, at.parameter("discharge"), laminar=laminar)
         diameter = at.number("d", "diameter", tr("of the hole"), pair("mm", 2, "in", 4))
+        if at.parameter("clogging") > 0:
+            dirt = at.number("c", "clogging", tr("of it clogged"), PERCENT)
+            forms = ("A = 0.7854 · d² · ( 1 − c / 100 )",) * 2
+            yield Working(at.part, tr("Area of the hole"), area, (diameter, dirt), forms)
+            return
         yield Working(at.part, tr("Area of the hole"), area, (diameter,), ("A = 0.7854 · d²",) * 2)
 
 
@@ -158,13 +178,21 @@ class Throttle(Part):
     words = {"through": "through"}
     opening = Control("1", low="0", high="1", meaning="how far it is opened", ends=("shut", "open"))
     area = Parameter("10 mm2", low="0.1 mm2", high="1000 mm2", meaning="area when fully open")
+    clogging = Wear(
+        "0 %",
+        mild="25 %",
+        marginal="55 %",
+        failed="95 %",
+        notice="the speed that it sets has become slow, and turning it helps little",
+        meaning="share of its opening that dirt fills",
+    )
     discharge = Parameter("0.65", low="0.5", high="1", meaning="discharge coefficient")
     leakage = Parameter("1e-14 m3/s/Pa", low="0 m3/s/Pa", high="1e-10 m3/s/Pa", meaning="leak when shut")
     gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil on each side", at_rest=True)
 
     def equations(self, at: At) -> Law:
         """Return the throttle's law; the opening is held in 0 … 1."""
-        open_ = clip(at.opening, 0, 1)
+        open_ = clip(at.opening, 0, 1) * (1 - clip(at.clogging, 0, 1))
         drop = at.p["1"] - at.p["2"]
         area = at.area * open_
         laminar = edge_laminar(area, at.oil, at.discharge, _SCREW)

@@ -11,10 +11,10 @@ from trainer.language import mark, tr
 from trainer.parts.laws import (
     RATED_VISCOSITY,
     check,
+    clip,
     edge_flow,
     edge_laminar,
     edge_rate,
-    opened,
     pos,
     ramp,
     relief,
@@ -25,6 +25,7 @@ from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Param
 from trainer.parts.plain import Plain
 from trainer.parts.roles import DirectionalValve
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
+from trainer.parts.spool_wear import SpoolWear, asked, dirty_port, load_check, through_check, weak_port
 from trainer.parts.workings import edge, gap, override
 from trainer.units import pair
 
@@ -40,7 +41,7 @@ _CRACKS = 0.9  # of their setting: where the port reliefs begin to open
 _FILLING, _FILLS = 20e-6, 2e4  # anti-cavitation check at 40 L/min: area [m2], and the drop that opens it [Pa]
 
 
-class OpenCentreSection(Part):
+class OpenCentreSection(SpoolWear, Part):
     """A six-port section: bypass C to C1 open in neutral, P through a load check to A or B, the other to T.
 
     Its five edges open and close with the travel of one spool: dead band, metering notches, full annulus; where they
@@ -107,19 +108,13 @@ class OpenCentreSection(Part):
     )
     load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
     port_setting = Parameter("200 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
-    port_held_open = Wear(
-        "0 mm2",
-        mild="0.05 mm2",
-        marginal="0.3 mm2",
-        failed="3 mm2",
-        notice="one way it is weak, or sinks; the other way it is as ever",
-        meaning="opening that dirt leaves in a port relief, that of A where both ports have one",
-    )
-    leakage = Parameter(
-        "3e-14 m3/s/Pa",
-        low="0 m3/s/Pa",
-        high="3e-12 m3/s/Pa",
-        meaning="leak of each shut land at 35 mPa s and 40 L/min size: P, A, B to T, C to C1",
+    neutral_blocked = Wear(
+        "0 %",
+        mild="40 %",
+        marginal="65 %",
+        failed="90 %",
+        notice="it labours and gets hot with all levers at rest",
+        meaning="share of the bypass that is blocked",
     )
     lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
     gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
@@ -129,6 +124,11 @@ class OpenCentreSection(Part):
     def screw(cls, choice: Callable[[str], str]) -> str:
         """Return what the screws of its port reliefs turn, where it has any."""
         return "" if choice("port_reliefs") == "none" else "port_setting"
+
+    @staticmethod
+    def _neutral(at: At) -> Expr:
+        """Return the bypass area in neutral at 40 L/min [m2]."""
+        return at.neutral_area * (1 - clip(at.neutral_blocked, 0, 1))
 
     def edges(self, at: At) -> tuple[Expr, Expr, Expr, Expr, Expr]:
         """Return the areas [m2] of bypass, P-A, P-B, A-T and B-T at the present spool place."""
@@ -143,7 +143,7 @@ class OpenCentreSection(Part):
 
         edges = ((0, 1.8), (1.6, 3.4))  # where the coarse and the fine edge begin to shut, over what travel
         coarse, fine = (straight_ramp(1 - (away - shift - start) / length) for start, length in edges)
-        bypass = at.neutral_area / 47e-6 * (30 * coarse + 17 * fine**1.3)
+        bypass = self._neutral(at) / 47e-6 * (30 * coarse + 17 * fine**1.3)
         feed_a, feed_b = opening(place, 1.2 + shift), opening(-place, 1.2 + shift)
         back_b, back_a = (at.return_share * opening(way, 1.0 + shift) for way in (place, -place))
         if at.float_position == "yes":
@@ -164,7 +164,7 @@ class OpenCentreSection(Part):
 
         def fed(area: Expr, port: str) -> Expr:
             drop = p.P - p[port]
-            return metered(area, drop) * opened(drop, at.load_check)
+            return metered(area, drop) * through_check(at, drop)
 
         across = p.C - p.C1
         past = edge_flow(across, k * bypass, edge_laminar(bypass, at.oil, at.discharge, _LAND))
@@ -178,24 +178,25 @@ class OpenCentreSection(Part):
             "leak_at_A": Stream("A", "T", leak * (p.A - p["T"]), Loss.LEAKAGE),
             "leak_at_B": Stream("B", "T", leak * (p.B - p["T"]), Loss.LEAKAGE),
         }
-        cracking, filling = _CRACKS * at.port_setting, _FILLING * size
+        filling = _FILLING * size * (1 - clip(at.filling_seizing, 0, 1))
+        dirty, spring = dirty_port(at.port_reliefs), weak_port(at)
         for port in ("A", "B"):
             if at.port_reliefs in (port, "both"):
-                over = relief(p[port] - p["T"], cracking, at.port_setting, at.rated_flow)
+                setting = at.port_setting * spring if port == dirty else at.port_setting
+                over = relief(p[port] - p["T"], _CRACKS * setting, setting, at.rated_flow)
                 fill = filling * k * check(p["T"] - p[port], _FILLS, 1e5)
                 streams[f"{port}_port_relief"] = Stream(port, "T", over, Loss.RELIEF)
                 streams[f"{port}_anti_cavitation"] = Stream("T", port, fill, Loss.METERING)
-        if at.port_reliefs != "none":
-            dirty = "B" if at.port_reliefs == "B" else "A"
+        if dirty:
             dirt = k * at.port_held_open * sqrt_flow(p[dirty] - p["T"])
             streams[f"{dirty}_past_dirt"] = Stream(dirty, "T", dirt, Loss.RELIEF)
-        asked = at.lever
+        wanted = asked(at, at.lever)
         if at.float_position == "yes":
-            asked = asked * (1 - ramp(at.floating))
+            wanted = wanted * (1 - ramp(at.floating))
         chamber = at.gallery
         return Law(
             streams=streams,
-            rate={"spool": (asked - at.spool) / at.lag},
+            rate={"spool": (wanted - at.spool) / at.lag},
             volume={"C": chamber, "C1": chamber, "P": chamber, "A": chamber, "B": chamber, "T": chamber},
             readings={
                 "bypass_area": (bypass, "area"),
@@ -203,9 +204,10 @@ class OpenCentreSection(Part):
                 "P_B_area": (feed_b, "area"),
                 "A_T_area": (back_a, "area"),
                 "B_T_area": (back_b, "area"),
-                "neutral_area": (at.neutral_area * size, "area"),
+                "neutral_area": (self._neutral(at) * size, "area"),
                 "filling_area": (filling, "area"),
-                "port_cracking": (cracking, "pressure"),
+                "port_spring": (spring, "ratio"),
+                "load_check": (load_check(at), "pressure"),
                 "passage": (passage, "resistance"),
                 "land_leak": (leak, "leakage"),
             },
@@ -220,12 +222,13 @@ class OpenCentreSection(Part):
         ways = sorted(areas, key=lambda way: (way == "past_spool", -abs(at.passes(way))))
         for way in ways:
             area = at.reading("A", f"{areas[way]}_area", tr("opening of the edge"), (), EDGE)
-            cracking = at.parameter("load_check") if way.startswith("P") else None
+            fed = way.startswith("P")
+            cracking = at.value("load_check") if fed else None
             past = way == "past_spool"
             laminar = edge_laminar(area.value, at.oil, discharge, _LAND if past else _NOTCH)
             yield from edge(
-                at, way, area, discharge, cracking=cracking, laminar=laminar,
-                passage=0.0 if past else passage, leak=lands if past else 0.0,
+                at, way, area, discharge, cracking=cracking, held=at.parameter("check_held_open") if fed else 0.0,
+                laminar=laminar, passage=0.0 if past else passage, leak=lands if past else 0.0,
             )  # fmt: skip
         place = at.state("spool")
         fine = pair("mm", 2, "in", 3)
@@ -248,8 +251,9 @@ class OpenCentreSection(Part):
         for port in ("A", "B"):
             over, fill = f"{port}_port_relief", f"{port}_anti_cavitation"
             if over in at.streams:
-                setting, rated = at.parameter("port_setting"), at.parameter("rated_flow")
-                yield from override(at, over, at.value("port_cracking"), setting, rated)
+                weak = at.value("port_spring") if port == dirty_port(at.choice("port_reliefs")) else 1.0
+                setting, rated = at.parameter("port_setting") * weak, at.parameter("rated_flow")
+                yield from override(at, over, _CRACKS * setting, setting, rated)
                 hole = at.reading("A", "filling_area", tr("its anti-cavitation check"), (), EDGE)
                 yield from edge(at, fill, hole, discharge, cracking=_FILLS)
             if f"{port}_past_dirt" in at.streams:

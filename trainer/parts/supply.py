@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
@@ -10,7 +11,7 @@ import casadi as ca
 from trainer.formula import Working
 from trainer.language import mark, tr
 from trainer.parts.efficiency import of_pump
-from trainer.parts.laws import RATED_VISCOSITY, bristle, drag_torque, gaps, pos, ramp, smooth_min
+from trainer.parts.laws import RATED_VISCOSITY, bristle, clip, drag_torque, gaps, pos, ramp, smooth_min
 from trainer.parts.oil import HEAT_CAPACITY
 from trainer.parts.part import (
     At,
@@ -19,6 +20,7 @@ from trainer.parts.part import (
     Efficiency,
     Heat,
     Kind,
+    Latched,
     Law,
     Loss,
     Parameter,
@@ -29,12 +31,15 @@ from trainer.parts.part import (
 from trainer.parts.plain import Plain
 from trainer.parts.roles import SWITCHED, PrimeMover, Pump, Tank, Transmission
 from trainer.parts.sheet import COOLING, LEAK, PERCENT, TRICKLE, Sheet, balance
-from trainer.parts.workings import drive, pump_efficiency, pump_powers
+from trainer.parts.workings import drive, pump_efficiency, pump_powers, worn
 from trainer.units import PLAIN, pair
 
 __all__ = ["FixedPump", "HandCrank", "Reservoir", "ShaftCoupling", "SteadyDrive"]
 
 OIL, SHAFT = Kind.OIL, Kind.SHAFT
+_DRAWS = 1e-6  # m3/s: what a pump that runs at least draws
+_COVERED, _BARE, _MOST_AIR = 0.35, 0.15, 0.15  # of the tank: intake whole covered, whole bare; air drawn in then
+_MIXES, _RISES = 4.0, 60.0  # s
 _STANDS, _TURNS = 0.05, 0.5  # rad/s: below the first a pump stands, above the second a shaft is worth its speed
 
 
@@ -73,19 +78,78 @@ class Reservoir(Part):
     )
     steel = Parameter("20 kg", low="0 kg", high="2000 kg", meaning="metal that warms with the oil")
     ambient = Parameter("20 C", low="-40 C", high="50 C", meaning="temperature of the air")
+    missing = Wear(
+        "0 %",
+        mild="45 %",
+        marginal="60 %",
+        failed="75 %",
+        notice="it whines and goes soft when the cylinders are out, and it gets hot",
+        meaning="share of the oil that is missing at the start",
+    )
+    froth = Wear(
+        "0 %",
+        mild="2 %",
+        marginal="5 %",
+        failed="12 %",
+        notice="it is spongy and jerks, it whines, and there is foam in the tank",
+        meaning="air that the oil takes along: a leak in the suction line, a return above the oil",
+    )
+    thinned = Wear(
+        "0 %",
+        mild="32 %",
+        marginal="54 %",
+        failed="68 %",
+        notice="good in the morning, by noon it is slow and loads sink",
+        meaning="viscosity that its oil lacks: one, two, three grades of ISO 3448",
+    )
+    thickened = Wear(
+        "0 %",
+        mild="47 %",
+        marginal="117 %",
+        failed="226 %",
+        notice="sluggish, and it howls until it is warm",
+        meaning="viscosity that its oil has too much: one, two, three grades of ISO 3448",
+    )
     content = State("0 m3", nominal="1 cm3")  # gained since the start
+    air = Latched("0 %")  # taken in by the pump, besides that of the rig's oil
+
+    @classmethod
+    def oil(cls, values: Mapping[str, float]) -> tuple[float, float]:
+        """Return what the viscosity of the rig's oil is multiplied by, and what air it has besides.
+
+        Oil of a grade is about 1.47 times as thick as that of the one below (ISO 3448).
+        """
+        return (1 - min(values["thinned"], 0.9)) * (1 + values["thickened"]), values["air"]
+
+    @classmethod
+    def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
+        """Return how much air the oil has: it comes in within seconds and takes a minute to rise out of it again.
+
+        Below a quarter of the volume the oil no longer covers the intake; times are common practice, no source.
+        """
+        if not (values["missing"] or values["froth"] or values["air"]):
+            return {}
+        taken = 0.0
+        if values["drawn"] > _DRAWS:
+            share = 1 - min(values["missing"], 0.95) + values["content"] / values["volume"]
+            bare = min(max((_COVERED - share) / (_COVERED - _BARE), 0.0), 1.0)
+            taken = max(min(values["froth"], _MOST_AIR), bare * _MOST_AIR)
+        time = _MIXES if taken > values["air"] else _RISES
+        return {"air": values["air"] + (taken - values["air"]) * -math.expm1(-values["call.length"] / time)}
 
     def equations(self, at: At) -> Law:
         """Return the tank's law: two lines at zero gauge, content by their flows."""
         flow = at.given.S + at.given.T
+        filled = at.volume * (1 - clip(at.missing, 0, 0.95))
         return Law(
             carries={"S": 0.0, "T": 0.0},
             rate={"content": flow},
             readings={
-                "content": (at.volume + at.content, "volume"),
+                "content": (filled + at.content, "volume"),
                 "flow": (flow, "flow"),
+                "drawn": (-at.given.S, "flow"),
                 "heat_capacity": (
-                    at.volume * at.oil.density * HEAT_CAPACITY + at.steel * 480.0,
+                    filled * at.oil.density * HEAT_CAPACITY + at.steel * 480.0,
                     "heat capacity",
                 ),
                 "heat_to_air": (at.cooling * (at.oil.temperature - at.ambient), "power"),
@@ -319,6 +383,14 @@ class HandCrank(Part):
     work_reserve = Parameter("6 kJ", low="0.1 kJ", high="60 kJ", meaning="work above it before exhaustion")
     weary = Parameter("14 %", low="5 %", high="100 %", meaning="share of the strength left when exhausted")
     flywheel = Parameter("0.05 kg m2", low="1e-3 kg m2", high="5 kg m2", meaning="inertia of crank and flywheel")
+    weakness = Wear(
+        "0 %",
+        mild="25 %",
+        marginal="45 %",
+        failed="70 %",
+        notice="the crank gets too heavy as soon as something is to be lifted",
+        meaning="share of the strength that is missing",
+    )
     angle = State("0 rad", nominal="1 rad", wraps=True)
     spent = State("0 J", nominal="100 J")
 
@@ -336,7 +408,8 @@ class HandCrank(Part):
         left = ramp((at.work_reserve - at.spent) / (0.15 * at.work_reserve))
         fresh = at.weary + (1 - at.weary) * left
         dead_centre = 1 + 0.3 * ca.cos(2 * at.angle)
-        can = at.strength * fresh * pos(1 - w / at.top_speed, 0.02) * dead_centre
+        strength = at.strength * (1 - clip(at.weakness, 0, 0.95))
+        can = strength * fresh * pos(1 - w / at.top_speed, 0.02) * dead_centre
         ask = 20.0 * pos(at.speed_asked - w - 0.05, 0.05)
         torque = smooth_min(ask, can, 0.5)
         torque = pos(torque - 0.1, 0.1)
@@ -353,6 +426,7 @@ class HandCrank(Part):
                 "power": (power, "power"),
                 "effort": (torque / (can + 0.1), "ratio"),
                 "largest_torque": (can, "torque"),
+                "strength": (strength, "torque"),
                 "fresh": (fresh, "ratio"),
                 "dead_centre": (dead_centre, "ratio"),
                 "rest": (1 - at.spent / at.work_reserve, "ratio"),
@@ -374,7 +448,8 @@ class HandCrank(Part):
             yield Working(
                 at.part, tr("Torque that the arms can"), can,
                 (
-                    at.number("T0", "strength"), at.reading("kf", "fresh", tr("how fresh they are"), (), PLAIN),
+                    worn(at, "T0", "strength", "weakness", "strength"),
+                    at.reading("kf", "fresh", tr("how fresh they are"), (), PLAIN),
                     speed, at.number("n0", "top_speed"),
                     at.reading("kd", "dead_centre", tr("place of the crank, weakest at the dead centres"), (), PLAIN),
                 ),
@@ -418,11 +493,19 @@ class SteadyDrive(Part):
     words = {"drive": "drive"}
     setting = Control("0 r/min", low="-4000 r/min", high="4000 r/min", meaning="speed it holds")
     lag = Parameter("50 ms", low="1 ms", high="10 s", meaning="time constant of a change of speed")
+    speed_lost = Wear(
+        "0 %",
+        mild="8 %",
+        marginal="17 %",
+        failed="40 %",
+        notice="everything is slow alike, and it sounds lower than it used to",
+        meaning="share of the speed set by which it turns too slowly",
+    )
     turning = State("0 rad/s", nominal="10 rad/s")
 
     def equations(self, at: At) -> Law:
         """Return the drive's law: its speed follows the setting; torque and power are what that takes."""
-        pull = (at.setting - at.turning) / at.lag
+        pull = (at.setting * (1 - clip(at.speed_lost, 0, 1)) - at.turning) / at.lag
         torque = at.inertia.shaft * pull - at.given.shaft
         return Law(
             carries={"shaft": (0.0, at.turning)},
@@ -464,12 +547,21 @@ class ShaftCoupling(Part):
     wind = Parameter("3 deg", low="0.1 deg", high="30 deg", meaning="twist at that torque")
     damping = Parameter("0.5 N m s", low="0.001 N m s", high="50 N m s", meaning="damping of the rubber")
     hub = Parameter("2e-4 kg m2", low="1e-6 kg m2", high="1 kg m2", meaning="moment of inertia of each half")
+    slack = Wear(
+        "0 %",
+        mild="50 %",
+        marginal="75 %",
+        failed="97 %",
+        notice="light work goes as ever, with a load it dies away; there is a burnt smell",
+        meaning="share of its grip that is lost: a belt too slack, a key half sheared",
+    )
     twist = State("0 rad", nominal="0.01 rad")
 
     def equations(self, at: At) -> Law:
         """Return the coupling's law after the bristle of ``laws``."""
         relative = at.speed["1"] - at.speed["2"]
-        rate, torque, heat, stored = bristle(at.twist, relative, at.grip, at.wind, at.damping)
+        grip = at.grip * (1 - clip(at.slack, 0, 0.999))
+        rate, torque, heat, stored = bristle(at.twist, relative, grip, at.wind, at.damping)
         return Law(
             into={"1": torque, "2": -torque},
             inertia={"1": at.hub, "2": at.hub},
@@ -478,6 +570,7 @@ class ShaftCoupling(Part):
             stored={"twist": stored},
             readings={
                 "torque": (torque, "torque"),
+                "grip": (grip, "torque"),
                 "damping": (at.damping * rate, "torque"),
                 "slip": (relative, "shaft speed"),
             },
@@ -493,7 +586,8 @@ class ShaftCoupling(Part):
         sign = "+" if rest.value >= 0 else "−"
         yield Working(
             at.part, tr("Torque of the coupling"), result,
-            (at.number("Tg", "grip"), bend, at.number("φg", "wind", tr("twist at which it slips"), angle),
+            (worn(at, "Tg", "grip", "slack", "grip"), bend,
+             at.number("φg", "wind", tr("twist at which it slips"), angle),
              replace(rest, value=abs(rest.value))),
             (f"T = Tg · φ / φg {sign} Td",) * 2,
         )  # fmt: skip

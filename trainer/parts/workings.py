@@ -23,6 +23,7 @@ __all__ = [
     "pump_efficiency",
     "pump_powers",
     "velocity",
+    "worn",
 ]
 
 BORE = pair("mm", 1, "in", 3)
@@ -37,6 +38,7 @@ def edge(
     discharge: float,
     *,
     cracking: float | None = None,
+    held: float = 0.0,
     full: float = 1e5,
     laminar: float = LAMINAR,
     passage: float = 0.0,
@@ -45,7 +47,8 @@ def edge(
 ) -> Iterator[Working]:
     """Yield flow, drop and heat of an edge with its ``area``; nothing where it is shut.
 
-    ``cracking`` [Pa] and ``full`` where a check stands in its way, ``leak`` [m3/s Pa] where it never shuts quite,
+    ``cracking`` [Pa] and ``full`` where a check stands in its way, a share ``held`` of it open by dirt; ``leak``
+    [m3/s Pa] where it never shuts quite,
     ``passage`` [Pa s/m3] where the oil comes through narrow ones.
     """
     start, end = at.ends(stream)
@@ -67,7 +70,8 @@ def edge(
     terms: tuple[Term, ...] = (coefficient, area)
     factor, over = "", ""
     if cracking is not None:
-        lift = float(opened(drop.value, cracking, full))
+        lift = float(opened(drop.value if passes > 0 else -drop.value, cracking, full))
+        lift += (1 - lift) * min(held, 1.0)
         if lift < 1.0:
             terms, factor = (*terms, at.term("y", lift, "ratio", tr("its check is part open"), (), PLAIN)), " · y"
     if leak * drop.value > 1e-5 * abs(passes):  # else nobody would see it
@@ -170,6 +174,13 @@ def part_open(at: Sheet, reading: str, whole: str) -> Iterator[Working]:
         share = at.reading("s", "opening", tr("opened by"), (), PERCENT)
         full = at.number("Ao", whole, tr("wide open"), EDGE)
         yield Working(at.part, tr("Opening"), area, (share, full), ("A = s · Ao / 100",) * 2)
+
+
+def worn(at: Sheet, letter: str, name: str, wear: str, left: str, source: str = "") -> Term:
+    """Return a number, or what its ``wear`` has left of it, the reading ``left``."""
+    if not at.parameter(wear):
+        return at.number(letter, name, source)
+    return at.reading(letter, left, source or tr("what is left of it"))
 
 
 def velocity(at: Terms, where: str, flow: Term, bore: float, note: str = "") -> Working:
