@@ -10,7 +10,8 @@ from battery import TRADE_OIL, evaluate
 
 from trainer.parts.oil import Properties
 from trainer.parts.part import Part
-from trainer.parts.supply import FixedPump, HandCrank, Reservoir, ShaftCoupling, SteadyDrive
+from trainer.parts.reservoir import Reservoir
+from trainer.parts.supply import FixedPump, HandCrank, ShaftCoupling, SteadyDrive
 from trainer.units import read
 
 TURN = 2 * math.pi

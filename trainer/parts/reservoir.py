@@ -1,0 +1,161 @@
+"""The reservoir: the oil that a rig has, how much and what state it is in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+
+from trainer.formula import Working
+from trainer.language import mark, tr
+from trainer.parts.laws import clip
+from trainer.parts.oil import HEAT_CAPACITY
+from trainer.parts.part import At, Kind, Latched, Law, Parameter, Part, State, Wear
+from trainer.parts.plain import Plain
+from trainer.parts.roles import Tank
+from trainer.parts.sheet import COOLING, Sheet
+from trainer.units import pair
+
+__all__ = ["Reservoir"]
+
+OIL = Kind.OIL
+_DRAWS = 1e-6  # m3/s: what a pump that runs at least draws
+_COVERED, _BARE, _MOST_AIR = 0.35, 0.15, 0.15  # of the tank: intake whole covered, whole bare; air drawn in then
+_MIXES, _RISES = 4.0, 60.0  # s
+
+
+class Reservoir(Part):
+    """A vented tank: oil leaves by S and returns by T, both at zero gauge; its oil is counted, and cools."""
+
+    ports = {"S": OIL, "T": OIL}
+    carries = ("S", "T")
+    symbol = "reservoir"
+    plate = ("{volume}",)
+    letter = "Z"
+    plain = Plain(
+        mark("Reservoir"),
+        does=mark("It keeps the oil, lets air and dirt settle out of it, and gives off heat."),
+        works=mark(
+            "The air above the oil pushes it into the pump. Oil that comes home has to stay a while before it"
+            " is sucked in again; the rods that go out take oil out of it, those that come in bring it back."
+        ),
+        set=mark(
+            "It is filled with all rods in, to the mark. Level and temperature are looked at before any "
+            "reading is believed. Too small, it runs hot; too low, the pump takes in air."
+        ),
+        law=mark(
+            "Its oil is counted: content = what was in it + return − suction. Heat to the air = k · ( oil − air"
+            " ), Newton's law of cooling."
+        ),
+    )
+    role = Tank()
+    called = "tank"
+    volume = Parameter("40 L", low="1 L", high="2000 L", meaning="oil in the tank at the start", at_rest=True)
+    cooling = Parameter(
+        "6 W/K",
+        low="0 W/K",
+        high="500 W/K",
+        meaning="heat given to the air per kelvin (about 12 W/m2 K of wall)",
+    )
+    steel = Parameter("20 kg", low="0 kg", high="2000 kg", meaning="metal that warms with the oil")
+    ambient = Parameter("20 C", low="-40 C", high="50 C", meaning="temperature of the air")
+    missing = Wear(
+        "0 %",
+        mild="45 %",
+        marginal="60 %",
+        failed="75 %",
+        notice="it whines and goes soft when the cylinders are out, and it gets hot",
+        meaning="share of the oil that is missing at the start",
+    )
+    froth = Wear(
+        "0 %",
+        mild="2 %",
+        marginal="5 %",
+        failed="12 %",
+        notice="it is spongy and jerks, it whines, and there is foam in the tank",
+        meaning="air that the oil takes along: a leak in the suction line, a return above the oil",
+    )
+    thinned = Wear(
+        "0 %",
+        mild="32 %",
+        marginal="54 %",
+        failed="68 %",
+        notice="good in the morning, by noon it is slow and loads sink",
+        meaning="viscosity that its oil lacks: one, two, three grades of ISO 3448",
+    )
+    thickened = Wear(
+        "0 %",
+        mild="47 %",
+        marginal="117 %",
+        failed="226 %",
+        notice="sluggish, and it howls until it is warm",
+        meaning="viscosity that its oil has too much: one, two, three grades of ISO 3448",
+    )
+    content = State("0 m3", nominal="1 cm3")  # gained since the start
+    air = Latched("0 %")  # taken in by the pump, besides that of the rig's oil
+
+    @classmethod
+    def oil(cls, values: Mapping[str, float]) -> tuple[float, float]:
+        """Return what the viscosity of the rig's oil is multiplied by, and what air it has besides.
+
+        Oil of a grade is about 1.47 times as thick as that of the one below (ISO 3448).
+        """
+        return (1 - min(values["thinned"], 0.9)) * (1 + values["thickened"]), values["air"]
+
+    @classmethod
+    def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
+        """Return how much air the oil has: it comes in within seconds and takes a minute to rise out of it again.
+
+        Below a quarter of the volume the oil no longer covers the intake; times are common practice, no source.
+        """
+        if not (values["missing"] or values["froth"] or values["air"]):
+            return {}
+        taken = 0.0
+        if values["drawn"] > _DRAWS:
+            share = 1 - min(values["missing"], 0.95) + values["content"] / values["volume"]
+            bare = min(max((_COVERED - share) / (_COVERED - _BARE), 0.0), 1.0)
+            taken = max(min(values["froth"], _MOST_AIR), bare * _MOST_AIR)
+        time = _MIXES if taken > values["air"] else _RISES
+        return {"air": values["air"] + (taken - values["air"]) * -math.expm1(-values["call.length"] / time)}
+
+    def equations(self, at: At) -> Law:
+        """Return the tank's law: two lines at zero gauge, content by their flows."""
+        flow = at.given.S + at.given.T
+        filled = at.volume * (1 - clip(at.missing, 0, 0.95))
+        return Law(
+            carries={"S": 0.0, "T": 0.0},
+            rate={"content": flow},
+            readings={
+                "content": (filled + at.content, "volume"),
+                "flow": (flow, "flow"),
+                "drawn": (-at.given.S, "flow"),
+                "heat_capacity": (
+                    filled * at.oil.density * HEAT_CAPACITY + at.steel * 480.0,
+                    "heat capacity",
+                ),
+                "heat_to_air": (at.cooling * (at.oil.temperature - at.ambient), "power"),
+            },
+        )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the heat that the tank gives to the air, and how long its oil rests."""
+        thousand = "" if at.fine else " / 1000"
+        yield Working(
+            at.part, tr("Heat that the tank gives to the air"),
+            at.reading("Pt", "heat_to_air", tr("through its walls")),
+            (
+                at.number("k", "cooling", tr("walls of the tank"), COOLING),
+                at.warmth("θ", tr("oil in the tank")),
+                at.number("θa", "ambient", tr("air"), pair("C", 1, "F", 1)),
+            ),
+            (f"Pt = k · ( θ − θa ){thousand}", "Pt = k · ( θ − θa ) / ( 60 · 42.41 )"),
+        )  # fmt: skip
+        drawn = -at.enters("S")
+        if drawn > at.moves:
+            content = at.reading("Vo", "content", tr("oil in the tank"), (), pair("L", 1, "gal", 2))
+            flow = at.flow_at("S", drawn, source=tr("drawn by the pump"))
+            yield Working(
+                at.part, tr("How long the oil rests in the tank"),
+                at.term("t", content.value / drawn, "time", tr("from return to suction"), (), pair("s", 0, "s", 0)),
+                (content, flow), ("t = Vo · 60 / q",) * 2,
+            )  # fmt: skip
