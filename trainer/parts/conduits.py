@@ -1,4 +1,4 @@
-"""Conduits: hose and return filter."""
+"""Conduits: hose, filters and cooler."""
 
 from __future__ import annotations
 
@@ -19,12 +19,14 @@ from trainer.parts.sheet import COOLING, EDGE, PERCENT, Sheet
 from trainer.parts.workings import BORE, edge, heat, velocity
 from trainer.units import GRAVITY, PLAIN, pair
 
-__all__ = ["Cooler", "Hose", "ReturnFilter"]
+__all__ = ["Cooler", "Hose", "ReturnFilter", "SuctionStrainer"]
 
 OIL = Kind.OIL
 _FULL, _WIDE = 0.5e5, 1e5  # Pa above its setting: where a bypass is open, and where it passes the rated flow
+_EASY = 0.1e5  # Pa above its setting: where the bypass of a strainer is open
 _BENT = 5e3  # Pa, below which the law of an element is bent so that it stays smooth at zero
 _LONG = pair("m", 2, "ft", 2)
+_FALL = pair("bar", 3, "psi", 2)
 _ROUND = 1.07  # Kármán numbers so near the ends of a law belong to its rounded end
 _RATE = pair("", 0, "", 0)
 _LIFTS, _TIGHTEST = 2e4, 0.99  # Pa over which a torn lining swings across; share of a bore that is never closed
@@ -249,8 +251,17 @@ class ReturnFilter(Part):
         "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the clean drop", follows="pump flow"
     )
     clean_drop = Parameter("0.5 bar", low="0.01 bar", high="5 bar", meaning="drop when clean, at 35 mPa s")
-    clogging = Parameter("0 %", low="0 %", high="97 %", meaning="share of the element that is blocked")
+    clogging = Wear(
+        "0 %",
+        mild="50 %",
+        marginal="75 %",
+        failed="95 %",
+        most="97 %",
+        notice="pressure in neutral is high, the oil gets hot, and the indicator shows red",
+        meaning="share of the element that is blocked",
+    )
     bypass = Parameter("1.7 bar", low="0.3 bar", high="7 bar", meaning="drop at which the bypass opens")
+    indicates = Parameter("1.2 bar", low="0.1 bar", high="7 bar", meaning="drop at which its indicator is all red")
     gallery = Parameter("200 cm3", low="5 cm3", high="20 L", meaning="oil in the housing, each side", at_rest=True)
 
     def equations(self, at: At) -> Law:
@@ -274,6 +285,7 @@ class ReturnFilter(Part):
                 "flow": (through + past, "flow"),
                 "clear_flow": (clear, "flow"),
                 "bypass_area": (free * ca.sqrt(at.oil.density / 2), "area"),  # as an edge
+                "indicator": (clip(drop / at.indicates, 0, 1), "ratio"),  # 1 is all red
             },
         )
 
@@ -303,10 +315,113 @@ class ReturnFilter(Part):
             left = at.term("pl", opens - drop.value, "drop", tr("left until its bypass opens"), drop.refers_to)
             yield Working(at.part, tr("Left until the bypass opens"), left,
                           (at.term("pb", opens, "drop", tr("opens")), drop), ("pl = pb − Δp",) * 2)  # fmt: skip
+        if 0 < (red := at.value("indicator")) < 1:
+            shown = at.term("s", red, "ratio", tr("of its indicator red"), drop.refers_to, PERCENT)
+            whole = at.term("pi", at.parameter("indicates"), "drop", tr("its indicator is all red"))
+            note = tr("Cold oil makes it red, too: it counts with warm oil.")
+            yield Working(
+                at.part, tr("Indicator of the filter"), shown, (drop, whole), ("s = Δp · 100 / pi",) * 2, note
+            )
         if (comes := at.comes_to("1")) is not None:
             yield comes
         if abs(at.passes("element")) > 1e-9:
             yield heat(at, "element", tr("Heat of the filter"))
+
+
+class SuctionStrainer(Part):
+    """A coarse screen before the pump: hardly a drop with warm oil, and what starves the pump with cold or dirt.
+
+    A mesh rubs as a pipe does, with viscosity, and through fewer holes the faster; bends and its housing take a share
+    with the square. What is missing at the pump's inlet only the air over the tank could push.
+    """
+
+    ports = {"1": OIL, "2": OIL}
+    symbol = "filter"
+    letter = "Z"
+    plain = Plain(
+        mark("Suction strainer"),
+        does=mark("It keeps coarse dirt out of the pump."),
+        works=mark(
+            "Only the air above the tank pushes oil through it, one bar at the most. Cold oil, a fast pump or a "
+            "clogged mesh ask for more than there is: the oil tears, the pump fills in part, growls and wears, and "
+            "all functions are slow."
+        ),
+        set=mark(
+            "It is judged by a vacuum gauge at the pump's inlet with warm oil and full speed: some 0.17 bar (5 inHg) "
+            "below the air is the usual limit. Slower turning or warmer oil that cures the noise points to the "
+            "suction side."
+        ),
+        law=mark(
+            "Most of its clean drop grows with flow and viscosity (Darcy), the rest with the square of the flow, as "
+            "makers' curves do (common practice, no source). Its bypass is a check."
+        ),
+    )
+    role = Conduit()
+    words = {"mesh": "mesh", "bypass": "bypass"}
+    rated_flow = Parameter(
+        "40 L/min", low="0.05 L/min", high="2000 L/min", meaning="flow of the clean drop", follows="pump flow"
+    )
+    clean_drop = Parameter("0.03 bar", low="0.001 bar", high="0.5 bar", meaning="drop when clean, at 35 mPa s")
+    turbulent = Parameter("20 %", low="0 %", high="90 %", meaning="share of that drop which goes with the square")
+    clogging = Wear(
+        "0 %",
+        mild="70 %",
+        marginal="88 %",
+        failed="97 %",
+        most="99 %",
+        notice="a steady growl from the pump, and all is slow; worse cold and with more speed",
+        meaning="share of the mesh that is blocked",
+    )
+    bypass = Parameter(
+        "0.3 bar", low="0.05 bar", high="5 bar", meaning="drop at which its bypass opens; 5 bar is none"
+    )
+    gallery = Parameter("100 cm3", low="2 cm3", high="5 L", meaning="oil on each side", at_rest=True)
+
+    def equations(self, at: At) -> Law:
+        """Return the strainer's law: a mesh, mostly laminar, and a bypass that is a check."""
+        fall = at.p["1"] - at.p["2"]
+        clear = at.rated_flow * (1 - clip(at.clogging, 0, 0.99))
+        thick = at.oil.viscosity / RATED_VISCOSITY
+        linear = (1 - at.turbulent) * at.clean_drop / clear * thick
+        square = at.turbulent * at.clean_drop / (clear * clear)
+        through = quadratic_root(fall, linear, square)
+        free = at.rated_flow / ca.sqrt(at.bypass + _WIDE)
+        past = free * check(fall, at.bypass, _EASY)
+        return Law(
+            streams={
+                "mesh": Stream("1", "2", through, Loss.LINES), "bypass": Stream("1", "2", past, Loss.LINES),
+            },
+            volume={"1": at.gallery, "2": at.gallery},
+            readings={
+                "drop": (fall, "pressure"), "flow": (through + past, "flow"), "clear_flow": (clear, "flow"),
+                "bypass_area": (free * ca.sqrt(at.oil.density / 2), "area"),  # as an edge
+            },
+        )  # fmt: skip
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield drop and heat of the mesh, and what is left until its bypass opens."""
+        drop = at.drop("1", "2")
+        passes = at.passes("mesh")
+        if passes > 1e-9 and drop.value > 0.1 * _BENT:
+            terms = (
+                at.number("Δpr", "clean_drop", tr("at rated flow and 35 mPa·s"), _FALL),
+                at.number("t", "turbulent", tr("of it with the square"), PERCENT),
+                at.flow_at("1", passes, source=tr("through the mesh")),
+                at.reading("qr", "clear_flow", tr("rated flow of what is not blocked")), at.viscosity(),
+            )  # fmt: skip
+            words = "Δp = Δpr · ( ( 1 − t / 100 ) · q · μ / ( qr · 35 ) + t / 100 · ( q / qr )² )"
+            yield Working(at.part, tr("Drop of the strainer"), drop, terms, (words, words))
+        opens = at.parameter("bypass")
+        if drop.value > opens:
+            area = at.reading("A", "bypass_area", tr("bypass, fully open, as an edge"), (), EDGE)
+            yield from edge(at, "bypass", area, 1.0, cracking=opens, full=_EASY, title=tr("over the bypass"))
+        else:
+            left = at.term("pl", opens - drop.value, "drop", tr("left until its bypass opens"), drop.refers_to)
+            yield Working(at.part, tr("Left until the bypass opens"), left,
+                          (at.term("pb", opens, "drop", tr("opens")), drop), ("pl = pb − Δp",) * 2)  # fmt: skip
+        if abs(passes) > 1e-9:
+            yield heat(at, "mesh", tr("Heat of the strainer"))
 
 
 class Cooler(Part):

@@ -125,7 +125,8 @@ class Parameter(Declared):
 class Wear(Parameter):
     """A parameter that grows with wear, with three severities [SI].
 
-    They are given as multiples of the healthy value or, where that may be nothing, written with their unit.
+    They are given as multiples of the healthy value or, where that may be nothing, written with their unit. ``most``
+    is the end of its range where that is not twice what has failed.
     """
 
     def __init__(
@@ -137,6 +138,7 @@ class Wear(Parameter):
         failed: float | str,
         notice: str,
         meaning: str = "",
+        most: str = "",
     ) -> None:
         quantity = units.quantity_of(default)
         start = units.read(default, quantity)
@@ -146,8 +148,8 @@ class Wear(Parameter):
             name: units.read(one, quantity) if isinstance(one, str) else one * start
             for name, one in self._given.items()
         }
-        most = self.severities["failed"] * 2
-        super().__init__(default, low=f"0 {unit}", high=f"{most:.6g} {unit}", meaning=meaning or notice)
+        high = most or f"{self.severities['failed'] * 2:.6g} {unit}"
+        super().__init__(default, low=f"0 {unit}", high=high, meaning=meaning or notice)
         self._notice = notice
 
     def degrees(self, healthy: float) -> dict[str, float]:

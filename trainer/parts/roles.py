@@ -29,6 +29,7 @@ __all__ = [
     "Store",
     "Tank",
     "Transmission",
+    "WarmedConduit",
 ]
 
 # what kinds of parts there are to who looks for one, in the order of a course
@@ -226,6 +227,16 @@ class Conduit(Role):
     def border(self) -> tuple[str, str, str]:
         """Gravity, of which the law is told by the oil's height alone."""
         return tr("Oil coming down the {}"), tr("Lifts the oil in the {}"), "useful"
+
+
+@dataclass(frozen=True, slots=True)
+class WarmedConduit(Conduit):
+    """A stretch of line whose oil takes another warmth than the tank's, and swells or shrinks by that."""
+
+    @property
+    def border(self) -> tuple[str, str, str]:
+        """Its oil's swelling, which does work on what is shut in."""
+        return tr("Oil that swells in the {}"), tr("Oil that shrinks in the {}"), "friction"
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,6 +48,16 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "line(-5,0 -2,0); line(2,0 5,0); arc(0,2,2.828,225,90); disc(-2,0,0.25); disc(2,0,0.25)",
         "1(-5,0)W 2(5,0)E",
     ),
+    "long_line": (
+        "Long line, its length broken",
+        "line(-5,0 -0.6,0); line(0.6,0 5,0); line(-1,-1 -0.2,1); line(0.2,-1 1,1)",
+        "1(-5,0)W 2(5,0)E",
+    ),
+    "warmed_line": (
+        "Line warmed from outside",
+        "line(-5,0 -3,0); line(5,0 3,0); rect(-3,-0.8 3,0.8); arrow(-1.5,3 -1.5,0.8); arrow(1.5,3 1.5,0.8)",
+        "1(-5,0)W 2(5,0)E",
+    ),
     "plugged": (
         "Plugged port",
         "line(-4,0 0,0); line(-0.5,0.5 0.5,-0.5); line(-0.5,-0.5 0.5,0.5)",
