@@ -5,7 +5,7 @@ from __future__ import annotations
 import importlib
 import pkgutil
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from battery import CHECKS, check_anchors, worded
@@ -19,7 +19,14 @@ def _written() -> dict[str, type[Part]]:
     """Return every part that stands in a module of the parts, in the catalogue or not yet."""
     for module in pkgutil.iter_modules(trainer.parts.__path__):
         importlib.import_module(f"trainer.parts.{module.name}")
-    return {part.__name__: part for part in Part.__subclasses__() if part.__module__.startswith("trainer.parts")}
+    return {part.__name__: part for part in _below(Part) if part.__module__.startswith("trainer.parts")}
+
+
+def _below(part: type[Part]) -> Iterator[type[Part]]:
+    """Yield every class that a class of parts is a base of."""
+    for one in part.__subclasses__():
+        yield one
+        yield from _below(one)
 
 
 PARTS = _written()

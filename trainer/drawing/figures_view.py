@@ -57,7 +57,7 @@ class FiguresView:
         self.gauges: Mapping[str, Gauge] = {}
         self.meters: Mapping[str, Meter] = {}
 
-    def _chambers(self, id_: str) -> tuple[str, str]:
+    def _chambers(self, id_: str) -> tuple[str, ...]:
         return self.rig.role(id_, Actuator).chambers
 
     def _outlet(self, id_: str) -> str:

@@ -41,10 +41,10 @@ def twins(rig: Rig) -> Mapping[str, tuple[str, ...]]:
 
 
 def _twins(rig: Rig) -> dict[str, tuple[str, ...]]:
-    found: dict[tuple[str, str], list[str]] = {}
+    found: dict[tuple[str, ...], list[str]] = {}
     for id_, role in rig.having(Actuator).items():
         if role.linear:
-            cap, rod_end = (rig.line_of(id_, port).name for port in role.chambers)
-            found.setdefault((cap, rod_end), []).append(id_)
+            lines = tuple(rig.line_of(id_, port).name for port in role.chambers)
+            found.setdefault(lines, []).append(id_)
     alike = [[id_ for id_ in ids if rig.parts[id_].values == rig.parts[ids[0]].values] for ids in found.values()]
     return {ids[0]: tuple(ids) for ids in alike if len(ids) > 1}

@@ -1,4 +1,4 @@
-"""What moves on the drawing: sliding envelopes, pistons with loads, the crank, a pressure valve's arrow."""
+"""What moves on the drawing: sliding envelopes, the crank, a motor's tick, a pressure valve's arrow."""
 
 from __future__ import annotations
 
@@ -13,11 +13,10 @@ from trainer.drawing.shapes import Arc, Circle, Figure, Path, Point, Shape, Slid
 from trainer.drawing.symbols.notation import zigzag
 from trainer.drawing.symbols.symbol import turned
 from trainer.drawing.theme import Theme
-from trainer.parts.part import Parameter
 from trainer.parts.roles import DirectionalValve
 from trainer.rig.live import Live
 
-__all__ = ["TRAVEL", "CrankView", "CylinderView", "MotorView", "Passage", "ReliefView", "SectionView", "arrow"]
+__all__ = ["TRAVEL", "CrankView", "MotorView", "Passage", "ReliefView", "SectionView", "arrow", "on_grid"]
 
 TRAVEL = 60.0  # px that an envelope slides for a full lever
 HALF = 30.0  # half a square of the section
@@ -26,7 +25,6 @@ _KNOBS = {ink: (Circle(0.0, 0.0, 6.0, None, 0.0, ink),) for ink in ("ink", "acce
 _ROWS = {"P": -20.0, "C": 0.0, "LS": 0.0, "T": 20.0, "A": -20.0, "C1": 0.0, "B": 20.0}
 _LEFT = ("P", "C", "LS", "T")  # the ports at the left of a section
 _SHUT = 0.006  # a passage smaller than this share of the bypass in neutral is drawn shut
-_IN = -35.0  # of the piston's cap side, from the middle of its cylinder, when the rod is in [px]
 _BALL = 6.5  # radius of a check valve's ball [px]
 
 
@@ -305,66 +303,6 @@ def _box(left: float, top: float, right: float, bottom: float) -> tuple[Point, .
 
 
 @dataclass
-class CylinderView:
-    """A cylinder with its piston, rod and chambers where the rod line is."""
-
-    placed: Placed
-    theme: Theme
-    half: float = 18.0
-    grid: float = 0.0  # the rod stands at whole numbers of it [px]; 0 for where it is
-    _kept: tuple[object, list[Shape | Sliding]] | None = field(default=None, init=False)
-
-    def _to(self, x: float, y: float) -> Point:
-        across, down = turned((-x if self.placed.mirror else x, y), self.placed.turn)
-        return across + self.placed.x, down + self.placed.y
-
-    def _rect(self, x0: float, y0: float, x1: float, y1: float) -> tuple[Point, ...]:
-        return self._to(x0, y0), self._to(x1, y0), self._to(x1, y1), self._to(x0, y1)
-
-    def tip(self, place: float, stroke: float) -> Point:
-        """Return where the rod ends [px]."""
-        return self._to(90 + _IN + self._out(place, stroke), 0)
-
-    def _out(self, place: float, stroke: float) -> float:
-        """Return how far the rod is out [px]."""
-        return on_grid(50 * max(-0.05, min(1.05, place / stroke)), self.grid)
-
-    def look(self, place: float, stroke: float) -> Hashable:
-        """Return what differs where the rod stands elsewhere, by a tenth of a pixel at least."""
-        return self._out(place, stroke) if self.grid else round(500 * place / stroke)
-
-    def picture(self, place: float, stroke: float, cap: str, annulus: str) -> list[Shape | Sliding]:
-        """Return the cylinder at a place of its rod [m]; ``cap`` and ``annulus`` colour its chambers."""
-        out = self._out(place, stroke)
-        key = (out, cap, annulus)
-        if self._kept is None or self._kept[0] != key:
-            half, piston = self.half, _IN + out
-            across, down = turned((-out if self.placed.mirror else out, 0.0), self.placed.turn)
-            shapes: list[Shape | Sliding] = [
-                Path(self._rect(-45, -half, piston, half), None, 0.0, cap, closed=True),
-                Path(self._rect(piston, -half, 45, half), None, 0.0, annulus, closed=True),
-                Sliding(self._rod, down, across),
-                self._barrel,
-                Sliding(self._piston, down, across),
-            ]
-            self._kept = (key, shapes)
-        return self._kept[1]
-
-    @cached_property
-    def _barrel(self) -> Path:
-        return Path(self._rect(-45, -self.half, 45, self.half), width=self.theme.main, closed=True)
-
-    @cached_property
-    def _rod(self) -> tuple[Path, ...]:
-        box = self._rect(_IN + 9, -5.5, _IN + 90, 5.5)
-        return (Path(box, width=self.theme.outline, fill="cell", closed=True),)
-
-    @cached_property
-    def _piston(self) -> tuple[Path, ...]:
-        return (Path(self._rect(_IN, -self.half, _IN + 9, self.half), None, 0.0, "ink", closed=True),)
-
-
-@dataclass
 class CrankView:
     """A hand crank seen along its swing: the arm rises and falls as it turns."""
 
@@ -452,10 +390,3 @@ class ReliefView:
         ends = [turned((0.0, y), self.placed.turn) for y in ways]
         start, end = ((across + self.placed.x, down + self.placed.y) for across, down in ends)
         return tuple(arrow(start, end, self.theme.outline))
-
-
-def stroke_of(placed: Placed, live: Live) -> float:
-    """Return a cylinder's stroke [m]."""
-    name = "stroke"
-    known = placed.fitted.part.declared(Parameter)
-    return live.parameter(placed.fitted.id, name) if name in known else 1.0

@@ -110,7 +110,8 @@ def reach(part: Placed) -> tuple[float, float, float, float]:
         case "spool":
             return x - 32, y - 176, x + 32, y + 194
         case "piston" if part.upright:
-            return (x - 20, y - 106, x + 20, y + 46) if part.upwards else (x - 20, y - 46, x + 20, y + 106)
+            foot = 114 if part.symbol.manner.body == "through" else 46
+            return (x - 20, y - 106, x + 20, y + foot) if part.upwards else (x - 20, y - foot, x + 20, y + 106)
         case "piston":
             return x - 106, y - 20, x + 106, y + 20
         case "crank":

@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
 from trainer import units
+from trainer.drawing.cylinder_view import CylinderView, stroke_of
 from trainer.drawing.ends import rod_ends, shaft_ends
 from trainer.drawing.figures_view import FiguresView
 from trainer.drawing.labels import labels, laid_out
 from trainer.drawing.lit import Halo, step_discs
 from trainer.drawing.meter_places import meter_box, place_meters
 from trainer.drawing.meters import Meter
-from trainer.drawing.moving import CrankView, CylinderView, MotorView, Passage, ReliefView, SectionView, stroke_of
+from trainer.drawing.moving import CrankView, MotorView, Passage, ReliefView, SectionView
 from trainer.drawing.pipes import MARK, PITCH, STANDING, Pipes, Track, flowing, oil_speed, route_rig, shared_pressure
 from trainer.drawing.placed import Placed, reach
 from trainer.drawing.resting import Looks, settled
@@ -445,7 +446,7 @@ class Scene:
     def _cylinder(self, id_: str, live: Live, steps: Steps) -> list[Shape | Sliding]:
         cylinder, end = self._cylinders[id_]
         chambers = [steps[self._line_of[id_, port]] for port in self.rig.role(id_, Actuator).chambers]
-        cap, annulus = ("cover" if step is None else f"pressure{step}" for step in chambers)
+        cap, annulus = (*("cover" if step is None else f"pressure{step}" for step in chambers), "cell")[:2]
         return cylinder.picture(live.place(end.line), stroke_of(cylinder.placed, live), cap, annulus)
 
     def _mechanisms(

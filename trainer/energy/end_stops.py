@@ -48,9 +48,10 @@ class EndStops:
         ]
 
     def _turning(self, id_: str, port: str) -> list[str]:
-        """Return the motors that turn a port of a part, through gears or without."""
+        """Return the motors that turn a port of a part, through gears or without; one that has stops is its own."""
         rig = self.network.rig
-        lines, known, found = [rig.line_of(id_, port)], {id_}, []
+        lines, known = [rig.line_of(id_, port)], {id_}
+        found = [id_] if isinstance(rig.parts[id_].part.role, Actuator) else []
         while lines:
             for other, _ in lines.pop().joins:
                 if other in known:
@@ -69,7 +70,7 @@ class EndStops:
         for id_, role in self._cylinders.items():
             place, force = now.place(line_of[id_, role.output]), now.value(id_, "force")
             out = place > now.parameter(id_, role.stroke) - _NEAR and force > 0
-            if out or (place < _NEAR and force < 0):
+            if out or (place < _NEAR and force < 0 and len(role.chambers) > 1):
                 found[id_] = now.pressure(line_of[id_, role.chambers[not out]])
         for id_ in self._motors:
             if self._stands(now, id_):

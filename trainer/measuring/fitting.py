@@ -166,12 +166,14 @@ def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
     role = rig.role(id_, Actuator)
     if not role.linear:
         return lambda _live: False
-    cap, rod_end, rod = (rig.line_of(id_, port).name for port in (*role.chambers, role.output))
+    rod = rig.line_of(id_, role.output).name
+    lines = [rig.line_of(id_, port).name for port in role.chambers]
 
     def rests(live: Live) -> bool:
         place, stroke = live.place(rod), live.parameter(id_, role.stroke)
         areas = [live.value(id_, area) for area in role.areas]
-        push = live.pressure(cap) * areas[0] - live.pressure(rod_end) * areas[1]
+        pushes = [live.pressure(line) * area for line, area in zip(lines, areas, strict=True)]
+        push = pushes[0] - sum(pushes[1:])
         slack = DEAD * areas[0]
         return (place < _END * stroke and push < slack) or (place > (1 - _END) * stroke and push > -slack)
 

@@ -1,10 +1,11 @@
-"""The double-acting cylinder."""
+"""Double-acting cylinders: the usual one, and one whose rod goes through both ends."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from typing import ClassVar
 
 import casadi as ca
 
@@ -17,7 +18,7 @@ from trainer.parts.roles import Actuator
 from trainer.parts.sheet import LEAK, TRICKLE, Sheet, summed
 from trainer.units import pair
 
-__all__ = ["Cylinder"]
+__all__ = ["Cylinder", "DoubleRodCylinder", "end_stop", "friction", "rod_force", "rod_friction", "room", "times"]
 
 _STRONG = 250e5  # Pa on the piston, for which the end stops are laid out
 _RESTS = 1e-5  # m/s
@@ -25,11 +26,34 @@ _TIGHT = 0.15  # of the stroke, to either side, over which a bent rod binds
 _LEAST, _FLOOR = 0.6e-3, 0.2e-3  # m of piston: the oil left at a stop at least, and where the volume stops shrinking
 
 
-def _room(dead: Expr, area: Expr, travel: Expr) -> tuple[Expr, Expr]:
-    """Return the volume of an end and the area with which the piston still moves it aside there."""
+def room(dead: Expr, area: Expr, swept: Expr, moves: Expr | None = None) -> tuple[Expr, Expr]:
+    """Return the volume of an end and the area with which the piston still moves it aside there.
+
+    ``swept`` [m3] beside what is ``dead``; ``moves`` is its area where that is not the whole ``area`` [m2].
+    """
     floor, width = _FLOOR * area, 0.5 * _FLOOR * area
-    over = ca.fmax(dead, _LEAST * area) + area * travel - floor
-    return floor + pos(over, width), area * (clip(over, -width, width) + width) / (2 * width)
+    over = ca.fmax(dead, _LEAST * area) + swept - floor
+    share = (clip(over, -width, width) + width) / (2 * width)
+    return floor + pos(over, width), (area if moves is None else moves) * share
+
+
+def rod_friction(at: At, pressed: Expr, area: Expr) -> Expr:
+    """Return what seals and guides take of a rod's force [N].
+
+    ``pressed`` are the pressure forces on them [N]; a bent rod binds as a pressure on ``area`` [m2] would.
+    """
+    static = at.kinetic_friction * (1 + at.stick_slip)
+    v = at.speed.rod
+    rubbing = friction_force(v, at.kinetic_friction, static, at.viscous_friction)
+    near = clip(1 - ((at.place.rod / at.stroke - 0.5) / _TIGHT) ** 2, 0, 1)
+    tight = at.bent * area * near * near
+    return rubbing + (at.pressure_friction * pressed + tight) * ca.tanh(v / 0.002)
+
+
+def end_stop(at: At, area: Expr) -> tuple[Expr, Expr, Expr]:
+    """Return (force on the rod [N], heat [W], stored [J]) of a cylinder's ends, laid out for 250 bar on ``area``."""
+    rate = _STRONG * area / at.end_give
+    return stop(at.place.rod, at.speed.rod, at.stroke, rate, at.end_damping, at.end_give)
 
 
 class Cylinder(Part):
@@ -117,27 +141,30 @@ class Cylinder(Part):
             return [tr("the rod is as thick as the bore; give a rod that leaves an annulus")]
         return []
 
+    @staticmethod
+    def faces(at: At) -> tuple[Expr, Expr]:
+        """Return the areas [m2] on which the oil at the cap end and at the rod end pushes."""
+        cap = math.pi * at.bore * at.bore / 4
+        return cap, cap - math.pi * ca.fmin(at.rod, 0.98 * at.bore) ** 2 / 4
+
     def equations(self, at: At) -> Law:
         """Return the cylinder's law."""
+        return self._law(at, "A", "B")
+
+    def _law(self, at: At, one: str, other: str) -> Law:
+        """Return the law of a cylinder whose ends are the nodes ``one`` (cap end) and ``other`` (rod end)."""
         x, v, p = at.place.rod, at.speed.rod, at.p
-        cap = math.pi * at.bore * at.bore / 4
-        annulus = cap - math.pi * ca.fmin(at.rod, 0.98 * at.bore) ** 2 / 4
-        rate = _STRONG * cap / at.end_give
-        end, end_heat, end_stored = stop(x, v, at.stroke, rate, at.end_damping, at.end_give)
-        seal = at.pressure_friction * (smooth_abs(p.A, 1e4) * cap + smooth_abs(p.B, 1e4) * annulus)
-        static = at.kinetic_friction * (1 + at.stick_slip)
-        rubbing = friction_force(v, at.kinetic_friction, static, at.viscous_friction)
-        near = clip(1 - ((x / at.stroke - 0.5) / _TIGHT) ** 2, 0, 1)
-        tight = at.bent * cap * near * near
-        rubbing = rubbing + (seal + tight) * ca.tanh(v / 0.002)
-        room_a, end_a = _room(at.dead_volume, cap, x)
-        room_b, end_b = _room(at.dead_volume, annulus, at.stroke - x)
-        push = p.A * end_a - p.B * end_b
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (p.A - p.B)
+        cap, annulus = self.faces(at)
+        end, end_heat, end_stored = end_stop(at, cap)
+        rubbing = rod_friction(at, smooth_abs(p[one], 1e4) * cap + smooth_abs(p[other], 1e4) * annulus, cap)
+        room_a, end_a = room(at.dead_volume, cap, cap * x)
+        room_b, end_b = room(at.dead_volume, annulus, annulus * (at.stroke - x))
+        push = p[one] * end_a - p[other] * end_b
+        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (p[one] - p[other])
         return Law(
-            streams={"past_piston": Stream("A", "B", leak, Loss.LEAKAGE)},
+            streams={"past_piston": Stream(one, other, leak, Loss.LEAKAGE)},
             into={"rod": rubbing - push - end},
-            volume={"A": room_a, "B": room_b},
+            volume={one: room_a, other: room_b},
             inertia={"rod": at.rod_mass},
             heat={
                 "rod_friction": Heat(rubbing * v, Loss.FRICTION),
@@ -153,20 +180,32 @@ class Cylinder(Part):
             },
         )
 
+    rooms: ClassVar[
+        Mapping[str, str]
+    ] = {}  # a port -> the private node of the oil at the piston, where that is another
+    rodless: ClassVar[bool] = True  # whether no rod stands on the cap side of the piston
+
+    @classmethod
+    def within(cls, at: Sheet, port: str) -> Term:
+        """Return the pressure on the piston at an end."""
+        letter = f"p{port}"
+        if port not in cls.rooms:
+            return at.at_port(port, letter)
+        word = tr("inside, at the cap end") if port == "A" else tr("inside, at the rod end")
+        return at.reading(letter, f"{cls.rooms[port]}_pressure", word, (("pressure", at.line(port)),))
+
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield force, speed, the oil that comes back, times, power, areas and the leak of a cylinder."""
         cap, annulus = _areas(at)
         speed, force = at.speed_at("rod"), at.value("force")
         out = speed > -_RESTS
-        yield _force(at)
+        yield _force(at, cls.within(at, "A"), cls.within(at, "B"))
 
         leak = at.passes("past_piston")
         ends = {"A": (cap, tr("cap end")), "B": (annulus, tr("rod end"))}
-        flows = {
-            "A": at.flow("A") - leak * at.specific("A"),
-            "B": at.flow("B") + leak * at.specific("B"),
-        }
+        rooms = {port: cls.rooms.get(port, port) for port in ends}
+        flows = {port: at.flow(node) - at.enters(node) * at.specific(node) for port, node in rooms.items()}
         inlet, outlet = ("A", "B") if out else ("B", "A")
         area, end = ends[inlet]
         flow = at.flow_at(
@@ -185,29 +224,31 @@ class Cylinder(Part):
             (f"qr = v · {small.letter} · 6 / 1000", f"qr = v · {small.letter} · 60 / 231"),
         )  # fmt: skip
         if abs(speed) > 1e-4:
-            yield from _times(at, flow, area, went, out)
+            yield from times(at, flow, area, went, out)
+            yield _cycle(at, flow)
             given = force * speed
             name = tr("Power at the rod") if given >= 0 else tr("Power that the load gives back")
-            yield at.pushing(name, abs(given), _rod_force(at), went)
-        for end_area, size, taken in ((cap, "d", ""), (annulus, "d", "dr")):
-            bore = at.number(size, "bore", tr("bore"), pair("mm", 1, "in", 3))
+            yield at.pushing(name, abs(given), rod_force(at), went)
+        for end_area, taken in ((cap, ""), (annulus, "dr"))[0 if cls.rodless else 1 :]:
+            bore = at.number("d", "bore", tr("bore"), pair("mm", 1, "in", 3))
             rod_size = at.number("dr", "rod", tr("rod"), pair("mm", 1, "in", 3))
             inner = "d²" if not taken else "( d² − dr² )"
             yield Working(
-                at.part, tr("Area of the piston") if not taken else tr("Area on the rod side"), end_area,
+                at.part, tr("Area on the rod side") if taken else tr("Area of the piston"), end_area,
                 (bore, rod_size) if taken else (bore,),
                 (f"{end_area.letter} = 0.7854 · {inner} / 100", f"{end_area.letter} = 0.7854 · {inner}"),
             )  # fmt: skip
-        one, other = at.pressure_at("A"), at.pressure_at("B")
+        one, other = cls.within(at, "A").value, cls.within(at, "B").value
         if abs(one - other) > 1e3:
             ways = ("A", "B") if one > other else ("B", "A")
+            over = at.term("Δp", abs(one - other), "drop", tr("over the piston")) if cls.rooms else at.drop(*ways)
             yield Working(
                 at.part,
                 tr("Leak past the piston"),
                 at.term("ql", abs(leak), "flow", tr("past the piston"), (), TRICKLE),
                 (
                     at.number("k", "leakage", tr("seal, with oil of 35 mPa·s"), LEAK),
-                    at.drop(*ways),
+                    over,
                     at.viscosity(),
                 ),
                 ("ql = k · Δp · 35 / μ",) * 2,
@@ -216,7 +257,39 @@ class Cylinder(Part):
     @classmethod
     def asks(cls, at: Sheet, port: str) -> Working | None:
         """Return the pressure at an end as what it stands for: load, friction, back pressure."""
+        if port in cls.rooms:
+            return None
         return _cap_pressure(at) if port == "A" else _rod_pressure(at)
+
+
+class DoubleRodCylinder(Cylinder):
+    """A piston with a rod through both ends: the same area, the same speed and the same force both ways."""
+
+    symbol = "cyl_double_rod"
+    plain = Plain(
+        mark("Double-rod cylinder"),
+        does=mark("It pushes and pulls with the same force, and goes as fast one way as the other."),
+        works=mark(
+            "A rod leaves at both ends, so the oil has the same ring on both sides of the piston. What goes in at "
+            "one end comes out at the other: it takes no oil from the tank and gives none back."
+        ),
+        set=mark(
+            "It is chosen for steering and for tables that go to and fro alike. It needs room at both ends, and its "
+            "area is the ring: a wider bore than with one rod for the same force."
+        ),
+        law=mark(
+            "Force = ( pA − pB ) · ring − friction; speed = flow over ring, both ways (textbooks of fluid power). "
+            "Friction as of every cylinder."
+        ),
+    )
+    port_names = {"A": "end A", "B": "end B"}
+    rodless = False
+
+    @staticmethod
+    def faces(at: At) -> tuple[Expr, Expr]:
+        """Return the ring [m2] on both sides."""
+        ring = math.pi * at.bore * at.bore / 4 - math.pi * ca.fmin(at.rod, 0.98 * at.bore) ** 2 / 4
+        return ring, ring
 
 
 def _areas(at: Sheet) -> tuple[Term, Term]:
@@ -227,31 +300,33 @@ def _areas(at: Sheet) -> tuple[Term, Term]:
     )
 
 
-def _rod_force(at: Sheet, letter: str = "F") -> Term:
+def rod_force(at: Sheet, letter: str = "F") -> Term:
     """Return the force on a cylinder's rod without its sign, and whether it pushes or pulls as its source."""
     force = at.value("force")
     return at.term(letter, abs(force), "force", tr("pushed by the rod") if force >= 0 else tr("pulled by the rod"))
 
 
-def _friction(at: Sheet) -> Term:
+def friction(at: Sheet) -> Term:
     """Return the friction of the seals, positive while the rod goes out."""
     return at.reading("Fr", "friction", tr("seals rub"))
 
 
-def _force(at: Sheet) -> Working:
-    (cap, annulus), rub, push = _areas(at), _friction(at), at.value("force") >= 0
-    terms = (at.at_port("A", "pA"), cap, at.at_port("B", "pB"), annulus)
+def _force(at: Sheet, one: Term, other: Term) -> Working:
+    """Return the force on a rod from the pressures on both sides of its piston."""
+    (cap, annulus), rub, push = _areas(at), friction(at), at.value("force") >= 0
+    terms = (one, cap, other, annulus)
     way = rub if push else replace(rub, value=-rub.value)
     sign = "−" if way.value > 0 else "+"
     sides = [("pA", "A"), ("pB", "a")] if push else [("pB", "a"), ("pA", "A")]
     words = [f"F = {' − '.join(f'{p} · {a}{rate}' for p, a in sides)} {sign} Fr" for rate in (" / 100", "")]
     return Working(
-        at.part, tr("Force on the rod") if push else tr("Pull on the rod"), _rod_force(at),
+        at.part, tr("Force on the rod") if push else tr("Pull on the rod"), rod_force(at),
         (*terms, replace(rub, value=abs(rub.value))), (words[0], words[1]),
     )  # fmt: skip
 
 
-def _times(at: Sheet, flow: Term, area: Term, speed: Term, out: bool) -> Iterator[Working]:
+def times(at: Sheet, flow: Term, area: Term, speed: Term, out: bool) -> Iterator[Working]:
+    """Yield how long a rod takes to the end of its stroke, and for all of it."""
     length, place = at.parameter("stroke"), at.place_at("rod")
     fine = pair("mm", 1, "in", 2)
     stroke = at.term("s", length, "length", tr("stroke"), (), fine)
@@ -272,8 +347,14 @@ def _times(at: Sheet, flow: Term, area: Term, speed: Term, out: bool) -> Iterato
         at.term("t", length * area.value / flow.value, "time", tr("at this flow")), (area, stroke, flow),
         (f"t = {letter} · s · 6 / ( 1000 · q )", f"t = {letter} · s · 60 / ( 231 · q )"),
     )  # fmt: skip
+
+
+def _cycle(at: Sheet, flow: Term) -> Working:
+    """Return the time of a stroke out and one in with the flow that there is."""
     cap, annulus = _areas(at)
-    yield Working(
+    length = at.parameter("stroke")
+    stroke = at.term("s", length, "length", tr("stroke"), (), pair("mm", 1, "in", 2))
+    return Working(
         at.part, tr("Cycle: out and in"),
         at.term("t", length * (cap.value + annulus.value) / flow.value, "time", tr("with this flow both ways")),
         (cap, annulus, stroke, flow),
@@ -283,7 +364,7 @@ def _times(at: Sheet, flow: Term, area: Term, speed: Term, out: bool) -> Iterato
 
 def _carried(at: Sheet, sign: int) -> tuple[str, tuple[Term, ...]]:
     """Return the words of what the piston carries, force and friction; ``sign`` -1 seen from the rod end."""
-    force, rub = at.value("force"), _friction(at)
+    force, rub = at.value("force"), friction(at)
     word = tr("load and what moves it") if force >= 0 else tr("load that pulls")
     items = (at.term("F", sign * force, "force", word), replace(rub, value=sign * rub.value))
     return summed(items)

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from typing import ClassVar
 
 import casadi as ca
 
-from trainer.formula import Working
+from trainer.formula import Term, Working
 from trainer.language import mark, tr
 from trainer.parts.efficiency import of_motor
 from trainer.parts.laws import clip, drag_torque, gaps, pos, ramp, smooth_sign
@@ -17,6 +18,7 @@ from trainer.parts.part import (
     Choice,
     Control,
     Efficiency,
+    Expr,
     Heat,
     Kind,
     Law,
@@ -306,7 +308,7 @@ class HydraulicMotor(Part):
 
     ports = {"A": OIL, "B": OIL, "L": OIL, "shaft": SHAFT}
     symbol = "motor_bidir"
-    plate = ("{displacement}",)
+    plate: ClassVar[tuple[str, ...]] = ("{displacement}",)
     letter = "A"
     plain = Plain(
         mark("Hydraulic motor, both directions"),
@@ -372,13 +374,18 @@ class HydraulicMotor(Part):
 
     def equations(self, at: At) -> Law:
         """Return the motor's law, after the pump's with the sign of the torque turned."""
-        d, w, mu, p = at.displacement, at.speed.shaft, at.oil.viscosity, at.p
+        return self.law(at, at.displacement)
+
+    @staticmethod
+    def law(at: At, d: Expr) -> Law:
+        """Return the law of a motor that takes ``d`` [m3/rad]; it leaks as wide as its whole displacement lets it."""
+        w, mu, p = at.speed.shaft, at.oil.viscosity, at.p
         drop, fall = p.A - p.B, at.h.A - at.h.B
         geometric = d * w
         moved = pos(geometric, d) / at.w.A - pos(-geometric, d) / at.w.B
         share = at.pressure_drag + at.starting_drag * ca.exp(-((w / 2.0) ** 2))
         drag = drag_torque(d, w, drop, mu, viscous=at.viscous_drag, pressed=share, steady=at.breakaway, knee=_KNEE)
-        leak = gaps(at.leakage, d, mu) / 2  # across, and from each port to the case
+        leak = gaps(at.leakage, at.displacement, mu) / 2  # across, and from each port to the case
         return Law(
             streams={
                 "across": Stream("A", "B", leak * drop, Loss.LEAKAGE),
@@ -402,10 +409,15 @@ class HydraulicMotor(Part):
         )
 
     @classmethod
+    def size(cls, at: Sheet) -> Term:
+        """Return the oil that a turn takes as it stands."""
+        return at.number("V", "displacement", tr("displacement"))
+
+    @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield torque, speed, power, leakage and efficiency of a motor."""
         sign, high, low = _way(at)
-        size = at.number("V", "displacement", tr("displacement"))
+        size = cls.size(at)
         drop = at.drop(high, low)
         rub = at.term("Tr", sign * at.value("drag"), "torque", tr("friction"))
         torque = at.term(
@@ -462,7 +474,7 @@ class HydraulicMotor(Part):
         )
         words, terms = summed(items)
         result, back = at.at_port(high, f"p{high}"), at.at_port(low, f"p{low}")
-        size = at.number("V", "displacement", tr("displacement"))
+        size = cls.size(at)
         forms = [f"{result.letter} = ( {words} ) · {k} / V + {back.letter}" for k in ("62.8", "75.4")]
         return Working(
             result.refers_to[0][1],

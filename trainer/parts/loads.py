@@ -1,8 +1,12 @@
-"""Loads on a rod: a weight, a wall in its way, a force that does not change."""
+"""Loads on a rod: a weight, a wall in its way, a force that does not change; on a shaft: a turntable."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from dataclasses import replace
+
+import casadi as ca
 
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
@@ -10,12 +14,12 @@ from trainer.parts.laws import TOUCH, contact, pressed, shock
 from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Load
-from trainer.parts.sheet import Sheet
+from trainer.parts.sheet import Sheet, balance
 from trainer.units import GRAVITY, PLAIN, pair
 
-__all__ = ["ConstantForce", "Wall", "Weight"]
+__all__ = ["ConstantForce", "Turntable", "Wall", "Weight"]
 
-ROD = Kind.ROD
+ROD, SHAFT = Kind.ROD, Kind.SHAFT
 
 
 class Weight(Part):
@@ -29,8 +33,8 @@ class Weight(Part):
         mark("Weight on a rod"),
         does=mark("It is the load: what the machine is there for."),
         works=mark(
-            "Its weight, mass times 9.81, pushes on the rod, all of it upright, none of it level. Speeding it"
-            " up asks for more force than holding it."
+            "Its weight, mass times 9.81, pushes on the rod, all of it upright, none of it level. Speeding it up "
+            "asks for more force than holding it."
         ),
         set=mark("It is hung on by hand. A pressure counts only with a known weight."),
         law=mark("Force = mass · acceleration + share along the rod · weight: Newton's second law."),
@@ -89,8 +93,8 @@ class Wall(Part):
         mark("Fixed stop"),
         does=mark("It is something stiff that the rod runs into."),
         works=mark(
-            "Until the rod is there it does nothing; then it pushes back as hard as it is pushed, and "
-            "pressure rises until something gives way or lets oil off."
+            "Until the rod is there it does nothing; then it pushes back as hard as it is pushed, and pressure "
+            "rises until something gives way or lets oil off."
         ),
         set=mark("The gap says where it is met. It never pulls."),
         law=mark(
@@ -150,8 +154,8 @@ class ConstantForce(Part):
         mark("Constant force"),
         does=mark("It is a load that pushes with the same force at every place and speed."),
         works=mark(
-            "The pressure that it asks for is that force over the area, and what friction and lines add. It "
-            "takes no longer to speed up than the mass that moves with it."
+            "The pressure that it asks for is that force over the area, and what friction and lines add. It takes "
+            "no longer to speed up than the mass that moves with it."
         ),
         set=mark("Only the force is set. Less than nothing pulls the rod out, and the oil then has to hold it back."),
         law=mark("Force = mass · acceleration + the force that is set: Newton's second law."),
@@ -174,6 +178,83 @@ class ConstantForce(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the power of a force that does not change."""
         yield _power(at, "rod", at.value("force"), tr("against the rod"))
+
+
+class Turntable(Part):
+    """What turns with a shaft: heavy, in a bearing that drags, on ground that slopes or not.
+
+    ``slope``: the torque with which the ground's slope turns it back when it stands a quarter turn from where its
+    heavy side hangs lowest (0).
+    """
+
+    ports = {"shaft": SHAFT}
+    carries = ("shaft",)
+    symbol = "turntable"
+    letter = "W"
+    plain = Plain(
+        mark("Turntable"),
+        does=mark("It is what a swing motor turns: an upper carriage, a mast, a drum."),
+        works=mark(
+            "It takes torque to speed it up and gives it back when it is stopped: oil that is shut in then has to "
+            "bear it. On a slope its heavy side wants to go down."
+        ),
+        set=mark("The farther out its weight, the more it counts, by the square. A slope is set as its torque."),
+        law=mark(
+            "Torque = moment of inertia · gain of speed + slope · sin( angle ) + drag · speed: Newton's second law."
+        ),
+    )
+    role = Load("turntable")
+    words = {"motion": "motion", "height": "height", "bearing": "bearing"}
+    moment = Parameter("200 kg m2", low="0.01 kg m2", high="1e7 kg m2", meaning="moment of inertia", load=True)
+    slope = Parameter(
+        "0 N m", low="-1e6 N m", high="1e6 N m", meaning="torque of the slope a quarter turn on", load=True
+    )
+    drag = Parameter("20 N m s", low="0 N m s", high="1e5 N m s", meaning="drag of its bearing, per speed")
+    turned = State("0 rad", nominal="0.1 rad")
+    turning = State("0 rad/s", nominal="0.1 rad/s")
+
+    def equations(self, at: At) -> Law:
+        """Return Newton's law for the turntable and all that turns with it."""
+        w = at.turning
+        weight, rubs = at.slope * ca.sin(at.turned), at.drag * w
+        rate = (at.given.shaft - weight - rubs) / (at.moment + at.inertia.shaft)
+        return Law(
+            carries={"shaft": (at.turned, w)},
+            rate={"turned": w, "turning": rate},
+            heat={"bearing": Heat(rubs * w, Loss.FRICTION, dry=True)},
+            stored={
+                "motion": at.moment * w * w / 2,
+                "height": at.slope * (1 - ca.cos(at.turned)),
+            },
+            readings={
+                "weight": (weight, "torque"),
+                "drag": (rubs, "torque"),
+                "place": (at.turned, "angle"),
+            },
+        )
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield what speeds it up, the torque of the slope, and the power that turns it."""
+        given, weight, rubs = at.load("shaft"), at.value("weight"), at.value("drag")
+        way = 1 if given >= 0 else -1
+        terms = (
+            at.term("T", way * given, "torque", tr("from the shaft")),
+            at.term("Ts", -way * weight, "torque", tr("of the slope")),
+            at.term("Tr", -way * rubs, "torque", tr("bearing drags")),
+        )
+        left = at.term("Ta", way * (given - weight - rubs), "torque", tr("left to change its speed"))
+        yield balance(at.part, tr("What changes its speed"), left, terms)
+        whole = at.number("Tm", "slope", tr("a quarter turn on"))
+        if whole.value:
+            share = at.term("k", abs(math.sin(at.state("turned"))), "ratio", tr("of it, where it stands"), (), PLAIN)
+            slope = at.term("Ts", abs(weight), "torque", tr("of the slope"))
+            size = replace(whole, value=abs(whole.value))
+            yield Working(at.part, tr("Torque of the slope"), slope, (size, share), ("Ts = Tm · k",) * 2)
+        power = given * at.speed_at("shaft")
+        name = tr("Power that turns it") if power >= 0 else tr("Power that it gives back")
+        turned = at.term("T", abs(given), "torque", tr("from the shaft"))
+        yield at.turning(name, abs(power), turned, at.turns("shaft", source=tr("shaft")))
 
 
 def _power(at: Sheet, port: str, force: float, what: str) -> Working:

@@ -255,9 +255,9 @@ class Transmission(Role):
 class Actuator(Role):
     """Does the work: a cylinder by its rod, a motor by its shaft.
 
-    ``chambers``: the ports that oil is sent to; ``output``: its mechanical port; ``areas``: the readings of a
-    cylinder's areas, none of a motor; ``push``: the reading of what its rod gives; ``stroke``: the parameter of its
-    length, "" without stops of its own;
+    ``chambers``: the ports that oil is sent to, one where a load or a spring brings it back; ``output``: its
+    mechanical port; ``areas``: the readings of a cylinder's areas, one for each of them, none of a motor; ``push``:
+    the reading of what its rod gives; ``stroke``: the parameter of its length, "" without stops of its own;
     ``drain``: the port of its leakage.
     """
 
@@ -269,7 +269,7 @@ class Actuator(Role):
         "drain": mark("drain"),
     }
 
-    chambers: tuple[str, str] = ("A", "B")
+    chambers: tuple[str, ...] = ("A", "B")
     output: str = "rod"
     areas: tuple[str, ...] = ()
     push: str = "force"

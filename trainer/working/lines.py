@@ -67,7 +67,9 @@ def _loaded(at: Sheet, line: str) -> bool:
     now = at.now
     for id_, port in _actuators(at, line):
         role = at.rig.role(id_, Actuator)
-        other = next(end for end in role.chambers if end != port)
+        other = next((end for end in role.chambers if end != port), "")
+        if not other:
+            return True
         if not role.linear:
             return now.pressure(line) >= now.pressure(at.line(id_, other))
         areas = dict(zip(role.chambers, role.areas, strict=True))

@@ -137,7 +137,8 @@ class PartSheet:
             if role.stroke:
                 place = self._now.place(self._at.line(other, role.output))
                 share = place / self._now.parameter(other, role.stroke)
-                end = role.chambers[0] if share > 0.99 else role.chambers[1] if share < 0.01 else ""
+                first, *second = role.chambers
+                end = first if share > 0.99 else second[0] if second and share < 0.01 else ""
                 if end and self._now.pressure(self._at.line(other, end)) > 0.8 * pressure:
                     ids.append(other)
         ends = [tr("the {part} stands at the end of its stroke").format(part=part_words(rig, other)) for other in ids]

@@ -18,6 +18,11 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "rect(-7,-2 7,2)",
         "rod(0,-2)S",
     ),
+    "turntable": (
+        "Turntable carried by a shaft",
+        "circle(0,0,2); line(-1.2,-1.2 1.2,1.2); disc(0,0,0.4); shaft(-4,0 -2,0)",
+        "shaft(-4,0)W",
+    ),
     "wall": (
         "Fixed wall",
         (

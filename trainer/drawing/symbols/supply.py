@@ -96,6 +96,14 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "shaft(-4,0 -0.35,0); shaft(0.35,0 4,0); line(-0.35,-1.2 -0.35,1.2); line(0.35,-1.2 0.35,1.2)",
         "1(-4,0)W 2(4,0)E",
     ),
+    "brake": (
+        "Brake on a shaft, applied by a spring, released by pressure",
+        (
+            "shaft(-1.5,0 1.5,0); rect(-1.2,0.5 1.2,1.1); line(0,1.1 0,3.3); rect(-1.5,2.5 1.5,6); "
+            "rect(-1.5,3.3 1.5,3.8); spring(0,3.8 0,6,0.9,5); sdash(-1.5,3 -3,3)"
+        ),
+        "X(-3,3)W shaft(0,0)E",
+    ),
     "gear": (
         "Gear between two shafts",
         "shaft(-2,0 -1,0); shaft(1,0 2,0); rect(-1,-2 1,2); line(-1,0 1,0)",

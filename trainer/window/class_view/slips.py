@@ -63,13 +63,14 @@ def _of_pressure(rig: Rig, before: float, control: str, then: Live, reliefs: Seq
     for id_, role in _moved(rig, control):
         if not role.linear:
             continue
-        cap, ring = (then.value(id_, area) for area in role.areas[:2])
+        cap, *ring = (then.value(id_, area) for area in role.areas)
         force = abs(then.value(id_, role.push))
-        yield Option(
-            force / ring,
-            tr("the load over the rod side"),
-            tr("That is the load on the ring alone. Going out, the oil pushes on the whole piston."),
-        )
+        for area in ring:
+            yield Option(
+                force / area,
+                tr("the load over the rod side"),
+                tr("That is the load on the ring alone. Going out, the oil pushes on the whole piston."),
+            )
         yield Option(
             force / cap,
             tr("what the load alone needs"),
@@ -134,36 +135,38 @@ def _of_speed(rig: Rig, quantity: str, before: float, control: str, then: Live) 
     yield Option(0.0, tr("it stands"), tr("The pump brings oil and the spool lets it in: something moves."))
     for id_, role in _moved(rig, control):
         if quantity == "speed" and role.linear:
-            cap, ring = (then.value(id_, area) for area in role.areas[:2])
+            cap, *ring = (then.value(id_, area) for area in role.areas)
             yield Option(
                 rig.delivery / cap,
                 tr("all the pump's oil, over the piston"),
                 tr("All the pump's oil over the piston's area. A part still goes past the spool, or it moves in."),
             )
-            yield Option(
-                rig.delivery / ring,
-                tr("all the pump's oil, over the ring"),
-                tr("The pump's oil over the ring's area. Look which side is fed, and how much goes past."),
-            )
+            for area in ring:
+                yield Option(
+                    rig.delivery / area,
+                    tr("all the pump's oil, over the ring"),
+                    tr("The pump's oil over the ring's area. Look which side is fed, and how much goes past."),
+                )
 
 
 def of_time(rig: Rig, part: str, took: float, way: float, then: Live) -> Iterator[Option]:
     """Yield what may be thought of the time [s] that a cylinder takes over its ``way`` [m], out where positive."""
     role = rig.parts[part].part.role
     assert isinstance(role, Actuator)
-    cap, ring = (then.value(part, area) for area in role.areas[:2])
-    fed, other = (cap, ring) if way > 0 else (ring, cap)
-    if rig.delivery:
+    areas = [then.value(part, area) for area in role.areas]
+    fed, other = (areas[0], areas[-1]) if way > 0 else (areas[-1], areas[0])
+    if rig.delivery and (way > 0 or len(areas) > 1):
         yield Option(
             abs(way) * fed / rig.delivery,
             tr("all the pump's oil gets in"),
             tr("So long it would take with all of the pump's oil. A part of it goes another way."),
         )
-    yield Option(
-        took * other / fed,
-        tr("the other side is filled"),
-        tr("That counts the area of the other side. Look which one the oil comes to on this way."),
-    )
+    if other != fed:
+        yield Option(
+            took * other / fed,
+            tr("the other side is filled"),
+            tr("That counts the area of the other side. Look which one the oil comes to on this way."),
+        )
     yield Option(
         took / 2, tr("the load helps"), tr("So fast it would be with twice the oil. The pump brings no more.")
     )
