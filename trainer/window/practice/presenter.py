@@ -73,6 +73,11 @@ class PracticePresenter(Presenter[Page]):
         if self._desk is not None:
             self._desk.take()
 
+    def refit(self) -> None:
+        """Show the gauge that there is now."""
+        if self._desk is not None:
+            self._desk.refit()
+
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Follow the attempt."""
         if self._desk is not None:
