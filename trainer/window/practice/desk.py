@@ -582,11 +582,6 @@ class PracticeDesk:
         elif self.replay is not None and shown is self.replay:
             self.replay.take_figures("")
 
-    def refit(self) -> None:
-        """Show the gauge that the rig has now."""
-        if self.run is not None and self.live is not None and self.owner.session is self.live.session:
-            self.run.take_instruments()
-
     def new_look(self) -> None:
         """Take other colours and units."""
         shown = self.owner.stage.screen
