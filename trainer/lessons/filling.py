@@ -34,10 +34,14 @@ def quantity(name: str) -> tuple[float, str] | None:
 
 @dataclass(frozen=True, slots=True)
 class Filler:
-    """Fills texts with figures in a unit system; ``small`` rigs show powers in W."""
+    """Fills texts with figures in a unit system; ``small`` rigs show powers in W.
+
+    A number that is written in the text is told as it is chosen, or to so many ``digits``.
+    """
 
     figures: Figures
     small: bool = False
+    digits: int = 0
 
     def fill(self, text: str, system: System, **more: str) -> str:
         """Return a text with its numbers in place. Raises KeyError for a name that has none."""
@@ -47,7 +51,7 @@ class Filler:
             if name in more:
                 return more[name]
             if (written := quantity(name)) is not None:
-                return given(*written, system)
+                return about(*written, system, self.small, self.digits) if self.digits else given(*written, system)
             value, kind = self.figures[name]
             return given(value, kind, system) if _GIVEN.match(name) else about(value, kind, system, self.small)
 

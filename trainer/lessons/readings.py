@@ -102,7 +102,9 @@ class Reading:
 
     @property
     def courses(self) -> tuple[str, ...]:
-        """All that is followed over the run for it."""
+        """All that is followed over the run for it; the way of a shaft without a place is that of its speed."""
+        if self.what == "moves":
+            return self.course, f"speed {self.name}"
         return (self.course, f"place {self.along}") if self.along else (self.course,)
 
     @property

@@ -174,7 +174,10 @@ def taken(reading: Reading, course: Course, run: Run, quantity: str) -> float:
             return _sum([pair for pair in pairs if begin <= pair[0] <= end]) if begin < end else math.nan
     if reading.what == "moves":
         least = MOVING[quantity]
-        return next((time - run.begin for time, value in pairs if abs(value - values[0]) > least), math.inf)
+        if quantity == "angle" and max(values) == min(values):  # no part keeps the place of this shaft
+            pairs = _summed(course.since(f"speed {reading.name}", run.begin))
+        begin = pairs[0][1]
+        return next((time - run.begin for time, value in pairs if abs(value - begin) > least), math.inf)
     return values[-1]
 
 
@@ -187,6 +190,15 @@ def _sum(pairs: Sequence[tuple[float, float]]) -> float:
     return math.fsum(
         (later - time) * (value + following) / 2 for (time, value), (later, following) in itertools.pairwise(pairs)
     )
+
+
+def _summed(pairs: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Return at each instant what has come together since the first one."""
+    steps = (
+        (later - time) * (value + following) / 2 for (time, value), (later, following) in itertools.pairwise(pairs)
+    )
+    times = (time for time, _ in pairs)
+    return [*zip(times, itertools.accumulate(steps, initial=0.0), strict=True)]
 
 
 def _met(pairs: Sequence[tuple[float, float]], wanted: float) -> float:

@@ -344,12 +344,16 @@ def _first(session: Session, asked: Asked, hands: Mapping[str, float]) -> Questi
         role = rig.parts[part].part.role
         assert isinstance(role, Actuator)
         outputs[control] = rig.line_of(part, role.output).name, "speed" if role.linear else "shaft speed"
-    start = {line: session.readings.place(line) for line, _ in outputs.values()}
+    gone = dict.fromkeys(outputs, 0.0)  # a motor's shaft has no place of its own: its turns are summed up
     began: dict[str, float] = {}
+    before = {line: ahead.readings.speed(line) for line, _ in outputs.values()}
     while ahead.time - session.time < FIRST:
         ahead.advance(_STEP)
         for control, (line, quantity) in outputs.items():
-            if control not in began and abs(ahead.readings.place(line) - start[line]) > _MOVED[quantity]:
+            speed = ahead.readings.speed(line)
+            gone[control] += _STEP * (before[line] + speed) / 2
+            before[line] = speed
+            if control not in began and abs(gone[control]) > _MOVED[quantity]:
                 began[control] = ahead.time - session.time
     if not began:
         return tr("None of them moves. Ask with other levers.")
