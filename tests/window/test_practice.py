@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
 from trainer.changing.recovery import read
+from trainer.drawing.ledger_view import ledger_text
 from trainer.drawing.shapes import Words
 from trainer.practice import file
 from trainer.practice.attempt import SLOW_PICTURE, Attempt, State
@@ -27,7 +28,6 @@ from trainer.practice.task import Task
 from trainer.practice.telling import filled
 from trainer.rig.rig import Rig
 from trainer.units import System
-from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.practice.card_screen import CardScreen
 from trainer.window.practice.ladder_screen import LadderScreen
 from trainer.window.practice.live import Live
@@ -143,8 +143,14 @@ def test_a_whole_task_by_keys(
         replay.show_at(seconds)
         k = int((live.attempt.traces[0].times <= replay.seconds + 1e-6).sum()) - 1
         assert replay.operator.levers["1V1.lever"].value == pytest.approx(float(lever[k]), abs=0.02)
-    replay.show_circuit(True)
+    replay.show_view("books")
+    books = there(replay.books)
     assert replay.drawing.isVisible()
+    assert books.strip.record.series.end == pytest.approx(replay.begin + replay.until)
+    replay.show_at(0.5)
+    assert books.strip.record.now == replay.session.time
+    power = ledger_text(books.book.power.ledger(replay.session.readings), System.METRIC, small=True)
+    assert books.power.text.total == power.total
     press(board, KEY.Key_Escape)
     assert isinstance(board.stage.screen, CardScreen)
 
@@ -203,22 +209,6 @@ def test_stopped_by_hand_it_does_not_count(board: BoardWindow) -> None:
     press(board, KEY.Key_Return)
     assert live_of(board).number == 2
     assert live_of(board).attempt.state is State.READY
-
-
-def test_a_gauge_taken_off_during_a_run_is_no_longer_shown(board: BoardWindow) -> None:
-    """By whatever way: the run goes on without it, and shows it once it is fitted again."""
-    desk, dials = desk_of(board), board.presenter(DialsPresenter)
-    desk.start(id_of(desk, "E1"))
-    run = run_of(board)
-    gauge = there(run.dial).instrument
-    while run.dial is not None:
-        dials.take_off(run.dial.instrument.name)
-    board.print_figures()
-    pass_time(board, 0.1)
-    dials.want(gauge)
-    board.print_figures()
-    assert there(run.dial).instrument == gauge
-    assert there(run.dial).isVisible()
 
 
 @pytest.mark.soak

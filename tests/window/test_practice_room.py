@@ -9,7 +9,8 @@ import pytest
 from board_moves import MakeBoard, pass_time, there
 from cases import first
 from practice_moves import desk_of, id_of, live_of, until
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from room_measures import boxes, check
 from test_practice import creep, made
@@ -19,6 +20,7 @@ from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.controls.buttons import WordButton
 from trainer.window.practice.desk import PracticeDesk
+from trainer.window.practice_show import PracticeShow
 from trainer.window.shell.window import BoardWindow
 
 LEAST = 12
@@ -160,6 +162,33 @@ def test_runs_of_the_loader(
         fits(shown(window))
         desk.stop()
         fits(shown(window))
+    desk.leave()
+
+
+@pytest.mark.soak
+def test_two_runs_of_the_loader_stand_beside_each_other(make_board: MakeBoard, loader: Rig) -> None:
+    """Both machines at one instant, which a click or the arrow keys choose; then the ledgers of the later one."""
+    window = make_board(loader, size=(1280, 720))
+    PracticeShow(window).run("E4", 30.0)
+    desk = desk_of(window)
+    screen = there(desk.card_screen)
+    assert not screen.card.machines
+    screen.card.ghost = screen.card.attempt.traces  # the best one is as this one
+    QTest.keyClick(screen, Qt.Key.Key_F8)
+    assert screen.card.machines
+    fits(shown(window))
+    for key, seconds in ((Qt.Key.Key_Left, 0.0), (Qt.Key.Key_Right, 0.1)):
+        screen.choose(0.05)
+        QTest.keyClick(screen, key)
+        assert screen.card.chosen == pytest.approx(max(seconds + 0.05 * (seconds > 0), 0.0))
+        fits(shown(window))
+    begin, end = (there(screen.card.pose(False, seconds)).boom for seconds in (0.0, screen.card.until))
+    assert end > begin + 0.1  # it was lifted
+    desk.see_it_run()
+    replay = there(desk.replay)
+    replay.show_view("books")
+    replay.show_at(1.0)
+    fits(shown(window))
     desk.leave()
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from trainer.drawing.machine_pose import Pose, pose_of
+from trainer.drawing.machine_pose import Pose, Posed, pose_of
 from trainer.drawing.machine_views import plan_view, rear_view, side_view
 from trainer.drawing.shapes import Path, Shape, Words
 from trainer.drawing.symbols import SYMBOLS
@@ -120,7 +120,7 @@ class MachineView:
             found += self._loads(pose, views.rear, system)
         return found + self._numbers(pose, system)
 
-    def pose(self, live: Live) -> Pose:
+    def pose(self, live: Posed) -> Pose:
         """Return the machine's angles, places and loads at one instant [SI]."""
         return pose_of(live, self.crane, self.trailer, self.grapple)
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, Protocol
 
 from trainer.parts.arm import BELLY, BOOM, STICK
 from trainer.parts.yard import LOGS, STANDS, log_radius
-from trainer.rig.live import Live
 
-__all__ = ["Log", "Place", "Pose", "Stand", "pose_of"]
+__all__ = ["Log", "Place", "Pose", "Posed", "Stand", "pose_of"]
 
 Place = tuple[float, float, float]  # ahead, left, up
 _BARE = 0.15  # radius of what is drawn where nothing is carried
@@ -19,6 +18,19 @@ _CLOSED = 0.02  # share of the stroke that tongs may be short of a hooked load a
 _UPPER = 0.35 / 1.35  # share of the link that is the upper one; the grapple is the other
 _HUNG = ("hung_ahead", "hung_left", "hung_up")
 _LYING, _HELD = 1, 2
+
+
+class Posed(Protocol):
+    """What a pose is found of: states, readings and parameters of parts, by id and own name [SI]."""
+
+    def state(self, part: str, name: str) -> float:
+        """Return a state of a part."""
+
+    def value(self, part: str, name: str) -> float:
+        """Return a reading that a part gives of itself."""
+
+    def parameter(self, part: str, name: str) -> float:
+        """Return a parameter of a part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +164,7 @@ class Pose:
         return x, y, z
 
 
-def pose_of(live: Live, crane: str, trailer: str, grapple: str) -> Pose:
+def pose_of(live: Posed, crane: str, trailer: str, grapple: str) -> Pose:
     """Return the machine's pose at one instant; parts by id, "" for none."""
     shut = live.state(crane, "tongs") / live.parameter(crane, "tongs_stroke")
     belly = BELLY[0] - BELLY[1] * shut
@@ -191,24 +203,24 @@ def pose_of(live: Live, crane: str, trailer: str, grapple: str) -> Pose:
     return _stand_on(pose, live, trailer) if trailer else pose
 
 
-def _place(live: Live, crane: str, *names: str) -> Place:
+def _place(live: Posed, crane: str, *names: str) -> Place:
     x, y, z = (live.state(crane, name) for name in names)
     return x, y, z
 
 
-def _stand(live: Live, crane: str, name: str) -> Stand:
+def _stand(live: Posed, crane: str, name: str) -> Stand:
     return Stand(
         name, *(live.parameter(crane, f"{name}_{what}") for what in ("ahead", "left", "long", "wide", "height"))
     )
 
 
-def _radius(live: Live, crane: str, mass: float) -> float:
+def _radius(live: Posed, crane: str, mass: float) -> float:
     """Return the radius of a log by its mass."""
     at: Any = SimpleNamespace(**{name: live.parameter(crane, name) for name in ("log_density", "log_length")})
     return float(log_radius(at, mass))
 
 
-def _logs(live: Live, crane: str) -> list[Log]:
+def _logs(live: Posed, crane: str) -> list[Log]:
     found = []
     for log in LOGS:
         number = round(live.state(crane, log))
@@ -219,7 +231,7 @@ def _logs(live: Live, crane: str) -> list[Log]:
     return found
 
 
-def _stand_on(pose: Pose, live: Live, trailer: str) -> Pose:
+def _stand_on(pose: Pose, live: Posed, trailer: str) -> Pose:
     """Put a machine on its trailer."""
     pose.heave, pose.roll = live.value(trailer, "heave"), live.value(trailer, "roll")
     pose.spread, pose.track = live.parameter(trailer, "spread"), live.parameter(trailer, "track")

@@ -16,6 +16,7 @@ from trainer.language import mark, tr
 from trainer.lessons.running import rig_with, set_then
 from trainer.lessons.seats import Seed
 from trainer.practice.measures import MOVED
+from trainer.practice.posed import pose_probes
 from trainer.practice.task import Lap, Task
 from trainer.practice.trace import Sampler, Trace
 from trainer.rig.names import lever_words
@@ -159,7 +160,7 @@ class Attempt:
         if self.state.over or self.state is State.LAP_DONE or now.time <= self._now:
             return self.state
         if self._sampler is None:
-            self._sampler = Sampler.of(self.task, now)
+            self._sampler = Sampler.of(self.task, now, pose_probes(now))
             controls = now.network.rig.controls()
             self._levers = [name for name in controls if name.endswith(".lever")]
             others = {name: now.control(*name.split(".", 1)) for name in controls if name not in self._levers}

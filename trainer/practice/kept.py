@@ -59,6 +59,7 @@ class _Ghost(msgspec.Struct, frozen=True):
     values: dict[str, bytes]
     levers: dict[str, bytes]
     quantities: dict[str, str]
+    posed: dict[str, bytes] = {}
 
 
 def usual_folder() -> Path:
@@ -170,6 +171,7 @@ def _packed(traces: Sequence[Trace]) -> bytes:
                 all_of(dict(one.values)),
                 all_of(dict(one.levers)),
                 dict(one.quantities),
+                all_of(dict(one.posed)),
             )
             for one in traces
         ]
@@ -187,6 +189,7 @@ def _unpacked(content: bytes) -> list[Trace]:
             all_of(one.values),
             all_of(one.levers),
             one.quantities,
+            all_of(one.posed),
         )
         for one in msgspec.msgpack.decode(content, type=list[_Ghost])
     ]

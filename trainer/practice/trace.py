@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 import numpy as np
 
@@ -21,7 +22,8 @@ PLACES = ("load ahead", "load left", "load up", "slew of the boom", "reach of th
 class Trace:
     """One lap: times since the first lever moved [s], readings by their letters and levers by their names [SI].
 
-    ``quantities`` are those of the readings. The sample at or just before time 0 is the first.
+    ``quantities`` are those of the readings. The sample at or just before time 0 is the first. ``posed`` is what the
+    picture of the machine needs, where the rig has one.
     """
 
     lap: str
@@ -29,6 +31,7 @@ class Trace:
     values: Mapping[str, Numbers]
     levers: Mapping[str, Numbers]
     quantities: Mapping[str, str]
+    posed: Mapping[str, Numbers] = field(default_factory=dict)
 
     def __len__(self) -> int:
         return len(self.times)
@@ -36,6 +39,10 @@ class Trace:
     def at(self, letter: str, time: float) -> float:
         """Return a reading at a time [s], between samples in a straight line."""
         return float(np.interp(time, self.times, self.values[letter]))
+
+    def stood(self, name: str, time: float) -> float:
+        """Return what the picture of the machine needs at a time [s]. Raises KeyError for what was not kept."""
+        return float(np.interp(time, self.times, self.posed[name]))
 
     def until(self, time: float) -> Trace:
         """Return the trace up to a time [s]."""
@@ -46,6 +53,7 @@ class Trace:
             {name: one[:k] for name, one in self.values.items()},
             {name: one[:k] for name, one in self.levers.items()},
             self.quantities,
+            {name: one[:k] for name, one in self.posed.items()},
         )
 
 
@@ -64,19 +72,27 @@ class Sampler:
     probes: Mapping[str, Callable[[Readings], float]]
     quantities: Mapping[str, str]
     levers: tuple[str, ...]
+    posed: Mapping[str, Callable[[Readings], float]] = field(default_factory=dict)
     times: list[float] = field(default_factory=list)
     rows: list[list[float]] = field(default_factory=list)
     moved: list[list[float]] = field(default_factory=list)
+    stood: list[list[float]] = field(default_factory=list)
 
     @classmethod
-    def of(cls, task: Task, now: Readings) -> Sampler:
-        """Return one for a task on a rig of which there is an instant. Raises NoReading for what it does not have."""
+    def of(
+        cls, task: Task, now: Readings, posed: Mapping[str, Callable[[Readings], float]] = MappingProxyType({})
+    ) -> Sampler:
+        """Return one for a task on a rig of which there is an instant. Raises NoReading for what it does not have.
+
+        ``posed`` is what the picture of the machine needs.
+        """
         there = known(now)
         found = {letter: there.probe(course) for letter, course in {**task.readings, **_places(now)}.items()}
         return cls(
             {letter: probe for letter, (_, probe) in found.items()},
             {letter: quantity for letter, (quantity, _) in found.items()},
             task.levers,
+            posed,
         )
 
     def take(self, now: Readings) -> dict[str, float]:
@@ -85,19 +101,21 @@ class Sampler:
         self.times.append(now.time)
         self.rows.append([*values.values()])
         self.moved.append([now.control(*name.split(".", 1)) for name in self.levers])
+        self.stood.append([probe(now) for probe in self.posed.values()])
         return values
 
     def keep_newest(self) -> None:
         """Forget all but the newest instant."""
-        del self.times[:-1], self.rows[:-1], self.moved[:-1]
+        del self.times[:-1], self.rows[:-1], self.moved[:-1], self.stood[:-1]
 
     def trace(self, lap: str, begin: float) -> Trace:
         """Return what was taken; ``begin`` is the instant at which the first lever moved [s]."""
-        rows, moved = np.array(self.rows, np.float64), np.array(self.moved, np.float64)
+        rows, moved, stood = (np.array(one, np.float64) for one in (self.rows, self.moved, self.stood))
         return Trace(
             lap,
             np.array(self.times, np.float64) - begin,
             {letter: rows[:, k].copy() for k, letter in enumerate(self.probes)},
             {name: moved[:, k].copy() for k, name in enumerate(self.levers)},
             dict(self.quantities),
+            {name: stood[:, k].copy() for k, name in enumerate(self.posed)},
         )

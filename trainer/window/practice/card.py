@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from trainer.drawing.machine_pose import Pose
 from trainer.engine.session import Session
 from trainer.language import tr
 from trainer.practice.advising import Advice, advice
@@ -13,6 +14,7 @@ from trainer.practice.attempt import Attempt
 from trainer.practice.catalogue import MEASURES
 from trainer.practice.kept import Done
 from trainer.practice.ladder import LAST, Ladder
+from trainer.practice.posed import pose_at
 from trainer.practice.score import Band, Score
 from trainer.practice.task import Task
 from trainer.practice.telling import told
@@ -28,7 +30,8 @@ class Card:
     """An attempt that is done. ``number`` counts the learner's attempts at the task from 1.
 
     ``before`` is the best attempt before this one, ``ghost`` its traces, ``best_number`` its number. ``shown`` are
-    the measures that stand in front, ``lap`` is the one whose traces are shown, from 0.
+    the measures that stand in front, ``lap`` is the one whose traces are shown, from 0; ``apart``: the best attempt
+    stands beside it, where there is a machine with both of them at an instant.
     """
 
     task: Task
@@ -44,6 +47,7 @@ class Card:
     shown: list[str] = field(default_factory=list)
     lap: int = 0
     apart: bool = False
+    chosen: float | None = None  # s, the instant at which both machines are shown
 
     def __post_init__(self) -> None:
         if not self.shown:
@@ -94,6 +98,23 @@ class Card:
         """The same lap of the best attempt."""
         name = self.attempt.laps[self.lap].name
         return next((one for one in self.ghost if one.lap == name), None)
+
+    def pose(self, best: bool, seconds: float) -> Pose | None:
+        """Return how the machine stood, here or in the best attempt; None where that is not known."""
+        trace = self.best_trace if best else self.trace
+        if trace is None or self.session is None:
+            return None
+        return pose_at(self.session.rig, trace, seconds, self.session.readings)
+
+    @property
+    def machines(self) -> bool:
+        """Whether both machines stand beside each other."""
+        return self.apart and all(self.pose(best, 0.0) is not None for best in (False, True))
+
+    @property
+    def until(self) -> float:
+        """How long the longer one of the laps beside each other is [s]."""
+        return max(float(one.times[-1]) for one in (self.trace, self.best_trace) if one is not None and len(one))
 
     @property
     def best_words(self) -> str:

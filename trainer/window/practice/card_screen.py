@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPaintEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent
 from PySide6.QtWidgets import QWidget
 
 from trainer.drawing.shapes import DrawList, Path, Words
@@ -20,6 +20,7 @@ from trainer.window.controls.own_keys import PressButton
 from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
+from trainer.window.practice.beside_shapes import instant_of
 from trainer.window.practice.card import Card
 from trainer.window.practice.card_shapes import (
     EDGE,
@@ -29,15 +30,19 @@ from trainer.window.practice.card_shapes import (
     ROWS,
     card_shapes,
     laps_place,
+    plots_shown,
     row_shapes,
+    traces_room,
 )
 from trainer.window.practice.head import HEIGHT as HEAD
 from trainer.window.practice.page import PracticePage
+from trainer.window.practice.traces_shapes import columns_of
 from trainer.window.practice.words import BANDS
 
 __all__ = ["CardScreen"]
 
 _ACTION, _KEY = 21.0, 18.4
+_STEP, _FAR = 0.1, 10  # s that an arrow key goes along; times as far with Shift
 _ACTIONS = (  # what is asked for, words, key, what it does
     ("enter", mark("Again"), "Enter", mark("The same task once more")),
     ("run", mark("See it run"), "Space", mark("Look at any instant of this attempt, from any side")),
@@ -45,7 +50,7 @@ _ACTIONS = (  # what is asked for, words, key, what it does
         "runs",
         mark("Beside the best"),
         "F8",
-        mark("This attempt and your best one beside each other, or over each other"),
+        mark("This attempt and your best one beside each other, with both machines, or over each other"),
     ),
     ("picture", mark("Print the card"), "Ctrl+P", mark("Write the card into a file for paper")),
     ("export", mark("Table"), "Ctrl+E", mark("Write the traces into a table (CSV)")),
@@ -83,7 +88,9 @@ class MeasureRow(PressButton):
 
 
 class CardBody(QWidget):
-    """All of the card that is no button."""
+    """All of the card that is no button. ``chosen`` tells an instant that is clicked in the traces [s]."""
+
+    chosen = Signal(float)
 
     def __init__(self, look: Look, card: Card, keys: DrawKeys, parent: QWidget) -> None:
         super().__init__(parent)
@@ -94,9 +101,27 @@ class CardBody(QWidget):
         return self.look.scale, (0.0, -float(self.y()))
 
     def _still(self) -> DrawList:
-        scale = self.look.scale
-        size = self.width() / scale, (self.height() + self.y()) / scale
-        return [*card_shapes(self.card, self.look.system, size), *self.keys.shapes()]
+        return [*card_shapes(self.card, self.look.system, self._size()), *self.keys.shapes()]
+
+    def _size(self) -> tuple[float, float]:
+        return self.width() / self.look.scale, (self.height() + self.y()) / self.look.scale
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Choose the instant of both machines."""
+        self._choose(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self._choose(event)
+
+    def _choose(self, event: QMouseEvent) -> None:
+        left, top, wide, high = traces_room(self._size())
+        x = event.position().x() / self.look.scale - left
+        y = (event.position().y() + self.y()) / self.look.scale - top
+        if not self.card.machines or not 0.0 <= y <= high or not event.buttons() & Qt.MouseButton.LeftButton:
+            return
+        for begin, end in columns_of(wide, True):
+            if begin <= x <= end:
+                self.chosen.emit((x - begin) / (end - begin) * plots_shown(self.card, self.look.system).until)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
@@ -126,6 +151,7 @@ class CardScreen(PracticePage):
         self.card = card
         self.keys = DrawKeys()
         self.body = CardBody(look, card, self.keys, self)
+        self.body.chosen.connect(self.choose)
         self.buttons: dict[str, WordButton] = {}
         for name, words, key, tip in _ACTIONS:
             text = next_words if name == "enter" and next_words else tr(words)
@@ -198,6 +224,7 @@ class CardScreen(PracticePage):
     def show_lap(self, lap: int) -> None:
         """Show the traces of another lap."""
         self.card.lap = lap
+        self.card.chosen = None
         self.lay_out()
         self.lap_asked.emit(lap)
 
@@ -206,6 +233,23 @@ class CardScreen(PracticePage):
         if self.card.best_trace is not None:
             self.card.apart = not self.card.apart
             self.lay_out()
+
+    def choose(self, seconds: float) -> None:
+        """Show both machines at an instant [s]."""
+        if self.card.machines:
+            self.card.chosen = min(max(seconds, 0.0), self.card.until)
+            self.body.canvas.forget()
+            self.body.update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go along by a tenth of a second, or by a second with Shift, where both machines are shown."""
+        step = {Qt.Key.Key_Left: -_STEP, Qt.Key.Key_Right: _STEP}.get(Qt.Key(event.key()))
+        if step is None or not self.card.machines:
+            super().keyPressEvent(event)
+            return
+        far = _FAR if event.modifiers() & Qt.KeyboardModifier.ShiftModifier else 1
+        now = instant_of(self.card, plots_shown(self.card, self.look.system))
+        self.choose(now + far * step)
 
     def say(self, words: str) -> None:
         """Say something, or nothing."""

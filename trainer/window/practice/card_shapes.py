@@ -11,13 +11,17 @@ from trainer.units import System
 from trainer.window.painting.sizes import sized
 from trainer.window.practice.bands_shapes import HEIGHT as MEASURE
 from trainer.window.practice.bands_shapes import measure_shapes
+from trainer.window.practice.beside_shapes import instant_of, machines_shapes
 from trainer.window.practice.card import Card
 from trainer.window.practice.curve_shapes import curve_shapes
-from trainer.window.practice.plots import plots_of
-from trainer.window.practice.traces_shapes import traces_shapes
+from trainer.window.practice.plots import Plots, plots_of
+from trainer.window.practice.traces_shapes import columns_of, traces_shapes
 from trainer.window.practice.words import cut
 
-__all__ = ["EDGE", "LEFT", "MIDDLE", "ROW", "ROWS", "TOP", "card_shapes", "laps_place", "lines_of", "row_shapes"]
+__all__ = [
+    "EDGE", "LEFT", "MIDDLE", "ROW", "ROWS", "TOP", "card_shapes", "laps_place", "lines_of", "plots_shown",
+    "row_shapes", "traces_room",
+]  # fmt: skip
 
 EDGE, LEFT = 36.0, 412.0  # of the page, width of the measures [board px]
 TOP = 57.0  # of what stands above it
@@ -27,6 +31,7 @@ _MEASURES = 177.0
 ROWS = _MEASURES + 3 * MEASURE + 92.0  # where the other measures begin
 ROW = 26.7
 _FOOT = 290.0  # height of what stands below the traces
+_MACHINE, _UNDER_WORDS = 0.44, 34.0  # share of their height that two machines have; below the names of both runs
 
 
 def lines_of(words: str, width: float, size: float, most: int) -> list[str]:
@@ -98,19 +103,36 @@ def row_shapes(card: Card, measure: str, system: System) -> list[Shape]:
     ]
 
 
-def _traces(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
+def traces_room(size: tuple[float, float]) -> tuple[float, float, float, float]:
+    """Return left, top, width and height of what the traces have in a page [board px]."""
     width, height = size
-    room = width - EDGE - _CURVE - 60.0 - MIDDLE, height - _FOOT - _MEASURES - 24.0
-    lap = card.attempt.laps[card.lap]
-    plots = plots_of(card.task, lap, card.trace, card.best_trace, system)
+    return MIDDLE, _MEASURES + 24.0, width - EDGE - _CURVE - 60.0 - MIDDLE, height - _FOOT - _MEASURES - 24.0
+
+
+def plots_shown(card: Card, system: System) -> Plots:
+    """Return the curves of the lap that is shown."""
+    return plots_of(card.task, card.attempt.laps[card.lap], card.trace, card.best_trace, system)
+
+
+def _traces(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
+    left, top, wide, high = traces_room(size)
+    plots = plots_shown(card, system)
+    apart = card.apart and card.best_trace is not None
+    above, at = (_MACHINE * high, instant_of(card, plots)) if card.machines else (0.0, None)
     title = tr("What your hand did and what it led to")
     shapes: list[Shape] = [Words(MIDDLE, _MEASURES + 20.0, title, _NAME, weight=600)]
-    if card.best_trace is not None and not card.apart and len(card.attempt.laps) == 1:
+    words = ""
+    if at is not None:
+        words = tr("both machines at {time:.1f} s · a click or the arrow keys: another instant").format(time=at)
+    elif card.best_trace is not None and not card.apart and len(card.attempt.laps) == 1:
         words = tr("full line: now · dotted: {best}").format(best=card.best_words)
-        if text_width(title, _NAME, 600) + text_width(words, SMALL) + 40.0 < room[0]:
-            shapes.append(Words(MIDDLE + room[0] - 152.0, _MEASURES + 20.0, words, SMALL, "ink2", align="right"))
-    found = traces_shapes(plots, *room, tr("best run"), card.apart and card.best_trace is not None)
-    return [*shapes, *sized(found, 1.0, (MIDDLE, _MEASURES + 24.0))]
+    if words and text_width(title, _NAME, 600) + text_width(words, SMALL) + 40.0 < wide - 152.0 * (at is None):
+        right = MIDDLE + wide - 152.0 * (at is None)
+        shapes.append(Words(right, _MEASURES + 20.0, words, SMALL, "ink2", align="right"))
+    found = traces_shapes(plots, wide, high, tr("best run"), apart, above, at)
+    if at is not None:
+        found += machines_shapes(card, at, columns_of(wide, True), _UNDER_WORDS, above - 4.0)
+    return [*shapes, *sized(found, 1.0, (left, top))]
 
 
 def _curve(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:

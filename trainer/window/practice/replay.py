@@ -1,4 +1,4 @@
-"""An attempt looked at again: any instant, by hand or as it went; the machine from each side, or its circuit."""
+"""An attempt looked at again: any instant, by hand or as it went; machine, circuit, ledgers, strip."""
 
 from __future__ import annotations
 
@@ -24,12 +24,19 @@ from trainer.window.practice.fixed import fixed_rows
 from trainer.window.practice.head import HEIGHT as HEAD
 from trainer.window.practice.live import Live
 from trainer.window.practice.machine_run import load_place
+from trainer.window.practice.replay_books import WIDTH as _BOOKS
+from trainer.window.practice.replay_books import ReplayBooks
 from trainer.window.practice.run_screen import RunScreen
 
 __all__ = ["InstantSlider", "ReplayScreen"]
 
 _STEP, _LEAP, _FRAME = 0.1, 1.0, 33  # s; ms between pictures
 _SMALL = 18.4
+_VIEWS = {
+    "machine": (mark("Machine"), mark("The machine from every side")),
+    "circuit": (mark("Circuit"), mark("The circuit at this instant")),
+    "books": (mark("Ledgers"), mark("The circuit with its ledgers and the strip at this instant")),
+}
 _KEYS = (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
 
 
@@ -125,14 +132,12 @@ class ReplayScreen(RunScreen):
         self.slider.chosen.connect(self.show_at)
         self.drawing = DrawingView(look, session.rig, session.readings, session.number, self)
         self.drawing.hide()
-        self.machine_button = WordButton(
-            look, tr("Machine"), mark("Machine"), tr("The machine from every side"), self, checkable=True, size=21.0
-        )
-        self.circuit_button = WordButton(
-            look, tr("Circuit"), mark("Circuit"), tr("The circuit at this instant"), self, checkable=True, size=21.0
-        )
-        self.machine_button.clicked.connect(lambda: self.show_circuit(False))
-        self.circuit_button.clicked.connect(lambda: self.show_circuit(True))
+        self.books: ReplayBooks | None = None  # of the lap, once they were asked for
+        self.view_buttons: dict[str, WordButton] = {}
+        for name, (words, tip) in _VIEWS.items():
+            button = WordButton(look, tr(words), words, tr(tip), self, checkable=True, size=21.0)
+            button.clicked.connect(lambda _=False, name=name: self.show_view(name))
+            self.view_buttons[name] = button
         self.laps_buttons: list[WordButton] = []
         for k in range(self.at_lap + 1 if self.at_lap > 0 else 0):
             button = WordButton(
@@ -149,7 +154,7 @@ class ReplayScreen(RunScreen):
         self._frames = QTimer(self)
         self._frames.setInterval(_FRAME)
         self._frames.timeout.connect(self._frame)
-        self.circuit = False
+        self.shown = "machine"  # of the views
         self.head.show_aids((), "")
         self.head.run.setEnabled(True)
         self.setAccessibleName(tr("The attempt again"))
@@ -167,8 +172,11 @@ class ReplayScreen(RunScreen):
         self.model.trail.clear()
         if self.crane:
             self._trail()
+        if self.books is not None:
+            self.books.deleteLater()
+            self.books = None
         self.show_at(0.0)
-        self.show_circuit(self.circuit)
+        self.show_view(self.shown)
 
     def _trail(self) -> None:
         """Go through the lap once for its trail."""
@@ -179,8 +187,8 @@ class ReplayScreen(RunScreen):
 
     # -- what it shows -----------------------------------------------------------------------------------------
 
-    def show_at(self, seconds: float) -> None:
-        """Show an instant, some seconds after the first lever."""
+    def show_at(self, seconds: float, passed: float = 0.0) -> None:
+        """Show an instant, some seconds after the first lever; ``passed`` is how long after the one before."""
         self.seconds = min(max(seconds, 0.0), self.until)
         session = self.session
         session.rewind(self.begin + self.seconds)
@@ -192,9 +200,7 @@ class ReplayScreen(RunScreen):
             if view is not None:
                 view.show_instant()
         self.note.show_instant(live, True)
-        if self.circuit:
-            self.drawing.show_instant(live, 0.0)
-            self.drawing.take_figures()
+        self._show_circuit(passed)
         self.rack.show_hands([*self.rack.levers], {})
         self.slider.show_time(self.seconds, self.until)
         self.take_figures("")
@@ -210,22 +216,34 @@ class ReplayScreen(RunScreen):
         self.session = session = self.live.sessions[lap]
         self.operator = Operator(session.rig, session.control)
         self.needles.take_rig(session.rig)
-        self.take_instruments()
         for name, view in self.rack.levers.items():
             view.motion = self.operator.levers[name]
         self._begin()
         self.lay_out()
 
-    def show_circuit(self, on: bool) -> None:
-        """Show the circuit, or the machine."""
-        self.circuit = on
-        self.circuit_button.setChecked(on)
-        self.machine_button.setChecked(not on)
-        self.drawing.setVisible(on)
-        if on:
-            self.drawing.raise_()
-            self.drawing.show_instant(self.session.readings, 0.0)
+    def _show_circuit(self, passed: float) -> None:
+        """Show the instant in the views that lie over the machine."""
+        live = self.session.readings
+        if self.shown != "machine":
+            self.drawing.show_instant(live, 0.0)
             self.drawing.take_figures()
+        if self.shown == "books" and self.books is not None:
+            self.books.show_instant(live, passed)
+
+    def show_view(self, name: str) -> None:
+        """Show the machine, the circuit, or the circuit with its ledgers and the strip."""
+        self.shown = name
+        for other, button in self.view_buttons.items():
+            button.setChecked(other == name)
+        if name == "books" and self.books is None:
+            self.books = ReplayBooks(self.look, self.session, self.needles, self)
+            self.books.pointed.connect(self.drawing.light)
+            self.books.take_lap(self.session, self.begin, self.until, self.live.task.levers)
+            self.session.rewind(self.begin + self.seconds)
+        self.drawing.setVisible(name != "machine")
+        if self.books is not None:
+            self.books.setVisible(name == "books")
+        self._show_circuit(0.0)
         self.lay_out()
 
     def show_state(self) -> None:
@@ -267,7 +285,7 @@ class ReplayScreen(RunScreen):
 
     def advance(self, seconds: float) -> None:
         """Go on by some wall seconds; at its end it stands."""
-        self.show_at(self.seconds + seconds)
+        self.show_at(self.seconds + seconds, seconds)
         if self.seconds >= self.until:
             self.play(False)
 
@@ -295,23 +313,39 @@ class ReplayScreen(RunScreen):
     def lay_out(self) -> None:
         """Place everything for the present size."""
         super().lay_out()
-        if not hasattr(self, "circuit"):
+        if not hasattr(self, "shown"):
             return
         scale, wide = self.look.scale, self.width()
         y = round((HEAD + 66.0) * scale)
         x = round(28.0 * scale)
         high = round(46.0 * scale)
-        for button in (self.machine_button, self.circuit_button, *self.laps_buttons):
+        for button in (*self.view_buttons.values(), *self.laps_buttons):
             size = button.sizeHint()
             button.setGeometry(x, y, size.width(), high)
             button.raise_()
             x += size.width() + round(6 * scale)
         for k, button in enumerate(self.laps_buttons):
             button.setChecked(k == self.at_lap)
-        self.slider.setGeometry(x + round(10 * scale), y, wide - x - round(390 * scale), high)
+        books = round(_BOOKS * scale) if self.shown == "books" else 0
+        right = max(round(350.0 * scale) if not self.single else round(20.0 * scale), books)
+        end = max(right, round(350.0 * scale)) + round(40 * scale)
+        self.slider.setGeometry(x + round(10 * scale), y, wide - x - end, high)
         self.slider.raise_()
         top = round((HEAD + 118.0) * scale)
-        right = round(350.0 * scale) if not self.single else round(20.0 * scale)
         left = round(20.0 * scale) if not self.single else 0
         self.drawing.setGeometry(QRect(left, top, wide - right - left, self.rack.y() - top))
         self.drawing.lay_out()
+        self.drawing.raise_()
+        if self.books is not None:
+            above = round(HEAD * scale)
+            self.books.setGeometry(wide - books, above, books, self.rack.y() - above)
+            self.books.lay_out()
+            self.books.raise_()
+        left = self.machine, self.plan, self.cylinder, self.laps
+        right = self.dial, self.note, self.along
+        beside = self.shown == "machine" or (self.shown == "circuit" and not self.single)
+        for view in (*left, *right):  # what lies below circuit and ledgers is not seen
+            if view is not None:
+                view.setVisible(beside if view in right else self.shown == "machine")
+        if books:
+            self.told.setGeometry(0, self.told.y(), wide - books, self.told.height())

@@ -11,7 +11,7 @@ from trainer.language import tr
 from trainer.practice.signals import Numbers
 from trainer.window.practice.plots import Plot, Plots
 
-__all__ = ["curve_path", "round_steps", "traces_shapes"]
+__all__ = ["columns_of", "curve_path", "round_steps", "traces_shapes"]
 
 SMALL, _NAME = 18.4, 21.0
 _LEFT, _RIGHT = 73.0, 152.0  # room for numerals, for names [board px]
@@ -52,30 +52,41 @@ class Placing:
         return self.at_low + self.way * (value - self.low) / self.span
 
 
+def columns_of(width: float, apart: bool) -> list[tuple[float, float]]:
+    """Return from where to where curves stand in a room so wide: those of one run, of two beside each other."""
+    if not apart:
+        return [(_LEFT, width - _RIGHT)]
+    middle = (_LEFT + width - _RIGHT) / 2
+    return [(_LEFT, middle - 14.0), (middle + 14.0, width - _RIGHT)]
+
+
 def traces_shapes(
-    plots: Plots, width: float, height: float, best_words: str = "", apart: bool = False
-) -> list[Shape]:
+    plots: Plots, width: float, height: float, best_words: str = "", apart: bool = False,
+    above: float = 0.0, at: float | None = None,
+) -> list[Shape]:  # fmt: skip
     """Return the curves of a lap in a room [board px].
 
-    ``best_words`` name the best run; ``apart``: it stands beside the other instead of below it.
+    ``best_words`` name the best run; ``apart``: it stands beside the other instead of below it. ``above`` is room
+    that is left over the curves, ``at`` an instant that is marked in them [s].
     """
     count = max(len(plots.plots), 1)
-    each = (height - _TOP - _FOOT - _GAP * (count - 1)) / count
+    first = _TOP + above
+    each = (height - first - _FOOT - _GAP * (count - 1)) / count
     shapes: list[Shape] = []
-    columns = [(_LEFT, width - _RIGHT)]
-    if apart:
-        middle = (_LEFT + width - _RIGHT) / 2
-        columns = [(_LEFT, middle - 14.0), (middle + 14.0, width - _RIGHT)]
+    columns = columns_of(width, apart)
     for k, plot in enumerate(plots.plots):
-        top = _TOP + k * (each + _GAP)
+        top = first + k * (each + _GAP)
         bottom = top + each
         shapes += _plot(plot, columns, top, bottom, plots.until, apart)
         shapes.append(Words(width - _RIGHT + 14.0, top + 22.0, plot.name, _NAME, weight=600))
         shapes.append(Words(width - _RIGHT + 14.0, top + 48.0, plot.unit, SMALL, "ink2"))
-    bottom = _TOP + count * (each + _GAP) - _GAP
+    bottom = first + count * (each + _GAP) - _GAP
     for column in columns:
         shapes += _times(column, bottom, plots.until)
-    shapes += _instants(plots, columns, bottom, best_words, apart)
+        if at is not None:
+            x = Placing(0.0, plots.until, *column)(min(at, plots.until))
+            shapes.append(Path(((x, first - 14.0), (x, bottom)), "ink", 2.0))
+    shapes += _instants(plots, columns, (first, bottom), best_words, apart)
     return shapes
 
 
@@ -118,11 +129,12 @@ def _times(column: tuple[float, float], bottom: float, until: float) -> Iterator
 
 
 def _instants(
-    plots: Plots, columns: Sequence[tuple[float, float]], bottom: float, best_words: str, apart: bool
+    plots: Plots, columns: Sequence[tuple[float, float]], ends: tuple[float, float], best_words: str, apart: bool
 ) -> Iterator[Shape]:
     """Yield when the lever came back to its centre, now and in the best run."""
+    first, bottom = ends
     x, other = Placing(0.0, plots.until, *columns[0]), Placing(0.0, plots.until, *columns[-1])
-    top, line = _TOP - 14.0, _TOP - 22.0
+    top, line = first - 14.0, first - 22.0
     own_x, best_x = x(plots.centred), other(plots.best_centred)
     own, best = tr("lever centred"), best_words or tr("best run")
     if apart:
