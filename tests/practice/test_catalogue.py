@@ -43,6 +43,23 @@ def test_sway_is_that_at_the_end_of_the_swing_and_not_after_a_tap() -> None:
     assert found(lap(roles), trace, 4.0)["sway"] == pytest.approx(0.1, rel=0.02)
 
 
+def test_in_a_whole_cycle_the_worst_stop_counts_and_what_lies_on_the_ground_does_not_swing() -> None:
+    """Two stops of the swing, a tap, and links that hang slack on the ground: 1.0 rad is no sway."""
+    roles = Roles(sway=("a", "b"), link=(1.35, "length"), contact="f")
+    lever = points((0, 0), (0.5, 0.5), (1.5, 0.5), (1.6, 0), (3, 0), (3.1, 0.3), (3.2, 0), (3.3, -0.5), (4.5, -0.5),
+                   (4.6, 0), (8, 0))  # fmt: skip
+    size = np.where(TIMES < 2.5, 0.05, np.where(TIMES < 6, 0.08, 1.0))
+    values = {"a": size * np.sin(2.695 * TIMES), "b": size * np.cos(2.695 * TIMES)}
+    trace = Trace(
+        "", TIMES, {**values, "f": np.where(TIMES < 5.7, 0.0, 500.0)}, {"2V1.lever": lever},
+        {"a": "angle", "b": "angle", "f": "force"},
+    )  # fmt: skip
+    measured = found(lap(roles), trace, 8.0)
+    # both axes swing a quarter apart, so the amplitude is √2 of the one, 0.08 rad
+    assert measured["sway"] == pytest.approx(0.08 * 2**0.5, rel=0.02)
+    assert 0.11 < measured["greatest_sway"] < 0.5
+
+
 def test_of_several_laps_times_are_added_shares_averaged_and_the_worst_error_counts() -> None:
     laps = [
         {"time": 2.0, "in_band": 0.9, "jump": 1e-3, "behind": 3e5},

@@ -40,10 +40,18 @@ def test_what_is_hooked_on_hangs_in_closed_tongs_and_who_lifts_it_has_set_the_le
     assert loaded == lifts | {"E2", "E3"}
 
 
-def test_a_cycle_is_not_done_while_the_column_can_be_seen_to_turn() -> None:
-    (task,) = [task for task in TASKS if task.code == "E18"]
+@pytest.mark.parametrize(
+    ("code", "there"),
+    [
+        ("E11", {"z": 1.05, "s": 0.0}),
+        ("E12", {"z": 1.05, "x": 0.45, "s": 0.0}),
+        ("E18", {"l": 3.2, "m": 0.0, "z": 0.0}),
+    ],
+)
+def test_nothing_is_done_while_the_column_can_be_seen_to_turn(code: str, there: dict[str, float]) -> None:
+    (task,) = [task for task in TASKS if task.code == code]
     assert task.done is not None
-    rest = {"l": 3.2, "m": 0.0, "z": 0.0, **task.laps[0].roles.numbers()}
+    rest = {**there, **task.laps[0].roles.numbers()}
     assert task.done.holds({**rest, "n": math.radians(0.3)})
     assert not task.done.holds({**rest, "n": math.radians(1.0)})
 

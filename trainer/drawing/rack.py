@@ -45,6 +45,7 @@ _KNOBS = {ink: (Circle(0.0, 0.0, 11.0, None, 0.0, ink),) for ink in ("ink", "acc
 _FOOT = (Path(((-15.0, -5.0), (15.0, -5.0), (15.0, 4.0), (-15.0, 4.0)), None, 0.0, "ink", closed=True),)
 WAITS = mark("taken when the clock runs")
 _SIDE = 68.0  # of the words at the ends, from the middle
+_CLEAR = 12.0  # from them to the next column
 _NOTE_Y = 102.0  # of what is said below the figure of a ruled scale
 _SCALE_X, _SCALE_Y, _SCALE_WIDTH = 4.0, 136.0, 226.0
 
@@ -115,7 +116,7 @@ def lever_still(
 def _side(end: float, words: str, width: float, small: float) -> float:
     """Return the middle of some words at one end of a lever, so that they stay in its column."""
     half = len(words) * _LETTER * small / 2
-    return width / 2 + math.copysign(min(_SIDE, width / 2 - half - 4.0), end)
+    return width / 2 + math.copysign(min(_SIDE, width / 2 - half - _CLEAR), end)
 
 
 def lever_live(

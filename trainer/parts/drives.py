@@ -70,7 +70,7 @@ class DieselEngine(Part):
             "of numbers is our own, for 18.5 kW at 2600 r/min with a quarter more torque below."
         ),
     )
-    role = PrimeMover(halt="Turn the {} off and take the key.", kind="diesel")
+    role = PrimeMover(halt="Turn the {} off and take the key.", kind="diesel", droop="droop")
     words = {"engine": "engine"}
     speed_asked = Control("900 r/min", low="0 r/min", high="2600 r/min", meaning="speed set at the hand throttle")
     peak_torque = Parameter("85 N m", low="5 N m", high="2000 N m", meaning="largest torque")

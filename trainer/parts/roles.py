@@ -93,7 +93,8 @@ class Role:
 class PrimeMover(Role):
     """Turns a pump. ``halt`` says how it is stopped for work on the rig, "{}" stands for its name.
 
-    ``kind``: "diesel", "hand", "electric", and "ideal" for an electric motor without losses of its own.
+    ``kind``: "diesel", "hand", "electric", and "ideal" for an electric motor without losses of its own. ``droop`` is
+    the parameter by which share it turns faster without load than its speed is set to.
     """
 
     group: ClassVar[str] = DRIVES
@@ -103,6 +104,7 @@ class PrimeMover(Role):
     shaft: str = "shaft"
     halt: str = mark("Stop the {} and lock it.")
     kind: str = "electric"
+    droop: str = ""
 
     @property
     def by_hand(self) -> bool:
@@ -292,7 +294,7 @@ class Load(Role):
     """What is moved. ``word``: what a class calls it; ``lifted``: the rod port at which it can be asked about.
 
     ``pushes``: it pushes on that rod with a force that does not depend on a place; ``ways``: a rod port, what goes on
-    there while the rod goes out, and while it goes in; ``borne``: readings of what the ground bears of it [N].
+    there while the rod goes out, and while it goes in.
     """
 
     group: ClassVar[str] = LOADS
@@ -302,7 +304,6 @@ class Load(Role):
     word: str = "load"
     lifted: str = ""
     pushes: bool = False
-    borne: tuple[str, ...] = ()
     ways: tuple[tuple[str, str, str], ...] = ()
 
     @property

@@ -12,6 +12,7 @@ from functools import cached_property
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from trainer.language import mark, tr
 from trainer.practice import measures as m
@@ -25,6 +26,8 @@ __all__ = ["MEASURES", "Measure", "Seen", "called", "found", "joined"]
 
 Kind = Literal["error", "quality", "time"]
 _HELD = 1.0  # s
+_STAYS = 0.3  # s that a lever is in its centre where it has stopped something
+_FREE = 10.0  # N of the ground below which something hangs
 _OPEN = 3e-7  # flow from which a relief counts as open [m3/s]: 0.02 L/min
 
 
@@ -89,6 +92,21 @@ class Seen:
         return int(out[0] + back[0]) if len(back) else len(lever) - 1
 
     @cached_property
+    def stops(self) -> list[int]:
+        """The samples at which the first lever came back to its centre and stayed there for a while."""
+        out = np.abs(self.levers[0]) > m.MOVED
+        back = np.flatnonzero(out[:-1] & ~out[1:]) + 1
+        rests = (out[k : np.searchsorted(self.times, self.times[k] + _STAYS)] for k in back)
+        return [int(k) for k, rest in zip(back, rests, strict=True) if not rest.any()]
+
+    @cached_property
+    def hanging(self) -> NDArray[np.bool_]:
+        """Whether what swings hangs free at each sample: what lies on the ground with slack links does not swing."""
+        if not self.roles.contact:
+            return np.ones(len(self.times), np.bool_)
+        return np.asarray(np.abs(self.values(self.roles.contact)) < _FREE, np.bool_)
+
+    @cached_property
     def second(self) -> float:
         """When the second lever first moved [s]; nan where it did not."""
         moved = np.flatnonzero(np.abs(self.trace.levers[self.roles.second]) > m.MOVED)
@@ -119,6 +137,7 @@ class Measure:
     less: bool = True
     join: Literal["sum", "mean", "worst"] = "worst"
     count: bool = False  # a plain number, no share
+    counted: bool = False  # times that something happened
 
     def can(self, roles: Roles) -> bool:
         """Return whether a task has what it is found of."""
@@ -130,6 +149,10 @@ class Measure:
             return "angular jerk"
         return quantities[getattr(roles, self.told)] if self.told else self.quantity
 
+    def whole(self, laps: int) -> bool:
+        """Return whether it is a whole number in a task of so many laps: what is counted, and no mean."""
+        return self.counted and (self.join != "mean" or laps == 1)
+
     def better(self, one: float, other: float) -> bool:
         """Return whether a value is better than another one."""
         return one < other if self.less else one > other
@@ -137,6 +160,13 @@ class Measure:
 
 def _settling(seen: Seen) -> float:
     return m.settling_time(seen.times, seen.place, seen.number("target"), seen.number("within"))
+
+
+def _sway(seen: Seen) -> float:
+    """At the stop on the target; in a task without one, such as a whole cycle, the most of all stops."""
+    if seen.roles.target is not None or not seen.stops:
+        return float(seen.swing[seen.centred])
+    return max((float(seen.swing[k]) for k in seen.stops if seen.hanging[k]), default=math.nan)
 
 
 def _line(seen: Seen) -> tuple[Numbers, Numbers]:
@@ -180,7 +210,7 @@ _ALL = (
             lambda s: m.overshoot(s.place, s.number("target")), ("place", "target"), told="place"),
     Measure("end_error", mark("Off the mark at the end"), "error",
             lambda s: m.end_error(s.place, s.number("target")), ("place", "target"), told="place"),
-    Measure("settling", mark("From the mark until it stayed"), "time",
+    Measure("settling", mark("Until it stayed within the tolerance"), "time",
             _settling, ("place", "target", "within"), "time", join="sum"),
     Measure("steady", mark("Until it held the speed"), "time", _steady, ("speed", "band"), "time", join="sum"),
     Measure("jump", mark("Jump at the first motion"), "error",
@@ -192,10 +222,9 @@ _ALL = (
             lambda s: m.rms_from_line(s.times, s.path, *_line(s)), ("path", "line"), "length"),
     Measure("furthest", mark("Off the line at most"), "error",
             lambda s: m.furthest_from_line(s.path, *_line(s)), ("path", "line"), "length"),
-    Measure("sway", mark("Sway when the swing stopped"), "error",
-            lambda s: float(s.swing[s.centred]), ("sway", "link"), "angle"),
+    Measure("sway", mark("Sway when the swing stopped"), "error", _sway, ("sway", "link"), "angle"),
     Measure("greatest_sway", mark("Greatest sway"), "quality",
-            lambda s: float(s.swing.max()), ("sway", "link"), "angle"),
+            lambda s: float(s.swing[s.hanging].max(initial=0.0)), ("sway", "link"), "angle"),
     Measure("contact", mark("Force at contact"), "error",
             lambda s: m.blow(s.values(s.roles.contact)), ("contact",), "force"),
     Measure("over_load", mark("Peak over the load's pressure"), "quality", _over_load, ("pressure",), "pressure"),
@@ -209,9 +238,9 @@ _ALL = (
     Measure("relief", mark("Time on relief"), "error",
             lambda s: m.time_above(s.times, s.on_relief, 0.5), ("relief",), "time", join="sum"),
     Measure("peaks", mark("Peaks of speed"), "quality",
-            lambda s: float(smoothness.speed_peaks(s.stroke)), ("speed",), join="mean", count=True),
+            lambda s: float(smoothness.speed_peaks(s.stroke)), ("speed",), join="mean", count=True, counted=True),
     Measure("reversals", mark("Lever reversed"), "quality",
-            lambda s: float(m.reversals(s.levers)), join="sum", count=True),
+            lambda s: float(m.reversals(s.levers)), join="sum", count=True, counted=True),
     Measure("effort", mark("Way of the lever, in travels"), "quality",
             lambda s: m.lever_effort(s.levers), join="sum", count=True),
     Measure("fine", mark("Lever in its fine zone"), "quality",

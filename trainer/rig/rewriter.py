@@ -24,8 +24,7 @@ from trainer.rig.writer import (
 
 __all__ = ["rewrite"]
 
-# keys of no quantity
-_WORDS = ("title", "teaches", "notes", "label", "grade", "is", "on", "at", "reads", "state", "class")
+_WORDS = ("title", "notes", "label", "grade", "is", "on", "at", "reads", "state", "class")  # keys of no quantity
 _DIFFERENCES = ("tolerance", "zero")
 
 

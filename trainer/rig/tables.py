@@ -82,7 +82,6 @@ class Document(Struct):
     title: Text
     parts: Table
     lines: Table
-    teaches: Text = ""
     notes: Text = ""
     oil: Table | UnsetType = UNSET
     instruments: Table | UnsetType = UNSET

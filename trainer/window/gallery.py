@@ -148,7 +148,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     explaining = window.presenter(ExplainingPresenter)
     yield "part-page", lambda: explaining.show_part("0V1")
     yield "glossary", explaining.show_all
-    yield "hands", window.presenter(HandsPresenter).show_screen
+    yield "hands", lambda: _hands(window)
     yield "rewound", lambda: _rewound(window)
     yield "covered", window.presenter(BoardPresenter).cover_all
     strip, presenter = window.presenter(StripPresenter), window.presenter(DialsPresenter)
@@ -170,6 +170,13 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "lesson", lambda: _lesson(window)
     yield "example", lambda: _example(window)
     yield "exam", lambda: _exam(window)
+
+
+def _hands(window: BoardWindow) -> None:
+    """Show the page of hands as it is once controllers are read."""
+    presenter = window.presenter(HandsPresenter)
+    presenter.begin()
+    presenter.show_screen()
 
 
 def _lesson(window: BoardWindow) -> None:

@@ -39,9 +39,9 @@ class PracticeShow:
         swings = self.window.board.machine.exists
         yield "ladder", lambda: self._desk().show_ladder()
         yield "practice-ready", lambda: self._start("E11" if swings else "E1")
-        yield "practice-run", lambda: self._run("E11" if swings else "E1", 2.5)
-        yield "practice-laps", lambda: self._run("E6", 2.5, "gauge")
-        yield "practice-score", lambda: self._run("E4" if swings else "E1", _MOST)
+        yield "practice-run", lambda: self.run("E11" if swings else "E1", 2.5)
+        yield "practice-laps", lambda: self.run("E6", 2.5, "gauge")
+        yield "practice-score", lambda: self.run("E4" if swings else "E1", _MOST)
         yield "practice-replay", self._replay
 
     def _desk(self) -> PracticeDesk:
@@ -72,7 +72,7 @@ class PracticeShow:
         desk.start(next(task.id for task in desk.tasks if task.code == code), aid)
         return desk
 
-    def _run(self, code: str, seconds: float, aid: str = "path") -> None:
+    def run(self, code: str, seconds: float, aid: str = "path") -> None:
         """Let a steady hand make an attempt, or so many seconds of it."""
         desk = self._start(code, aid)
         live = desk.live
@@ -86,7 +86,7 @@ class PracticeShow:
 
     def _replay(self) -> None:
         desk = self._desk()
-        self._run("E4" if self.window.board.machine.exists else "E1", _MOST)
+        self.run("E4" if self.window.board.machine.exists else "E1", _MOST)
         desk.see_it_run()
         if desk.replay is not None:
             desk.replay.show_at(0.4 * desk.replay.until)
@@ -126,7 +126,8 @@ def _made(task: Task, when: datetime, n: int, seat: int) -> Done:
     values = {}
     for id_ in task.shown:
         limit = task.bands[id_].practised[0]
-        values[id_] = limit * share if MEASURES[id_].less else min(limit * (1.2 - 0.25 * share), 0.98)
+        value = limit * share if MEASURES[id_].less else min(limit * (1.2 - 0.25 * share), 0.98)
+        values[id_] = float(round(value)) if MEASURES[id_].whole(len(task.laps)) else value
     first = task.shown[0]
     aid = task.aids[min(_AIDS[min(n, len(_AIDS) - 1)], len(task.aids) - 1)]
     band = band_of(first, values[first], task.bands[first]).value

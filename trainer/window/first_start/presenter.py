@@ -65,7 +65,6 @@ class DoorsPresenter(Presenter[Page]):
             self.screen.units_asked.connect(self._set_units)
             self.screen.marks_asked.connect(self._set_marks)
             self.screen.words_asked.connect(self.explaining.show_all)
-            self.screen.practice_asked.connect(self.practice.change_screen)
             self.screen.words.follow(self.stage.actions["glossary"], click=False)
         screen = self.screen
         screen.say(words)

@@ -27,8 +27,7 @@ _SMALL, _TEXT = 20.0, 22.0
 class DoorsScreen(Screen):
     """``opened`` is told the number of a door, ``units_asked`` a unit system, ``marks_asked`` whether marks stand.
 
-    ``painted`` tells once that it is seen; ``words_asked`` asks for the page of parts and words,
-    ``practice_asked`` for the ladder.
+    ``painted`` tells once that it is seen; ``words_asked`` asks for the page of parts and words.
     """
 
     full = False
@@ -36,7 +35,6 @@ class DoorsScreen(Screen):
     units_asked = Signal(object)
     marks_asked = Signal(bool)
     words_asked = Signal()
-    practice_asked = Signal()
     painted = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
@@ -104,11 +102,6 @@ class DoorsScreen(Screen):
         )  # fmt: skip
         self.moves.clicked.connect(partial(self._marks, False))
         self.stand.clicked.connect(partial(self._marks, True))
-        self.practice = WordButton(
-            self.look, tr("Lever practice  (Ctrl+L)"), mark("Lever practice"),
-            tr("The ladder: tasks for the hands, and how they went"), self, size=_TEXT,
-        )  # fmt: skip
-        self.practice.clicked.connect(self.practice_asked)
         self.words = WordButton(
             self.look, tr("Parts and words"), mark("Parts and words"), tr("What each part does, and what words mean"),
             self, size=_TEXT,
@@ -141,10 +134,7 @@ class DoorsScreen(Screen):
     def _lay_out(self) -> None:
         self.column = QVBoxLayout(self)
         self.column.addWidget(self.title)
-        beside = QHBoxLayout()
-        beside.addWidget(self.subtitle, 1)
-        beside.addWidget(self.practice)
-        self.column.addLayout(beside)
+        self.column.addWidget(self.subtitle)
         self.line = QHBoxLayout()
         for door in self.doors:
             self.line.addWidget(door, 1)

@@ -52,7 +52,7 @@ class Bar:
 
 
 class BarView(QWidget):
-    """One outcome in a line of words with a bar of as many pieces as it has tasks below."""
+    """One outcome in its words, in as many lines as they need, with a bar of as many pieces as it has tasks below."""
 
     def __init__(self, look: Look, bar: Bar, parent: QWidget) -> None:
         super().__init__(parent)
@@ -60,11 +60,22 @@ class BarView(QWidget):
         told = tr("{words}: {told} tasks, in all lessons").format(words=bar.words, told=bar.told)
         self.setAccessibleName(told)
         set_tip(self, told)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def _lines(self, wide: int) -> list[str]:
+        pixels = self.look.pixels(_SMALL)
+        told = fonts.metrics(pixels).horizontalAdvance(self.bar.told)
+        return fonts.wrapped(self.bar.words, pixels, max(wide - told - pixels, 60))
 
     def sizeHint(self) -> QSize:
         """Return room for a line and a bar."""
-        return QSize(100, round(2.5 * self.look.pixels(_SMALL)))
+        return QSize(100, self.heightForWidth(self.width()))
+
+    def heightForWidth(self, wide: int) -> int:
+        """Return room for its words and a bar."""
+        return round((1.25 + 1.25 * len(self._lines(wide))) * self.look.pixels(_SMALL))
 
     def take_look(self) -> None:
         """Take the present look."""
@@ -80,9 +91,10 @@ class BarView(QWidget):
         painter.setPen(inks.colour("ink2"))
         painter.drawText(round(self.width() - told - 2), pixels, self.bar.told)
         painter.setPen(inks.colour("ink"))
-        room = self.width() - told - pixels
-        painter.drawText(0, pixels, measure.elidedText(self.bar.words, Qt.TextElideMode.ElideRight, room))
-        self._pieces(painter, round(1.45 * pixels), max(round(0.55 * pixels), 6))
+        lines = self._lines(self.width())
+        for k, line in enumerate(lines):
+            painter.drawText(0, round((1 + 1.25 * k) * pixels), line)
+        self._pieces(painter, round((0.2 + 1.25 * len(lines)) * pixels), max(round(0.55 * pixels), 6))
         painter.end()
 
     def _pieces(self, painter: QPainter, top: int, high: int) -> None:

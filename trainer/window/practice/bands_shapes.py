@@ -1,4 +1,7 @@
-"""One measure as a draw list: its figure, its bar of three bands, where the best stands."""
+"""One measure as a draw list: its figure, its bar of three bands, where the best stands.
+
+Full is practised, empty usable, hatched beyond: shades alone would say the opposite on a dark ground.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,7 @@ from trainer.drawing.type_widths import text_width
 from trainer.language import tr
 from trainer.practice.catalogue import MEASURES
 from trainer.practice.score import Band, Shown
-from trainer.practice.telling import figures, told
+from trainer.practice.telling import figures, limit, told
 from trainer.units import System
 from trainer.window.practice.words import BANDS
 
@@ -53,13 +56,12 @@ def _bar(shown: Shown, best: float | None, system: System, width: float) -> list
     for one, other, band in zip(edges, edges[1:], Band, strict=False):
         left, right = sorted((at(one), at(other)))
         box = ((left, top), (right, top), (right, bottom), (left, bottom))
-        fill = {Band.PRACTISED: "heat1", Band.USABLE: "heat2", Band.BEYOND: "cell"}[band]
+        fill = {Band.PRACTISED: "heat1", Band.USABLE: "paper", Band.BEYOND: "paper"}[band]
         shapes.append(Path(box, "ink", 1.5, fill, True, hatch="ink2" if band is Band.BEYOND else None))
     taken = 0.0  # numerals do not meet
     pointer_x = 0.0 if best is None else min(max(at(best), _MARK), width - _MARK)
     for value in sorted((0.0, practised, usable)):
-        number, _ = figures(shown.id, value, shown.quantity, system)
-        number = number.rstrip("0").rstrip(".") if "." in number else number
+        number, _ = limit(shown.id, value, shown.quantity, system)
         wide = text_width(number, _SMALL)
         x = max(at(value) - wide / 2, 0.0)
         if best is not None and abs(x + wide / 2 - pointer_x) < wide / 2 + _MARK + 2.0:  # beside the pointer

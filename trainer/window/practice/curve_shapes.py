@@ -10,7 +10,7 @@ from trainer.drawing.type_widths import text_width
 from trainer.language import tr
 from trainer.practice.catalogue import MEASURES
 from trainer.practice.task import Bands
-from trainer.practice.telling import figures, told
+from trainer.practice.telling import limit, told
 from trainer.units import System
 from trainer.window.practice.traces_shapes import Placing
 from trainer.window.practice.words import day_words
@@ -89,8 +89,7 @@ def _bands(
     shapes.append(Path(box, None, 0.0, "heat2", closed=True))
     room = abs(y(practised) - y(usable))
     for value, words in ((usable, tr("usable")), (practised, tr("practised"))):
-        number, _ = figures(measure, value, quantity, system)
-        number = number.rstrip("0").rstrip(".") if "." in number else number
+        number, _ = limit(measure, value, quantity, system)
         shapes.append(Path(((_LEFT, y(value)), (width, y(value))), "ink2", 1.2))
         if value == practised or room > 22.0:
             shapes.append(Words(_LEFT - 8.0, y(value) + 6.0, number, _SMALL, "ink2", align="right"))

@@ -83,6 +83,7 @@ class CylinderRun(QWidget):
         return [
             Path(box, "ink", 1.5, "cell", True),
             Path(((x - 120, y), (x + 115, y)), "ink", 1.5, dash=(5.0, 4.0)),
+            Words(x - 128.0, y + 6.0, tr("mark"), _SMALL, "ink2", align="right"),
         ]
 
     def _live(self) -> DrawList:

@@ -14,7 +14,7 @@ __all__ = ["conditions_words", "fixed_rows"]
 
 
 def fixed_rows(session: Session, task: Task, lap: Lap, system: System, load_covered: bool) -> list[tuple[str, str]]:
-    """Return (name, value with unit) of what a task sets for a lap."""
+    """Return (name, value with unit) of what a task sets for a lap; without a name it belongs to the row above."""
 
     def told(value: float, quantity: str) -> str:
         figures, unit = units.text(value, quantity, system, 0 if quantity != "length" else None)
@@ -25,9 +25,14 @@ def fixed_rows(session: Session, task: Task, lap: Lap, system: System, load_cove
     for id_, role in rig.having(PrimeMover).items():
         name = f"{id_}.speed_asked"
         if name in rig.controls():
-            rows.append(
-                (tr("engine") if role.burns else part_label(rig, id_), told(session.asked(name), "shaft speed"))
-            )
+            asked = session.asked(name)
+            speed, called = told(asked, "shaft speed"), tr("engine") if role.burns else part_label(rig, id_)
+            if role.droop:  # what is read on an engine that has nothing to do is more than what is set
+                free = asked * (1 + session.readings.parameter(id_, role.droop))
+                rows.append((called, tr("{speed} at full load").format(speed=speed)))
+                rows.append(("", tr("unloaded up to {speed}").format(speed=told(free, "shaft speed"))))
+            else:
+                rows.append((called, speed))
             break
     logs, load = _logs(session, task), _load(session)
     if logs:  # what is lifted is not what hangs from the start
@@ -68,4 +73,4 @@ def _logs(session: Session, task: Task) -> list[float]:
 
 def conditions_words(rows: list[tuple[str, str]]) -> str:
     """Return in one line under which conditions a task is done."""
-    return " · ".join(f"{name} {value}" for name, value in rows)
+    return " · ".join(f"{name} {value}" for name, value in rows if name)

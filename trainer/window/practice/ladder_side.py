@@ -11,7 +11,7 @@ from trainer.language import tr, trn
 from trainer.practice.catalogue import MEASURES
 from trainer.practice.ladder import Ladder
 from trainer.practice.task import Task
-from trainer.practice.telling import told
+from trainer.practice.telling import limit, told
 from trainer.units import System
 from trainer.window.practice.words import DAYS, day_words
 
@@ -157,7 +157,8 @@ def _advice(ladder: Ladder, system: System, chosen: Task | None) -> Sequence[str
         return [tr("{code} is kept. Once a week is enough.").format(code=chosen.code)]
     if measure not in chosen.bands:
         return []
-    limit = told(measure, *chosen.bands[measure].practised, system)
+    number, unit = limit(measure, *chosen.bands[measure].practised, system)
+    least = f"{number}{unit}" if unit == "°" else f"{number} {unit}".rstrip()
     words = (
         tr("{code}: two of three attempts with {limit} or less, then there is less help.")
         if MEASURES[measure].less
@@ -169,4 +170,4 @@ def _advice(ladder: Ladder, system: System, chosen: Task | None) -> Sequence[str
             if MEASURES[measure].less
             else tr("{code}: two of three attempts with {limit} or more and no aid, then it is passed.")
         )
-    return [words.format(code=chosen.code, limit=limit)]
+    return [words.format(code=chosen.code, limit=least)]

@@ -167,9 +167,10 @@ class LapsView(QWidget):
         ink = "accent" if k == self.attempt.lap_number - 1 and not self.attempt.state.over else "ink"
         shapes: list[Shape] = [
             Words(left, 22.0, cut(words, right - left - 90.0, _NAME, 600), _NAME, ink, 600),
-            Words(left, 54.0, f"{asked.name}, {unit.pretty}", _SMALL, "ink2"),
         ]
         low, top = unit.number(asked.low), unit.number(asked.high)
+        caption = [f"{asked.name}, {unit.pretty}", *([tr("white: asked for")] if top > low else [])]
+        shapes.append(Words(left, 54.0, cut(" · ".join(caption), right - left, _SMALL), _SMALL, "ink2"))
         if top > low:
             box = ((left, y(top)), (right, y(top)), (right, y(low)), (left, y(low)))
             shapes.append(Path(box, "ink", 1.3, "cell", True))

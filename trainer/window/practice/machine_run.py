@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
@@ -16,20 +17,25 @@ from trainer.drawing.theme import THEMES, Theme
 from trainer.drawing.view_frame import ViewFrame
 from trainer.language import tr
 from trainer.practice.task import Lap, Task
+from trainer.practice.telling import within
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
+from trainer.units import System
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 from trainer.window.practice import aids_shapes as aids
 from trainer.window.practice.seen import Ghost, Trail, place_line
 
-__all__ = ["PLAN", "SIDE", "AlongView", "MachineModel", "PlanRun", "SideRun", "View", "cover_shapes", "load_place"]
+__all__ = [
+    "METRE", "METRE_ABOVE", "PIVOT", "PLAN", "SIDE", "AlongView", "MachineModel", "PlanRun", "SideRun", "View",
+    "cover_shapes", "load_place",
+]  # fmt: skip
 
 _SMALL = 18.4
 SIDE, PLAN = (872.0, 660.0), (662.0, 660.0)  # for which the views have their full size [board px]
-_METRE, _METRE_ABOVE = 118.0, 69.0  # from the side, from above [board px]
+METRE, METRE_ABOVE = 118.0, 69.0  # from the side, from above [board px]
 _ASIDE = 3.8  # m across that have room along the boom: a log of 2.5 m, swung out by what can still be used, 25 deg
-_PIVOT, _FAR = 305.0, 4.75  # where the column stands from the left [board px], how far the ground is drawn [m]
+PIVOT, _FAR = 305.0, 4.75  # where the column stands from the left [board px], how far the ground is drawn [m]
 
 
 def cover_shapes(wide: float, high: float, words: str) -> list[Shape]:
@@ -64,6 +70,7 @@ class MachineModel:
         self.lap: Lap | None = None
         self.ghost: Ghost | None = None
         self.seconds = 0.0  # since the first lever
+        self.system: Callable[[], System] = lambda: System.METRIC
         self.trail = Trail()
         view = MachineView(rig)
         self.exists, self.crane = view.exists, view.crane
@@ -77,6 +84,36 @@ class MachineModel:
             self._pose = self.live, self._view.pose(self.live)
         assert self._pose[1] is not None
         return self._pose[1]
+
+    @property
+    def aside_words(self) -> str:
+        """What the marks in the boom's plane mean, in one line."""
+        told = [tr("In the boom's plane")]
+        target = self.target()
+        if target is not None and self.aims and target[0] in ("boom", "stick"):
+            told.append(tr("dashed ring and ticks: the mark, {within}").format(within=self._within()))
+        elif target is not None and self.aims and target[0] == "reach":
+            told.append(tr("dashed: the way; ticks: its end, {within}").format(within=self._within()))
+        return " · ".join(told)
+
+    @property
+    def above_words(self) -> str:
+        """What is drawn from above, in one line."""
+        told = [tr("From above")]
+        if any(stand.height > 0 for stand in self.pose.stands):
+            told.append(tr("square: the pile"))
+        if self.pose.logs:
+            told.append(tr("boxes: logs"))
+        target = self.target()
+        if self.lap is not None and self.lap.roles.spot and self.aims:
+            told.append(tr("dashed: where one is to lie"))
+        elif target is not None and self.aims and target[0] == "slew":
+            told.append(tr("dashed and ticks: the mark, {within}").format(within=self._within()))
+        return " · ".join(told)
+
+    def _within(self) -> str:
+        given = self.lap.roles.within if self.lap is not None else None
+        return within(*given, self.system()) if given is not None else ""
 
     @property
     def aims(self) -> bool:
@@ -93,8 +130,8 @@ class MachineModel:
         """Return what is to be placed, where, how near [SI]."""
         if self.task is None or self.lap is None or self.lap.roles.target is None:
             return None
-        within = self.lap.roles.within
-        return place_line(self.task, self.lap), self.lap.roles.target[0], within[0] if within is not None else 0.0
+        near = self.lap.roles.within
+        return place_line(self.task, self.lap), self.lap.roles.target[0], near[0] if near is not None else 0.0
 
     def sway_limit(self) -> float | None:
         """Return how far from plumb is near enough [rad], where that is asked for."""
@@ -147,13 +184,13 @@ class SideRun(View):
     def _frame(self) -> ViewFrame:
         wide, high = self._size()
         zoom = min(wide / SIDE[0], high / SIDE[1])
-        return ViewFrame(0.0, high - 78.0 * zoom, _METRE * zoom, -_PIVOT / _METRE, 0.0)
+        return ViewFrame(0.0, high - 78.0 * zoom, METRE * zoom, -PIVOT / METRE, 0.0)
 
     def _ground(self) -> list[Shape]:
         frame, (_, high) = self._frame(), self._size()
         return [
             Path(((0.0, frame.top), frame.at(_FAR, 0.0)), "ink", 2.4),
-            Words(0.0, high - 12.0, tr("In the boom's plane"), _SMALL, "ink2"),
+            Words(0.0, high - 12.0, self.model.aside_words, _SMALL, "ink2"),
         ]
 
     def _moving(self, pose: Pose, theme: Theme) -> list[Shape]:
@@ -177,11 +214,11 @@ class PlanRun(View):
     def _frame(self) -> ViewFrame:
         wide, high = self._size()
         zoom = min(wide / PLAN[0], high / PLAN[1])
-        return ViewFrame(wide / 2, 333.0 * zoom, _METRE_ABOVE * zoom, 0.0, 0.0)
+        return ViewFrame(wide / 2, 333.0 * zoom, METRE_ABOVE * zoom, 0.0, 0.0)
 
     def _ground(self) -> list[Shape]:
         wide, high = self._size()
-        return [Words(wide / 2, high - 12.0, tr("From above"), _SMALL, "ink2", align="centre")]
+        return [Words(wide / 2, high - 12.0, self.model.above_words, _SMALL, "ink2", align="centre")]
 
     def _moving(self, pose: Pose, theme: Theme) -> list[Shape]:
         model, frame = self.model, self._frame()
@@ -210,7 +247,7 @@ class AlongView(View):
 
     def _frame(self) -> ViewFrame:
         wide, high = self._size()
-        return ViewFrame(wide / 2, 44.0, min(_METRE, (high - 110.0) / 2.0, wide / _ASIDE), 0.0, 0.0)
+        return ViewFrame(wide / 2, 44.0, min(METRE, (high - 110.0) / 2.0, wide / _ASIDE), 0.0, 0.0)
 
     def _ground(self) -> list[Shape]:
         wide, high = self._size()
