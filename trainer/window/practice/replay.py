@@ -341,11 +341,12 @@ class ReplayScreen(RunScreen):
             self.books.setGeometry(wide - books, above, books, self.rack.y() - above)
             self.books.lay_out()
             self.books.raise_()
-        left = self.machine, self.plan, self.cylinder, self.laps
-        right = self.dial, self.note, self.along
-        beside = self.shown == "machine" or (self.shown == "circuit" and not self.single)
-        for view in (*left, *right):  # what lies below circuit and ledgers is not seen
-            if view is not None:
-                view.setVisible(beside if view in right else self.shown == "machine")
+        under: list[QWidget | None] = [self.machine, self.plan, self.cylinder, self.laps]
+        beside: list[QWidget | None] = [self.dial, self.note, self.along]
+        machine, circuit = (self.shown == name for name in ("machine", "circuit"))
+        for views, seen in ((under, machine), (beside, machine or (circuit and not self.single))):
+            for view in views:  # what lies below circuit and ledgers is not seen
+                if view is not None:
+                    view.setVisible(seen)
         if books:
             self.told.setGeometry(0, self.told.y(), wide - books, self.told.height())
