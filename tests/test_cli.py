@@ -298,7 +298,8 @@ def test_without_a_screen_the_demonstration_is_left_in_the_folder(folder: Path) 
     assert (folder / picture).stat().st_size > 10_000
     rows = table(folder / names[0])
     assert float(rows[-1]["time [s]"]) == 20
-    assert max(float(row["boom rod place [mm]"]) for row in rows) > 400
+    places = [float(row["boom rod place [mm]"]) for row in rows]
+    assert places[-1] - min(places) > 100  # it went down to the logs, and came up again
 
 
 def test_without_qt_the_demonstration_leaves_an_svg(

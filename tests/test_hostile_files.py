@@ -44,6 +44,7 @@ MISTAKES = {
     "no title": ('title = "One-spool bench"\n', "", "missing key", "the file", "title"),
     "title too long": ('title = "One', f'title = "{"x" * 200}', "text too long", "key 'title'", "Shorten"),
     "title of two lines": ('title = "One', 'title = "a\\nb', "text too long", "key 'title'", "single line"),
+    "unknown topic": ('teaches = "machines"', 'teaches = "mashines"', "unknown word", "key 'teaches'", "'machines'"),
     "hidden characters": ('title = "One', 'title = "\\u202eOne', "bad characters", "key 'title'", "plain text"),
     "control characters": ('title = "One', 'title = "\\u0007One', "bad characters", "key 'title'", "plain text"),
     "unknown table": ("[instruments]", "[instrument]", "unknown key", "key 'instrument'", "'instruments'"),

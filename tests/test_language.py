@@ -219,6 +219,7 @@ VERBS = {
     "parts",
     "part",
     "md",
+    "rigs",
 }
 TOLD = {"is", "hm"} | {  # a key, a letter of a formula, names of readings
     word.lower()
@@ -236,6 +237,7 @@ SAID = (
     ["one-spol-bench"],
     *([verb, "--help"] for verb in ("board", "check", "run", "picture", "screens", "parts", "part")),
     ["parts"],
+    ["rigs"],
     ["part", "CounterbalanceValve"],
     ["part", "FixedPump", "--units", "us"],
     ["part", "fixdpump"],
@@ -249,6 +251,8 @@ def test_what_a_verb_says(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "bad.toml").write_text(FAULTY["oil too hot"], "utf-8")
+    two = {name: resources.rigs()[name] for name in RIGS[:2]}
+    monkeypatch.setattr(resources, "rigs", lambda: two)  # those whose words are known here
     with in_pseudo_language():
         cli.main(arguments)
     out, err = capsys.readouterr()

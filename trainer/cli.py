@@ -129,6 +129,9 @@ def _parser() -> _Parser:
     _add_compiler(board, argparse.SUPPRESS)
     board.set_defaults(verb=verbs.board)
 
+    rigs = known.add_parser("rigs", help=tr("list the shipped rigs by what they teach"))
+    rigs.set_defaults(verb=listings.rigs)
+
     run = known.add_parser("run", help=tr("run a rig without a window and record it as a CSV table"))
     run.add_argument("rig", metavar="RIG", help=rig_words)
     run.add_argument("--levers", metavar="FILE", help=tr("a lever script (CSV) to follow"))

@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from trainer import files
+from trainer.changing import rig_shelf
 from trainer.console import WrongUse
 from trainer.errors import SpoolroomError, nearest
 from trainer.language import tr
@@ -13,7 +14,20 @@ from trainer.parts import CATALOGUE
 from trainer.rig import reference, reference_text
 from trainer.units import System
 
-__all__ = ["part", "parts"]
+__all__ = ["part", "parts", "rigs"]
+
+
+def rigs(options: argparse.Namespace) -> int:
+    """List the shipped rigs by what they teach, each with the sentence that says what it is for."""
+    del options
+    known = rig_shelf.shelf()
+    wide = max((len(one.path.stem) for one in known), default=0) + 2
+    for k, (heading, those) in enumerate(rig_shelf.by_topic(known).items()):
+        print(("\n" if k else "") + heading)
+        for one in those:
+            title = one.title if one.title.endswith((".", "?", "!")) else f"{one.title}."
+            print("\n".join(reference_text.wrapped(f"  {one.path.stem:{wide}}", f"{title} {one.about}")))
+    return 0
 
 
 def parts(options: argparse.Namespace) -> int:

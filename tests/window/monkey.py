@@ -264,6 +264,9 @@ class Monkey:
         if menu is None:
             return told
         able = [action for action in menu.actions() if action.isEnabled() and not action.isSeparator()]
+        if not able:  # all that it offers is refused now, with the reason
+            menu.close()
+            return told
         action = self.dice.choice(able)
         told = f"{told}: {action.text()!r}"
         menu.close()

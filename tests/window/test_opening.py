@@ -11,12 +11,12 @@ from PySide6.QtWidgets import QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
 from trainer import cli, resources
+from trainer.changing.rig_shelf import by_topic, first_sentence, shelf
 from trainer.energy.books import FlowBook
 from trainer.engine.network import Network
-from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
+from trainer.rig.topics import TOPICS
 from trainer.window.board.arrangement import Panes
-from trainer.window.opening.chooser import first_sentence
 from trainer.window.shell import settings
 from trainer.window.shell.window import BoardWindow
 
@@ -35,15 +35,74 @@ def test_list_of_rigs_by_key(board: BoardWindow, qtbot: QtBot) -> None:
     qtbot.keyClick(board, Qt.Key.Key_O, Qt.KeyboardModifier.ControlModifier)
     page = board.board.rigs
     assert page.isVisible()
-    told = {rig.title: first_sentence(rig.notes) for rig in map(rig_file.load, resources.rigs().values())}
     items = [item for item in page.list.items.items if not item.heading]
     assert items[0].words == "Open a file …"
-    assert {item.words: item.told for item in items[1:]} == told
+    assert [(item.words, item.told) for item in items[1:]] == [(one.title, one.about) for one in page.shelf]
     assert page.list.hasFocus()
-    qtbot.keyClick(page.list, Qt.Key.Key_Down)
-    assert page.list.key == items[1].key, "a heading is passed over"
+    for key, wanted in (
+        (Qt.Key.Key_Down, 1),  # a heading is passed over
+        (Qt.Key.Key_Right, 2),
+        (Qt.Key.Key_Left, 1),
+        (Qt.Key.Key_Down, 3),
+        (Qt.Key.Key_Up, 1),
+        (Qt.Key.Key_Up, 0),
+    ):
+        qtbot.keyClick(page.list, key)
+        assert page.list.key == items[wanted].key
+    bench = page.list.items.index(2)
+    assert bench.data(Qt.ItemDataRole.AccessibleTextRole) == "One-spool bench, open now"
+    assert bench.data(Qt.ItemDataRole.AccessibleDescriptionRole) == items[1].told
     qtbot.keyClick(page.list, Qt.Key.Key_Escape)
     assert not page.isVisible()
+
+
+def test_rigs_are_listed_by_what_they_teach(capsys: pytest.CaptureFixture[str]) -> None:
+    """In the order of a course, those of few levers first; each says what it is for, in the file and nowhere else."""
+    known = shelf()
+    assert {one.path for one in known} == {*resources.rigs().values()}
+    for one in known:
+        assert one.topic in TOPICS, f"{one.path.stem} does not say what it teaches"
+        assert 25 < len(one.about) < 180, one.path.stem
+    groups = by_topic(known)
+    assert [*groups] == [heading for topic, heading in TOPICS.items() if topic in {one.topic for one in known}]
+    assert [one for those in groups.values() for one in those] == known
+    for those in groups.values():
+        assert [one.levers for one in those] == sorted(one.levers for one in those)
+    assert cli.main(["rigs"]) == 0
+    printed = _closed(capsys.readouterr().out)
+    places = [printed.index(_closed(f"{one.path.stem} {one.title}")) for one in known]
+    assert places == sorted(places)
+    assert all(_closed(one.about) in printed for one in known)
+    assert all(_closed(heading) in printed for heading in groups)
+
+
+def _closed(text: str) -> str:
+    """Return a text without the places where it is broken into lines."""
+    return "".join(text.split())
+
+
+def test_pictures_of_rigs_are_made_for_those_that_are_seen(board: BoardWindow, qtbot: QtBot) -> None:
+    opening_of(board).change_chooser()
+    rows = board.board.rigs.list
+    assert rows.pictures == {}, "the list stands before them"
+    seen = [
+        item.key
+        for row, item in enumerate(rows.items.items)
+        if item.key in rows.makers and rows.viewport().rect().contains(rows.visualRect(rows.items.index(row)))
+    ]
+    assert len(seen) > 3
+    qtbot.waitUntil(lambda: {*seen} <= {*rows.pictures})
+    assert len(rows.pictures) < len(rows.makers) / 2
+    for key in seen:
+        picture = rows.pictures[key].picture.toImage()
+        assert len({picture.pixel(x, 40) for x in range(picture.width())}) > 2
+    kept = {key: rows.pictures[key].picture.cacheKey() for key in seen}
+    for _ in range(2):
+        opening_of(board).change_chooser()
+    board.grab()
+    assert all(rows.pictures[key].picture.cacheKey() == kept[key] for key in seen)
+    board.change_theme()
+    qtbot.waitUntil(lambda: all(rows.pictures[key].picture.cacheKey() != kept[key] for key in seen))
 
 
 @pytest.mark.soak

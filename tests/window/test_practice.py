@@ -28,6 +28,7 @@ from trainer.practice.task import Task
 from trainer.practice.telling import filled
 from trainer.rig.rig import Rig
 from trainer.units import System
+from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.practice.card_screen import CardScreen
 from trainer.window.practice.ladder_screen import LadderScreen
 from trainer.window.practice.live import Live
@@ -209,6 +210,22 @@ def test_stopped_by_hand_it_does_not_count(board: BoardWindow) -> None:
     press(board, KEY.Key_Return)
     assert live_of(board).number == 2
     assert live_of(board).attempt.state is State.READY
+
+
+def test_a_gauge_taken_off_during_a_run_is_no_longer_shown(board: BoardWindow) -> None:
+    """By whatever way: the run goes on without it, and shows it once it is fitted again."""
+    desk, dials = desk_of(board), board.presenter(DialsPresenter)
+    desk.start(id_of(desk, "E1"))
+    run = run_of(board)
+    gauge = there(run.dial).instrument
+    while run.dial is not None:
+        dials.take_off(run.dial.instrument.name)
+    board.print_figures()
+    pass_time(board, 0.1)
+    dials.want(gauge)
+    board.print_figures()
+    assert there(run.dial).instrument == gauge
+    assert there(run.dial).isVisible()
 
 
 @pytest.mark.soak

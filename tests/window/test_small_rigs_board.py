@@ -1,9 +1,9 @@
-"""The small shipped rigs on the board: at rest and working nothing overlaps, is cut or goes missing; in the list."""
+"""The small shipped rigs on the board: at rest and working nothing overlaps, is cut or goes missing."""
 
 from __future__ import annotations
 
 import pytest
-from board_moves import MakeBoard, opening_of, pass_time
+from board_moves import MakeBoard, pass_time
 from cases import first
 from room_measures import check
 from test_room import faults
@@ -11,7 +11,6 @@ from test_room import faults
 from trainer import resources
 from trainer.rig import file as rig_file
 from trainer.units import System
-from trainer.window.shell.window import BoardWindow
 
 SIZES = ((1280, 720), (1920, 1080))
 SMALL = [name for name in resources.rigs() if name not in ("one-spool-bench", "timber-trailer-loader")]
@@ -35,17 +34,3 @@ def test_it_is_drawn_without_overlaps_at_rest_and_working(make_board: MakeBoard,
         window.resize(*size)
         pass_time(window, 0.2)
         check(window.board, 12)
-
-
-def test_the_list_of_rigs_has_them_all_and_the_two_to_begin_with_first(board: BoardWindow) -> None:
-    opening_of(board).change_chooser()
-    rows = board.board.rigs.list
-    items = rows.items.items
-    titles = [item.words for item in items if not item.heading]
-    assert titles[1:3] == ["One-spool bench", "Timber-trailer loader"]
-    assert titles[3] == "Timber-trailer loader, load sensing"
-    small = titles[4:]
-    assert small == sorted(small)
-    assert len(small) + 1 == len(SMALL)
-    assert [item.words for item in items if item.heading] == ["Machines", "Small rigs, each for one idea"]
-    assert all(item.told for item in items if not item.heading), "each says what it is for"

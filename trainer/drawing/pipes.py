@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -247,10 +248,12 @@ def route_rig(
     faces = [_face(gauge) for gauge in gauges.values()]
     free = FreeGround([*boxes, *faces], soft, figures_ground(rig, layout), nets)
     spots = free.all_of({name: (on, list(_spots(name, nets[on]))) for name, on in loose.items()})
+    crowded = Counter[str]()  # gauges without room, by line
     for name, on in loose.items():
         spot = spots.get(name)
         if spot is None or spot.foot is None:
-            gauges[name] = _on_pipe(name, nets[on], terminals[on])
+            gauges[name] = _on_pipe(name, nets[on], terminals[on], crowded[on])
+            crowded[on] += 1
             continue
         gauges[name] = gauge = _gauge(name, spot.x, spot.y, _turn(spot))
         tap = _tap(gauge)
@@ -330,12 +333,16 @@ def _turn(spot: Spot) -> int:
     return 90 if across > 0 else 270
 
 
-def _on_pipe(name: str, net: Net, terminals: Sequence[Terminal]) -> Gauge:
-    """Return a gauge in the middle of a line's longest straight piece, where there is no room beside it."""
+def _on_pipe(name: str, net: Net, terminals: Sequence[Terminal], others: int) -> Gauge:
+    """Return a gauge in the middle of a line's longest straight piece, where there is no room beside it.
+
+    It stands right of so many ``others`` of that line that had none either.
+    """
     pieces = [pair for run in net.runs for pair in itertools.pairwise(run.points)]
     pieces = pieces or [(t.at, t.at) for t in terminals]
     (ax, ay), (bx, by) = max(pieces, key=lambda p: abs(p[0][0] - p[1][0]) + abs(p[0][1] - p[1][1]))
-    return _gauge(name, (ax + bx) / 2, (ay + by) / 2)
+    apart = others * 2.4 * max(0.31 * _NAME * len(name), FACE)
+    return _gauge(name, (ax + bx) / 2 + apart, (ay + by) / 2)
 
 
 class Pipes:

@@ -102,11 +102,12 @@ class FlowBook:
         outlets = {network.line_of[pair] for pair in pumped_at}
         closed = (returns | set(self.work)) - outlets
         self.supply_lines = self._reach(outlets, [(start, end) for _, _, start, end in streams if end not in closed])
-        self.ends = [
-            (id_, name, end)
-            for id_, name, start, end in streams
-            if start in self.supply_lines and end not in self.supply_lines
-        ]
+        supplied = self.supply_lines
+        self.ends = [(id_, name, end, 1.0) for id_, name, start, end in streams
+                     if start in supplied and end not in supplied]  # fmt: skip
+        # what comes back, as from a cylinder through its throttle, or into the next of sections in series
+        self.ends += [(id_, name, start, -1.0) for id_, name, start, end in streams
+                      if start not in supplied and end in supplied]  # fmt: skip
         self._bypassing = [
             id_ for id_, model in models.items() if any(heat.loss is Loss.PAST for heat in model.heats.values())
         ]
@@ -141,14 +142,14 @@ class FlowBook:
             found[old.name] = replace(old, parts=parts, terms=(*old.terms, *terms))
 
         network = self.network
-        for id_, name, end in self.ends:
+        for id_, name, end, way in self.ends:
             new = self._end(id_, name, end)
             style, parts = new[2], [id_]
             if style == "past":
                 parts = self._bypassing
             elif style == "useful":
                 parts += [on for on, _ in network.lines[end].joins if on in self.actuators]
-            add(new, parts, [(("passes", id_, name), 1.0)])
+            add(new, parts, [(("passes", id_, name), way)])
         for id_, node in self.drawn:
             moved, port = capital(part_short(network.rig, id_)), port_name(network.rig, id_, node)
             new = f"flow.drawn.{id_}.{node}", named("flow.to", moved=moved, port=port), "useful"

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from trainer.language import mark, tr, trn
 from trainer.measuring.instruments import places, true_reading
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, DirectionalValve, PrimeMover, Pump, Store
+from trainer.parts.roles import Actuator, DirectionalValve, Load, PrimeMover, Pump, Store
 from trainer.rig.live import Live
 from trainer.rig.names import lever_words, part_words, the_line
 from trainer.rig.rig import Instrument, Rig
@@ -168,6 +168,7 @@ def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
         return lambda _live: False
     rod = rig.line_of(id_, role.output).name
     lines = [rig.line_of(id_, port).name for port in role.chambers]
+    loads = [(load, port == of.lifted, of.borne) for load, port, of in rig.at_ports(rod, Load)]
 
     def rests(live: Live) -> bool:
         place, stroke = live.place(rod), live.parameter(id_, role.stroke)
@@ -175,6 +176,10 @@ def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
         pushes = [live.pressure(line) * area for line, area in zip(lines, areas, strict=True)]
         push = pushes[0] - sum(pushes[1:])
         slack = DEAD * areas[0]
+        for load, lifts, borne in loads:  # on the ground, and nothing of it on the oil
+            down = push if lifts else abs(push)
+            if down < slack and sum(live.value(load, name) for name in borne) > 0:
+                return True
         return (place < _END * stroke and push < slack) or (place > (1 - _END) * stroke and push > -slack)
 
     return rests

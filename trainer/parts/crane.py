@@ -73,6 +73,7 @@ class Crane(Yard, Part):
     role = Load(
         "boom",
         lifted="boom",
+        borne=("contact", "log_contact", "tip_contact"),
         ways=(("boom", "up", "down"), ("stick", "folding in", "reaching out"), ("tongs", "closing", "opening")),
     )
     words = {

@@ -294,7 +294,7 @@ class Load(Role):
     """What is moved. ``word``: what a class calls it; ``lifted``: the rod port at which it can be asked about.
 
     ``pushes``: it pushes on that rod with a force that does not depend on a place; ``ways``: a rod port, what goes on
-    there while the rod goes out, and while it goes in.
+    there while the rod goes out, and while it goes in; ``borne``: readings of what the ground bears of it [N].
     """
 
     group: ClassVar[str] = LOADS
@@ -304,6 +304,7 @@ class Load(Role):
     word: str = "load"
     lifted: str = ""
     pushes: bool = False
+    borne: tuple[str, ...] = ()
     ways: tuple[tuple[str, str, str], ...] = ()
 
     @property

@@ -39,6 +39,7 @@ from trainer.rig.tables import (
     words,
 )
 from trainer.rig.text import Faults, parse, quoted, read_text, require_format, shown, what_is
+from trainer.rig.topics import TOPICS
 
 __all__ = ["MOST_PARTS", "dump", "load", "loads"]
 
@@ -74,6 +75,7 @@ def loads(text: str, source: str = "", catalogue: Mapping[str, type[Part]] = CAT
     rig = Rig(
         title=words(top.get("title", ""), 120, ["title"], faults),
         notes=top.get("notes", "").strip(),
+        teaches=_teaches(top.get("teaches", ""), faults),
         parts=_parts(top.get("parts", {}), classes, faults),
         lines=lines,
         oil=_oil(top.get("oil", {}), faults),
@@ -231,6 +233,19 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
         ends = [words(word, 16, ["parts", id_, "ends"], faults) for word in good.get("ends", [])]
         fitted[id_] = Fitted(id_, part, values, choices, label, (ends[0], ends[1]) if ends else None)
     return fitted
+
+
+def _teaches(topic: str, faults: Faults) -> str:
+    """Return the topic that a rig teaches, "" for none; note one that there is not."""
+    if topic and topic not in TOPICS:
+        faults.add(
+            "unknown word",
+            ["teaches"],
+            tr("{written} is no topic.").format(written=quoted(topic)),
+            nearest(shown(topic), TOPICS) or tr("Write one of {options}.").format(options=", ".join(TOPICS)),
+        )
+        return ""
+    return topic
 
 
 def _oil(table: Mapping[str, Any], faults: Faults) -> OilSpec:

@@ -10,7 +10,7 @@ from trainer.parts.part import Part
 from trainer.rig.reference import Reference, Table, groups
 from trainer.units import System
 
-__all__ = ["COMMAND", "all_parts", "listed", "page"]
+__all__ = ["COMMAND", "all_parts", "listed", "page", "wrapped"]
 
 COMMAND = "spoolroom parts --out resources/parts.md --overwrite"  # how the file is made
 _WIDTH = 100
@@ -25,7 +25,7 @@ def listed() -> Iterator[str]:
         yield tr(group)
         for part in parts:
             told = f"{part.plain.term}. {part.plain.depths[0]}"
-            yield from _wrapped(f"  {part.__name__:{wide}}", told)
+            yield from wrapped(f"  {part.__name__:{wide}}", told)
 
 
 def page(part: type[Part], system: System) -> Iterator[str]:
@@ -37,7 +37,7 @@ def page(part: type[Part], system: System) -> Iterator[str]:
     for head, text in (*zip(heads, part.plain.depths, strict=True), (tr("Its law"), reference.law)):
         yield ""
         yield head
-        yield from _wrapped("  ", text)
+        yield from wrapped("  ", text)
     yield ""
     yield tr("In a rig file")
     yield f"  {reference.example}"
@@ -45,10 +45,11 @@ def page(part: type[Part], system: System) -> Iterator[str]:
         yield from _columns(table)
     if (shares := reference.efficiency) is not None:
         yield from _columns(shares)
-        yield from _wrapped("  ", reference.efficiency_words)
+        yield from wrapped("  ", reference.efficiency_words)
 
 
-def _wrapped(begin: str, text: str) -> list[str]:
+def wrapped(begin: str, text: str) -> list[str]:
+    """Return a text in lines of a terminal behind what it begins with."""
     return textwrap.wrap(text, _WIDTH, initial_indent=begin, subsequent_indent=" " * len(begin)) or [begin.rstrip()]
 
 
@@ -61,10 +62,10 @@ def _columns(table: Table) -> Iterator[str]:
     for row in rows:
         begin = "  " + "".join(f"{cell:{width}}  " for cell, width in zip(row[:-1], widths, strict=True))
         if len(begin) < 0.75 * _WIDTH:
-            yield from _wrapped(begin, row[-1])
+            yield from wrapped(begin, row[-1])
         else:
             yield begin.rstrip()
-            yield from _wrapped("      ", row[-1])
+            yield from wrapped("      ", row[-1])
 
 
 def all_parts() -> str:

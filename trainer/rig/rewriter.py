@@ -24,7 +24,8 @@ from trainer.rig.writer import (
 
 __all__ = ["rewrite"]
 
-_WORDS = ("title", "notes", "label", "grade", "is", "on", "at", "reads", "state", "class")  # keys of no quantity
+# keys of no quantity
+_WORDS = ("title", "teaches", "notes", "label", "grade", "is", "on", "at", "reads", "state", "class")
 _DIFFERENCES = ("tolerance", "zero")
 
 

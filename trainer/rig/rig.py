@@ -142,6 +142,7 @@ class Rig:
     drawing: Mapping[str, Any] = field(default_factory=dict)
     source: str = ""
     notes: str = ""
+    teaches: str = ""  # a key of topics.TOPICS, "" for none
     settle: str = SETTLES[0]  # how the start is reached; one of SETTLES
     _made: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 

@@ -82,6 +82,7 @@ class Document(Struct):
     title: Text
     parts: Table
     lines: Table
+    teaches: Text = ""
     notes: Text = ""
     oil: Table | UnsetType = UNSET
     instruments: Table | UnsetType = UNSET

@@ -148,6 +148,7 @@ def document(rig: Rig) -> dict[str, Any]:
     found = {
         "format": FORMAT,
         "title": rig.title,
+        "teaches": rig.teaches,
         "notes": rig.notes,
         "oil": dict(_oil(rig.oil)),
         "parts": {id_: dict(_part(fitted)) for id_, fitted in rig.parts.items()},
@@ -157,7 +158,8 @@ def document(rig: Rig) -> dict[str, Any]:
         "healthy": dict(_healthy(rig)),
         "drawing": drawn(rig),
     }
-    return {name: entry for name, entry in found.items() if entry != {} and (name, entry) != ("notes", "")}
+    unsaid = ({}, "")
+    return {name: entry for name, entry in found.items() if entry not in unsaid or name == "title"}
 
 
 def drawn(rig: Rig) -> dict[str, Any]:

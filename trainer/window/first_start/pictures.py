@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from trainer import resources
 from trainer.drawing.rack import lever_live, lever_still
-from trainer.drawing.scene import Scene, SceneOptions
-from trainer.drawing.shapes import Circle, Marks, Path, Shape, Words
+from trainer.drawing.scene_picture import scene_picture
+from trainer.drawing.shapes import Shape, Words
 from trainer.drawing.symbols.symbol import flat
 from trainer.drawing.theme import THEMES
 from trainer.errors import SpoolroomError
@@ -21,18 +21,7 @@ def drawn(name: str, theme: str) -> list[Shape]:
         rig = rig_file.load(resources.rigs()[name])
     except (SpoolroomError, KeyError):
         return []
-    scene = Scene(rig, SceneOptions(THEMES[theme]))
-    pipes: list[Shape] = [
-        Path(run.points, ink, width)
-        for ink, width in (("ink", 9.0), ("paper", 6.0))
-        for net in scene.pipes.nets.values()
-        for run in net.runs
-    ]
-    placed = scene.layout.placed
-    parts = [part.symbol.drawn() for id_, part in placed.items() if scene.layout.seen(id_) and part.vessel is None]
-    gauges = [Circle(gauge.x, gauge.y, 21.0, fill="paper") for gauge in scene.gauges.values()]
-    shapes = [*pipes, *scene.still(nameless=True), *(shape for part in parts for shape in part), *gauges]
-    return [shape for shape in shapes if not isinstance(shape, Words | Marks)]
+    return scene_picture(rig, THEMES[theme])
 
 
 def lever() -> list[Shape]:

@@ -73,6 +73,12 @@ class PracticePresenter(Presenter[Page]):
         if self._desk is not None:
             self._desk.take()
 
+    def refit(self) -> None:
+        """Show the gauge that there is now on the screen of the run."""
+        run = self._desk.run if self._desk is not None else None
+        if run is not None and run.session is self.session:
+            run.take_instruments()
+
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Follow the attempt."""
         if self._desk is not None:

@@ -216,6 +216,7 @@ class ReplayScreen(RunScreen):
         self.session = session = self.live.sessions[lap]
         self.operator = Operator(session.rig, session.control)
         self.needles.take_rig(session.rig)
+        self.take_instruments()
         for name, view in self.rack.levers.items():
             view.motion = self.operator.levers[name]
         self._begin()

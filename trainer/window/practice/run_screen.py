@@ -81,8 +81,9 @@ class RunScreen(PracticePage):
         self.cylinder = CylinderRun(look, self.model, self) if not self.model.exists else None
         self._turn = False  # what moves is painted in two halves, by turns
         self.laps = LapsView(look, self) if self.single else None
-        gauge = gauge_of(rig, live.task.gauge)
-        self.dial = DialView(look, rig, gauge, needles, session.number, step, self) if gauge is not None else None
+        self.pressure_step = step
+        self.dial: DialView | None = None
+        self._make_dial()
         self.note = NoteView(look, rig, self)
         self.crane = self.model.crane
         self.head.run_asked.connect(lambda on: self.asked.emit("enter" if on else "stop"))
@@ -107,6 +108,25 @@ class RunScreen(PracticePage):
         self.show_aid()
         self.show_state()
         self.take_figures("")
+
+    def _make_dial(self) -> None:
+        session = self.session
+        gauge = gauge_of(session.rig, self.live.task.gauge)
+        if gauge is not None:
+            self.dial = DialView(
+                self.look, session.rig, gauge, self.needles, session.number, self.pressure_step, self
+            )  # fmt: skip
+
+    def take_instruments(self) -> None:
+        """Show the gauge that the session's rig has now; the needles have taken the rig already."""
+        if self.dial is not None:
+            self.dial.hide()
+            self.dial.deleteLater()
+            self.dial = None
+        self._make_dial()
+        if self.dial is not None:
+            self.dial.show()
+        self.lay_out()
 
     def show_aid(self) -> None:
         """Show the aid that there is, and cover what it covers."""

@@ -1,0 +1,65 @@
+"""The shipped rigs to choose from: by what they teach, the small ones first, each with its sentence."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from trainer import resources
+from trainer.errors import SpoolroomError
+from trainer.language import tr
+from trainer.parts.roles import DirectionalValve
+from trainer.rig import file as rig_file
+from trainer.rig.topics import TOPICS, heading
+
+__all__ = ["OnShelf", "by_topic", "first_sentence", "shelf"]
+
+
+@dataclass(frozen=True, slots=True)
+class OnShelf:
+    """A file of a rig: its title, the sentence that says what it is for, what it teaches, how many levers it has.
+
+    What cannot be read teaches nothing.
+    """
+
+    path: Path
+    title: str
+    about: str
+    topic: str = ""
+    levers: int = 0
+
+
+def shelf() -> list[OnShelf]:
+    """Return the shipped rigs in the order of a course: by topic, those of few levers first, then by title."""
+    try:
+        files = resources.rigs()
+    except SpoolroomError:
+        return []
+    order = [*TOPICS, ""]
+    found = [_read(name, path) for name, path in files.items()]
+    return sorted(found, key=lambda one: (order.index(one.topic), one.levers, one.title))
+
+
+def _read(name: str, path: Path) -> OnShelf:
+    try:
+        rig = rig_file.load(path)
+    except SpoolroomError:
+        return OnShelf(path, name, tr("This file cannot be read."))
+    return OnShelf(path, rig.title, first_sentence(rig.notes), rig.teaches, len(rig.having(DirectionalValve)))
+
+
+def by_topic(rigs: Sequence[OnShelf]) -> dict[str, list[OnShelf]]:
+    """Return rigs below the headings of what they teach, in the order in which they come."""
+    found: dict[str, list[OnShelf]] = {}
+    for one in rigs:
+        found.setdefault(heading(one.topic), []).append(one)
+    return found
+
+
+def first_sentence(notes: str) -> str:
+    """Return the first sentence of some notes, on one line."""
+    line = " ".join(notes.split())
+    found = re.search(r"[.?!] ", line)
+    return line[: found.start() + 1] if found else line
