@@ -1,4 +1,4 @@
-"""The efficiencies of a pump or a motor over pressure, as a draw list: volumetric, hydraulic-mechanical, overall."""
+"""The efficiencies of a pump or a motor over pressure, as a draw list: volumetric, hydromechanical, overall."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """How slip, leaks and drag make the efficiencies of a pump or a motor, from its own numbers.
 
 Volumetric is what comes out of what it sweeps (a motor: what it sweeps of what goes in): gaps leak Cs V dp / mu at
-every speed. Hydraulic-mechanical is the torque that oil and displacement make, dp V, against that on the shaft: drag
+every speed. Hydromechanical is the torque that oil and displacement make, dp V, against that on the shaft: drag
 is Cv V mu w + Cf V dp + Tc. Both after Wilson (1946); their product is the overall efficiency (terms: ISO 4391).
 """
 
@@ -87,12 +87,12 @@ def words(motor: bool) -> str:
         return tr(
             "Of the oil that comes in, some leaks past: so much for each bar, more of thin oil, as much at every "
             "speed. What it sweeps, of what comes in, is the volumetric efficiency ηv. Of the torque that drop and "
-            "displacement make, friction takes a share, and a little always: what is left is the hydraulic-"
-            "mechanical efficiency ηhm. Multiplied, they are the overall one, η."
+            "displacement make, friction takes a share, and a little always: what is left is the "
+            "hydromechanical efficiency ηhm. Multiplied, they are the overall one, η."
         )
     return tr(
         "Of the oil that it sweeps, some slips back: so much for each bar, more of thin oil, as much at every speed. "
         "What comes out, of what it sweeps, is the volumetric efficiency ηv. Friction asks for torque besides what "
         "pressure and displacement make: a little always, the rest with pressure, speed and thick oil. What they "
-        "make, of all the torque, is the hydraulic-mechanical efficiency ηhm. Multiplied, they make the overall η."
+        "make, of all the torque, is the hydromechanical efficiency ηhm. Multiplied, they make the overall η."
     )

@@ -48,7 +48,7 @@ __all__ = [
 ]
 
 Expr = Any  # a casadi expression or a number; casadi has no type stubs
-# a speed [rad/s], and the volumetric and hydraulic-mechanical efficiency there at a drop [Pa] and viscosity [Pa s]
+# a speed [rad/s], and the volumetric and hydromechanical efficiency there at a drop [Pa] and viscosity [Pa s]
 Efficiency = tuple[float, Callable[[float, float], tuple[float, float]]]
 
 

@@ -214,7 +214,7 @@ class Reference:
 
     @property
     def efficiency(self) -> Table | None:
-        """Volumetric, hydraulic-mechanical and overall efficiency over pressure, and the last with hot oil."""
+        """Volumetric, hydromechanical and overall efficiency over pressure, and the last with hot oil."""
         system = self.system or System.METRIC
         curves = self.curves(tuple(units.trade_value(drop, "pressure", system) for drop in PRESSURES))
         if curves is None:
