@@ -10,8 +10,9 @@ from pathlib import Path
 from trainer import resources
 from trainer.errors import SpoolroomError
 from trainer.language import tr
+from trainer.parts import CATALOGUE
 from trainer.parts.roles import DirectionalValve
-from trainer.rig import file as rig_file
+from trainer.rig.text import parse, read_text
 from trainer.rig.topics import TOPICS, heading
 
 __all__ = ["OnShelf", "by_topic", "first_sentence", "shelf"]
@@ -43,11 +44,17 @@ def shelf() -> list[OnShelf]:
 
 
 def _read(name: str, path: Path) -> OnShelf:
+    """Return what stands at the top of a file, which takes a third of the time of a whole rig."""
     try:
-        rig = rig_file.load(path)
+        top = parse(read_text(path), str(path))
     except SpoolroomError:
         return OnShelf(path, name, tr("This file cannot be read."))
-    return OnShelf(path, rig.title, first_sentence(rig.notes), rig.teaches, len(rig.having(DirectionalValve)))
+    topic, parts = str(top.get("teaches", "")), top.get("parts")
+    entries = [one for one in parts.values() if isinstance(one, dict)] if isinstance(parts, dict) else []
+    kinds = [CATALOGUE.get(str(one.get("is"))) for one in entries]
+    levers = sum(kind is not None and isinstance(kind.role, DirectionalValve) for kind in kinds)
+    about = first_sentence(str(top.get("notes", "")))
+    return OnShelf(path, str(top.get("title", name)), about, topic if topic in TOPICS else "", levers)
 
 
 def by_topic(rigs: Sequence[OnShelf]) -> dict[str, list[OnShelf]]:

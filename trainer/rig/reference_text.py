@@ -99,6 +99,9 @@ def _marked_down(reference: Reference) -> Iterator[str]:
     if (shares := reference.efficiency) is not None:
         tables.append(shares)
     for table in tables:
+        if len(table.heads) == 2:  # names with a word or a number each
+            yield from ("", f"{table.title}: {', '.join(f'`{name}` ({told})' for name, told in table.rows)}")
+            continue
         yield from ("", f"{table.title}:", "")
         yield f"| {' | '.join(table.heads)} |"
         yield f"|{'---|' * len(table.heads)}"
