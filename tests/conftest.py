@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import os
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TypeVar
@@ -49,9 +50,13 @@ def pytest_addoption(pluginmanager: pytest.PytestPluginManager) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Refuse to pass without the window's tests where they are asked for; have modules compiled once for children."""
+    """Refuse to pass without the window's tests where they are asked for; have things made once for all processes."""
     if os.environ.pop("PYTHONDONTWRITEBYTECODE", "") and config.cache:  # what the tests start would compile all anew
         os.environ["PYTHONPYCACHEPREFIX"] = str(config.cache.mkdir("bytecode"))
+    if not hasattr(config, "workerinput"):  # the processes that it starts have its environment
+        together = tempfile.TemporaryDirectory(prefix="spoolroom-tests-")
+        os.environ["SPOOLROOM_TESTS_TOGETHER"] = together.name
+        config.add_cleanup(together.cleanup)
     if QT_TROUBLE and os.environ.get("SPOOLROOM_NEEDS_WINDOW") == "1":
         raise pytest.UsageError(f"the window's tests are asked for, and Qt cannot be imported: {QT_TROUBLE}")
 

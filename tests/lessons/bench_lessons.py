@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-import tempfile
+import os
 from pathlib import Path
 
 from trainer import resources
@@ -80,13 +80,11 @@ v = "speed rod1"
     return file.loads(text, Path("a-task.toml"))
 
 
-_FOLDER = tempfile.TemporaryDirectory(prefix="spoolroom-lessons-")
-_OPENER = Opener(Courses(Path(_FOLDER.name) / "runs", Kept(Path(_FOLDER.name) / "starts")))
-
-
+@functools.cache
 def opener() -> Opener:
-    """Return what opens tasks, and keeps in a folder of this process what it has found."""
-    return _OPENER
+    """Return what opens tasks, and keeps what it has found in a folder that all processes of the tests share."""
+    folder = Path(os.environ["SPOOLROOM_TESTS_TOGETHER"])
+    return Opener(Courses(folder / "runs", Kept(folder / "starts"), most=10_000))
 
 
 @functools.cache

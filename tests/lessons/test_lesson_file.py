@@ -12,6 +12,7 @@ from trainer.errors import RigError
 from trainer.lessons.checking import check
 from trainer.lessons.lesson import Choice
 from trainer.lessons.posing import problems
+from trainer.lessons.running import rig_of
 from trainer.lessons.seats import Seed
 
 FAULTS = {  # what is written instead of what -> kind of the fault, and what it tells to write
@@ -67,6 +68,34 @@ def test_a_lesson_is_read() -> None:
     assert task.question.scale.apart == pytest.approx(3 * 0.016 * 60e5)  # a dial without a class: 1.6 %
     assert task.vary[0].values == pytest.approx((220.0, 240.0, 260.0, 280.0, 300.0))
     assert [slip.id for slip in task.slips] == ["S1", "S42"]
+
+
+OTHER = """
+[exercises.lift.runs.lines]
+rig = "three-throttles"
+until = "2 s"
+"""
+
+
+def test_a_run_may_be_one_of_another_rig_with_what_both_have() -> None:
+    """The same hands, the load that both have; a relief of its own, and no crank there."""
+    text = LIFT.replace(
+        'until = "4 s"', 'until = "4 s"\nnumbers = { 1W1.mass = "250 kg", 0M1.speed_asked = "50 r/min" }'
+    )
+    task = the_lesson(text + OTHER).exercises["lift"]
+    run = task.runs["lines"]
+    assert (task.rig_in(task.run).title, task.rig_in(run).title) == (task.rig.title, "Log lift with three throttles")
+    assert (run.hands, run.until, run.numbers) == (task.run.hands, 2.0, {"1W1.mass": 250.0})
+    made = rig_of(task, run, {"1W1.mass": 300.0})
+    assert (made.title, made.value("1W1", "mass")) == ("Log lift with three throttles", 300.0)
+
+
+def test_hands_that_another_rig_does_not_have_are_told() -> None:
+    with pytest.raises(RigError) as caught:
+        the_lesson(LIFT + OTHER.replace("three-throttles", "pump-flow-test"))
+    assert [fault.kind for fault in caught.value.faults] == ["unknown control"]
+    own = OTHER.replace("three-throttles", "pump-flow-test") + 'hands = "time [s], 0V2.opening [%]\\n0, 50"\n'
+    assert the_lesson(LIFT + own).exercises["lift"].runs["lines"].hands.tracks[0].control == "0V2.opening"
 
 
 def test_options_that_come_too_close_are_refused(tmp_path: Path) -> None:

@@ -65,6 +65,45 @@ def in_series(task: Posed) -> float:
     return task.taken.values["alone"] + (task.taken.values["between"] - 2.0 * BAR) * ring(task.rig) / cap(task.rig)
 
 
+def opening(task: Posed, lever: float) -> float:
+    """The opening of a closed-centre edge: beyond its dead band, to the power 1.5."""
+    travel, band = (task.rig.value("1V1", name) for name in ("travel", "dead_band"))
+    return float((lever * travel - band) ** 1.5)
+
+
+def left(task: Posed, mass: float) -> float:
+    """What a load leaves of the line's pressure, for the edges in and out."""
+    return task.taken.values["p"] - mass * G / cap(task.rig)
+
+
+def piloted(task: Posed) -> float:
+    """How often the rod end's pressure counts to open a counterbalance valve: by its pilot, and on the ring."""
+    return task.rig.value("1V2", "ratio") + ring(task.rig) / cap(task.rig)
+
+
+def now(task: Posed, part: str, name: str) -> float:
+    """A number of the rig as the run has it once it has settled."""
+    set_then = task.exercise.run.then.get(f"{part}.{name}")
+    return task.rig.value(part, name) if set_then is None else task.numbers.get(f"{part}.{name}", set_then)
+
+
+def lifted_now(task: Posed, circuit: int = 1) -> float:
+    """The load's part, of a load that may have been put on in the run."""
+    return now(task, f"{circuit}W1", "mass") * G / cap(task.rig, f"{circuit}A1")
+
+
+def moved(task: Posed, *pumps: str) -> float:
+    """What pumps move in all, at 1500 r/min."""
+    return sum(task.rig.value(pump, "displacement") for pump in pumps) * 1500 * math.pi / 30
+
+
+def quick_gas(task: Posed) -> float:
+    """What an accumulator gives when its gas neither warms nor cools by the shell: p V^1.4 stays, absolute."""
+    taken, air = task.taken.values, 1.01325e5
+    room = taken["f1"] * ((taken["p1"] + air) / (taken["p2"] + air)) ** (1 / 1.4)
+    return float((room - taken["f1"]) * taken["S"])
+
+
 FORMULAS: dict[str, tuple[Callable[[Posed], float], Callable[[Posed], float], float]] = {
     # task -> what it has, what a formula gives, and how far they may be apart as a share
     "lever-over": (lambda t: t.taken.values["load"], lifted, 0.13),  # its seal's friction on top
@@ -173,6 +212,66 @@ FORMULAS: dict[str, tuple[Callable[[Posed], float], Callable[[Posed], float], fl
     ),
     "price-of-an-hour": (lambda t: t.answer * 1000, lambda t: 0.3 * t.taken.values["P"] / 1000, 1e-9),
     "lift-settles": (lambda t: t.taken.values["a"], lambda t: weight(t.rig) / (cap(t.rig) - ring(t.rig)), 0.05),
+    # variable pumps and load sensing: Q ~ A sqrt(dp), pump = told load + margin
+    "limiter-and-variable-pump": (
+        lambda t: t.answer / t.taken.values["v0"],
+        lambda t: opening(t, t.taken.values["u"]) / opening(t, t.taken.values["u0"]),
+        0.04,
+    ),
+    "lighter-on-a-constant-line": (
+        lambda t: t.answer / t.taken.values["v0"],
+        lambda t: math.sqrt(left(t, t.taken.values["m"]) / left(t, t.taken.values["m0"])),
+        0.02,
+    ),
+    "standing-by": (lambda t: t.answer, lambda t: now(t, "0P1", "margin"), 0.02),
+    "margin-above-the-load": (lambda t: t.answer, lambda t: lifted_now(t) + now(t, "0P1", "margin"), 0.12),
+    "read-the-margin": (lambda t: t.answer, lambda t: now(t, "0P1", "margin"), 0.03),
+    "three-times-the-load": (lambda t: t.answer / t.taken.values["v0"], lambda _: 1.0, 0.04),
+    "half-lever-less-than-half": (
+        lambda t: t.answer / t.taken.values["v100"], lambda t: opening(t, 0.5) / opening(t, 1.0), 0.10,
+    ),
+    "gauge-of-two-loads": (
+        lambda t: t.answer,
+        lambda t: lifted_now(t, 2) + now(t, "0P1", "margin"),
+        0.08,
+    ),
+    "second-lever-joins": (lambda t: t.answer / t.taken.values["v0"], lambda _: 1.0, 0.04),
+    "shared-alike": (  # both lose the same share, of what both took
+        lambda t: t.answer / t.taken.values["narrow0"], lambda t: t.taken.values["q"] / t.taken.values["q0"], 0.10,
+    ),
+    "screw-up-the-margin": (lambda t: t.answer / t.taken.values["v0"], lambda _: 1.0, 0.01),
+    # what holds a load: pilot and load together lift the spring, each by its area
+    "no-faster-than-pumped": (lambda t: t.answer, lambda t: t.taken.values["q"] / ring(t.rig), 0.02),
+    "cap-end-while-lowering": (
+        lambda t: t.answer, lambda t: lifted(t) + t.taken.values["b"] * ring(t.rig) / cap(t.rig), 0.05,
+    ),
+    "what-opens-it": (
+        lambda t: t.answer, lambda t: (t.rig.value("1V2", "setting") - lifted(t)) / piloted(t), 0.03,
+    ),
+    "lighter-needs-more": (  # what the load does not do, the pilot must
+        lambda t: t.answer - t.taken.values["b0"],
+        lambda t: (t.taken.values["m0"] - t.taken.values["m"]) * G / cap(t.rig) / piloted(t),
+        0.15,
+    ),
+    "screw-the-holding-valve": (
+        lambda t: t.taken.values["b0"] - t.taken.values["b"],
+        lambda t: (t.taken.values["s0"] - t.taken.values["s"]) / piloted(t),
+        0.08,
+    ),
+    "pilot-of-the-lock": (
+        lambda t: t.answer,
+        lambda t: (lifted(t) + t.rig.value("1V2", "cracking")) / t.rig.value("1V2", "ratio"),
+        0.02,
+    ),
+    "outside-on-a-locked-leg": (lambda t: t.answer, lifted_now, 0.02),
+    "carried-ends": (  # half a minute is not quite enough
+        lambda t: t.answer, lambda t: weight(t.rig) / (cap(t.rig) - ring(t.rig)), 0.15,
+    ),
+    # valves that look at a pressure, two pumps, a store
+    "before-the-sequence-valve": (lambda t: t.answer, lambda t: t.taken.values["s"], 0.05),
+    "both-pumps": (lambda t: t.answer, lambda t: moved(t, "0P1", "0P2") / cap(t.rig), 0.03),
+    "ram-meets-its-load": (lambda t: t.answer, lambda t: moved(t, "0P2") / cap(t.rig), 0.12),
+    "oil-it-gives": (lambda t: t.answer, quick_gas, 0.08),
 }  # fmt: skip
 
 

@@ -37,10 +37,6 @@ BELIEFS = {
 TO_COME = {  # what of a misconception cannot be shown yet -> the part it needs, by what its class would be called
     25: "Vacuum",
 }  # fmt: skip
-TO_ASK = {  # what a rig can show and no task asks yet -> the rig on which it is to be asked
-    10: "clamp-and-feed", 13: "constant-pressure", 18: "load-sensing", 19: "load-sensing", 20: "constant-pressure",
-    21: "counterbalance-boom", 28: "locked-leg",
-}  # fmt: skip
 
 
 def wrong_ideas(exercise: Exercise) -> set[int]:
@@ -79,65 +75,97 @@ def test_a_part_that_was_to_come_has_its_tasks() -> None:
     assert [(belief, part) for belief, part in TO_COME.items() if any(part in name for name in fitted)] == []
 
 
-def test_a_rig_that_is_to_be_asked_about_is_there_and_not_asked_about() -> None:
-    """Once a task about one of these runs on its rig, its line goes."""
-    assert set(TO_ASK.values()) <= set(resources.rigs())
-    assert [(belief, rig) for belief, rig in TO_ASK.items() if rig in MET[belief].values()] == []
-
-
 def posed(exercise: str, seat: int = 0) -> Posed:
     return opener().open(LESSONS[OF[exercise]], exercise, seat)
 
 
 # misconception -> tasks, each with the number of the engine in bar, L/min, mm/s, r/min, s, kW, % or mm
 CONTRADICTED: dict[int, list[tuple[str, float]]] = {
-    1: [("lever-over", 25.0), ("tipping-lift", 67.9)],
+    1: [("lever-over", 25.0), ("tipping-lift", 67.9), ("standing-by", 21.0)],
     2: [("worn-pump-flow", 20.1), ("worn-pump-gauge", 158.6)],
-    3: [("higher-relief", 25.0), ("turn-up-the-relief", 48.6)],
+    3: [("higher-relief", 25.0), ("turn-up-the-relief", 48.6), ("screw-up-the-margin", 38.8)],
     4: [("share-over-the-relief", 0.0)],
     5: [("bigger-piston-slower", 14.7), ("narrow-against-wide", 97.0)],
     6: [("bigger-piston", 18.6)],
     7: [("home-again", 4.24), ("legs-up", 128.9), ("home-once-more", 3.47)],
-    9: [("gauge-while-the-first", 80.3)],
-    10: [("two-motors-in-line", 129.5), ("two-cylinders-in-line", 92.8)],
+    9: [
+        ("gauge-while-the-first", 80.3),
+        ("gauge-of-two-loads", 128.4),
+        ("second-lever-joins", 39.7),
+        ("shared-alike", 48.1),
+    ],
+    10: [("two-motors-in-line", 129.5), ("two-cylinders-in-line", 92.8), ("before-the-sequence-valve", 82.3)],
     11: [("two-holes", 7.77), ("a-threshold", 0.0), ("a-threshold-reached", 5.81)],
     12: [("behind-the-throttle", 73.3), ("throttle-behind", 1.86), ("behind-the-hose", 0.474)],
-    13: [("screw-half-in", 61.1), ("pulling-load", 289.8), ("a-screw-on-the-stand", 23.6)],
+    13: [
+        ("screw-half-in", 61.1),
+        ("pulling-load", 289.8),
+        ("a-screw-on-the-stand", 23.6),
+        ("limiter-and-variable-pump", 28.5),
+    ],
     14: [("meters-before-and-after", 11.43), ("meter-behind-the-hose", 23.9)],
-    16: [("crank-stops", 0.0), ("second-in-tandem", 0.1)],
-    17: [("neutral-costs", 0.631), ("neutral-takes-power", 0.348)],
-    18: [("lever-at-forty", 0.0), ("heavy-boom-half-lever", 0.0)],
-    20: [("what-gets-in", 0.140), ("slower-engine-lifts", 6.96)],
-    19: [("slower-is-dearer", 14.0)],
-    21: [("it-settles", 15.6), ("lift-settles", 41.5)],
-    22: [("ring-shut", 233.5), ("pushed-from-outside", 287.4)],
-    23: [("lower-downstream", 110.1), ("raise-the-bank", 179.6), ("which-relief-decides", 100.1)],
+    16: [("crank-stops", 0.0), ("second-in-tandem", 0.1), ("behind-the-valve", 0.0)],
+    17: [
+        ("neutral-costs", 0.631),
+        ("neutral-takes-power", 0.348),
+        ("what-rest-costs", 0.68),
+        ("engine-off-oil-on", 116.7),
+    ],
+    18: [
+        ("lever-at-forty", 0.0),
+        ("heavy-boom-half-lever", 0.0),
+        ("three-times-the-load", 15.2),
+        ("lighter-on-a-constant-line", 34.2),
+    ],
+    20: [
+        ("what-gets-in", 0.140),
+        ("slower-engine-lifts", 6.96),
+        ("what-it-gives-at-rest", 0.01),
+        ("ram-meets-its-load", 19.2),
+        ("twin-in-neutral", 0.01),
+    ],
+    19: [("slower-is-dearer", 14.0), ("slow-lift-price", 1.39)],
+    21: [("it-settles", 15.6), ("lift-settles", 41.5), ("lock-and-leaking-spool", 0.0), ("carried-ends", 265.0)],
+    22: [("ring-shut", 233.5), ("pushed-from-outside", 287.4), ("outside-on-a-locked-leg", 219.9)],
+    23: [
+        ("lower-downstream", 110.1),
+        ("raise-the-bank", 179.6),
+        ("which-relief-decides", 100.1),
+        ("sequence-above-the-relief", 138.0),
+    ],
     24: [("stiff-return", 12.5), ("stiff-return-home", 31.5), ("longer-return-hose", 4.90)],
     25: [("starving", 10.9)],
     26: [("turn-up-the-relief", 48.6), ("the-exception", 49.3), ("loader-relief", 44.3)],
-    27: [("boom-at-its-end", 0.0), ("lift-at-its-end", 0.0)],
-    28: [("pushed-from-outside", 287.4)],
+    27: [
+        ("boom-at-its-end", 0.0),
+        ("lift-at-its-end", 0.0),
+        ("power-of-the-large-pump", 0.378),
+        ("twin-at-its-end", 0.815),
+    ],
+    28: [("pushed-from-outside", 287.4), ("no-faster-than-pumped", 93.7)],
 }
-IN_WORDS = {  # misconceptions whose tasks ask no number -> tasks, and the option that is as read
+IN_WORDS = {  # misconceptions whose tasks ask no number -> tasks, and the option or place that is as read
     4: [("lifting-then-end", "1")],
     6: [("round-and-too-heavy", "1")],
     8: [("heavier-waits", "1"), ("small-piston-waits", "1")],
+    2: [("told-too-little", "1")],
+    9: [("both-levers-at-once", "1"), ("oil-runs-short", "1")],
     15: [("how-many-pressures", "1"), ("which-lines-move", "1")],
-    21: [("it-runs-out", "1"), ("spool-leaks", "1")],
+    21: [("it-runs-out", "1"), ("spool-leaks", "1"), ("where-the-boom-leaks", "1V2"), ("seat-lets-go", "1V2")],
     25: [("air-in-the-oil", "1")],
     28: [("port-relief-low", "1")],
 }
 IN_ORDER = {
     "heavy-and-light": ("wide", "narrow"), "lighter-this-time": ("narrow", "wide"),
-    "cheapest-way": ("bled", "lever", "throttled"),
+    "cheapest-way": ("bled", "lever", "throttled"), "who-minds-the-load": ("told", "line", "open"),
 }  # fmt: skip
 SHOWN = {
     "pressure": BAR, "flow": LITRE, "speed": 1e-3, "shaft speed": math.pi / 30, "time": 1.0, "power": 1e3,
     "ratio": 0.01, "length": 1e-3, "energy": 1e3,
 }  # fmt: skip
-NUMBERED = sorted(  # in every run stand tasks on small rigs
+NUMBERED = sorted(  # in every run stand tasks on small rigs that other tests run, too
     ((belief, *one) for belief, found in CONTRADICTED.items() for one in found),
-    key=lambda case: LESSONS[OF[case[1]]].exercises[case[1]].rig_name in LARGER[1:],
+    key=lambda case: OF[case[1]] > "14" or LESSONS[OF[case[1]]].exercises[case[1]].rig_name in LARGER[1:],
 )
 
 
@@ -156,7 +184,7 @@ def test_a_misconception_in_words_is_contradicted_by_its_run(exercise: str, righ
     assert posed(exercise).right == (right,)
 
 
-@pytest.mark.parametrize(("exercise", "right"), IN_ORDER.items())
+@pytest.mark.parametrize(("exercise", "right"), first(3, IN_ORDER.items()))
 def test_an_order_is_that_of_the_engine(exercise: str, right: tuple[str, ...]) -> None:
     assert posed(exercise).right == right
 

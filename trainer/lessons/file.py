@@ -7,6 +7,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -94,10 +95,7 @@ class _Known:
         ranged = with_ranges(rig, ranges)
         run = self.reader.run(good, Run(), rig, where)
         runs = {
-            name: self.reader.run(
-                read_table(one, RunTable, [*where, "runs", name], faults), run, rig, [*where, "runs", name]
-            )
-            for name, one in good.get("runs", {}).items()
+            name: self._other_run(one, run, rig, [*where, "runs", name]) for name, one in good.get("runs", {}).items()
         }
         readings = self.reader.readings(good.get("readings", {}), runs, [*where, "readings"])
         slips = self._slips(good.get("slips", {}), [*where, "slips"])
@@ -188,6 +186,15 @@ class _Known:
 
     # -- runs ------------------------------------------------------------------------------------------------------
 
+    def _other_run(self, raw: object, run: Run, rig: Rig, where: Where) -> Run:
+        """Return a run to compare with, from what it says that is different."""
+        good = read_table(raw, RunTable, where, self.faults)
+        other = self.reader.rig(good["rig"], [*where, "rig"]) if "rig" in good else None
+        if other is None:
+            return self.reader.run(good, run, rig, where)
+        base = self.reader.on(other, run, where, own_hands="hands" in good)
+        return replace(self.reader.run(good, base, other, where), rig=other)
+
     def _varied(self, key: str, written: Any, rig: Rig, where: Where) -> float | None:
         """Return a value of what varies [SI]: a number of the rig, or where a part of it starts."""
         if key in rig.states():
@@ -256,8 +263,9 @@ class _Known:
                 tr("{written} is none of its readings.").format(written=quoted(letter)),
                 nearest(letter, made.readings) or tr("Describe it under readings."),
             )
-        own = numbers_of(made.rig, True).keys()
-        numbers = made.readings.keys() | own | {f"{name} in {run}" for name in own for run in made.runs}
+        numbers = made.readings.keys() | numbers_of(made.rig, True).keys()
+        for name, run in made.runs.items():
+            numbers |= {f"{number} in {name}" for number in numbers_of(made.rig_in(run), True)}
         texts = [made.situation, made.why, *made.hints, made.caution, *texts_of(made.question)]
         texts += [text for slip in made.slips for text in (slip.idea, slip.why)]
         for name in sorted({name for text in texts for name in asked(text)} - numbers - {"N", "most", "unit"}):

@@ -57,7 +57,8 @@ class Scale:
 class Run:
     """A run of a task's rig: numbers before it settles and after, the start, what the hands do, and until when.
 
-    All in SI; times in s. ``words`` are choices of parts, "1V1.port_reliefs" = "both".
+    All in SI; times in s. ``words`` are choices of parts, "1V1.port_reliefs" = "both". ``rig`` is another one than
+    the task's, where the two are compared.
     """
 
     numbers: Mapping[str, float] = field(default_factory=dict)
@@ -67,6 +68,7 @@ class Run:
     hands: LeverScript = field(default_factory=LeverScript)
     begin: float = 0.0
     until: float = 4.0
+    rig: Rig | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,6 +253,10 @@ class Exercise:
     working: tuple[tuple[str, str], ...] = ()
     vary: tuple[Variation, ...] = ()
     settles: float = 0.3
+
+    def rig_in(self, run: Run) -> Rig:
+        """Return the rig on which a run of it is made, with the rig's own numbers."""
+        return run.rig if run.rig is not None else self.rig
 
     @property
     def scale(self) -> Scale | None:

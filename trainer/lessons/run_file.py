@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -84,6 +85,28 @@ class RunReader:
             {**base.numbers, **numbers}, {**base.words, **words}, {**base.start, **start}, {**base.then, **then},
             hands, begin, until,
         )  # fmt: skip
+
+    def on(self, rig: Rig, run: Run, where: Where, own_hands: bool) -> Run:
+        """Return what of a run can be on another rig: the numbers and starts that this one has, too, and the hands.
+
+        ``own_hands``: it has hands of its own, and those of the run are left out.
+        """
+        numbers, states = numbers_of(rig, True), rig.starts()
+        hands = LeverScript()
+        if not own_hands:
+            try:
+                hands = run.hands.checked(rig)
+            except RigError as error:
+                for fault in error.faults:
+                    self.faults.add(fault.kind, [*where, "rig"], f"{fault.where}: {fault.problem}", fault.remedy)
+        return replace(
+            run,
+            numbers={name: value for name, value in run.numbers.items() if name in numbers},
+            words={name: word for name, word in run.words.items() if _chooses(rig, name)},
+            start={name: value for name, value in run.start.items() if name in states},
+            then={name: value for name, value in run.then.items() if name in numbers},
+            hands=hands,
+        )
 
     def hands(self, text: str, rig: Rig, where: Where) -> LeverScript:
         """Return the lever script in a text of the file."""
@@ -223,6 +246,11 @@ class RunReader:
                 continue
             found[letter] = reading
         return found
+
+
+def _chooses(rig: Rig, name: str) -> bool:
+    part, _, own = name.partition(".")
+    return part in rig.parts and own in rig.parts[part].part.declared(Choice)
 
 
 def declared(rig: Rig) -> dict[str, str]:

@@ -23,6 +23,7 @@ from trainer.engine.readings import Readings
 from trainer.engine.session import Session
 from trainer.lessons.lesson import Counts, Exercise, Run
 from trainer.lessons.readings import MOVING, Known, Reading, known
+from trainer.lessons.run_file import numbers_of
 from trainer.parts.part import Parameter, Wear
 from trainer.recording import lead
 from trainer.rig.rig import OIL_TEMPERATURE, Rig, SpecReading
@@ -43,8 +44,12 @@ def with_numbers(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> 
     """
     own = exercise.run
     told = {name for of in ("numbers", "start", "then") for name in _otherwise(getattr(run, of), getattr(own, of))}
+    rig = exercise.rig_in(run)
     mine = {name: value for name, value in numbers.items() if name not in told}
-    states = exercise.rig.states()
+    if run.rig is not None:
+        known = numbers_of(rig, True).keys() | rig.starts().keys()
+        mine = {name: value for name, value in mine.items() if name in known}
+    states = rig.states()
     start = {name: mine[name] for name in mine if name in states or name in run.start}
     then = {name: mine[name] for name in mine if name in run.then}
     rest = {name: value for name, value in mine.items() if name not in start and name not in then}
@@ -63,8 +68,9 @@ def rig_of(exercise: Exercise, run: Run, numbers: Mapping[str, float]) -> Rig:
     Raises RigError for numbers that cannot be together.
     """
     run = with_numbers(exercise, run, numbers)
-    made = rig_with(with_ranges(exercise.rig, exercise.ranges), run)
-    return made if isinstance(exercise.question, Counts) else replace(made, healthy=_healthy(exercise.rig, run))
+    rig = exercise.rig_in(run)
+    made = rig_with(with_ranges(rig, exercise.ranges), run)
+    return made if isinstance(exercise.question, Counts) else replace(made, healthy=_healthy(rig, run))
 
 
 def _healthy(rig: Rig, run: Run) -> tuple[SpecReading, ...]:
@@ -226,10 +232,11 @@ class Taken:
 
 @dataclass(slots=True)
 class Courses:
-    """Runs tasks, and keeps what they gave; ``folder`` None keeps nothing."""
+    """Runs tasks, and keeps what they gave: the newest ``most`` runs; ``folder`` None keeps nothing."""
 
     folder: Path | None = None
     kept: Kept | None = None
+    most: int = _MOST
     made: int = field(default=0)  # runs that were made, not read
     _made_by: bytes | None = None
 
@@ -302,7 +309,7 @@ class Courses:
         self.made += 1
         if path is not None:
             with contextlib.suppress(OSError):
-                private.keep(path, msgspec.msgpack.encode(found), _MOST)
+                private.keep(path, msgspec.msgpack.encode(found), self.most)
         if self.kept is not None:
             self.kept.write()
         return found

@@ -52,9 +52,13 @@ class LessonTable(Struct):
     before: Text = ""
 
 
-class RunTable(Struct):
-    """What makes a run; another run of a task says only what is different."""
+RigName = Annotated[str, Meta(description=mark("the name of a shipped rig, or of a file beside the lesson"))]
 
+
+class RunTable(Struct, kw_only=True):
+    """What makes a run; another run of a task says only what is different, another rig too."""
+
+    rig: RigName | UnsetType = UNSET
     numbers: Table | UnsetType = UNSET
     start: Table | UnsetType = UNSET
     then: Table | UnsetType = UNSET
@@ -66,7 +70,7 @@ class RunTable(Struct):
 class ExerciseTable(RunTable, kw_only=True):
     """A task."""
 
-    rig: Annotated[str, Meta(description=mark("the name of a shipped rig, or of a file beside the lesson"))]
+    rig: RigName
     situation: Text
     question: Table
     why: Text
