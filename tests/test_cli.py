@@ -273,6 +273,39 @@ def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeyp
     assert opened == [(title, "--no-compiler" not in arguments, named)]
 
 
+@pytest.mark.parametrize(
+    ("arguments", "code", "told"),
+    [
+        (["two-lifts"], 0, ("two-lifts", None, {})),
+        (["two-lifts", "load-sensing", "--no-compiler"], 0, ("two-lifts", "load-sensing", {})),
+        (["two-lifts", "--set", "0V1.setting=120bar"], 0, ("two-lifts", None, {"0V1.setting": 120e5})),
+        (["two-lifts", "two-lift"], 1, "no such rig. Did you mean 'two-lifts'?"),
+        (["two-lifts", "--set", "0V1.seting=120bar"], 1, "no number of Two log lifts"),
+        (["two-lifts", "load-sensing", "--set", "0V1.setting=120bar"], 2, "leave the other one out"),
+    ],
+    ids=lambda case: " ".join(case) if isinstance(case, list) else "",
+)
+def test_two_rigs_are_opened_beside_each_other(
+    arguments: list[str], code: int, told: object, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    opened: list[object] = []
+
+    def run(rig: Rig, compiler: bool, named: bool, beside: tuple[Path | None, dict[str, float]]) -> int:
+        opened.append((Path(rig.source).stem, beside[0] and beside[0].stem, beside[1]))
+        assert (named, compiler) == (True, "--no-compiler" not in arguments)
+        return 0
+
+    app = types.ModuleType("trainer.window.shell.app")
+    vars(app)["run"] = run
+    monkeypatch.setitem(sys.modules, "trainer.window.shell.app", app)
+    monkeypatch.setattr("trainer.window.shell.app", app, raising=False)
+    monkeypatch.setattr(screen, "trouble", lambda: "")
+    assert cli.main(["beside", *arguments]) == code
+    assert opened == ([told] if code == 0 else [])
+    if code:
+        assert str(told) in capsys.readouterr().err
+
+
 def test_the_screen_is_asked_for_while_the_rig_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
     """A child that tries Qt takes as long as to load all else; here it would wait for ever for its turn."""
     read, loads = threading.Event(), verbs._rig

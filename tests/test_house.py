@@ -27,6 +27,7 @@ ROWS = (  # a module imports from its own row or from those before it
     ("drawing",),
     ("measuring", "working", "tracing", "operating", "sounding", "recording"),
     ("changing",),
+    ("pairing",),
     ("lessons",),
     ("practice",),
     ("window",),
@@ -44,7 +45,7 @@ WINDOW_ROWS = (  # rooms of the window, likewise
     ("opening", "offers"),
     ("lesson",),
     ("class_view", "lessons_list", "practice"),
-    ("first_start",),
+    ("first_start", "beside"),
     ("shell",),
     ("gallery", "costs", "practice_show"),
 )

@@ -132,6 +132,14 @@ def _parser() -> _Parser:
     rigs = known.add_parser("rigs", help=tr("list the shipped rigs by what they teach"))
     rigs.set_defaults(verb=listings.rigs)
 
+    beside = known.add_parser("beside", help=tr("open two rigs beside each other, with the same levers and clock"))
+    beside.add_argument("rig", metavar="RIG", help=rig_words)
+    beside.add_argument("other", nargs="?", metavar="OTHER", help=tr("another rig; without one the window asks"))
+    set_words = tr("the same rig with another number beside it, as 0V1.setting=160bar, or worn, as 0P1.slip=failed")
+    beside.add_argument("--set", action="append", default=[], metavar="NAME=VALUE", help=set_words)
+    _add_compiler(beside, argparse.SUPPRESS)
+    beside.set_defaults(verb=verbs.beside)
+
     run = known.add_parser("run", help=tr("run a rig without a window and record it as a CSV table"))
     run.add_argument("rig", metavar="RIG", help=rig_words)
     run.add_argument("--levers", metavar="FILE", help=tr("a lever script (CSV) to follow"))

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from trainer import recording
     from trainer.engine.session import Session
 
-__all__ = ["bench", "board", "check", "demonstration", "picture", "run", "screens"]
+__all__ = ["bench", "beside", "board", "check", "demonstration", "picture", "run", "screens"]
 
 DEMONSTRATION = "timber-trailer-loader"
 DEMONSTRATION_TIME = 20.0  # simulated seconds
@@ -110,6 +110,20 @@ def board(options: argparse.Namespace) -> int:
     return _open(rig, options.compiler, named=bool(options.rig))
 
 
+def beside(options: argparse.Namespace) -> int:
+    """Open two rigs beside each other."""
+    from trainer.pairing import sides
+
+    rig, trouble = _rig_and_screen(options.rig)
+    if options.other and options.set:
+        raise WrongUse(tr("--set is for the same rig; leave the other one out"))
+    values = dict(sides.written(rig, words) for words in options.set)
+    other = Path(_rig(options.other).source) if options.other else None
+    if trouble:
+        raise SpoolroomError(tr("no window can be opened: {trouble}.").format(trouble=trouble))
+    return _open(rig, options.compiler, named=True, other=other, values=values)
+
+
 def _rig_and_screen(name: str) -> tuple[Rig, str]:
     """Return a rig, and in a few words why no window can be opened, or nothing.
 
@@ -125,11 +139,16 @@ def _rig_and_screen(name: str) -> tuple[Rig, str]:
     return rig, found[0]
 
 
-def _open(rig: Rig, compiler: bool, named: bool) -> int:
+def _open(
+    rig: Rig, compiler: bool, named: bool, other: Path | None = None, values: Mapping[str, float | str] | None = None
+) -> int:
+    """Open a rig; with ``values``, empty or not, also what stands beside it: ``other``, or itself with these."""
     with garbage.unsought():
         from trainer.window.shell import app
 
-    return int(app.run(rig, compiler, named))
+    if values is None:
+        return int(app.run(rig, compiler, named))
+    return int(app.run(rig, compiler, named, (other, values)))
 
 
 def _off_screen(rig: Rig, trouble: str) -> int:

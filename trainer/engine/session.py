@@ -223,6 +223,18 @@ class Session:
         self.true_speed += (reached - self.true_speed) * min(1.0, wall_seconds / 0.5)
         return done
 
+    def try_call(self, length: float, clock: Callable[[], float] | None = None) -> bool:
+        """Try one call of a length [s]; return whether it was made. For who lets time pass in several sessions.
+
+        What fails is as in ``tick``: one that had no time to be ended is gone on with the next time.
+        """
+        begin = clock() if clock else 0.0
+        self._over = (lambda: clock() - begin > _PATIENCE) if clock else None
+        try:
+            return self._try(length)
+        finally:
+            self._over = None
+
     def _try(self, length: float) -> bool:
         self._owed, self.trouble = 0.0, ""
         try:

@@ -16,6 +16,7 @@ from trainer.language import tr
 from trainer.measuring.instruments import places
 from trainer.rig import file as rig_file
 from trainer.units import System
+from trainer.window.beside.presenter import BesidePresenter
 from trainer.window.board.arrangement import Panes
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.class_view.presenter import ClassPresenter
@@ -166,6 +167,9 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     yield "screw", lambda: window.presenter(RigPresenter).show_part("0V1")
     yield "recovery", lambda: _recovery(window)
     yield "eight-instruments", lambda: _eight(window)
+    beside = window.presenter(BesidePresenter)
+    yield "beside-choice", beside.show_choice
+    yield "beside", lambda: _beside(window)
     yield from PracticeShow(window, _let_pass).screens()
     yield "lesson", lambda: _lesson(window)
     yield "example", lambda: _example(window)
@@ -197,6 +201,19 @@ def _exam(window: BoardWindow) -> None:
     presenter = window.presenter(LessonPresenter)
     presenter.open_exam(FIRST)
     presenter.next()
+
+
+def _beside(window: BoardWindow) -> None:
+    """Let both loaders run with the same lever; another rig beside itself with cold oil."""
+    presenter, (lever, value) = window.presenter(BesidePresenter), _lifting(window)[0]
+    twin = resources.rigs().get(f"{Path(window.session.rig.source).stem}-load-sensing")
+    if twin is not None:
+        presenter.show_rig(twin)
+    else:
+        presenter.show_changed({"oil.temperature@start": 5.0})
+    assert presenter.screen is not None
+    presenter.screen.rack.levers[lever].motion.set_exactly(value)
+    _let_pass(window, _SECONDS)
 
 
 def _asked(window: BoardWindow) -> None:

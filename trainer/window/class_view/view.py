@@ -44,7 +44,7 @@ from trainer.window.painting.look import Look
 from trainer.window.session.screen import Screen
 from trainer.window.strip.record import StripRecord
 
-__all__ = ["ClassView"]
+__all__ = ["ClassView", "extent_of"]
 
 _COLUMN = 620.0  # width of the right column [board px]
 _LEGEND = (212.0, 396.0)  # width and height of the legend [board px]
@@ -334,7 +334,7 @@ class ClassView(Screen):
             self._lay_out_machine(area.adjusted(middle.width() + 1, 0, 0, 0))
         elif self.shows == "machine":
             self._lay_out_machine(area)
-        self.drawing.extent = self.drawing.scene.once(_extent)
+        self.drawing.extent = self.drawing.scene.once(extent_of)
         for left in (20.0, _LEGEND[0] + 36.0):  # beside the legend where it has no room on the drawing
             self.drawing.room = (left, 10.0, 20.0, 10.0)
             self.drawing.setGeometry(middle)
@@ -449,7 +449,7 @@ def _drawn(scene: Scene) -> list[Box]:
     return boxes
 
 
-def _extent(scene: Scene) -> Box:
+def extent_of(scene: Scene) -> Box:
     """Return the smallest box around all of it, with the names of instruments at its edges."""
     boxes = scene.once(_drawn)
     left, top = min(b[0] for b in boxes) - _NAMES, min(b[1] for b in boxes) - 12.0

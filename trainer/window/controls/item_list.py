@@ -171,6 +171,10 @@ class ItemList(QListView):
         if not self.indexAt(event.position().toPoint()).flags() & Qt.ItemFlag.ItemIsEnabled:
             event.ignore()
 
+    def take_chosen(self) -> None:
+        """Take the chosen item, as Enter does."""
+        self._take(self.currentIndex())
+
     def _take(self, index: QModelIndex) -> None:
         item = self.items.items[index.row()] if index.isValid() else None
         if item is not None and not (item.heading or item.inert):

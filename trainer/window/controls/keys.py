@@ -108,6 +108,12 @@ KEYS: tuple[Key, ...] = (
         mark("Pause the strip while the machine goes on; Home: as at first"),
         mark("on the strip"),
     ),
+    Key(
+        "beside",
+        "Shift+F8",
+        mark("Beside another: two rigs with the same levers, or one healthy and worn"),
+        mark("before a class"),
+    ),
     Key("projector", "F11", mark("The class view, full screen; back to the board"), mark("before a class")),
     Key(
         "ask",

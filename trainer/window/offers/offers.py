@@ -259,6 +259,7 @@ class Offers:
         yield Offer(tr("Open a rig file"), self.tools.open_file)
         yield self._act("numbers", tr("Numbers of the rig"))
         yield self._act("save", tr("Save the rig"))
+        yield self._act("beside", tr("Beside another rig"))
         yield self._act("lessons", tr("Lessons"))
         yield self._act("glossary", tr("Parts and words"))
         yield self._act("first page", tr("First page"))

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from typing import Protocol
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, Qt, QTimer, Signal
 
@@ -13,12 +14,12 @@ from trainer.engine.readings import Readings
 from trainer.engine.session import FRAME, LONGEST_TICK, Session
 from trainer.errors import SolverError
 from trainer.language import tr
-from trainer.operating.operator import Operator
+from trainer.operating.operator import Operated, Operator
 from trainer.rig.rig import Instrument
 from trainer.window.session.covers import Covers
 from trainer.window.session.pace import Pace
 
-__all__ = ["SessionController"]
+__all__ = ["Lent", "SessionController", "Timed"]
 
 _HARD = 2.5e-3  # wall seconds of the solver from which a frame leaves out what can wait
 _AWAKE = 8.0  # s: frames go on for so long after the last deed while the clock is frozen; a message stands for six
@@ -33,6 +34,57 @@ _DEEDS = frozenset(
         QEvent.Type.WindowActivate, QEvent.Type.WindowStateChange,
     }
 )  # fmt: skip
+
+
+class Timed(Protocol):
+    """What time passes for: a session, or several in step."""
+
+    speed: float
+
+    @property
+    def running(self) -> bool:
+        """Whether time passes."""
+
+    @property
+    def time(self) -> float:
+        """Model time since the start [s]."""
+
+    @property
+    def calls_a_frame(self) -> int:
+        """How many calls of the solver a frame of wall time takes."""
+
+    def tick(self, wall_seconds: float, clock: Callable[[], float]) -> int:
+        """Answer for wall seconds; return how many calls were made."""
+
+    def run(self) -> None:
+        """Let time pass."""
+
+    def freeze(self) -> None:
+        """Stop time."""
+
+    def step(self, seconds: float) -> None:
+        """Freeze, and move on by one stretch [s]."""
+
+    def reset(self) -> None:
+        """Return to the start. Raises SolverError."""
+
+    def rewind(self, time: float) -> None:
+        """Freeze, and show an instant that has been [s]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lent:
+    """Something else that has time and hands for a while, instead of the session, which stands as it is.
+
+    ``operator`` moves what is ``operated``. ``show`` is told wall seconds since the last picture and model time
+    passed, ``given`` what hands have given another value.
+    """
+
+    timed: Timed
+    operator: Operator
+    operated: Operated
+    show: Callable[[float, float], None]
+    given: Callable[[list[str]], None]
 
 
 class SessionController(QObject):
@@ -73,6 +125,8 @@ class SessionController(QObject):
         self.kept: Kept | None = None  # what is known of rigs that were open before
         self.replace: Callable[[Session], None]  # puts another session in the place of this one, with its pages
         self.pace = Pace()
+        self._lent: Lent | None = None
+        self._own: Operator | None = None  # the session's, while another one has the hands
         self._shown: Readings | None = None
         self._unshown = self._unshown_passed = 0.0  # wall seconds and model time since the last picture
         self._given = False  # whether a hand has moved something since the last frame
@@ -88,8 +142,39 @@ class SessionController(QObject):
     def begin(self, session: Session, operator: Operator) -> None:
         """Take a session, and the operator of its rig."""
         self.session, self.operator = session, operator
+        self._lent = self._own = None
         self._shown = None
         self._last = self.clock()
+
+    # -- lent ------------------------------------------------------------------------------------------------
+
+    @property
+    def timed(self) -> Timed:
+        """What time passes for: the session, or what it is lent to."""
+        return self.session if self._lent is None else self._lent.timed
+
+    @property
+    def lends(self) -> bool:
+        """Whether something else than the session has time and hands."""
+        return self._lent is not None
+
+    def lend(self, lent: Lent) -> None:
+        """Freeze the session, and let something else have time and hands until they are taken back."""
+        self.take_back()
+        self.session.freeze()
+        self.operator.let_go()
+        self._own, self._lent, self.operator = self.operator, lent, lent.operator
+        self.pace = Pace()
+        self.wake()
+
+    def take_back(self) -> None:
+        """Let the session have time and hands again; it stands where it stood, frozen."""
+        lent, self._lent = self._lent, None
+        if lent is not None and self._own is not None:
+            lent.timed.freeze()
+            lent.operator.let_go()
+            self.operator, self._own = self._own, None
+            self.pace = Pace()
 
     def translate(self) -> None:
         """Let the session's equations become machine code where they can and are to; time goes on meanwhile."""
@@ -135,7 +220,7 @@ class SessionController(QObject):
         seconds, self._last = now - self._last, now
         self.tick(max(seconds, 0.0))
         self._wakes_for -= seconds
-        if self._wakes_for < 0.0 and not self.session.running:
+        if self._wakes_for < 0.0 and not self.timed.running:
             self._sleep()
 
     def tick(self, seconds: float) -> None:
@@ -143,21 +228,22 @@ class SessionController(QObject):
 
         Where the picture is not due, time has passed and is recorded all the same.
         """
-        session = self.session
+        session, timed = self.session, self.timed
         self.sample()
-        self.hands(min(seconds, LONGEST_TICK) * session.speed if session.running else 0.0)
+        if timed is session:
+            self.hands(min(seconds, LONGEST_TICK) * session.speed if session.running else 0.0)
         self.move_hands(min(seconds, LONGEST_TICK))
         given, self._given = self._given, False
-        before, begun = session.time, self.clock()
-        calls = session.tick(seconds, self.clock)
+        before, begun = timed.time, self.clock()
+        calls = timed.tick(seconds, self.clock)
         taken = self.clock() - begun
         self._unshown += seconds
-        self._unshown_passed += session.time - before
-        self._hand = (given and not self._moving) or (self._hand and not calls and session.running)
+        self._unshown_passed += timed.time - before
+        self._hand = (given and not self._moving) or (self._hand and not calls and timed.running)
         self._moving = given
-        calls_a_second = 60.0 * session.calls_a_frame if session.running else 0.0
+        calls_a_second = 60.0 * timed.calls_a_frame if timed.running else 0.0
         due = self.pace.pass_time(seconds, taken, calls_a_second, self._hand)
-        if not due and calls and session.watch is not None:
+        if not due and calls and timed is session and session.watch is not None:
             session.watch(session.readings)
         self.pace.solved(calls, self.clock() - begun)
         if due:
@@ -175,12 +261,18 @@ class SessionController(QObject):
 
     def move_hands(self, seconds: float = 0.0) -> bool:
         """Let the operator act for some wall seconds, give the session what changed, and return whether that is."""
+        lent, operated = self._lent, self._operated
         if self.covers.frozen:
-            self.operator.take(self.session)  # whatever a hand has tried
-        given = self.operator.move(seconds, self.session)
+            self.operator.take(operated)  # whatever a hand has tried
+        given = self.operator.move(seconds, operated)
         self._given = self._given or bool(given)
-        self.given.emit(given)
+        (self.given.emit if lent is None else lent.given)(given)
         return bool(given)
+
+    @property
+    def _operated(self) -> Operated:
+        """What hands move."""
+        return self.session if self._lent is None else self._lent.operated
 
     # -- a frozen board rests ----------------------------------------------------------------------------------
 
@@ -217,6 +309,9 @@ class SessionController(QObject):
 
     def show(self, seconds: float, passed: float) -> None:
         """Show the session's instant after some wall seconds, ``passed`` of model time."""
+        if self._lent is not None:
+            self._lent.show(seconds, passed)
+            return
         live = self.session.readings
         moved, self._shown = live is not self._shown, live
         self.instant.emit(live, seconds, passed, moved)
@@ -224,8 +319,9 @@ class SessionController(QObject):
     def show_now(self) -> None:
         """Show the session's instant everywhere at once, levers and needles too, where time did not flow there."""
         self.wake()
-        self.operator.take(self.session)
-        self.rewound.emit()
+        self.operator.take(self._operated)
+        if self._lent is None:
+            self.rewound.emit()
         self.show_anew(1.0)
 
     def show_change(self) -> None:
@@ -248,9 +344,9 @@ class SessionController(QObject):
         """Run or freeze the clock; it stays frozen while somebody holds it."""
         self.wake()
         if not on:
-            self.session.freeze()
+            self.timed.freeze()
         elif not self._held():
-            self.session.run()
+            self.timed.run()
         self.changed.emit()
 
     def _held(self) -> bool:
@@ -261,22 +357,22 @@ class SessionController(QObject):
 
     def change_running(self) -> None:
         """Run if frozen, freeze if running."""
-        self.run(not self.session.running)
+        self.run(not self.timed.running)
 
     def step(self, seconds: float) -> None:
         """Freeze, and move on by some model time [s]."""
         self.wake()
         if self._held():
             return
-        before = self.session.time
-        self.session.step(seconds)
-        self.show(FRAME, self.session.time - before)
+        before = self.timed.time
+        self.timed.step(seconds)
+        self.show(FRAME, self.timed.time - before)
         self.changed.emit()
 
     def set_speed(self, speed: float) -> None:
         """Choose the speed of the clock."""
         self.wake()
-        self.session.speed = speed
+        self.timed.speed = speed
         self.changed.emit()
 
     def reset(self) -> None:
@@ -284,20 +380,21 @@ class SessionController(QObject):
         if self._held():
             return
         try:
-            self.session.reset()
+            self.timed.reset()
         except SolverError as error:
             self.said.emit(
                 tr("No start can be found with these numbers: {error} Nothing was forgotten.").format(error=error)
             )
             return
-        self.restarted.emit()
+        if self._lent is None:
+            self.restarted.emit()
         self.show_now()
 
     def rewind(self, time: float) -> None:
         """Freeze, and show an instant that has been [s]; going on from there gives up what came after."""
         if self._held():
             return
-        self.session.rewind(time)
+        self.timed.rewind(time)
         self.show_now()
 
     def refit(self, instruments: Mapping[str, Instrument]) -> None:

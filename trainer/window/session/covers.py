@@ -10,9 +10,18 @@ __all__ = ["HELD", "NAMING", "TELLING", "Covers"]
 
 HELD = (  # actions that move time or the machine, or show an instant that has been
     "run", "step", "tenth", "back", "earlier mark", "later mark", "reset", "undo", "redo", "then", "numbers",
-    "fit instrument",
+    "fit instrument", "beside",
 )  # fmt: skip
-TELLING = ("working", "trace", "ask path", "ledgers", "traces", "runs", "export")  # actions that tell what is covered
+TELLING = (
+    "working",
+    "trace",
+    "ask path",
+    "ledgers",
+    "traces",
+    "runs",
+    "export",
+    "beside",
+)  # actions that tell what is covered
 NAMING = ("part page", "glossary", "numbers")  # actions that tell what parts are called
 
 

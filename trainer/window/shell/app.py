@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,6 +14,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from trainer import files, garbage, resources, screen
+from trainer.changing.adjustables import Value
 from trainer.changing.opening import running as running_session
 from trainer.changing.recovery import found
 from trainer.engine.kept import Kept
@@ -23,6 +24,7 @@ from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
+from trainer.window.beside.presenter import BesidePresenter
 from trainer.window.first_start.presenter import DoorsPresenter
 from trainer.window.hands.presenter import HandsPresenter
 from trainer.window.lesson.presenter import LessonPresenter
@@ -123,13 +125,18 @@ def not_kept(file: Path, kept: settings.Kept) -> str:
     return " ".join(told)
 
 
-def run(rig: Rig, compiler: bool = True, named: bool = True) -> int:
+def run(
+    rig: Rig, compiler: bool = True, named: bool = True, beside: tuple[Path | None, Mapping[str, Value]] | None = None
+) -> int:
     """Open a rig on the board and stay until its window is closed; return the program's exit code.
 
-    One that the user has not ``named`` gives way to the one that was open last.
+    One that the user has not ``named`` gives way to the one that was open last. ``beside``: another rig's file that
+    stands beside it, or None and what the same one has otherwise there; with neither it is asked for.
     """
     made = application()
     window = open_board(rig, compiler=compiler, named=named)
+    if beside is not None:
+        window.presenter(BesidePresenter).begin(*beside)
     with closed_by_signals(window):
         code = made.exec()
     del window

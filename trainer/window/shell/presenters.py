@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from trainer.window.beside.presenter import BesidePresenter
 from trainer.window.board.presenter import BoardPresenter
 from trainer.window.class_view.presenter import ClassPresenter
 from trainer.window.compare.presenter import ComparePresenter
@@ -33,6 +34,8 @@ from trainer.window.working.presenter import WorkingPresenter
 __all__ = ["TOOLS", "presenters"]
 
 TOOLS = (  # what presenters import when it is asked for first: imported sooner, but not before the first picture
+    "trainer.window.beside.choosing",
+    "trainer.window.beside.screen",
     "trainer.window.class_view.question_view",
     "trainer.window.class_view.view",
     "trainer.window.compare.pane",
@@ -86,6 +89,7 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
         lesson,
         lessons,
         practice,
+        BesidePresenter(controller, stage, opening, rig),
         DoorsPresenter(controller, stage, opening, lessons, before_class, explaining, practice),
         OfferPresenter(controller, stage, tools),
         AboutPresenter(controller, stage),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Protocol
 
 from trainer.engine.history import History
@@ -52,7 +53,7 @@ class TimePresenter(Presenter[Page]):
 
     def step(self) -> None:
         """Freeze, and move on by a frame of the chosen speed."""
-        self._step(min(self.session.speed, 1.0) * FRAME)
+        self._step(min(self.controller.timed.speed, 1.0) * FRAME)
 
     def tenth(self) -> None:
         """Freeze, and move on by a tenth of a second."""
@@ -63,22 +64,25 @@ class TimePresenter(Presenter[Page]):
 
     def slower(self) -> None:
         """Choose the next slower speed."""
-        now = self.session.speed
+        now = self.controller.timed.speed
         self.controller.set_speed(max((s for s in SPEEDS if s < now), default=SPEEDS[0]))
 
     def faster(self) -> None:
         """Choose the next faster speed."""
-        now = self.session.speed
+        now = self.controller.timed.speed
         self.controller.set_speed(min((s for s in SPEEDS if s > now), default=SPEEDS[-1]))
 
     # -- back ----------------------------------------------------------------------------------------------------
 
     def back(self) -> None:
         """Go back by a second."""
-        self.controller.rewind(max(self.session.time - BACK, 0.0))
+        self.controller.rewind(max(self.controller.timed.time - BACK, 0.0))
 
     def mark(self, name: str = "") -> None:
         """Set a mark at this instant: A, B, C … where no name is given."""
+        if self.controller.lends:
+            self.stage.tell(tr("Instants are marked on the board alone."))
+            return
         time = self.session.time
         taken = {name for _, name in self.controller.marks}
         name = name or next(letters for letters in _letters() if letters not in taken)
@@ -92,11 +96,17 @@ class TimePresenter(Presenter[Page]):
 
     def earlier_mark(self) -> None:
         """Go to the mark before this instant, or to the start."""
+        if self.controller.lends:
+            self.controller.rewind(0.0)
+            return
         now = self.session.time
         self.controller.rewind(max((t for t, _ in self.controller.marks if t < now - 1e-6), default=0.0))
 
     def later_mark(self) -> None:
         """Go to the mark after this instant, or to the latest instant."""
+        if self.controller.lends:
+            self.controller.rewind(math.inf)
+            return
         session = self.session
         latest = session.history.end
         self.controller.rewind(min((t for t, _ in self.controller.marks if t > session.time + 1e-6), default=latest))

@@ -1,0 +1,1 @@
+"""Two rigs beside each other, moved by the same hands: what each does, and what it costs, in pairs."""

@@ -1,0 +1,298 @@
+"""Choosing what stands beside the board's rig: itself as in its file, worn, with other numbers, or another rig."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from trainer.changing.adjustables import Adjustable, Value
+from trainer.changing.changes import Changes
+from trainer.changing.rig_shelf import OnShelf, by_topic, shelf
+from trainer.language import mark, tr
+from trainer.pairing import sides
+from trainer.rig.names import capital
+from trainer.rig.rig import Rig
+from trainer.rig.topics import heading
+from trainer.window.controls.item_list import ItemList, SearchLine
+from trainer.window.controls.items import Item, ItemStyle
+from trainer.window.controls.labels import Label
+from trainer.window.controls.own_keys import ENTER, Line
+from trainer.window.controls.plain_page import PlainPage
+from trainer.window.controls.qt_look import written_in
+from trainer.window.painting import fonts
+from trainer.window.painting.look import Look
+from trainer.window.session.screen import Screen
+
+__all__ = ["ChoiceScreen"]
+
+_STYLE = ItemStyle(24.0, pitch=1.9, small=18.0, inset=16.0, bold=True, ruled=True, chosen="ring")
+_TYPE = 24.0
+_AS_IN_FILE, _WORN, _NUMBERS, _NONE, _FILE = "as in file", "worn", "numbers", "none", "file"
+_DEGREES = {"mild": mark("mild"), "marginal": mark("marginal"), "failed": mark("failed")}
+
+
+class FindLine(SearchLine):
+    """A line in which words of the list are sought; Enter takes what is chosen there."""
+
+    def __init__(self, look: Look, rows: ItemList, parent: QWidget) -> None:
+        tip = tr("Write words of what is sought; the arrow keys go through the list, Enter takes it")
+        super().__init__(look, rows, tr("Find"), tip, parent)
+        self.setObjectName("find beside")
+        self.textChanged.connect(rows.filter)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in ENTER and not event.isAutoRepeat():
+            self.rows.take_chosen()
+        else:
+            super().keyPressEvent(event)
+
+
+class ValueLine(Line):
+    """The line in which another number is written; ``entered`` tells what was."""
+
+    entered = Signal(str)
+    given_up = Signal()
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look
+        self.setFrame(False)
+        self.setMaxLength(40)
+        self.setAccessibleName(tr("The other number"))
+        self.setObjectName("other number")
+        self.take_look()
+
+    def take_look(self) -> None:
+        """Take colours and type of the present look."""
+        written_in(self, self.look)
+        self.setFont(fonts.font(self.look.pixels(_TYPE)))
+        self.setFixedHeight(round(1.9 * self.look.pixels(_TYPE)))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in ENTER:
+            self.entered.emit(self.text())
+        elif event.key() == Qt.Key.Key_Escape:
+            self.given_up.emit()
+        else:
+            super().keyPressEvent(event)
+            event.accept()
+
+
+class ChoiceScreen(Screen):
+    """A list that leads to what stands beside.
+
+    ``rig_chosen`` tells a path, ``file_asked`` that a file is to be sought. It is the same rig for
+    ``as_in_file_chosen`` and ``changed``; the latter tells the numbers [SI] or words that it has otherwise.
+    """
+
+    full = False
+    rig_chosen = Signal(object)
+    file_asked = Signal()
+    as_in_file_chosen = Signal()
+    changed = Signal(object)
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.look = look.beside()
+        self.page = PlainPage(self.look, tr("Beside another"), tr("Enter: take it. Esc: back"), self)
+        self.list = ItemList(
+            self.look, mark("What can stand beside it"), self.page, _STYLE, one_click=True, seeks=False
+        )
+        self.line = FindLine(self.look, self.list, self.page)
+        self.asks = Label(self.look, "", self.page, size=_TYPE)
+        self.value = ValueLine(self.look, self.page)
+        self.told = Label(self.look, "", self.page, size=_TYPE, ink="accent")
+        for widget in (self.line, self.asks, self.value, self.told, self.list):
+            self.page.body.addWidget(widget, 1 if widget is self.list else 0)
+        self.below = QWidget(self.page)  # takes the room of the list where there is none
+        self.page.body.addWidget(self.below, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.page)
+        self.page.left.connect(self._back)
+        self.list.entered.connect(self._take)
+        self.value.entered.connect(self._written)
+        self.value.given_up.connect(self._back)
+        self.shelf: list[OnShelf] = []  # read when it is shown first
+        self.where = ""  # the first page, "worn", "numbers", or the name of a number that is asked for
+        self.setAccessibleName(tr("Beside another"))
+
+    # -- what there is -----------------------------------------------------------------------------------------
+
+    def fill(self, changes: Changes, file: Path | None, values: Mapping[str, Value]) -> None:
+        """List what can stand beside a rig; ``values`` are the numbers that were last chosen to be others."""
+        self.changes, self.file = changes, file
+        self.shelf = self.shelf or shelf()
+        self.values = dict(values)
+        self.known = sides.numbers_of(self.rig)
+        self._show("")
+
+    def again(self) -> None:
+        """List the same in the present units."""
+        self._show(self.where)
+
+    def _show(self, where: str) -> None:
+        self.where = where
+        about = self.known.get(where)
+        self.told.hide()
+        self.line.clear()
+        writes = about is not None and not about.options
+        for widget in (self.asks, self.value, self.below):
+            widget.setVisible(writes)
+        self.line.setVisible(not writes)
+        self.list.setVisible(not writes)
+        if about is not None and writes:
+            self.page.beside.setText(about.title)
+            self.asks.setText(
+                tr("{meaning}, {span}").format(meaning=about.meaning, span=about.span(self.look.system))
+            )
+            self.value.setText(about.shown(self._now(about), self.look.system))
+            self.value.selectAll()
+        elif about is not None:
+            self.page.beside.setText(f"{about.title}: {about.meaning}")
+            now = self._now(about)
+            self.list.fill([Item(word, tr(word), mark=tr("now") if word == now else "") for word in about.options])
+        else:
+            pages = {"": self._first, _WORN: self._worn, _NUMBERS: self._numbers}
+            beside = {_WORN: tr("the same rig, worn"), _NUMBERS: tr("the same rig with another number")}
+            self.page.beside.setText(beside.get(where, self.rig.title))
+            self.list.fill(pages[where]())
+            self.list.choose_end(last=False)
+        self.page.fit_head()
+        self.focus()
+
+    def focus(self) -> None:
+        """Give the keyboard to what is written or chosen in."""
+        about = self.known.get(self.where)
+        shown = self.list if about is None or about.options else self.value
+        shown.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def _now(self, about: Adjustable) -> Value:
+        return self.values[about.name] if about.name in self.values else self.changes.value(about.name)
+
+    @property
+    def rig(self) -> Rig:
+        """The rig of the board, as it was built."""
+        return self.changes.session.rig
+
+    def _first(self) -> list[Item]:
+        system = self.look.system
+        found = [Item("same", tr("The same rig"), heading=True)]
+        if any(one.about is not None for one in self.changes.different()):
+            told = tr("Before and after: what was changed on the board, beside the file it came from.")
+            found.append(Item(_AS_IN_FILE, tr("As in its file"), told=told))
+        so_far = "; ".join(self.known[name].set_to(value, system) for name, value in self.values.items())
+        found += [
+            Item(_WORN, tr("Worn …"), told=tr("Healthy and worn: a part that leaks, slips or sticks, by degrees.")),
+            Item(_NUMBERS, tr("With another number …"), told=tr("A setting, a size, a load at the start, the oil.")),
+        ]
+        if self.values:
+            found.append(Item(_NONE, tr("As it is, without what was chosen"), told=so_far))
+        own = heading(self.rig.teaches)
+        for topic, rigs in sorted(by_topic(self.shelf).items(), key=lambda one: one[0] != own):
+            found.append(Item(f"of {topic}", topic, heading=True))
+            for one in rigs:
+                if self.file is None or one.path.resolve() != self.file.resolve():
+                    found.append(Item(str(one.path), one.title, told=one.about))
+        return [*found, Item(_FILE, tr("Open a file …"), told=tr("A rig file (.toml) of your own."))]
+
+    def _worn(self) -> list[Item]:
+        found, title = [], ""
+        for part in sides.worn_parts(self.rig):
+            if part.title != title:
+                title = part.title
+                found.append(Item(f"of {part.name}", title, heading=True))
+            about = self.known[part.name]
+            for k, (degree, value) in enumerate(part.degrees.items()):
+                words = tr("{meaning}, {degree}").format(
+                    meaning=part.meaning, degree=tr(_DEGREES.get(degree, degree))
+                )
+                found.append(
+                    Item(
+                        f"{part.name}={degree}",
+                        capital(words),
+                        right=about.shown(value, self.look.system),
+                        told=capital(part.notice) if k == 0 and part.notice != part.meaning else "",
+                        mark=tr("chosen") if self.values.get(part.name) == value else "",
+                    )
+                )
+        return found
+
+    def _numbers(self) -> list[Item]:
+        found, title = [], ""
+        for name, about in self.known.items():
+            if about.title != title:
+                title = about.title
+                found.append(Item(f"of {name}", title, heading=True))
+            chosen = tr("chosen") if name in self.values else ""
+            found.append(
+                Item(name, capital(about.meaning), right=about.shown(self._now(about), self.look.system), mark=chosen)
+            )
+        return found
+
+    # -- what is chosen ----------------------------------------------------------------------------------------
+
+    def _take(self, key: str) -> None:
+        about = self.known.get(self.where)
+        if about is not None:
+            self._written(key)
+        elif self.where == _WORN:
+            name, _, degree = key.rpartition("=")
+            worn = next(part for part in sides.worn_parts(self.rig) if part.name == name)
+            self._choose(name, worn.degrees[degree])
+        elif self.where == _NUMBERS or key in (_WORN, _NUMBERS):
+            self._show(key)
+        elif key == _NONE:
+            self.values.clear()
+            self._show("")
+        elif key == _AS_IN_FILE:
+            self.as_in_file_chosen.emit()
+        elif key == _FILE:
+            self.file_asked.emit()
+        else:
+            self.rig_chosen.emit(Path(key))
+
+    def _written(self, written: str) -> None:
+        about = self.known[self.where]
+        try:
+            value = about.read(written, self.look.system)
+        except ValueError as error:
+            self.told.setText(str(error))
+            self.told.show()
+            return
+        self._choose(about.name, value)
+
+    def _choose(self, name: str, value: Value) -> None:
+        self.values[name] = value
+        self.changed.emit(dict(self.values))
+
+    def _back(self) -> None:
+        about = self.known.get(self.where)
+        if about is not None:
+            self._show(_NUMBERS)
+        elif self.where:
+            self._show("")
+        else:
+            self.left.emit()
+
+    # -- how it looks ------------------------------------------------------------------------------------------
+
+    def take_look(self) -> None:
+        """Take colours and type of the present look."""
+        self.look.scale = min(self.width() / 1920.0, self.height() / 1080.0)
+        self.page.take_looks()
+        self.page.fit_head()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        self.take_look()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Go back by a page, then to where one was."""
+        if event.key() == Qt.Key.Key_Escape:
+            self._back()
+        else:
+            super().keyPressEvent(event)

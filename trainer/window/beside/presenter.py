@@ -1,0 +1,219 @@
+"""The door to two rigs beside each other: chooses what stands beside the board's rig, and gives the board back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog
+
+from trainer.changing.adjustables import Value
+from trainer.errors import SpoolroomError
+from trainer.language import tr
+from trainer.pairing import sides
+from trainer.pairing.sides import Side
+from trainer.window.opening.presenter import OpeningPresenter
+from trainer.window.rig.presenter import RigPresenter
+from trainer.window.session.controller import SessionController
+from trainer.window.session.presenter import Presenter
+from trainer.window.session.stage import Stage
+
+if TYPE_CHECKING:
+    from trainer.window.beside.choosing import ChoiceScreen
+    from trainer.window.beside.screen import BesideScreen
+
+__all__ = ["BesidePresenter"]
+
+
+class Notice(Protocol):
+    """What the window has to say."""
+
+    words: str
+
+
+class Page(Protocol):
+    """The views that are asked of a page."""
+
+    @property
+    def notice(self) -> Notice:
+        """The line that tells."""
+
+
+class BesidePresenter(Presenter[Page]):
+    """Shows the ``choice``, then both rigs, made when they are asked for; the board's session stands meanwhile.
+
+    ``values``: the numbers that the rig beside has otherwise, where it is the same one.
+    """
+
+    actions = {"beside": "change_screen"}
+    everywhere = ("beside",)
+    choice: ChoiceScreen | None = None
+    screen: BesideScreen | None = None
+    _was_running = False
+
+    def __init__(
+        self, controller: SessionController, stage: Stage, opening: OpeningPresenter, rig: RigPresenter
+    ) -> None:
+        super().__init__(controller, stage)
+        self.opening, self.rig = opening, rig
+        self.values: dict[str, Value] = {}
+
+    def take(self, page: Page) -> None:
+        """Take another session; what stood beside the one before goes with its screens."""
+        super().take(page)
+        self._give_up()
+        self.choice = self.screen = None
+        self.values.clear()
+
+    # -- what stands beside --------------------------------------------------------------------------------------
+
+    def change_screen(self) -> None:
+        """Choose what stands beside the rig of the board; from there and from both rigs back."""
+        shown = self.stage.screen
+        if shown is not None and shown is self.screen:
+            self.leave()
+        elif shown is not None and shown is self.choice:
+            self._leave_choice()
+        elif shown is None:
+            self.show_choice()
+
+    def begin(self, other: Path | None, values: Mapping[str, Value]) -> None:
+        """Show what was asked for before there was a window: another rig, the same with ``values``, or the choice."""
+        if other is not None:
+            self.show_rig(other)
+        elif values:
+            self.show_changed(values)
+        else:
+            self.show_choice()
+
+    def show_choice(self) -> None:
+        """Show what can stand beside the rig; while a question covers something it is said why not."""
+        if self.refused("beside"):
+            return
+        if self.choice is None:
+            from trainer.window.beside.choosing import ChoiceScreen
+
+            self.choice = choice = ChoiceScreen(self.stage.look, self.stage.room)
+            choice.left.connect(self._leave_choice)
+            choice.rig_chosen.connect(self.show_rig)
+            choice.file_asked.connect(self._ask_file)
+            choice.as_in_file_chosen.connect(self.show_as_in_file)
+            choice.changed.connect(self._change)
+        self.choice.fill(self.rig.changes, self.rig.file, self.values)
+        self.stage.show_screen(self.choice)
+        self.choice.take_look()
+        self.choice.focus()
+
+    def _leave_choice(self) -> None:
+        self.stage.show_screen(self.screen)
+
+    def _ask_file(self) -> None:
+        places = self.stage.places
+        name, _ = QFileDialog.getOpenFileName(
+            self.stage.frame, tr("Open a rig"), str(places.folder("open")), tr("Rigs (*.toml);;All files (*)")
+        )
+        if name:
+            places.went("open", Path(name))
+            self.show_rig(Path(name))
+
+    def show_rig(self, path: Path) -> bool:
+        """Show the rig of a file beside the board's; with faults they are told, and nothing changes."""
+        self.values.clear()
+        return self._show(path.name, lambda first: sides.another(path, first.session, self.controller.kept))
+
+    def show_as_in_file(self) -> bool:
+        """Show the board's rig as its file has it beside what it is now: before and after a change."""
+        self.values.clear()
+        original = self.rig.changes.original
+        return self._show(
+            original.title, lambda first: sides.as_in_file(first.session, original, self.controller.kept)
+        )
+
+    def show_changed(self, values: Mapping[str, Value]) -> bool:
+        """Show the same rig with some numbers otherwise beside it."""
+        self.values = dict(values)
+        original = self.rig.changes.original
+        return self._show(original.title, lambda first: sides.changed(first.session, original, self.values))
+
+    def _change(self, values: Mapping[str, Value]) -> None:
+        self.show_changed(values)
+
+    def _show(self, source: str, other: Callable[[Side], Side]) -> bool:
+        """Show the board's rig at its start, and another one that is made for it, beside each other."""
+        if self.refused("beside"):
+            return False
+        from trainer.window.beside.screen import BesideScreen
+
+        QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
+        try:
+            first = Side(sides.at_start(self.session), self.rig.changes.original)
+            second = other(first)
+            made = BesideScreen(
+                self.stage.look, (first, second), self.controller, self.stage.actions, self.stage.room
+            )
+        except (SpoolroomError, ValueError) as error:
+            self.opening.faults.show(source, error)
+            return False
+        finally:
+            QGuiApplication.restoreOverrideCursor()
+        running = self._was_running if self.screen is not None else self.session.running
+        self._put_away()
+        self._was_running, self.screen = running, made
+        made.left.connect(self.leave)
+        made.another_asked.connect(self.show_choice)
+        self.stage.show_screen(made)
+        if self.controller.machine_code and self.controller.translator is not None:
+            session = second.session
+            session.solver.translate(self.controller.translator, session.x, session.pu)
+        self.controller.run(True)
+        return True
+
+    def leave(self) -> None:
+        """Give the board back as it was: its rig at its instant, running where it ran."""
+        running = self._was_running
+        self.stage.show_screen(None)
+        self._put_away()
+        self.controller.run(running)
+
+    def _put_away(self) -> None:
+        """Let go of both rigs."""
+        screen = self.screen
+        self._give_up()
+        self.screen = None
+        if screen is not None:
+            screen.hide()
+            screen.deleteLater()
+
+    def _give_up(self) -> None:
+        """Wait no longer for machine code of the rig beside."""
+        if self.screen is not None:
+            other = self.screen.pair.second.solver
+            if other is not self.screen.pair.first.solver:
+                other.give_up_translation()
+
+    # -- what is shown -------------------------------------------------------------------------------------------
+
+    def show_figures(self, seconds: float) -> None:
+        """Print the figures of both, and what there is to say."""
+        screen = self.screen
+        if screen is None or self.stage.screen is not screen:
+            return
+        screen.take_figures()
+        words = self.page.notice.words
+        own = self.session.notice
+        screen.bar.say(screen.says() or (words if words not in (self.stage.heard, own) else ""))
+
+    def new_look(self) -> None:
+        """Take other colours and units."""
+        if self.screen is not None and self.stage.screen is self.screen:
+            self.screen.new_look()
+        elif self.choice is not None and self.stage.screen is self.choice:
+            self.choice.take_look()
+            self.choice.again()
+
+    def close(self) -> None:
+        """Wait for nothing."""
+        self._give_up()
