@@ -127,7 +127,8 @@ def run(part: type[Part], drop: float, speed: float, viscosity: float) -> tuple[
     pressure = {port: drop if port == high else 0.0 for port in model.oil}
     into, *_ = model.law(
         [state.start for state in model.states.values()], [0.0] * len(model.controls),
-        [one.start for one in model.numbers.values()], [numbers[name] for name in OIL_NUMBERS],
+        [450e5 if name == "cut_off" else one.start for name, one in model.numbers.items()],  # below it
+        [numbers[name] for name in OIL_NUMBERS],
         [pressure[port] for port in model.oil], [pressure[port] for port in model.oil], [1.0] * len(model.oil),
         [speed] * len(model.moving), [0.0] * len(model.moving), [], [],
     )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from cases import shipped
 from change_moves import pass_frames
 
 from trainer.changing.changes import Changes, Step
@@ -15,13 +16,13 @@ BAR = 1e5
 
 
 def test_where_there_are_screws(bench: Rig, loader: Rig) -> None:
-    assert screws(bench) == {"0V1": "setting"}
+    assert screws(bench) == {"0V1": ("setting",)}
     assert screws(loader) == {
-        "0V1": "setting",
-        "2V0": "setting",
-        "2V1": "port_setting",
-        "3V1": "port_setting",
-        "4V1": "port_setting",
+        "0V1": ("setting",),
+        "2V0": ("setting",),
+        "2V1": ("port_setting",),
+        "3V1": ("port_setting",),
+        "4V1": ("port_setting",),
     }
 
 
@@ -43,6 +44,19 @@ def test_a_screw_turns_in_eighths_with_its_nut_loose(loader: Rig) -> None:
     assert screw.present == 160 * BAR  # tightening adds nothing
     assert screw.notice == ""
     assert screw.rule(System.METRIC) == "a turn is 40 bar, clockwise raises; the spring reaches 200 bar"
+
+
+def test_a_load_sensing_pump_has_a_screw_for_each_of_its_springs() -> None:
+    """Cut-off and margin, each by its own spring: 180 bar by one up to 200 bar, 21 bar by one up to 50 bar."""
+    changes = Changes(Session(shipped("load-sensing")))
+    assert screws(changes.session.rig)["0P1"] == ("cut_off", "margin")
+    turns = {own: Screw(changes, "0P1", own).per_turn for own in ("cut_off", "margin")}
+    assert turns == {"cut_off": 40 * BAR, "margin": 10 * BAR}
+    margin = Screw(changes, "0P1", "margin")
+    margin.loosen()
+    margin.turn(-4)
+    assert margin.present == 16 * BAR
+    assert Screw(changes, "0P1", "cut_off").present == 180 * BAR
 
 
 def test_a_screw_has_its_ends(changes: Changes) -> None:
@@ -82,7 +96,7 @@ def test_a_setting_beyond_its_spring_puts_in_another_that_stays(changes: Changes
 
 def test_a_spring_given_as_such_is_turned_by_its_thread(changes: Changes) -> None:
     changes.set("0V1.given_by", "spring")
-    assert screws(changes.session.rig) == {"0V1": "preload"}
+    assert screws(changes.session.rig) == {"0V1": ("preload",)}
     screw = Screw(changes, "0V1", "preload")
     # by hand: 100 N/mm * (15 + 2) mm / 1 cm2 = 1700 N / 1 cm2 = 170 bar
     assert screw.pressure == pytest.approx(170 * BAR)

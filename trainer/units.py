@@ -106,6 +106,7 @@ def _table() -> dict[str, Unit]:
         "heat capacity": {"J/K": 1.0, "kJ/K": 1e3},
         "contact damping": {"s/m": 1.0},
         "acceleration": {"m/s2": 1.0},
+        "frequency": {"Hz": 1.0},
     }
     table = {
         symbol: Unit(symbol, quantity, factor) for quantity, units in rows.items() for symbol, factor in units.items()
@@ -297,6 +298,7 @@ _SHOWN: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
     "density": (("kg/m3", 0), ("lb/ft3", 1)),
     "viscosity": (("mm2/s", 0), ("mm2/s", 0)),
     "angle": (("deg", 0), ("deg", 0)),
+    "frequency": (("Hz", 0), ("Hz", 0)),
 }
 _SIZES = ("length", "area")
 _SHOP = {  # unit of a declaration -> units in which the shop writes it, metric and US

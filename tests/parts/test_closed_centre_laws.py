@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 from battery import evaluate
 
-from trainer.parts.closed_centre import ClosedCentreSection, LoadSensingSection
+from trainer.parts.closed_centre import ClosedCentreSection, FourWaySection, LoadSensingSection
+from trainer.parts.section import OpenCentreSection
 
 LITRE_MINUTE = 1e-3 / 60
 BAR = 1e5
@@ -84,3 +85,44 @@ def test_stroke_limiters_hold_the_spool(part: Any) -> None:
     for lever, spool in ((1.0, 0.6), (-1.0, -0.8), (0.5, 0.5)):
         found = evaluate(part, lever=lever, spool=spool, most_A="60 %", most_B="80 %")
         assert found["rate"]["spool"] == pytest.approx(0.0, abs=1e-9)
+
+
+CENTRES = {  # which ports a centre joins (ISO 1219-1's squares, any textbook)
+    "closed": "", "tandem": "PT", "open": "PT AT BT", "float": "AT BT", "motor": "AT BT", "regenerative": "PA PB BA",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("centre", CENTRES)
+def test_centre_joins_what_its_square_shows(centre: str) -> None:
+    """Each port in turn at 100 bar, the others at none: oil flows only along the ways of the square."""
+    for start in "PAB":
+        found = evaluate(FourWaySection, {"centre": centre}, p={start: 100 * BAR})["stream"]
+        for end in "PABT":
+            joined = f"{start}{end}" in CENTRES[centre].split()
+            assert (found.get(f"{start}_to_{end}", 0.0) > 1e-5) == joined, (start, end)
+
+
+def test_moved_every_centre_is_as_a_closed_one() -> None:
+    """At full travel only P to A and B to T are open."""
+    closed = evaluate(ClosedCentreSection, p={"P": 50 * BAR, "A": 30 * BAR, "B": 10 * BAR}, spool=1.0)["stream"]
+    for centre in CENTRES:
+        p = {"P": 50 * BAR, "A": 30 * BAR, "B": 10 * BAR}
+        moved = evaluate(FourWaySection, {"centre": centre}, p=p, spool=1.0)["stream"]
+        assert {way: flow for way, flow in moved.items() if flow} == {
+            way: flow for way, flow in closed.items() if flow
+        }
+
+
+def test_tandem_centre_lets_the_pump_run_free() -> None:
+    """40 L/min over 30 mm2: 5.1 bar (orifice law); valves in a row add that."""
+    found = evaluate(FourWaySection, {"centre": "tandem"}, p={"P": 5.09 * BAR})["stream"]
+    assert found["P_to_T"] / LITRE_MINUTE == pytest.approx(40.0, rel=0.01)
+
+
+def test_motor_spool_of_open_centre_lets_go_and_its_limiters_hold() -> None:
+    """4 mm2 at 40 L/min size from A to T in neutral: 23.5 L/min at 100 bar (orifice law); none moved towards A."""
+    free = evaluate(OpenCentreSection, p={"A": 100 * BAR}, neutral_return="4 mm2")["stream"]
+    assert free["A_to_T"] / LITRE_MINUTE == pytest.approx(0.65 * 4e-6 * math.sqrt(2e7 / 870) / LITRE_MINUTE, rel=0.06)
+    assert evaluate(OpenCentreSection, p={"A": 100 * BAR}, neutral_return="4 mm2", spool=0.5)["stream"]["A_to_T"] == 0
+    held = evaluate(OpenCentreSection, lever=1.0, spool=0.6, most_A="60 %")
+    assert held["rate"]["spool"] == pytest.approx(0.0, abs=1e-9)

@@ -27,7 +27,12 @@ def rpm(number: float) -> float:
 def test_part_stroke_is_part_of_flow_and_torque(part: Any) -> None:
     """28 cm3 at 1500 r/min and half stroke: 21 L/min; at 160 bar 28 * 16 / 2 pi / 2 = 35.65 N m (theory by hand)."""
     found = evaluate(
-        part, p={"P": 160 * BAR}, speed={"shaft": rpm(1500)}, displacement="28 cm3/rev", stroke=0.5, **IDEAL
+        part,
+        p={"P": 160 * BAR, "LS": 150 * BAR},
+        speed={"shaft": rpm(1500)},
+        displacement="28 cm3/rev",
+        stroke=0.5,
+        **IDEAL,
     )
     assert -found["into"]["P"] * 60e3 == pytest.approx(21.0, rel=1e-6)
     assert found["into"]["shaft"] == pytest.approx(35.65, abs=0.01)
@@ -75,6 +80,62 @@ def test_torque_limit_takes_the_stroke_by_pressure() -> None:
     assert growing(LoadSensingPump, share * 0.95, **told | {"p": {"P": 200, "LS": 180.0}}) > 0
     freely = told | {"p": {"P": 130, "LS": 120.0}}
     assert growing(LoadSensingPump, 0.99, **freely) > 0
+
+
+def test_weak_margin_plugged_line_and_stuck_compensator_are_what_the_gauges_say() -> None:
+    """Half a spring: standby at half of 21 bar. Plugged by 30 %: 80 bar told are 56. Stuck: no less, no more."""
+    assert growing(LoadSensingPump, 0.4, {"LS": 0, "P": 10.5}, fatigue="50 %") == pytest.approx(0.0, abs=0.02)
+    assert growing(LoadSensingPump, 0.4, {"LS": 80, "P": 77}, plugging="30 %") == pytest.approx(0.0, abs=0.02)
+    for part in (PressureCompensatedPump, LoadSensingPump):
+        assert growing(part, 0.5, {"P": 400}, hung_up="50 %") == pytest.approx(0.0, abs=1e-9)
+        assert growing(part, 0.4, {"P": 10, "LS": 100}, held_back="60 %") == pytest.approx(0.0, abs=1e-9)
+
+
+def test_what_takes_the_stroke_back_is_oil_of_the_outlet() -> None:
+    """28 cm3, a piston of 20 % of that: 5.6 cm3 a stroke; at 5 strokes a second 28 cm3/s go from outlet to case."""
+    found = evaluate(PressureCompensatedPump, p={"P": 211 * BAR}, stroke=0.4)["stream"]
+    assert found["stroking"] * 1e6 == pytest.approx(28.0, rel=5e-3)
+    assert evaluate(PressureCompensatedPump, p={"P": 209 * BAR}, stroke=0.4)["stream"]["stroking"] == 0.0
+
+
+SECTION = """
+format = 1
+title = "A load-sensing pump and one section"
+[oil]
+warms = false
+[parts]
+0Z1 = {{ is = "Reservoir" }}
+0M1 = {{ is = "SteadyDrive" }}
+0P1 = {{ is = "LoadSensingPump", piston = "{piston}" }}
+1V1 = {{ is = "LoadSensingSection" }}
+1V2 = {{ is = "Orifice", diameter = "1.5 mm" }}
+[lines]
+m = ["0M1.shaft", "0P1.shaft"]
+S = ["0Z1.S", "0P1.S"]
+P = {{ joins = ["0P1.P", "1V1.P"], hose = "4 m", bore = "12.7 mm" }}
+LS = {{ joins = ["0P1.LS", "1V1.LS"], hose = "4 m", bore = "4 mm" }}
+A = ["1V1.A", "1V2.1"]
+B = ["1V1.B"]
+T = ["1V2.2", "1V1.T", "0P1.L", "0Z1.T"]
+[start]
+0M1.setting = "1500 r/min"
+"""
+
+
+def test_outlet_comes_to_rest_against_a_compensator_and_does_not_swing_on() -> None:
+    """A compensator takes one flow whatever the pressure is, and so damps nothing; the stroking piston's oil does."""
+    swings = {}
+    for piston in ("20 %", "1 %"):
+        session = Session(rig_file.loads(SECTION.format(piston=piston), "rig"))
+        session.set_control("1V1.lever", 0.4)
+        session.advance(1.0)
+        found = []
+        for _ in range(60):
+            session.advance(3e-3)
+            found.append(session.readings.pressure("P"))
+        swings[piston] = (max(found) - min(found)) / BAR
+    assert swings["20 %"] < 0.3, swings
+    assert swings["1 %"] > 3 * swings["20 %"], swings
 
 
 def test_bleed_is_an_orifice_to_the_case() -> None:

@@ -1,4 +1,4 @@
-"""The set screw of a relief: a lock-nut that is loosened first, turns in eighths, a spring with an end."""
+"""The set screw of a valve or pump: a lock-nut that is loosened first, turns in eighths, a spring with an end."""
 
 from __future__ import annotations
 
@@ -25,10 +25,10 @@ SAFETY = mark(
 )
 
 
-def screws(rig: Rig) -> dict[str, str]:
-    """Return the parts with a set screw, and the parameter that it turns."""
-    turned = {id_: fitted.part.screw(fitted.choice) for id_, fitted in rig.parts.items()}
-    return {id_: parameter for id_, parameter in turned.items() if parameter}
+def screws(rig: Rig) -> dict[str, tuple[str, ...]]:
+    """Return the parts with set screws, and the parameters that they turn."""
+    turned = {id_: fitted.part.screws(fitted.choice) for id_, fitted in rig.parts.items()}
+    return {id_: parameters for id_, parameters in turned.items() if parameters}
 
 
 def held(changes: Changes, name: str) -> Screw | None:
@@ -37,7 +37,7 @@ def held(changes: Changes, name: str) -> Screw | None:
     None for all other numbers. Whoever writes one is held by the same nut as who turns.
     """
     part, _, own = name.partition(".")
-    if screws(changes.session.rig).get(part) != own or name in changes.loose:
+    if own not in screws(changes.session.rig).get(part, ()) or name in changes.loose:
         return None
     return Screw(changes, part, own)
 

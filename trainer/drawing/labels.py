@@ -112,7 +112,7 @@ def _actuator_lines(fitted: Fitted, rig: Rig, data: list[tuple[str, bool]]) -> l
 def driven_by_engine(placed: Placed, rig: Rig) -> bool:
     """Return whether a combustion engine sits on the shaft of a pump, at its left."""
     role = placed.role
-    if not isinstance(role, Pump) or placed.symbol.anchors[role.shaft].x >= placed.x:
+    if not isinstance(role, Pump) or not role.shaft or placed.symbol.anchors[role.shaft].x >= placed.x:
         return False
     shaft = rig.line_of(placed.fitted.id, role.shaft)
     return any(mover.burns for _, _, mover in rig.at_ports(shaft.name, PrimeMover))

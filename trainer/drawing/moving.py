@@ -13,6 +13,7 @@ from trainer.drawing.shapes import Arc, Circle, Figure, Path, Point, Shape, Slid
 from trainer.drawing.symbols.notation import zigzag
 from trainer.drawing.symbols.symbol import turned
 from trainer.drawing.theme import Theme
+from trainer.parts.part import Choice
 from trainer.parts.roles import DirectionalValve
 from trainer.rig.live import Live
 
@@ -24,6 +25,13 @@ FIXED = 52.0  # from the centre to the fixed place of a port
 _KNOBS = {ink: (Circle(0.0, 0.0, 6.0, None, 0.0, ink),) for ink in ("ink", "accent")}
 _ROWS = {"P": -20.0, "C": 0.0, "LS": 0.0, "T": 20.0, "A": -20.0, "C1": 0.0, "B": 20.0}
 _LEFT = ("P", "C", "LS", "T")  # the ports at the left of a section
+_WAYS = ("P_A", "P_B", "A_T", "B_T")
+_ROUND = {"tandem": ("P_T",), "open": ("P_T",)}  # ways that a centre has besides
+_SIDES = {1: ("P_A", "B_T"), -1: ("P_B", "A_T")}  # ways that the outer squares have; all others are the middle one's
+_JOINED = {  # ports that a centre joins
+    "tandem": frozenset("PT"), "open": frozenset("PTAB"), "float": frozenset("TAB"), "motor": frozenset("TAB"),
+    "regenerative": frozenset("PAB"),
+}  # fmt: skip
 _SHUT = 0.006  # a passage smaller than this share of the bypass in neutral is drawn shut
 _BALL = 6.5  # radius of a check valve's ball [px]
 
@@ -88,14 +96,15 @@ class SectionView:
         self._seen = (live, self.grid)
         owner = self.placed.fitted.id
         spool = max(-1.1, min(1.1, live.state(owner, "spool")))
-        lever = live.control(owner, "lever")
         role = self.placed.role
         assert isinstance(role, DirectionalValve)
+        lever = live.control(owner, role.lever) if role.lever else 0.0
         open_centre = role.gallery[0] in self.placed.fitted.part.ports
         bypass = live.value(owner, "bypass_area") if open_centre else 0.0
         full = live.value(owner, role.neutral)
         shut = _SHUT * full
-        open_ways = [way for way in ("P_A", "P_B", "A_T", "B_T") if live.value(owner, f"{way}_area") > shut]
+        ways = (*_WAYS, *_ROUND.get(self._centre, ()))
+        open_ways = [way for way in ways if live.value(owner, f"{way}_area") > shut]
         pinch = 0 if bypass <= shut else (1 if bypass < 0.8 * full else 2)
         if not open_centre:
             pinch = -1
@@ -107,6 +116,17 @@ class SectionView:
         if self._kept is None or self._kept[0] != key:
             self._kept = (key, self._draw(shift, way, lever, open_ways, pinch, beside))
         return self._kept[1]
+
+    @cached_property
+    def _centre(self) -> str:
+        """The word for its centre, "" where all of its kind have the same."""
+        fitted = self.placed.fitted
+        return fitted.choice("centre") if "centre" in fitted.part.declared(Choice) else ""
+
+    @cached_property
+    def _piloted(self) -> bool:
+        """Whether pilot pressure moves it, and no hand."""
+        return not getattr(self.placed.role, "lever", "")
 
     def _beside(self, live: Live, open_ways: list[str]) -> tuple[tuple[str, str, str], ...]:
         """Return (start, end, stream) of port valves that pass oil between ports which the spool shuts."""
@@ -142,10 +162,15 @@ class SectionView:
         bottom = y + shift + 3 * HALF
         wide = self.theme.outline
         past = frozenset(port for start, end, _ in beside for port in (start, end))
+        past |= {port for one in open_ways if one not in _SIDES.get(way, ()) for port in one.split("_")}
         key = (way, tuple(open_ways) if way else (), pinch, past)
         if key not in self._envelopes:
             self._envelopes[key] = tuple(self._envelope(*key))
         under: list[Shape | Sliding] = [Sliding(self._envelopes[key], shift)]
+        if self._piloted:
+            under += self._pilots(shift)
+            passages, over = self._passages(shift, way, open_ways, pinch, beside)
+            return SectionPicture(under, passages, over, self._letters(shift))
         tilt = math.radians(26 * lever)
         knob = (on_grid(x + 28 * math.sin(tilt), self.grid), on_grid(bottom + 14 + 28 * math.cos(tilt), self.grid))
         asked = "accent" if abs(lever) > 0.005 else "ink"
@@ -156,11 +181,24 @@ class SectionView:
             text = f"{'−' if whole < 0 else ''}{abs(whole)} %"
             about = Figure("part", self.placed.fitted.id, "ratio")
             words.append(Words(x + 34, bottom + 40, text, self.theme.label, "accent", 600, about=about))
-        passages, over = self._passages(shift, open_ways, pinch, beside)
-        if self.letters and (abs(shift) < 1 or abs(shift) > 0.95 * TRAVEL):
-            for letter, side, down in (("P", -1, -30), ("T", -1, 41), ("A", 1, -30), ("B", 1, 41)):
-                words.append(Words(x + side * 44, y + down, letter, self.theme.label, "ink", 600, "centre"))
-        return SectionPicture(under, passages, over, words)
+        passages, over = self._passages(shift, way, open_ways, pinch, beside)
+        return SectionPicture(under, passages, over, [*words, *self._letters(shift)])
+
+    def _letters(self, shift: float) -> list[Words]:
+        """Return the letters of its ports, where the squares leave them room."""
+        if not self.letters or 1 <= abs(shift) <= 0.95 * TRAVEL:
+            return []
+        x, y = self.placed.x, self.placed.y
+        return [
+            Words(x + side * 44, y + down, letter, self.theme.label, "ink", 600, "centre")
+            for letter, side, down in (("P", -1, -30), ("T", -1, 41), ("A", 1, -30), ("B", 1, 41))
+        ]
+
+    def _pilots(self, shift: float) -> list[Shape | Sliding]:
+        """Return the pilot lines from the fixed ports to the ends of its spool."""
+        x, y = self.placed.x + 20, self.placed.y
+        ends = ((y - 170, y + shift - 3 * HALF - 10), (y + 170, y + shift + 3 * HALF + 10))
+        return [Path(((x, fixed), (x, end)), width=self.theme.outline, dash=(9.0, 5.0)) for fixed, end in ends]
 
     def _envelope(self, way: int, open_ways: tuple[str, ...], pinch: int, past: frozenset[str]) -> list[Shape]:
         """Return what slides with the spool, as it lies in neutral: squares, spring and stem."""
@@ -184,6 +222,12 @@ class SectionView:
             under.append(Path(((x - HALF, centre + line), (x + HALF, centre + line)), width=wide))
         under += self._squares(x, centre, open_ways, pinch, past)
         top, bottom = centre - 3 * HALF, centre + 3 * HALF
+        if self._piloted:
+            for end, away in ((top, -1), (bottom, 1)):
+                under.append(Path(tuple(zigzag((x - 15, end), (x - 15, end + away * 22), 8, 5)), width=wide))
+                tip = ((x + 20, end), (x + 14, end + away * 10.4), (x + 26, end + away * 10.4))
+                under.append(Path(tip, None, 0.0, "ink", closed=True))
+            return under
         under.append(Path(tuple(zigzag((x, top), (x, top - 22), 11, 5)), width=wide))
         under.append(Path(((x - 12, top - 24), (x + 12, top - 24)), width=wide))
         under += [Path(((x + side, bottom), (x + side, bottom + 16)), width=wide) for side in (-3, 3)]
@@ -211,17 +255,43 @@ class SectionView:
             shapes += arrow((x - HALF, bottom - 20), (x + HALF, bottom + 20), wide)
         if "A_T" not in open_ways:
             shapes += arrow((x + HALF, bottom - 20), (x - HALF, bottom + 20), wide)
+        joined = frozenset(past) if self._centre in ("", "closed") else _JOINED[self._centre]
+        if joined.difference(past):
+            shapes += self._middle(x, centre)
         for side in (-1, 1):
             if pinch >= 0:
                 tee(side, top)
                 tee(side, bottom, 7.0)
             for port, row in (("P" if side < 0 else "A", -20), ("T" if side < 0 else "B", 20)):
-                if port not in past:
+                if port not in past and port not in joined:
                     tee(side, centre + row)
         return shapes
 
+    def _middle(self, x: float, y: float) -> list[Shape]:
+        """Return the line work of a centre that joins ports, as long as no oil's pipe is drawn there."""
+        left, right = x - HALF, x + HALF
+        ways: dict[str, tuple[tuple[Point, ...], ...]] = {
+            "tandem": (((left, y - 20), (x - 8, y - 20), (x - 8, y + 20), (left, y + 20)),),
+            "open": (
+                ((left, y - 20), (right, y - 20)),
+                ((left, y + 20), (right, y + 20)),
+                ((x, y - 20), (x, y + 20)),
+            ),
+            "float": (((right, y - 20), (x, y - 20), (x, y + 20)), ((left, y + 20), (right, y + 20))),
+            "regenerative": (((left, y - 20), (right, y - 20)), ((x, y - 20), (x, y + 20), (right, y + 20))),
+        }
+        wide = self.theme.outline
+        shapes: list[Shape] = [Path(way, width=wide) for way in ways.get(self._centre, ways["float"])]
+        if self._centre == "motor":  # throttled
+            shapes += [
+                Arc(x + 18, y + row + side * 9, 7, 90 - side * 180 - 45 + (0 if side < 0 else 180), 90, width=wide)
+                for row in (-20, 20)
+                for side in (-1, 1)
+            ]
+        return shapes
+
     def _passages(
-        self, shift: float, open_ways: list[str], pinch: int, beside: tuple[tuple[str, str, str], ...]
+        self, shift: float, way: int, open_ways: list[str], pinch: int, beside: tuple[tuple[str, str, str], ...]
     ) -> tuple[list[Passage], list[Shape | Sliding]]:
         x, y = self.placed.x, self.placed.y
         found: list[Passage] = []
@@ -239,7 +309,8 @@ class SectionView:
             past = (middle[0] - 0.6 * side, middle[1])  # the halves overlap, so that no seam shows
             found.append(Passage(start, end, stream, ((*a, past), (middle, *b)), tracks, pinched))
 
-        top, bottom = shift - 2 * HALF, shift + 2 * HALF
+        top = shift - 2 * HALF if way > 0 else shift
+        bottom = shift + 2 * HALF if way < 0 else shift
         if pinch > 0:
             through("C", "C1", "past_spool", (shift, shift), pinch == 1)
         if "B_T" in open_ways:
@@ -250,6 +321,13 @@ class SectionView:
             through("A", "T", "A_to_T", (bottom - 20, bottom + 20))
         if "P_A" in open_ways:
             through("P", "A", "P_to_A", (top - 20, top - 20))
+        if "P_T" in open_ways:  # both at its left: in, down and out again
+            joined.update("PT")
+            a = ((x - FIXED - 6, y - 20), (x - FIXED, y - 20), (x - HALF, y + shift - 20), (x - 8, y + shift - 20))
+            b = ((x - 8, y + shift + 20), (x - HALF, y + shift + 20), (x - FIXED, y + 20), (x - FIXED - 6, y + 20))
+            tracks = (Track(a[2:], end_gap=4.0), Track(b[:2], end_gap=4.0))
+            turn = (x - 8, y + shift)
+            found.append(Passage("P", "T", "P_to_T", ((*a, turn), (turn, *b)), tracks))
         for start, end, stream in beside:
             port = end if start == "T" else start
             rows = {"T": shift + _ROWS["T"], port: shift + _ROWS[port]}

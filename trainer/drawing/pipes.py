@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -32,6 +32,7 @@ __all__ = [
     "Track",
     "flowing",
     "oil_speed",
+    "pilot_runs",
     "route_rig",
     "shared_pressure",
     "ticks",
@@ -39,6 +40,7 @@ __all__ = [
 
 PITCH = 38.0  # between two flow marks [px]
 MARK = 11.0  # length of a flow mark [px]
+_PILOT = (9.0, 5.0)  # of a pilot line: dash and gap [px]
 _TICK = (2.0, 9.0)  # of a covered pipe: thickness, and the room between two [px]
 STANDING = 3e-7  # flows below this, or a hundredth of the pumps' flow, are drawn as standing oil [m3/s]
 _DEFAULT_BORE = 0.010
@@ -346,31 +348,64 @@ def _on_pipe(name: str, net: Net, terminals: Sequence[Terminal], others: int) ->
 
 
 class Pipes:
-    """The painted form of nets: casings, cores and dots per pressure step, prepared once and kept."""
+    """The painted form of nets: casings, cores and dots per pressure step, prepared once and kept.
 
-    def __init__(self, nets: dict[str, Net], theme: Theme) -> None:
+    ``pilots`` are runs of pilot lines: thin and dashed.
+    """
+
+    def __init__(self, nets: dict[str, Net], theme: Theme, pilots: Collection[Run] = ()) -> None:
         self.nets = nets
         self.theme = theme
+        self._pilots = frozenset(pilots)
         self._kept: dict[tuple[str, int | None], tuple[list[Shape], list[Shape]]] = {}
         self.dots = {
-            name: [Circle(x, y, 5.0, None, 0.0, "casing") for x, y in net.dots] for name, net in nets.items()
+            name: [Circle(x, y, self._dot(net, (x, y)), None, 0.0, "casing") for x, y in net.dots]
+            for name, net in nets.items()
         }
+
+    def _dot(self, net: Net, at: Point) -> float:
+        """Return the radius of a junction [px], less where pilot lines alone meet."""
+        here = [run for run in net.runs if at in (run.points[0], run.points[-1])]
+        return 4.0 if here and all(run in self._pilots for run in here) else 5.0
 
     def painted(self, line: str, step: int | None) -> tuple[list[Shape], list[Shape]]:
         """Return (casings, cores) of a line at a pressure step; None is a covered line."""
         kept = self._kept.get((line, step))
         if kept is None:
-            pieces = [self.piece(run.points, step) for run in self.nets[line].runs]
+            pieces = [
+                self._pilot(run.points, step) if run in self._pilots else self.piece(run.points, step)
+                for run in self.nets[line].runs
+            ]
             kept = self._kept[line, step] = ([c for c, _ in pieces], [core for _, core in pieces])
             if step is None:
-                kept[1].extend(tick for run in self.nets[line].runs for tick in ticks(run.points, self.theme))
+                runs = (run for run in self.nets[line].runs if run not in self._pilots)
+                kept[1].extend(tick for run in runs for tick in ticks(run.points, self.theme))
         return kept
+
+    def _pilot(self, points: tuple[Point, ...], step: int | None) -> tuple[Shape, Shape]:
+        """Return (casing, core) of one stretch of a pilot line."""
+        role = "cover" if step is None else f"pressure{step}"
+        wide = 2 * self.theme.pilot
+        return Path(points, "casing", wide + 2.0, dash=_PILOT), Path(points, role, wide - 1.0, dash=_PILOT)
 
     def piece(self, points: tuple[Point, ...], step: int | None, width: float = 0.0) -> tuple[Shape, Shape]:
         """Return (casing, core) of one stretch of pipe; ``width`` overrides the step's width."""
         whole = width or self.theme.pipe(step)
         role = "cover" if step is None else f"pressure{step}"
         return Path(points, "casing", whole), Path(points, role, whole - 2 * self.theme.casing)
+
+
+def pilot_runs(rig: Rig, nets: Mapping[str, Net]) -> frozenset[Run]:
+    """Return the runs of lines beyond one of whose ends there are only ports that are told a pressure."""
+    told = frozenset((id_, port) for id_, fitted in rig.parts.items() for port in fitted.part.signals)
+    found: set[Run] = set()
+    for name, net in nets.items():
+        joins = frozenset(rig.lines[name].joins)
+        if joins & told:
+            for run in net.runs:
+                far = joins.intersection(run.far)
+                found |= {run} if any(side and side <= told for side in (far, joins - far)) else set()
+    return frozenset(found)
 
 
 def ticks(points: tuple[Point, ...], theme: Theme) -> list[Shape]:

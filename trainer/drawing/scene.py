@@ -15,7 +15,18 @@ from trainer.drawing.lit import Halo, step_discs
 from trainer.drawing.meter_places import meter_box, place_meters
 from trainer.drawing.meters import Meter
 from trainer.drawing.moving import CrankView, MotorView, Passage, ReliefView, SectionView
-from trainer.drawing.pipes import MARK, PITCH, STANDING, Pipes, Track, flowing, oil_speed, route_rig, shared_pressure
+from trainer.drawing.pipes import (
+    MARK,
+    PITCH,
+    STANDING,
+    Pipes,
+    Track,
+    flowing,
+    oil_speed,
+    pilot_runs,
+    route_rig,
+    shared_pressure,
+)
 from trainer.drawing.placed import Placed, reach
 from trainer.drawing.resting import Looks, settled
 from trainer.drawing.route import Box
@@ -73,12 +84,15 @@ class Scene:
         self.figures = FiguresView(rig, self.layout, self.theme, self.options.system, self.pressure_step < 20e5)
         soft = [*(bounds_of((words,)) for words in self.labels), *self.figures.soft()]
         nets, self.gauges = route_rig(rig, self.layout, ground(self.layout), [*soft, *soft_ground(self.layout)])
-        self.pipes = Pipes(nets, self.theme)
+        pilots = pilot_runs(rig, nets)
+        self.pipes = Pipes(nets, self.theme, pilots)
         self._standing = max(STANDING, 0.01 * rig.delivery)
         self._order = sorted(nets, key=self._rank)
         named = [(name, run) for name in self._order for run in nets[name].runs]
         self._runs = [
-            _Moving(Track(run.points, run.dotted), flowing(run), rig.lines[name].bore, name, key)
+            _Moving(
+                Track(() if run in pilots else run.points, run.dotted), flowing(run), rig.lines[name].bore, name, key
+            )
             for key, (name, run) in enumerate(named)
         ]
         sections = sum(p.symbol.manner.moves == "spool" for p in parts.values())

@@ -98,7 +98,7 @@ class FlowBook:
             and not model.carried
         ]
         self.work = {network.line_of[id_, node]: (id_, node) for id_ in self.actuators for node in models[id_].oil}
-        pumped_at = [(id_, role.outlet) for id_, role in network.rig.having(Pump).items()]
+        pumped_at = [(id_, outlet) for id_, role in network.rig.having(Pump).items() for outlet in role.outlets]
         outlets = {network.line_of[pair] for pair in pumped_at}
         closed = (returns | set(self.work)) - outlets
         self.supply_lines = self._reach(outlets, [(start, end) for _, _, start, end in streams if end not in closed])
@@ -358,7 +358,8 @@ class PowerBook:
         held = self.ends.held(readings)
         if not held:
             return entries
-        delivery = sum(readings["enters", id_, role.outlet] for id_, role in self.network.rig.having(Pump).items())
+        pumps = self.network.rig.having(Pump).items()
+        delivery = sum(readings["enters", id_, outlet] for id_, role in pumps for outlet in role.outlets)
         opened = self.ends.opened(readings, held, delivery)
         behind = dict.fromkeys(one for some in opened.values() for one in some)
         apart, found = self.apart(readings), []

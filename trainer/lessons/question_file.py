@@ -283,8 +283,8 @@ class _Reader:
     def _relief(self, good: Mapping[str, Any]) -> Question | None:
         part, name = good["part"], good["instrument"]
         fitted = self.rig.parts.get(part)
-        if fitted is None or not fitted.part.screw(fitted.choice):
-            screwed = [id_ for id_, one in self.rig.parts.items() if one.part.screw(one.choice)]
+        if fitted is None or not fitted.part.screws(fitted.choice):
+            screwed = [id_ for id_, one in self.rig.parts.items() if one.part.screws(one.choice)]
             self._unknown("part", part, screwed)
         if name not in self.rig.instruments:
             self._unknown("instrument", name, [*self.rig.instruments])

@@ -186,7 +186,7 @@ def _rests(rig: Rig, id_: str) -> Callable[[Live], bool]:
 
 
 def _stop(rig: Rig) -> Iterator[FittingStep]:
-    shafts = [rig.line_of(id_, role.shaft) for id_, role in rig.having(Pump).items()]
+    shafts = [rig.line_of(id_, role.shaft) for id_, role in rig.having(Pump).items() if role.shaft]
     if not shafts:
         return
     movers = {id_: role for shaft in shafts for id_, _, role in rig.at_ports(shaft.name, PrimeMover)}

@@ -92,6 +92,8 @@ def _source(rig: Rig, live: Live, id_: str, port: str, known: dict[str, Pulse]) 
     fitted = rig.parts[id_]
     role = fitted.part.role
     if isinstance(role, Pump):
+        if not role.shaft:  # strokes of a hand are seen as they are
+            return Pulse()
         return ripple(role.kind(fitted.choice), live.speed(rig.line_of(id_, role.shaft).name))
     if isinstance(role, (Actuator, Store)):  # what it pushes out has not come from the pump
         return Pulse()

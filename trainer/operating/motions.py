@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 __all__ = ["LeverMotion", "SpeedMotion", "StepMotion"]
 
 OUT, BACK, FINE = 2.0, 5.0, 0.2  # full travels per second out and back; the fine factor
@@ -107,11 +109,12 @@ class LeverMotion(_Motion):
     """A lever that springs back to the centre unless it is held.
 
     Values are shares of full travel, -1 … 1. ``held`` keeps the lever where it is when it is let go; ``led``: it
-    stands where a stick of a controller does.
+    stands where a stick of a controller does. From ``notch`` on a detent holds it till it is moved out of there.
     """
 
-    def __init__(self, low: float = -1.0, high: float = 1.0, value: float = 0.0) -> None:
+    def __init__(self, low: float = -1.0, high: float = 1.0, value: float = 0.0, notch: float = math.inf) -> None:
         super().__init__(low, high, value)
+        self.notch = notch
         self.held = self.led = False
         self._stood: float | None = None  # where the stick stood when another hand took the lever from it
 
@@ -143,8 +146,10 @@ class LeverMotion(_Motion):
         self.set_exactly(-self.value)
 
     def centre(self) -> None:
-        """Let the springs have it."""
+        """Let the springs have it, out of its notch."""
         self.held = False
+        if abs(self.value) >= self.notch:
+            self.value = math.copysign(0.99 * self.notch, self.value)
         self._up()
 
     def lead(self, share: float) -> None:
@@ -175,7 +180,7 @@ class LeverMotion(_Motion):
         if self.direction and not self.dragged:
             rate = OUT * (FINE if self.fine else 1.0)
             self.value = self._clipped(self.value + self.direction * rate * moving)
-        elif not self.held and not self.dragged and not self.led:
+        elif not self.held and not self.dragged and not self.led and abs(self.value) < self.notch:
             gap = self.centre_value - self.value
             step = BACK * seconds
             self.value = self.centre_value if abs(gap) <= step else self.value + (step if gap > 0 else -step)

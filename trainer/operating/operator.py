@@ -5,11 +5,12 @@ Widgets send intentions to its motions; at every tick it moves them and gives th
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Protocol
 
 from trainer.operating.motions import LeverMotion, SpeedMotion, StepMotion
-from trainer.parts.part import Control
+from trainer.parts.part import Control, Parameter
 from trainer.rig.rig import Rig
 
 __all__ = ["Motion", "Operated", "Operator"]
@@ -48,7 +49,9 @@ class Operator:
     def _add(self, rig: Rig, name: str, control: Control, value: float) -> None:
         part, _, own = name.partition(".")
         if control.quantity == "ratio" and own == "lever":
-            self.levers[name] = lever = LeverMotion(control.low, control.high, value)
+            notched = "detent" in rig.parts[part].part.declared(Parameter)
+            notch = rig.parts[part].value("detent") if notched else math.inf
+            self.levers[name] = lever = LeverMotion(control.low, control.high, value, notch)
             lever.held = abs(lever.value) > 1e-9
         elif own == "floating":
             if rig.parts[part].choice("float_position") == "yes":

@@ -1,4 +1,4 @@
-"""Spool sections of closed centre: at constant pressure, and with compensators for load sensing."""
+"""Spool sections of four ways: of closed centre, with compensators for load sensing, and with other centres."""
 
 from __future__ import annotations
 
@@ -25,13 +25,13 @@ from trainer.parts.laws import (
 )
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
 from trainer.parts.plain import Plain
-from trainer.parts.roles import DirectionalValve, Role
+from trainer.parts.roles import NOTCH, DirectionalValve, Role
 from trainer.parts.sheet import EDGE, Sheet
 from trainer.parts.spool_wear import SpoolWear, asked, dirty_port, load_check, through_check, weak_port
 from trainer.parts.workings import edge, gap, heat, override
 from trainer.units import PLAIN, pair
 
-__all__ = ["ClosedCentreSection", "LoadSensingSection"]
+__all__ = ["ClosedCentreSection", "FourWaySection", "LoadSensingSection"]
 
 OIL = Kind.OIL
 _NOTCH = 100.0  # laminar number of metering notches
@@ -66,6 +66,7 @@ class _ClosedCentre(SpoolWear):
     dead_band = Parameter("1.2 mm", low="0.5 mm", high="2.5 mm", meaning="travel before a work port opens")
     most_A = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards A, of the travel")
     most_B = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards B, of the travel")
+    detent = Parameter("110 %", low="50 %", high="110 %", meaning=NOTCH, at_rest=True)
     return_share = Parameter(
         "100 %",
         low="10 %",
@@ -259,6 +260,7 @@ class LoadSensingSection(_ClosedCentre, Part):
 
     ports = {"P": OIL, "A": OIL, "B": OIL, "T": OIL, "LS": OIL}
     port_names = {"LS": mark("load-sensing line")}
+    signals = ("LS",)
     symbol = "section_ls"
     letter = "V"
     plain = Plain(
@@ -343,3 +345,92 @@ class LoadSensingSection(_ClosedCentre, Part):
             yield from edge(at, f"{port}_to_LS", hole, discharge, cracking=0.0, full=5e4)
         yield _whole(at)
         yield from _rest(at)
+
+
+_CROSSOVER = 1.3  # of the dead band: where the way home of a centre has shut
+_CENTRES = {
+    "closed": {},
+    "tandem": {"bypass": "30 mm2"},
+    "open": {"bypass": "30 mm2", "neutral_return": "30 mm2"},
+    "float": {"neutral_return": "30 mm2"},
+    "motor": {"neutral_return": "4 mm2"},
+    "regenerative": {"joined": "25 mm2"},
+}
+
+
+class FourWaySection(_ClosedCentre, Part):
+    """A four-way section whose centre is chosen: what its ports are joined to while the lever is at rest.
+
+    Moved, it is as one of closed centre. In the centre its ways are plain edges that shut over the dead band; of a
+    regenerative one the way from B to A is two such edges in series (textbooks of valves, from memory). Sizes of the
+    centres are our own, for 40 L/min.
+    """
+
+    ports = {"P": OIL, "A": OIL, "B": OIL, "T": OIL}
+    symbol = "section_four"
+    letter = "V"
+    plain = Plain(
+        mark("Directional control valve section, four-way"),
+        does=mark("It sends oil one way, the other way, or, at rest, where its centre leads."),
+        works=mark(
+            "Three squares, one behind the other on a spool. The middle one is its centre. Tandem: the pump runs "
+            "free, the load is held. Open: all run free. Float or motor: pump shut, the load may move. "
+            "Regenerative: the rod end's oil goes round to the cap end, and the rod runs out fast."
+        ),
+        set=mark(
+            "A pump of fixed size wants a tandem or open centre, or it heats the oil over the relief at rest. A "
+            "motor that coasts wants a motor centre. Tandem valves in a row add their drops. Which centre it is "
+            "stands on the symbol, not on the lever."
+        ),
+        law=mark(
+            "Edges with q = Cd · A · √( 2 Δp / ρ ) (Merritt 1967); those of the centre shut over the dead band, and "
+            "round from B to A go two in series. Which edge opens when is a layout of this program."
+        ),
+    )
+    words = _WORDS | {"P_to_T": "P to T in the centre", "B_to_A": "B round to A"}
+    centre = Choice(*_CENTRES, meaning="what its centre joins")
+    bypass = Parameter("0 mm2", low="0 mm2", high="100 mm2", meaning="opening from P to T in the centre")
+    joined = Parameter("0 mm2", low="0 mm2", high="60 mm2", meaning="opening from P to A and to B in the centre")
+    presets = {"centre": _CENTRES}
+
+    def equations(self, at: At) -> Law:
+        """Return the section's law: that of a closed centre, and the ways that its own centre opens."""
+        areas = _edges(at)
+        place = ca.sqrt((at.spool * at.travel) ** 2 + 1e-10)
+        centred = ramp(1 - place / at.dead_band)
+        if at.centre == "regenerative":
+            areas |= {way: areas[way] + at.joined * centred for way in ("P_A", "P_B")}
+        fed = {}
+        for port in ("A", "B"):
+            area, drop = areas[f"P_{port}"], at.p.P - at.p[port]
+            fed[port] = _passed(at, area, drop) * through_check(at, drop)
+        law = _law(at, areas, fed)
+        if at.centre in ("tandem", "open"):
+            home = at.bypass * straight_ramp((_CROSSOVER * at.dead_band - place) / at.dead_band)
+            law.streams["P_to_T"] = Stream("P", "T", _passed(at, home, at.p.P - at.p["T"]), Loss.PAST)
+            law.readings["P_T_area"] = (home, "area")
+        if at.centre == "regenerative":
+            round_ = at.joined * centred / math.sqrt(2)
+            law.streams["B_to_A"] = Stream("B", "A", _passed(at, round_, at.p.B - at.p.A), Loss.METERING)
+            law.readings["B_A_area"] = (round_, "area")
+        return law
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the ways of its centre, its edges, its travel, its port valves and its leaks."""
+        discharge = at.parameter("discharge")
+        for way in ("P_to_T", "B_to_A"):
+            if way in at.streams:
+                area = at.reading("A", f"{way.replace('_to_', '_')}_area", tr("opening of its centre"), (), EDGE)
+                laminar = edge_laminar(area.value, at.oil, discharge, _NOTCH)
+                yield from edge(at, way, area, discharge, laminar=laminar)
+        for way in _ways(at):
+            yield from _way(at, way)
+        yield _whole(at)
+        yield from _rest(at)
+
+
+def _passed(at: At, area: Expr, drop: Expr) -> Expr:
+    """Return what an edge of ``area`` [m2] passes at a drop [Pa]."""
+    k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
+    return edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))

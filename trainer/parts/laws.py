@@ -21,6 +21,7 @@ __all__ = [
     "check",
     "clip",
     "contact",
+    "displaced",
     "drag_torque",
     "edge_flow",
     "edge_laminar",
@@ -239,3 +240,11 @@ def bristle(bend: Expr, speed: Expr, limit: Expr, reach: Expr, damping: Expr) ->
         limit * share * slip + damping * rate * speed,
         limit * reach * share * share / 2,
     )
+
+
+def displaced(swept: Expr, before: Expr, after: Expr, width: Expr) -> Expr:
+    """Return what a unit that sweeps so much [m3/s] moves, at tank density [m3/s].
+
+    It fills with what is on the side it comes from: ``before`` and ``after`` are the specific volumes there.
+    """
+    return pos(swept, width) / before - pos(-swept, width) / after

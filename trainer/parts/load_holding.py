@@ -32,6 +32,7 @@ class CounterbalanceValve(Part):
 
     ports = {"C": OIL, "V": OIL, "X": OIL}
     port_names = {"C": mark("load"), "V": mark("valve"), "X": mark("pilot")}
+    signals = ("X",)
     symbol = "counterbalance"
     plate = ("{setting}",)
     letter = "V"
@@ -159,6 +160,7 @@ class PilotOperatedCheckValve(Part):
 
     ports = {"1": OIL, "2": OIL, "X": OIL}
     port_names = {"X": mark("pilot")}
+    signals = ("X",)
     symbol = "check_po"
     letter = "V"
     plain = Plain(

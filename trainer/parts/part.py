@@ -341,6 +341,7 @@ class Part:
     port_names: ClassVar[Mapping[str, str]] = {}  # what a port is called where its letter says too little
     inside: ClassVar[dict[str, Kind]] = {}  # private nodes, each a line of one port
     carries: ClassVar[tuple[str, ...]] = ()  # ports whose across value this part says
+    signals: ClassVar[tuple[str, ...]] = ()  # oil ports that only tell a pressure: a pilot line leads there
     spare: ClassVar[tuple[str, ...]] = ()  # ports that may be on no line: nobody gives there, and nothing moves them
     ends: ClassVar[Mapping[str, str]] = {}  # shaft ports with an end stop -> the reading that is its torque, else 0
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
@@ -352,6 +353,7 @@ class Part:
     called: ClassVar[str] = ""  # what it is called in a sentence, where the words of its class are not said
     words: ClassVar[Mapping[str, str]] = {}  # what its heats, streams, supplies and stores are called, by their ids
     presets: ClassVar[Mapping[str, Mapping[str, Mapping[str, str]]]] = {}  # choice, word -> written parameters
+    screwed: ClassVar[tuple[str, ...]] = ("setting",)  # parameters that are turned with a screw, where it has them
     replaces: ClassVar[tuple[str, ...]] = ()  # older names that files may still use
     followed: ClassVar[Mapping[str, str]] = {}  # what starts once gave, and from what it follows now
 
@@ -388,9 +390,9 @@ class Part:
         return []
 
     @classmethod
-    def screw(cls, choice: Callable[[str], str]) -> str:
-        """Return the parameter that its set screw turns, "" without one; ``choice`` gives its chosen words."""
-        return "setting" if "setting" in cls.declared(Parameter) else ""
+    def screws(cls, choice: Callable[[str], str]) -> tuple[str, ...]:
+        """Return the parameters that its set screws turn; ``choice`` gives its chosen words."""
+        return tuple(name for name in cls.screwed if name in cls.declared(Parameter))
 
     booked: ClassVar[tuple[str, str]] = ("", "")  # supply and heat that take what ``latch`` adds and loses
 

@@ -48,6 +48,7 @@ class PilotOperatedReliefValve(Part):
 
     ports = {"P": OIL, "T": OIL, "X": OIL}
     port_names = {"X": mark("vent")}
+    signals = ("X",)
     symbol = "relief_po"
     plate = ("{setting}",)
     letter = "V"
@@ -397,6 +398,7 @@ class UnloadingValve(Part):
     """
 
     ports = {"P": OIL, "T": OIL, "X": OIL}
+    signals = ("X",)
     symbol = "unloading"
     plate = ("{setting}",)
     letter = "V"

@@ -100,9 +100,9 @@ class ReliefValve(Part):
     gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil in its body", at_rest=True)
 
     @classmethod
-    def screw(cls, choice: Callable[[str], str]) -> str:
+    def screws(cls, choice: Callable[[str], str]) -> tuple[str, ...]:
         """Return what its screw turns: the preload where the spring itself is given."""
-        return "preload" if choice("given_by") == "spring" else "setting"
+        return ("preload",) if choice("given_by") == "spring" else ("setting",)
 
     def equations(self, at: At) -> Law:
         """Return the relief's law; structure by ``given_by``."""

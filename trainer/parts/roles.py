@@ -15,6 +15,7 @@ from trainer.language import mark, tr
 
 __all__ = [
     "GROUPS",
+    "NOTCH",
     "SWITCHED",
     "Actuator",
     "Check",
@@ -50,6 +51,7 @@ GROUPS = (
     PUMPS, DRIVES, SHAFTS, CONDUITS, STORES, PRESSURE, FLOW, CHECKS, HOLDING, DIRECTION, ACTUATORS, LOADS, OTHERS,
 )  # fmt: skip
 
+NOTCH = mark("how far out a notch holds the lever: above 100 % there is none")  # what a detent's number means
 SWITCHED = mark("Switch the {} off and lock its switch.")  # how an electric motor is stopped
 
 
@@ -127,6 +129,8 @@ class Pump(Role):
     """Brings oil from its inlet to its outlet.
 
     ``family`` is its choice of "piston" or "gear"; ``built`` is which of them it is, where it has no choice.
+    ``shaft`` is "" where a hand moves it without one. ``second``: inlet and outlet of a second pump in its housing;
+    ``closed``: it stands in a loop, where its inlet is under pressure, too, and its case takes what slips.
     """
 
     group: ClassVar[str] = PUMPS
@@ -138,6 +142,18 @@ class Pump(Role):
     shaft: str = "shaft"
     family: str = "kind"
     built: str = ""
+    second: tuple[str, str] = ("", "")
+    closed: bool = False
+
+    @property
+    def outlets(self) -> tuple[str, ...]:
+        """The ports from which it delivers."""
+        return tuple(filter(None, (self.outlet, self.second[1])))
+
+    @property
+    def inlets(self) -> tuple[str, ...]:
+        """The ports at which it takes oil in."""
+        return tuple(filter(None, (self.inlet, self.second[0])))
 
     def kind(self, choice: Callable[[str], str]) -> str:
         """Return "piston" or "gear"; ``choice`` gives its chosen words."""

@@ -23,13 +23,13 @@ from trainer.parts.laws import (
 )
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
-from trainer.parts.roles import DirectionalValve
+from trainer.parts.roles import NOTCH, DirectionalValve
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
 from trainer.parts.spool_wear import SpoolWear, asked, dirty_port, load_check, through_check, weak_port
 from trainer.parts.workings import edge, gap, override
 from trainer.units import pair
 
-__all__ = ["OpenCentreSection"]
+__all__ = ["OPEN_CENTRE_WORDS", "OpenCentre", "OpenCentreSection"]
 
 OIL = Kind.OIL
 _LAND, _NOTCH = (
@@ -41,53 +41,20 @@ _CRACKS = 0.9  # of their setting: where the port reliefs begin to open
 _FILLING, _FILLS = 20e-6, 2e4  # anti-cavitation check at 40 L/min: area [m2], and the drop that opens it [Pa]
 
 
-class OpenCentreSection(SpoolWear, Part):
-    """A six-port section: bypass C to C1 open in neutral, P through a load check to A or B, the other to T.
+OPEN_CENTRE_WORDS = {
+    "past_spool": "past the spool", "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T",
+    "B_to_T": "B to T", "leak_at_P": "leak at P", "leak_at_A": "leak at A", "leak_at_B": "leak at B",
+    "A_port_relief": "A port relief", "B_port_relief": "B port relief", "A_anti_cavitation": "A anti-cavitation",
+    "B_anti_cavitation": "B anti-cavitation", "A_past_dirt": "past dirt in the A port relief",
+    "B_past_dirt": "past dirt in the B port relief",
+}  # fmt: skip
 
-    Its five edges open and close with the travel of one spool: dead band, metering notches, full annulus; where they
-    are small or the oil is thick they are laminar. Edge areas are our own layout for 40 L/min, scaled with the rated
-    flow. How it is wired makes the bank: P tapped just ahead of C is tandem, all P together are parallel, P fed by
-    the section before is series.
-    """
 
-    ports = {"C": OIL, "C1": OIL, "P": OIL, "A": OIL, "B": OIL, "T": OIL}
-    symbol = "section"
-    letter = "V"
-    plain = Plain(
-        mark("Directional control valve section, open centre"),
-        does=mark(
-            "It sends the oil to one side of a cylinder or motor and lets the other side home; at rest it "
-            "lets the pump's oil pass by freely."
-        ),
-        works=mark(
-            "A spool slides in a bore. At rest the way home is open and the work ports are shut. Moved, it "
-            "first narrows the way home, then opens the port to the load behind a check; oil goes to the load"
-            " once that pressure is reached. Between the two ends it shares the oil."
-        ),
-        set=mark(
-            "A lever's first part does nothing you see: that is its overlap. The notches and the size of the "
-            "way home say how finely it meters. Port reliefs guard one side against blows from outside, and "
-            "their springs are set above the pump's."
-        ),
-        law=mark(
-            "Five edges on one spool, each q = Cd · A · √( 2 Δp / ρ ), laminar where it is small or the oil is "
-            "thick (Merritt 1967; Borutzky, Barnard and Thoma 2002, from memory). Which edge opens when is a "
-            "layout of this program for 40 L/min (10.6 gpm), scaled with the rated flow."
-        ),
-    )
-    role = DirectionalValve()
+class OpenCentre(SpoolWear):
+    """What sections of open centre declare, whatever moves their spool: edges, port valves, leaks."""
+
     called = "section"
-    words = {
-        "past_spool": "past the spool", "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T",
-        "B_to_T": "B to T", "leak_at_P": "leak at P", "leak_at_A": "leak at A", "leak_at_B": "leak at B",
-        "A_port_relief": "A port relief", "B_port_relief": "B port relief", "A_anti_cavitation": "A anti-cavitation",
-        "B_anti_cavitation": "B anti-cavitation", "A_past_dirt": "past dirt in the A port relief",
-        "B_past_dirt": "past dirt in the B port relief",
-    }  # fmt: skip
     port_reliefs = Choice("none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check")
-    float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
-    lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
-    floating = Control("0", low="0", high="1", meaning="1 in the float detent")
     rated_flow = Parameter("40 L/min", low="0.2 L/min", high="400 L/min", meaning="flow it is made for", at_rest=True)
     travel = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
     dead_band = Parameter("1.2 mm", low="0.2 mm", high="3 mm", meaning="travel before a work port opens")
@@ -97,6 +64,12 @@ class OpenCentreSection(SpoolWear, Part):
         low="10 %",
         high="200 %",
         meaning="area of the edges to T against those from P: less holds a load back",
+    )
+    neutral_return = Parameter(
+        "0 mm2",
+        low="0 mm2",
+        high="60 mm2",
+        meaning="opening from A and from B to T in neutral at 40 L/min: a motor's 4 mm2, a float's 30 mm2",
     )
     neutral_area = Parameter("47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min")
     discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
@@ -121,17 +94,18 @@ class OpenCentreSection(SpoolWear, Part):
     spool = State("0", nominal="0.1")
 
     @classmethod
-    def screw(cls, choice: Callable[[str], str]) -> str:
+    def screws(cls, choice: Callable[[str], str]) -> tuple[str, ...]:
         """Return what the screws of its port reliefs turn, where it has any."""
-        return "" if choice("port_reliefs") == "none" else "port_setting"
+        return () if choice("port_reliefs") == "none" else ("port_setting",)
 
     @staticmethod
-    def _neutral(at: At) -> Expr:
+    def neutral(at: At) -> Expr:
         """Return the bypass area in neutral at 40 L/min [m2]."""
         return at.neutral_area * (1 - clip(at.neutral_blocked, 0, 1))
 
-    def edges(self, at: At) -> tuple[Expr, Expr, Expr, Expr, Expr]:
-        """Return the areas [m2] of bypass, P-A, P-B, A-T and B-T at the present spool place."""
+    @staticmethod
+    def edges(at: At, free: Expr = 0.0) -> tuple[Expr, Expr, Expr, Expr, Expr]:
+        """Return the areas [m2] of bypass, P-A, P-B, A-T and B-T at the present spool place, floating by ``free``."""
         size = at.rated_flow / _REFERENCE * 1e-6
         place = at.spool * at.travel * 1e3  # mm
         away = ca.sqrt(place * place + 1e-4)
@@ -143,17 +117,16 @@ class OpenCentreSection(SpoolWear, Part):
 
         edges = ((0, 1.8), (1.6, 3.4))  # where the coarse and the fine edge begin to shut, over what travel
         coarse, fine = (straight_ramp(1 - (away - shift - start) / length) for start, length in edges)
-        bypass = self._neutral(at) / 47e-6 * (30 * coarse + 17 * fine**1.3)
+        bypass = OpenCentre.neutral(at) / 47e-6 * (30 * coarse + 17 * fine**1.3)
         feed_a, feed_b = opening(place, 1.2 + shift), opening(-place, 1.2 + shift)
-        back_b, back_a = (at.return_share * opening(way, 1.0 + shift) for way in (place, -place))
-        if at.float_position == "yes":
-            free = 30 * ramp(at.floating)
-            feed_b, back_a, back_b = feed_b * (1 - ramp(at.floating)), back_a + free, back_b + free
+        rest = at.neutral_return * 1e6 * ramp(1 - away / (at.dead_band * 1e3))
+        back_b, back_a = (at.return_share * opening(way, 1.0 + shift) + rest for way in (place, -place))
+        feed_b, back_a, back_b = feed_b * (1 - free), back_a + 30 * free, back_b + 30 * free
         return size * bypass, size * feed_a, size * feed_b, size * back_a, size * back_b
 
-    def equations(self, at: At) -> Law:
-        """Return the section's law: seven streams through edges, leaks and optional port valves."""
-        bypass, feed_a, feed_b, back_a, back_b = self.edges(at)
+    def open_centre(self, at: At, free: Expr = 0.0) -> Law:
+        """Return the law of a spool where it stands: streams through edges, leaks and optional port valves."""
+        bypass, feed_a, feed_b, back_a, back_b = self.edges(at, free)
         k = edge_rate(1.0, at.discharge, at.oil)
         p, size = at.p, at.rated_flow / _REFERENCE
         leak = at.leakage * size * RATED_VISCOSITY / at.oil.viscosity
@@ -190,13 +163,9 @@ class OpenCentreSection(SpoolWear, Part):
         if dirty:
             dirt = k * at.port_held_open * sqrt_flow(p[dirty] - p["T"])
             streams[f"{dirty}_past_dirt"] = Stream(dirty, "T", dirt, Loss.RELIEF)
-        wanted = asked(at, at.lever)
-        if at.float_position == "yes":
-            wanted = wanted * (1 - ramp(at.floating))
         chamber = at.gallery
         return Law(
             streams=streams,
-            rate={"spool": (wanted - at.spool) / at.lag},
             volume={"C": chamber, "C1": chamber, "P": chamber, "A": chamber, "B": chamber, "T": chamber},
             readings={
                 "bypass_area": (bypass, "area"),
@@ -204,7 +173,7 @@ class OpenCentreSection(SpoolWear, Part):
                 "P_B_area": (feed_b, "area"),
                 "A_T_area": (back_a, "area"),
                 "B_T_area": (back_b, "area"),
-                "neutral_area": (self._neutral(at) * size, "area"),
+                "neutral_area": (OpenCentre.neutral(at) * size, "area"),
                 "filling_area": (filling, "area"),
                 "port_spring": (spring, "ratio"),
                 "load_check": (load_check(at), "pressure"),
@@ -214,7 +183,7 @@ class OpenCentreSection(SpoolWear, Part):
         )
 
     @classmethod
-    def workings(cls, at: Sheet) -> Iterator[Working]:
+    def open_centre_workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the edges of a section, its leaks, its port valves, and how far its spool has gone."""
         areas = {"P_to_A": "P_A", "P_to_B": "P_B", "A_to_T": "A_T", "B_to_T": "B_T", "past_spool": "bypass"}
         discharge = at.parameter("discharge")
@@ -261,3 +230,63 @@ class OpenCentreSection(SpoolWear, Part):
                 yield from edge(at, f"{port}_past_dirt", slit, discharge)
         for port in ("P", "A", "B"):
             yield from gap(at, f"leak_at_{port}", lands)
+
+
+class OpenCentreSection(OpenCentre, Part):
+    """A six-port section: bypass C to C1 open in neutral, P through a load check to A or B, the other to T.
+
+    Its five edges open and close with the travel of one spool: dead band, metering notches, full annulus; where they
+    are small or the oil is thick they are laminar. Edge areas are our own layout for 40 L/min, scaled with the rated
+    flow. How it is wired makes the bank: P tapped just ahead of C is tandem, all P together are parallel, P fed by
+    the section before is series.
+    """
+
+    ports = {"C": OIL, "C1": OIL, "P": OIL, "A": OIL, "B": OIL, "T": OIL}
+    symbol = "section"
+    letter = "V"
+    plain = Plain(
+        mark("Directional control valve section, open centre"),
+        does=mark(
+            "It sends the oil to one side of a cylinder or motor and lets the other side home; at rest it "
+            "lets the pump's oil pass by freely."
+        ),
+        works=mark(
+            "A spool slides in a bore. At rest the way home is open and the work ports are shut. Moved, it "
+            "first narrows the way home, then opens the port to the load behind a check; oil goes to the load"
+            " once that pressure is reached. Between the two ends it shares the oil."
+        ),
+        set=mark(
+            "A lever's first part does nothing you see: that is its overlap. The notches and the size of the "
+            "way home say how finely it meters. Port reliefs guard one side against blows from outside, and "
+            "their springs are set above the pump's."
+        ),
+        law=mark(
+            "Five edges on one spool, each q = Cd · A · √( 2 Δp / ρ ), laminar where it is small or the oil is "
+            "thick (Merritt 1967; Borutzky, Barnard and Thoma 2002, from memory). Which edge opens when is a "
+            "layout of this program for 40 L/min (10.6 gpm), scaled with the rated flow."
+        ),
+    )
+    role = DirectionalValve()
+    words = OPEN_CENTRE_WORDS
+    float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
+    lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
+    floating = Control("0", low="0", high="1", meaning="1 in the float detent")
+    most_A = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards A, of the travel")
+    most_B = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards B, of the travel")
+    detent = Parameter("110 %", low="50 %", high="110 %", meaning=NOTCH, at_rest=True)
+
+    def equations(self, at: At) -> Law:
+        """Return the section's law: its spool trails the lever."""
+        wanted = asked(at, at.lever, at.most_A, at.most_B)
+        free: Expr = 0.0
+        if at.float_position == "yes":
+            free = ramp(at.floating)
+            wanted = wanted * (1 - free)
+        law = self.open_centre(at, free)
+        law.rate["spool"] = (wanted - at.spool) / at.lag
+        return law
+
+    @classmethod
+    def workings(cls, at: Sheet) -> Iterator[Working]:
+        """Yield the edges of a section, its leaks, its port valves, and how far its spool has gone."""
+        yield from cls.open_centre_workings(at)

@@ -10,7 +10,7 @@ import casadi as ca
 from trainer.formula import Working
 from trainer.language import mark, tr
 from trainer.parts.efficiency import of_pump
-from trainer.parts.laws import RATED_VISCOSITY, bristle, clip, drag_torque, gaps, pos, ramp, smooth_min
+from trainer.parts.laws import RATED_VISCOSITY, bristle, clip, displaced, drag_torque, gaps, pos, ramp, smooth_min
 from trainer.parts.part import (
     At,
     Choice,
@@ -124,7 +124,7 @@ class FixedPump(Part):
         drop, lift = at.p.P - at.p.S, at.h.P - at.h.S
         geometric = d * w
         forth = ramp(0.5 + 10 * w)  # which way it turns, from 0.05 rad/s on
-        moved = pos(geometric, d) / at.w.S - pos(-geometric, d) / at.w.P
+        moved = displaced(geometric, at.w.S, at.w.P, d)
         rate = gaps(at.slip, d, mu)
         slip = rate * drop
         drag = drag_torque(d, w, drop, mu, viscous=at.viscous_drag, pressed=at.pressure_drag, steady=at.breakaway)

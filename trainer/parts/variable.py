@@ -10,7 +10,7 @@ import casadi as ca
 from trainer.formula import Working
 from trainer.language import mark, tr
 from trainer.parts.efficiency import of_pump
-from trainer.parts.laws import RATED_VISCOSITY, clip, drag_torque, gaps, pos, ramp, smooth_min, sqrt_flow
+from trainer.parts.laws import RATED_VISCOSITY, clip, displaced, drag_torque, gaps, pos, ramp, smooth_min, sqrt_flow
 from trainer.parts.part import At, Efficiency, Expr, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Pump, Role
@@ -24,8 +24,10 @@ OIL, SHAFT = Kind.OIL, Kind.SHAFT
 _BLEED = 0.7  # discharge coefficient of a short bore
 _TURNS = 0.5  # rad/s above which a shaft is worth its speed
 _PARTED = 1e5  # Pa over which the compensators hand the stroke over to one another
+_SLOW = 0.02  # strokes a second, over which the stroking piston's taking is rounded
 _QUICKEST = 5e-3  # s: no control is quicker
-_WORDS = {"slip": "slip to the case", "drag": "drag", "filling": "filling"}
+_TURN = 2 * math.pi
+_WORDS = {"slip": "slip to the case", "stroking": "takes the stroke back", "drag": "drag", "filling": "filling"}
 
 
 class _Variable:
@@ -48,6 +50,25 @@ class _Variable:
     least = Parameter("0 %", low="0 %", high="50 %", meaning="stroke at its small stop, of the full stroke")
     band = Parameter(
         "10 bar", low="4 bar", high="40 bar", meaning="pressure by which the control gives the whole stroke"
+    )
+    piston = Parameter(
+        "20 %", low="1 %", high="100 %", meaning="oil of the piston that takes its stroke back, of the oil per turn"
+    )
+    hung_up = Wear(
+        "0 %",
+        mild="20 %",
+        marginal="50 %",
+        failed="100 %",
+        notice="hot, and the engine works, with all levers at rest",
+        meaning="stroke from which a stuck compensator no longer takes it back, of the full stroke",
+    )
+    held_back = Wear(
+        "0 %",
+        mild="30 %",
+        marginal="60 %",
+        failed="95 %",
+        notice="everything is slow, light or heavy",
+        meaning="stroke that a stuck compensator no longer gives, of the full stroke",
     )
     sticking = Wear(
         "20 ms",
@@ -88,26 +109,30 @@ def _law(at: At, wanted: Expr, readings: dict[str, tuple[Expr, str]]) -> Law:
     """Return the law of a variable piston pump whose control wants ``wanted`` [Pa] more at the outlet.
 
     The control spool lets oil to or from the stroking piston in proportion to what is wanting: ds/dt = e / (band tau)
-    inside the stops; as a lag towards s + e / band it stops there without a switch. Slip (to the case) and drag after
-    Wilson (1946).
+    inside the stops; as a lag towards s + e / band it stops there without a switch. What takes the stroke back is oil
+    of the outlet, which thereby falls: without it outlet and stroke would swing like a weight on a spring, as either
+    only adds up the other. It counts as gone to the case at once. Slip (to the case) and drag after Wilson (1946).
     """
     d, w, mu = at.displacement, at.speed.shaft, at.oil.viscosity
     drop, lift = at.p.P - at.p.S, at.h.P - at.h.S
     limit = at.torque_limit / (d * pos(drop, 1e5) + 1e-3 * at.torque_limit)
-    most = ca.fmax(at.least, ca.fmin(limit, 1))
+    least = ca.fmax(at.least, ca.fmin(at.hung_up, 1))
+    most = ca.fmax(least, ca.fmin(limit, 1 - ca.fmin(at.held_back, 1)))
     stroke = clip(at.stroke, 0, 1)
-    target = clip(at.stroke + wanted / at.band, at.least, most)
+    target = clip(at.stroke + wanted / at.band, least, most)
+    growing = (target - at.stroke) / ca.fmax(at.sticking, _QUICKEST)
+    stroking = at.piston * d * _TURN * pos(-growing - _SLOW, _SLOW) * ramp((at.p.P - at.p.L) / 1e5)
     geometric = stroke * d * w
     forth = ramp(0.5 + 10 * w)
-    moved = pos(geometric, d) / at.w.S - pos(-geometric, d) / at.w.P
+    moved = displaced(geometric, at.w.S, at.w.P, d)
     rate = gaps(at.slip, d, mu)
     slip = rate * (at.p.P - at.p.L)
     drag = drag_torque(d, w, drop, mu, viscous=at.viscous_drag, pressed=at.pressure_drag, steady=at.breakaway)
     torque = stroke * d * drop + drag
     return Law(
         into={"S": moved, "P": -moved, "shaft": torque},
-        streams={"slip": Stream("P", "L", slip, Loss.PUMP)},
-        rate={"stroke": (target - at.stroke) / ca.fmax(at.sticking, _QUICKEST)},
+        streams={"slip": Stream("P", "L", slip, Loss.PUMP), "stroking": Stream("P", "L", stroking, Loss.PUMP)},
+        rate={"stroke": growing},
         volume={"S": 0.5 * at.gallery, "P": at.gallery, "L": 0.5 * at.gallery},
         inertia={"shaft": at.rotor},
         heat={
@@ -115,7 +140,8 @@ def _law(at: At, wanted: Expr, readings: dict[str, tuple[Expr, str]]) -> Law:
             "filling": Heat(geometric * drop - moved * lift, Loss.PUMP),
         },
         readings={
-            "delivery": ((moved - slip) * at.w.P, "flow"),
+            "delivery": ((moved - slip - stroking) * at.w.P, "flow"),
+            "stroking": (stroking * at.w.P, "flow"),
             "gaps": (rate * at.w.P, "leakage"),
             "slip": (slip * at.w.P, "flow"),
             "filling": (forth * at.w.P / at.w.S + (1 - forth) * at.w.S / at.w.P, "ratio"),  # taken in, pressed
@@ -134,8 +160,8 @@ def _workings(at: Sheet) -> Iterator[Working]:
     size = at.number("V", "displacement", tr("displacement at full stroke"))
     stroke = at.reading("s", "share", tr("of the full stroke"), (), PERCENT)
     turning = at.turns("shaft")
-    leak = at.value("slip")
-    slip = at.term("qs", abs(leak), "flow", tr("slips to the case"))
+    leak = at.value("slip") + at.value("stroking")
+    slip = at.term("qs", abs(leak), "flow", tr("to the case: slip, and what takes the stroke back"))
     sign = "−" if leak >= 0 else "+"
     filling = at.term("f", at.value("filling"), "ratio", tr("of what it takes in, pressed"), (), pair("", 4, "", 4))
     w = at.speed_at("shaft")
@@ -181,6 +207,7 @@ class PressureCompensatedPump(_Variable, Part):
     ports = {"S": OIL, "P": OIL, "L": OIL, "shaft": SHAFT}
     port_names = {"L": mark("case drain")}
     symbol = "pump_comp"
+    screwed = ("cut_off",)
     plate = ("{displacement}", "{cut_off}")
     letter = "P"
     plain = Plain(
@@ -223,7 +250,9 @@ class LoadSensingPump(_Variable, Part):
 
     ports = {"S": OIL, "P": OIL, "L": OIL, "LS": OIL, "shaft": SHAFT}
     port_names = {"L": mark("case drain"), "LS": mark("load-sensing line")}
+    signals = ("LS",)
     symbol = "pump_ls"
+    screwed = ("cut_off", "margin")
     plate = ("{displacement}", "{margin} / {cut_off}")
     letter = "P"
     plain = Plain(
@@ -248,6 +277,22 @@ class LoadSensingPump(_Variable, Part):
         ),
     )
     words = _WORDS | {"bleed": "bleed of the LS line"}
+    fatigue = Wear(
+        "0 %",
+        mild="25 %",
+        marginal="50 %",
+        failed="80 %",
+        notice="all functions are slow, and slower together",
+        meaning="share of its margin's spring that is lost",
+    )
+    plugging = Wear(
+        "0 %",
+        mild="10 %",
+        marginal="30 %",
+        failed="100 %",
+        notice="light things move, heavy ones stay",
+        meaning="share of the told pressure that does not get through to its spool",
+    )
     margin = Parameter("21 bar", low="5 bar", high="60 bar", meaning="what the outlet stands above the told load")
     bleed = Wear(
         "0.06 mm2",
@@ -267,8 +312,9 @@ class LoadSensingPump(_Variable, Part):
 
     def equations(self, at: At) -> Law:
         """Return the pump's law; its control wants the smaller of what margin and cut-off want."""
-        told = at.p.LS - at.p.L  # the spring's side of the spool is drained to the case
-        wanted = smooth_min(told + at.margin - at.p.P + at.p.L, at.cut_off - at.p.P, _PARTED)
+        told = (at.p.LS - at.p.L) * (1 - clip(at.plugging, 0, 1))  # the spring's side is drained to the case
+        kept = at.margin * (1 - clip(at.fatigue, 0, 0.95))
+        wanted = smooth_min(told + kept - at.p.P + at.p.L, at.cut_off - at.p.P, _PARTED)
         across = at.p.LS - at.p.L
         bleed = _BLEED * at.bleed * math.sqrt(2) / ca.sqrt(at.oil.density) * sqrt_flow(across)
         law = _law(at, wanted, {"above": (at.p.P - at.p.LS, "pressure"), "bleed_area": (at.bleed, "area")})

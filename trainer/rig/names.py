@@ -167,7 +167,7 @@ def _oil(rig: Rig, line: Line) -> _Named:
         return _Named(f"{_actuators(rig, line, [id_ for id_, _ in ends])}, {port_name(rig, *ends[0])}")
     here = rig.at_ports(line.name, Pump)
     for outlet in (True, False):
-        if found := [id_ for id_, port, role in here if port == (role.outlet if outlet else role.inlet)]:
+        if found := [id_ for id_, port, role in here if port in (role.outlets if outlet else role.inlets)]:
             return _Named(_at_pumps(rig, found, outlet))
     if rig.at_tank(line.name):
         return _Named(tr("line to the tank"))

@@ -82,6 +82,7 @@ class Ears:
                 role.kind(rig.parts[i].choice),
             )
             for i, role in rig.having(Pump).items()
+            if role.shaft
         ]
         self._reliefs = [
             key for key, heat in network.heats.items()

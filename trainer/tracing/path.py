@@ -82,13 +82,13 @@ def trace(now: Readings) -> OilPath:
     """
     network = now.network
     pumps = {id_: flow for id_, flow in _deliveries(now).items() if flow > _STANDS * _rated(now, id_)}
-    outlets = {id_: role.outlet for id_, role in network.rig.having(Pump).items()}
+    outlets = {id_: role.outlets for id_, role in network.rig.having(Pump).items()}
     onward: dict[PathPlace, list[Way]] = {}
     for way in ways_of(now):
         onward.setdefault(way.begin, []).append(way)
     arrived: dict[PathPlace, list[Way]] = {}
     for way in (way for ways in onward.values() for way in ways):
-        if way.part in pumps and way.end == outlets[way.part] and way.flow > LEAST * pumps[way.part]:
+        if way.part in pumps and way.end in outlets[way.part] and way.flow > LEAST * pumps[way.part]:
             arrived.setdefault(way.to, []).append(way)
     least = {place: min(LEAST * pumps[way.part] for way in ways) for place, ways in arrived.items()}
     time = dict.fromkeys(arrived, 0.0)
@@ -108,7 +108,7 @@ def trace(now: Readings) -> OilPath:
         for place in before:
             reached = time[place] + _delay(now, place, sum(way.flow for way in found[place][1]))
             for way in onward.get(place, ()):
-                if way.flow <= least[place] or (way.part in pumps and way.end == outlets[way.part]):
+                if way.flow <= least[place] or (way.part in pumps and way.end in outlets[way.part]):
                     continue
                 if way.to in found:
                     if way.to != place:
@@ -186,7 +186,8 @@ def _from_to(into: Mapping[str, float]) -> list[tuple[tuple[str, str], float]]:
 
 
 def _deliveries(now: Readings) -> dict[str, float]:
-    return {id_: -now["enters", id_, role.outlet] for id_, role in now.network.rig.having(Pump).items()}
+    pumps = now.network.rig.having(Pump).items()
+    return {id_: -sum(now["enters", id_, outlet] for outlet in role.outlets) for id_, role in pumps}
 
 
 def _rated(now: Readings, id_: str) -> float:

@@ -36,7 +36,7 @@ def no_oil(now: Readings, found: OilPath, place: PathPlace, system: System) -> s
         return _not_into(now, found, name, system)
     if rig.lines[name].kind is not Kind.OIL:
         return tr("{line} is no oil line.").format(line=capital(the_line(rig, name)))
-    drawing = [id_ for id_, port, role in rig.at_ports(name, Pump) if port == role.inlet]
+    drawing = [id_ for id_, port, role in rig.at_ports(name, Pump) if port in role.inlets]
     if drawing:
         return tr("The {part} draws its oil here; the path begins at its outlet.").format(
             part=part_words(rig, drawing[0])
@@ -134,7 +134,8 @@ def _work_port(
     """Return why a section sends no oil to one of its work ports."""
     rig = now.network.rig
     feed, line = rig.line_of(id_, valve.feed).name, rig.line_of(id_, port).name
-    spool, side = now.state(id_, valve.spool), valve.work.index(port)
+    side = valve.work.index(port)
+    spool = now.state(id_, valve.spool) if valve.spool else now.control(id_, valve.lever)
     shut = _SHUT * now.value(id_, valve.neutral)
     if now.value(id_, valve.opened[side]) <= shut:
         if abs(spool) < _NEUTRAL:

@@ -145,7 +145,8 @@ def _losses(at: Sheet, book: FlowBook, one: Entry, result: Term) -> Iterator[Wor
         yield balance(one.name, tr(_SUM), result, terms)
     if one.style == "pump":
         for id_ in book.pumps:
-            yield _pump(at, id_, sum(now["heat", *key] for key in found if key[0] == id_))
+            if at.rig.role(id_, Pump).shaft:
+                yield _pump(at, id_, sum(now["heat", *key] for key in found if key[0] == id_))
         return
     for id_, name in sorted(found, key=lambda key: -abs(now["heat", *key]))[:_MOST]:
         watts = now["heat", id_, name]
@@ -168,12 +169,23 @@ def _pump(at: Sheet, id_: str, lost: float) -> Working:
     flow = at.mean(id_, role.outlet, role.inlet, delivered, "q", tr("delivery, as it is pressed"))
     way = -1 if now.speed(shaft) < 0 else 1
     torque = at.term("T", way * now.value(id_, "torque"), "torque", tr("shaft"), drop.refers_to)
-    words = (f"P = T · n / {at.rev} − Δp · q / {at.kw}", "P = T · n / 5252 − Δp · q / 1714")
+    oil: tuple[Term, ...] = (drop, flow)
+    paid = "Δp · q"
+    if role.closed or role.second[1]:
+        one, two = ("A", "B") if role.closed else ("1", "2")
+        ends = (role.outlet, role.inlet) if role.closed else role.outlets
+        oil = ()
+        for port, letter, sign in zip(ends, (one, two), (-1, 1 if role.closed else -1), strict=True):
+            line = at.line(id_, port)
+            pressed = sign * now["enters", id_, port] * (1 + at.specific(line)) / 2  # as it is pressed from none
+            oil += at.pressure(line, f"p{letter}"), at.flow_at(id_, port, pressed, f"q{letter}")
+        paid = f"( p{one} · q{one} {'−' if role.closed else '+'} p{two} · q{two} )"
+    words = (f"P = T · n / {at.rev} − {paid} / {at.kw}", f"P = T · n / 5252 − {paid} / 1714")
     result = at.power("P", lost, tr("becomes heat in the pump"), (*drop.refers_to, *_POWER))
     return Working(
         id_,
         tr("Loss of {called}").format(called=at.called(id_)),
         result,
-        (torque, at.speed(shaft), drop, flow),
+        (torque, at.speed(shaft), *oil),
         words,
     )

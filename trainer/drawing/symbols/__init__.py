@@ -28,7 +28,9 @@ def _registry() -> Mapping[str, Symbol]:
     rows = {name: row for family in families for name, row in family.ROWS.items()}
     drawings = {name: drawing for name, (_, drawing, _) in rows.items()}
     manners = {name: manner for family in families for name, manner in getattr(family, "MANNERS", {}).items()}
-    inner = dict.fromkeys(("section", "section_closed", "section_ls"), loads.SECTION)
+    inner = dict.fromkeys(
+        ("section", "section_closed", "section_ls", "section_four", "section_piloted"), loads.SECTION
+    )
     return MappingProxyType(
         {
             name: sketch(name, title, drawing, ports, drawings, inner.get(name), manners.get(name, PLAIN))

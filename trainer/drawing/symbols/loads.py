@@ -82,6 +82,25 @@ ROWS: dict[str, tuple[str, str, str]] = {
         ),
         "P(-9,2)W A(6,2)N B(6,-2)E T(-6,-2)S",
     ),
+    "section_four": (
+        "Four-way section, upright: three squares that slide past four fixed ports, the middle one its centre",
+        "use(section_closed)",
+        "P(-9,2)W A(6,2)N B(6,-2)E T(-6,-2)S",
+    ),
+    "section_piloted": (
+        "Open-centre section, upright, its spool moved by pilot pressure at either end",
+        (
+            "rect(-3,-9 3,9); line(-3,3 3,3); line(-3,-3 3,-3); "
+            "arrow(-3,8 3,8); tee(-3,6,E,0.9); tee(3,6,W,0.9); arrow(3,4 -3,4); "
+            "tee(-3,2,E,0.9); tee(3,2,W,0.9); arrow(-3,0 3,0); tee(-3,-2,E,0.9); tee(3,-2,W,0.9); "
+            "arrow(-3,-4 3,-8); tee(-3,-6,E,0.7); tee(3,-6,W,0.7); arrow(3,-4 -3,-8); "
+            "line(-9,2 -7.707,2); chk(-7,2,E); line(-6.5,2 -3,2); line(-6,0 -3,0); line(-6,-2 -3,-2); "
+            "line(6,2 3,2); line(6,0 3,0); line(6,-2 3,-2); "
+            "spring(-1.5,9 -1.5,11.2,0.8,5); spring(-1.5,-9 -1.5,-11.2,0.8,5); tri(2,9,S,1.2); tri(2,-9,N,1.2); "
+            "dash(2,10.04 2,17); dash(2,-10.04 2,-17)"
+        ),
+        "C(-6,0)W C1(6,0)E P(-9,2)W A(6,2)N B(6,-2)E T(-6,-2)S XA(2,17)N XB(2,-17)S",
+    ),
     "section_ls": (
         "Load-sensing section, upright: closed centre with compensator, its load told at the left",
         "use(section_closed); line(-6,0 -3,0)",
@@ -102,7 +121,7 @@ SECTION = {
 
 MANNERS: dict[str, Manner] = {
     **dict.fromkeys(
-        ("section", "section_closed", "section_ls"),
+        ("section", "section_closed", "section_ls", "section_four", "section_piloted"),
         Manner("spool", ALL, labels={"": LabelPlace(-60.0, -48.0, "right")}),
     ),
     "hand_crank": Manner("crank", ALL[2:], labels={"": LabelPlace(0.0, -80.0, "centre")}),

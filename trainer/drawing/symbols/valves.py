@@ -84,6 +84,40 @@ ROWS: dict[str, tuple[str, str, str]] = {
         ),
         "A(-1,4)N B(1,4)N P(-1,-4)S T(1,-4)S",
     ),
+    "dcv_servo": (
+        "Directional valve 4/3, servo: continuous, its place fed back",
+        (
+            "use(cell_parallel,-4,0); use(cell_closed,0,0); use(cell_cross,4,0); line(-6,2.5 6,2.5); "
+            "line(-6,-2.5 6,-2.5); line(-1,2 -1,4); line(1,2 1,4); line(-1,-2 -1,-4); "
+            "line(1,-2 1,-4); use(act_solpilot,-6,0); use(act_spring,6,0,flip); adj(-8,0,2.6); "
+            "shaft(0,-3 -4,-3); shaft(-4,-3 -8,-3); shaft(-8,-3 -8,-1)"
+        ),
+        "A(-1,4)N B(1,4)N P(-1,-4)S T(1,-4)S",
+    ),
+    "pilot_lever": (
+        "Pilot control lever: two reducing and relieving valves pressed by one lever",
+        (
+            "chain(-8,-6 8,-6 8,7 -8,7 -8,-6); rect(-6,-2 -2,2); rect(2,-2 6,2); "
+            "arrow(-5,-2 -5,0 -3,0 -3,-2); tee(-4,-2,N,0.8); arrow(5,-2 5,0 3,0 3,-2); tee(4,-2,N,0.8); "
+            "spring(-4,2 -4,4.4); spring(4,2 4,4.4); line(-5.5,4.4 5.5,4.4); shaft(0,4.4 0,5.6); line(0,5.6 0,9); "
+            "disc(0,9.4,0.45); line(-5,-2 -5,-8); line(5,-2 5,-8); line(-4,-2 -4,-3.5 4,-3.5 4,-2); "
+            "line(-1,-3.5 -1,-8); disc(-1,-3.5,0.25); line(-3,-2 -3,-5 3,-5 3,-2); line(1,-5 1,-8); disc(1,-5,0.25); "
+            "dash(-5,-2.8 -7,-2.8 -7,1 -6,1); dash(5,-2.8 7,-2.8 7,1 6,1)"
+        ),
+        "A(-5,-8)S P(-1,-8)S T(1,-8)S B(5,-8)S",
+    ),
+    "flushing": (
+        "Flushing valve: a shuttle spool that opens the lower side to a relief",
+        (
+            "chain(-7.5,-9 7.5,-9 7.5,4 -7.5,4 -7.5,-9); rect(-6,-2 -2,2); rect(-2,-2 2,2); rect(2,-2 6,2); "
+            "arrow(-5,2 -4,-2); tee(-3,2,S,0.8); tee(-1,2,S,0.8); tee(1,2,S,0.8); tee(0,-2,N,0.8); "
+            "arrow(5,2 4,-2); tee(3,2,S,0.8); spring(-6,0 -7.2,0,0.6,3); spring(6,0 7.2,0,0.6,3); "
+            "line(-1,2 -1,6); line(1,2 1,6); disc(-1,3,0.25); disc(1,3,0.25); dash(-1,3 -7,3 -7,1 -6,1); "
+            "dash(1,3 7,3 7,1 6,1); line(0,-2 0,-4); rect(-1.5,-7 1.5,-4); arrow(-0.7,-4 -0.7,-7); "
+            "spring(1.5,-5.5 3.8,-5.5,0.6,4); dash(0,-3 -3,-3 -3,-5.5 -1.5,-5.5); line(0,-7 0,-11)"
+        ),
+        "A(-1,6)N B(1,6)N T(0,-11)S",
+    ),
     "dcv_63": (
         "Directional valve 6/3, open-centre mobile section",
         (

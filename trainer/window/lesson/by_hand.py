@@ -43,7 +43,7 @@ class Hands:
 def share_over(rig: Rig, part: str, live: Live) -> float:
     """Return which share of the pumps' oil goes into a relief."""
     role = rig.role(part, PressureLimiter)
-    pumped = sum(abs(live.flow(id_, pump.outlet)) for id_, pump in rig.having(Pump).items())
+    pumped = sum(abs(live.flow(id_, end)) for id_, pump in rig.having(Pump).items() for end in pump.outlets)
     return abs(live.flow(part, role.inlet)) / pumped if pumped > 0 else 0.0
 
 

@@ -259,11 +259,10 @@ class RigPane(Pane):
                 block = LoadBlock(self.look, self.changes, name, steps, body)
                 block.asked.connect(self.asked)
                 blocks.append(block)
-        if part in (turned := screws(rig)):
-            screw = Screw(self.changes, part, turned[part])
-            view = ScrewView(self.look, screw, partial(self.gauge, part), body)
-            view.turned.connect(partial(self.turned.emit, part))
-            view.nut.connect(partial(self.nut.emit, part))
+        for own in screws(rig).get(part, ()):
+            view = ScrewView(self.look, Screw(self.changes, part, own), partial(self.gauge, part), body)
+            view.turned.connect(partial(self.turned.emit, f"{part}.{own}"))
+            view.nut.connect(partial(self.nut.emit, f"{part}.{own}"))
             blocks.append(view)
         return blocks
 

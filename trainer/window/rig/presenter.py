@@ -240,8 +240,8 @@ class RigPresenter(Presenter[Page]):
     def set(self, name: str, value: Value, going_on: bool = False) -> Step | None:
         """Change a number [SI] or a word now; what cannot be is told. Return what was done."""
         system, part = self.stage.look.system, name.partition(".")[0]
-        turned = screws(self.changes.session.rig).get(part) == self.changes.known[name].own
-        spring = self.screw(part).wants(value, system) if turned and not isinstance(value, str) else ""
+        turned = self.changes.known[name].own in screws(self.changes.session.rig).get(part, ())
+        spring = self.screw(name).wants(value, system) if turned and not isinstance(value, str) else ""
         step = self._do(lambda: self.changes.set(name, value, going_on))
         if step is not None:
             self.stage.tell(f"{self.changes.words(step, system)}. {spring}".rstrip())
@@ -310,23 +310,24 @@ class RigPresenter(Presenter[Page]):
 
     # -- screws ----------------------------------------------------------------------------------------------------
 
-    def screw(self, part: str) -> Screw:
-        """Return the set screw of a part. Raises KeyError where there is none."""
-        return Screw(self.changes, part, screws(self.changes.session.rig)[part])
+    def screw(self, name: str) -> Screw:
+        """Return a set screw, "part.parameter", or the first of a part. Raises KeyError where there is none."""
+        part, _, own = name.partition(".")
+        return Screw(self.changes, part, own or screws(self.changes.session.rig)[part][0])
 
-    def turn(self, part: str, eighths: int) -> None:
+    def turn(self, name: str, eighths: int) -> None:
         """Turn a screw by eighths of a turn, clockwise positive."""
-        screw, now = self.screw(part), self.controller.clock()
-        going_on = self._turned[0] == part and now - self._turned[1] < _ONE_DRAG
-        self._turned = part, now
+        screw, now = self.screw(name), self.controller.clock()
+        going_on = self._turned[0] == name and now - self._turned[1] < _ONE_DRAG
+        self._turned = name, now
         step = self._do(lambda: screw.turn(eighths, going_on))
         if step is not None:
             self.stage.tell(screw.notice)
         self._show_change()
 
-    def set_nut(self, part: str, loose: bool) -> None:
+    def set_nut(self, name: str, loose: bool) -> None:
         """Loosen or tighten a lock-nut; the setting stays."""
-        screw = self.screw(part)
+        screw = self.screw(name)
         if loose:
             screw.loosen()
             self.stage.tell(screw.notice, warns=True)
@@ -334,7 +335,7 @@ class RigPresenter(Presenter[Page]):
             screw.tighten()
             self.stage.tell(
                 tr("The lock-nut of {part} is tight. The setting stays {setting}.").format(
-                    part=part, setting=self._setting(screw)
+                    part=screw.about.part, setting=self._setting(screw)
                 )
             )
         self._show()
@@ -344,9 +345,8 @@ class RigPresenter(Presenter[Page]):
 
     def _loose(self) -> None:
         for name in sorted(self.changes.loose):
-            part = name.partition(".")[0]
-            if part in screws(self.changes.session.rig):
-                self.stage.tell(self.screw(part).notice)
+            if name.partition(".")[0] in screws(self.changes.session.rig):
+                self.stage.tell(self.screw(name).notice)
 
     # -- the pane --------------------------------------------------------------------------------------------------
 

@@ -103,7 +103,10 @@ class ScrewView(Piece):
         super().__init__(look, parent)
         self.screw, self.gauge = screw, gauge
         part = screw.about.part
-        where = tr("Set screw") if screw.about.own != "port_setting" else tr("Screws of the port reliefs")
+        own = screw.about.own
+        known = {"port_setting": tr("Screws of the port reliefs"), "cut_off": tr("Screw of the cut-off")}
+        known["margin"] = tr("Screw of the margin")
+        where = known.get(own, tr("Set screw"))
         self.head = ScrewHead(look, screw, self)
         self.words = {
             "where": Label(look, where, self, size=SMALL, ink="ink2"),
@@ -114,14 +117,15 @@ class ScrewView(Piece):
         }
         self.out, self.in_ = TurnButton(look, -1, part, self), TurnButton(look, 1, part, self)
         self.lock = WordButton(look, "", "", tr("The screw turns only while the lock-nut is loose"), self, size=NAME)
-        self.lock.setObjectName(f"lock-nut {part}")
+        self.lock.setObjectName(f"lock-nut {part}" if own != "margin" else f"lock-nut {screw.name}")
         for button in (self.out, self.in_):
             button.turned.connect(self.turned)
         self.lock.clicked.connect(self._lock)
         self._lay_out()
         self._key: tuple[object, ...] = ()
         self.setObjectName(f"screw {screw.name}")
-        self.setAccessibleName(tr("Set screw of {title}").format(title=screw.title))
+        title = tr("Set screw of {title}").format(title=screw.title)
+        self.setAccessibleName(f"{title}, {where}" if own in known else title)
         self.take_look()
         self.refresh()
 

@@ -304,4 +304,5 @@ def _numbered(steps: Sequence[PathStep], drains: Container[tuple[str, str]]) -> 
 def _outlets(now: Readings) -> list[tuple[str, str]]:
     """Return the lines at the outlets of the pumps."""
     network = now.network
-    return [("line", network.line_of[id_, role.outlet]) for id_, role in network.rig.having(Pump).items()]
+    pumps = network.rig.having(Pump).items()
+    return [("line", network.line_of[id_, outlet]) for id_, role in pumps for outlet in role.outlets]
