@@ -83,8 +83,8 @@ def test_its_numbers_follow_the_rig_and_the_units(board: BoardWindow) -> None:
     assert "Pressure at rated flow: 870 psi." in told(pane_of(board).entry)
 
 
-def test_its_law_and_its_curves_are_told_with_the_numbers_of_the_rig(board: BoardWindow) -> None:
-    """A worn pump's page shows what it has left; while anything is covered, what a new one has."""
+def test_its_law_its_curves_and_its_keys_are_told(board: BoardWindow, qtbot: QtBot) -> None:
+    """A worn pump's page shows what it has left; while anything is covered, what a new one has. Keys: if asked."""
     explaining(board).show_part("0P1")
     entry = pane_of(board).entry
     assert board.session.rig.parts["0P1"].part.plain.law in told(entry)
@@ -100,11 +100,6 @@ def test_its_law_and_its_curves_are_told_with_the_numbers_of_the_rig(board: Boar
     board.controller.covers.lift()
     explaining(board).show_part("0V1")
     assert "Its efficiency" not in told(entry)
-
-
-def test_keys_ranges_and_wear_are_there_for_who_asks(board: BoardWindow, qtbot: QtBot) -> None:
-    explaining(board).show_part("0V1")
-    entry = pane_of(board).entry
     tables = there(entry.tables)
     assert tables.texts == []
     tables.button.setFocus()
