@@ -158,7 +158,7 @@ def document(rig: Rig) -> dict[str, Any]:
         "healthy": dict(_healthy(rig)),
         "drawing": drawn(rig),
     }
-    unsaid = ({}, "")
+    unsaid: tuple[object, ...] = ({}, "")
     return {name: entry for name, entry in found.items() if entry not in unsaid or name == "title"}
 
 
