@@ -144,6 +144,8 @@ def _parser() -> _Parser:
     run.add_argument("rig", metavar="RIG", help=rig_words)
     run.add_argument("--levers", metavar="FILE", help=tr("a lever script (CSV) to follow"))
     run.add_argument("--until", metavar="SECONDS", type=_seconds, help=tr("how long (as long as the script)"))
+    fault_words = tr('what is wrong with it, such as "0P1.slip = failed"; may be given several times')
+    run.add_argument("--fault", action="append", default=[], metavar="TEXT", help=fault_words)
     run.add_argument("--record", metavar="OUT.csv", help=tr("where to write (standard output)"))
     _add_overwrite(run)
     run.add_argument("--tolerance", type=_tolerance, default=1e-6, help=tr("of the solver (1e-6)"))

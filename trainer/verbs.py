@@ -23,6 +23,7 @@ from trainer.errors import RigError, SpoolroomError, nearest
 from trainer.language import tr
 from trainer.rig import file as rig_file
 from trainer.rig import levers
+from trainer.rig.defects import with_defects
 from trainer.rig.levers import LeverScript
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -175,7 +176,7 @@ def run(options: argparse.Namespace) -> int:
     from trainer.changing.opening import opened
     from trainer.engine.machine_code import Translator
 
-    rig = _rig(options.rig)
+    rig = with_defects(_rig(options.rig), options.fault)
     script = _script(options.levers, rig)
     until = script.end if options.until is None else options.until
     if not until > 0:

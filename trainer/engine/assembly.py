@@ -39,6 +39,8 @@ class Assembly:
         self.pu = ca.SX.sym("pu", len(network.parameters) + len(network.controls))
         self._state = {name: self.x[i] for name, i in network.state_index.items()}
         self._number = {name: self.pu[i] for name, i in network.pu_index.items()}
+        for name, (place, healthy) in network.showing.items():
+            self._number[name] = healthy + self.pu[place] * (self._number[name] - healthy)
         oil_numbers: dict[str, Any] = {name: self._number[f"oil.{name}"] for name in OIL_NUMBERS}
         self._oil = oil_law.Properties(**oil_numbers, air_index=network.rig.oil.air_index)
         self._oil_column = ca.vertcat(*oil_numbers.values())

@@ -134,7 +134,8 @@ def versions(rooms: Iterable[str]) -> bytes | None:
 def _joined(rig: Rig) -> object:
     """Return how a rig's parts are joined, and which they are; None where one of them is not ours.
 
-    Everything else of a rig is numbers, but for the oil's ``air_index``, which stands in its law.
+    Everything else of a rig is numbers, but for the oil's ``air_index``, which stands in its law, and which wear does
+    not always show.
     """
     parts = []
     for id_, fitted in rig.parts.items():
@@ -143,4 +144,4 @@ def _joined(rig: Rig) -> object:
         words = {name: fitted.choice(name) for name in fitted.part.declared(Choice)}
         parts.append((id_, fitted.part.__module__, fitted.part.__qualname__, words))
     lines = [(line.name, line.kind.value, line.joins) for line in rig.lines.values()]
-    return parts, lines, rig.oil.air_index
+    return parts, lines, rig.oil.air_index, [*rig.shows]

@@ -73,8 +73,12 @@ class Readings:
         return float(self.pu[self.network.pu_index[f"{part}.{name}"]])
 
     def parameter(self, part: str, name: str) -> float:
-        """A parameter's present number [SI]."""
-        return float(self.pu[self.network.pu_index[f"{part}.{name}"]])
+        """A parameter's present number [SI]; of a wear that comes and goes, what shows of it."""
+        value = float(self.pu[self.network.pu_index[f"{part}.{name}"]])
+        if f"{part}.{name}" in self.network.showing:
+            place, healthy = self.network.showing[f"{part}.{name}"]
+            value = healthy + float(self.pu[place]) * (value - healthy)
+        return value
 
     def value(self, part: str, name: str) -> float:
         """A part's own reading [SI]."""

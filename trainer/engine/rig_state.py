@@ -41,9 +41,11 @@ class RigState:
         self._wraps = [i for i, slot in enumerate(network.states) if slot.wraps]
         self._wet = np.array([not heat.dry for heat in network.heats.values()])
         self._tanks = [id_ for id_ in network.rig.parts if "oil" in vars(network.models[id_].part)]
+        self._shows = network.rig.shows
         self._latched = [id_ for id_, fitted in network.rig.parts.items() if "latch" in vars(fitted.part)]
         self.x, self.pu = network.start(dict(numbers))
         self.temperature = temperature
+        self.show(0.0)
         self.take_oil()
         self.begin()
 
@@ -126,6 +128,12 @@ class RigState:
         self.pu[self._oil] = (now.density, viscosity, now.stiffness, now.stiffening, now.air, now.temperature)
         self._readings = None
 
+    def show(self, time: float) -> None:
+        """Let as much show of the wear that comes and goes as it does at a time [s], in oil as warm as it is."""
+        for name, showing in self._shows.items():
+            self.pu[self.network.showing[name][0]] = showing.share(time, self.temperature)
+            self._readings = None
+
     def hold(self, states: Mapping[int, float], pressures: Mapping[int, float]) -> None:
         """Set states [SI] by place, and pressures of oil lines [Pa]; other lines keep the pressure that they have."""
         if not states and not pressures:
@@ -148,9 +156,10 @@ class RigState:
     def call(self, length: float, over: Callable[[], bool] | None = None, warm: bool = True) -> bool:
         """Go on by a stretch of time [s]; return whether that could only be done roughly. Raises SolverError.
 
-        ``over`` is asked as by the solver; ``warm``: the oil takes up the heat.
+        ``over`` is asked as by the solver; ``warm``: the oil takes up the heat, and wear comes and goes.
         """
         self.pu[0] = length
+        self.show(self.time if warm else 0.0)
         result = self.solver.call(self.x, self.pu, over)
         self.time += length
         self.x = result.x

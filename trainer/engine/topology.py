@@ -3,7 +3,7 @@
 States: the oil that has entered each line since the call began, speed (and place) of each shaft and rod line that
 no part carries, and the parts' own. ``pu`` is one vector of parameters, then controls; its first element is the
 length of the call [s]. ``kept`` are the places in it that belong to the state of an instant: what the lines held when
-the call began, and what parts have latched.
+the call began, what parts have latched, and how much shows of a wear that comes and goes.
 """
 
 from __future__ import annotations
@@ -21,7 +21,9 @@ from trainer.parts.model import OIL_NUMBERS, PartNames
 from trainer.parts.part import Kind, Parameter
 from trainer.rig.rig import Line, Rig
 
-__all__ = ["Slot", "Topology", "Vector"]
+__all__ = ["SHOWS", "Slot", "Topology", "Vector"]
+
+SHOWS = "@shows"  # after the name of a wear that comes and goes: how much of it shows, 0 … 1
 
 Vector = np.ndarray[Any, np.dtype[np.float64]]
 _CONTENT_NOMINAL = 2e-7  # m3
@@ -76,7 +78,13 @@ class Topology:
         self.state_index = {slot.name: i for i, slot in enumerate(self.states)}
         self.pu_index = {slot.name: i for i, slot in enumerate([*self.parameters, *self.controls])}
         own = {f"{id_}.{name}" for id_, model in self.models.items() for name in model.latched}
-        self.kept = [i for name, i in self.pu_index.items() if name in own or name.endswith(".start content")]
+        ends = ".start content", SHOWS
+        self.kept = [i for name, i in self.pu_index.items() if name in own or name.endswith(ends)]
+        self.showing = {  # by "part.wear": the place of how much of it shows, and the number of a new part
+            name: (self.pu_index[f"{name}{SHOWS}"], rig.parts[id_].healthy(own))
+            for name in rig.shows
+            for id_, _, own in [name.partition(".")]
+        }
         self.nominal: Vector = np.array([slot.nominal for slot in self.states])
 
     def _spare_lines(self) -> set[str]:
@@ -123,6 +131,7 @@ class Topology:
         for id_, model in self.models.items():
             slots += [Slot(f"{id_}.{name}", self.rig.value(id_, name)) for name in model.parameters]
             slots += [Slot(f"{id_}.{name}", latched.start) for name, latched in model.latched.items()]
+        slots += [Slot(f"{name}{SHOWS}", 1.0) for name in self.rig.shows]
         return slots
 
     def _state_slots(self) -> list[Slot]:

@@ -74,6 +74,14 @@ class Reservoir(Part):
         notice="it is spongy and jerks, it whines, and there is foam in the tank",
         meaning="air that the oil takes along: a leak in the suction line, a return above the oil",
     )
+    left_in = Wear(
+        "0 %",
+        mild="3 %",
+        marginal="6 %",
+        failed="12 %",
+        notice="since it was last opened it is spongy and jerks; with working it gets better",
+        meaning="air that was left in after work on it; it comes out as the oil goes round",
+    )
     thinned = Wear(
         "0 %",
         mild="32 %",
@@ -91,7 +99,8 @@ class Reservoir(Part):
         meaning="viscosity that its oil has too much: one, two, three grades of ISO 3448",
     )
     content = State("0 m3", nominal="1 cm3")  # gained since the start
-    air = Latched("0 %")  # taken in by the pump, besides that of the rig's oil
+    air = Latched("0 %")  # that the oil takes round, besides that of the rig's
+    rounds = Latched("0")  # how often its oil has gone round since air was left in
 
     @classmethod
     def oil(cls, values: Mapping[str, float]) -> tuple[float, float]:
@@ -107,15 +116,17 @@ class Reservoir(Part):
 
         Below a quarter of the volume the oil no longer covers the intake; times are common practice, no source.
         """
-        if not (values["missing"] or values["froth"] or values["air"]):
-            return {}
-        taken = 0.0
-        if values["drawn"] > _DRAWS:
+        if not (values["missing"] or values["froth"] or values["left_in"] or values["air"]):
+            return {"rounds": 0.0}
+        taken, rounds, drawn = 0.0, values["rounds"] if values["left_in"] else 0.0, values["drawn"]
+        if drawn > _DRAWS:
             share = 1 - min(values["missing"], 0.95) + values["content"] / values["volume"]
             bare = min(max((_COVERED - share) / (_COVERED - _BARE), 0.0), 1.0)
-            taken = max(min(values["froth"], _MOST_AIR), bare * _MOST_AIR)
+            rounds += drawn * values["call.length"] / values["volume"]
+            taken = max(values["froth"], bare * _MOST_AIR, values["left_in"] * math.exp(-rounds))
         time = _MIXES if taken > values["air"] else _RISES
-        return {"air": values["air"] + (taken - values["air"]) * -math.expm1(-values["call.length"] / time)}
+        more = (min(taken, _MOST_AIR) - values["air"]) * -math.expm1(-values["call.length"] / time)
+        return {"air": values["air"] + more, "rounds": rounds}
 
     def equations(self, at: At) -> Law:
         """Return the tank's law: two lines at zero gauge, content by their flows."""

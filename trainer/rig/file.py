@@ -26,6 +26,7 @@ from trainer.rig.notes import (
     read_start,
 )
 from trainer.rig.rig import Fitted, OilSpec, Rig
+from trainer.rig.showing import Showing, read_showing
 from trainer.rig.tables import (
     FORMAT,
     Classes,
@@ -38,10 +39,10 @@ from trainer.rig.tables import (
     read_table,
     words,
 )
-from trainer.rig.text import Faults, parse, quoted, read_text, require_format, shown, what_is
+from trainer.rig.text import Faults, Where, parse, quoted, read_text, require_format, shown, what_is
 from trainer.rig.topics import TOPICS
 
-__all__ = ["MOST_PARTS", "dump", "load", "loads"]
+__all__ = ["MOST_PARTS", "dump", "load", "loads", "read_wear"]
 
 MOST_PARTS = 200
 _ID = re.compile(r"(\d{1,2})([A-Z]{1,2})(\d{1,3})")
@@ -209,6 +210,7 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
         good = read_table(table[id_], part_table(part), ["parts", id_], faults)
         values: dict[str, float] = {}
         choices: dict[str, str] = {}
+        shows: dict[str, Showing] = {}
         for name, choice in part.declared(Choice).items():
             if name in good and good[name] in choice.options:
                 choices[name] = good[name]
@@ -220,18 +222,21 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
                     nearest(shown(good[name]), choice.options)
                     or tr("Write one of {options}.").format(options=", ".join(choice.options)),
                 )
-        healthy = Fitted(id_, part, {}, choices)
+        new = Fitted(id_, part, {}, choices)
         for name, parameter in part.declared(Parameter).items():
             if name in good:
-                degrees = parameter.degrees(healthy.value(name)) if isinstance(parameter, Wear) else {}
-                low, high = parameter.range_written
                 where = ["parts", id_, name]
-                value = number(good[name], parameter.quantity, low, high, where, faults, degrees)
+                if isinstance(parameter, Wear):
+                    value, showing = read_wear(good[name], new, parameter, where, faults)
+                    shows |= {name: showing} if showing is not None else {}
+                else:
+                    low, high = parameter.range_written
+                    value = number(good[name], parameter.quantity, low, high, where, faults)
                 if value is not None:
                     values[name] = value
         label = words(good.get("label", ""), 60, ["parts", id_, "label"], faults)
         ends = [words(word, 16, ["parts", id_, "ends"], faults) for word in good.get("ends", [])]
-        fitted[id_] = Fitted(id_, part, values, choices, label, (ends[0], ends[1]) if ends else None)
+        fitted[id_] = Fitted(id_, part, values, choices, label, (ends[0], ends[1]) if ends else None, shows)
     return fitted
 
 
@@ -246,6 +251,17 @@ def _teaches(topic: str, faults: Faults) -> str:
         )
         return ""
     return topic
+
+
+def read_wear(
+    written: str | float, fitted: Fitted, wear: Wear, where: Where, faults: Faults
+) -> tuple[float | None, Showing | None]:
+    """Return how worn a part is [SI] by a number or the word of a degree, and when that shows."""
+    showing = None
+    if isinstance(written, str):
+        written, showing = read_showing(written, where, faults)
+    low, high = wear.range_written
+    return number(written, wear.quantity, low, high, where, faults, wear.degrees(fitted.healthy(wear.name))), showing
 
 
 def _oil(table: Mapping[str, Any], faults: Faults) -> OilSpec:

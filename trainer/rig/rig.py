@@ -10,6 +10,7 @@ from trainer.errors import Fault, RigError, nearest
 from trainer.language import tr
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
 from trainer.parts.roles import Role, Tank
+from trainer.rig.showing import Showing
 from trainer.units import read
 
 __all__ = ["OIL_TEMPERATURE", "SETTLES", "Fitted", "Instrument", "Line", "OilSpec", "Rig", "SpecReading"]
@@ -45,7 +46,7 @@ class OilSpec:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """A part as fitted in a rig: what it is, its numbers [SI] and chosen words."""
+    """A part as fitted in a rig: what it is, its numbers [SI] and chosen words; when its wear shows, by its name."""
 
     id: str
     part: type[Part]
@@ -53,6 +54,11 @@ class Fitted:
     choices: Mapping[str, str] = field(default_factory=dict)
     label: str = ""
     ends: tuple[str, str] | None = None  # the words at its lever's ends, minus first
+    shows: Mapping[str, Showing] = field(default_factory=dict)
+
+    def healthy(self, name: str) -> float:
+        """Return the number of a parameter [SI] of such a part as it is new: its data set's, else the default."""
+        return Fitted(self.id, self.part, {}, self.choices).value(name)
 
     def value(self, name: str) -> float:
         """Return the number of a parameter [SI]: the rig's, else that of a chosen data set, else the default."""
@@ -152,6 +158,11 @@ class Rig:
             self._made[make] = make(self)
         found: _Made = self._made[make]
         return found
+
+    @property
+    def shows(self) -> dict[str, Showing]:
+        """When wear shows that does not always, by "part.wear"."""
+        return {f"{id_}.{own}": one for id_, fitted in self.parts.items() for own, one in fitted.shows.items()}
 
     @property
     def delivery(self) -> float:

@@ -189,7 +189,8 @@ def _part(fitted: Fitted) -> Iterator[tuple[str, Any]]:
             yield name, fitted.choices[name]
     for name, parameter in fitted.part.declared(Parameter).items():
         if name in fitted.values:
-            yield name, written(fitted.values[name], parameter.quantity)
+            shows = f" {fitted.shows[name].text}" if name in fitted.shows else ""
+            yield name, written(fitted.values[name], parameter.quantity) + shows
 
 
 def _line(line: Line) -> dict[str, Any] | list[str]:
