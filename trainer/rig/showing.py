@@ -81,7 +81,7 @@ def read_showing(written: str, where: Where, faults: Faults) -> tuple[str, Showi
         _refuse(words, where, faults)
         return much, None
     try:
-        degrees = tuple(units.read(warm[k], "temperature") for k in (1, 2)) if warm else None
+        degrees = tuple(round(units.read(warm[k], "temperature"), 6) for k in (1, 2)) if warm else None
         lasts, every = (units.read(clock[k], "time") for k in (1, 2)) if clock else (0.0, 0.0)
     except UnitError as error:
         faults.add("bad number", where, error.problem, error.remedy)
