@@ -30,7 +30,11 @@ class Fault:
 
 
 FAULTS = {
-    1: Fault("worn pump", ("FixedPump.slip", "_Variable.slip")),
+    1: Fault(
+        "worn pump",
+        ("FixedPump.slip", "_Variable.slip", "DoublePump.slip", "DoublePump.second_slip", "HydrostaticPump.slip",
+         "HandPump.leakage", "HandPump.check_leakage"),
+    ),
     2: Fault("low speed of the prime mover", ("DieselEngine.speed_lost", "SteadyDrive.speed_lost")),
     3: Fault("engine lugs", ("DieselEngine.torque_lost", "InductionMotor.torque_lost", "HandCrank.weakness")),
     4: Fault("coupling slips", ("ShaftCoupling.slack",)),
@@ -49,9 +53,14 @@ FAULTS = {
     13: Fault("aeration", ("Reservoir.froth",)),
     14: Fault("low oil level", ("Reservoir.missing",)),
     15: Fault("piston seal passes", ("Cylinder.leakage", "SingleActingCylinder.leakage", "RotaryActuator.leakage")),
-    16: Fault("spool leaks", ("SpoolWear.leakage",)),
-    17: Fault("spool not centring", ("SpoolWear.off_centre",)),
-    18: Fault("short travel of spool or linkage", ("SpoolWear.short_travel",)),
+    16: Fault("spool leaks", ("SpoolWear.leakage", "ServoValve.erosion")),
+    17: Fault(
+        "spool not centring", ("SpoolWear.off_centre", "HydrostaticPump.off_centre", "ServoValve.null_shift")
+    ),
+    18: Fault(
+        "short travel of spool or linkage",
+        ("SpoolWear.short_travel", "PilotLever.weak", "PilotOperatedSection.hanging", "ProportionalValve.dragging"),
+    ),
     19: Fault("load check stuck open", ("SpoolWear.check_held_open", "CheckValve.leakage")),
     20: Fault("load check stuck shut", ("SpoolWear.check_seizing",)),
     21: Fault("return filter blocked", ("ReturnFilter.clogging",)),
@@ -85,16 +94,24 @@ FAULTS = {
          "BypassFlowControlValve.clogging", "BypassFlowControlValve.sticking", "FlowDivider.sticking",
          "PriorityValve.sticking"),
     ),
-    36: Fault("neutral passage partly blocked", ("OpenCentreSection.neutral_blocked",)),
+    36: Fault("neutral passage partly blocked", ("OpenCentre.neutral_blocked",)),
     37: Fault("external leak, burst hose", ("Hose.kink",)),
-    38: Fault("load sensing: line bled, compensator stuck", ("LoadSensingPump.bleed", "_Variable.sticking")),
+    38: Fault(
+        "load sensing: margin low, line plugged or bled, compensator stuck",
+        ("LoadSensingPump.fatigue", "LoadSensingPump.plugging", "LoadSensingPump.bleed", "_Variable.hung_up",
+         "_Variable.held_back", "_Variable.sticking"),
+    ),
     39: Fault("pre-charge lost", ("Accumulator.gas_lost",)),
-    40: Fault("charge of a hydrostatic loop low", (), {"pump_hst": "a pump of a loop is not there yet"}),
+    40: Fault(
+        "charge of a hydrostatic loop low",
+        ("ReliefValve.fatigue", "ReliefValve.held_open", "FixedPump.slip", "HydrostaticPump.slip"),
+    ),
     41: Fault("intermittent, two at once, made by a repair", ("shows", "swapped", "Reservoir.left_in")),
 }  # fmt: skip
 BESIDES = {  # wear of valves that are none of the 41
     "ShuttleValve.leakage", "SequenceValve.leakage", "ReducingValve.leakage", "ReducingRelievingValve.leakage",
     "ShutOffValve.leakage", "FlowDivider.leakage", "GearFlowDivider.slip", "CushionedCylinder.bypass",
+    "DoublePump.seal", "FlushingValve.hanging",
 }  # fmt: skip
 
 

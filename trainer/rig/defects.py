@@ -110,8 +110,7 @@ def _exchanged(one: Fitted, other: Fitted) -> list[str]:
     if isinstance(one.part.role, PressureLimiter):
         names = [name for name, own in one.part.declared(Parameter).items() if not own.at_rest and not own.follows]
     else:
-        screw = one.part.screw(one.choice) if isinstance(one.part.role, DirectionalValve) else ""
-        names = [screw] if screw else []
+        names = [*one.part.screws(one.choice)] if isinstance(one.part.role, DirectionalValve) else []
     return names if any(one.value(name) != other.value(name) for name in names) else []
 
 
