@@ -14,9 +14,11 @@ from trainer.parts import CATALOGUE
 from trainer.parts.drives import HydraulicMotor
 from trainer.parts.efficiency import HOT, PRESSURES
 from trainer.parts.laws import RATED_VISCOSITY
+from trainer.parts.loop import HydrostaticPump
 from trainer.parts.model import OIL_NUMBERS, PartModel
 from trainer.parts.part import Choice, Control, Parameter, Part, Wear
-from trainer.parts.roles import GROUPS, Restrictor
+from trainer.parts.pumps import DoublePump
+from trainer.parts.roles import GROUPS, Pump, Restrictor
 from trainer.parts.supply import FixedPump
 from trainer.parts.variable import PressureCompensatedPump
 from trainer.rig import file as rig_file
@@ -119,29 +121,34 @@ def test_the_verbs(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
 
 
 def run(part: type[Part], drop: float, speed: float, viscosity: float) -> tuple[float, float]:
-    """Return volumetric and hydromechanical efficiency of a part from what its law itself returns there."""
+    """Return volumetric and hydromechanical efficiency of a part, at full stroke, from what its law itself returns."""
     model = PartModel(part)
     numbers = {"density": 870.0, "viscosity": viscosity, "stiffness": 1e13, "stiffening": 0.0, "air": 1e-9,
                "temperature": 45.0}  # fmt: skip
-    high = "P" if "P" in model.oil else "A"
-    pressure = {port: drop if port == high else 0.0 for port in model.oil}
+    role = part.role
+    pressed = [port for port in model.oil if port in ("P", "P1", "P2", "A")]
+    pressure = [drop if port in pressed else 0.0 for port in model.oil]
     into, *_ = model.law(
-        [state.start for state in model.states.values()], [0.0] * len(model.controls),
-        [450e5 if name == "cut_off" else one.start for name, one in model.numbers.items()],  # below it
+        [1.0 if name == "stroke" else state.start for name, state in model.states.items()],
+        [0.0] * len(model.controls),
+        [450 * BAR if name == "cut_off" else one.start for name, one in model.numbers.items()],
         [numbers[name] for name in OIL_NUMBERS],
-        [pressure[port] for port in model.oil], [pressure[port] for port in model.oil], [1.0] * len(model.oil),
+        pressure, pressure, [1.0] * len(model.oil),
         [speed] * len(model.moving), [0.0] * len(model.moving), [], [],
     )  # fmt: skip
     through = dict(zip(model.nodes, np.array(into).ravel(), strict=True))
-    size = part.declared(Parameter)["displacement"].start
-    if high == "P":
-        return -through["P"] / (size * speed), size * drop / through["shaft"]
-    return size * speed / through["A"], -through["shaft"] / (size * drop)
+    size = sum(one.start for name, one in part.declared(Parameter).items() if name in ("displacement", "second"))
+    flow = sum(through[port] for port in pressed)
+    if isinstance(role, Pump):
+        return -flow / (size * speed), size * drop / through["shaft"]
+    return size * speed / flow, -through["shaft"] / (size * drop)
 
 
 @pytest.mark.parametrize(
-    ("part", "viscosity"), [(FixedPump, HOT), (PressureCompensatedPump, RATED_VISCOSITY), (HydraulicMotor, HOT)]
-)
+    ("part", "viscosity"),
+    [(FixedPump, HOT), (PressureCompensatedPump, RATED_VISCOSITY), (HydraulicMotor, HOT), (DoublePump, HOT),
+     (HydrostaticPump, RATED_VISCOSITY)],
+)  # fmt: skip
 def test_the_curves_are_those_of_the_law(part: type[Part], viscosity: float) -> None:
     """In oil that nothing presses together; at pressures where a drop's rounding near nothing is out of sight."""
     found = efficiencies(part, viscosity)

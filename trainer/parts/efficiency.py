@@ -19,6 +19,8 @@ __all__ = ["HOT", "PRESSURES", "Curve", "curve", "of_motor", "of_pump", "words"]
 PRESSURES = tuple(bar * 1e5 for bar in (10, 25, 50, 100, 150, 200, 250, 300))  # [Pa]
 HOT = 0.010  # dynamic [Pa s]: an oil of VG 46 near 80 C
 Value = Callable[[str], float]
+Halves = tuple[tuple[str, str], ...]
+_ONE = (("displacement", "slip"),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,14 +39,19 @@ class Curve:
         return tuple(one * other for one, other in zip(self.volumetric, self.mechanical, strict=True))
 
 
-def of_pump(value: Value, speed: float) -> Efficiency:
-    """Return the efficiencies of a pump that turns at a speed [rad/s]; ``value`` gives its parameters."""
-    size = value("displacement")
+def of_pump(value: Value, speed: float, halves: Halves = _ONE, sides: int = 1) -> Efficiency:
+    """Return the efficiencies of a pump that turns at a speed [rad/s]; ``value`` gives its parameters.
+
+    ``halves`` are its displacements with what they slip, all pressing on one line; its gaps are parted among
+    ``sides``, of which one is under pressure.
+    """
+    size = sum(value(own) for own, _ in halves)
 
     def law(drop: float, viscosity: float) -> tuple[float, float]:
-        leak = gaps(value("slip"), size, viscosity) * drop
+        leak = sum(gaps(value(slip), value(own), viscosity) for own, slip in halves) / sides * drop
         torque = size * drop
-        return _held(1 - leak / (size * speed)), _held(torque / (torque + _drag(value, speed, drop, viscosity)))
+        drag = _drag(value, size, speed, drop, viscosity)
+        return _held(1 - leak / (size * speed)), _held(torque / (torque + drag))
 
     return speed, law
 
@@ -56,15 +63,16 @@ def of_motor(value: Value, speed: float) -> Efficiency:
     def law(drop: float, viscosity: float) -> tuple[float, float]:
         leak = gaps(value("leakage"), size, viscosity) * drop
         swept = size * speed
-        return _held(swept / (swept + leak)), _held(1 - _drag(value, speed, drop, viscosity) / (size * drop))
+        return _held(swept / (swept + leak)), _held(1 - _drag(value, size, speed, drop, viscosity) / (size * drop))
 
     return speed, law
 
 
-def _drag(value: Value, speed: float, drop: float, viscosity: float) -> float:
+def _drag(value: Value, size: float, speed: float, drop: float, viscosity: float) -> float:
+    """Return the drag torque of all its displacement, which grows with it [N m]."""
     return float(
         drag_torque(
-            value("displacement"), speed, drop, viscosity,
+            size, speed, drop, viscosity,
             viscous=value("viscous_drag"), pressed=value("pressure_drag"), steady=value("breakaway"),
         )
     )  # fmt: skip

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from trainer.formula import Working
 from trainer.language import mark, tr
+from trainer.parts.efficiency import of_pump
 from trainer.parts.laws import (
     RATED_VISCOSITY,
     clip,
@@ -19,9 +20,9 @@ from trainer.parts.laws import (
     smooth_abs,
     sqrt_flow,
 )
-from trainer.parts.part import At, Control, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
+from trainer.parts.part import At, Control, Efficiency, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
-from trainer.parts.roles import NOTCH, Pump, Role
+from trainer.parts.roles import DIRECTION, NOTCH, Pump, Role
 from trainer.parts.sheet import EDGE, LEAK, PERCENT, TRICKLE, Sheet
 from trainer.parts.workings import edge, override
 
@@ -111,6 +112,12 @@ class HydrostaticPump(Part):
     def delivery(cls, value: Callable[[str], float]) -> float:
         """Return the flow at rated speed and full stroke without slip [m3/s]."""
         return value("displacement") * value("rated_speed")
+
+    @classmethod
+    def efficiency(cls, value: Callable[[str], float], choice: Callable[[str], str]) -> Efficiency:
+        """Return its efficiencies at its rated speed and full stroke, one side under pressure."""
+        del choice  # it has none
+        return of_pump(value, value("rated_speed"), sides=2)
 
     def equations(self, at: At) -> Law:
         """Return the law of a pump whose stroke has a sign."""
@@ -213,6 +220,7 @@ class FlushingValve(Part):
         ),
     )
     role = Role()
+    group = DIRECTION
     words = {"from_A": "flushed out of A", "from_B": "flushed out of B", "stuck": "past its spool that hangs"}
     setting = Parameter("16 bar", low="3 bar", high="60 bar", meaning="pressure at which its relief passes its flow")
     rated_flow = Parameter("8 L/min", low="0.5 L/min", high="200 L/min", meaning="flow of its relief at the setting")

@@ -10,6 +10,7 @@ import casadi as ca
 
 from trainer.formula import Working
 from trainer.language import mark, tr
+from trainer.parts.efficiency import of_pump
 from trainer.parts.laws import (
     RATED_VISCOSITY,
     check,
@@ -24,6 +25,7 @@ from trainer.parts.part import (
     At,
     Choice,
     Control,
+    Efficiency,
     Expr,
     Heat,
     Kind,
@@ -128,6 +130,12 @@ class DoublePump(Part):
     def delivery(cls, value: Callable[[str], float]) -> float:
         """Return the flow of both halves at rated speed without slip [m3/s]."""
         return (value("displacement") + value("second")) * value("rated_speed")
+
+    @classmethod
+    def efficiency(cls, value: Callable[[str], float], choice: Callable[[str], str]) -> Efficiency:
+        """Return the efficiencies of both halves together, on one line, at its rated speed."""
+        del choice  # it has none
+        return of_pump(value, value("rated_speed"), tuple((size, worn) for _, size, worn in _HALVES))
 
     def equations(self, at: At) -> Law:
         """Return the law of two fixed pumps whose torques add."""
