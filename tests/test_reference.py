@@ -121,7 +121,7 @@ def test_the_verbs(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
 
 
 def run(part: type[Part], drop: float, speed: float, viscosity: float) -> tuple[float, float]:
-    """Return volumetric and hydromechanical efficiency of a part, at full stroke, from what its law itself returns."""
+    """Return volumetric and hydromechanical efficiency of a part, at full stroke, from what its own law returns."""
     model = PartModel(part)
     numbers = {"density": 870.0, "viscosity": viscosity, "stiffness": 1e13, "stiffening": 0.0, "air": 1e-9,
                "temperature": 45.0}  # fmt: skip
