@@ -140,6 +140,8 @@ class Reference:
             ports = getattr(part.role, entry)
             if port == ports or (isinstance(ports, tuple) and port in ports):
                 found.append(tr(word))
+        if port in part.signals:
+            found.append(tr("a pilot line"))
         if port in part.spare:
             found.append(tr("may be on no line"))
         return ", ".join(dict.fromkeys(found))
@@ -153,9 +155,22 @@ class Reference:
         for name, one in self.part.declared(Parameter).items():
             if not isinstance(one, Wear):
                 usual = self._number(one, one.start, one.written)
-                rows.append((name, usual, self._span(one, one.range_written), _told(one)))
+                rows.append((name, usual, self._span(one, one.range_written), self._told(one)))
         heads = (tr("key"), tr("default"), tr("range"), tr("what it is"))
         return Table(tr("Keys"), heads, tuple(rows), frozenset({0, 1, 2}))
+
+    def _told(self, one: Parameter) -> str:
+        """Return what a number is, and what else holds for it."""
+        also = [one.meaning]
+        if one.name in self.part.screwed:
+            also.append(tr("turned with a screw"))
+        if one.follows:
+            also.append(tr("where a rig says nothing, the rated flow of its pumps"))
+        if one.at_rest:
+            also.append(tr("changed at rest"))
+        if one.load:
+            also.append(tr("belongs to the run, as levers do"))
+        return "; ".join(also)
 
     @property
     def presets(self) -> Table:
@@ -250,15 +265,3 @@ def _usual(one: Control | State | Latched) -> str:
     if one.quantity == "ratio":
         return "%" if isinstance(one, Control) else ""
     return next(iter((*units.FAVOURED.get(one.quantity, ()), *units.symbols_of(one.quantity))))
-
-
-def _told(one: Parameter) -> str:
-    """Return what a number is, and what else holds for it."""
-    also = [one.meaning]
-    if one.follows:
-        also.append(tr("where a rig says nothing, the rated flow of its pumps"))
-    if one.at_rest:
-        also.append(tr("changed at rest"))
-    if one.load:
-        also.append(tr("belongs to the run, as levers do"))
-    return "; ".join(also)
