@@ -1,4 +1,4 @@
-"""Cylinders beside the usual one, rotary actuators, motors that change, brakes: points to check by hand.
+"""Cylinders beside the usual one, rotary actuators, motors that change, brakes, testers: points to check by hand.
 
 Areas, volumes and torques are those of any textbook of fluid power: F = p A, q = A v, T = dp D.
 """
@@ -18,6 +18,7 @@ from trainer.parts.motors import TwoSpeedMotor, VariableMotor
 from trainer.parts.part import Part
 from trainer.parts.rams import PlungerCylinder, SingleActingCylinder, SpringReturnCylinder, TelescopicCylinder
 from trainer.parts.rotary import RotaryActuator, SwingBrake
+from trainer.parts.testers import FlowTester, MeasuringCup
 
 FRICTIONLESS: dict[str, Any] = {f"{kind}_friction": 0.0 for kind in ("kinetic", "viscous", "pressure")}
 TURN = 2 * math.pi
@@ -138,3 +139,23 @@ def test_a_turntable_gains_speed_by_torque_over_inertia() -> None:
     across = evaluate(Turntable, given={"shaft": 100.0}, drag=0.0, slope=60.0, turned=math.pi / 2)
     assert across["rate"]["turning"] == pytest.approx(0.2)
     assert across["stored"]["height"] == pytest.approx(60.0)
+
+
+def test_a_tester_loads_as_an_orifice_and_saves_itself() -> None:
+    """60 mm2 at a tenth: 6 mm2 and 0.65 pass 35.5 L/min at 100 bar; its disc passes nothing below 300 bar."""
+    loaded = evaluate(FlowTester, p={"1": 100e5}, opening=0.1)
+    by_hand = 0.65 * 6e-6 * math.sqrt(2 * 100e5 / 870)
+    assert loaded["value"]["flow"] == pytest.approx(by_hand, rel=0.02)
+    assert loaded["value"]["burst"] == 0.0
+    assert evaluate(FlowTester, p={"1": 330e5}, opening=0.0)["value"]["burst"] * 60e3 == pytest.approx(100.0, rel=0.02)
+
+
+def test_a_cup_keeps_what_comes_in_until_its_cock_opens() -> None:
+    """580 cm3/min for a minute are 580 cm3; an open cock lets go half of what stands in it a second, at first."""
+    fills = evaluate(MeasuringCup, given={"1": 580e-6 / 60})
+    assert fills["rate"]["content"] * 60e6 == pytest.approx(580.0)
+    assert fills["into"]["2"] == 0.0
+    emptied = evaluate(MeasuringCup, content=400e-6, cock=1.0)
+    assert -emptied["rate"]["content"] * 1e6 == pytest.approx(200.0)
+    assert emptied["into"]["2"] == pytest.approx(emptied["rate"]["content"])
+    assert evaluate(MeasuringCup, content=1.2e-3)["rate"]["content"] < 0.0  # runs over

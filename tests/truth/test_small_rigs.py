@@ -30,6 +30,7 @@ BIG = ("one-spool-bench", "timber-trailer-loader")  # have files of their own
 RIGS = {name: shipped(name) for name in resources.rigs() if name not in BIG}
 SHEETS = [(name, reading) for name, rig in RIGS.items() for reading in rig.healthy]
 WAIT = 3.0  # until what moves turns and flows evenly [s]
+VISCOSITY = 0.0325  # of VG 46 at 45 C, 37.5 mm2/s [Pa s]
 
 
 def area(*diameters: str) -> float:
@@ -371,6 +372,67 @@ def test_drift_ends_where_the_rod_has_no_room() -> None:
     assert 0.015 < sunk < 0.028
     session.advance(10.0, length=0.1)
     assert 0.3 - session.readings.place("rod1") == pytest.approx(sunk, abs=5e-4), "it stops"
+
+
+def test_case_oil_is_caught_and_timed() -> None:
+    """The gaps' law, qc = Cs V (pA + pB) / 2 mu: what the cup has after ten seconds, and of a motor worn fourfold."""
+    caught = {}
+    for leakage in (3e-9, 12e-9):
+        session = run(altered(RIGS["case-flow-bench"], "1A1", leakage=leakage), 3.0, _1V1_lever=1.0)
+        before = session.readings.value("1Z2", "caught")
+        session.advance(10.0)
+        caught[leakage] = session.readings.value("1Z2", "caught") - before
+        pressures = session.readings.pressure("A1") + session.readings.pressure("B1")
+        gaps = leakage * si("160 cm3/rev") * pressures / (2 * VISCOSITY)
+        by_hand = show(10.0 * gaps, "cm3")
+        check("small", "case oil in 10 s [cm3]", show(caught[leakage], "cm3"), by_hand, share=0.02)
+    assert caught[12e-9] > 3.5 * caught[3e-9]
+
+
+def test_what_passes_a_piston_is_caught_at_the_end_of_its_stroke() -> None:
+    """k dp 35/mu: 9 cm3/min of a good seal, twenty times that of a worn one, with the way back shut."""
+    rig = RIGS["cylinder-bypass-bench"]
+    for times in (1.0, 20.0):
+        session = run(altered(rig, "1A1", leakage=times * 1e-14), 7.0, _1V1_lever=1.0)
+        session.set_control("1V2.opening", 0.0)
+        session.set_control("1V3.opening", 1.0)
+        session.advance(4.0)
+        runs = session.readings.value("1Z1", "runs")
+        leak = times * 1e-14 * 0.035 / VISCOSITY * session.readings.pressure("A1")
+        check("small", f"past the piston, {times:.0f} times [cm3/min]", runs * 60e6, leak * 60e6, share=0.03)
+
+
+def test_a_tester_in_line_tells_the_pump_from_what_is_behind_it() -> None:
+    """A worn pump loses at the tester already, at the same pressure a leaking relief does not."""
+    rig = RIGS["flow-tester-in-line"]
+    good = run(rig, 3.0, _0Z3_opening=0.06)
+    worn = run(altered(rig, "0P1", slip=6e-8), 3.0, _0Z3_opening=0.06)
+    low = run(altered(rig, "0V1", setting=60e5), 3.0, _0Z3_opening=0.06)
+    flows = [show(session.readings.flow("0Z3", "1"), "L/min") for session in (good, worn, low)]
+    assert flows[1] < flows[0] - 1.5
+    assert flows[2] == pytest.approx(flows[0], abs=0.05)
+    slip = 1.5e-8 * si("16 cm3/rev") * good.readings.pressure("P1") / VISCOSITY
+    geometric = si("16 cm3/rev") * si("1500 r/min")
+    check("small", "tester, loaded [L/min]: V n less slip", flows[0], show(geometric - slip, "L/min"), share=0.01)
+
+
+@pytest.mark.soak
+def test_a_swing_is_stopped_by_its_port_reliefs_and_held_by_its_brake() -> None:
+    """T = dp D/2pi: relief over drag stops 120 kg m2 in J w / T; then the brake holds it on a slope of 400 N m."""
+    session = run(RIGS["swing-and-brake"], 4.0, _1V1_lever=1.0)
+    w = session.readings.speed("shaft1")
+    session.set_control("1V1.lever", 0.0)
+    begin = session.time
+    while session.readings.speed("shaft1") > 0.1 * w:
+        session.advance(0.02)
+    torque = si("400 cm3/rev") * 85e5 * 1.1  # of 90 bar, less the override; friction helps to stop it
+    check("small", "swing, time to stop [s]: J w / T", session.time - begin, 0.1 + 0.9 * 120 * w / torque, share=0.2)
+    session.advance(3.0)
+    session.set_parameter("1W1.slope", 400.0 / max(abs(math.sin(session.readings.place("shaft1"))), 0.2))
+    session.advance(2.0)
+    stood = session.readings.place("shaft1")
+    session.advance(60.0, length=0.1)
+    assert session.readings.place("shaft1") == pytest.approx(stood, abs=1e-6)
 
 
 # -- loads by script ------------------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from trainer.drawing.shapes import Figure, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import M, bounds_of
 from trainer.drawing.theme import Theme
 from trainer.language import tr
-from trainer.parts.roles import Actuator, Conduit, DirectionalValve, Pump
+from trainer.parts.roles import Actuator, Catcher, Conduit, DirectionalValve, Pump
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
 from trainer.units import System
@@ -53,6 +53,7 @@ class FiguresView:
             if self._sections > 1
             else {}
         )
+        self._cups = {i: (parts[i].box[2] + 8.0, parts[i].y) for i in rig.having(Catcher) if i in parts}
         self._pumps: dict[str, tuple[float, float]] = {}
         self.gauges: Mapping[str, Gauge] = {}
         self.meters: Mapping[str, Meter] = {}
@@ -86,6 +87,8 @@ class FiguresView:
         for id_, (x, y) in self._pumps.items():
             for words in (Words(x + 14, y, _PRESSURE[3:], size), Words(x - 14, y, _FLOW, size, align="right")):
                 yield bounds_of((words,)), "part", id_, self._outlet(id_)
+        for id_, (x, y) in self._cups.items():
+            yield bounds_of((Words(x, y, "0000 cm³", size),)), "part", id_, ""
         for id_, (x, y, align) in self._returns.items():
             yield (
                 bounds_of((Words(x, y, _FLOW, size, align=align),)),
@@ -163,6 +166,15 @@ class FiguresView:
                 shapes += covered_figure(x - 14, y, unit, theme, "right", about=about)
             else:
                 shapes.append(Words(x - 14, y, f"{text} {unit}", theme.label, "ink", 600, "right", about))
+        for id_, (x, y) in self._cups.items():
+            caught = live.value(id_, self.rig.role(id_, Catcher).caught)
+            fine_unit, decimals = ("cm3", 0) if system is System.METRIC else ("in3", 2)
+            written, unit = units.text_in(caught, units.unit(fine_unit), decimals)
+            about = Figure("part", id_, "volume")
+            if view.unseen_flows:
+                shapes += covered_figure(x, y, unit, theme, "left", about=about)
+            else:
+                shapes.append(Words(x, y, f"{written} {unit}", theme.label, "ink", 600, "left", about))
         kinds = {self.rig.instruments[name].kind for name in view.covered if name in self.meters}
         if "flow meter" not in kinds and not view.unseen_flows:
             for id_, (x, y, align) in self._returns.items():

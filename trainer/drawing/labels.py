@@ -83,7 +83,7 @@ def label_lines(placed: Placed, rig: Rig, value: Value, system: System) -> list[
     data = [(line, False) for line in _data(placed, rig, value, system)]
     first = [(fitted.label, True), (fitted.id, False)] if fitted.label else [(fitted.id, False)]
     match placed.role:
-        case Load():
+        case Load() if not data:
             return []
         case Tank():
             return [(f"{fitted.id}  {data[0][0]}" if data else fitted.id, False)]

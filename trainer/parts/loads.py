@@ -190,6 +190,7 @@ class Turntable(Part):
     ports = {"shaft": SHAFT}
     carries = ("shaft",)
     symbol = "turntable"
+    plate = ("{moment}",)
     letter = "W"
     plain = Plain(
         mark("Turntable"),

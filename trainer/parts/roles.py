@@ -18,6 +18,7 @@ __all__ = [
     "NOTCH",
     "SWITCHED",
     "Actuator",
+    "Catcher",
     "Check",
     "Conduit",
     "DirectionalValve",
@@ -46,9 +47,11 @@ HOLDING = mark("Valves that hold a load")
 DIRECTION = mark("Directional control valves")
 ACTUATORS = mark("Cylinders and motors")
 LOADS = mark("Loads and machines")
+TESTS = mark("Test equipment")
 OTHERS = mark("Other parts")
 GROUPS = (
-    PUMPS, DRIVES, SHAFTS, CONDUITS, STORES, PRESSURE, FLOW, CHECKS, HOLDING, DIRECTION, ACTUATORS, LOADS, OTHERS,
+    PUMPS, DRIVES, SHAFTS, CONDUITS, STORES, PRESSURE, FLOW, CHECKS, HOLDING, DIRECTION, ACTUATORS, LOADS, TESTS,
+    OTHERS,
 )  # fmt: skip
 
 NOTCH = mark("how far out a notch holds the lever: above 100 % there is none")  # what a detent's number means
@@ -365,6 +368,16 @@ class Store(Role):
     def stored(self) -> Mapping[str, tuple[str, str, str]]:
         """Its gas."""
         return MappingProxyType({self.gas: (tr("Out of the {}"), tr("Into the {}"), "stored")})
+
+
+@dataclass(frozen=True, slots=True)
+class Catcher(Role):
+    """Catches oil to measure it. ``caught``: the reading of what stands in it."""
+
+    group: ClassVar[str] = TESTS
+    title: ClassVar[str] = mark("measuring cup")
+
+    caught: str = "caught"
 
 
 @dataclass(frozen=True, slots=True)

@@ -231,7 +231,7 @@ class SwingBrake(Part):
     )
     give = Parameter("0.05 deg", low="0.005 deg", high="2 deg", meaning="twist of its linings before they slip")
     damping = Parameter(
-        "5 N m s", low="0.01 N m s", high="1e4 N m s", meaning="damping of its linings while it holds"
+        "3000 N m s", low="0.1 N m s", high="1e6 N m s", meaning="damping of its linings while it holds"
     )
     hub = Parameter("0.01 kg m2", low="1e-5 kg m2", high="50 kg m2", meaning="moment of inertia of what turns in it")
     gallery = Parameter("20 cm3", low="1 cm3", high="1 L", meaning="oil behind its piston", at_rest=True)

@@ -26,6 +26,15 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "circle(0,0,2); line(-4,0 4,0); thr(0,0,H)",
         "1(-4,0)W 2(4,0)E",
     ),
+    "flow_tester": (
+        "Portable flow tester: flow meter, gauge and loading valve",
+        (
+            "line(0,-6 0,6); circle(0,-2.6,1.4); thr(0,-2.6,V); thr(0,2.4,V); adj(0,2.4,1.6); "
+            "line(0,0 -1.3,0); circle(-2.4,0,1.1); arrow(-2.9,-0.6 -1.8,0.6); "
+            "chain(-4,-5 3,-5 3,5 -4,5 -4,-5)"
+        ),
+        "1(0,-6)S 2(0,6)N",
+    ),
     "flow_indicator": (
         "Flow indicator",
         "circle(0,0,2); line(-4,0 -2,0); line(2,0 4,0); arrow(-1.5,0 1.5,0)",

@@ -125,6 +125,7 @@ MANNERS: dict[str, Manner] = {
         Manner("spool", ALL, labels={"": LabelPlace(-60.0, -48.0, "right")}),
     ),
     "hand_crank": Manner("crank", ALL[2:], labels={"": LabelPlace(0.0, -80.0, "centre")}),
+    "turntable": Manner(labels={"": LabelPlace(0.0, 4.0, "centre", below="bottom", rows=1.0)}),
     "wall": Manner(fixed=True),
     "crane": Manner(machine="crane"),
     "grapple": Manner(machine="grapple"),

@@ -93,6 +93,14 @@ ROWS: dict[str, tuple[str, str, str]] = {
         "rect(-4,-2 4,2); line(-2,4 -2,-2); otri(3,1.2,S,1.2); line(3,2.24 3,4)",
         "S(-2,4)N Air(3,4)N",
     ),
+    "cup": (
+        "Measuring cup with a cock",
+        (
+            "line(-2,3 -2,-2 2,-2 2,3); line(-2,-1 -1.2,-1); line(-2,0 -1.2,0); line(-2,1 -1.2,1); "
+            "line(-2,2 -1.2,2); line(0,5 0,2); line(0,-2 0,-4); poly(-0.8,-2.4 0.8,-2.4 0,-3); poly(-0.8,-3.6 0.8,-3.6 0,-3)"
+        ),
+        "1(0,5)N 2(0,-4)S",
+    ),
     "acc_bladder": (
         "Accumulator with bladder",
         "capsule(-2,-4 2,4); arc(0,0.5,2,180,180); otri(0,1.2,S,1.5); line(0,-4 0,-6)",
@@ -187,5 +195,6 @@ MANNERS: dict[str, Manner] = {
             }
         ),
     ),
+    "cup": Manner(labels={"": LabelPlace(-28.0, -8.0, "right")}),
     "cooler": Manner(labels={"level": LabelPlace(0.0, 4.0, "centre", below="bottom", rows=1.0)}),
 }
