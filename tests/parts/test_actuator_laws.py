@@ -147,7 +147,9 @@ def test_a_tester_loads_as_an_orifice_and_saves_itself() -> None:
     by_hand = 0.65 * 6e-6 * math.sqrt(2 * 100e5 / 870)
     assert loaded["value"]["flow"] == pytest.approx(by_hand, rel=0.02)
     assert loaded["value"]["burst"] == 0.0
-    assert evaluate(FlowTester, p={"1": 330e5}, opening=0.0)["value"]["burst"] * 60e3 == pytest.approx(100.0, rel=0.02)
+    assert evaluate(FlowTester, p={"1": 330e5}, opening=0.0)["value"]["burst"] * 60e3 == pytest.approx(
+        100.0, rel=0.02
+    )
 
 
 def test_a_cup_keeps_what_comes_in_until_its_cock_opens() -> None:

@@ -30,7 +30,7 @@ BIG = ("one-spool-bench", "timber-trailer-loader")  # have files of their own
 RIGS = {name: shipped(name) for name in resources.rigs() if name not in BIG}
 SHEETS = [(name, reading) for name, rig in RIGS.items() for reading in rig.healthy]
 WAIT = 3.0  # until what moves turns and flows evenly [s]
-VISCOSITY = 0.0325  # of VG 46 at 45 C, 37.5 mm2/s [Pa s]
+VISCOSITY = 0.0313  # [Pa s] of VG 46 at 45 C: 36.9 mm2/s between 46 at 40 C and 6.8 at 100 C (ASTM D341), 850 kg/m3
 
 
 def area(*diameters: str) -> float:
@@ -374,6 +374,7 @@ def test_drift_ends_where_the_rod_has_no_room() -> None:
     assert 0.3 - session.readings.place("rod1") == pytest.approx(sunk, abs=5e-4), "it stops"
 
 
+@pytest.mark.soak
 def test_case_oil_is_caught_and_timed() -> None:
     """The gaps' law, qc = Cs V (pA + pB) / 2 mu: what the cup has after ten seconds, and of a motor worn fourfold."""
     caught = {}
@@ -389,6 +390,7 @@ def test_case_oil_is_caught_and_timed() -> None:
     assert caught[12e-9] > 3.5 * caught[3e-9]
 
 
+@pytest.mark.soak
 def test_what_passes_a_piston_is_caught_at_the_end_of_its_stroke() -> None:
     """k dp 35/mu: 9 cm3/min of a good seal, twenty times that of a worn one, with the way back shut."""
     rig = RIGS["cylinder-bypass-bench"]
@@ -402,8 +404,9 @@ def test_what_passes_a_piston_is_caught_at_the_end_of_its_stroke() -> None:
         check("small", f"past the piston, {times:.0f} times [cm3/min]", runs * 60e6, leak * 60e6, share=0.03)
 
 
+@pytest.mark.soak
 def test_a_tester_in_line_tells_the_pump_from_what_is_behind_it() -> None:
-    """A worn pump loses at the tester already, at the same pressure a leaking relief does not."""
+    """A worn pump loses at the tester already, a relief that opens behind it does not; oil pressed takes 1 % less."""
     rig = RIGS["flow-tester-in-line"]
     good = run(rig, 3.0, _0Z3_opening=0.06)
     worn = run(altered(rig, "0P1", slip=6e-8), 3.0, _0Z3_opening=0.06)
@@ -413,7 +416,7 @@ def test_a_tester_in_line_tells_the_pump_from_what_is_behind_it() -> None:
     assert flows[2] == pytest.approx(flows[0], abs=0.05)
     slip = 1.5e-8 * si("16 cm3/rev") * good.readings.pressure("P1") / VISCOSITY
     geometric = si("16 cm3/rev") * si("1500 r/min")
-    check("small", "tester, loaded [L/min]: V n less slip", flows[0], show(geometric - slip, "L/min"), share=0.01)
+    check("small", "tester, loaded [L/min]: V n less slip", flows[0], show(geometric - slip, "L/min"), share=0.02)
 
 
 @pytest.mark.soak

@@ -26,6 +26,7 @@ from trainer.units import System
 __all__ = ["FiguresView"]
 
 _PRESSURE, _FLOW = "A  000 bar", "000.0 L/min"  # as wide as they get
+_CAUGHT = "0000 cm³"
 
 
 class FiguresView:
@@ -88,7 +89,7 @@ class FiguresView:
             for words in (Words(x + 14, y, _PRESSURE[3:], size), Words(x - 14, y, _FLOW, size, align="right")):
                 yield bounds_of((words,)), "part", id_, self._outlet(id_)
         for id_, (x, y) in self._cups.items():
-            yield bounds_of((Words(x, y, "0000 cm³", size),)), "part", id_, ""
+            yield bounds_of((Words(x, y, _CAUGHT, size),)), "part", id_, ""
         for id_, (x, y, align) in self._returns.items():
             yield (
                 bounds_of((Words(x, y, _FLOW, size, align=align),)),
