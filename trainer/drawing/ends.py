@@ -123,7 +123,8 @@ class RodEnd:
         shapes: list[Shape] = [moved(shape, dx, dy) for shape in drawn if isinstance(shape, Words)]
         x, y = load.x + dx, load.y + dy
         size, name, own = theme.label, theme.name_size, load.fitted.id
-        if "mass" in load.fitted.part.declared(Parameter):
+        known = load.fitted.part.declared(Parameter).get("mass")
+        if known is not None and known.load:  # else it is not what the load is told by
             mass = " ".join(units.text(live.parameter(load.fitted.id, "mass"), "mass", system))
             shapes.append(Words(x, y + 0.33 * name, mass, name, "ink", 600, "centre", Figure("part", own, "mass")))
         right = load.box[2] + dx + 12

@@ -12,10 +12,10 @@ from trainer.language import mark, tr
 from trainer.parts.laws import (
     RATED_VISCOSITY,
     clip,
+    displaced,
     drag_torque,
     edge_rate,
     gaps,
-    pos,
     ramp,
     smooth_sign,
     sqrt_flow,
@@ -102,7 +102,7 @@ class FlowDivider(Part):
         fixed_drop: dict[str, Expr] = {}
         for port, part, shut in (("A", at.share, stands), ("B", 1 - at.share, -stands)):
             fixed = whole * part
-            open_ = at.width * fixed * (at.levelling + (1 - at.levelling) * clip(1 - shut, 0, 1))
+            open_ = at.width * fixed * (at.levelling + (1 - at.levelling) * clip(1 - shut, 0, 1) ** 2)
             squares = fixed * fixed + open_ * open_
             both = fixed * open_ / ca.sqrt(squares)
             fixed_drop[port] = drops[port] * open_ * open_ / squares
@@ -115,7 +115,7 @@ class FlowDivider(Part):
             }  # fmt: skip
         taken = {port: drops[port] - fixed_drop[port] for port in _TWO}
         error = forth * (fixed_drop["A"] - fixed_drop["B"]) + at.flow_force * forth * (taken["A"] - taken["B"])
-        asked = clip(at.spool + error / at.drop, -1, 1)
+        asked = clip(at.spool + clip(error / at.drop, -1, 1), -1, 1)
         law.rate["spool"] = (asked - at.spool) / ca.fmax(at.sticking, _QUICKEST)
         across = at.p.A - at.p.B
         leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * across
@@ -195,7 +195,7 @@ class GearFlowDivider(Part):
         for port, d in (("A", at.displacement), ("B", at.displacement * at.ratio)):
             lift, drop = at.h.P - at.h[port], at.p.P - at.p[port]
             geometric = d * w
-            moved = pos(geometric, d) / at.w.P - pos(-geometric, d) / at.w[port]
+            moved = displaced(geometric, at.w.P, at.w[port], d)
             taken = taken + moved
             law.into[port] = -moved
             leaks = gaps(at.slip, d, mu)
@@ -283,6 +283,7 @@ class PriorityValve(Part):
         ),
     )
     role = Restrictor(ends=("P", "CF"))
+    signals = ("LS",)
     words = {"priority": "to the priority port", "excess": "to the excess port", "bleed": "bleed to its LS line",
              "shut_leak": "leak when shut"}  # fmt: skip
     spring = Parameter(
@@ -292,7 +293,7 @@ class PriorityValve(Part):
         "2 bar", low="0.2 bar", high="20 bar", meaning="further rise until it is shut to the priority port"
     )
     area = Parameter("50 mm2", low="1 mm2", high="2000 mm2", meaning="each of its edges when wide open")
-    bleed = Parameter("0.8 mm", low="0.2 mm", high="3 mm", meaning="bore from the priority port to its LS line")
+    bleed = Parameter("0.8 mm", low="0 mm", high="3 mm", meaning="bore from the priority port to its LS line")
     lag = Parameter("10 ms", low="2 ms", high="0.5 s", meaning="time by which its spool trails what is asked of it")
     discharge = Parameter("0.65", low="0.5", high="1", meaning="discharge coefficient")
     sticking = Wear(

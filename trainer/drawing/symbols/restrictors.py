@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["ROWS"]
+from trainer.drawing.symbols.manner import LabelPlace, Manner
+
+__all__ = ["MANNERS", "ROWS"]
 
 # name: (title, drawing, ports)
 ROWS: dict[str, tuple[str, str, str]] = {
@@ -70,4 +72,8 @@ ROWS: dict[str, tuple[str, str, str]] = {
         ),
         "P(-2,-4)S CF(-3,4)N EF(-1,4)N LS(-7,-1)W",
     ),
+}
+
+MANNERS: dict[str, Manner] = {
+    "priority": Manner(labels={"": LabelPlace(0.0, 4.0, "centre", below="bottom", rows=1.0)}),
 }

@@ -1,0 +1,122 @@
+"""Small rigs whose valves share or hold a flow, and the inlet of a pump, by hand formulas (see test_small_rigs)."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from trainer.engine.session import Session
+
+from .printed import check
+from .rigs import show, si
+from .test_small_rigs import RIGS, altered, area, bar, run, weight
+
+
+def litres(session: Session, part: str, port: str) -> float:
+    """Return the flow out of a port [L/min]."""
+    return -show(session.readings.flow(part, port), "L/min")
+
+
+@pytest.mark.soak
+def test_a_flow_control_keeps_its_speed_and_a_throttle_does_not() -> None:
+    """Throttled: q goes with the root of the pump's pressure less F/A; controlled: it stays."""
+    rig = RIGS["flow-control"]
+    found = {}
+    for mass in (600.0, 1500.0, 2300.0):
+        session = run(altered(altered(rig, "1W1", mass=mass), "1W2", mass=mass), 3.0, _1V1_lever=1.0)
+        drop = bar(session, "A0") - bar(session, "A1")
+        found[mass] = litres(session, "1V2", "2"), litres(session, "1V3", "2"), drop
+        check("small", f"cap end at {mass:.0f} kg [bar]: F/A", bar(session, "A1"),
+              1.04 * show(weight(mass) / area("50 mm"), "bar"), share=0.05)  # fmt: skip
+        assert bar(session, "P1") > 0.9 * 160.0, "what neither takes goes over the relief"
+    for mass, (throttled, controlled, drop) in found.items():
+        check("small", f"controlled at {mass:.0f} kg [L/min]", controlled, 4.0, share=0.01)
+        by_hand = found[1500.0][0] * math.sqrt(drop / found[1500.0][2])
+        check("small", f"throttled at {mass:.0f} kg [L/min]: root of the drop", throttled, by_hand, share=0.02)
+    assert found[600.0][0] > 1.25 * found[1500.0][0] > 1.6 * found[2300.0][0]
+    short = run(altered(altered(rig, "1W2", mass=3100.0), "1W1", mass=3100.0), 3.0, _1V1_lever=1.0)
+    assert litres(short, "1V3", "2") < 2.0, "without some bar to spare it cannot hold its flow"
+
+
+def test_a_flow_divider_keeps_two_cylinders_in_step() -> None:
+    """Each gets half; before the divider stands the heavier side's pressure and the drop of its edges."""
+    rig = RIGS["synchronised-wings"]
+    session = run(rig, 2.0, _1V1_lever=1.0)
+    one, other = (1e3 * session.readings.place(f"rod{k}") for k in "12")
+    assert abs(one - other) < 0.04 * one
+    half = -session.readings.flow("1V1", "A") / 2
+    for rod in ("rod1", "rod2"):
+        check("small", f"{rod}: half of Q/A", session.readings.speed(rod), half / area("50 mm"), share=0.02)
+    fixed = 8.0 * (show(half, "L/min") / 6.0) ** 2  # 8 bar at 12 L/min
+    check("small", "before the divider [bar]", bar(session, "A0"), bar(session, "A1") + 1.11 * fixed, share=0.02)
+    lost = (bar(session, "A0") - bar(session, "A2")) * litres(session, "1V2", "B") / 600
+    assert 0.5 < lost < 0.9, "what the light side does not need is heat: 0.7 kW of 69 bar and 5.7 L/min"
+
+
+@pytest.mark.soak
+def test_a_late_wing_gets_home_by_what_the_divider_never_shuts() -> None:
+    """With the left one at its end the spool shuts the right one off, but for its levelling share."""
+    rig = RIGS["synchronised-wings"]
+    uneven = run(altered(rig, "1V2", levelling=0.0, flow_force=0.03), 11.0, _1V1_lever=1.0)
+    even = run(altered(rig, "1V2", flow_force=0.03), 11.0, _1V1_lever=1.0)
+    left = [400.0 - 1e3 * min(s.readings.place("rod1"), s.readings.place("rod2")) for s in (uneven, even)]
+    assert left[0] > 5.0 > 1.0 > left[1]
+    stuck = run(altered(rig, "1V2", sticking=30.0), 2.0, _1V1_lever=1.0)
+    assert stuck.readings.place("rod2") > 1.3 * stuck.readings.place("rod1"), "the lighter one runs ahead"
+
+
+@pytest.mark.soak
+def test_steering_is_served_first() -> None:
+    """8 L/min to the steering whatever the lift does; the rest to the lift. At its stop 100 bar and the spring."""
+    rig = RIGS["priority-steering"]
+    pumped = 16.4
+    both = run(rig, 2.0, _1V1_lever=1.0, _2V1_lever=1.0)
+    check("small", "steering [L/min]", litres(both, "0V2", "CF"), 8.0, share=0.02)
+    check("small", "lift has the rest [L/min]", litres(both, "0V2", "EF"), pumped - 8.0, share=0.1)
+    rubs = show(6000.0 / area("50 mm"), "bar")  # what stands for the tyres
+    check(
+        "small",
+        "told load [bar]: F/A and its rod end",
+        bar(both, "LS"),
+        1.05 * (rubs + 0.686 * bar(both, "B1")),
+        share=0.06,
+    )
+    assert bar(both, "CF") == pytest.approx(bar(both, "LS") + 11.0, abs=1.5), "its spring above what is told"
+    rest = run(rig, 1.0)
+    assert bar(rest, "P1") < 12.5, "at rest the pump idles at the spring"
+    stuck = run(altered(rig, "0V2", sticking=0.98), 2.0, _1V1_lever=1.0, _2V1_lever=0.0)
+    assert litres(stuck, "0V2", "CF") < 0.7 * 8.0
+
+
+@pytest.mark.soak
+def test_a_lift_moves_while_the_steering_stands_at_its_stop() -> None:
+    rig = RIGS["priority-steering"]
+    session = run(rig, 6.0, _1V1_lever=1.0)
+    session.set_control("2V1.lever", 1.0)
+    session.advance(1.5)
+    check("small", "steering at its stop [bar]: its relief and the spring", bar(session, "CF"), 110.0, share=0.04)
+    assert litres(session, "0V2", "EF") > 14.0
+    assert session.readings.speed("rod2") > 0.07
+
+
+def test_an_inlet_starves_cold_and_a_filter_only_raises_pressure() -> None:
+    """Hose of 25 mm, Hagen and Poiseuille; the mesh goes with viscosity; only air pushes oil into a pump."""
+    rig = RIGS["pump-inlet"]
+    warm = run(rig, 1.0)
+    flow = si("16 cm3/rev") * si("1500 r/min")
+    velocity = flow / area("25 mm")
+    hose = 128 * 0.0325 * 0.8 * flow / (math.pi * si("25 mm") ** 4) + 1.5 * 865 * velocity**2 / 2
+    check("small", "suction hose, warm [mbar]", 1e3 * (bar(warm, "S2") - bar(warm, "S3")), hose / 100, share=0.08)
+    assert -0.17 < bar(warm, "S3") < -0.04, "within 5 inHg, the limit of US Army TM 5-3820-256-24-2"
+    cold = Session(rig)
+    cold.set_temperature(-15.0)
+    cold.advance(2.0)
+    assert bar(cold, "S3") < -0.95
+    assert litres(cold, "0P1", "P") < 0.5 * litres(warm, "0P1", "P")
+    dirty = run(altered(rig, "0Z2", clogging=0.95), 1.0)
+    assert litres(dirty, "0P1", "P") == pytest.approx(litres(warm, "0P1", "P"), rel=0.01), "it bypasses"
+    assert bar(dirty, "P1") - bar(warm, "P1") == pytest.approx(bar(dirty, "R") - bar(warm, "R"), rel=0.1)
+    assert dirty.readings.value("0Z2", "indicator") == 1.0 > warm.readings.value("0Z2", "indicator")
+    clogged = run(altered(rig, "0Z3", clogging=0.97), 1.0)
+    assert litres(clogged, "0P1", "P") < 0.4 * litres(warm, "0P1", "P"), "this starves it"
