@@ -34,12 +34,16 @@ def efficiency_shapes(
         y = at(0.0, share)[1]
         shapes.append(Path(((left, y), (right, y)), "hairline", 1.0))
         shapes.append(Words(left - 8.0, y + 0.34 * size, f"{100 * share:.0f} %", size, "ink2", align="right"))
-    for number in (0, *_TICKS[system]):
+    free = right + size  # of the axis, for words
+    for number in reversed((0, *_TICKS[system])):
         x = at(number * unit.factor, _LEAST)[0]
         last = number == _TICKS[system][-1]
         shapes.append(Path(((x, bottom), (x, bottom + 5.0)), "ink", 1.0))
         words = f"{number} {unit.pretty}" if last else f"{number}"
-        shapes.append(Words(x, bottom + 1.35 * size, words, size, "ink2", align="right" if last else "centre"))
+        wide = text_width(words, size)
+        if x + (0 if last else wide / 2) <= free - 0.5 * size:
+            shapes.append(Words(x, bottom + 1.35 * size, words, size, "ink2", align="right" if last else "centre"))
+            free = x - (wide if last else wide / 2)
     shapes.append(Path(((left, bottom), (right, bottom)), "ink", 1.5))
     curves = (
         (usual.volumetric, "ink", 2.0, ()), (usual.mechanical, "ink", 2.0, (7.0, 4.0)),
