@@ -139,7 +139,8 @@ def test_steps_are_numbered_where_the_oil_enters() -> None:
 
 @pytest.mark.parametrize("least", [0.0, 22.0, 30.0])
 def test_discs_keep_clear_of_each_other_and_of_instruments(least: float) -> None:
-    for scene, steps in ((SCENE, PATH), (LOADER_SCENE, _loader_path())):
+    parts = tuple(StepShown(k, ("part", id_)) for k, id_ in enumerate(LOADER.parts, 1))
+    for scene, steps in ((SCENE, PATH), (LOADER_SCENE, _loader_path()), (LOADER_SCENE, parts)):
         found = discs(scene.discs(SceneState(steps_shown=steps), least))
         assert len(found) == len(steps)
         size, radius = disc_size(scene.theme, least)

@@ -164,6 +164,21 @@ def test_both_claws_touch_the_log_that_is_held_and_go_through_none(radius: float
         assert min(clear(*ends, (log.x, log.y)) for ends in itertools.pairwise(tong.points)) > 99 * radius
 
 
+def strop_of(pose: Pose) -> Path | None:
+    """Return what a hooked load hangs by, from one side of the log to the other."""
+    log, _ = tongs_of(pose)
+    shapes = [
+        shape
+        for shape in hung_aside(pose, ViewFrame(0.0, 0.0, 100.0, 0.0, 0.0), THEMES["light"])
+        if isinstance(shape, Path)
+    ]
+    for shape in shapes:
+        ends = [math.dist(end, (log.x, log.y)) for end in (shape.points[0], shape.points[-1])]
+        if len(shape.points) == 3 and ends == pytest.approx([log.radius] * 2, rel=0.02):
+            return shape
+    return None
+
+
 def test_a_hooked_load_is_as_thick_as_a_log_of_its_mass_and_tongs_close_on_it() -> None:
     session = Session(RIG)
     session.set_control("3W1.load", 500.0)
@@ -175,6 +190,8 @@ def test_a_hooked_load_is_as_thick_as_a_log_of_its_mass_and_tongs_close_on_it() 
     assert heavy.hooked == pytest.approx(math.sqrt(2) * pose.hooked, rel=1e-3)
     assert tongs_of(pose)[0].radius == pytest.approx(100 * pose.hooked)
     assert not pose.closed
+    assert strop_of(pose) is not None  # open tongs hold nothing: it hangs by a strop, at both sides of the log
     pose.closed = True
+    assert strop_of(pose) is None
     log, tongs = tongs_of(pose)
     assert [math.dist(tong.points[-1], (log.x, log.y)) for tong in tongs] == pytest.approx([100 * pose.hooked] * 2)

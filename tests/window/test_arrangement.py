@@ -16,6 +16,7 @@ from PySide6.QtCore import QRectF
 from room_measures import check
 
 import trainer
+from trainer.drawing.machine import MachineView
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.arrangement import VIEWS, Panes, arrange
@@ -123,6 +124,25 @@ def test_keys_fit_on_their_page(make_board: MakeBoard) -> None:
     for rows in page.lists:
         assert rows.delegate.pixels >= 12
         assert QRectF(page.rect()).contains(QRectF(rows.geometry()))
+
+
+@pytest.mark.parametrize("size", [(1280, 720), (1366, 768), (1920, 1080)])
+def test_machine_and_drawing_stand_beside_each_other_where_it_is_larger_so(
+    loader: Rig, size: tuple[int, int]
+) -> None:
+    """Tall beside the drawing it is larger than low below it; in a narrow window it is the other way round."""
+    tall, low = MachineView(loader, arranged="tall").size, MachineView(loader, arranged="low").size
+
+    def zoom(area: tuple[float, float, float, float], wanted: tuple[float, float]) -> float:
+        return min(area[2] / wanted[0], area[3] / wanted[1])
+
+    areas = arrange(*size, 220, 230, 230, Panes("both"))
+    across = areas.machine[2] + areas.drawing[2]
+    below = (0.0, 0.0, across, 0.24 * areas.drawing[3])
+    assert areas.machine[1] == areas.drawing[1]
+    assert zoom(areas.machine, tall) > 1.1 * zoom(below, low)
+    narrow = arrange(960, 540, 220, 230, 230, Panes("both"))
+    assert narrow.machine[1] > narrow.drawing[1]
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -19,6 +19,7 @@ _CLEAR = 0.08  # between a large log and the tongs' pins [m]
 _ROUND = tuple(math.radians(angle) for angle in range(60, -45, -5))  # where a claw may touch a log, below its middle
 _MOUTH = 0.375  # half the width of the open tongs
 _SEEN = 0.02  # rad of sway from which the plumb line is drawn
+_STROP = 0.4  # half of what is between a strop's turns round a log [m]
 _EDGE = 0.15  # over which a stand rises [m]
 
 
@@ -80,6 +81,21 @@ def _under(pose: Pose, pane: ViewFrame, flat: Flat) -> Iterator[Shape]:
     yield Path((pane.at(across - radius, ground), pane.at(across + radius, ground)), "ink2", 4.0)
 
 
+def _strop(pose: Pose, pane: ViewFrame, flat: Flat, half: float, down: float) -> Iterator[Shape]:
+    """Yield the strop of a load that is hooked on by hand while the tongs are open: they do not hold it.
+
+    It goes from the grapple's head to both sides of the log, ``half`` of its length or width apart, and ``down`` from
+    its top [m].
+    """
+    if not pose.hooked or pose.closed or (log := pose.carries) is None:
+        return
+    x, up = flat(log.place)
+    at_x, at_up = flat(pose.body)
+    hook = pane.at(at_x, at_up + _PIVOT[1])
+    foot = up + log.radius - down
+    yield Path((pane.at(x - half, foot), hook, pane.at(x + half, foot)), "ink", 2.0)
+
+
 def hung_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     """Return what hangs in the plane of the boom, with a plumb line where the sway can be seen, and its shadow."""
 
@@ -93,6 +109,7 @@ def hung_aside(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
     if carried := pose.carries:
         at = pane.at(*flat(carried.place))
         shapes.append(Circle(*at, carried.radius * pane.scale, "accent", theme.main, "accent-pale"))
+        shapes += _strop(pose, pane, flat, 0.94 * carried.radius, 0.66 * carried.radius)
     return [*shapes, *_grapple(pose, pane, theme, flat)]
 
 
@@ -117,6 +134,7 @@ def along_view(pose: Pose, pane: ViewFrame, theme: Theme) -> list[Shape]:
         corners = [(-half, -radius), (half, -radius), (half, radius), (-half, radius)]
         outline = tuple(pane.at(across + a, up + b) for a, b in corners)
         shapes.append(Path(outline, "accent", theme.main, "accent-pale", closed=True))
+        shapes += _strop(pose, pane, flat, _STROP, 0.0)
     return [*shapes, *_grapple(pose, pane, theme, flat, wide=0.4)]
 
 

@@ -190,13 +190,9 @@ def step_discs(
         spots = list(_spots(nets, layout, step, radius + 5.0))
         if not spots:
             continue
-        free = (
-            s
-            for s in spots
-            if all(math.dist(s, (x, y)) >= r + radius + 2.0 for x, y, r in taken)
-            and not any(_meets(s, radius, box) for box in written)
-        )
-        x, y = next(free, spots[0])
+        apart = [s for s in spots if all(math.dist(s, (x, y)) >= r + radius + 2.0 for x, y, r in taken)]
+        free = [s for s in apart if not any(_meets(s, radius, box) for box in written)]
+        x, y = next(iter((*free, *apart, *spots)))  # rather on a figure than on another disc
         taken.append((x, y, radius))
         found.append(Circle(x, y, radius, "accent", theme.outline, "cell"))
         found.append(Words(x, y + 0.34 * size, str(step.number), size, "ink", 600, "centre"))
@@ -265,7 +261,11 @@ def _spots(nets: Mapping[str, Net], layout: Layout, step: StepShown, begins: flo
         if part is not None and part.vessel is not None:
             yield from _in_vessel(part.vessel, nets, begins)
         elif part is not None:
-            yield part.box[2] + begins, part.box[1]
+            left, top, right, bottom = part.box
+            yield right + begins, top
+            yield left - begins, top
+            yield right + begins, bottom
+            yield left - begins, bottom
         return
     if name not in nets:
         return

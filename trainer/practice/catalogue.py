@@ -210,7 +210,7 @@ _ALL = (
             lambda s: m.overshoot(s.place, s.number("target")), ("place", "target"), told="place"),
     Measure("end_error", mark("Off the mark at the end"), "error",
             lambda s: m.end_error(s.place, s.number("target")), ("place", "target"), told="place"),
-    Measure("settling", mark("Until it stayed within the tolerance"), "time",
+    Measure("settling", mark("Settling within the ticks"), "time",
             _settling, ("place", "target", "within"), "time", join="sum"),
     Measure("steady", mark("Until it held the speed"), "time", _steady, ("speed", "band"), "time", join="sum"),
     Measure("jump", mark("Jump at the first motion"), "error",

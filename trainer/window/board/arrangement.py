@@ -18,11 +18,10 @@ NARROW = 1100.0  # width of a window below which a lesson stands below the drawi
 _BELOW_FROZEN, _BELOW_LIVE = 0.62, 0.42  # share of drawing and rack, or of the drawing alone, that it takes there
 _BELOW_WORKED = 0.8  # of the drawing, where hands work with it and the levers
 _LEAST_TIME = 24.0  # height of the time line [logical px]
-_MACHINE = 0.34  # share of the drawing's width that the machine takes at its left
+_MACHINE, _SMALL = 0.34, 0.31  # share of the drawing's width that the machine takes at its left, in a small window
 _BELOW = 0.24  # share of the drawing's height that it takes below
-_BESIDE = (
-    1600.0  # width of a window from which the machine stands beside the drawing, and does so at first [logical px]
-)
+_FIRST = 1600.0  # width of a window from which both are shown at first [logical px]
+_BESIDE = 1200.0  # from which they stand beside each other: below, the machine would be half as large
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +46,7 @@ class Panes:
 
     def shown(self, width: float, machine: bool) -> Panes:
         """Return the same with the view that a window of a width [logical px] shows; a machine only where it is."""
-        view = self.view or ("both" if width >= _BESIDE else "drawing")
+        view = self.view or ("both" if width >= _FIRST else "drawing")
         return replace(self, view=view if machine else "drawing")
 
     def split(self) -> tuple[int, int]:
@@ -104,7 +103,8 @@ def arrange(
     shown, below = height - bar - time - rack - notice, bar + time
     place = {"drawing": (left, 0.0, 0.0, 0.0), "machine": (0.0, 0.0, left, shown)}.get(panes.view)
     if place is None and width >= _BESIDE:
-        place = (left - _MACHINE * left, 0.0, _MACHINE * left, shown)
+        share = _MACHINE if width >= _FIRST else _SMALL
+        place = (left - share * left, 0.0, share * left, shown)
     elif place is None:
         place = (left, _BELOW * shown, left, _BELOW * shown)
     across, low, machine, high = place

@@ -331,7 +331,7 @@ class ClassView(Screen):
             view.setVisible(self.shows != "drawing")
         if self.shows == "both":
             middle = QRect(area.x(), area.y(), round(0.64 * area.width()), area.height())
-            self._lay_out_machine(area.adjusted(middle.width() + 1, 0, 0, 0))
+            self._lay_out_machine(area.adjusted(middle.width() + 1, 0, 0, self.rack.height()))  # no lever is there
         elif self.shows == "machine":
             self._lay_out_machine(area)
         self.drawing.extent = self.drawing.scene.once(extent_of)
@@ -359,6 +359,7 @@ class ClassView(Screen):
         high = round(self.measured.height_board(area.width() / self.look.scale) * self.look.scale)
         self.machine.setGeometry(area.adjusted(0, round(_HEAD * self.look.scale), 0, -high))
         self.measured.setGeometry(area.x(), area.bottom() + 1 - high, area.width(), high)
+        self.measured.raise_()
         self.machine.canvas.forget()
         self.measured.canvas.forget()
 
