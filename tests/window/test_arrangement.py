@@ -134,7 +134,8 @@ def test_machine_and_drawing_stand_beside_each_other_where_it_is_larger_so(
     tall, low = MachineView(loader, arranged="tall").size, MachineView(loader, arranged="low").size
 
     def zoom(area: tuple[float, float, float, float], wanted: tuple[float, float]) -> float:
-        return min(area[2] / wanted[0], area[3] / wanted[1])
+        edge = 24.0 * areas.scale  # that a machine keeps around it
+        return min((area[2] - edge) / wanted[0], (area[3] - edge) / wanted[1])
 
     areas = arrange(*size, 220, 230, 230, Panes("both"))
     across = areas.machine[2] + areas.drawing[2]
