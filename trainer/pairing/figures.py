@@ -17,9 +17,9 @@ from trainer.engine.network import Network
 from trainer.engine.readings import Readings
 from trainer.language import mark, tr
 from trainer.parts.roles import PrimeMover, Pump
-from trainer.units import System
+from trainer.units import System, Unit
 
-__all__ = ["QUANTITIES", "STYLES", "Figures", "Gauge", "Scales", "style_words"]
+__all__ = ["QUANTITIES", "STYLES", "Figures", "Gauge", "Scales", "figures_of", "style_words"]
 
 QUANTITIES: Mapping[str, tuple[str, str]] = {  # figure -> what it is called, its quantity; in the order shown
     "pressure": (mark("Pressure"), "pressure"),
@@ -45,7 +45,16 @@ STYLES: Mapping[str, str] = {  # kinds of entries of the power ledger, in its or
 _NO_HEAT = ("useful", "stored")
 _NICE = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 _LEAST = {"pressure": 100e5, "flow": 10e-3 / 60, "power": 1000.0}  # ends of scales while nothing is larger [SI]
+_LEAST_SMALL = {"pressure": 20e5, "flow": 1e-3 / 60, "power": 20.0}  # of rigs that are cranked by hand
 _WARM = (0.0, 100.0)  # ends of the scale of the oil [C]
+
+
+def figures_of(quantity: str, system: System, small: bool = False) -> tuple[Unit, int]:
+    """Return the unit and the decimals of a figure; ``small`` rigs, cranked by hand, show powers in W."""
+    unit, decimals = units.shown_with(quantity, system, small)[0], _DECIMALS[quantity][system is System.US]
+    if not small or quantity not in ("power", "flow"):
+        return unit, decimals
+    return unit, 1 if unit.symbol == "W" else decimals + 1
 
 
 def style_words(style: str) -> str:
@@ -73,10 +82,11 @@ class Figures:
 
 
 class Gauge:
-    """Measures one rig. ``styles`` are the kinds of entries that its power ledger can have."""
+    """Measures one rig, a ``small`` one in small units. ``styles`` are the kinds of entries of its power ledger."""
 
-    def __init__(self, network: Network) -> None:
+    def __init__(self, network: Network, small: bool = False) -> None:
         rig = network.rig
+        self.small = small
         self.book = FlowBook(network)
         self.pumps = [(id_, role.outlet) for id_, role in rig.having(Pump).items()]
         self.outlets = [network.line_of[pair] for pair in self.pumps]
@@ -87,7 +97,7 @@ class Gauge:
 
     def figures(self, live: Readings, system: System) -> Figures:
         """Return what is measured at an instant."""
-        unit, decimals = units.shown_unit("power", system), _DECIMALS["power"][system is System.US]
+        unit, decimals = figures_of("power", system, self.small)
         step = unit.factor / 10**decimals
         ledger = self.book.power.ledger(live)
         paid = self.book.power.values(live)[0]
@@ -114,7 +124,7 @@ class Gauge:
 
         texts = {
             name: printed(counted[name]) if name in counted
-            else units.text(values[name], quantity, system, _DECIMALS[quantity][system is System.US])[0]
+            else units.text_in(values[name], *figures_of(quantity, system, self.small))[0]
             for name, (_, quantity) in QUANTITIES.items()
         }  # fmt: skip
         return Figures(
@@ -131,6 +141,7 @@ def _style(style: str) -> str:
 class Scales:
     """The ends of the scales that both rigs share [SI]; they grow with what is measured, and never shrink."""
 
+    small: bool = False
     _most: dict[str, float] = field(default_factory=dict)
 
     def take(self, figures: Sequence[Figures]) -> None:
@@ -145,16 +156,21 @@ class Scales:
         """Begin anew."""
         self._most.clear()
 
+    def unit(self, quantity: str, system: System) -> Unit:
+        """Return the unit of a scale."""
+        return figures_of(quantity, system, self.small)[0]
+
     def ends(self, quantity: str, system: System) -> tuple[float, float]:
         """Return the ends of a scale [SI]: zero and a round number of the unit that is shown; 0 to 100 C for oil."""
         if quantity == "temperature":
             return _WARM
-        unit = units.shown_unit(quantity, system)
-        wanted = max(self._most.get(quantity, 0.0), _LEAST[quantity]) / unit.factor
+        unit = self.unit(quantity, system)
+        least = (_LEAST_SMALL if self.small else _LEAST)[quantity]
+        wanted = max(self._most.get(quantity, 0.0), least) / unit.factor
         tens = 10.0 ** math.floor(math.log10(wanted))
         return 0.0, next(nice for nice in _NICE if nice * tens >= wanted * (1 - 1e-9)) * tens * unit.factor
 
     def end_text(self, quantity: str, system: System) -> str:
         """Return the figure of the upper end."""
-        unit = units.shown_unit(quantity, system)
+        unit = self.unit(quantity, system)
         return f"{unit.number(self.ends(quantity, system)[1]):g}"

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from trainer.operating.operator import Operated
 from trainer.parts.part import Control
 from trainer.parts.roles import PrimeMover
-from trainer.rig.names import lever_label, part_label
+from trainer.rig.names import lever_moves, part_label
 from trainer.rig.rig import Rig
 
 __all__ = ["Shared", "SharedHands", "alike", "shared"]
@@ -37,7 +37,8 @@ def shared(first: Rig, second: Rig) -> tuple[Shared, ...]:
     """Return what hands move of two rigs, paired by function: those of the first in order, then the second's own.
 
     Levers are alike that move what is called alike ("boom"), speeds of prime movers are, and so is what is called
-    alike otherwise. Where one of a kind is left in each, these two are a pair.
+    alike otherwise. Where one of a kind is left in each, these two are a pair; so are, in their order, as many levers
+    of which no two are called alike.
     """
     rigs = first, second
     mine, other = ({name: _function(rig, name, control) for name, control in rig.controls().items()} for rig in rigs)
@@ -53,9 +54,10 @@ def shared(first: Rig, second: Rig) -> tuple[Shared, ...]:
     for kind in dict.fromkeys(kind for kind, _ in mine.values()):
         alone = [name for name in mine if name not in pairs and mine[name][0] == kind]
         over = [name for name in free if other[name][0] == kind]
-        if len(alone) == len(over) == 1:
-            pairs[alone[0]] = over[0]
-            free.remove(over[0])
+        strange = not any(mine[name][0] == kind for name in pairs)
+        if len(alone) == len(over) and (len(alone) == 1 or strange):
+            pairs |= zip(alone, over, strict=True)
+            free = [name for name in free if name not in over]
     ends = [rig.controls() for rig in rigs]
     rows = [Shared(name, pairs.get(name, ""), _turned(ends, name, pairs.get(name, ""))) for name in mine]
     return (*rows, *(Shared("", name) for name in free))
@@ -67,11 +69,11 @@ _Function = tuple[str, str]  # its kind, and what it is called
 def _function(rig: Rig, name: str, control: Control) -> _Function:
     part, _, own = name.partition(".")
     if own == "lever":
-        return "lever", lever_label(rig, name).casefold()
+        return "lever", lever_moves(rig, name).casefold()
     if isinstance(rig.parts[part].part.role, PrimeMover):
         return f"mover {control.quantity}", ""
     kind = f"{own} {control.quantity}"
-    return kind, (lever_label(rig, name) if own == "floating" else part_label(rig, name)).casefold()
+    return kind, (lever_moves(rig, name) if own == "floating" else part_label(rig, name)).casefold()
 
 
 def _turned(controls: Sequence[Mapping[str, Control]], first: str, second: str) -> bool:

@@ -12,7 +12,7 @@ from trainer.changing.opening import running
 from trainer.engine.kept import Kept
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError, nearest
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.pairing.hands import alike
 from trainer.parts.part import Wear
 from trainer.rig import file as rig_file
@@ -21,9 +21,17 @@ from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = [
-    "Side", "WornPart", "another", "as_in_file", "at_start", "changed", "numbers_of", "of_rig",
+    "Side", "WornPart", "another", "as_in_file", "at_start", "changed", "degree_words", "numbers_of", "of_rig",
     "worn_parts", "written",
 ]  # fmt: skip
+
+
+_DEGREES = {"mild": mark("mild"), "marginal": mark("marginal"), "failed": mark("failed")}
+
+
+def degree_words(degree: str) -> str:
+    """Return what a severity is called."""
+    return tr(_DEGREES.get(degree, degree))
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +48,17 @@ class Side:
 
     def differs(self, system: System) -> tuple[str, ...]:
         """Return what of it is not as in its file, in words."""
-        changes = Changes(self.session, self.original)
-        return tuple(found.words(system) for found in changes.different() if found.about is not None)
+        worn = {part.name: part for part in worn_parts(self.original)}
+        told = []
+        for found in Changes(self.session, self.original).different():
+            part = worn.get(found.name)
+            degree = next((name for name, value in part.degrees.items() if value == found.now), "") if part else ""
+            if part is not None and degree:
+                words = tr("{title}, {degree}: {meaning}")
+                told.append(words.format(title=part.title, degree=degree_words(degree), meaning=part.meaning))
+            elif found.about is not None:
+                told.append(found.words(system))
+        return tuple(told)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,8 @@ from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, Pri
 from trainer.rig.rig import Instrument, Line, Rig
 
 __all__ = [
-    "capital", "kind_words", "lever_label", "lever_words", "line_words", "measured_at", "part_label", "part_short",
-    "part_title", "part_words", "port_name", "port_words", "short_words", "the_line",
+    "capital", "kind_words", "lever_label", "lever_moves", "lever_words", "line_words", "measured_at", "part_label",
+    "part_short", "part_title", "part_words", "port_name", "port_words", "short_words", "the_line",
 ]  # fmt: skip
 
 
@@ -82,7 +82,12 @@ def lever_label(rig: Rig, key: str) -> str:
 
 def lever_words(rig: Rig, key: str) -> str:
     """Return what the lever of a valve is called in a sentence: "boom lever"."""
-    return tr("{lever} lever").format(lever=lever_label(rig, key).removesuffix(" cylinder").removesuffix(" motor"))
+    return tr("{lever} lever").format(lever=lever_moves(rig, key))
+
+
+def lever_moves(rig: Rig, key: str) -> str:
+    """Return what a lever moves, without the word for its kind: "boom"."""
+    return lever_label(rig, key).removesuffix(" cylinder").removesuffix(" motor")
 
 
 def line_words(rig: Rig, name: str) -> str:

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
 
-from trainer import units
 from trainer.drawing.shapes import DrawList, Path, Shape
 from trainer.drawing.symbols.symbol import moved
 from trainer.language import tr
@@ -47,7 +46,7 @@ class BandView(QWidget):
             self.canvas.forget()
         told = []
         for name, (title, quantity) in QUANTITIES.items():
-            unit = units.shown_unit(quantity, system).pretty
+            unit = self.scales.unit(quantity, system).pretty
             both = " : ".join(one.texts[name] for one in figures)
             told.append(f"{tr(title)} {both} {unit}")
         self.setAccessibleDescription(", ".join(told))

@@ -32,7 +32,6 @@ __all__ = ["ChoiceScreen"]
 _STYLE = ItemStyle(24.0, pitch=1.9, small=18.0, inset=16.0, bold=True, ruled=True, chosen="ring")
 _TYPE = 24.0
 _AS_IN_FILE, _WORN, _NUMBERS, _NONE, _FILE = "as in file", "worn", "numbers", "none", "file"
-_DEGREES = {"mild": mark("mild"), "marginal": mark("marginal"), "failed": mark("failed")}
 
 
 class FindLine(SearchLine):
@@ -208,9 +207,7 @@ class ChoiceScreen(Screen):
                 found.append(Item(f"of {part.name}", title, heading=True))
             about = self.known[part.name]
             for k, (degree, value) in enumerate(part.degrees.items()):
-                words = tr("{meaning}, {degree}").format(
-                    meaning=part.meaning, degree=tr(_DEGREES.get(degree, degree))
-                )
+                words = tr("{meaning}, {degree}").format(meaning=part.meaning, degree=sides.degree_words(degree))
                 found.append(
                     Item(
                         f"{part.name}={degree}",

@@ -169,6 +169,8 @@ class BesidePresenter(Presenter[Page]):
             session = second.session
             session.solver.translate(self.controller.translator, session.x, session.pu)
         self.controller.run(True)
+        if words := made.left_out():
+            self.stage.tell(words)
         return True
 
     def leave(self) -> None:

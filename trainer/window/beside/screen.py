@@ -20,6 +20,8 @@ from trainer.pairing.figures import Gauge, Scales
 from trainer.pairing.hands import SharedHands, shared
 from trainer.pairing.pair import Pair
 from trainer.pairing.sides import Side
+from trainer.parts.roles import PrimeMover
+from trainer.rig.names import part_label
 from trainer.rig.rig import Rig
 from trainer.window.beside.bands import BandView, PowerView
 from trainer.window.beside.head import HEIGHT as HEAD
@@ -117,8 +119,9 @@ class BesideScreen(Screen):
         rows = shared(*rigs)
         self.hands = SharedHands(rows, first, second)
         self.operator = Operator(rigs[0], self.hands.control)
-        self.gauges = tuple(Gauge(session.network) for session in self.pair.both)
-        self.scales = Scales()
+        small = all(role.by_hand for rig in rigs for role in rig.having(PrimeMover).values())
+        self.gauges = tuple(Gauge(session.network, small) for session in self.pair.both)
+        self.scales = Scales(small)
         self.canvas = Canvas(self, self.look, self._still)
         self.canvas.ring = False  # the levers' letters go wherever the keyboard is
         self.bar = ClassBar(self.look, tr("Beside each other"), actions, self)
@@ -210,6 +213,17 @@ class BesideScreen(Screen):
                 "The computer cannot keep up: time runs at {true_speed:.2g} of real time instead of {speed_words}."
             ).format(true_speed=self.pair.true_speed, speed_words=speed_words(self.pair.speed))
         return ""
+
+    def left_out(self) -> str:
+        """Return what of the second rig no hand moves here, in a sentence, "" for nothing."""
+        rig = self.pair.second.rig
+        motions = Operator(rig, self.pair.second.control).motions
+        alone = [row.second for row in self.hands.rows.values() if not row.first]
+        moved = [name for name in alone if name in motions and not name.endswith(".lever")]
+        names = dict.fromkeys(part_label(rig, name) for name in moved)
+        if not names:
+            return ""
+        return tr("Only in 2: {names}").format(names=", ".join(names))
 
     def new_look(self) -> None:
         """Take over units, marks and theme of the board."""

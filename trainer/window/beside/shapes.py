@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from trainer import units
 from trainer.drawing.ledger_view import FILLS
 from trainer.drawing.shapes import Circle, DrawList, Path, Shape, Words
 from trainer.drawing.type_widths import text_width
@@ -80,7 +79,7 @@ def changed(differs: Sequence[str], size: float, room: float) -> str:
 def block_still(name: str, scales: Scales, system: System, x: float, y: float, wide: float) -> DrawList:
     """Return a figure's name, the upper end of its scale with the unit, and the grounds of both bars."""
     title, quantity = QUANTITIES[name]
-    unit = units.shown_unit(quantity, system).pretty
+    unit = scales.unit(quantity, system).pretty
     right = x + wide - _GAP
     end = f"{scales.end_text(quantity, system)} {unit}"
     shapes: list[Shape] = [
@@ -124,7 +123,7 @@ def block_live(
 def power_row(one: Figures, side: int, scales: Scales, system: System, y: float, wide: float) -> DrawList:
     """Return where the power of one rig goes: one bar as long as what is paid in, its shares with their figures."""
     high = scales.ends("power", system)[1]
-    unit = units.shown_unit("power", system).pretty
+    unit = scales.unit("power", system).pretty
     left, top, bottom = INDENT, y + 5.0, y + ROW - 7.0
     whole = wide - left - _TOTAL
     shapes: list[Shape] = disc(_DISC + 2.0, y + ROW / 2 - 1.0, side)
