@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from trainer import cli, units
+from trainer import cli, resources, units
 from trainer.errors import RigError
 from trainer.parts import CATALOGUE
 from trainer.parts.drives import HydraulicMotor
@@ -23,7 +23,7 @@ from trainer.parts.supply import FixedPump
 from trainer.parts.variable import PressureCompensatedPump
 from trainer.rig import file as rig_file
 from trainer.rig.reference import Reference, efficiencies, group_of, groups, named
-from trainer.rig.reference_text import listed, page
+from trainer.rig.reference_text import COMMAND, listed, page
 from trainer.units import System
 
 BAR = 1e5
@@ -112,7 +112,9 @@ def test_the_verbs(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     assert "Did you mean 'FixedPump'?" in capsys.readouterr().err
     out = tmp_path / "all.md"
     assert cli.main(["parts", "--out", str(out)]) == 0
-    assert all(f"### {name}\n" in out.read_text("utf-8") for name in CATALOGUE)
+    made, kept = out.read_text("utf-8"), resources.path("parts.md").read_text("utf-8")
+    assert all(f"### {name}\n" in made for name in CATALOGUE)
+    assert made == kept, f"resources/parts.md is not as the parts are now: {COMMAND}"
     assert cli.main(["parts", "--out", str(out)]) == 1
     capsys.readouterr()
 

@@ -75,8 +75,8 @@ def all_parts() -> str:
         "",
         tr("All that can stand in the table [parts] of a rig file, with every key that it takes. Made by"),
         f"`{COMMAND}`.",
-        tr("A key that is not written has its default. In [start] stand names of what is moved by hand, and of"),
-        tr("where things are, such as 1V1.lever and 1W1.x; a part's wear is written as mild, marginal or failed."),
+        tr("A key that is not written has its default. What wears takes a number, or mild, marginal or failed."),
+        tr("In [start] stand names of what is moved by hand and of what is told as at the start: 1V1.lever, 1W1.x."),
         "",
     ]
     known = groups()
