@@ -127,8 +127,8 @@ def test_another_rig_takes_the_place(board: BoardWindow, qtbot: QtBot) -> None:
     assert board.snapshot()["instruments"]["P1"] is None
 
 
-def test_the_books_of_a_rig_are_made_once(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
-    """For ledgers, the run's history and the workings together: their tables take most of the time to open."""
+def test_what_takes_long_is_made_once(board: BoardWindow, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Books for ledgers, history and workings together: their tables take most of the time to open. And the shelf."""
     made: list[Network] = []
 
     def counted(book: FlowBook, network: Network) -> None:
@@ -137,9 +137,15 @@ def test_the_books_of_a_rig_are_made_once(board: BoardWindow, monkeypatch: pytes
 
     begin = FlowBook.__init__
     monkeypatch.setattr(FlowBook, "__init__", counted)
+    opening_of(board).change_chooser()
+    before = board.board.rigs
     assert opening_of(board).open_rig(resources.rigs()["one-spool-bench"])
     pass_time(board, 0.2)
     assert made == [board.session.network]
+    after = board.board.rigs
+    assert after is not before
+    assert (after.shelf, after.list.pictures) == (before.shelf, before.list.pictures)  # nor is the list of rigs
+    assert after.shelf
 
 
 def test_a_bad_file_shows_all_its_faults_and_the_rig_stays(board: BoardWindow, tmp_path: Path) -> None:

@@ -51,6 +51,11 @@ class ChooserPage(Over):
         self.setAccessibleName(tr("Rigs"))
         self.setAccessibleDescription(tr("Choose a rig with the arrow keys and Enter; Esc goes back to the board"))
 
+    def share(self, other: ChooserPage) -> None:
+        """Take what another one has read and drawn: the shipped rigs are the same."""
+        self.shelf = other.shelf
+        self.list.pictures = other.list.pictures
+
     def fill(self, file: Path | None = None, title: str = "") -> None:
         """List what there is now.
 

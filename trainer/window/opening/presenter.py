@@ -39,6 +39,7 @@ class OpeningPresenter(Presenter[Page]):
     """Puts the rig of a file in the place of the one that is open. ``faults`` shows what is wrong with one."""
 
     actions = {"rigs": "change_chooser"}
+    rigs: ChooserPage | None = None
 
     def __init__(
         self, controller: SessionController, stage: Stage, rig: RigPresenter, recovery: RecoveryPresenter
@@ -48,7 +49,10 @@ class OpeningPresenter(Presenter[Page]):
         self.faults = FaultReports(stage.look, stage.frame)
 
     def take(self, page: Page) -> None:
-        """Listen to the list and the bar of another page."""
+        """Listen to the list and the bar of another page; what is known of the shipped rigs goes on there."""
+        if self.rigs is not None:
+            page.rigs.share(self.rigs)
+        self.rigs = page.rigs
         super().take(page)
         page.rigs.chosen.connect(self._chosen)
         page.rigs.closed.connect(self.change_chooser)
