@@ -7,12 +7,16 @@ from datetime import UTC, datetime
 import pytest
 from bench_lessons import LIFT, a_lesson, opener, shipped, the_lesson
 
+from trainer.engine.session import FRAME, Session
 from trainer.lessons.attempts import attempt_of
 from trainer.lessons.flow import NoReason, NotYet, Step, Task, cover_of
 from trainer.lessons.marking import UnusableAnswer
 from trainer.lessons.posing import OWN, RIGHT
 from trainer.lessons.running import rig_of
 from trainer.lessons.seen import SEEN, offered, what_it_did
+from trainer.operating.operator import Operator
+from trainer.rig.rig import Rig
+from trainer.window.lesson.run import LiveRun, asked_levers
 
 
 @pytest.fixture
@@ -193,3 +197,14 @@ def test_nothing_is_judged_against_the_sheet_of_another_setting(numbers: dict[st
     rig = rig_of(one, one.run, numbers)
     assert (rig.healthy == one.rig.healthy) is judged
     assert bool(rig.healthy) is judged
+
+
+def test_what_a_script_has_otherwise_from_its_first_instant_on_is_moved(bench: Rig) -> None:
+    """A lever that is over at 0 s was at rest before that: the run moves it, and it is shown as one that will go."""
+    question = 'kind = "number"\nwords = "How fast?"\nanswer = "v"\nscale = "10 mm/s"'
+    task = a_lesson(question, hands="0, 60").exercises["task"]
+    session = Session(bench)
+    operator = Operator(bench, session.control)
+    assert asked_levers(session, task) == {"1V1.lever": 0.6}
+    LiveRun(session, operator, task, False).move(FRAME)
+    assert operator.motions["1V1.lever"].value == pytest.approx(0.6)

@@ -32,11 +32,13 @@ def _bring(session: Session, exercise: Exercise, time: float) -> None:
 def asked_levers(session: Session, exercise: Exercise) -> dict[str, float]:
     """Return where the levers go that a script moves after its task is asked: where they are at its end."""
     script, now = exercise.run.hands, exercise.run.begin
-    before, after = script.at(now), script.at(exercise.run.until)
+    controls, start = session.rig.controls(), session.rig.start
+    before = {name: start.get(name, control.start) for name, control in controls.items()}
+    before |= script.at(now) if now > 0.0 else {}  # at the start nothing of it has been moved
     return {
         name: value
-        for name, value in after.items()
-        if name in session.rig.controls() and abs(value - before.get(name, session.control(name))) > 1e-3
+        for name, value in script.at(exercise.run.until).items()
+        if name in controls and abs(value - before[name]) > 1e-3
     }
 
 
@@ -48,8 +50,15 @@ class LiveRun:
         self.script = exercise.run.hands
         self.by_hand = by_hand
         self.end = exercise.run.until
-        self._last = self.script.at(session.time)
-        self._loads = session.rig.loads()
+        self._last = {name: value for name, value in self.script.at(session.time).items() if self._stands(name, value)}
+
+    def _stands(self, name: str, value: float) -> bool:
+        """Whether the session has something as the script has it already."""
+        if name == OIL_TEMPERATURE.name:
+            return self.session.temperature == value
+        if name in self.session.rig.controls():
+            return self.session.control(name) == value
+        return self.session.readings.parameter(*name.split(".", 1)) == value
 
     @property
     def over(self) -> bool:
