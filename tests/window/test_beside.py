@@ -108,6 +108,9 @@ def test_another_rig_by_the_menu_and_what_is_shown_twice_agrees(
     choose(right_click(board, board.drawing, board.drawing.rect().bottomRight()), "Beside another rig")
     choice = there(beside(board).choice)
     twin = resources.rigs()["timber-trailer-loader-load-sensing"]
+    items = [(item.key, item.words) for item in choice.list.items.items]
+    places = {words: place for place, (_, words) in enumerate(items)}
+    assert items[places["With the same levers"] + 1] == (str(twin), "Timber-trailer loader, load sensing")
     choice.list.entered.emit(str(twin))
     screen = screen_of(board)
     screen.rack.levers["3V1.lever"].motion.set_exactly(0.4)

@@ -22,6 +22,8 @@ __all__ = ["OnShelf", "by_topic", "first_sentence", "shelf"]
 class OnShelf:
     """A file of a rig: its title, the sentence that says what it is for, what it teaches, how many levers it has.
 
+    ``moves``: what these move, as far as it is said at the valves, in small letters.
+
     What cannot be read teaches nothing.
     """
 
@@ -30,6 +32,7 @@ class OnShelf:
     about: str
     topic: str = ""
     levers: int = 0
+    moves: frozenset[str] = frozenset()
 
 
 def shelf() -> list[OnShelf]:
@@ -51,10 +54,11 @@ def _read(name: str, path: Path) -> OnShelf:
         return OnShelf(path, name, tr("This file cannot be read."))
     topic, parts = str(top.get("teaches", "")), top.get("parts")
     entries = [one for one in parts.values() if isinstance(one, dict)] if isinstance(parts, dict) else []
-    kinds = [CATALOGUE.get(str(one.get("is"))) for one in entries]
-    levers = sum(kind is not None and isinstance(kind.role, DirectionalValve) for kind in kinds)
+    kinds = [(CATALOGUE.get(str(one.get("is"))), str(one.get("label", ""))) for one in entries]
+    valves = [label for kind, label in kinds if kind is not None and isinstance(kind.role, DirectionalValve)]
+    moves = frozenset(label.casefold() for label in valves if label)
     about = first_sentence(str(top.get("notes", "")))
-    return OnShelf(path, str(top.get("title", name)), about, topic if topic in TOPICS else "", levers)
+    return OnShelf(path, str(top.get("title", name)), about, topic if topic in TOPICS else "", len(valves), moves)
 
 
 def by_topic(rigs: Sequence[OnShelf]) -> dict[str, list[OnShelf]]:

@@ -205,14 +205,15 @@ def _exam(window: BoardWindow) -> None:
 
 def _beside(window: BoardWindow) -> None:
     """Let both loaders run with the same lever; another rig beside itself with cold oil."""
-    presenter, (lever, value) = window.presenter(BesidePresenter), _lifting(window)[0]
+    presenter = window.presenter(BesidePresenter)
     twin = resources.rigs().get(f"{Path(window.session.rig.source).stem}-load-sensing")
     if twin is not None:
         presenter.show_rig(twin)
     else:
         presenter.show_changed({"oil.temperature@start": 5.0})
     assert presenter.screen is not None
-    presenter.screen.rack.levers[lever].motion.set_exactly(value)
+    for lever, value in _lifting(window):
+        presenter.screen.rack.levers[lever].motion.set_exactly(value)
     _let_pass(window, _SECONDS)
 
 

@@ -12,6 +12,7 @@ from trainer.drawing.symbols.symbol import moved
 from trainer.language import tr
 from trainer.pairing.figures import QUANTITIES, STYLES, Figures, Gauge, Scales, style_words
 from trainer.window.beside import shapes
+from trainer.window.controls.tips import set_tip
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.look import Look
 
@@ -31,6 +32,13 @@ class BandView(QWidget):
         self._ends: object = None
         self.canvas = Canvas(self, look, self._still, self._live)
         self.setAccessibleName(tr("Figures of both rigs"))
+        set_tip(
+            self,
+            tr(
+                "Pressure and delivery are those at the pump, input is what the drive pays. To the load and heat are "
+                "what becomes of the power, as in the power ledger."
+            ),
+        )
 
     def height_board(self) -> float:
         """Return the height that it needs [board px]."""
@@ -89,6 +97,10 @@ class PowerView(QWidget):
         self.figures: Sequence[Figures] = ()
         self.canvas = Canvas(self, look, self._still, self._live)
         self.setAccessibleName(tr("Where the power goes, of both rigs"))
+        set_tip(
+            self,
+            tr("What is paid in, by the drive and what comes down, and what it goes into, on one scale"),
+        )
 
     def height_board(self, wide: float) -> float:
         """Return the height that it needs in a width [board px]."""

@@ -14,7 +14,8 @@ from trainer.changing.changes import Changes
 from trainer.changing.rig_shelf import OnShelf, by_topic, shelf
 from trainer.language import mark, tr
 from trainer.pairing import sides
-from trainer.rig.names import capital
+from trainer.parts.roles import DirectionalValve
+from trainer.rig.names import capital, lever_moves
 from trainer.rig.rig import Rig
 from trainer.rig.topics import heading
 from trainer.window.controls.item_list import ItemList, SearchLine
@@ -191,12 +192,16 @@ class ChoiceScreen(Screen):
         ]
         if self.values:
             found.append(Item(_NONE, tr("As it is, without what was chosen"), told=so_far))
+        others = [one for one in self.shelf if self.file is None or one.path.resolve() != self.file.resolve()]
+        levers = {lever_moves(self.rig, id_).casefold() for id_ in self.rig.having(DirectionalValve)}
+        alike = [one for one in others if levers and levers <= one.moves]
         own = heading(self.rig.teaches)
-        for topic, rigs in sorted(by_topic(self.shelf).items(), key=lambda one: one[0] != own):
-            found.append(Item(f"of {topic}", topic, heading=True))
-            for one in rigs:
-                if self.file is None or one.path.resolve() != self.file.resolve():
-                    found.append(Item(str(one.path), one.title, told=one.about))
+        rest = by_topic([one for one in others if one not in alike])
+        groups = {tr("With the same levers"): alike} | dict(sorted(rest.items(), key=lambda one: one[0] != own))
+        for title, rigs in groups.items():
+            if rigs:
+                found.append(Item(f"of {title}", title, heading=True))
+                found += [Item(str(one.path), one.title, told=one.about) for one in rigs]
         return [*found, Item(_FILE, tr("Open a file …"), told=tr("A rig file (.toml) of your own."))]
 
     def _worn(self) -> list[Item]:

@@ -19,6 +19,7 @@ from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
+from trainer.window.session.screen import Screen
 from trainer.window.session.stage import Stage
 
 if TYPE_CHECKING:
@@ -53,6 +54,7 @@ class BesidePresenter(Presenter[Page]):
     choice: ChoiceScreen | None = None
     screen: BesideScreen | None = None
     _was_running = False
+    _before: Screen | None = None  # from where the choice was asked for
 
     def __init__(
         self, controller: SessionController, stage: Stage, opening: OpeningPresenter, rig: RigPresenter
@@ -65,7 +67,7 @@ class BesidePresenter(Presenter[Page]):
         """Take another session; what stood beside the one before goes with its screens."""
         super().take(page)
         self._give_up()
-        self.choice = self.screen = None
+        self.choice = self.screen = self._before = None
         self.values.clear()
 
     # -- what stands beside --------------------------------------------------------------------------------------
@@ -103,12 +105,14 @@ class BesidePresenter(Presenter[Page]):
             choice.as_in_file_chosen.connect(self.show_as_in_file)
             choice.changed.connect(self._change)
         self.choice.fill(self.rig.changes, self.rig.file, self.values)
+        if self.stage.screen is not self.choice:
+            self._before = self.stage.screen
         self.stage.show_screen(self.choice)
         self.choice.take_look()
         self.choice.focus()
 
     def _leave_choice(self) -> None:
-        self.stage.show_screen(self.screen)
+        self.stage.show_screen(self._before)
 
     def _ask_file(self) -> None:
         places = self.stage.places
@@ -184,7 +188,7 @@ class BesidePresenter(Presenter[Page]):
         """Let go of both rigs."""
         screen = self.screen
         self._give_up()
-        self.screen = None
+        self.screen = self._before = None
         if screen is not None:
             screen.hide()
             screen.deleteLater()
