@@ -14,7 +14,7 @@ from trainer.energy.ledger import Entry, Ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
-from trainer.parts.roles import Pump, Store, Tank
+from trainer.parts.roles import DirectionalValve, Pump, Store, Tank
 from trainer.rig.names import capital, part_label, part_short, port_name
 
 __all__ = ["FlowBook", "PowerBook"]
@@ -174,7 +174,9 @@ class FlowBook:
             return f"flow.relief.{id_}", named("flow.relief", part=id_), "relief"
         if end in self.work:
             actuator, port = self.work[end]
-            called = named("flow.to", moved=capital(self._moves(id_)), port=port_name(rig, actuator, port))
+            section = isinstance(rig.parts[id_].part.role, DirectionalValve)  # others lie on the way of one actuator
+            moved = self._moves(id_) if section else part_short(rig, actuator)
+            called = named("flow.to", moved=capital(moved), port=port_name(rig, actuator, port))
             return f"flow.to.{id_}.{actuator}.{port}", called, "useful"
         if loss is Loss.PAST:
             kind = "flow.past" if len(self._bypassing) > 1 else "flow.past_one"
