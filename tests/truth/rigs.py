@@ -227,17 +227,22 @@ rod1 = ["1A1.rod", "1W1.rod", "1W3.rod"]
     )
 
 
-def jack(title: str, *, effort: str, load: str = "0 N", wall: str = "5 m") -> Rig:
+_TWO_AND_TWENTY = ("1.5957691216 in", "5.0462650440 in")  # bores of 2 and 20 in2
+
+
+def jack(
+    title: str, *, effort: str, load: str = "0 N", wall: str = "5 m", bores: tuple[str, str] = _TWO_AND_TWENTY
+) -> Rig:
     """Return a jack: a small cylinder pushed in by a force, a large one that lifts a load or meets a wall."""
     return rig(
         title,
         """
 [parts]
 0Z1 = { $tank }
-1A1 = { $cylinder, $held, bore = "1.5957691216 in", rod = "20 mm", stroke = "100 mm" }
+1A1 = { $cylinder, $held, bore = "$small", rod = "2 mm", stroke = "100 mm" }
 1W1 = { $carriage }
 1W2 = { is = "ConstantForce", force = "$effort", mass = "1 kg" }
-2A1 = { $cylinder, $held, bore = "5.0462650440 in", rod = "50 mm", stroke = "100 mm", end_give = "0.02 mm" }
+2A1 = { $cylinder, $held, bore = "$large", rod = "3 mm", stroke = "100 mm", end_give = "0.02 mm" }
 2W1 = { $carriage }
 2W2 = { is = "ConstantForce", force = "$load", mass = "1 kg" }
 2W3 = { is = "Wall", gap = "$wall", rate = "1e9 N/m" }
@@ -255,6 +260,8 @@ rod2 = ["2A1.rod", "2W1.rod", "2W2.rod", "2W3.rod"]
         effort=effort,
         load=load,
         wall=wall,
+        small=bores[0],
+        large=bores[1],
     )
 
 
