@@ -84,6 +84,7 @@ class FlowBook:
             (id_, name, network.line_of[id_, start], network.line_of[id_, end])
             for id_, model in models.items()
             for name, (start, end) in model.streams.items()
+            if id_ not in self.pumps  # what stays within a pump has not left it
         ]
         returns = self._reach(
             tanks,
