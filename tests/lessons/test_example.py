@@ -41,6 +41,17 @@ def test_the_speed_is_the_area_first_then_the_oil_over_it() -> None:
     assert speed.value == pytest.approx(posed.answer, rel=1e-3)
 
 
+@pytest.mark.soak
+def test_a_pressure_behind_drops_is_led_back_to_the_load() -> None:
+    """p = Δp + pL ends nowhere by itself: pL is what the load asks, p = F / A with the back pressure (textbook)."""
+    load, gauge = steps("before-the-sequence-valve")[-2:]
+    asked = next(one for one in gauge.given if one.letter == "pL")
+    assert load.value == pytest.approx(asked.value)
+    given = {one.letter: one.value for one in load.given}
+    push = given["F"] + given["Fr"] + given["pB"] * given["a"]
+    assert load.value == pytest.approx(push / given["A"], rel=2e-3)
+
+
 def test_a_result_is_taken_rounded_in_its_unit_or_in_another() -> None:
     area = steps("reckon-the-speed")[0]
     unit = area.unit

@@ -7,7 +7,7 @@ as a formula of readings is a step as well. A learner sees them with other numbe
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from trainer import units
@@ -23,12 +23,14 @@ from trainer.lessons.readings import Reading, called
 from trainer.lessons.worked import SHOWN, workings
 from trainer.recording import lead
 from trainer.units import System, Unit
+from trainer.working import Subject, about
 
 __all__ = ["EXAMPLES", "ExampleStep", "Given", "blanks", "example", "offered"]
 
 EXAMPLES = 50  # from which on numbers of examples are counted: none of those that a seat is asked with
 _MOST = 4  # steps
 _SIMPLE = 3  # letters of a step that leads to another one
+_OF_LOAD = 6  # of the one that leads from a load to its pressure
 _ROUNDED = 0.02  # share by which a worked-out number may be rounded
 _SAME = 5e-3  # share within which two numbers are the same thing
 _RATE = 20.0  # instants a second that are looked at for the middle of a way
@@ -47,13 +49,17 @@ _NAMES = {
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """A number that a step needs: its letter, how it is written, what it is of, and its value [SI]."""
+    """A number that a step needs: its letter, how it is written, what it is of, and its value [SI].
+
+    ``lines`` are those whose pressures it tells.
+    """
 
     letter: str
     shown: str
     source: str
     value: float
     quantity: str
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +101,17 @@ def example(posed: Posed, system: System) -> list[ExampleStep]:
     reading = _alone(posed, formula)
     if reading is not None and reading.what == "time":
         return _leading(_of_time(posed, reading, system), _pool(posed, _on_the_way(posed, reading), system))
-    pool = _pool(posed, posed.instants()[1], system)
+    now = posed.instants()[1]
+    pool = _pool(posed, now, system)
+
+    def asked_for(line: str) -> list[ExampleStep]:
+        return [_step(one, system) for one in about(posed.rig, now, Subject("line", line))]
+
     last = _of_answer(posed, pool)
     if last is None and formula is not None and reading is None:
         last = _written(posed, formula, system)
     if last is not None:
-        return _leading(last, pool)
+        return _leading(last, pool, asked_for)
     return max((_leading(one, pool) for one in pool), key=len, default=[])
 
 
@@ -121,8 +132,12 @@ def _pool(posed: Posed, now: Readings, system: System) -> list[ExampleStep]:
 
 def _step(one: Working, system: System) -> ExampleStep:
     given = tuple(
-        Given(term.letter, term.shown(system), term.source, term.value, term.quantity) for term in one.used(system)
-    )
+        Given(
+            term.letter, term.shown(system), term.source, term.value, term.quantity,
+            tuple(name for kind, name in term.refers_to if kind == "pressure"),
+        )
+        for term in one.used(system)
+    )  # fmt: skip
     formula, filled, result = one.lines(system)
     unit = one.result.unit(system)
     return ExampleStep(tr(one.name), formula, filled, result, one.result.value, one.result.quantity, unit, given)
@@ -198,15 +213,34 @@ def _on_the_way(posed: Posed, reading: Reading) -> Readings:
     return session.readings
 
 
-def _leading(last: ExampleStep, pool: Sequence[ExampleStep]) -> list[ExampleStep]:
-    """Return the steps whose results the last one needs, each before it is needed, then itself."""
-    found, wanted = [last], [*last.given]
+def _leading(
+    last: ExampleStep, pool: Sequence[ExampleStep],
+    asked_for: Callable[[str], Sequence[ExampleStep]] = lambda _: (),
+) -> list[ExampleStep]:  # fmt: skip
+    """Return the steps whose results the last one needs, each before it is needed, then itself.
+
+    ``asked_for`` gives the steps of a line: a pressure that is itself that of a line, such as the one that a load
+    asks for behind the drops, is led back to its load and area, once.
+    """
+    found, wanted, led = [last], [*last.given], False
     while wanted and len(found) < _MOST:
         need = wanted.pop(0)
-        for one in pool:
-            same = one.quantity == need.quantity and math.isclose(one.value, need.value, rel_tol=_SAME)
-            if one not in found and need.value and same and len(one.given) <= _SIMPLE:
-                found.insert(0, one)
-                wanted += one.given
-                break
+        one = _giving(need, pool, found, _SIMPLE)
+        if one is None and not led and need.quantity == "pressure" and len(need.lines) == 1:
+            one = _giving(need, asked_for(need.lines[0]), found, _OF_LOAD)
+            led = one is not None
+        if one is not None:
+            found.insert(0, one)
+            wanted += one.given
     return found
+
+
+def _giving(
+    need: Given, pool: Iterable[ExampleStep], found: Sequence[ExampleStep], letters: int
+) -> ExampleStep | None:
+    """Return the first step, of at most so many letters, that gives a number and is not there yet."""
+    for one in pool:
+        same = one.quantity == need.quantity and math.isclose(one.value, need.value, rel_tol=_SAME)
+        if one not in found and need.value and same and len(one.given) <= letters:
+            return one
+    return None
