@@ -189,6 +189,7 @@ class SwingBrake(Part):
     ports = {"X": OIL, "shaft": SHAFT}
     port_names = {"X": "release port"}
     symbol = "brake"
+    signals = ("X",)
     plate = ("{holding}", "{opens}")
     letter = "Z"
     plain = Plain(
