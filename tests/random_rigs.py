@@ -17,7 +17,7 @@ from trainer.rig.rig import (
 
 Port = tuple[str, str]
 _SUPPLY = ("Reservoir", "SteadyDrive", "FixedPump", "ReliefValve", "ReturnFilter")
-_RANGES = {"gauge": 250e5, "flow meter": 1e-3, "tachometer": 300.0, "thermometer": 100.0}
+_RANGES = {"gauge": 250e5, "vacuum gauge": 1e5, "flow meter": 1e-3, "tachometer": 300.0, "thermometer": 100.0}
 
 
 def random_rig(seed: int, most: int = 12) -> Rig:
@@ -85,7 +85,7 @@ def _line(name: str, kind: Kind, joins: tuple[Port, ...], draw: random.Random) -
 def _instruments(rig: Rig, draw: random.Random) -> Iterator[tuple[str, Instrument]]:
     oil = [f"{id_}.{port}" for id_, f in rig.parts.items() for port, kind in f.part.ports.items() if kind is Kind.OIL]
     places = {
-        "gauge": [line.name for line in rig.lines_of_kind(Kind.OIL)],
+        **{kind: [line.name for line in rig.lines_of_kind(Kind.OIL)] for kind in ("gauge", "vacuum gauge")},
         "flow meter": oil,
         "tachometer": [line.name for line in rig.lines_of_kind(Kind.SHAFT)],
         "thermometer": sorted({port.partition(".")[0] for port in oil}),

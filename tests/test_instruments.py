@@ -95,6 +95,30 @@ def test_there_is_a_place_on_every_line_port_shaft_and_body() -> None:
     assert set(bodies) == {port.partition(".")[0] for port in ports}
 
 
+def test_a_differential_gauge_goes_over_what_has_one_way_through_it() -> None:
+    """Filters, valves of two ports, cylinders and motors; no tank, no section, no pump with a drain."""
+    over = {place.on for place in places(LOADER, "differential gauge")}
+    kinds = {LOADER.parts[on].part.__name__ for on in over}
+    assert {"ReturnFilter", "Cylinder", "HydraulicMotor"} <= kinds
+    assert not kinds & {"Reservoir", "OpenCentreSection", "Crane"}
+    assert [place.on for place in places(LOADER, "vacuum gauge")] == [place.on for place in places(LOADER, "gauge")]
+
+
+def test_a_vacuum_gauge_shows_what_is_missing_and_a_differential_one_what_a_part_costs(lifting: Session) -> None:
+    """Before the pump a gauge's reading with its sign turned, over the filter the difference of two, to the digit."""
+    live, rig = lifting.readings, lifting.rig
+    suction = rig.line_of("0P1", "S").name
+    vacuum = new_instrument(rig, "vacuum gauge", suction, 1e5)
+    assert true_reading(vacuum, live) == -live.pressure(suction)
+    over = new_instrument(rig, "differential gauge", "0Z2", 1e5)
+    before, behind = (rig.line_of("0Z2", port).name for port in ("1", "2"))
+    assert over.between == (before, behind)
+    assert true_reading(over, live) == live.pressure(before) - live.pressure(behind)
+    assert "take a gauge" in suits(vacuum, -0.5e5)
+    assert "wrong way round" in suits(over, -0.5e5)
+    assert not suits(over, 0.5e5)
+
+
 def test_places_are_told_in_words() -> None:
     words = {place.on: place.words for kind in RANGES for place in places(LOADER, kind)}
     assert words["A3"] == "boom, cap end: boom section A to boom cylinder cap end"

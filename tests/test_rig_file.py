@@ -298,6 +298,23 @@ def test_a_thermometer_may_sit_on_any_part_with_oil_and_err_by_a_difference() ->
     assert item.zero == pytest.approx(5.0)  # a difference of 9 F is one of 5 C
 
 
+def test_the_unit_of_its_scale_makes_a_vacuum_gauge_and_across_a_differential_one() -> None:
+    """30 inHg are 1016 mbar; both are written back as they were read."""
+    text = BENCH.read_text("utf-8").replace(
+        "[instruments]",
+        '[instruments]\nV1 = { on = "S", range = "30 inHg" }\nD1 = { across = "0Z2", range = "4 bar" }',
+        1,
+    )
+    rig = rig_file.loads(text)
+    vacuum, over = rig.instruments["V1"], rig.instruments["D1"]
+    assert (vacuum.kind, vacuum.on) == ("vacuum gauge", "S")
+    assert vacuum.range_ == pytest.approx(1.016e5, rel=1e-3)
+    assert (over.kind, over.on, len(over.between)) == ("differential gauge", "0Z2", 2)
+    assert rig_file.loads(rig_file.dump(rig)).instruments == rig.instruments
+    with pytest.raises(RigError, match="one way through"):
+        rig_file.loads(text.replace('across = "0Z2"', 'across = "1V1"'))
+
+
 @pytest.mark.soak
 @given(
     st.sampled_from([("gauge", "P1"), ("flow meter", "0P1.P"), ("tachometer", "crank"), ("thermometer", "0V1")]),

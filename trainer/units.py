@@ -75,6 +75,7 @@ def _table() -> dict[str, Unit]:
     rows: dict[str, dict[str, float]] = {
         "ratio": {"": 1.0, "1": 1.0, "%": 0.01},
         "pressure": {"Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "GPa": 1e9, "bar": 1e5, "psi": _PSI},
+        "vacuum": {"mbar": 100.0, "inHg": 3386.389},  # below the air's pressure; of mercury at 0 C
         "flow": {"m3/s": 1.0, "L/min": 1e-3 / 60, "cm3/min": 1e-6 / 60, "cm3/s": 1e-6, "gpm": _GALLON / 60},
         "displacement": {
             "m3/rad": 1.0,
@@ -280,6 +281,7 @@ class System(Enum):
 # quantity -> (unit, decimals) in each system; the symbol shown may differ from the one read
 _SHOWN: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
     "pressure": (("bar", 1), ("psi", 0)),
+    "vacuum": (("mbar", 0), ("inHg", 1)),
     "flow": (("L/min", 2), ("gpm", 3)),
     "displacement": (("cm3/rev", 1), ("in3/rev", 3)),
     "power": (("kW", 3), ("hp", 3)),

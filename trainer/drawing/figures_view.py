@@ -134,7 +134,7 @@ class FiguresView:
         shapes: list[Shape | Sliding] = []
         for name, gauge in self.gauges.items():
             instrument = self.rig.instruments[name]
-            stands = view.needles.get(name, live.pressure(instrument.on))
+            stands = view.needles.get(name, live.pressure(instrument.on) * (1 if instrument.kind == "gauge" else -1))
             shapes += face(gauge, None if name in view.covered else stands / instrument.range_, self.theme)
         return shapes
 

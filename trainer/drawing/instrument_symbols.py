@@ -8,7 +8,14 @@ from trainer.drawing.symbols.symbol import bounds_of
 
 __all__ = ["symbol_of"]
 
-_NAMES = {"gauge": "gauge", "flow meter": "flow_meter", "tachometer": "tachometer", "thermometer": "thermometer"}
+_NAMES = {
+    "gauge": "gauge",
+    "vacuum gauge": "gauge",
+    "differential gauge": "gauge_diff",
+    "flow meter": "flow_meter",
+    "tachometer": "tachometer",
+    "thermometer": "thermometer",
+}
 _RADIUS = 20.0  # of an instrument's circle [px]
 
 

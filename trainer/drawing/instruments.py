@@ -16,6 +16,8 @@ __all__ = ["QUANTITIES", "Dial", "DialScale", "broken", "dial_live", "dial_still
 
 QUANTITIES = {
     "gauge": "pressure",
+    "vacuum gauge": "vacuum",
+    "differential gauge": "pressure",
     "flow meter": "flow",
     "tachometer": "shaft speed",
     "thermometer": "temperature",

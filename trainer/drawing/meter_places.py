@@ -73,7 +73,7 @@ def place_meters(
         elif instrument.kind == "tachometer":
             first = not any(other.instrument.on == instrument.on for other in found.values())
             meter = _on_shaft(instrument, given, layout, rig, theme, free, first)
-        elif instrument.kind == "thermometer":
+        elif instrument.kind in _ON_PARTS:
             meter = _in_oil(instrument, given, layout, theme, free)
         if meter is not None:
             found[name] = meter
@@ -92,7 +92,13 @@ def _inner(name: str, x: float, y: float, turn: int) -> tuple[Shape, ...]:
     return tuple(kept)
 
 
-_LONGEST = {"flow meter": "Q00  000.0 L/min", "tachometer": "n00  0000 r/min", "thermometer": "T00  000 °C"}
+_ON_PARTS = {"thermometer": "thermometer", "differential gauge": "gauge_diff"}  # kind -> its symbol
+_LONGEST = {
+    "flow meter": "Q00  000.0 L/min",
+    "tachometer": "n00  0000 r/min",
+    "thermometer": "T00  000 °C",
+    "differential gauge": "P00  000 bar",
+}
 
 
 def _sides(kind: str, theme: Theme) -> dict[str, Box]:
@@ -315,7 +321,7 @@ def _in_oil(
         return _dipped(instrument, given, part.vessel, sides, theme, free)
     if given is not None and _near(given, (part.x, part.y)):
         foot = (min(max(given[0], left), right), min(max(given[1], top), bottom))
-        return _meter(instrument, "thermometer", _spot(given, foot, sides["left"], 0.0), theme)
+        return _meter(instrument, _ON_PARTS[instrument.kind], _spot(given, foot, sides["left"], 0.0), theme)
     feet: list[tuple[Point, Point]] = []  # with the way out of the part
     for share in (0.5, 0.25, 0.75):
         x, y = left + share * (right - left), top + share * (bottom - top)
@@ -326,7 +332,7 @@ def _in_oil(
 
     best = free.best(outwards(lambda foot: around(foot, _REACHES, sides)))
     best = _better(free, best, lambda: outwards(lambda foot: _slanted([foot], sides, _brief(theme))))
-    return _meter(instrument, "thermometer", best, theme) if best else None
+    return _meter(instrument, _ON_PARTS[instrument.kind], best, theme) if best else None
 
 
 def _box(part: Placed) -> Box:

@@ -114,6 +114,9 @@ def _truth(meter: Meter, live: Live) -> float:
             return -live.flow(owner, port)
         case "tachometer":
             return live.speed(on)
+        case "differential gauge":
+            before, behind = meter.instrument.between
+            return live.pressure(before) - live.pressure(behind)
     return live.temperature if meter.dipped else live.skin(on)
 
 

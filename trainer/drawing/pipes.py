@@ -224,7 +224,7 @@ def route_rig(
     gauges = {
         name: _gauge(name, place[0] + layout.shift[0], place[1] + layout.shift[1])
         for name, instrument in rig.instruments.items()
-        if instrument.kind == "gauge" and instrument.on in terminals and (place := place_of(rig, name))
+        if instrument.on_line and instrument.on in terminals and (place := place_of(rig, name))
     }
     for name, gauge in list(gauges.items()):
         on = rig.instruments[name].on
@@ -246,7 +246,7 @@ def route_rig(
             paths = [(ts[0].at, ts[0].inner)]
         nets[name] = tree_of(name, paths, ts, drops)
         joined[name] = paths, drops
-    loose = {n: i.on for n, i in rig.instruments.items() if i.kind == "gauge" and i.on in nets and n not in gauges}
+    loose = {n: i.on for n, i in rig.instruments.items() if i.on_line and i.on in nets and n not in gauges}
     faces = [_face(gauge) for gauge in gauges.values()]
     free = FreeGround([*boxes, *faces], soft, figures_ground(rig, layout), nets)
     spots = free.all_of({name: (on, list(_spots(name, nets[on]))) for name, on in loose.items()})

@@ -122,7 +122,7 @@ class Scene:
         self._hides = {
             name: shared_pressure(rig, instrument.on)
             for name, instrument in rig.instruments.items()
-            if instrument.kind == "gauge" and instrument.on in rig.lines
+            if instrument.on_line and instrument.on in rig.lines
         }
         self.meters: Mapping[str, Meter] = place_meters(rig, self.layout, nets, self.theme, soft, self.gauges)
         self.figures.take(nets, self.gauges, self.meters)

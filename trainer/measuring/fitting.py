@@ -16,13 +16,14 @@ from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve, Load, PrimeMover, Pump, Store
 from trainer.rig.live import Live
 from trainer.rig.names import lever_words, part_words, the_line
-from trainer.rig.rig import Instrument, Rig
+from trainer.rig.rig import Instrument, Rig, between
 
 __all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "FittingStep", "plan", "running_allowed"]
 
 DEAD = 2e5  # pressure below which a line may be opened [Pa]: common practice, no source
 STANDSTILL = 10 * 2 * math.pi / 60  # speed below which a shaft counts as stopped [rad/s]
 _END = 0.01  # of the stroke: at its end
+_TAPPED = ("gauge", "vacuum gauge", "differential gauge")  # what is joined to a line by a tee or a coupling
 HOT = 60.0  # what burns when it is touched [C]: common practice, no source
 
 _MANUAL = mark("The maker's manual comes before what is said here.")
@@ -71,9 +72,13 @@ class Fitting:
 
 def running_allowed(rig: Rig, kind: str, on: str) -> bool:
     """Return whether an instrument can be fitted while the rig runs; ``rig`` as its file has it."""
-    if kind != "gauge":
+    gauges = {item.on for item in rig.instruments.values() if item.on_line}
+    if kind == "differential gauge":
+        return all(
+            rig.lines[line].test_point or line in gauges for line in between(rig.parts[on].part, on, rig.lines)
+        )
+    if kind not in _TAPPED:
         return kind != "flow meter"
-    gauges = {item.on for item in rig.instruments.values() if item.kind == "gauge"}
     return rig.lines[on].test_point or on in gauges
 
 
@@ -88,7 +93,12 @@ def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting
     if running_allowed(rig, kind, on):
         return Fitting((), f"{_caution(live, kind, on)} {tr(_MANUAL)}")
     line = rig.line_of(*on.split(".", 1)).name if kind == "flow meter" else on
+    if kind == "differential gauge":
+        line = between(rig.parts[on].part, on, rig.lines)[0]
     lines = _released(rig, line)
+    if kind == "differential gauge":
+        other = between(rig.parts[on].part, on, rig.lines)[1]
+        lines = list(dict.fromkeys([*lines, *_released(rig, other)]))
     steps = [
         *_lower(rig, lines),
         *_stop(rig),
@@ -105,7 +115,7 @@ def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting
 
 
 def _caution(live: Live, kind: str, on: str) -> str:
-    if kind == "gauge":
+    if kind in _TAPPED:
         return f"{tr(_COUPLING)} {tr(_INJECTION)}"
     if kind == "tachometer":
         return tr(_SHAFT)
@@ -246,7 +256,7 @@ def _fit(rig: Rig, kind: str, line: str, off: bool) -> FittingStep:
         return FittingStep(
             "fit", tr("Take the {kind} out of {where}, and join the line again.").format(kind=tr(kind), where=where)
         )
-    how = tr("a tee") if kind == "gauge" else tr("hoses")
+    how = tr("a tee") if kind in _TAPPED else tr("hoses")
     return FittingStep(
         "fit",
         tr("Fit the {kind} into {where} with {how} rated for its pressure, and tighten every joint.").format(

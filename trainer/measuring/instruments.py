@@ -18,8 +18,8 @@ from trainer.parts.part import Kind
 from trainer.parts.roles import Tank
 from trainer.rig.live import Live
 from trainer.rig.names import line_words, part_words, port_words
-from trainer.rig.rig import Instrument, Rig
-from trainer.rig.tables import CLASSES, SCALES
+from trainer.rig.rig import Instrument, Rig, between
+from trainer.rig.tables import CLASSES, SCALES, STATES
 from trainer.units import System
 
 __all__ = [
@@ -45,17 +45,28 @@ __all__ = [
 USUAL_ERROR = 0.016  # of the range: class 1.6, the usual one of gauges in workshops (common practice, no source)
 RANGES: Mapping[str, tuple[float, ...]] = {  # ends of scales that are to be had [SI]
     "gauge": tuple(b * 1e5 for b in (1, 1.6, 2.5, 4, 6, 10, 16, 25, 40, 60, 100, 160, 250, 400, 600, 1000)),
+    "vacuum gauge": tuple(m * 100.0 for m in (250, 400, 600, 1000)),
+    "differential gauge": tuple(b * 1e5 for b in (0.6, 1, 1.6, 2.5, 4, 6, 10, 16, 25, 40, 60, 100, 160, 250, 400)),
     "flow meter": tuple(q * 1e-3 / 60 for q in (1, 2, 5, 10, 20, 40, 60, 100, 200, 400, 600)),
     "tachometer": tuple(n * 2 * math.pi / 60 for n in (120, 300, 600, 1200, 3000, 6000)),
     "thermometer": (60.0, 100.0, 120.0, 160.0, 200.0),
 }
 DAMPINGS: Mapping[str, float] = {  # usual time constants of a needle [s]: common practice, no source
     "gauge": 0.15,
+    "vacuum gauge": 0.15,
+    "differential gauge": 0.15,
     "flow meter": 0.3,
     "tachometer": 0.3,
     "thermometer": 5.0,
 }
-_LETTERS = {"gauge": "P", "flow meter": "Q", "tachometer": "n", "thermometer": "T"}
+_LETTERS = {
+    "gauge": "P",
+    "vacuum gauge": "P",
+    "differential gauge": "P",
+    "flow meter": "Q",
+    "tachometer": "n",
+    "thermometer": "T",
+}
 _FOLLOWED = 8.0  # the eye follows a needle up to here [Hz]: common practice, no source
 _PLUGGED = 300.0  # time constant of a needle behind a plugged snubber [s]: our own number
 _BENDS = 1.3  # times the range from which a spring stays bent: common practice, no source
@@ -80,8 +91,12 @@ def true_reading(instrument: Instrument, live: Live) -> float:
     Flows and turning are read by their size, either way. In a tank a thermometer reads the oil, elsewhere the skin.
     Raises KeyError for a place that does not exist.
     """
-    if instrument.kind == "gauge":
-        return live.pressure(instrument.on)
+    if instrument.on_line:
+        pressure = live.pressure(instrument.on)
+        return pressure if instrument.kind == "gauge" else -pressure
+    if instrument.kind == "differential gauge":
+        before, behind = instrument.between
+        return live.pressure(before) - live.pressure(behind)
     if instrument.kind == "flow meter":
         part, _, port = instrument.on.partition(".")
         return abs(live.flow(part, port))
@@ -137,7 +152,20 @@ def _bodies(rig: Rig) -> Iterator[tuple[str, str]]:
     )
 
 
-_PLACES = {"gauge": _oil_lines, "flow meter": _ports, "tachometer": _shafts, "thermometer": _bodies}
+def _ways(rig: Rig) -> Iterator[tuple[str, str]]:
+    for id_, fitted in rig.parts.items():
+        if between(fitted.part, id_, rig.lines):
+            yield id_, tr("over the {part}").format(part=part_words(rig, id_))
+
+
+_PLACES = {
+    "gauge": _oil_lines,
+    "vacuum gauge": _oil_lines,
+    "differential gauge": _ways,
+    "flow meter": _ports,
+    "tachometer": _shafts,
+    "thermometer": _bodies,
+}
 
 
 def _ends(rig: Rig, joins: tuple[tuple[str, str], ...]) -> str:
@@ -167,10 +195,11 @@ def new_instrument(
     rig: Rig, kind: str, on: str, range_: float, accuracy: float = USUAL_ERROR, label: str = ""
 ) -> Instrument:
     """Return an instrument to be fitted, with a free name such as P2 and the usual damping of its kind."""
-    letter = _LETTERS[kind]
+    letter = _LETTERS.get(kind, "P")
     taken = {*rig.instruments, *rig.parts, *rig.lines}
     name = next(name for k in range(1, len(taken) + 2) if (name := f"{letter}{k}") not in taken)
-    return Instrument(name, kind, on, range_, label, accuracy, DAMPINGS[kind])
+    ends = between(rig.parts[on].part, on, rig.lines) if kind == "differential gauge" else ()
+    return Instrument(name, kind, on, range_, label, accuracy, DAMPINGS[kind], between=ends)
 
 
 def fitting_range(kind: str, value: float) -> float:
@@ -193,6 +222,14 @@ def suits(instrument: Instrument, value: float, system: System = System.METRIC) 
         return tr("{name} is passed the wrong way: the oil goes into the port here.").format(name=instrument.name)
     if instrument.kind == "gauge" and value < -0.01 * instrument.range_:
         return tr("{name} begins at zero, and here there is less: take a vacuum gauge.").format(name=instrument.name)
+    if instrument.kind == "vacuum gauge" and value < -0.01 * instrument.range_:
+        return tr("{name} shows what is missing to the air's pressure, and here there is more: take a gauge.").format(
+            name=instrument.name
+        )
+    if instrument.kind == "differential gauge" and value < -0.01 * instrument.range_:
+        return tr("{name} is joined the wrong way round: the higher pressure stands behind.").format(
+            name=instrument.name
+        )
     if instrument.kind != "thermometer" and value < 0.1 * instrument.range_:
         return tr("{name} goes to {end} and reads in its lowest tenth here: a smaller range shows more.").format(
             name=instrument.name, end=end
@@ -277,7 +314,7 @@ class Pointer:
         gap = true - self._inside
         if abs(gap) > _UNSEEN * self.instrument.range_ or seconds >= 1.0:
             self._inside += gap * (-math.expm1(-seconds / lag) if lag > 0 else 1.0)
-        if self._inside > _BENDS * self.instrument.range_ and self.instrument.kind in ("gauge", "flow meter"):
+        if self._inside > _BENDS * self.instrument.range_ and self.instrument.kind in STATES["bent"]:
             self.state = "bent" if self.state == "sound" else self.state
         swing, tremble = 0.0, 0.0
         if pulse is not None and pulse.share > 0 and pulse.frequency > 0:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from trainer.errors import nearest
+from trainer import units
+from trainer.errors import UnitError, nearest
 from trainer.language import tr
 from trainer.parts.part import Kind
-from trainer.rig.rig import Instrument, Line
+from trainer.rig.rig import Instrument, Line, between
 from trainer.rig.tables import (
     CLASSES,
     SCALES,
@@ -33,6 +34,7 @@ from trainer.rig.text import (
 __all__ = ["read_instruments", "read_lines"]
 
 _MOST_LINES = 400
+_PLACED = ("on", "at", "across")  # of which an instrument has one
 _LIMITS = {
     "bore": ("length", "1 mm", "200 mm"),
     "hose": ("length", "0 m", "100 m"),
@@ -146,25 +148,40 @@ def read_instruments(
     for name, raw in named(table, "instruments", faults):
         where = ["instruments", name]
         good = read_table(raw, InstrumentTable, where, faults)
-        if ("on" in good) == ("at" in good):
-            if isinstance(raw, dict) and ("on" in raw) == ("at" in raw):
+        if sum(key in good for key in _PLACED) != 1:
+            if isinstance(raw, dict) and sum(key in raw for key in _PLACED) != 1:
                 faults.add(
                     "unknown place",
                     where,
                     tr("it needs one place to read."),
-                    tr('Write on = "a line or part", or at = "part.port" for a flow meter.'),
+                    tr(
+                        'Write on = "a line or part", at = "part.port" for a flow meter, or across = "a part" for a '
+                        "differential gauge."
+                    ),
                 )
             continue
         if good.get("on") in unread:
             continue
         kind, on = _reading_place(good, classes, lines, where, faults)
+        if kind == "gauge" and _of_vacuum(good.get("range", "")):
+            kind = "vacuum gauge"
         if kind and "range" in good:
             end = number(good["range"], *SCALES[kind], [*where, "range"], faults)
             label = words(good.get("label", ""), 60, [*where, "label"], faults)
             rest = _behaviour(good, kind, end, where, faults)
+            if kind == "differential gauge":
+                rest["between"] = between(classes[on], on, lines)
             if end is not None:
                 instruments[name] = Instrument(name, kind, on, end, label, **rest)
     return instruments
+
+
+def _of_vacuum(written: str) -> bool:
+    """Return whether the end of a scale is one of a vacuum: its unit tells."""
+    try:
+        return units.quantity_of(written) == "vacuum"
+    except UnitError:
+        return False
 
 
 def _behaviour(
@@ -207,6 +224,18 @@ def _reading_place(
     good: Mapping[str, Any], classes: Classes, lines: Mapping[str, Line], where: list[str], faults: Faults
 ) -> tuple[str, str]:
     """Return the kind of an instrument and where it reads; empty texts, with a fault noted, if nowhere."""
+    if "across" in good:
+        on = good["across"]
+        if on in classes and between(classes[on], on, lines):
+            return "differential gauge", on
+        if on in classes:
+            problem = tr("{written} has not one way through it.").format(written=quoted(on))
+            remedy = tr("Write across = a valve, a filter, a cylinder or a motor, with two lines on it.")
+        else:
+            problem = tr("there is no part {written}.").format(written=quoted(on))
+            remedy = nearest(shown(on), [*classes]) or tr("Name a part of [parts].")
+        faults.add("unknown place", [*where, "across"], problem, remedy)
+        return "", ""
     if "at" in good:
         found = _port(good["at"], classes, [*where, "at"], faults)
         part = classes.get(found[0]) if found else None

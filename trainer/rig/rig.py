@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 from trainer.errors import Fault, RigError, nearest
 from trainer.language import tr
 from trainer.parts.part import Choice, Control, Kind, Parameter, Part, State
-from trainer.parts.roles import Role, Tank
+from trainer.parts.roles import Actuator, Conduit, Restrictor, Role, Tank
 from trainer.rig.showing import Showing
 from trainer.units import read
 
@@ -100,8 +100,10 @@ class Line:
 class Instrument:
     """What reads without changing anything.
 
-    kind: "gauge" (on an oil line), "flow meter" (at a port), "tachometer" (on a shaft line),
-    "thermometer" (in the oil of a reservoir, on the skin of another part with oil). range_ [SI] is the end of its
+    kind: "gauge" and "vacuum gauge" (on an oil line; the latter shows what is missing to the air's pressure),
+    "differential gauge" (across a part, ``between`` the lines before and behind it), "flow meter" (at a port),
+    "tachometer" (on a shaft line), "thermometer" (in the oil of a reservoir, on the skin of another part with oil).
+    range_ [SI] is the end of its
     scale. accuracy: largest error as a share of the range (class 1.6 is 0.016; 0 reads exactly); calibrated: this one
     has its class and errs by nothing; damping: time constant of its needle [s]; zero [SI]: what it shows with nothing
     on it; state: "sound", "bent", "plugged", "seized".
@@ -117,6 +119,29 @@ class Instrument:
     zero: float = 0.0
     state: str = "sound"
     calibrated: bool = False
+    between: tuple[str, ...] = ()  # the lines of a differential gauge
+
+    @property
+    def on_line(self) -> bool:
+        """Whether it is drawn on an oil line and shows what stands there."""
+        return self.kind in ("gauge", "vacuum gauge")
+
+
+def between(part: type[Part], id_: str, lines: Mapping[str, Line]) -> tuple[str, ...]:
+    """Return the lines before and behind a part, across which a differential gauge reads; () where there are none.
+
+    Of a cylinder or motor those of its chambers; a tank has none, nor has a part with more ways through it.
+    """
+    role = part.role
+    oil = tuple(port for port, kind in part.ports.items() if kind is Kind.OIL)
+    if isinstance(role, (Restrictor, Conduit)):
+        oil = role.ends
+    elif isinstance(role, Actuator):
+        oil = role.chambers
+    if len(oil) != 2 or isinstance(role, Tank):
+        return ()
+    found = tuple(line.name for port in oil for line in lines.values() if (id_, port) in line.joins)
+    return found if len(set(found)) == 2 else ()
 
 
 @dataclass(frozen=True, slots=True)

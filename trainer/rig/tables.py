@@ -51,6 +51,8 @@ _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,31}")
 Classes = Mapping[str, type[Part] | None]  # the parts of a file by id; None where the class is not known
 SCALES = {  # instrument -> quantity, lowest and highest end of its scale
     "gauge": ("pressure", "0.1 bar", "2000 bar"),
+    "vacuum gauge": ("vacuum", "10 mbar", "1100 mbar"),
+    "differential gauge": ("pressure", "0.05 bar", "400 bar"),
     "flow meter": ("flow", "0.01 L/min", "5000 L/min"),
     "tachometer": ("shaft speed", "1 r/min", "20000 r/min"),
     "thermometer": ("temperature", "1 C", "300 C"),
@@ -58,8 +60,8 @@ SCALES = {  # instrument -> quantity, lowest and highest end of its scale
 CLASSES = (0.1, 0.25, 0.6, 1.0, 1.6, 2.5, 4.0)  # of accuracy after EN 837-1 [% of the range]
 STATES = {  # what an instrument may be -> which kinds
     "sound": tuple(SCALES),
-    "bent": ("gauge", "flow meter"),
-    "plugged": ("gauge",),
+    "bent": ("gauge", "differential gauge", "flow meter"),
+    "plugged": ("gauge", "vacuum gauge", "differential gauge"),
     "seized": tuple(SCALES),
 }
 
@@ -117,11 +119,12 @@ class LineTable(Struct):
 
 
 class InstrumentTable(Struct):
-    """An instrument: ``on`` a line or a part, or ``at`` a port."""
+    """An instrument: ``on`` a line or a part, ``at`` a port, or ``across`` a part."""
 
     range: Annotated[str, Meta(description=mark('the end of its scale, such as "250 bar"'))]
     on: Text | UnsetType = UNSET
     at: Text | UnsetType = UNSET
+    across: Text | UnsetType = UNSET
     label: Text = ""
     class_: Annotated[str | int | float, Meta(description=mark('its class, such as "1.6"'))] | UnsetType = field(
         name="class", default=UNSET

@@ -206,7 +206,7 @@ def _line(line: Line) -> dict[str, Any] | list[str]:
 
 
 def _instrument(instrument: Instrument) -> dict[str, Any]:
-    place = "at" if instrument.kind == "flow meter" else "on"
+    place = {"flow meter": "at", "differential gauge": "across"}.get(instrument.kind, "on")
     quantity = SCALES[instrument.kind][0]
     entry = {place: instrument.on, "range": written(instrument.range_, quantity)}
     default = Instrument(instrument.name, instrument.kind, instrument.on, instrument.range_)

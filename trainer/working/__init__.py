@@ -113,7 +113,9 @@ def _of_line(at: Sheet, name: str, deep: bool = False) -> list[Working]:
 
 def _of_instrument(at: Sheet, subject: Subject) -> list[Working]:
     instrument = at.rig.instruments[subject.name]
-    if instrument.kind == "gauge":
+    if instrument.kind == "differential gauge":
+        return about(at.rig, at.now, Subject("part", instrument.on))
+    if instrument.on_line:
         return about(at.rig, at.now, Subject("line", instrument.on, "pressure"))
     if instrument.kind == "tachometer":
         return about(at.rig, at.now, Subject("line", instrument.on, "shaft speed"))
@@ -163,8 +165,8 @@ def covered_by(rig: Rig, instruments: Collection[str], hidden_lines: Collection[
         instrument = rig.instruments.get(name)
         if instrument is None:
             continue
-        if instrument.kind == "gauge":
-            found |= {("pressure", instrument.on), ("ledger", "power")}
+        if instrument.on_line or instrument.between:
+            found |= {("pressure", line) for line in instrument.between or (instrument.on,)} | {("ledger", "power")}
         elif instrument.kind == "tachometer":
             found.add(("speed", instrument.on))
         elif instrument.kind == "thermometer":

@@ -18,6 +18,8 @@ __all__ = ["Target", "target_at"]
 _SHAFT = 12.0  # from a shaft's middle [px]
 _WHY = {
     "gauge": mark("a gauge goes onto an oil line"),
+    "vacuum gauge": mark("a vacuum gauge goes onto an oil line"),
+    "differential gauge": mark("a differential gauge goes over a part with a line before it and one behind"),
     "flow meter": mark("a flow meter goes to a port of an oil line"),
     "tachometer": mark("a tachometer goes onto a shaft"),
     "thermometer": mark("a thermometer goes into a tank or onto a part with oil in it"),
@@ -43,7 +45,7 @@ def target_at(scene: Scene, kind: str, x: float, y: float) -> Target:
         on = _shaft(scene, x, y) or _shaft_of(scene, found, (x, y))
     elif found is None:
         on = ""
-    elif kind == "gauge":
+    elif kind in ("gauge", "vacuum gauge"):
         on = _line(scene, found)
     elif kind == "flow meter":
         on = _port(scene, found, (x, y))
@@ -59,7 +61,7 @@ def _line(scene: Scene, found: Pick) -> str:
     if found.kind == "line":
         return found.name
     instrument = scene.rig.instruments.get(found.name) if found.kind == "instrument" else None
-    return instrument.on if instrument is not None and instrument.kind == "gauge" else ""
+    return instrument.on if instrument is not None and instrument.on_line else ""
 
 
 def _port(scene: Scene, found: Pick, place: Point) -> str:
@@ -117,7 +119,7 @@ def _ends(scene: Scene, joins: tuple[tuple[str, str], ...]) -> list[Point]:
 
 
 def _lit(scene: Scene, kind: str, on: str) -> frozenset[tuple[str, str]]:
-    if kind == "gauge":
+    if kind in ("gauge", "vacuum gauge"):
         return frozenset({("line", on)})
     if kind == "flow meter":
         part, _, port = on.partition(".")

@@ -229,7 +229,8 @@ class DialsPresenter(Presenter[Page]):
             self.take_off(name)
         elif target is not None and target.on and target.on != instrument.on:
             label = short_label(self.session.rig, instrument.kind, target.on)
-            self.want(replace(instrument, on=target.on, label=label), name)
+            ends = new_instrument(self.session.rig, instrument.kind, target.on, instrument.range_).between
+            self.want(replace(instrument, on=target.on, label=label, between=ends), name)
         elif target is not None and not target.on:
             self.stage.tell(f"{target.words[:1].upper()}{target.words[1:]}.")
 
@@ -241,7 +242,7 @@ class DialsPresenter(Presenter[Page]):
     def usual(self, kind: str, on: str) -> Instrument:
         """Return an instrument of a kind as a workshop would take it for a place."""
         session = self.session
-        value = true_reading(Instrument("", kind, on, 1.0), session.readings)
+        value = true_reading(new_instrument(session.rig, kind, on, 1.0), session.readings)
         end = usual_range(session.rig, kind, on, value)
         made = new_instrument(session.rig, kind, on, end, label=short_label(session.rig, kind, on))
         return replace(made, damping=DAMPINGS[kind])
@@ -296,7 +297,7 @@ class DialsPresenter(Presenter[Page]):
         lit: set[tuple[str, str]] = set()
         if pane.on:
             rig = self.session.rig
-            if pane.kind == "gauge":
+            if pane.kind in ("gauge", "vacuum gauge"):
                 lit = {("line", pane.on)}
             elif pane.kind == "tachometer":
                 lit = {("part", owner) for owner, _ in rig.lines[pane.on].joins}

@@ -27,6 +27,8 @@ def key_of_instrument(instrument: Instrument, rig: Rig) -> Key:
     """Return what an instrument measures, as a key of the readings."""
     if instrument.kind == "gauge":
         return "pressure", instrument.on
+    if instrument.kind in ("vacuum gauge", "differential gauge"):  # told by other traces
+        return instrument.kind, instrument.on
     if instrument.kind == "flow meter":
         part, _, port = instrument.on.partition(".")
         return "flow", part, port
