@@ -75,7 +75,7 @@ def _table() -> dict[str, Unit]:
     rows: dict[str, dict[str, float]] = {
         "ratio": {"": 1.0, "1": 1.0, "%": 0.01},
         "pressure": {"Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "GPa": 1e9, "bar": 1e5, "psi": _PSI},
-        "vacuum": {"mbar": 100.0, "inHg": 3386.389},  # below the air's pressure; of mercury at 0 C
+        "vacuum": {"Pa vac": 1.0, "mbar": 100.0, "inHg": 3386.389},  # below the air's pressure; of mercury at 0 C
         "flow": {"m3/s": 1.0, "L/min": 1e-3 / 60, "cm3/min": 1e-6 / 60, "cm3/s": 1e-6, "gpm": _GALLON / 60},
         "displacement": {
             "m3/rad": 1.0,
@@ -315,7 +315,8 @@ _SHOP = {  # unit of a declaration -> units in which the shop writes it, metric 
     "N/m": ("N/mm", "lbf/in"), "N/mm": ("N/mm", "lbf/in"), "m3/s/Pa": ("cm3/min/bar", "cm3/min/bar"),
 }  # fmt: skip
 FAVOURED = {  # units in which a workshop writes a file, before those of the table
-    "pressure": ("bar", "MPa"), "flow": ("L/min",), "displacement": ("cm3/rev",), "power": ("kW", "W"),
+    "pressure": ("bar", "MPa"), "vacuum": ("mbar",), "flow": ("L/min",), "displacement": ("cm3/rev",),
+    "power": ("kW", "W"),
     "force": ("kN", "N"), "shaft speed": ("r/min",), "speed": ("mm/s",), "length": ("mm", "m"),
     "area": ("mm2", "cm2"), "volume": ("L", "cm3"), "viscosity": ("mm2/s",), "angle": ("deg",),
     "dynamic viscosity": ("mPa s",), "spring rate": ("N/mm",), "leakage": ("cm3/min/bar",),

@@ -127,11 +127,13 @@ class Instrument:
         return self.kind in ("gauge", "vacuum gauge")
 
 
-def between(part: type[Part], id_: str, lines: Mapping[str, Line]) -> tuple[str, ...]:
+def between(part: type[Part] | None, id_: str, lines: Mapping[str, Line]) -> tuple[str, ...]:
     """Return the lines before and behind a part, across which a differential gauge reads; () where there are none.
 
     Of a cylinder or motor those of its chambers; a tank has none, nor has a part with more ways through it.
     """
+    if part is None:
+        return ()
     role = part.role
     oil = tuple(port for port, kind in part.ports.items() if kind is Kind.OIL)
     if isinstance(role, (Restrictor, Conduit)):
