@@ -34,7 +34,21 @@ def test_the_last_word_on_a_wear_counts() -> None:
     rig = with_defects(shipped(BENCH), ["0P1.slip = failed from 50 C to 65 C", "0P1.slip = mild"])
     assert rig.shows == {}
     again = with_defects(rig, ["0P1.slip = failed for 1 s every 9 s"])
-    assert again.shows == {"0P1.slip": Showing(None, 1.0, 9.0, 0)}
+    assert again.shows == {"0P1.slip": Showing(None, 1.0, 9.0, 0, other=rig.value("0P1", "slip"))}
+
+
+def test_degrees_are_of_what_the_rig_has() -> None:
+    """A rig's own pump may slip less than any other: four times that is its marginal, and else it is as it was."""
+    text = file.dump(shipped(BENCH)).replace('is = "FixedPump"', 'is = "FixedPump", slip = "1e-9"')
+    rig = with_defects(file.loads(text), ["0P1.slip = mild", "0P1.slip = marginal from 50 C to 65 C"])
+    assert rig.value("0P1", "slip") == 4e-9
+    assert rig.parts["0P1"].healthy("slip") == 1e-9
+    again = file.loads(file.dump(rig))
+    assert again.parts["0P1"] == rig.parts["0P1"]
+    session = Session(again, settle=False)
+    assert session.readings.parameter("0P1", "slip") == pytest.approx(1e-9)
+    with pytest.raises(RigError):
+        file.loads(text.replace('"1e-9"', '"2e-9, else 1e-9"'))
 
 
 def test_loads_and_instruments() -> None:

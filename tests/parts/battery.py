@@ -84,7 +84,7 @@ class Subject:
             ca.vertcat(*[oil.specific_volume(level[node], now) for node in model.oil]),
             speed, place, column["given"], column["inertia"],
         )  # fmt: skip
-        into, rate, heat, supply, stored, _, _ = results
+        into, rate, heat, supply, stored, read, _ = results
         through = {node: into[i] for i, node in enumerate(model.nodes)}
         for node in model.carried:
             if model.nodes[node] is Kind.OIL:
@@ -102,6 +102,8 @@ class Subject:
         self.power = ca.Function("power", [z], [work, swept, supply, heat, gain])
         contents = [i for i, state in enumerate(model.states.values()) if state.quantity == "volume"]
         inside = ca.vertcat(*[rate[i] for i in contents]) if self._carries_oil() else ca.SX(0, 1)
+        lost = [i for i, name in enumerate(model.reads) if name in part.spills.values()]
+        inside = ca.vertcat(inside, *[read[i] for i in lost])
         self.oil_flows = ca.Function("oil", [z], [ca.vertcat(*[through[n] for n in model.oil]), inside])
         self.outputs = ca.Function("outputs", [z], [ca.vertcat(*results, volume, places, values)])
         first = len(model.nodes) + len(model.states)
@@ -288,7 +290,7 @@ def check_anchors(part: type[Part], words: Words | None = None) -> None:
 
 
 def check_oil_kept(part: type[Part], words: Words | None = None, seed: int = 1) -> None:
-    """What flows in stays in: the sum of inflows is the rate of the oil inside (the tank's content, else none)."""
+    """What flows in stays in: the sum of inflows is the rate of the tank's content and of what is lost."""
     subject = Subject(part, words)
     if not subject.model.oil:
         return

@@ -95,7 +95,7 @@ FAULTS = {
          "PriorityValve.sticking"),
     ),
     36: Fault("neutral passage partly blocked", ("OpenCentre.neutral_blocked",)),
-    37: Fault("external leak, burst hose", ("Hose.kink",)),
+    37: Fault("external leak, burst hose", ("Hose.burst", "Cylinder.gland")),
     38: Fault(
         "load sensing: margin low, line plugged or bled, compensator stuck",
         ("LoadSensingPump.fatigue", "LoadSensingPump.plugging", "LoadSensingPump.bleed", "_Variable.hung_up",

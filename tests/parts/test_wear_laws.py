@@ -97,6 +97,8 @@ SIGNS = {
     35: [Sign(Orifice, "clogging", _into("1"), False, {"p": {"1": 50 * BAR}}),
          Sign(Throttle, "clogging", _into("1"), False, {"p": {"1": 50 * BAR}})],
     36: [Sign(OpenCentreSection, "neutral_blocked", _value("neutral_area"), False, {})],
+    37: [Sign(Hose, "burst", _value("spilt"), True, {"p": {"1": 100 * BAR}}),
+         Sign(Cylinder, "gland", _value("spilt"), True, {"p": {"B": 100 * BAR}})],
     39: [Sign(Accumulator, "gas_lost", _value("charge"), False, {})],
 }  # fmt: skip
 
@@ -193,6 +195,15 @@ def test_what_is_left_of_a_spring_a_grip_and_a_charge() -> None:
     slipping = evaluate(ShaftCoupling, slack="75 %", speed={"1": 100.0}, twist="3 deg", damping="0.001 N m s")
     assert slipping["into"]["1"] == pytest.approx(50.0, rel=1e-3)
     assert evaluate(Accumulator, gas_lost="50 %")["value"]["charge"] == pytest.approx(45 * BAR)
+
+
+def test_oil_that_is_lost_comes_from_the_tank() -> None:
+    """0.3 mm2 at 100 bar: 0.65 A sqrt(2 p / rho) = 1.77 L/min, all of it heat on the ground; nothing comes in."""
+    hole = evaluate(Hose, p={"1": 100 * BAR, "2": 100 * BAR}, burst="0.3 mm2")
+    assert hole["value"]["spilt"] == pytest.approx(1.77 * LITRE_MINUTE, rel=0.01)
+    assert hole["into"]["1"] + hole["into"]["2"] == pytest.approx(hole["value"]["spilt"], rel=1e-9)
+    assert hole["heat"]["spilt"] == pytest.approx(100 * BAR * hole["value"]["spilt"], rel=0.01)
+    assert evaluate(Hose, p={"1": -0.5 * BAR}, burst="20 mm2")["value"]["spilt"] == 0.0
 
 
 def test_a_bent_rod_binds_at_one_place() -> None:

@@ -20,6 +20,7 @@ _WORDS: Mapping[str, str] = {  # by kind: what stands before the part in an acco
     "flow.relief": mark("Over the relief {part}"),
     "flow.through": mark("Through {part}"),
     "flow.leakage": mark("Leakage, {part}"),
+    "flow.spilt": mark("Lost, {part}"),
     "flow.taken_up": mark("Taken up by oil and hoses"),
     "flow.back": mark("Back at the tank"),
     "flow.kept": mark("kept by the cylinders"),

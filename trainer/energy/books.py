@@ -155,6 +155,11 @@ class FlowBook:
             moved, port = capital(part_short(network.rig, id_)), port_name(network.rig, id_, node)
             new = f"flow.drawn.{id_}.{node}", named("flow.to", moved=moved, port=port), "useful"
             add(new, [id_], [(("enters", id_, node), 1.0), (("swells", id_, node), 1.0)])
+        for id_, model in network.models.items():
+            for port, reading in model.part.spills.items():
+                if network.line_of[id_, port] in self.supply_lines and id_ not in self.actuators:
+                    called = named("flow.spilt", part=part_short(network.rig, id_))
+                    add((f"flow.spilt.{id_}", called, "leakage"), [id_], [(("value", id_, reading), 1.0)])
         if self.pumps:
             terms: list[Term] = [(("swells", id_, node), -1.0) for id_, node in self.drawn]
             terms += [(("fills", line), 1.0) for line in sorted(self.supply_lines) if line not in network.carrier]

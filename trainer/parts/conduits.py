@@ -10,13 +10,13 @@ import casadi as ca
 
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, check, clip, quadratic_root, ramp, smooth_abs
-from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, Stream, Wear
+from trainer.parts.laws import RATED_VISCOSITY, check, clip, quadratic_root, ramp, smooth_abs, spilt
+from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.pipe_law import LAMINAR, ROUGHEST, TURBULENT, pipe_flow
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Conduit
 from trainer.parts.sheet import COOLING, EDGE, PERCENT, Sheet
-from trainer.parts.workings import BORE, edge, heat, velocity
+from trainer.parts.workings import BORE, edge, heat, lost, velocity
 from trainer.units import GRAVITY, PLAIN, pair
 
 __all__ = ["Cooler", "Hose", "ReturnFilter", "SuctionStrainer"]
@@ -58,7 +58,8 @@ class Hose(Part):
         ),
     )
     role = Conduit(hose=True)
-    words = {"through": "through", "height": "height"}
+    words = {"through": "through", "height": "height", "spilt": "oil that is lost"}
+    spills = {"1": "spilt"}
     length = Parameter("2 m", low="0.05 m", high="100 m", meaning="length", at_rest=True)
     bore = Parameter("12.7 mm", low="3 mm", high="80 mm", meaning="inside diameter", at_rest=True)
     stiffness = Parameter("400 MPa", low="50 MPa", high="200 GPa", meaning="stiffness of the wall", at_rest=True)
@@ -81,6 +82,14 @@ class Hose(Part):
         notice="it is slow one way only, and nothing is to be seen from outside",
         meaning="share of its bore that a torn lining closes to oil from 1 to 2",
     )
+    burst = Wear(
+        "0 mm2",
+        mild="0.02 mm2",
+        marginal="0.3 mm2",
+        failed="20 mm2",
+        notice="there is oil under the machine, and it has to be topped up",
+        meaning="hole at its end 1 through which oil is lost",
+    )
 
     def equations(self, at: At) -> Law:
         """Return the hose's law: half its volume and compliance at each end, the drop between."""
@@ -89,17 +98,26 @@ class Hose(Part):
         fittings = at.fittings + _narrowed(at.kink) + _narrowed(at.flap) * ramp(0.5 + drop / _LIFTS)
         flow = pipe_flow(drop, at.length, at.bore, at.oil.density, at.oil.viscosity, at.roughness, fittings)
         half = math.pi * at.bore * at.bore / 8 * at.length
+        loss = spilt(at.p["1"], at.burst, at.oil)
         return Law(
+            into={"1": loss},
             streams={"through": Stream("1", "2", flow, Loss.LINES, raised=lift)},
+            heat={"spilt": Heat(loss * at.h["1"], Loss.LEAKAGE, dry=True)},
             supply={"height": -lift * flow},
             volume={"1": half, "2": half},
             compliance={"1": half / at.stiffness, "2": half / at.stiffness},
-            readings={"flow": (flow, "flow"), "drop": (drop, "pressure"), "fittings": (fittings, "ratio")},
+            readings={
+                "flow": (flow, "flow"),
+                "drop": (drop, "pressure"),
+                "fittings": (fittings, "ratio"),
+                "spilt": (loss, "flow"),
+            },
         )
 
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
-        """Yield velocity, Reynolds number, drop, friction factor, height and heat of a hose."""
+        """Yield what is lost, velocity, Reynolds number, drop, friction factor, height and heat of a hose."""
+        yield from lost(at, at.at_port("1"), "burst")
         passes = at.passes("through")
         if abs(passes) < 1e-9:
             return

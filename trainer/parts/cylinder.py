@@ -11,11 +11,12 @@ import casadi as ca
 
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, clip, friction_force, pos, smooth_abs, stop
+from trainer.parts.laws import RATED_VISCOSITY, clip, friction_force, pos, smooth_abs, spilt, stop
 from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Actuator
 from trainer.parts.sheet import LEAK, TRICKLE, Sheet, summed
+from trainer.parts.workings import lost
 from trainer.units import pair
 
 __all__ = ["Cylinder", "DoubleRodCylinder", "end_stop", "friction", "rod_force", "rod_friction", "room", "times"]
@@ -89,7 +90,11 @@ class Cylinder(Part):
         ),
     )
     role = Actuator(areas=("cap_area", "rod_end_area"), stroke="stroke")
-    words = {"past_piston": "past the piston", "rod_friction": "rod friction", "end_stop": "end stop"}
+    words = {
+        "past_piston": "past the piston", "rod_friction": "rod friction", "end_stop": "end stop",
+        "spilt": "oil that is lost",
+    }  # fmt: skip
+    spills = {"B": "spilt"}
     bore = Parameter("80 mm", low="16 mm", high="300 mm", meaning="inside diameter", at_rest=True)
     rod = Parameter("45 mm", low="0 mm", high="250 mm", meaning="rod diameter", at_rest=True)
     stroke = Parameter("500 mm", low="20 mm", high="4 m", meaning="travel of the piston", at_rest=True)
@@ -124,6 +129,14 @@ class Cylinder(Part):
         failed=100,
         notice="weak and slow both ways",
         meaning="leak past the piston at 35 mPa s",
+    )
+    gland = Wear(
+        "0 mm2",
+        mild="0.002 mm2",
+        marginal="0.03 mm2",
+        failed="0.5 mm2",
+        notice="its rod is wet, and oil has to be topped up",
+        meaning="gap of the rod's seal through which oil is lost",
     )
     rod_mass = Parameter("5 kg", low="0.1 kg", high="500 kg", meaning="mass of piston and rod")
     end_give = Parameter(
@@ -161,17 +174,20 @@ class Cylinder(Part):
         room_b, end_b = room(at.dead_volume, annulus, annulus * (at.stroke - x))
         push = p[one] * end_a - p[other] * end_b
         leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (p[one] - p[other])
+        loss = spilt(p[other], at.gland, at.oil)
         return Law(
             streams={"past_piston": Stream(one, other, leak, Loss.LEAKAGE)},
-            into={"rod": rubbing - push - end},
+            into={"rod": rubbing - push - end, other: loss},
             volume={one: room_a, other: room_b},
             inertia={"rod": at.rod_mass},
             heat={
                 "rod_friction": Heat(rubbing * v, Loss.FRICTION),
                 "end_stop": Heat(end_heat, Loss.FRICTION, dry=True),
+                "spilt": Heat(loss * at.h[other], Loss.LEAKAGE, dry=True),
             },
             stored={"end_stop": end_stored},
             readings={
+                "spilt": (loss, "flow"),
                 "force": (push - rubbing, "force"),
                 "friction": (rubbing, "force"),
                 "extension": (x / at.stroke, "ratio"),
@@ -201,6 +217,7 @@ class Cylinder(Part):
         speed, force = at.speed_at("rod"), at.value("force")
         out = speed > -_RESTS
         yield _force(at, cls.within(at, "A"), cls.within(at, "B"))
+        yield from lost(at, cls.within(at, "B"), "gland")
 
         leak = at.passes("past_piston")
         ends = {"A": (cap, tr("cap end")), "B": (annulus, tr("rod end"))}

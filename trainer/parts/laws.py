@@ -16,6 +16,7 @@ from trainer.parts.part import Expr
 __all__ = [
     "LAMINAR",
     "RATED_VISCOSITY",
+    "SPILLS",
     "TOUCH",
     "bristle",
     "check",
@@ -40,11 +41,13 @@ __all__ = [
     "smooth_abs",
     "smooth_min",
     "smooth_sign",
+    "spilt",
     "sqrt_flow",
     "stop",
     "straight_ramp",
 ]
 
+SPILLS = 0.65  # discharge coefficient of a hole that oil is lost by
 TOUCH = 1e-4  # m over which a stiff contact is rounded
 RATED_VISCOSITY = 0.035  # dynamic [Pa s], for which leaks and laminar drops are given
 LAMINAR = 5e3  # Pa, below which a sharp edge is laminar
@@ -190,6 +193,11 @@ def drag_torque(
     return viscous * displacement * film * speed + (
         pressed * displacement * smooth_abs(drop, 1e4) + steady
     ) * smooth_sign(speed, knee)
+
+
+def spilt(pressure: Expr, area: Expr, oil: Any) -> Expr:
+    """Return the flow [m3/s] out of the machine through a hole of ``area`` [m2]; no air comes in by it."""
+    return edge_rate(area, SPILLS, oil) * sqrt_flow(pressure) * opened(pressure, 0.0, 2e4)
 
 
 def quadratic_root(drop: Expr, linear: Expr, square: Expr) -> Expr:

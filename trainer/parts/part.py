@@ -155,7 +155,7 @@ class Wear(Parameter):
     def degrees(self, healthy: float) -> dict[str, float]:
         """Return its severities [SI], none first, of a part whose healthy value is another than the default."""
         worn = {
-            name: self.severities[name] if isinstance(one, str) else one * healthy
+            name: self.severities[name] if isinstance(one, str) else min(one * healthy, self.high)
             for name, one in self._given.items()
         }
         return {"healthy": healthy, **worn}
@@ -343,6 +343,7 @@ class Part:
     carries: ClassVar[tuple[str, ...]] = ()  # ports whose across value this part says
     signals: ClassVar[tuple[str, ...]] = ()  # oil ports that only tell a pressure: a pilot line leads there
     spare: ClassVar[tuple[str, ...]] = ()  # ports that may be on no line: nobody gives there, and nothing moves them
+    spills: ClassVar[Mapping[str, str]] = {}  # oil ports -> the reading of what is lost there [m3/s at tank density]
     ends: ClassVar[Mapping[str, str]] = {}  # shaft ports with an end stop -> the reading that is its torque, else 0
     symbol: ClassVar[str] = ""  # its name among the drawing's symbols
     letter: ClassVar[str] = "Z"  # function letter of ISO 1219-2: P A M S V Z; loads W, our own

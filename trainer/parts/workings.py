@@ -18,6 +18,7 @@ __all__ = [
     "edge",
     "gap",
     "heat",
+    "lost",
     "override",
     "part_open",
     "pump_efficiency",
@@ -127,6 +128,21 @@ def gap(at: Sheet, stream: str, rate: float) -> Iterator[Working]:
     yield Working(
         at.part, f"{called[:1].upper()}{called[1:]}", result, (k, drop, at.viscosity()),
         ("ql = k · Δp · 35 / μ",) * 2,
+    )  # fmt: skip
+
+
+def lost(at: Sheet, pressure: Term, hole: str) -> Iterator[Working]:
+    """Yield the oil that a pressure drives out of the machine through a hole, a parameter."""
+    flow, p = at.value("spilt"), pressure.letter
+    if flow < _LEAST or pressure.value <= 0:
+        return
+    area = at.number("A", hole, tr("hole"), EDGE)
+    wide = area.value * math.sqrt(2 * pressure.value / at.oil.density)
+    number = at.term("Cd", flow / wide, "ratio", tr("of the hole, less where there is hardly pressure"), (), PLAIN)
+    yield Working(
+        at.part, tr("Oil that is lost"), at.term("ql", flow, "flow", tr("out of the machine"), pressure.refers_to),
+        (number, area, pressure, at.density(), at.gravity()),
+        (f"ql = 26.83 · Cd · A · √( {p} / ρ )", f"ql = 37.98 · Cd · A · √( {p} / SG )"),
     )  # fmt: skip
 
 

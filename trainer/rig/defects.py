@@ -116,11 +116,11 @@ def _exchanged(one: Fitted, other: Fitted) -> list[str]:
 
 def with_defects(rig: Rig, lines: Iterable[str]) -> Rig:
     """Return a rig with all that is written wrong with it. Raises RigError with every line that cannot be used."""
-    faults = Faults(rig.source)
+    faults, sound = Faults(rig.source), rig
     for k, line in enumerate(lines):
         where = tr("fault {number}").format(number=k + 1)
         if len(line) <= _LONGEST and (match := _SET.fullmatch(line)):
-            rig = _set(rig, match[1], match[2], match[3], where, faults)
+            rig = _set(rig, sound, (match[1], match[2], match[3]), where, faults)
         elif len(line) <= _LONGEST and (match := _SWAPPED.fullmatch(line)):
             rig = _swapped(rig, (match[1], match[2]), (match[3], match[4]), where, faults)
         else:
@@ -132,7 +132,9 @@ def with_defects(rig: Rig, lines: Iterable[str]) -> Rig:
     return rig.checked()
 
 
-def _set(rig: Rig, owner: str, name: str, written: str, where: str, faults: Faults) -> Rig:
+def _set(rig: Rig, sound: Rig, said: tuple[str, str, str], where: str, faults: Faults) -> Rig:
+    """Return a rig with a number or a word of one of its parts or instruments; ``sound`` is as it was before all."""
+    owner, name, written = said
     if owner in rig.instruments:
         changed = _instrument(rig.instruments[owner], name, written, where, faults)
         return rig if changed is None else replace(rig, instruments={**rig.instruments, owner: changed})
@@ -147,10 +149,12 @@ def _set(rig: Rig, owner: str, name: str, written: str, where: str, faults: Faul
         return rig
     shows = {own: one for own, one in fitted.shows.items() if own != name}
     if isinstance(parameter, Wear):
-        value, showing = read_wear(written, fitted, parameter, where, faults)
-        shows |= {name: showing} if showing is not None else {}
+        healthy = sound.parts[owner].healthy(name)
+        value, showing = read_wear(written, parameter, healthy, where, faults)
+        if showing is not None:
+            shows[name] = showing if healthy == fitted.new(name) else replace(showing, other=healthy)
     else:
-        more = _more(parameter, fitted.value(name)) if parameter.quantity in _LOADED else {}
+        more = _more(parameter, sound.value(owner, name)) if parameter.quantity in _LOADED else {}
         low, high = parameter.range_written
         value = number(written, parameter.quantity, low, high, where, faults, more)
     if value is None:

@@ -47,6 +47,7 @@ __all__ = ["MOST_PARTS", "dump", "load", "loads", "read_wear"]
 MOST_PARTS = 200
 _ID = re.compile(r"(\d{1,2})([A-Z]{1,2})(\d{1,3})")
 _LIKE_AN_ID = re.compile(r"(\d{1,2})[^0-9A-Za-z]*([A-Za-z]{1,2})[^0-9A-Za-z]*(\d{1,3})")
+_OTHERWISE = re.compile(r",\s*else\s+(\S.{0,40})$")
 _OIL = {  # key -> quantity, low, high
     "temperature": ("temperature", "-20 C", "110 C"),
     "air": ("ratio", "0.01 %", "20 %"),
@@ -227,7 +228,7 @@ def _parts(table: Mapping[str, Any], classes: Classes, faults: Faults) -> dict[s
             if name in good:
                 where = ["parts", id_, name]
                 if isinstance(parameter, Wear):
-                    value, showing = read_wear(good[name], new, parameter, where, faults)
+                    value, showing = read_wear(good[name], parameter, new.value(name), where, faults)
                     shows |= {name: showing} if showing is not None else {}
                 else:
                     low, high = parameter.range_written
@@ -254,14 +255,25 @@ def _teaches(topic: str, faults: Faults) -> str:
 
 
 def read_wear(
-    written: str | float, fitted: Fitted, wear: Wear, where: Where, faults: Faults
+    written: str | float, wear: Wear, healthy: float, where: Where, faults: Faults
 ) -> tuple[float | None, Showing | None]:
-    """Return how worn a part is [SI] by a number or the word of a degree, and when that shows."""
-    showing = None
+    """Return how worn a part is [SI] by a number or the word of a degree, and when that shows.
+
+    ``healthy``: its number without wear [SI], of which some degrees are so many times.
+    """
+    low, high = wear.range_written
+    showing, other = None, None
+    if isinstance(written, str) and (otherwise := _OTHERWISE.search(written)):
+        other = number(otherwise[1], wear.quantity, low, high, where, faults)
+        written = written[: otherwise.start()]
     if isinstance(written, str):
         written, showing = read_showing(written, where, faults)
-    low, high = wear.range_written
-    return number(written, wear.quantity, low, high, where, faults, wear.degrees(fitted.healthy(wear.name))), showing
+    if showing is not None:
+        showing = replace(showing, other=other)
+    elif other is not None:
+        problem = tr("it has another number, and nothing says when.")
+        faults.add("bad number", where, problem, tr('Write "failed from 50 C to 65 C, else 2e-8".'))
+    return number(written, wear.quantity, low, high, where, faults, wear.degrees(healthy)), showing
 
 
 def _oil(table: Mapping[str, Any], faults: Faults) -> OilSpec:

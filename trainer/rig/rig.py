@@ -56,9 +56,16 @@ class Fitted:
     ends: tuple[str, str] | None = None  # the words at its lever's ends, minus first
     shows: Mapping[str, Showing] = field(default_factory=dict)
 
-    def healthy(self, name: str) -> float:
+    def new(self, name: str) -> float:
         """Return the number of a parameter [SI] of such a part as it is new: its data set's, else the default."""
         return Fitted(self.id, self.part, {}, self.choices).value(name)
+
+    def healthy(self, name: str) -> float:
+        """Return the number of a parameter [SI] while none of its wear shows that does not always."""
+        if name not in self.shows:
+            return self.value(name)
+        other = self.shows[name].other
+        return self.new(name) if other is None else other
 
     def value(self, name: str) -> float:
         """Return the number of a parameter [SI]: the rig's, else that of a chosen data set, else the default."""

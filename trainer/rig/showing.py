@@ -2,7 +2,8 @@
 
 Written behind the degree of the wear: "failed from 50 C to 65 C" begins to show at the first temperature of the oil
 and is whole at the second; "failed for 8 s every 60 s, seed 3" shows once in every minute, for some eight seconds, at
-moments that follow from the seed alone.
+moments that follow from the seed alone. Behind all that may stand ", else 2e-8": the number while it does not show,
+where that is not a new part's.
 """
 
 from __future__ import annotations
@@ -30,13 +31,15 @@ _LONGEST = 120  # characters
 class Showing:
     """When a wear shows. ``warm``: oil [C] where it begins and where it is whole; None at any temperature.
 
-    ``lasts`` [s], on an average, in every stretch of ``every`` [s]; 0 all the time.
+    ``lasts`` [s], on an average, in every stretch of ``every`` [s]; 0 all the time. ``other``: the part's number [SI]
+    while it does not show, None for that of a new part.
     """
 
     warm: tuple[float, float] | None = None
     lasts: float = 0.0
     every: float = 0.0
     seed: int = 0
+    other: float | None = None
 
     def share(self, time: float, temperature: float) -> float:
         """Return how much of it shows, 0 … 1, at a time [s] since the start and a temperature of the oil [C]."""
@@ -57,7 +60,7 @@ class Showing:
 
     @property
     def text(self) -> str:
-        """As it is written."""
+        """As it is written, without the other number."""
         words = []
         if self.warm is not None:
             words.append(f"from {self.warm[0]:.6g} C to {self.warm[1]:.6g} C")

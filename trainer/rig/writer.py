@@ -189,8 +189,15 @@ def _part(fitted: Fitted) -> Iterator[tuple[str, Any]]:
             yield name, fitted.choices[name]
     for name, parameter in fitted.part.declared(Parameter).items():
         if name in fitted.values:
-            shows = f" {fitted.shows[name].text}" if name in fitted.shows else ""
-            yield name, written(fitted.values[name], parameter.quantity) + shows
+            yield name, written(fitted.values[name], parameter.quantity) + _showing(fitted, name, parameter.quantity)
+
+
+def _showing(fitted: Fitted, name: str, quantity: str) -> str:
+    """Return the words of when a wear shows, "" where it always does."""
+    if name not in fitted.shows:
+        return ""
+    one = fitted.shows[name]
+    return f" {one.text}" + ("" if one.other is None else f", else {written(one.other, quantity)}")
 
 
 def _line(line: Line) -> dict[str, Any] | list[str]:
