@@ -181,7 +181,9 @@ def _classes(table: Mapping[str, Any], catalogue: Mapping[str, type[Part]], faul
                 where,
                 tr("{written} is no part.").format(written=quoted(what)),
                 nearest(shown(what), catalogue)
-                or tr("Known here: {known}.").format(known=", ".join(sorted(catalogue))),
+                or tr("Known here: {known} and {count} more; spoolroom parts lists them.").format(
+                    known=", ".join(sorted(catalogue)[:12]), count=max(len(catalogue) - 12, 0)
+                ),
             )
         elif part is None:
             faults.add(
