@@ -517,3 +517,43 @@ def test_constant_pressure_light_loads_go_faster_and_rest_costs_slip() -> None:
     watts = at_rest.readings.value("0P1", "power")
     over_the_relief = si("180 bar") * si("18 cm3/rev") * si("1500 r/min")
     assert watts < 0.12 * over_the_relief, "a fixed pump would turn all of it into heat"
+
+
+def test_pilot_pressure_says_how_far_the_big_spool_goes() -> None:
+    """Half of what lies beyond the play: 5 + 17 / 2 = 13.5 bar; springs 6 … 20 bar: (13.5 - 6) / 14 of the stroke."""
+    session = run(RIGS["pilot-joystick"], 1.5, _0V3_lever=0.53)
+    pilot = bar(session, "XA") - bar(session, "XB")
+    check("small", "pilot pressure at half lever [bar]", bar(session, "XA") - bar(session, "R"), 13.5, within=0.2)
+    spool = session.readings.state("1V1", "spool")
+    check("small", "spool: its springs' straight line", spool, (pilot - 6.0) / 14.0, within=0.02)
+    worn = run(altered(RIGS["pilot-joystick"], "0V3", weak=0.7), 1.5, _0V3_lever=0.53)
+    assert worn.readings.state("1V1", "spool") < 0.05, "the gauge tells that it is the lever's valve"
+
+
+def test_hydrostatic_drive_speed_torque_and_its_low_side() -> None:
+    """n = V1 s n1 / V2 less slip; T = drag of the wheel through the gear; the low side is the flushing relief's."""
+    rig = RIGS["hydrostatic-loop"]
+    for lever, high, low in ((1.0, "A1", "B1"), (-0.5, "B1", "A1")):
+        session = run(rig, 3.0, _0P1_lever=lever)
+        turns = show(session.readings.speed("shaft1"), "r/min")
+        check("small", "hydrostatic: speed [r/min]", turns, 28.0 * lever * 1500 / 160.0, share=0.05)
+        torque = 2500.0 * abs(session.readings.speed("wheel")) / 20.0
+        drop = show(torque * 2 * math.pi / si("160 cm3"), "bar")
+        found = bar(session, high) - bar(session, low)
+        check("small", "hydrostatic: drop [bar], and 15 % of the motor", found, drop * 1.15, share=0.12)
+        assert 14.0 < bar(session, low) < 19.0
+    rest = run(rig, 1.0)
+    assert bar(rest, "A1") == pytest.approx(bar(rest, "B1"), abs=0.1)
+    assert bar(rest, "C1") == pytest.approx(19.9, abs=0.3), "the charge relief's"
+
+
+def test_without_charge_a_hydrostatic_drive_loses_its_low_side() -> None:
+    """A charge relief whose spring is gone: charge falls, then the low side; the pressing side looks as ever."""
+    sides = {}
+    for tired in (0.0, 0.9):
+        session = run(altered(RIGS["hydrostatic-loop"], "0V1", fatigue=tired), 2.5, _0P1_lever=1.0)
+        sides[tired] = [bar(session, line) for line in ("C1", "B1", "A1")]
+    (charge, low, high), (charge2, low2, high2) = sides.values()
+    assert charge > 15.0 > 4.0 > charge2
+    assert low > 14.0 > 3.0 > low2
+    assert high2 - low2 == pytest.approx(high - low, rel=0.05)

@@ -15,10 +15,9 @@ from trainer.drawing.symbols import SYMBOLS, M
 from trainer.drawing.symbols.symbol import turned
 from trainer.errors import Fault, RigError
 from trainer.language import tr
-from trainer.parts.part import Kind
+from trainer.parts.part import Control, Kind
 from trainer.parts.roles import (
     Actuator,
-    DirectionalValve,
     Pump,
     Tank,
 )
@@ -127,7 +126,7 @@ def lay_out(rig: Rig, room: Point = (0.0, 0.0)) -> Layout:
         if isinstance(part.role, Tank):
             vessel = _vessel(rig, id_, part.x, part.y, placed, (shift[0], shift[1]))
             placed[id_] = replace(part, vessel=vessel)
-    levers = {id_: p.x for id_, p in placed.items() if isinstance(p.role, DirectionalValve)}
+    levers = {id_: p.x for id_, p in placed.items() if "lever" in p.fitted.part.declared(Control)}
     columns: dict[str, float] = {}
     for id_, p in placed.items():
         if id_ in levers or (circuit(id_) not in columns and isinstance(p.fitted.part.role, (Actuator, Pump))):

@@ -373,7 +373,7 @@ class Pipes:
         kept = self._kept.get((line, step))
         if kept is None:
             pieces = [
-                self._pilot(run.points, step) if run in self._pilots else self.piece(run.points, step)
+                self.pilot(run.points, step) if run in self._pilots else self.piece(run.points, step)
                 for run in self.nets[line].runs
             ]
             kept = self._kept[line, step] = ([c for c, _ in pieces], [core for _, core in pieces])
@@ -382,7 +382,7 @@ class Pipes:
                 kept[1].extend(tick for run in runs for tick in ticks(run.points, self.theme))
         return kept
 
-    def _pilot(self, points: tuple[Point, ...], step: int | None) -> tuple[Shape, Shape]:
+    def pilot(self, points: tuple[Point, ...], step: int | None) -> tuple[Shape, Shape]:
         """Return (casing, core) of one stretch of a pilot line."""
         role = "cover" if step is None else f"pressure{step}"
         wide = 2 * self.theme.pilot

@@ -439,7 +439,9 @@ class Scene:
         key = (id_, passage.start, step)
         found = self._stubs.get(key)
         if found is None:
-            found = self._stubs[key] = self.pipes.piece(points, step, width)
+            told = passage.start in self.rig.parts[id_].part.signals
+            found = self.pipes.pilot(points, step) if told else self.pipes.piece(points, step, width)
+            self._stubs[key] = found
         return found
 
     def _in_order(self, pieces: _Pieces) -> list[Shape]:

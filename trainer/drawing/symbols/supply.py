@@ -121,6 +121,8 @@ MANNERS: dict[str, Manner] = {
     **dict.fromkeys(  # three rows, beside a meter's name
         ("pump_comp", "pump_ls"), Manner(labels={"driven": LabelPlace(-48.0, -52.0, "right", lifted=1.12)})
     ),
+    "pump_hst": Manner(labels={"": LabelPlace(-38.0, 56.0, "right", rows=1.0)}),
+    "pump_tandem": Manner(labels={"": LabelPlace(88.0, 6.0, "left")}),
     **dict.fromkeys(
         ("motor_uni", "motor_bidir", "motor_var"), Manner(labels={"": LabelPlace(-50.0, -26.0, "right", rows=0.35)})
     ),

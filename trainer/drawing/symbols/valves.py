@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-__all__ = ["ROWS"]
+from trainer.drawing.symbols.manner import LabelPlace, Manner
+
+__all__ = ["MANNERS", "ROWS"]
 
 # name: (title, drawing, ports)
 ROWS: dict[str, tuple[str, str, str]] = {
@@ -163,4 +165,8 @@ ROWS: dict[str, tuple[str, str, str]] = {
         ),
         "1(-4,0)W 2(4,0)E A(0,3)N",
     ),
+}
+
+MANNERS: dict[str, Manner] = {
+    "flushing": Manner(labels={"": LabelPlace(-84.0, 30.0, "right", rows=1.0)}),
 }

@@ -16,6 +16,7 @@ def snapshot_of(
 ) -> dict[str, Any]:
     """Return levers, instruments, ledgers, strip, notice and the rest by name."""
     live = session.readings
+    moved = [name.partition(".")[0] for name in page.rack.levers]
     return {
         "time": session.time,
         "running": session.running,
@@ -30,7 +31,7 @@ def snapshot_of(
         "instruments": page.dials.snapshot(),
         "needles": {dial.instrument.name: dial.needle for dial in page.dials.dials},
         "covered": set(page.drawing.state.covered),
-        "spools": {name.partition(".")[0]: live.state(name.partition(".")[0], "spool") for name in page.rack.levers},
+        "spools": {id_: live.state(id_, "spool") for id_ in moved if "spool" in live.network.models[id_].states},
         "flow ledger": page.flow.text,
         "power ledger": page.power.text,
         "strip": {trace.name: page.strip.value_text(k) for k, trace in enumerate(page.strip.traces)},
