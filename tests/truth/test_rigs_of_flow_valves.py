@@ -129,3 +129,57 @@ def test_the_ledger_tells_both_wings_by_their_names() -> None:
     entries = {entry.name: show(entry.value, "L/min") for entry in flow_ledger(run(rig, 1.0, _1V1_lever=1.0)).entries}
     assert entries["Left, cap end"] == pytest.approx(entries["Right, cap end"], rel=0.03)
     assert 5.5 < entries["Left, cap end"] < 6.0
+
+
+@pytest.mark.soak
+def test_a_valve_that_shuts_quickly_makes_a_blow() -> None:
+    """rho c v above what stood there (Joukowsky 1898), and what the drop of the pipe adds as the oil comes to rest.
+
+    Shut in a second, twenty times as long as the blow runs there and back, it is hardly seen.
+    """
+    rig = RIGS["sudden-stop"]
+    blows = {}
+    for seconds in (0.01, 1.0):
+        session = Session(rig)
+        speed = session.readings.flow("0Z3", "1") / area("12 mm")
+        stood, fed = bar(session, "P2"), bar(session, "P1")
+        steps, seen = round(1000 * seconds), []
+        for k in range(steps + 80):
+            session.set_control("0V2.opening", max(0.0, 1.0 - (k + 1) / steps))
+            session.advance(1e-3)
+            seen.append(bar(session, "P2"))
+        blows[seconds] = max(seen)
+        assert session.rough_calls == 0
+    stiff = 1 / (1 / (1.5e9 * math.exp(0.025)) + 1 / 26e9)  # oil at 45 C, 12 x 1.5 steel
+    blow = show(870 * math.sqrt(stiff / 870) * speed, "bar")
+    assert stood + blow < blows[0.01] < 1.03 * (stood + blow + (fed - stood))
+    assert blows[1.0] < fed + 0.1 * blow
+
+
+@pytest.mark.soak
+def test_oil_shut_in_warms_by_ten_bar_a_degree_until_its_relief_opens() -> None:
+    """0.0007 / K · K' of 1.66 GPa at 30 C and 26 GPa of steel: 10.9 bar for each kelvin, with the pump stopped."""
+    session = Session(RIGS["line-in-the-sun"])
+    for name, value in (("0V2.opening", 0.0), ("0M1.setting", 0.0)):
+        session.set_control(name, value)
+    session.advance(5.0)
+    before = bar(session, "L2"), session.readings.state("0Z3", "warmth")
+    session.advance(60.0, length=0.1)
+    risen, warmer = bar(session, "L2") - before[0], session.readings.state("0Z3", "warmth") - before[1]
+    softness = 1 / (1.5e9 * math.exp(0.1) + 10 * 90e5) + 1 / 26e9
+    check(
+        "small",
+        "rise for each kelvin [bar]: swelling over softness",
+        risen / warmer,
+        7e-4 / softness / 1e5,
+        share=0.03,
+    )
+    assert bar(session, "P1") < 0.5
+    session.set_parameter("0Z3.surroundings", 90.0)
+    session.advance(120.0, length=0.1)
+    assert 155.0 < bar(session, "L2") < 185.0, "its thermal relief"
+    leaky = altered(RIGS["line-in-the-sun"], "0V3", leakage=1e-12)
+    drips = Session(leaky)
+    drips.set_control("0V2.opening", 0.0)
+    drips.advance(60.0, length=0.1)
+    assert bar(drips, "L2") < 40.0, "a drip of some cm3 a minute takes it all"

@@ -52,7 +52,7 @@ class LongLine(Part):
 
     ports = {"1": OIL, "2": OIL}
     symbol = "long_line"
-    plate = ("{length}", "Ø{bore}")
+    plate = ("Ø{bore}",)
     letter = "Z"
     plain = Plain(
         mark("Long line with inertia"),
@@ -166,7 +166,7 @@ class WarmedLine(Part):
 
     ports = {"1": OIL, "2": OIL}
     symbol = "warmed_line"
-    plate = ("{length}", "Ø{bore}")
+    plate = ("Ø{bore}",)
     letter = "Z"
     plain = Plain(
         mark("Line in the sun"),

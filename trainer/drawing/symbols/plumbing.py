@@ -197,5 +197,9 @@ MANNERS: dict[str, Manner] = {
         ),
     ),
     "cup": Manner(labels={"": LabelPlace(-28.0, -8.0, "right")}),
+    **dict.fromkeys(
+        ("long_line", "warmed_line"),
+        Manner(labels={"level": LabelPlace(0.0, 6.0, "centre", below="bottom", rows=1.0)}),
+    ),
     "cooler": Manner(labels={"level": LabelPlace(0.0, 4.0, "centre", below="bottom", rows=1.0)}),
 }
