@@ -272,6 +272,22 @@ FORMULAS: dict[str, tuple[Callable[[Posed], float], Callable[[Posed], float], fl
     "both-pumps": (lambda t: t.answer, lambda t: moved(t, "0P1", "0P2") / cap(t.rig), 0.03),
     "ram-meets-its-load": (lambda t: t.answer, lambda t: moved(t, "0P2") / cap(t.rig), 0.12),
     "oil-it-gives": (lambda t: t.answer, quick_gas, 0.08),
+    # flow control: Q ~ A sqrt(dp), or ~ A where a compensator keeps dp
+    "heavier-behind-a-throttle": (
+        lambda t: t.answer / t.taken.values["t0"],
+        lambda t: math.sqrt(left(t, t.taken.values["m0"]) / left(t, t.taken.values["m"])),
+        0.08,
+    ),
+    "heavier-behind-a-flow-control": (lambda t: t.answer / t.taken.values["t0"], lambda _: 1.0, 0.03),
+    "screw-of-a-flow-control": (
+        lambda t: t.answer / t.taken.values["t0"], lambda t: t.taken.values["u0"] / t.taken.values["u"], 0.03,
+    ),
+    "rest-of-the-oil": (
+        lambda t: t.answer, lambda t: t.taken.values["q"] - t.taken.values["q1"] - t.taken.values["q2"], 0.02,
+    ),
+    # the pump's inlet: a pump that is filled moves its oil by its turns
+    "slower-is-enough": (lambda t: t.answer, lambda t: moved(t, "0P1") / 2, 0.06),
+    "filter-behind-it": (lambda t: t.answer, lambda t: moved(t, "0P1"), 0.03),
 }  # fmt: skip
 
 
@@ -387,6 +403,14 @@ def test_a_motor_that_is_right_gives_its_torque_and_turns_fast_enough(turn: int,
     assert (found["a"] - found["b"] > 85 * BAR) == weak
     assert (found["n"] < 110 * math.pi / 30) == slow
     assert judge(posed("choose-the-motor"), f"{turn} cm3/rev").right == (not weak and not slow)
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize(("millimetres", "takes_too_much"), [(16, True), (19, False), (25, False)])
+def test_a_suction_hose_that_is_right_takes_no_more_than_it_may(millimetres: int, takes_too_much: bool) -> None:
+    found = built("bore-of-a-suction-hose", "0Z3.bore", millimetres / 1000, {"l": "own 0Z3.drop"})
+    assert (found["l"] > 0.1 * BAR) == takes_too_much
+    assert judge(posed("bore-of-a-suction-hose"), f"{millimetres} mm").right == (not takes_too_much)
 
 
 def test_what_would_do_and_is_not_made_is_told() -> None:

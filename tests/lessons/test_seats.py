@@ -19,7 +19,8 @@ def test_numbers_are_those_of_the_seat_wherever_they_are_drawn() -> None:
 
 def test_a_seats_numbers_come_before_the_tasks_but_not_before_what_another_run_has_otherwise() -> None:
     """Else the seats of a task that sets a number itself would all have that one."""
-    text = LIFT.replace('until = "4 s"', 'until = "4 s"\nnumbers = { 1W1.mass = "250 kg", 0V1.setting = "45 bar" }')
+    run = 'then = { oil.temperature = "30 C" }\nnumbers = { 1W1.mass = "250 kg", 0V1.setting = "45 bar" }'
+    text = LIFT.replace('until = "4 s"', f'until = "4 s"\n{run}')
     text = text.replace(
         'relief = "number', 'm = "number 1W1.mass"\nm0 = "number 1W1.mass in light"\nrelief = "number'
     )
@@ -28,6 +29,7 @@ def test_a_seats_numbers_come_before_the_tasks_but_not_before_what_another_run_h
     posed = opener().posed(the_lesson(text).exercises["lift"], Seed("a", "lift", 3), {"1W1.mass": 300.0})
     assert (posed.taken.values["m"], posed.taken.values["m0"]) == (300.0, 100.0)
     assert posed.taken.values["relief"] == 45e5
+    assert posed.text("Oil at {oil.temperature}.", System.METRIC) == "Oil at 30.0 °C."
     assert posed.text(posed.exercise.why, System.METRIC).endswith("lifts 300 kg, not 100 kg or 10 kg.")
     assert posed.text(posed.exercise.why, System.US).endswith("lifts 661 lb, not 220 lb or 22.05 lb.")
 

@@ -240,7 +240,8 @@ class _Figures(Mapping[str, tuple[float, str]]):
         run = with_numbers(self._exercise, dict(self._exercise.all_runs())[of], self._numbers)
         rig = rig_of(self._exercise, run, {})
         if part == "oil":
-            return (rig.oil.temperature, "temperature") if own == "temperature" else (rig.oil.air, "ratio")
+            warmth = run.then.get(name, rig.oil.temperature)
+            return (warmth, "temperature") if own == "temperature" else (rig.oil.air, "ratio")
         fitted = rig.parts[part]
         known = {**fitted.part.declared(Parameter), **fitted.part.declared(Control)}[own]
         if name in run.then:

@@ -50,7 +50,9 @@ class LiveRun:
         self.script = exercise.run.hands
         self.by_hand = by_hand
         self.end = exercise.run.until
-        self._last = {name: value for name, value in self.script.at(session.time).items() if self._stands(name, value)}
+        self._last = {
+            name: value for name, value in self.script.at(session.time).items() if self._stands(name, value)
+        }
 
     def _stands(self, name: str, value: float) -> bool:
         """Whether the session has something as the script has it already."""
