@@ -135,3 +135,12 @@ options = [
     posed = opened.posed(lesson.exercises["task"], Seed(lesson.id, "task", 0), {})
     assert kind in {problem.kind for problem in problems(posed)} | {""}
     assert bool(problems(posed)) == bool(kind)
+
+
+def test_a_worn_part_is_said_by_a_degree_as_in_a_rig_file_or_by_how_many_times() -> None:
+    """Marginal is four times what the bench's piston pump slips."""
+    found = []
+    for worn in ("marginal", "x4", "6e-9"):
+        lesson = the_lesson(LIFT.replace('until = "4 s"', f'until = "4 s"\nnumbers = {{ 0P1.slip = "{worn}" }}'))
+        found.append(lesson.exercises["lift"].run.numbers["0P1.slip"])
+    assert found == pytest.approx([6e-9] * 3)

@@ -8,14 +8,17 @@ the reference rig of the course (gear pump 1.35 in3/rev at 1800 r/min, 95 % at 2
 from __future__ import annotations
 
 from functools import cache
-from itertools import pairwise
+from itertools import islice, pairwise
 
 import numpy as np
 import pytest
 from cases import shipped
 
+from trainer import resources
+from trainer.bench.hands import violent
 from trainer.energy.books import FlowBook
 from trainer.engine.session import Session
+from trainer.parts.part import Wear
 from trainer.rig.defects import with_defects
 from trainer.rig.file import loads
 from trainer.units import read
@@ -184,3 +187,18 @@ def test_neutral_pressure_tells_a_blocked_way_home() -> None:
             session.advance(0.5)
             found.append(session.readings.pressure(rig.line_of("0P1", "P").name))
         assert all(after > 1.02 * before for before, after in pairwise(found)), (wear, found)
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("name", resources.rigs())
+def test_a_rig_that_is_worn_out_in_every_part_still_runs(name: str) -> None:
+    """All that can wear has failed at once: hands at random for a second, and no step is only rough."""
+    rig = shipped(name)
+    worn = [f"{id_}.{own} = failed" for id_, fitted in rig.parts.items() for own in fitted.part.declared(Wear)]
+    session = Session(with_defects(rig, worn))
+    for controls in islice(violent(rig, 3), 60):
+        for control, value in controls.items():
+            session.set_control(control, value)
+        session.advance(1 / 60)
+    assert session.rough_calls == 0
+    assert np.isfinite(session.readings.values).all()

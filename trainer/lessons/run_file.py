@@ -164,7 +164,8 @@ class RunReader:
         if times is not None:  # worn: so many times what the rig has
             value = f"{rig.value(part, own) * float(times[1]):.9g} {_symbol(known[key][0])}".strip()
             return number(value, *known[key], where, self.faults)
-        return number(written, *known[key], where, self.faults)
+        degrees = declared.degrees(rig.value(part, own)) if declared is not None else {}
+        return number(written, *known[key], where, self.faults, degrees)
 
     def unknown(self, key: str, known: Iterable[str], where: Where) -> None:
         """Note a number that a rig does not have."""
