@@ -557,3 +557,20 @@ def test_without_charge_a_hydrostatic_drive_loses_its_low_side() -> None:
     assert charge > 15.0 > 4.0 > charge2
     assert low > 14.0 > 3.0 > low2
     assert high2 - low2 == pytest.approx(high - low, rel=0.05)
+
+
+@pytest.mark.soak
+def test_open_centre_all_of_the_fixed_pumps_oil_goes_somewhere() -> None:
+    """Q = V n less slip: with the lever over all of it lifts, v = Q/A; at the end all of it is heat over the relief.
+
+    P = p Q, textbook: 27 L/min at 180 bar are 8.1 kW.
+    """
+    session = lifts("open-centre", _1V1_lever=1.0)
+    turned = show(si("18 cm3/rev") * si("1500 r/min"), "L/min")
+    check("small", "open centre, wide lift [L/min]: V n", litres(session, "rod1", "80 mm"), turned, share=0.05)
+    by_hand = show(weight(3600.0) / area("80 mm"), "bar")
+    assert by_hand < bar(session, "A1") < bar(session, "P1") < by_hand + 12.0
+    session.advance(2.0)
+    check("small", "open centre, at the end [bar]: the relief", bar(session, "P1"), 180.0, share=0.02)
+    watts = session.readings.heat("0V1")
+    check("small", "open centre, over the relief [kW]: p V n", show(watts, "kW"), 8.1, share=0.12)

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time, there
-from PySide6.QtCore import Qt
+from cases import shipped
+from PySide6.QtCore import QRectF, Qt
 from pytestqt.qtbot import QtBot
 from test_habits import choose, right_click
 
@@ -184,3 +185,39 @@ def test_a_lever_of_one_rig_alone_is_told_and_a_file_with_faults_changes_nothing
     board.controller.covers.put(Cover.all_of(bench), "Frozen until the class commits")
     beside(board).change_screen()
     assert board.stage.screen is None
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize(
+    ("one", "other", "system"),
+    [
+        ("timber-trailer-loader", "bank-parallel", System.US),
+        ("open-centre", "constant-pressure", System.METRIC),
+        ("one-spool-bench", "", System.US),
+    ],
+)
+def test_nothing_overlaps_is_cut_or_is_small(make_board: MakeBoard, one: str, other: str, system: System) -> None:
+    board = make_board(shipped(one), "dark", system)
+    if other:
+        beside(board).show_rig(resources.rigs()[other])
+    else:
+        beside(board).show_changed({"0P1.displacement": 0.9 * board.session.machine["0P1.displacement"]})
+    screen = screen_of(board)
+    for lever in screen.rack.levers.values():
+        lever.motion.set_exactly(0.6)
+    pass_time(board, 0.8)
+    for size in ((1280, 720), (960, 540), (1366, 768), (1920, 1080)):
+        board.resize(*size)
+        pass_time(board, 0.2)
+        assert screen.size().toTuple() == size
+        canvases = [*(head.canvas for head in screen.heads), screen.ramp.canvas, screen.band.canvas]
+        for canvas in (*canvases, screen.power.canvas, screen.rack.canvas):
+            found = canvas.texts()
+            for k, (text, box, height) in enumerate(found):
+                assert height >= 12, text
+                assert QRectF(canvas.widget.rect()).adjusted(-1, -3, 1, 3).contains(box), (text, box, size)
+                others = (word for word, place, _ in found[k + 1 :] if place.adjusted(1, 2, -1, -2).intersects(box))
+                assert next(others, None) is None, (text, size)
+        levers = [lever.geometry() for lever in screen.rack.levers.values()]
+        for text, box, _ in screen.rack.canvas.texts():
+            assert not any(QRectF(lever).intersects(box.adjusted(1, 2, -1, -2)) for lever in levers), (text, size)

@@ -18,7 +18,7 @@ from trainer.window.painting.look import Look
 __all__ = ["HEIGHT", "LINE", "RAMP", "RampView", "SideHead"]
 
 RAMP_SIZE = 27.0  # of its type [board px]
-RAMP = (168.0, 248.0)  # width and height of the ramp [board px]
+RAMP = (168.0, 256.0)  # width and height of the ramp [board px]
 
 HEIGHT, LINE = 58.0, 46.0  # of one line, of what a second one needs more [board px]
 _TITLE, _TOLD = 40.0, 36.0
