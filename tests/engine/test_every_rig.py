@@ -132,4 +132,6 @@ def test_ten_minutes_of_neutral(name: str) -> None:
             continue
         wanted, rise = sum(swept[one] for one in lines), live.pressure(line) - before.pressure(line)
         kept = leaks_into(session, lines) - wanted
-        assert abs(kept) <= 0.1 * abs(wanted) or kept * rise > 0, f"{line}: {wanted:.1e}, {kept:.1e} m3/s, {rise} Pa/s"
+        assert abs(kept) <= 0.1 * abs(wanted) or kept * rise > 0, (
+            f"{line}: {wanted:.1e}, {kept:.1e} m3/s, {rise} Pa/s"
+        )

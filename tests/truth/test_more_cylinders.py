@@ -14,7 +14,9 @@ from .rigs import begin, drive, jack, mean, one_cylinder, power, press, show, si
     ("id_", "bores", "effort", "unit", "force", "share"),
     [
         ("C06", ("0.999102 in", "3.9989872 in"), "150 lbf", "lbf", 2403.06, 1e-3),  # SUL Ex 2.3, p. 25
-        pytest.param("C06", ("25.412424 mm", "101.600508 mm"), "667.2 N", "N", 10664.68, 1e-3, marks=pytest.mark.soak),
+        pytest.param(
+            "C06", ("25.412424 mm", "101.600508 mm"), "667.2 N", "N", 10664.68, 1e-3, marks=pytest.mark.soak
+        ),
         # ESP Ex 3-13, p. 112
         pytest.param("C02", ("56.418958 mm", "112.837917 mm"), "200 N", "N", 800, 0.005, marks=pytest.mark.soak),
         # OpenStax College Physics, Ex 11.6

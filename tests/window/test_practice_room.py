@@ -31,6 +31,7 @@ LOOKS = [
         for theme, system, size in (
             ("dark", System.METRIC, (1280, 720)), ("light", System.METRIC, (1920, 1080)),
             ("dark", System.US, (1920, 1080)), ("light", System.METRIC, (1366, 768)),
+            ("light", System.METRIC, (960, 540)),
         )
     ),
 ]  # fmt: skip
@@ -138,23 +139,28 @@ def test_another_size_of_the_window_is_as_if_it_had_been_opened_so(make_board: M
     assert names[-1] == "replay"
 
 
-def each_run(window: BoardWindow) -> Iterator[tuple[str, str]]:
+def each_run(window: BoardWindow, codes: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     """Yield (rung, aid) of what looks different on the loader."""
-    for code in ("E4", "E6", "E9", "E11", "E15"):
+    for code in codes:
         task = next(task for task in desk_of(window).tasks if task.code == code)
         yield from ((code, aid) for aid in task.aids[:3:2])
 
 
 @pytest.mark.soak
 @pytest.mark.parametrize(
-    ("theme", "system", "size"), [("light", System.US, (1280, 720)), ("dark", System.METRIC, (1920, 1080))]
+    ("theme", "system", "size", "codes"),
+    [
+        ("light", System.US, (1280, 720), ("E4", "E6", "E9", "E11", "E15")),
+        ("dark", System.METRIC, (1920, 1080), ("E4", "E6", "E9", "E11", "E15")),
+        ("light", System.US, (960, 540), ("E11",)),  # a display of 1920 × 1080 at 200 %
+    ],
 )
 def test_runs_of_the_loader(
-    make_board: MakeBoard, loader: Rig, theme: str, system: System, size: tuple[int, int]
+    make_board: MakeBoard, loader: Rig, theme: str, system: System, size: tuple[int, int], codes: tuple[str, ...]
 ) -> None:
     window = make_board(loader, theme=theme, system=system, size=size)
     desk = desk_of(window)
-    for code, aid in each_run(window):
+    for code, aid in each_run(window, codes):
         assert desk.start(id_of(desk, code), aid)
         fits(shown(window))
         window.controller.operator.levers[live_of(window).task.levers[0]].set_exactly(0.5)
@@ -168,7 +174,7 @@ def test_runs_of_the_loader(
 @pytest.mark.soak
 def test_two_runs_of_the_loader_stand_beside_each_other(make_board: MakeBoard, loader: Rig) -> None:
     """Both machines at one instant, which a click or the arrow keys choose; then the ledgers of the later one."""
-    window = make_board(loader, size=(1280, 720))
+    window = make_board(loader, size=(960, 540))
     PracticeShow(window).run("E4", 30.0)
     desk = desk_of(window)
     screen = there(desk.card_screen)

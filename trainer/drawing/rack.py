@@ -105,7 +105,7 @@ def lever_still(
             )
         )
     for end, words in ((low, "−100"), (high, "100 %")):
-        if end and width > _NUMERALS:
+        if end and width > _NUMERALS and small <= _WORDS_Y - _ENDS_Y:
             shapes.append(Words(_side(end, words, width, small), _ENDS_Y, words, _LABEL, "ink2", align="centre"))
     if joined:
         shapes.append(Path(((0.5, _ENDS_Y - 0.8 * _LABEL), (0.5, _WORDS_Y + 0.3 * _LABEL)), "ink2", 1.0))

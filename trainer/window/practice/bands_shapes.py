@@ -23,8 +23,11 @@ _MARK = 9.5  # half the width of a pointer
 _BEYOND = 2.0  # the bar reaches so many times the limit of what can be used
 
 
-def measure_shapes(shown: Shown, best: float | None, system: System, width: float) -> list[Shape]:
-    """Return a measure in a width [board px], the best one of the learner's own beside it."""
+def measure_shapes(shown: Shown, best: float | None, system: System, width: float, least: float = 0.0) -> list[Shape]:
+    """Return a measure in a width [board px], the best one of the learner's own beside it.
+
+    ``least`` is the smallest text.
+    """
     number, unit = figures(shown.id, shown.value, shown.quantity, system)
     shapes: list[Shape] = [
         Words(0.0, 20.0, shown.words, _NAME, weight=600),
@@ -36,11 +39,11 @@ def measure_shapes(shown: Shown, best: float | None, system: System, width: floa
         said.append(tr("best {figure}").format(figure=told(shown.id, best, shown.quantity, system)))
     shapes.append(Words(width, 63.0, " · ".join(said), _SMALL, "ink2", align="right"))
     if shown.bands is not None:
-        shapes += _bar(shown, best, system, width)
+        shapes += _bar(shown, best, system, width, max(_SMALL, least))
     return shapes
 
 
-def _bar(shown: Shown, best: float | None, system: System, width: float) -> list[Shape]:
+def _bar(shown: Shown, best: float | None, system: System, width: float, size: float) -> list[Shape]:
     assert shown.bands is not None
     practised, usable = shown.bands.practised[0], shown.bands.usable[0]
     less = MEASURES[shown.id].less
@@ -58,17 +61,17 @@ def _bar(shown: Shown, best: float | None, system: System, width: float) -> list
         box = ((left, top), (right, top), (right, bottom), (left, bottom))
         fill = {Band.PRACTISED: "heat1", Band.USABLE: "paper", Band.BEYOND: "paper"}[band]
         shapes.append(Path(box, "ink", 1.5, fill, True, hatch="ink2" if band is Band.BEYOND else None))
-    taken = 0.0  # numerals do not meet
+    taken: list[tuple[float, float]] = []  # numerals do not meet, limits come first
     pointer_x = 0.0 if best is None else min(max(at(best), _MARK), width - _MARK)
-    for value in sorted((0.0, practised, usable)):
+    for value in (practised, usable, 0.0):
         number, _ = limit(shown.id, value, shown.quantity, system)
-        wide = text_width(number, _SMALL)
+        wide = text_width(number, size)
         x = max(at(value) - wide / 2, 0.0)
         if best is not None and abs(x + wide / 2 - pointer_x) < wide / 2 + _MARK + 2.0:  # beside the pointer
             x = pointer_x + _MARK + 4.0
-        if x >= taken and x + wide <= width:
-            shapes.append(Words(x, bottom + 21.0, number, _SMALL, "ink2"))
-            taken = x + wide + 6.0
+        if all(x >= right + 6.0 or x + wide + 6.0 <= left for left, right in taken) and x + wide <= width:
+            shapes.append(Words(x, bottom + max(21.0, 0.95 * size), number, _SMALL, "ink2"))
+            taken.append((x, x + wide))
     if best is not None:
         x = pointer_x
         pointer = ((x, bottom + 1.0), (x + _MARK, bottom + 15.0), (x - _MARK, bottom + 15.0))

@@ -75,7 +75,7 @@ class MeasureRow(PressButton):
         set_tip(self, tr("{name}: a click brings it to the front").format(name=name))
 
     def _still(self) -> DrawList:
-        return row_shapes(self.card, self.measure, self.look.system)
+        return row_shapes(self.card, self.measure, self.look.system, self.look.least)
 
     def _live(self) -> DrawList:
         if not self.underMouse():
@@ -101,7 +101,7 @@ class CardBody(QWidget):
         return self.look.scale, (0.0, -float(self.y()))
 
     def _still(self) -> DrawList:
-        return [*card_shapes(self.card, self.look.system, self._size()), *self.keys.shapes()]
+        return [*card_shapes(self.card, self.look.system, self._size(), least=self.look.least), *self.keys.shapes()]
 
     def _size(self) -> tuple[float, float]:
         return self.width() / self.look.scale, (self.height() + self.y()) / self.look.scale
@@ -301,7 +301,7 @@ class CardScreen(PracticePage):
             button.raise_()
             x += size.width() / scale + 4.0
             self.keys.places.append((x, y, key))
-            x += text_width(key, _KEY) + 34.0
+            x += text_width(key, self.look.size(_KEY)) + 34.0
         self.says.take_look()
         size = self.says.sizeHint()
         top = round((y - 7.0) * scale - size.height() / 2)

@@ -30,6 +30,7 @@ _HEAD, _SENTENCE, _NAME, SMALL = 28.0, 25.3, 21.0, 18.4
 _MEASURES = 177.0
 ROWS = _MEASURES + 3 * MEASURE + 92.0  # where the other measures begin
 ROW = 26.7
+_BEST = 84.0  # width of the column of the best attempt
 _FOOT = 290.0  # height of what stands below the traces
 _MACHINE, _UNDER_WORDS = 0.44, 34.0  # share of their height that two machines have; below the names of both runs
 
@@ -47,22 +48,30 @@ def laps_place(width: float) -> tuple[float, float]:
     return width - EDGE - _CURVE - 60.0, _MEASURES + 20.0
 
 
-def card_shapes(card: Card, system: System, size: tuple[float, float], rows: bool = False) -> list[Shape]:
-    """Return a card in a page [board px]; with ``rows``, as on paper, also what are buttons on the screen."""
+def card_shapes(
+    card: Card, system: System, size: tuple[float, float], rows: bool = False, least: float = 0.0
+) -> list[Shape]:
+    """Return a card in a page [board px]; with ``rows``, as on paper, also what are buttons on the screen.
+
+    No text is smaller than ``least``.
+    """
+    small = max(SMALL, least)
     width, height = size
     shapes: list[Shape] = [
         Words(EDGE, 103.0, cut(card.headline(system), width - 2 * EDGE, _HEAD, 600), _HEAD, weight=600),
-        Words(EDGE, 143.0, cut(_under(card, system), width - 2 * EDGE, SMALL), SMALL, "ink2"),
+        Words(EDGE, 143.0, cut(_under(card, system), width - 2 * EDGE, small), SMALL, "ink2"),
         Path(((_RULE, 177.0), (_RULE, height - 26.0)), "hairline", 2.0),
     ]
     for k, id_ in enumerate(card.shown):
-        one = measure_shapes(card.score.one(id_), card.best(id_), system, LEFT)
+        one = measure_shapes(card.score.one(id_), card.best(id_), system, LEFT, least)
         shapes += sized(one, 1.0, (EDGE, _MEASURES + k * MEASURE))
-    shapes += _others_head(card, not rows)
+    shapes += _others_head(card, not rows, small)
     if rows:
         for k, id_ in enumerate(card.others[: int((height - 40.0 - ROWS) / ROW)]):
-            shapes += sized(row_shapes(card, id_, system), 1.0, (EDGE, ROWS + k * ROW))
-    return [*shapes, *_traces(card, system, size), *_curve(card, system, size), *_next(card, system, size)]
+            shapes += sized(row_shapes(card, id_, system, least), 1.0, (EDGE, ROWS + k * ROW))
+    for part in (_traces, _curve, _next):
+        shapes += part(card, system, size, least)
+    return shapes
 
 
 def _under(card: Card, system: System) -> str:
@@ -74,7 +83,7 @@ def _under(card: Card, system: System) -> str:
     return " · ".join(filter(None, told_))
 
 
-def _others_head(card: Card, swaps: bool) -> list[Shape]:
+def _others_head(card: Card, swaps: bool, small: float) -> list[Shape]:
     top = _MEASURES + 3 * MEASURE + 8.0
     if not card.others:
         return []
@@ -83,21 +92,22 @@ def _others_head(card: Card, swaps: bool) -> list[Shape]:
         Path(((EDGE, top), (right, top)), "ink2", 1.5),
         Words(EDGE, top + 31.0, tr("Also measured"), _NAME, weight=600),
         Words(right, top + 31.0, tr("a click swaps one in") if swaps else "", SMALL, "ink2", align="right"),
-        Words(right - 84.0, top + 62.0, tr("now"), SMALL, "ink2", align="right"),
+        Words(right - _BEST * small / SMALL, top + 62.0, tr("now"), SMALL, "ink2", align="right"),
         Words(right, top + 62.0, tr("best"), SMALL, "ink2", align="right"),
     ]
 
 
-def row_shapes(card: Card, measure: str, system: System) -> list[Shape]:
+def row_shapes(card: Card, measure: str, system: System, least: float = 0.0) -> list[Shape]:
     """Return the row of a measure: its name, now, in the best attempt."""
+    small = max(SMALL, least)
     one = card.score.one(measure)
     best = card.best(measure)
     now = told(measure, one.value, one.quantity, system)
     then = told(measure, best, one.quantity, system) if best is not None else ""
-    right = LEFT - max(84.0, text_width(then, SMALL) + 14.0)
-    room = right - 8.0 - text_width(now, SMALL, 600)
+    right = LEFT - max(_BEST * small / SMALL, text_width(then, small) + 14.0)
+    room = right - 8.0 - text_width(now, small, 600)
     return [
-        Words(0.0, 19.0, cut(called(measure, card.task.names), room, SMALL), SMALL),
+        Words(0.0, 19.0, cut(called(measure, card.task.names), room, small), SMALL),
         Words(right, 19.0, now, SMALL, weight=600, align="right"),
         Words(LEFT, 19.0, then, SMALL, "ink2", align="right"),
     ]
@@ -114,7 +124,7 @@ def plots_shown(card: Card, system: System) -> Plots:
     return plots_of(card.task, card.attempt.laps[card.lap], card.trace, card.best_trace, system)
 
 
-def _traces(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
+def _traces(card: Card, system: System, size: tuple[float, float], least: float) -> list[Shape]:
     left, top, wide, high = traces_room(size)
     plots = plots_shown(card, system)
     apart = card.apart and card.best_trace is not None
@@ -126,16 +136,16 @@ def _traces(card: Card, system: System, size: tuple[float, float]) -> list[Shape
         words = tr("both machines at {time:.1f} s · a click or the arrow keys: another instant").format(time=at)
     elif card.best_trace is not None and not card.apart and len(card.attempt.laps) == 1:
         words = tr("full line: now · dotted: {best}").format(best=card.best_words)
-    if words and text_width(title, _NAME, 600) + text_width(words, SMALL) + 40.0 < wide - 152.0 * (at is None):
-        right = MIDDLE + wide - 152.0 * (at is None)
-        shapes.append(Words(right, _MEASURES + 20.0, words, SMALL, "ink2", align="right"))
-    found = traces_shapes(plots, wide, high, tr("best run"), apart, above, at)
+    right = wide - 152.0 * (at is None)
+    if words and text_width(title, _NAME, 600) + text_width(words, max(SMALL, least)) + 40.0 < right:
+        shapes.append(Words(MIDDLE + right, _MEASURES + 20.0, words, SMALL, "ink2", align="right"))
+    found = traces_shapes(plots, wide, high, tr("best run"), apart, above, at, least)
     if at is not None:
         found += machines_shapes(card, at, columns_of(wide, True), _UNDER_WORDS, above - 4.0)
     return [*shapes, *sized(found, 1.0, (left, top))]
 
 
-def _curve(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
+def _curve(card: Card, system: System, size: tuple[float, float], least: float) -> list[Shape]:
     width, height = size
     measure = card.shown[0]
     course = card.ladder.course(card.task, measure)
@@ -145,12 +155,13 @@ def _curve(card: Card, system: System, size: tuple[float, float]) -> list[Shape]
     shapes: list[Shape] = [Words(left, _MEASURES + 20.0, title, _NAME, weight=600)]
     name = called(measure, card.task.names)
     room = _CURVE - text_width(title, _NAME, 600) - 20.0
-    shapes.append(Words(right, _MEASURES + 20.0, cut(name, room, SMALL), SMALL, "ink2", align="right"))
-    found = curve_shapes(course, measure, one.quantity, one.bands, system, _CURVE, height - _FOOT - _MEASURES - 40.0)
+    shapes.append(Words(right, _MEASURES + 20.0, cut(name, room, max(SMALL, least)), SMALL, "ink2", align="right"))
+    high = height - _FOOT - _MEASURES - 40.0
+    found = curve_shapes(course, measure, one.quantity, one.bands, system, _CURVE, high, least)
     return [*shapes, *sized(found, 1.0, (left, _MEASURES + 32.0))]
 
 
-def _next(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
+def _next(card: Card, system: System, size: tuple[float, float], least: float) -> list[Shape]:
     width, height = size
     right = width - EDGE
     top = height - _FOOT + 17.0
@@ -160,14 +171,14 @@ def _next(card: Card, system: System, size: tuple[float, float]) -> list[Shape]:
         Words(MIDDLE, top + 36.0, tr("Try next"), _NAME, weight=600),
     ]
     y = top + 76.0
-    for line in lines_of(words, right - MIDDLE, _SENTENCE, 2):
+    for line in lines_of(words, right - MIDDLE, max(_SENTENCE, least), 2):
         shapes.append(Words(MIDDLE, y, line, _SENTENCE))
         y += 30.0
-    shapes.append(Words(MIDDLE, y + 6.0, cut(own, right - MIDDLE, SMALL), SMALL, "ink2"))
+    shapes.append(Words(MIDDLE, y + 6.0, cut(own, right - MIDDLE, max(SMALL, least)), SMALL, "ink2"))
     rule = top + 151.0
     last = " ".join(filter(None, (card.spread(system), card.next_words())))
     return [
         *shapes,
         Path(((MIDDLE, rule), (right, rule)), "ink2", 1.5),
-        Words(MIDDLE, rule + 34.0, cut(last, right - MIDDLE, SMALL), SMALL, "ink2"),
+        Words(MIDDLE, rule + 34.0, cut(last, right - MIDDLE, max(SMALL, least)), SMALL, "ink2"),
     ]

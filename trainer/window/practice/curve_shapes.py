@@ -24,9 +24,13 @@ _LEFT, _FOOT = 96.0, 56.0
 
 def curve_shapes(
     course: Sequence[tuple[date, float]], measure: str, quantity: str, bands: Bands | None, system: System,
-    width: float, height: float,
+    width: float, height: float, least: float = 0.0,
 ) -> list[Shape]:  # fmt: skip
-    """Return the last attempts' values [SI] in a room [board px]; the newest is full, the others are hollow."""
+    """Return the last attempts' values [SI] in a room [board px]; the newest is full, the others are hollow.
+
+    ``least`` is the smallest text.
+    """
+    size = max(_SMALL, least)
     first = max(len(course) - _MOST, 0)
     shown = course[first:]
     if not shown:
@@ -40,9 +44,9 @@ def curve_shapes(
     x = [_LEFT + 22.0 + pitch * k for k in range(len(shown))]
     shapes: list[Shape] = []
     if bands is not None:
-        shapes += _bands(bands, measure, quantity, system, y, width, (top, bottom))
+        shapes += _bands(bands, measure, quantity, system, y, width, (top, bottom), size)
     shapes.append(Path(((_LEFT, bottom), (width, bottom)), "ink2", 1.2))
-    shapes += _days(shown, x, bottom, width)
+    shapes += _days(shown, x, bottom, width, size)
     if len(x) > 1:
         shapes.append(Path(tuple(zip(x, map(y, values), strict=True)), "ink", 1.2))
     better = min if MEASURES[measure].less else max
@@ -54,14 +58,14 @@ def curve_shapes(
             if last
             else Circle(place, y(value), 6.0, "ink", 2.2, "paper")
         )
-        if pitch > text_width(str(first + k + 1), _SMALL) + 5.0 or (len(values) - 1 - k) % 2 == 0:
+        if pitch > text_width(str(first + k + 1), size) + 5.0 or (len(values) - 1 - k) % 2 == 0:
             shapes.append(
                 Words(place, bottom + 26.0, str(first + k + 1), _SMALL, "ink" if last else "ink2",
                       600 if last else 400, "centre")
             )  # fmt: skip
     if len(values) > 1:
         words = tr("best")
-        wide = text_width(words, _SMALL)
+        wide = text_width(words, size)
         if best == len(values) - 1:
             right = x[best] + wide + 16.0 < width
             at, align = (x[best] + 14.0, "left") if right else (x[best] - 14.0, "right")
@@ -78,8 +82,9 @@ def curve_shapes(
 
 
 def _bands(
-    bands: Bands, measure: str, quantity: str, system: System, y: Placing, width: float, ends: tuple[float, float]
-) -> list[Shape]:
+    bands: Bands, measure: str, quantity: str, system: System, y: Placing, width: float, ends: tuple[float, float],
+    size: float,
+) -> list[Shape]:  # fmt: skip
     top, bottom = ends
     less = MEASURES[measure].less
     shapes: list[Shape] = []
@@ -91,14 +96,16 @@ def _bands(
     for value, words in ((usable, tr("usable")), (practised, tr("practised"))):
         number, _ = limit(measure, value, quantity, system)
         shapes.append(Path(((_LEFT, y(value)), (width, y(value))), "ink2", 1.2))
-        if value == practised or room > 22.0:
+        if value == practised or room > 22.0 * size / _SMALL:
             shapes.append(Words(_LEFT - 8.0, y(value) + 6.0, number, _SMALL, "ink2", align="right"))
-        if room > 44.0 or value == practised:
-            shapes.append(Words(_LEFT - 8.0, y(value) + 27.0, words, _SMALL, "ink2", align="right"))
+        if room > 44.0 * size / _SMALL or value == practised:
+            shapes.append(Words(_LEFT - 8.0, y(value) + 27.0 * size / _SMALL, words, _SMALL, "ink2", align="right"))
     return shapes
 
 
-def _days(shown: Sequence[tuple[date, float]], x: Sequence[float], bottom: float, width: float) -> list[Shape]:
+def _days(
+    shown: Sequence[tuple[date, float]], x: Sequence[float], bottom: float, width: float, size: float
+) -> list[Shape]:
     """Return a line where another day begins, and its name where there is room."""
     shapes: list[Shape] = []
     free = 0.0
@@ -111,7 +118,7 @@ def _days(shown: Sequence[tuple[date, float]], x: Sequence[float], bottom: float
         words = day_words(day)
         short = words.rpartition(" ")[0] or words
         for told_ in (words, short, words.partition(" ")[0]):
-            wide = text_width(told_, _SMALL)
+            wide = text_width(told_, size)
             start = min(max(left + (6.0 if k else 0.0), free), width - wide)
             if start >= free and start <= left + 12.0:
                 shapes.append(Words(start, 22.0, told_, _SMALL, "ink2"))

@@ -62,12 +62,14 @@ class CylinderRun(QWidget):
             Path(((x - 90, foot), (x + 90, foot)), "ink", 3.0),
             Path(barrel, "ink", 2.5, "cell", True),
         ]
+        every = next(n for n in (1, 2, 4) if n == 4 or n * way / 4 > 0.95 * self.look.size(_SMALL))  # numerals
         for k in range(5):
             y = top - way * k / 4 - 22.0
             shapes.append(Path(((x + 108.0, y), (x + 122.0, y)), "ink2", 1.5))
             figure, unit = units.text(self.cylinder[2] * k / 4, "length", self.look.system)
             words = f"{figure} {unit}" if k == 4 else figure
-            shapes.append(Words(x + 130.0, y + 6.0, words, _SMALL, "ink2"))
+            if k % every == 0:
+                shapes.append(Words(x + 130.0, y + 6.0, words, _SMALL, "ink2"))
         shapes.append(Path(((x + 115.0, top - 22.0), (x + 115.0, top - way - 22.0)), "ink2", 1.5))
         return [*shapes, *self._target(x, top, way)]
 

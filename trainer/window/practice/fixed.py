@@ -30,7 +30,7 @@ def fixed_rows(session: Session, task: Task, lap: Lap, system: System, load_cove
             if role.droop:  # what is read on an engine that has nothing to do is more than what is set
                 free = asked * (1 + session.readings.parameter(id_, role.droop))
                 rows.append((called, tr("{speed} at full load").format(speed=speed)))
-                rows.append(("", tr("unloaded up to {speed}").format(speed=told(free, "shaft speed"))))
+                rows.append(("", tr("{speed} unloaded").format(speed=told(free, "shaft speed"))))
             else:
                 rows.append((called, speed))
             break

@@ -54,7 +54,7 @@ class SideView(QWidget):
             return ()
         scale = self.look.scale
         wide = max(self.width() / scale, 200.0)
-        return side_shapes(self.ladder, self.look.system, self.chosen, wide, self.height() / scale)
+        return side_shapes(self.ladder, self.look.system, self.chosen, wide, self.height() / scale, self.look.least)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()

@@ -29,10 +29,10 @@ def due_now(ladder: Ladder) -> list[Task]:
 
 
 class _Column:
-    """Shapes from the top down in a width."""
+    """Shapes from the top down in a width; no text is smaller than ``least``."""
 
-    def __init__(self, width: float) -> None:
-        self.width, self.y = width, 0.0
+    def __init__(self, width: float, least: float) -> None:
+        self.width, self.y, self.least = width, 0.0, least
         self.shapes: list[Shape] = []
 
     def head(self, words: str, right: str = "") -> None:
@@ -43,6 +43,7 @@ class _Column:
         self.y += 12.0
 
     def text(self, words: str, size: float = _SMALL, ink: str = "ink2") -> None:
+        size = max(size, self.least)
         for line in wrapped(words, self.width, size):
             self.y += 1.32 * size
             self.shapes.append(Words(0.0, self.y, line, size, ink))
@@ -50,21 +51,25 @@ class _Column:
 
     def row(self, code: str, words: str, right: str) -> None:
         self.y += 30.0
-        room = self.width - 62.0 - text_width(right, _NAME, 600)
-        while words and text_width(words, _NAME) > room:
+        size = max(_NAME, self.least)
+        begin = max(56.0, text_width(code, size, 600) + 12.0)
+        room = self.width - begin - 6.0 - text_width(right, size, 600)
+        while words and text_width(words, size) > room:
             words = words[:-2].rstrip(" …") + "…"
         self.shapes += [
             Words(0.0, self.y, code, _NAME, weight=600),
-            Words(56.0, self.y, words, _NAME),
+            Words(begin, self.y, words, _NAME),
             Words(self.width, self.y, right, _NAME, weight=600, align="right"),
             Path(((0.0, self.y + 11.0), (self.width, self.y + 11.0)), "hairline", 1.5),
         ]
         self.y += 11.0
 
 
-def side_shapes(ladder: Ladder, system: System, chosen: Task | None, width: float, height: float) -> list[Shape]:
-    """Return all of it in a room [board px]; ``chosen`` is the rung to go on with."""
-    column = _Column(width)
+def side_shapes(
+    ladder: Ladder, system: System, chosen: Task | None, width: float, height: float, least: float = 0.0
+) -> list[Shape]:
+    """Return all of it in a room [board px]; ``chosen`` is the rung to go on with, ``least`` the smallest text."""
+    column = _Column(width, least)
     _due(column, ladder, system)
     column.y += 26.0
     _week(column, ladder)

@@ -102,6 +102,10 @@ class LapsView(QWidget):
 
     # -- where things stand ------------------------------------------------------------------------------------
 
+    @property
+    def _small(self) -> float:
+        return self.look.size(_SMALL)
+
     def _size(self) -> tuple[float, float]:
         return self.width() / self.look.scale, self.height() / self.look.scale
 
@@ -166,11 +170,11 @@ class LapsView(QWidget):
         words = tr("load covered") if hidden else filled(lap.words, self.look.system) or tr("This attempt")
         ink = "accent" if k == self.attempt.lap_number - 1 and not self.attempt.state.over else "ink"
         shapes: list[Shape] = [
-            Words(left, 22.0, cut(words, right - left - 90.0, _NAME, 600), _NAME, ink, 600),
+            Words(left, 22.0, cut(words, right - left - 90.0, self.look.size(_NAME), 600), _NAME, ink, 600),
         ]
         low, top = unit.number(asked.low), unit.number(asked.high)
         caption = [f"{asked.name}, {unit.pretty}", *([tr("white: asked for")] if top > low else [])]
-        shapes.append(Words(left, 54.0, cut(" · ".join(caption), right - left, _SMALL), _SMALL, "ink2"))
+        shapes.append(Words(left, 54.0, cut(" · ".join(caption), right - left, self._small), _SMALL, "ink2"))
         if top > low:
             box = ((left, y(top)), (right, y(top)), (right, y(low)), (left, y(low)))
             shapes.append(Path(box, "ink", 1.3, "cell", True))
@@ -187,10 +191,11 @@ class LapsView(QWidget):
                 break
             told_ = tr("{time} s").format(time=f"{value:g}") if value else "0"
             shapes.append(Path(((x(value), bottom), (x(value), bottom + 6.0)), "ink2", 1.2))
-            if x(value) - 20.0 > free:
+            grown = self._small / _SMALL
+            if x(value) - 20.0 * grown > free:
                 align = "right" if x(value) + 24.0 > right else "centre"
                 shapes.append(Words(x(value), bottom + 27.0, told_, _SMALL, "ink2", align=align))
-                free = x(value) + 24.0
+                free = x(value) + 24.0 * grown
         for line in range(len(self._names()) + 1):
             at = high - _TABLE + _PITCH * line + 8.0
             shapes.append(Path(((left, at), (right, at)), "hairline", 1.5))
@@ -249,7 +254,7 @@ class LapsView(QWidget):
             return []
         box = ((left - 1, _TOP), (right + 1, _TOP), (right + 1, bottom), (left - 1, bottom))
         words = tr("shown when the lap ends")
-        middle, half = (left + right) / 2, 0.26 * _SMALL * len(words)
+        middle, half = (left + right) / 2, 0.26 * self._small * len(words)
         y_words = (_TOP + bottom) / 2
         ground = (
             (middle - half - 10, y_words - 18), (middle + half + 10, y_words - 18),
@@ -284,7 +289,8 @@ class LapsView(QWidget):
             figure = ""
             if id_ in values:
                 figure = told(id_, values[id_], MEASURES[id_].quantity_in(lap.roles, quantities), self.look.system)
-            shapes.append(Words(left, y, cut(name, right - left - 96.0, _SMALL), _SMALL, "ink2"))
+            room = right - left - 96.0 * self._small / _SMALL
+            shapes.append(Words(left, y, cut(name, room, self._small), _SMALL, "ink2"))
             if figure:
                 shapes.append(Words(right, y, figure, _SMALL, weight=600, align="right"))
             elif k >= len(self.attempt.traces):

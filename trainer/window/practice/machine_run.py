@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QWidget
@@ -14,6 +14,7 @@ from trainer.drawing.machine_pose import Place, Pose
 from trainer.drawing.machine_views import plan_view, side_view
 from trainer.drawing.shapes import DrawList, Path, Shape, Words
 from trainer.drawing.theme import THEMES, Theme
+from trainer.drawing.type_widths import text_width
 from trainer.drawing.view_frame import ViewFrame
 from trainer.language import tr
 from trainer.practice.task import Lap, Task
@@ -86,30 +87,30 @@ class MachineModel:
         return self._pose[1]
 
     @property
-    def aside_words(self) -> str:
-        """What the marks in the boom's plane mean, in one line."""
+    def aside_words(self) -> list[str]:
+        """What the view in the boom's plane is, and what its marks mean."""
         told = [tr("In the boom's plane")]
         target = self.target()
         if target is not None and self.aims and target[0] in ("boom", "stick"):
             told.append(tr("dashed ring and ticks: the mark, {within}").format(within=self._within()))
         elif target is not None and self.aims and target[0] == "reach":
             told.append(tr("dashed: the way; ticks: its end, {within}").format(within=self._within()))
-        return " · ".join(told)
+        return told
 
     @property
-    def above_words(self) -> str:
-        """What is drawn from above, in one line."""
+    def above_words(self) -> list[str]:
+        """What the view from above is, and what is drawn in it."""
         told = [tr("From above")]
-        if any(stand.height > 0 for stand in self.pose.stands):
-            told.append(tr("square: the pile"))
-        if self.pose.logs:
-            told.append(tr("boxes: logs"))
         target = self.target()
         if self.lap is not None and self.lap.roles.spot and self.aims:
             told.append(tr("dashed: where one is to lie"))
         elif target is not None and self.aims and target[0] == "slew":
             told.append(tr("dashed and ticks: the mark, {within}").format(within=self._within()))
-        return " · ".join(told)
+        if any(stand.height > 0 for stand in self.pose.stands):
+            told.append(tr("square: the pile"))
+        if self.pose.logs:
+            told.append(tr("boxes: logs"))
+        return told
 
     def _within(self) -> str:
         given = self.lap.roles.within if self.lap is not None else None
@@ -163,6 +164,15 @@ class View(QWidget):
     def _live(self) -> DrawList:
         return () if self.model.covered else self._moving(self.model.pose, THEMES[self.look.theme])
 
+    def _legend(self, told: Sequence[str]) -> str:
+        """Return what is drawn in one line, as much of it as has room."""
+        line, room, size = "", self._size()[0], self.look.size(_SMALL)
+        for words in told:
+            longer = f"{line} · {words}" if line else words
+            if not line or text_width(longer, size) <= room:
+                line = longer
+        return line
+
     def _ground(self) -> list[Shape]:
         """Return what stands still."""
         raise NotImplementedError
@@ -190,7 +200,7 @@ class SideRun(View):
         frame, (_, high) = self._frame(), self._size()
         return [
             Path(((0.0, frame.top), frame.at(_FAR, 0.0)), "ink", 2.4),
-            Words(0.0, high - 12.0, self.model.aside_words, _SMALL, "ink2"),
+            Words(0.0, high - 12.0, self._legend(self.model.aside_words), _SMALL, "ink2"),
         ]
 
     def _moving(self, pose: Pose, theme: Theme) -> list[Shape]:
@@ -218,7 +228,8 @@ class PlanRun(View):
 
     def _ground(self) -> list[Shape]:
         wide, high = self._size()
-        return [Words(wide / 2, high - 12.0, self.model.above_words, _SMALL, "ink2", align="centre")]
+        words = self._legend(self.model.above_words)
+        return [Words(wide / 2, high - 12.0, words, _SMALL, "ink2", align="centre")]
 
     def _moving(self, pose: Pose, theme: Theme) -> list[Shape]:
         model, frame = self.model, self._frame()
@@ -251,10 +262,14 @@ class AlongView(View):
 
     def _ground(self) -> list[Shape]:
         wide, high = self._size()
-        shapes: list[Shape] = [Words(0.0, high - 12.0, tr("Along the boom"), _SMALL, "ink2")]
+        told = tr("Along the boom")
+        shapes: list[Shape] = [Words(0.0, high - 12.0, told, _SMALL, "ink2")]
         limit = self.model.sway_limit()
         if limit is not None and self.model.aims:
+            size = self.look.size(_SMALL)
             words = tr("lines: {limit:.0f}° either side").format(limit=math.degrees(limit))
+            if text_width(told, size) + text_width(words, size) + 10.0 > wide:
+                shapes.clear()
             shapes.append(Words(wide, high - 12.0, words, _SMALL, "ink2", align="right"))
         return shapes
 

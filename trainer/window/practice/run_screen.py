@@ -34,6 +34,7 @@ from trainer.window.practice.told_view import CautionsView, ToldView
 __all__ = ["RunScreen", "gauge_of"]
 
 _TOLD, _RIGHT, _EDGE = 118.0, 350.0, 36.0  # height of the sentences, width of the right column [board px]
+_SMALL = 18.4  # type of what to mind [board px]
 _NARROW = 400.0  # too narrow for what to mind [board px]
 _LEFT = 500.0  # width of the left column beside laps [board px]
 
@@ -334,11 +335,10 @@ class RunScreen(PracticePage):
         right, bottom = self.width() / scale - _EDGE, self.height() / scale - 44.0
         x = max(last + 16.0, right - 640.0)
         wide = right - x
-        if wide >= _NARROW:
-            high = self.cautions.height_board(wide)
-            y = bottom - high
-        else:
-            x, y, wide = _EDGE, HEAD + _TOLD + 2.0, 640.0
+        high = self.cautions.height_board(wide)
+        y = bottom - high
+        if wide < _NARROW or y < self.rack.y() / scale:
+            x, y, wide = _EDGE, HEAD + _TOLD + 2.0, 640.0 * max(1.0, self.look.least / _SMALL)
             high = self.cautions.height_board(wide)
         self.cautions.setGeometry(round(x * scale), round(y * scale), round(wide * scale), round(high * scale))
         self.cautions.raise_()

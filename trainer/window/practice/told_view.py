@@ -43,7 +43,7 @@ class ToldView(QWidget):
     def _still(self) -> DrawList:
         wide = self.width() / self.look.scale - _EDGE
         size = _SENTENCE
-        while size > 20.0 and text_width(self.sentence, size, self.weight) > wide - _EDGE:
+        while size > self.look.size(20.0) and text_width(self.sentence, size, self.weight) > wide - _EDGE:
             size -= 1.0
         shapes: list[Shape] = [
             Words(_EDGE, 45.0, cut(self.sentence, wide - _EDGE, size, self.weight), size, self.ink, self.weight)
@@ -51,7 +51,8 @@ class ToldView(QWidget):
         y = 84.0
         for words, ink, weight in ((self.notice, "ink", 600), (self.under, "ink2", 400)):
             if words and y < self.height() / self.look.scale:
-                shapes.append(Words(_EDGE, y, cut(words, wide - _EDGE, _SMALL, weight), _SMALL, ink, weight))
+                size = self.look.size(_SMALL)
+                shapes.append(Words(_EDGE, y, cut(words, wide - _EDGE, size, weight), _SMALL, ink, weight))
                 y += 27.0
         return shapes
 
@@ -82,10 +83,15 @@ class CautionsView(QWidget):
 
     def height_board(self, wide: float) -> float:
         """Return the height that the words need in a width [board px]."""
-        return 64.0 + 27.0 * len(self._lines(wide))
+        return 64.0 + self._pitch * len(self._lines(wide))
+
+    @property
+    def _pitch(self) -> float:
+        return max(27.0, 1.25 * self.look.least)
 
     def _lines(self, wide: float) -> list[str]:
-        return [line for words in self.cautions for line in wrapped(words, wide - 44.0, _SMALL)]
+        size = self.look.size(_SMALL)
+        return [line for words in self.cautions for line in wrapped(words, wide - 44.0, size)]
 
     def _still(self) -> DrawList:
         wide, high = self.width() / self.look.scale, self.height() / self.look.scale
@@ -100,7 +106,7 @@ class CautionsView(QWidget):
             Words(62.0, 38.0, tr("At a machine"), 21.0, weight=600),
         ]
         for k, line in enumerate(self._lines(wide)):
-            shapes.append(Words(20.0, 70.0 + 27.0 * k, line, _SMALL))
+            shapes.append(Words(20.0, 70.0 + self._pitch * k, line, _SMALL))
         return shapes
 
     def paintEvent(self, event: QPaintEvent) -> None:

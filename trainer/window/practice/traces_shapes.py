@@ -62,12 +62,12 @@ def columns_of(width: float, apart: bool) -> list[tuple[float, float]]:
 
 def traces_shapes(
     plots: Plots, width: float, height: float, best_words: str = "", apart: bool = False,
-    above: float = 0.0, at: float | None = None,
+    above: float = 0.0, at: float | None = None, least: float = 0.0,
 ) -> list[Shape]:  # fmt: skip
     """Return the curves of a lap in a room [board px].
 
     ``best_words`` name the best run; ``apart``: it stands beside the other instead of below it. ``above`` is room
-    that is left over the curves, ``at`` an instant that is marked in them [s].
+    that is left over the curves, ``at`` an instant that is marked in them [s], ``least`` the smallest text.
     """
     count = max(len(plots.plots), 1)
     first = _TOP + above
@@ -77,22 +77,23 @@ def traces_shapes(
     for k, plot in enumerate(plots.plots):
         top = first + k * (each + _GAP)
         bottom = top + each
-        shapes += _plot(plot, columns, top, bottom, plots.until, apart)
+        shapes += _plot(plot, columns, top, bottom, plots.until, apart, max(SMALL, least))
         shapes.append(Words(width - _RIGHT + 14.0, top + 22.0, plot.name, _NAME, weight=600))
         shapes.append(Words(width - _RIGHT + 14.0, top + 48.0, plot.unit, SMALL, "ink2"))
     bottom = first + count * (each + _GAP) - _GAP
     for column in columns:
-        shapes += _times(column, bottom, plots.until)
+        shapes += _times(column, bottom, plots.until, max(SMALL, least))
         if at is not None:
             x = Placing(0.0, plots.until, *column)(min(at, plots.until))
             shapes.append(Path(((x, first - 14.0), (x, bottom)), "ink", 2.0))
-    shapes += _instants(plots, columns, (first, bottom), best_words, apart)
+    shapes += _instants(plots, columns, (first, bottom), best_words, apart, max(SMALL, least))
     return shapes
 
 
 def _plot(
-    plot: Plot, columns: Sequence[tuple[float, float]], top: float, bottom: float, until: float, apart: bool
-) -> Iterator[Shape]:
+    plot: Plot, columns: Sequence[tuple[float, float]], top: float, bottom: float, until: float, apart: bool,
+    size: float,
+) -> Iterator[Shape]:  # fmt: skip
     marks = round_steps(*plot.ends)
     y = Placing(marks[0], marks[-1], bottom, top)
     for left, right in columns:
@@ -102,8 +103,11 @@ def _plot(
             yield Path(box, "ink2", 1.0, "cell", closed=True)
         for value in marks:
             yield Path(((left, y(value)), (right, y(value))), "ink2" if value == 0.0 else "hairline", 1.2)
+    free = math.inf  # numerals do not meet
     for value in marks:
-        yield Words(_LEFT - 9.0, y(value) + 6.0, _numeral(value), SMALL, "ink2", align="right")
+        if free - y(value) >= 0.95 * size or free == math.inf:
+            yield Words(_LEFT - 9.0, y(value) + 6.0, _numeral(value), SMALL, "ink2", align="right")
+            free = y(value)
     x = Placing(0.0, until, *columns[0])
     other = Placing(0.0, until, *columns[-1])
     if plot.best is not None and plot.best_times is not None and len(plot.best) > 1:
@@ -112,7 +116,7 @@ def _plot(
         yield curve_path(plot.times, plot.values, x, y, "accent", 2.8)
 
 
-def _times(column: tuple[float, float], bottom: float, until: float) -> Iterator[Shape]:
+def _times(column: tuple[float, float], bottom: float, until: float, size: float) -> Iterator[Shape]:
     left, right = column
     x = Placing(0.0, until, left, right)
     yield Path(((left, bottom), (right, bottom)), "ink2", 1.5)
@@ -121,7 +125,7 @@ def _times(column: tuple[float, float], bottom: float, until: float) -> Iterator
         if value > until * 1.0001:
             break
         words = tr("{time} s").format(time=_numeral(value)) if value else "0"
-        wide = text_width(words, SMALL)
+        wide = text_width(words, size)
         yield Path(((x(value), bottom), (x(value), bottom + 6.0)), "ink2", 1.2)
         if x(value) - wide / 2 > free and x(value) + wide / 2 < right + 40.0:
             yield Words(x(value), bottom + 28.0, words, SMALL, "ink2", align="centre")
@@ -129,8 +133,9 @@ def _times(column: tuple[float, float], bottom: float, until: float) -> Iterator
 
 
 def _instants(
-    plots: Plots, columns: Sequence[tuple[float, float]], ends: tuple[float, float], best_words: str, apart: bool
-) -> Iterator[Shape]:
+    plots: Plots, columns: Sequence[tuple[float, float]], ends: tuple[float, float], best_words: str, apart: bool,
+    size: float,
+) -> Iterator[Shape]:  # fmt: skip
     """Yield when the lever came back to its centre, now and in the best run."""
     first, bottom = ends
     x, other = Placing(0.0, plots.until, *columns[0]), Placing(0.0, plots.until, *columns[-1])
@@ -144,7 +149,7 @@ def _instants(
         yield Path(((own_x, top), (own_x, bottom)), "accent", 2.0, dash=(5.0, 4.0))
         before = math.isnan(plots.best_centred) or apart or own_x <= best_x
         at, align = (own_x - 7.0, "right") if before else (own_x + 7.0, "left")
-        if align == "right" and at - text_width(own, SMALL) < columns[0][0] - 60.0:
+        if align == "right" and at - text_width(own, size) < columns[0][0] - 60.0:
             at, align = own_x + 7.0, "left"
             line -= 0.0
         if not apart:
@@ -153,7 +158,7 @@ def _instants(
         yield Path(((best_x, top), (best_x, bottom)), "ink2", 2.0, dash=(2.5, 4.0))
         if apart:
             return
-        own_wide = text_width(own, SMALL) + 20.0
+        own_wide = text_width(own, size) + 20.0
         after = math.isnan(plots.centred) or own_x <= best_x
         at, align = (best_x + 7.0, "left") if after else (best_x - 7.0, "right")
         near = not math.isnan(plots.centred) and abs(at - own_x) < 0.5 * own_wide and own_x - own_wide < columns[0][0]
