@@ -183,3 +183,62 @@ def test_oil_shut_in_warms_by_ten_bar_a_degree_until_its_relief_opens() -> None:
     drips.set_control("0V2.opening", 0.0)
     drips.advance(60.0, length=0.1)
     assert bar(drips, "L2") < 40.0, "a drip of some cm3 a minute takes it all"
+
+
+@pytest.mark.soak
+def test_a_coupling_half_in_shows_between_two_gauges() -> None:
+    """Behind it the load, before it an orifice's drop more: 26.83 Cd A sqrt(dp / rho), A of 0.15 · (1 - 0.85 / 2)."""
+    rig = RIGS["quick-couplings"]
+    sound = run(rig, 3.0, _1V1_lever=1.0)
+    half = run(altered(rig, "1Z1", half_in=0.85), 3.0, _1V1_lever=1.0)
+    load = show(weight(1500.0) / area("63 mm"), "bar")
+    for session in (sound, half):
+        check("small", "behind the coupling [bar]: F/A", bar(session, "A1"), 1.06 * load, share=0.05)
+    left = 0.15 * (1 - 0.85 / 2) * area("8 mm") * 1e6
+    drop = 865 * (litres(half, "1V1", "A") / (26.83 * 0.65 * left)) ** 2
+    check("small", "before it less behind it [bar]", bar(half, "A0") - bar(half, "A1"), drop, share=0.05)
+    assert bar(sound, "A0") - bar(sound, "A1") < 1.0
+    parted = run(altered(rig, "1Z1", half_in=1.0), 3.0, _1V1_lever=1.0)
+    assert bar(parted, "P1") > 150.0
+    assert abs(parted.readings.speed("rod1")) < 1e-3
+    assert bar(parted, "A1") < 1.0, "all pressure before it, none behind"
+
+
+@pytest.mark.soak
+def test_a_one_way_throttle_slows_the_load_coming_down() -> None:
+    """Up its check is free; down all oil of the cap end passes the set edge, 26.83 Cd A sqrt(dp / rho)."""
+    rig = RIGS["quick-couplings"]
+    session = run(rig, 3.0, _1V1_lever=1.0)
+    assert bar(session, "A1") - bar(session, "A2") < 2.0
+    session.set_control("1V1.lever", -1.0)
+    session.advance(1.0)
+    flow = -60e3 * session.readings.speed("rod1") * area("63 mm")
+    by_hand = 865 * (flow / (26.83 * 0.65 * 4.0)) ** 2
+    check("small", "over the throttle [bar]", bar(session, "A2") - bar(session, "A1"), by_hand, share=0.12)
+    dirty = Session(altered(rig, "1V2", held_open=si("10 mm2")))
+    dirty.set_control("1V1.lever", 1.0)
+    dirty.advance(3.0)
+    dirty.set_control("1V1.lever", -1.0)
+    dirty.advance(1.0)
+    assert dirty.readings.speed("rod1") < 1.5 * session.readings.speed("rod1"), "its check held open lets it run"
+
+
+@pytest.mark.soak
+def test_a_flow_control_that_sends_the_rest_on_keeps_the_pump_at_the_load() -> None:
+    """6 bar and a little of its rise above the load, whatever that is; the speed stays."""
+    rig = RIGS["three-port-flow-control"]
+    for mass in (600.0, 2300.0):
+        session = run(altered(rig, "1W1", mass=mass), 2.5, _1V1_lever=1.0)
+        check("small", f"for the lift at {mass:.0f} kg [L/min]", litres(session, "0V2", "A"), 6.0, share=0.02)
+        assert bar(session, "P1") == pytest.approx(bar(session, "P2") + 6.1, abs=0.2)
+        load = show(weight(mass) / area("50 mm"), "bar")
+        check(
+            "small",
+            f"behind it at {mass:.0f} kg [bar]: F/A, rod end, seals and edge",
+            bar(session, "P2"),
+            1.03 * load + 0.686 * bar(session, "B1") + 3.0,
+            share=0.05,
+        )
+        assert litres(session, "0V1", "T") < 1e-3, "nothing goes over the relief"
+    stuck = run(altered(rig, "0V2", sticking=1.0), 2.5, _1V1_lever=1.0)
+    assert litres(stuck, "0V2", "A") > 9.0, "a stuck spool sends all of it to the lift"
