@@ -6,12 +6,14 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from cases import shipped
 
 from trainer.energy.books import FlowBook
 from trainer.engine.kept import Beginning, Kept, Start
 from trainer.engine.session import FRAME, Session
 from trainer.errors import RigError
 from trainer.rig import file
+from trainer.rig.defects import with_defects
 from trainer.rig.rig import Rig
 from trainer.rig.showing import Showing
 
@@ -82,6 +84,13 @@ def test_what_does_not_say_when_is_refused(words: str) -> None:
         rig_of(f'setting = "100 bar", held_open = "{words}"')
     assert "0V1" in found.value.faults[0].where
     assert found.value.faults[0].remedy
+
+
+def test_gas_that_has_leaked_away_does_not_come_back() -> None:
+    """The gas is stored energy: it would have to be brought from somewhere."""
+    with pytest.raises(RigError) as found:
+        with_defects(shipped("accumulator-unloading"), ["0Z3.gas_lost = mild for 1 s every 9 s"])
+    assert "come and go" in found.value.faults[0].problem
 
 
 def test_now_and_then_the_gauge_falls(dirty: Session) -> None:

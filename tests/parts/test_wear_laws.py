@@ -108,7 +108,7 @@ def _model(part: str, both: bool) -> PartModel:
     return PartModel(CATALOGUE[part], BOTH if both else None)
 
 
-@pytest.mark.parametrize("number", first(8, SIGNS))
+@pytest.mark.parametrize("number", first(5, SIGNS))
 def test_every_degree_shows_more_than_the_one_before(number: int) -> None:
     for sign in SIGNS[number]:
         model, wear = _model(sign.part.__name__, sign.words == BOTH), sign.part.declared(Wear)[sign.wear]
@@ -184,6 +184,7 @@ def test_air_comes_with_a_leak_in_the_suction_line_with_a_low_level_and_after_wo
     half_full = {"missing": 0.45}
     assert _air(1.0, **half_full) == 0.0, "rods in: the intake is covered"
     assert _air(1.0, **half_full, content=-14e-3) > 0.05, "rods out: 8 of 40 litres are left"
+    assert _air(1.0, content=-34e-3) > 0.1, "what a burst hose has taken is missing, too"
     left = [_air(minutes, left_in=0.12) for minutes in (0.5, 3.0, 10.0)]
     assert left[0] > 0.08 > left[1] > left[2]
     assert left[2] < 0.003

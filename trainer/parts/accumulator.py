@@ -74,6 +74,7 @@ class Accumulator(Part):
         failed="90 %",
         notice="it no longer keeps up the pressure for long, and there are knocks",
         meaning="share of its pre-charge that has leaked away",
+        stays=True,
     )
     cooling = Parameter("12 s", low="0.5 s", high="1e5 s", meaning="time by which its gas follows the shell's warmth")
     ambient = Parameter("20 C", low="-40 C", high="80 C", meaning="temperature of the shell")

@@ -71,7 +71,7 @@ class Hose(Part):
         mild="70 %",
         marginal="88 %",
         failed="97 %",
-        notice="what this hose feeds, or lets home, has become slow",
+        notice="it has become slow, and something hums and gets hot",
         meaning="share of its bore that a kink closes",
     )
     flap = Wear(

@@ -126,7 +126,8 @@ class Wear(Parameter):
     """A parameter that grows with wear, with three severities [SI].
 
     They are given as multiples of the healthy value or, where that may be nothing, written with their unit. ``most``
-    is the end of its range where that is not twice what has failed.
+    is the end of its range where that is not twice what has failed. ``stays``: it cannot come and go, since what is
+    stored hangs on it.
     """
 
     def __init__(
@@ -139,6 +140,7 @@ class Wear(Parameter):
         notice: str,
         meaning: str = "",
         most: str = "",
+        stays: bool = False,
     ) -> None:
         quantity = units.quantity_of(default)
         start = units.read(default, quantity)
@@ -151,6 +153,7 @@ class Wear(Parameter):
         high = most or f"{self.severities['failed'] * 2:.6g} {unit}"
         super().__init__(default, low=f"0 {unit}", high=high, meaning=meaning or notice)
         self._notice = notice
+        self.stays = stays
 
     def degrees(self, healthy: float) -> dict[str, float]:
         """Return its severities [SI], none first, of a part whose healthy value is another than the default."""

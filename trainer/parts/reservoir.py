@@ -114,13 +114,13 @@ class Reservoir(Part):
     def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
         """Return how much air the oil has: it comes in within seconds and takes a minute to rise out of it again.
 
-        Below a quarter of the volume the oil no longer covers the intake; times are common practice, no source.
+        From 35 % of the volume down to 15 % the oil covers the intake less and less; common practice, no source.
         """
-        if not (values["missing"] or values["froth"] or values["left_in"] or values["air"]):
+        share = 1 - min(values["missing"], 0.95) + values["content"] / values["volume"]
+        if share > _COVERED and not (values["froth"] or values["left_in"] or values["air"]):
             return {"rounds": 0.0}
         taken, rounds, drawn = 0.0, values["rounds"] if values["left_in"] else 0.0, values["drawn"]
         if drawn > _DRAWS:
-            share = 1 - min(values["missing"], 0.95) + values["content"] / values["volume"]
             bare = min(max((_COVERED - share) / (_COVERED - _BARE), 0.0), 1.0)
             rounds += drawn * values["call.length"] / values["volume"]
             taken = max(values["froth"], bare * _MOST_AIR, values["left_in"] * math.exp(-rounds))

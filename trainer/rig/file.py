@@ -270,7 +270,9 @@ def read_wear(
         written = written[: otherwise.start()]
     if isinstance(written, str):
         written, showing = read_showing(written, where, faults)
-    if showing is not None:
+    if showing is not None and wear.stays:
+        faults.add("bad number", where, tr("this wear does not come and go."), tr("Leave out when it shows."))
+    elif showing is not None:
         showing = replace(showing, other=other)
     elif other is not None:
         problem = tr("it has another number, and nothing says when.")
