@@ -27,6 +27,8 @@ def test_a_constant_is_printed_as_its_value_rounds(printed: str) -> None:
         ("9.549", 60 / (2 * math.pi), "the same in W"),
         ("62.8", 2 * math.pi * 10, "bar cm3/rev in a N m: 1e5 Pa 1e-6 m3 / 2 pi, hand calculation"),
         ("75.4", 2 * math.pi * 12, "psi in3/rev / 24 pi is lbf ft, hand calculation"),
+        ("6283", 2 * math.pi * 1000, "bar cm3/rev in a N m with a stroke in per cent, hand calculation"),
+        ("7540", 2 * math.pi * 1200, "psi in3/rev in a lbf ft with a stroke in per cent, hand calculation"),
         ("0.7854", math.pi / 4, "area of a circle"),
         ("6.283", 2 * math.pi, "a turn"),
         ("9.807", 9.80665, "standard gravity"),

@@ -32,6 +32,8 @@ SHOP: Mapping[str, float] = {
     "5252": 16500 / math.pi,  # lbf ft r/min in a horsepower
     "62.8": 20 * math.pi,  # bar cm3/rev in a N m
     "75.4": 24 * math.pi,  # psi in3/rev in a lbf ft
+    "6283": 2000 * math.pi,  # the same, with a share in per cent
+    "7540": 2400 * math.pi,
     "0.7854": math.pi / 4,
     "6.283": 2 * math.pi,
     "9.807": GRAVITY,

@@ -104,10 +104,11 @@ class FlowBook:
         closed = (returns | set(self.work)) - outlets
         self.supply_lines = self._reach(outlets, [(start, end) for _, _, start, end in streams if end not in closed])
         supplied = self.supply_lines
-        self.ends = [(id_, name, end, 1.0) for id_, name, start, end in streams
+        passing = [one for one in streams if one[0] not in self.actuators]  # those draw what leaks in them, too
+        self.ends = [(id_, name, end, 1.0) for id_, name, start, end in passing
                      if start in supplied and end not in supplied]  # fmt: skip
         # what comes back, as from a cylinder through its throttle, or into the next of sections in series
-        self.ends += [(id_, name, start, -1.0) for id_, name, start, end in streams
+        self.ends += [(id_, name, start, -1.0) for id_, name, start, end in passing
                       if start not in supplied and end in supplied]  # fmt: skip
         self._bypassing = [
             id_ for id_, model in models.items() if any(heat.loss is Loss.PAST for heat in model.heats.values())

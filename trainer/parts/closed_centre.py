@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import casadi as ca
 
-from trainer.formula import Working
+from trainer.formula import WATER, Working
 from trainer.language import mark, tr
 from trainer.parts.laws import (
     RATED_VISCOSITY,
@@ -181,7 +181,7 @@ def _rest(at: Sheet) -> Iterator[Working]:
         slit = at.number("A", "port_held_open", tr("held open by dirt"), EDGE)
         yield from edge(at, "A_past_dirt", slit, at.parameter("discharge"))
     for port in ("P", "A", "B"):
-        yield from gap(at, f"leak_at_{port}", at.value("land_leak"))
+        yield from gap(at, f"leak_at_{port}")
 
 
 def _whole(at: Sheet) -> Working:
@@ -190,7 +190,7 @@ def _whole(at: Sheet) -> Working:
     drop = at.number("Δp", "edge_drop", tr("at that flow"))
     number = at.term("Cd", at.parameter("discharge"), "ratio", tr("of the edge"), (), PLAIN)
     weight = at.term("ρ", _DENSITY, "density", tr("of the oil for which it is cut"))
-    gravity = at.term("SG", _DENSITY / 999.0, "ratio", tr("of the oil for which it is cut"), (), pair("", 3, "", 3))
+    gravity = at.term("SG", _DENSITY / WATER, "ratio", tr("of the oil for which it is cut"), (), pair("", 3, "", 3))
     area = at.reading("A", "rated_area", tr("edge from P, whole open"), (), EDGE)
     return Working(
         at.part, tr("Whole opening of its edges"), area, (flow, drop, number, weight, gravity),

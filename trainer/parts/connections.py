@@ -85,7 +85,7 @@ class ShutOffValve(Part):
         yield Working(
             at.part, tr("Opening of the ball"), area, (bore, turned), ("A = 0.7854 · d² · ( s / 100 )²",) * 2
         )
-        yield from gap(at, "seat_leak", at.value("seat"))
+        yield from gap(at, "seat_leak")
 
 
 class QuickCoupling(Part):
@@ -159,4 +159,4 @@ class QuickCoupling(Part):
             at.reading("s", "share", tr("of it open"), (), PERCENT),
         )
         yield Working(at.part, tr("Opening of the coupling"), area, (bore, share), ("A = 0.7854 · d² · s / 100",) * 2)
-        yield from gap(at, "seat_leak", at.value("seat"))
+        yield from gap(at, "seat_leak")

@@ -138,7 +138,7 @@ class FlowDivider(Part):
             taken = at.reading("Δps", f"taken_{port}", tr("taken by the spool"), drop.refers_to)
             name = tr("What the spool takes before {port}").format(port=port)
             yield Working(at.part, name, taken, (drop, over), ("Δps = Δp − Δpf",) * 2)
-        yield from gap(at, "between", at.value("seat"))
+        yield from gap(at, "between")
 
 
 class GearFlowDivider(Part):
@@ -355,4 +355,4 @@ class PriorityValve(Part):
             at.reading("A", "rest_area", tr("opening"), (), EDGE),
         )
         yield Working(at.part, tr("Opening to the excess port"), rest, (place, whole), ("A = s · Ao / 100",) * 2)
-        yield from gap(at, "shut_leak", at.value("seat"))
+        yield from gap(at, "shut_leak")

@@ -118,7 +118,7 @@ def _workings(at: Sheet, lap: float) -> Iterator[Working]:
         found = at.term("fd", rings, "frequency", tr("with which it rings"))
         yield Working(at.part, tr("How its spool rings"), found, (natural, damping), ("fd = f · √( 1 − z² )",) * 2)
     for port in ("P", "A", "B"):
-        yield from gap(at, f"leak_at_{port}", at.value("land_leak"))
+        yield from gap(at, f"leak_at_{port}")
 
 
 class ProportionalValve(_Electric, Part):

@@ -141,7 +141,7 @@ class FlowControlValve(Part):
         taken = at.reading("Δpc", "taken", tr("taken by its compensator"), drop.refers_to)
         yield Working(at.part, tr("What its compensator takes"), taken, (drop, over), ("Δpc = Δp − Δpe",) * 2)
         yield from _edge_workings(at)
-        yield from gap(at, "shut_leak", at.value("seat"))
+        yield from gap(at, "shut_leak")
 
 
 class BypassFlowControlValve(Part):
@@ -235,7 +235,7 @@ class BypassFlowControlValve(Part):
             yield Working(at.part, tr("Drop above what opens its spool"), over, terms, ("po = p − pa − ph",) * 2)
         if at.value("open_area") > 0 and at.parameter("sticking") == 0:
             yield from part_open(at, "open_area", "area")
-        yield from gap(at, "shut_leak", at.value("seat"))
+        yield from gap(at, "shut_leak")
 
 
 class OneWayThrottle(Part):

@@ -133,7 +133,7 @@ class CounterbalanceValve(Part):
             left = at.term("pn", -beyond, "pressure", tr("until it opens"))
             forms = ("pn = ps − pc − R · px + ( 1 + R ) · pv",) * 2
             yield Working(at.part, tr("What holds it shut"), left, terms, forms, note)
-        yield from gap(at, "seat_leak", at.value("seat"))
+        yield from gap(at, "seat_leak")
 
 
 def _reach(at: At) -> Expr:
@@ -223,7 +223,7 @@ class PilotOperatedCheckValve(Part):
         area = at.reading("A", "open_area", tr("opening"), (), EDGE)
         yield from edge(at, "through", area, at.parameter("discharge"))
         yield from _pushes(at, "X", "1", "2", "beyond")
-        yield from gap(at, "seat_leak", at.value("seat"))
+        yield from gap(at, "seat_leak")
 
 
 class DoublePilotOperatedCheckValve(Part):
@@ -292,11 +292,11 @@ class DoublePilotOperatedCheckValve(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow and drop of both checks, and what their piston has too much or lacks."""
-        for one, other, seat in (("1", "2", "seat"), ("2", "1", "sound")):
+        for one, other in (("1", "2"), ("2", "1")):
             area = at.reading("A", f"open_area_{one}", tr("opening"), (), EDGE)
             yield from edge(at, f"through_{one}", area, at.parameter("discharge"))
             yield from _pushes(at, f"V{other}", f"V{one}", f"C{one}", f"beyond_{one}")
-            yield from gap(at, f"seat_leak_{one}", at.value(seat))
+            yield from gap(at, f"seat_leak_{one}")
 
 
 def _pushes(at: Sheet, pilot: str, before: str, load: str, reading: str) -> Iterator[Working]:
@@ -375,4 +375,4 @@ class ShuttleValve(Part):
         for port in ("1", "2"):
             area = at.reading("A", f"open_area_{port}", tr("opening"), (), EDGE)
             yield from edge(at, f"from_{port}", area, at.parameter("discharge"))
-        yield from gap(at, "ball_leak", at.value("seat"))
+        yield from gap(at, "ball_leak")

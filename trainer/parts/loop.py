@@ -30,6 +30,7 @@ __all__ = ["FlushingValve", "HydrostaticPump"]
 
 OIL, SHAFT = Kind.OIL, Kind.SHAFT
 _TURNS = 0.5  # rad/s above which a shaft is worth its speed
+_ROUND = 0.02  # rad/s of full stroke over which the way of its oil is rounded
 _CRACKS = 0.8  # of its setting: where the flushing relief begins to open
 
 
@@ -65,7 +66,7 @@ class HydrostaticPump(Part):
             "and drag, after Wilson (1946). Its numbers are our own, within the usual 95 % and 93 %."
         ),
     )
-    role = Pump(inlet="B", outlet="A", built="piston", closed=True)
+    role = Pump(inlet="B", outlet="A", built="piston", case="L")
     called = "pump"
     words = {"slip_A": "slip of A to the case", "slip_B": "slip of B to the case", "drag": "drag",
              "filling": "filling"}  # fmt: skip
@@ -127,7 +128,7 @@ class HydrostaticPump(Part):
         target = clip(at.lever + at.off_centre, -left, left)
         stroke = clip(at.stroke, -1, 1)
         swept = stroke * d * w
-        moved = displaced(swept, at.w.B, at.w.A, d)
+        moved = displaced(swept, at.w.B, at.w.A, _ROUND * d)
         leaks = gaps(at.slip, d, mu)
         drag = drag_torque(d, w, drop, mu, viscous=at.viscous_drag, pressed=at.pressure_drag, steady=at.breakaway)
         torque = stroke * d * drop + drag

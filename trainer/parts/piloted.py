@@ -139,7 +139,7 @@ class PilotLever(Part):
         for port, _ in _SIDES:
             for stream, name in ((f"P_to_{port}", f"P_{port}_area"), (f"{port}_to_T", f"{port}_T_area")):
                 yield from edge(at, stream, at.reading("A", name, tr("opening of its valve"), (), EDGE), discharge)
-        yield from gap(at, "leak", at.parameter("leakage"))
+        yield from gap(at, "leak")
 
 
 class PilotOperatedSection(OpenCentre, Part):

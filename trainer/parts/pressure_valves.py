@@ -157,7 +157,7 @@ class PilotOperatedReliefValve(Part):
         yield from part_open(at, "open_area", "area")
         yield from edge(at, "orifice", at.reading("A", "hole", tr("orifice"), (), EDGE), discharge)
         yield from override(at, "pilot", at.value("cracking"), at.value("full"), at.value("pilot_flow"))
-        yield from gap(at, "pilot_leak", at.value("seat"))
+        yield from gap(at, "pilot_leak")
 
 
 class SequenceValve(Part):
@@ -231,8 +231,8 @@ class SequenceValve(Part):
             over = at.term("po", above, "pressure", tr("above its setting"))
             yield Working(at.part, tr("Pressure above its setting"), over, terms, ("po = p − pl − ps",) * 2)
             yield from part_open(at, "open_area", "area")
-        yield from gap(at, "shut_leak", at.value("seat"))
-        yield from gap(at, "drain", at.value("seat"))
+        yield from gap(at, "shut_leak")
+        yield from gap(at, "drain")
 
 
 class ReducingValve(Part):
@@ -296,8 +296,8 @@ class ReducingValve(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield flow, drop and heat, and how far the branch is below the setting."""
         yield from _reducing(at, "L")
-        yield from gap(at, "shut_leak", at.value("seat"))
-        yield from gap(at, "drain", at.value("bore"))
+        yield from gap(at, "shut_leak")
+        yield from gap(at, "drain")
 
 
 class ReducingRelievingValve(Part):
@@ -366,7 +366,7 @@ class ReducingRelievingValve(Part):
         yield from _reducing(at, "T")
         off = at.reading("A", "letting", tr("opening to tank"), (), EDGE)
         yield from edge(at, "let_off", off, at.parameter("discharge"))
-        yield from gap(at, "shut_leak", at.value("seat"))
+        yield from gap(at, "shut_leak")
 
 
 def _reduced(at: At, home: Expr) -> tuple[Expr, Expr]:
@@ -483,4 +483,4 @@ class UnloadingValve(Part):
         yield Working(
             at.part, tr("Where it shuts again"), shuts, (setting, share), ("pr = ps · ( 1 − d / 100 )",) * 2
         )
-        yield from gap(at, "shut_leak", at.value("seat"))
+        yield from gap(at, "shut_leak")

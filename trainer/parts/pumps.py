@@ -47,6 +47,7 @@ from trainer.units import PLAIN, pair
 __all__ = ["DoublePump", "HandPump"]
 
 OIL, SHAFT = Kind.OIL, Kind.SHAFT
+_NEWTON = pair("N", 0, "lbf", 0)
 _HALVES = (("1", "displacement", "slip"), ("2", "second", "second_slip"))
 _TURNS = 0.5  # rad/s above which a shaft is worth its speed
 _BEHIND = 0.35  # of its pace by which a hand is behind when it pushes with nearly all it has
@@ -157,7 +158,7 @@ class DoublePump(Part):
                 f"delivery_{half}": ((moved - leaks * drop) * at.w[outlet], "flow"),
                 f"slip_{half}": (leaks * drop * at.w[outlet], "flow"),
                 f"gaps_{half}": (leaks * at.w[outlet], "leakage"),
-                f"filling_{half}": (moved * at.w[outlet] / (d * ca.sqrt(w * w + 1e-4)), "ratio"),
+                f"pressed_{half}": (moved * at.w[outlet], "flow"),
             }
             torque = torque + d * drop
             drag = drag + drag_torque(
@@ -183,12 +184,11 @@ class DoublePump(Part):
             volume = at.number("V", size, tr("displacement of the {half} half").format(half=name))
             leak = at.value(f"slip_{half}")
             slip = at.term("qs", abs(leak), "flow", tr("slips back inside"))
-            fill = at.term(
-                "f", at.value(f"filling_{half}"), "ratio", tr("of what it sweeps, pressed"), (), pair("", 4, "", 4)
-            )
             flow = at.flow_at(f"P{half}", at.value(f"delivery_{half}"), source=tr("{half} outlet").format(half=name))
             sign = "−" if leak >= 0 else "+"
             if w > _TURNS:
+                share = at.value(f"pressed_{half}") / (volume.value * w)
+                fill = at.term("f", share, "ratio", tr("of what it sweeps, pressed"), (), pair("", 4, "", 4))
                 yield Working(
                     at.part, tr("Delivery of the {half} half").format(half=name), flow, (volume, turning, fill, slip),
                     (f"q = V · n · f / 1000 {sign} qs", f"q = V · n · f / 231 {sign} qs"),
@@ -229,7 +229,7 @@ class DoublePump(Part):
             terms = (at.power("Ph", total, tr("of the oil of both")), at.power("P", paid, tr("on the shaft")))
             result = at.term("η", total / paid, "ratio", tr("of what the shaft gives"), (), pair("%", 1, "%", 1))
             yield Working(at.part, tr("Efficiency of the pump"), result, terms, ("η = Ph · 100 / P",) * 2)
-        yield from gap(at, "between", at.parameter("seal"))
+        yield from gap(at, "between")
 
 
 class HandPump(Part):
@@ -373,22 +373,22 @@ class HandPump(Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield the lever's gain, the highest pressure of the hand, what stands against it, and the leaks."""
         ratio = at.number("i", "lever_ratio", tr("way of the hand to way of the plunger"), PLAIN)
-        force = at.reading("Fp", "pushes", tr("on the plunger"))
+        force = at.reading("Fp", "pushes", tr("on the plunger"), (), _NEWTON)
         yield Working(
-            at.part, tr("Force on the plunger"), force, (at.reading("F", "hand", tr("of the hand")), ratio),
-            ("Fp = F · i",) * 2,
+            at.part, tr("Force on the plunger"), force,
+            (at.reading("F", "hand", tr("of the hand"), (), _NEWTON), ratio), ("Fp = F · i",) * 2,
         )  # fmt: skip
         face = at.reading("A", "face", tr("plunger"), (), pair("mm2", 1, "in2", 4))
-        most = at.number("Fm", "strength", tr("most that the hand pushes"))
+        most = at.number("Fm", "strength", tr("most that the hand pushes"), _NEWTON)
         asked = at.reading("pm", "asked", tr("that the hand can hold"))
         yield Working(
             at.part, tr("Highest pressure of the hand"), asked, (most, ratio, face),
             ("pm = Fm · i · 10 / A", "pm = Fm · i / A"),
         )  # fmt: skip
-        yield from gap(at, "past", at.value("clearance"))
+        yield from gap(at, "past")
         for side in ("down", "up"):
             if f"back_{side}" in at.streams:
-                yield from gap(at, f"back_{side}", at.value("seat"))
+                yield from gap(at, f"back_{side}")
 
 
 _LEVER = 0.15  # kg of lever and arm, felt at the hand

@@ -133,7 +133,7 @@ class Pump(Role):
 
     ``family`` is its choice of "piston" or "gear"; ``built`` is which of them it is, where it has no choice.
     ``shaft`` is "" where a hand moves it without one. ``second``: inlet and outlet of a second pump in its housing;
-    ``closed``: it stands in a loop, where its inlet is under pressure, too, and its case takes what slips.
+    ``case``: the drain of a pump in a closed loop, that may press either of its two sides.
     """
 
     group: ClassVar[str] = PUMPS
@@ -146,17 +146,17 @@ class Pump(Role):
     family: str = "kind"
     built: str = ""
     second: tuple[str, str] = ("", "")
-    closed: bool = False
+    case: str = ""
 
     @property
     def outlets(self) -> tuple[str, ...]:
-        """The ports from which it delivers."""
-        return tuple(filter(None, (self.outlet, self.second[1])))
+        """The ports from which it may deliver."""
+        return tuple(filter(None, (self.outlet, self.second[1], self.case and self.inlet)))
 
     @property
     def inlets(self) -> tuple[str, ...]:
-        """The ports at which it takes oil in."""
-        return tuple(filter(None, (self.inlet, self.second[0])))
+        """The ports at which it takes oil in, and never delivers."""
+        return tuple(port for port in (self.inlet, self.second[0]) if port and port not in self.outlets)
 
     def kind(self, choice: Callable[[str], str]) -> str:
         """Return "piston" or "gear"; ``choice`` gives its chosen words."""

@@ -229,7 +229,7 @@ class OpenCentre(SpoolWear):
                 slit = at.number("A", "port_held_open", tr("held open by dirt"), EDGE)
                 yield from edge(at, f"{port}_past_dirt", slit, discharge)
         for port in ("P", "A", "B"):
-            yield from gap(at, f"leak_at_{port}", lands)
+            yield from gap(at, f"leak_at_{port}")
 
 
 class OpenCentreSection(OpenCentre, Part):

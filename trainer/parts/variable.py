@@ -15,8 +15,8 @@ from trainer.parts.part import At, Efficiency, Expr, Heat, Kind, Law, Loss, Para
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Pump, Role
 from trainer.parts.sheet import EDGE, LEAK, PERCENT, TRICKLE, Sheet
-from trainer.parts.workings import pump_efficiency, pump_powers
-from trainer.units import PLAIN, pair
+from trainer.parts.workings import edge, pump_efficiency, pump_powers
+from trainer.units import pair
 
 __all__ = ["LoadSensingPump", "PressureCompensatedPump"]
 
@@ -24,6 +24,7 @@ OIL, SHAFT = Kind.OIL, Kind.SHAFT
 _BLEED = 0.7  # discharge coefficient of a short bore
 _TURNS = 0.5  # rad/s above which a shaft is worth its speed
 _PARTED = 1e5  # Pa over which the compensators hand the stroke over to one another
+_ROUND = 0.02  # rad/s of full stroke over which the way of its oil is rounded
 _SLOW = 0.02  # strokes a second, over which the stroking piston's taking is rounded
 _QUICKEST = 5e-3  # s: no control is quicker
 _TURN = 2 * math.pi
@@ -124,7 +125,7 @@ def _law(at: At, wanted: Expr, readings: dict[str, tuple[Expr, str]]) -> Law:
     stroking = at.piston * d * _TURN * pos(-growing - _SLOW, _SLOW) * ramp((at.p.P - at.p.L) / 1e5)
     geometric = stroke * d * w
     forth = ramp(0.5 + 10 * w)
-    moved = displaced(geometric, at.w.S, at.w.P, d)
+    moved = displaced(geometric, at.w.S, at.w.P, _ROUND * d)
     rate = gaps(at.slip, d, mu)
     slip = rate * (at.p.P - at.p.L)
     drag = drag_torque(d, w, drop, mu, viscous=at.viscous_drag, pressed=at.pressure_drag, steady=at.breakaway)
@@ -333,9 +334,4 @@ class LoadSensingPump(_Variable, Part):
         across = at.drop("LS", "L")
         if across.value > 1e5:
             hole = at.reading("A", "bleed_area", tr("bleed"), (), EDGE)
-            number = at.term("Cd", _BLEED, "ratio", tr("of a short bore"), (), PLAIN)
-            flow = at.flow_at("LS", at.passes("bleed"), source=tr("bleeds to the case"))
-            yield Working(
-                at.part, tr("Flow of the bleed"), flow, (number, hole, across, at.density(), at.gravity()),
-                ("q = 26.83 · Cd · A · √( Δp / ρ )", "q = 37.98 · Cd · A · √( Δp / SG )"),
-            )  # fmt: skip
+            yield from edge(at, "bleed", hole, _BLEED)

@@ -110,21 +110,21 @@ def heat(at: Sheet, stream: str, name: str) -> Working:
     return at.hydraulic(name, at.heat(stream), drop, through)
 
 
-def gap(at: Sheet, stream: str, rate: float) -> Iterator[Working]:
-    """Yield the leak of a stream through a narrow gap, ``rate`` [m3/s Pa] with the oil as it is."""
-    drop = at.drop(*at.ends(stream))
-    if rate <= 0 or drop.value < 1e5:
+def gap(at: Sheet, stream: str) -> Iterator[Working]:
+    """Yield the leak of a stream through a narrow gap, by what it leaks with oil of 35 mPa s."""
+    drop, passes = at.drop(*at.ends(stream)), at.passes(stream)
+    if passes <= 0 or drop.value < 1e5:
         return
     k = at.term(
         "k",
-        rate * at.oil.viscosity / RATED_VISCOSITY,
+        passes / drop.value * at.oil.viscosity / RATED_VISCOSITY,
         "leakage",
         tr("gap of the spool, with oil of 35 mPa·s"),
         (),
         LEAK,
     )
     called = at.word(stream)
-    result = at.term("ql", at.passes(stream), "flow", called, drop.refers_to, TRICKLE)
+    result = at.term("ql", passes, "flow", called, drop.refers_to, TRICKLE)
     yield Working(
         at.part, f"{called[:1].upper()}{called[1:]}", result, (k, drop, at.viscosity()),
         ("ql = k · Δp · 35 / μ",) * 2,

@@ -187,7 +187,7 @@ def _from_to(into: Mapping[str, float]) -> list[tuple[tuple[str, str], float]]:
 
 def _deliveries(now: Readings) -> dict[str, float]:
     pumps = now.network.rig.having(Pump).items()
-    return {id_: -sum(now["enters", id_, outlet] for outlet in role.outlets) for id_, role in pumps}
+    return {id_: sum(max(-now["enters", id_, outlet], 0.0) for outlet in role.outlets) for id_, role in pumps}
 
 
 def _rated(now: Readings, id_: str) -> float:

@@ -171,15 +171,22 @@ def _pump(at: Sheet, id_: str, lost: float) -> Working:
     torque = at.term("T", way * now.value(id_, "torque"), "torque", tr("shaft"), drop.refers_to)
     oil: tuple[Term, ...] = (drop, flow)
     paid = "Δp · q"
-    if role.closed or role.second[1]:
-        one, two = ("A", "B") if role.closed else ("1", "2")
-        ends = (role.outlet, role.inlet) if role.closed else role.outlets
+    if len(role.outlets) > 1:
+        against = dict(
+            zip(role.outlets, (role.case,) * 2 if role.case else (role.inlet, role.second[0]), strict=True)
+        )
         oil = ()
-        for port, letter, sign in zip(ends, (one, two), (-1, 1 if role.closed else -1), strict=True):
-            line = at.line(id_, port)
-            pressed = sign * now["enters", id_, port] * (1 + at.specific(line)) / 2  # as it is pressed from none
-            oil += at.pressure(line, f"p{letter}"), at.flow_at(id_, port, pressed, f"q{letter}")
-        paid = f"( p{one} · q{one} {'−' if role.closed else '+'} p{two} · q{two} )"
+        for port, back in against.items():
+            letter = port[-1]
+            leaves = -now["enters", id_, port]
+            oil += (
+                at.drop(id_, port, back, f"Δp{letter}"),
+                at.mean(
+                    id_, port, back, leaves, f"q{letter}", tr("out of {port}, as it is pressed").format(port=port)
+                ),
+            )
+        one, two = (port[-1] for port in against)
+        paid = f"( Δp{one} · q{one} + Δp{two} · q{two} )"
     words = (f"P = T · n / {at.rev} − {paid} / {at.kw}", f"P = T · n / 5252 − {paid} / 1714")
     result = at.power("P", lost, tr("becomes heat in the pump"), (*drop.refers_to, *_POWER))
     return Working(
