@@ -20,6 +20,7 @@ from cases import first
 from trainer import __version__, bench, cli, resources, screen, verbs
 from trainer.engine.network import Vector
 from trainer.engine.solver import Solver
+from trainer.pairing.sides import Otherwise
 from trainer.rig.rig import Rig
 
 ROOT = Path(__file__).parent.parent
@@ -276,9 +277,14 @@ def test_with_a_screen_the_board_opens(arguments: list[str], title: str, monkeyp
 @pytest.mark.parametrize(
     ("arguments", "code", "told"),
     [
-        (["two-lifts"], 0, ("two-lifts", None, {})),
-        (["two-lifts", "load-sensing", "--no-compiler"], 0, ("two-lifts", "load-sensing", {})),
-        (["two-lifts", "--set", "0V1.setting=120bar"], 0, ("two-lifts", None, {"0V1.setting": 120e5})),
+        (["two-lifts"], 0, ("two-lifts", None, Otherwise())),
+        (["two-lifts", "load-sensing", "--no-compiler"], 0, ("two-lifts", "load-sensing", Otherwise())),
+        (
+            ["two-lifts", "--set", "0V1.setting=120bar", "--fault", "0P1.slip = failed"],
+            0,
+            ("two-lifts", None, Otherwise({"0V1.setting": 120e5}, ("0P1.slip = failed",))),
+        ),
+        (["two-lifts", "--fault", "0P1.slop = failed"], 1, "nothing can be wrong at"),
         (["two-lifts", "two-lift"], 1, "no such rig. Did you mean 'two-lifts'?"),
         (["two-lifts", "--set", "0V1.seting=120bar"], 1, "no number of Two log lifts"),
         (["two-lifts", "load-sensing", "--set", "0V1.setting=120bar"], 2, "leave the other one out"),
@@ -290,7 +296,7 @@ def test_two_rigs_are_opened_beside_each_other(
 ) -> None:
     opened: list[object] = []
 
-    def run(rig: Rig, compiler: bool, named: bool, beside: tuple[Path | None, dict[str, float]]) -> int:
+    def run(rig: Rig, compiler: bool, named: bool, beside: tuple[Path | None, Otherwise]) -> int:
         opened.append((Path(rig.source).stem, beside[0] and beside[0].stem, beside[1]))
         assert (named, compiler) == (True, "--no-compiler" not in arguments)
         return 0

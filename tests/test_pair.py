@@ -16,6 +16,7 @@ from trainer.pairing import sides
 from trainer.pairing.figures import QUANTITIES, Gauge, Scales
 from trainer.pairing.hands import SECOND, Shared, SharedHands, alike, shared
 from trainer.pairing.pair import Pair
+from trainer.pairing.sides import Otherwise
 from trainer.rig.rig import Rig
 from trainer.units import System
 
@@ -31,7 +32,7 @@ def _bench_session() -> Session:
 
 def pair_of(session: Session, **values: float) -> Pair:
     """Return a rig beside itself with other numbers."""
-    return Pair(sides.at_start(session), sides.changed(session, session.rig, values).session)
+    return Pair(sides.at_start(session), sides.changed(session, session.rig, Otherwise(values)).session)
 
 
 # -- one clock --------------------------------------------------------------------------------------------------
@@ -193,16 +194,25 @@ def test_another_rig_stands_beside_with_no_number_changed(bench_session: Session
 
 
 def test_the_same_rig_worn_or_changed_leaves_the_board_alone(bench_session: Session) -> None:
-    worn = next(part for part in sides.worn_parts(bench_session.rig) if part.name.startswith("0P1."))
+    worn = sides.wrongs(bench_session.rig)["0P1.slip"]
     assert [*worn.degrees] == ["mild", "marginal", "failed"]
-    side = sides.changed(bench_session, bench_session.rig, {worn.name: worn.degrees["failed"]})
-    assert side.session.machine[worn.name] == worn.degrees["failed"]
+    side = sides.changed(bench_session, bench_session.rig, Otherwise(wrong=("0P1.slip = failed",)))
+    assert side.session.machine["0P1.slip"] == worn.degrees["failed"]
     assert bench_session.machine.changed() == {}
     assert (side.session.time, side.title) == (0.0, bench_session.rig.title)
-    assert side.differs(System.METRIC) == (f"{worn.title}, failed: {worn.meaning}",)
-    named_so = sides.written(bench_session.rig, f"{worn.name}=failed")
-    assert named_so == (worn.name, worn.degrees["failed"])
-    assert sides.written(bench_session.rig, "0V1.setting = 30 bar") == ("0V1.setting", 30 * BAR)
+    title, _, meaning = worn.words.partition(": ")
+    assert side.differs(System.METRIC) == (f"{title}, failed: {meaning}",)
+    assert sides.set_number(bench_session.rig, "0V1.setting = 30 bar") == ("0V1.setting", 30 * BAR)
+
+
+@pytest.mark.soak
+def test_what_a_repair_put_back_wrong_stands_beside(bench_session: Session) -> None:
+    side = sides.changed(bench_session, bench_session.rig, Otherwise({"0V1.setting": 40 * BAR}, ("1V1.A <> 1V1.B",)))
+    assert side.session.machine["0V1.setting"] == 40 * BAR
+    assert side.differs(System.METRIC)[0].startswith("1V1.A <> 1V1.B: put back")
+    assert side.session.rig.line_of("1V1", "A").name == bench_session.rig.line_of("1V1", "B").name
+    with pytest.raises(SpoolroomError, match="nothing can be wrong at"):
+        sides.changed(bench_session, bench_session.rig, Otherwise(wrong=("0P1.slop = failed",)))
 
 
 @pytest.mark.parametrize(("words", "told"), [
@@ -211,12 +221,12 @@ def test_the_same_rig_worn_or_changed_leaves_the_board_alone(bench_session: Sess
 ])  # fmt: skip
 def test_a_number_that_cannot_be_is_told(words: str, told: str) -> None:
     with pytest.raises(SpoolroomError, match=told):
-        sides.written(shipped("one-spool-bench"), words)
+        sides.set_number(shipped("one-spool-bench"), words)
 
 
 @pytest.mark.soak
 def test_before_and_after_a_change(bench_session: Session) -> None:
-    changed = sides.changed(bench_session, bench_session.rig, {"0V1.setting": 30 * BAR}).session
+    changed = sides.changed(bench_session, bench_session.rig, Otherwise({"0V1.setting": 30 * BAR})).session
     before = sides.as_in_file(changed, bench_session.rig)
     assert before.session.machine["0V1.setting"] == bench_session.machine["0V1.setting"]
     assert before.differs(System.METRIC) == ()

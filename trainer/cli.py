@@ -135,8 +135,10 @@ def _parser() -> _Parser:
     beside = known.add_parser("beside", help=tr("open two rigs beside each other, with the same levers and clock"))
     beside.add_argument("rig", metavar="RIG", help=rig_words)
     beside.add_argument("other", nargs="?", metavar="OTHER", help=tr("another rig; without one the window asks"))
-    set_words = tr("the same rig with another number beside it, as 0V1.setting=160bar, or worn, as 0P1.slip=failed")
+    set_words = tr("the same rig with another number beside it, such as 0V1.setting=160bar; as often as you like")
     beside.add_argument("--set", action="append", default=[], metavar="NAME=VALUE", help=set_words)
+    beside_words = tr('what is wrong with the same rig beside it, such as "0P1.slip = failed"; as often as you like')
+    beside.add_argument("--fault", action="append", default=[], metavar="TEXT", help=beside_words)
     _add_compiler(beside, argparse.SUPPRESS)
     beside.set_defaults(verb=verbs.beside)
 

@@ -31,6 +31,7 @@ from trainer.units import System
 if TYPE_CHECKING:
     from trainer import recording
     from trainer.engine.session import Session
+    from trainer.pairing.sides import Otherwise
 
 __all__ = ["bench", "beside", "board", "check", "demonstration", "picture", "run", "screens"]
 
@@ -116,13 +117,14 @@ def beside(options: argparse.Namespace) -> int:
     from trainer.pairing import sides
 
     rig, trouble = _rig_and_screen(options.rig)
-    if options.other and options.set:
-        raise WrongUse(tr("--set is for the same rig; leave the other one out"))
-    values = dict(sides.written(rig, words) for words in options.set)
+    if options.other and (options.set or options.fault):
+        raise WrongUse(tr("--set and --fault are for the same rig; leave the other one out"))
+    with_defects(rig, options.fault)  # what cannot be is said before a window opens
+    changed = sides.Otherwise(dict(sides.set_number(rig, words) for words in options.set), tuple(options.fault))
     other = Path(_rig(options.other).source) if options.other else None
     if trouble:
         raise SpoolroomError(tr("no window can be opened: {trouble}.").format(trouble=trouble))
-    return _open(rig, options.compiler, named=True, other=other, values=values)
+    return _open(rig, options.compiler, named=True, beside=(other, changed))
 
 
 def _rig_and_screen(name: str) -> tuple[Rig, str]:
@@ -140,16 +142,12 @@ def _rig_and_screen(name: str) -> tuple[Rig, str]:
     return rig, found[0]
 
 
-def _open(
-    rig: Rig, compiler: bool, named: bool, other: Path | None = None, values: Mapping[str, float | str] | None = None
-) -> int:
-    """Open a rig; with ``values``, empty or not, also what stands beside it: ``other``, or itself with these."""
+def _open(rig: Rig, compiler: bool, named: bool, beside: tuple[Path | None, Otherwise] | None = None) -> int:
+    """Open a rig; ``beside``: another one's file that stands beside it, or None and what itself has otherwise."""
     with garbage.unsought():
         from trainer.window.shell import app
 
-    if values is None:
-        return int(app.run(rig, compiler, named))
-    return int(app.run(rig, compiler, named, (other, values)))
+    return int(app.run(rig, compiler, named) if beside is None else app.run(rig, compiler, named, beside))
 
 
 def _off_screen(rig: Rig, trouble: str) -> int:

@@ -13,6 +13,7 @@ from test_habits import choose, right_click
 
 from trainer import resources
 from trainer.lessons.cover import Cover
+from trainer.pairing.sides import Otherwise
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.beside.presenter import BesidePresenter
@@ -50,7 +51,7 @@ def test_by_keys_to_a_worn_twin_and_back_to_the_board_as_it_was(board: BoardWind
     choice = there(beside(board).choice)
     assert board.stage.screen is choice
     qtbot.keyClick(choice.list, Qt.Key.Key_Return)  # "Worn …"
-    qtbot.keyClicks(choice.line, "0p1 failed")
+    qtbot.keyClicks(choice.line, "0p1.slip failed")
     qtbot.keyClick(choice.line, Qt.Key.Key_Return)
     screen = screen_of(board)
     pair = screen.pair
@@ -201,7 +202,8 @@ def test_nothing_overlaps_is_cut_or_is_small(make_board: MakeBoard, one: str, ot
     if other:
         beside(board).show_rig(resources.rigs()[other])
     else:
-        beside(board).show_changed({"0P1.displacement": 0.9 * board.session.machine["0P1.displacement"]})
+        less = 0.9 * board.session.machine["0P1.displacement"]
+        beside(board).show_changed(Otherwise({"0P1.displacement": less}))
     screen = screen_of(board)
     for lever in screen.rack.levers.values():
         lever.motion.set_exactly(0.6)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from trainer.changing.adjustables import Adjustable, Value, adjustables
@@ -14,17 +14,15 @@ from trainer.engine.session import Session
 from trainer.errors import SpoolroomError, nearest
 from trainer.language import mark, tr
 from trainer.pairing.hands import alike
-from trainer.parts.part import Wear
 from trainer.rig import file as rig_file
-from trainer.rig.names import part_title
+from trainer.rig.defects import Defect, defects, with_defects
 from trainer.rig.rig import Rig
 from trainer.units import System
 
 __all__ = [
-    "Side", "WornPart", "another", "as_in_file", "at_start", "changed", "degree_words", "numbers_of", "of_rig",
-    "worn_parts", "written",
+    "Otherwise", "Side", "another", "as_in_file", "at_start", "changed", "degree_words", "numbers_of", "of_rig",
+    "set_number", "wrongs",
 ]  # fmt: skip
-
 
 _DEGREES = {"mild": mark("mild"), "marginal": mark("marginal"), "failed": mark("failed")}
 
@@ -34,12 +32,29 @@ def degree_words(degree: str) -> str:
     return tr(_DEGREES.get(degree, degree))
 
 
+def wrongs(rig: Rig) -> dict[str, Defect]:
+    """Return all that can be wrong with the parts of a rig, by what is written for it; instruments are not shown."""
+    return {found.key: found for found in defects(rig) if found.key.partition(".")[0] not in rig.instruments}
+
+
+@dataclass(frozen=True, slots=True)
+class Otherwise:
+    """What the same rig has otherwise: numbers [SI] or words by name, and what is ``wrong`` with it, line by line."""
+
+    values: Mapping[str, Value] = field(default_factory=dict)
+    wrong: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        return bool(self.values or self.wrong)
+
+
 @dataclass(frozen=True, slots=True)
 class Side:
-    """One of two rigs, at its start. ``original`` is its rig as its file has it."""
+    """One of two rigs, at its start. ``original``: as its file has it; ``swapped``: what was put back wrong."""
 
     session: Session
     original: Rig
+    swapped: tuple[str, ...] = ()
 
     @property
     def title(self) -> str:
@@ -47,42 +62,22 @@ class Side:
         return self.original.title
 
     def differs(self, system: System) -> tuple[str, ...]:
-        """Return what of it is not as in its file, in words."""
-        worn = {part.name: part for part in worn_parts(self.original)}
-        told = []
+        """Return what of it is not as in its file, in words; what is worn by its degree."""
+        known, told = wrongs(self.original), []
+        for key in self.swapped:
+            told.append(f"{key}: {known[key].words}" if key in known else key)
         for found in Changes(self.session, self.original).different():
-            part = worn.get(found.name)
-            degree = next((name for name, value in part.degrees.items() if value == found.now), "") if part else ""
-            if part is not None and degree:
+            if found.about is None:
+                continue
+            worn = known.get(found.name)
+            degree = next((name for name, value in worn.degrees.items() if value == found.now), "") if worn else ""
+            if worn is not None and degree:
+                title, _, meaning = worn.words.partition(": ")
                 words = tr("{title}, {degree}: {meaning}")
-                told.append(words.format(title=part.title, degree=degree_words(degree), meaning=part.meaning))
-            elif found.about is not None:
+                told.append(words.format(title=title, degree=degree_words(degree), meaning=meaning))
+            else:
                 told.append(found.words(system))
         return tuple(told)
-
-
-@dataclass(frozen=True, slots=True)
-class WornPart:
-    """A way in which a part can be worn: "part.wear", and its severities [SI].
-
-    ``title`` is its part's, ``meaning`` what it is of the part, ``notice`` what the operator notices of it.
-    """
-
-    name: str
-    title: str
-    meaning: str
-    notice: str
-    degrees: Mapping[str, float]
-
-
-def worn_parts(rig: Rig) -> tuple[WornPart, ...]:
-    """Return all that can be worn of a rig, part by part as declared."""
-    found = []
-    for id_, fitted in rig.parts.items():
-        for own, wear in fitted.part.declared(Wear).items():
-            degrees = {name: value for name, value in wear.degrees(rig.value(id_, own)).items() if name != "healthy"}
-            found.append(WornPart(f"{id_}.{own}", part_title(rig, id_), wear.meaning, wear.notice, degrees))
-    return tuple(found)
 
 
 def at_start(session: Session) -> Session:
@@ -109,20 +104,36 @@ def as_in_file(session: Session, original: Rig, kept: Kept | None = None) -> Sid
     return of_rig(original, session, kept)
 
 
-def changed(
-    session: Session, original: Rig, values: Mapping[str, Value], build: Callable[[Rig], Session] = running
-) -> Side:
-    """Return the same machine at its start with some other numbers [SI] or words.
+def changed(session: Session, original: Rig, other: Otherwise, build: Callable[[Rig], Session] = running) -> Side:
+    """Return the same machine at its start with what it is to have otherwise.
 
     Raises SpoolroomError, and ValueError with a sentence for what cannot be set.
     """
     changes = Changes(at_start(session), original, build)
-    for name, value in values.items():
+    worn, wrong = _told_apart(changes.session.rig, other.wrong)
+    for name, value in {**other.values, **worn}.items():
         if name not in changes.known:
             raise SpoolroomError(tr("{name} is no number of {title}.").format(name=name, title=original.title))
         changes.set(name, value)
+    if wrong:
+        made = build(with_defects(changes.changed_rig(), wrong))
+        return Side(made, original, tuple(line for line in wrong if "=" not in line))
     changes.session.reset()
     return Side(changes.session, original)
+
+
+def _told_apart(rig: Rig, lines: Sequence[str]) -> tuple[dict[str, float], list[str]]:
+    """Return what of some lines is just another number of the machine, and all others: for these it is built anew."""
+    known, numbers = wrongs(rig), numbers_of(rig)
+    worn, rest = {}, []
+    for line in lines:
+        name, _, degree = (piece.strip() for piece in line.partition("="))
+        value = known[name].degrees.get(degree) if name in known and name in numbers else None
+        if isinstance(value, float):
+            worn[name] = value
+        else:
+            rest.append(line)
+    return worn, rest
 
 
 def numbers_of(rig: Rig) -> dict[str, Adjustable]:
@@ -130,11 +141,8 @@ def numbers_of(rig: Rig) -> dict[str, Adjustable]:
     return {name: about for name, about in adjustables(rig).items() if not about.run}
 
 
-def written(rig: Rig, words: str) -> tuple[str, Value]:
-    """Return a number or word of a rig as it is written: "0V1.setting=160 bar"; of what wears also "0P1.slip=failed".
-
-    Raises SpoolroomError.
-    """
+def set_number(rig: Rig, words: str) -> tuple[str, Value]:
+    """Return a number or word of a rig as it is written, "0V1.setting=160 bar". Raises SpoolroomError."""
     name, _, value = (piece.strip() for piece in words.partition("="))
     known = numbers_of(rig)
     if name not in known:
@@ -143,8 +151,7 @@ def written(rig: Rig, words: str) -> tuple[str, Value]:
                 name=name[:40], title=rig.title, nearest=nearest(name, known)
             )
         )
-    worn = {part.name: part.degrees for part in worn_parts(rig)}.get(name, {})
     try:
-        return name, worn[value] if value in worn else known[name].read(value, System.METRIC)
+        return name, known[name].read(value, System.METRIC)
     except ValueError as error:
         raise SpoolroomError(f"{name}: {error}") from error

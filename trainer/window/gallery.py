@@ -14,6 +14,7 @@ from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.measuring.instruments import places
+from trainer.pairing.sides import Otherwise
 from trainer.rig import file as rig_file
 from trainer.units import System
 from trainer.window.beside.presenter import BesidePresenter
@@ -210,7 +211,7 @@ def _beside(window: BoardWindow) -> None:
     if twin is not None:
         presenter.show_rig(twin)
     else:
-        presenter.show_changed({"oil.temperature@start": 5.0})
+        presenter.show_changed(Otherwise({"oil.temperature@start": 5.0}))
     assert presenter.screen is not None
     for lever, value in _lifting(window):
         presenter.screen.rack.levers[lever].motion.set_exactly(value)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
@@ -14,6 +13,7 @@ from trainer.changing.changes import Changes
 from trainer.changing.rig_shelf import OnShelf, by_topic, shelf
 from trainer.language import mark, tr
 from trainer.pairing import sides
+from trainer.pairing.sides import Otherwise
 from trainer.parts.roles import DirectionalValve
 from trainer.rig.names import capital, lever_moves
 from trainer.rig.rig import Rig
@@ -86,7 +86,7 @@ class ChoiceScreen(Screen):
     """A list that leads to what stands beside.
 
     ``rig_chosen`` tells a path, ``file_asked`` that a file is to be sought. It is the same rig for
-    ``as_in_file_chosen`` and ``changed``; the latter tells the numbers [SI] or words that it has otherwise.
+    ``as_in_file_chosen`` and ``changed``; the latter tells what it has otherwise.
     """
 
     full = False
@@ -123,11 +123,12 @@ class ChoiceScreen(Screen):
 
     # -- what there is -----------------------------------------------------------------------------------------
 
-    def fill(self, changes: Changes, file: Path | None, values: Mapping[str, Value]) -> None:
-        """List what can stand beside a rig; ``values`` are the numbers that were last chosen to be others."""
+    def fill(self, changes: Changes, file: Path | None, other: Otherwise) -> None:
+        """List what can stand beside a rig; ``other`` is what was last chosen to be otherwise."""
         self.changes, self.file = changes, file
         self.shelf = self.shelf or shelf()
-        self.values = dict(values)
+        self.values, self.wrong = dict(other.values), list(other.wrong)
+        self.wrongs = sides.wrongs(self.rig)
         self.known = sides.numbers_of(self.rig)
         self._show("")
 
@@ -185,12 +186,17 @@ class ChoiceScreen(Screen):
         if any(one.about is not None for one in self.changes.different()):
             told = tr("Before and after: what was changed on the board, beside the file it came from.")
             found.append(Item(_AS_IN_FILE, tr("As in its file"), told=told))
-        so_far = "; ".join(self.known[name].set_to(value, system) for name, value in self.values.items())
+        numbers = [self.known[name].set_to(value, system) for name, value in self.values.items()]
+        so_far = "; ".join([*self.wrong, *numbers])
         found += [
-            Item(_WORN, tr("Worn …"), told=tr("Healthy and worn: a part that leaks, slips or sticks, by degrees.")),
+            Item(
+                _WORN,
+                tr("Worn …"),
+                told=tr("Healthy and worn: what leaks, slips or sticks, by degrees, and what was put back wrong."),
+            ),
             Item(_NUMBERS, tr("With another number …"), told=tr("A setting, a size, a load at the start, the oil.")),
         ]
-        if self.values:
+        if self.values or self.wrong:
             found.append(Item(_NONE, tr("As it is, without what was chosen"), told=so_far))
         others = [one for one in self.shelf if self.file is None or one.path.resolve() != self.file.resolve()]
         levers = {lever_moves(self.rig, id_).casefold() for id_ in self.rig.having(DirectionalValve)}
@@ -205,24 +211,30 @@ class ChoiceScreen(Screen):
         return [*found, Item(_FILE, tr("Open a file …"), told=tr("A rig file (.toml) of your own."))]
 
     def _worn(self) -> list[Item]:
-        found, title = [], ""
-        for part in sides.worn_parts(self.rig):
-            if part.title != title:
-                title = part.title
-                found.append(Item(f"of {part.name}", title, heading=True))
-            about = self.known[part.name]
-            for k, (degree, value) in enumerate(part.degrees.items()):
-                words = tr("{meaning}, {degree}").format(meaning=part.meaning, degree=sides.degree_words(degree))
+        found, before = [], ""
+        for key, wrong in self.wrongs.items():
+            title, _, meaning = wrong.words.partition(": ")
+            title, meaning = (title, meaning) if meaning else (tr("After a repair"), title)
+            if title != before:
+                found.append(Item(f"of {key}", title, heading=True))
+                before = title
+            lines = {f"{key} = {degree}": degree for degree in wrong.degrees} or {key: ""}
+            for k, (line, degree) in enumerate(lines.items()):
+                words = tr("{meaning}, {degree}").format(meaning=meaning, degree=sides.degree_words(degree))
                 found.append(
                     Item(
-                        f"{part.name}={degree}",
-                        capital(words),
-                        right=about.shown(value, self.look.system),
-                        told=capital(part.notice) if k == 0 and part.notice != part.meaning else "",
-                        mark=tr("chosen") if self.values.get(part.name) == value else "",
+                        line,
+                        capital(words) if degree else f"{key}: {meaning}",
+                        right=self._shown(key, wrong.degrees.get(degree)),
+                        told=capital(wrong.notice) if k == 0 and wrong.notice != meaning else "",
+                        mark=tr("chosen") if line in self.wrong else "",
                     )
                 )
         return found
+
+    def _shown(self, key: str, value: Value | None) -> str:
+        about = self.known.get(key)
+        return "" if about is None or value is None else about.shown(value, self.look.system)
 
     def _numbers(self) -> list[Item]:
         found, title = [], ""
@@ -243,13 +255,15 @@ class ChoiceScreen(Screen):
         if about is not None:
             self._written(key)
         elif self.where == _WORN:
-            name, _, degree = key.rpartition("=")
-            worn = next(part for part in sides.worn_parts(self.rig) if part.name == name)
-            self._choose(name, worn.degrees[degree])
+            name = key.partition(" = ")[0]  # one degree at each place; several places may be worn
+            self.wrong = [line for line in self.wrong if line.partition(" = ")[0] != name]
+            self.wrong.append(key)
+            self._tell()
         elif self.where == _NUMBERS or key in (_WORN, _NUMBERS):
             self._show(key)
         elif key == _NONE:
             self.values.clear()
+            self.wrong.clear()
             self._show("")
         elif key == _AS_IN_FILE:
             self.as_in_file_chosen.emit()
@@ -270,7 +284,10 @@ class ChoiceScreen(Screen):
 
     def _choose(self, name: str, value: Value) -> None:
         self.values[name] = value
-        self.changed.emit(dict(self.values))
+        self._tell()
+
+    def _tell(self) -> None:
+        self.changed.emit(Otherwise(dict(self.values), tuple(self.wrong)))
 
     def _back(self) -> None:
         about = self.known.get(self.where)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -10,11 +10,10 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog
 
-from trainer.changing.adjustables import Value
 from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.pairing import sides
-from trainer.pairing.sides import Side
+from trainer.pairing.sides import Otherwise, Side
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
@@ -46,7 +45,7 @@ class Page(Protocol):
 class BesidePresenter(Presenter[Page]):
     """Shows the ``choice``, then both rigs, made when they are asked for; the board's session stands meanwhile.
 
-    ``values``: the numbers that the rig beside has otherwise, where it is the same one.
+    ``other``: what the rig beside has otherwise, where it is the same one.
     """
 
     actions = {"beside": "change_screen"}
@@ -61,14 +60,14 @@ class BesidePresenter(Presenter[Page]):
     ) -> None:
         super().__init__(controller, stage)
         self.opening, self.rig = opening, rig
-        self.values: dict[str, Value] = {}
+        self.other = Otherwise()
 
     def take(self, page: Page) -> None:
         """Take another session; what stood beside the one before goes with its screens."""
         super().take(page)
         self._give_up()
         self.choice = self.screen = self._before = None
-        self.values.clear()
+        self.other = Otherwise()
 
     # -- what stands beside --------------------------------------------------------------------------------------
 
@@ -82,12 +81,12 @@ class BesidePresenter(Presenter[Page]):
         elif shown is None:
             self.show_choice()
 
-    def begin(self, other: Path | None, values: Mapping[str, Value]) -> None:
-        """Show what was asked for before there was a window: another rig, the same with ``values``, or the choice."""
-        if other is not None:
-            self.show_rig(other)
-        elif values:
-            self.show_changed(values)
+    def begin(self, path: Path | None, other: Otherwise) -> None:
+        """Show what was asked for before there was a window: another rig, the same one changed, or the choice."""
+        if path is not None:
+            self.show_rig(path)
+        elif other:
+            self.show_changed(other)
         else:
             self.show_choice()
 
@@ -104,7 +103,7 @@ class BesidePresenter(Presenter[Page]):
             choice.file_asked.connect(self._ask_file)
             choice.as_in_file_chosen.connect(self.show_as_in_file)
             choice.changed.connect(self._change)
-        self.choice.fill(self.rig.changes, self.rig.file, self.values)
+        self.choice.fill(self.rig.changes, self.rig.file, self.other)
         if self.stage.screen is not self.choice:
             self._before = self.stage.screen
         self.stage.show_screen(self.choice)
@@ -125,25 +124,25 @@ class BesidePresenter(Presenter[Page]):
 
     def show_rig(self, path: Path) -> bool:
         """Show the rig of a file beside the board's; with faults they are told, and nothing changes."""
-        self.values.clear()
+        self.other = Otherwise()
         return self._show(path.name, lambda first: sides.another(path, first.session, self.controller.kept))
 
     def show_as_in_file(self) -> bool:
         """Show the board's rig as its file has it beside what it is now: before and after a change."""
-        self.values.clear()
+        self.other = Otherwise()
         original = self.rig.changes.original
         return self._show(
             original.title, lambda first: sides.as_in_file(first.session, original, self.controller.kept)
         )
 
-    def show_changed(self, values: Mapping[str, Value]) -> bool:
-        """Show the same rig with some numbers otherwise beside it."""
-        self.values = dict(values)
+    def show_changed(self, other: Otherwise) -> bool:
+        """Show the same rig beside it, with something otherwise."""
+        self.other = other
         original = self.rig.changes.original
-        return self._show(original.title, lambda first: sides.changed(first.session, original, self.values))
+        return self._show(original.title, lambda first: sides.changed(first.session, original, other))
 
-    def _change(self, values: Mapping[str, Value]) -> None:
-        self.show_changed(values)
+    def _change(self, other: Otherwise) -> None:
+        self.show_changed(other)
 
     def _show(self, source: str, other: Callable[[Side], Side]) -> bool:
         """Show the board's rig at its start, and another one that is made for it, beside each other."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,7 +14,6 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
 from trainer import files, garbage, resources, screen
-from trainer.changing.adjustables import Value
 from trainer.changing.opening import running as running_session
 from trainer.changing.recovery import found
 from trainer.engine.kept import Kept
@@ -22,6 +21,7 @@ from trainer.engine.machine_code import Translator
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError
 from trainer.language import tr
+from trainer.pairing.sides import Otherwise
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 from trainer.window.beside.presenter import BesidePresenter
@@ -126,7 +126,7 @@ def not_kept(file: Path, kept: settings.Kept) -> str:
 
 
 def run(
-    rig: Rig, compiler: bool = True, named: bool = True, beside: tuple[Path | None, Mapping[str, Value]] | None = None
+    rig: Rig, compiler: bool = True, named: bool = True, beside: tuple[Path | None, Otherwise] | None = None
 ) -> int:
     """Open a rig on the board and stay until its window is closed; return the program's exit code.
 
