@@ -22,12 +22,14 @@ IDEAL_MOTOR = (
 )
 
 
-def braked(title: str, motor: str, brake: str, pressure: str, flow: str, **written: str) -> Rig:
+def braked(
+    title: str, motor: str, brake: str, pressure: str, flow: str, machine: str = IDEAL_MOTOR, **written: str
+) -> Rig:
     """Return a rig in which a pump's oil turns a motor, which turns a brake pump that blows over a relief."""
     return supplied(
         title,
         f"""
-1A1 = {{ {IDEAL_MOTOR}, displacement = "{motor}" }}
+1A1 = {{ {machine}, displacement = "{motor}" }}
 1P1 = {{ $pump, displacement = "{brake}" }}
 1V1 = {{ is = "ReliefValve", setting = "{pressure}", override = "1 %", rated_flow = "{flow}", gallery = "1 cm3" }}
 """,

@@ -346,6 +346,7 @@ class HydraulicMotor(Part):
         marginal=4,
         failed=10,
         notice="slow, and stalls early when hot",
+        most="1e-6",
         meaning="leak coefficient, ports to each other and to the case",
     )
     viscous_drag = Parameter("8e4", low="0", high="1e6", meaning="viscous drag coefficient")
