@@ -45,7 +45,7 @@ def go_by_chance(name: str, seconds: float, seed: int = 7) -> Session:
     limits = session.rig.controls()
     begun = session.rough_calls
     oil = [line for line, of in session.rig.lines.items() if of.kind is Kind.OIL]
-    calls, wait = round(seconds / CALL), {control: 0 for control in able}
+    calls, wait = round(seconds / CALL), dict.fromkeys(able, 0)
     for call in range(calls):
         for control in able:
             if wait[control] == 0:

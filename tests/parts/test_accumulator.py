@@ -79,6 +79,25 @@ def test_gas_follows_the_absolute_law() -> None:
     assert found["softness"] == pytest.approx(0.5e-3 / (1.4 * 206.87e5), rel=1e-4)  # V / (n p), n = 1.4
 
 
+@pytest.mark.parametrize(
+    ("charge", "filled", "fahrenheit", "printed"),
+    [
+        ((2014.7, 80.0), 1.0, 250.0, 2634.257),  # A06: SUL Ex 15.3, p. 406: warmed in the same room
+        ((2014.7, 75.0), 2 / 3, 250.0, 3995.871),  # A07: SUL Ex 15.4, p. 407: 1500 to 1000 in3 besides
+    ],
+)
+def test_gas_as_in_worked_examples(
+    charge: tuple[float, float], filled: float, fahrenheit: float, printed: float
+) -> None:
+    """J. Sullivan, Fluid Power; it takes 460 for absolute zero. A pre-charge is given at 20 C here."""
+    absolute, warmth = charge
+    at_20 = absolute * 527.67 / (warmth + 459.67) - 14.696
+    found = evaluate(
+        Accumulator, filled=filled, warmth=(fahrenheit - 32) / 1.8, precharge=read(f"{at_20} psi", "pressure")
+    )["value"]["gas"]
+    assert found / read("1 psi", "pressure") == pytest.approx(printed, rel=1e-3)
+
+
 def test_warm_gas_cools_with_its_time_constant() -> None:
     """With the oil at rest: 40 K above the shell, 12 s: 40 / 12 K a second; the heat that leaves is m cv of that."""
     gas = evaluate(Accumulator, filled=0.5, warmth=60.0)["value"]["gas"]

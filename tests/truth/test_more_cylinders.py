@@ -148,7 +148,7 @@ def test_c17_intensifier() -> None:
     """ESP Ex 11-1, p. 409: 500 psi and 20 gpm on five times the area: 2500 psi and 4 gpm."""
     rig = intensifier(
         "C17", "100 mm", "44.766056 mm",  # its ring, less a rod of 2 mm, is a fifth
-        '2V1 = { is = "ReliefValve", setting = "2500 psi", override = "1 %", rated_flow = "4 gpm", gallery = "1 cm3" }',
+        '2V1 = { is = "ReliefValve", setting = "2500 psi", override = "1 %", rated_flow = "4 gpm" }',
         '"2V1.P"', 'T = ["0V1.T", "0Z1.T", "1A1.B", "2A1.A", "2V1.T"]', displacement="3.85 in3/rev",
     )  # fmt: skip
     session = drive(begin(unyielding(rig)))

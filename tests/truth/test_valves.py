@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from trainer.engine.session import Session
+from trainer.parts.part import Parameter
+from trainer.parts.pressure_valves import PilotOperatedReliefValve
 from trainer.rig.rig import Rig
 
 from .printed import check
@@ -137,6 +139,14 @@ def test_r01_r02_relief_from_cracking_to_full_flow(
         read.append(show(session.readings.pressure("P1"), "psi"))
     check(id_, "relief cracks [psi]", 2 * read[0] - read[1], cracks, share)
     check(id_, "relief at full flow [psi]", read[2], full, share)
+    if id_ == "R01":
+        check("R04", "override: from cracking to full flow [psi]", read[2] - (2 * read[0] - read[1]), 333, 0.003)
+
+
+def test_r03_drop_that_lifts_a_main_piston() -> None:
+    """A page on compound reliefs: about 1.5 kgf/cm2, printed as 21 psi, over its orifice lift the main piston."""
+    declared = PilotOperatedReliefValve.declared(Parameter)["spring"]
+    check("R03", "drop that lifts the main piston [psi]", show(declared.start, "psi"), 21, 0.04)
 
 
 def test_h07_power_over_a_relief() -> None:
