@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 
 import numpy as np
 import pytest
@@ -118,7 +118,7 @@ def test_ten_minutes_of_neutral(name: str) -> None:
     rig, live = session.rig, session.readings
     assert session.rough_calls == 0
     tanks = {line for line in rig.lines if rig.lines[line].kind is Kind.OIL and rig.at_tank(line)}
-    swept, creeping = Counter[str](), set()  # by oil line [m3/s], and those whose pistons creep
+    swept, creeping = defaultdict[str, float](float), set[str]()  # by oil line [m3/s], and those that creep
     for id_, role in rig.having(Actuator).items():
         speed = live.speed(rig.line_of(id_, role.output).name) if role.linear else 0.0
         areas = [live.value(id_, area) for area in role.areas]
