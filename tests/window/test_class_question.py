@@ -236,6 +236,14 @@ def test_which_of_several_moves_first(loaded: BoardWindow, asked: Callable[..., 
 
 
 @pytest.mark.soak
+def test_a_motor_moves_first_as_a_cylinder_does(loaded: BoardWindow, asked: Callable[..., QuestionView]) -> None:
+    """The swing beside the boom: its shaft has no place that is kept, and it turns all the same."""
+    put = asked("part", "3A1", 2, {"2V1.lever": 1.0, "3V1.lever": 1.0})
+    began = {option.words: option.value for option in put.question.options}
+    assert began["Slew"] < 1.0
+
+
+@pytest.mark.soak
 def test_where_the_highest_pressure_stands(loaded: BoardWindow, asked: Callable[..., QuestionView]) -> None:
     put = asked("line", loaded.session.rig.instruments["P1"].on, 1, {"3V1.lever": 1.0})
     put.votes[0].setText("30")
