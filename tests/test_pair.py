@@ -269,6 +269,20 @@ def test_scales_are_round_and_only_grow(bench_session: Session) -> None:
 
 
 @pytest.mark.soak
+def test_a_pump_over_centre_delivers_at_either_of_its_ports() -> None:
+    session = Session(shipped("hydrostatic-loop"))
+    gauge = Gauge(session.network)
+    found = []
+    for lever in (0.5, -0.5):
+        session.set_control("0P1.lever", lever)
+        session.advance(2.0)
+        values = gauge.figures(session.readings, System.METRIC).values
+        found.append((values["pressure"], values["delivery"]))
+    assert found[1] == pytest.approx(found[0], rel=0.02)
+    assert found[0][1] > 1e-4
+
+
+@pytest.mark.soak
 def test_fixed_against_variable_at_standby_part_load_and_stall() -> None:
     """A fixed pump pays for all of its flow at the relief's pressure, one that strokes back for its leaks alone.
 

@@ -88,8 +88,7 @@ class Gauge:
         rig = network.rig
         self.small = small
         self.book = FlowBook(network)
-        self.pumps = [(id_, role.outlet) for id_, role in rig.having(Pump).items()]
-        self.outlets = [network.line_of[pair] for pair in self.pumps]
+        self.outlets = [(id_, port) for id_, role in rig.having(Pump).items() for port in role.outlets]
         drives = {f"power.from.{id_}" for id_ in rig.having(PrimeMover)}
         self._drives = [k for k, payer in enumerate(self.book.power.payers) if payer.id in drives]
         styles = {_style(account.style) for account in self.book.power.accounts}
@@ -99,7 +98,7 @@ class Gauge:
         """Return what is measured at an instant."""
         unit, decimals = figures_of("power", system, self.small)
         step = unit.factor / 10**decimals
-        ledger = self.book.power.ledger(live)
+        network, ledger = live.network, self.book.power.ledger(live)
         paid = self.book.power.values(live)[0]
         drive = float(sum(paid[k] for k in self._drives))
         total, counts = rounded(ledger.total, [entry.value for entry in ledger.entries], step)
@@ -111,8 +110,8 @@ class Gauge:
         heat = [style for style in self.styles if style not in _NO_HEAT]
         counted = {"input": driven, "load": whole.get("useful", 0), "heat": sum(whole[style] for style in heat)}
         values = {
-            "pressure": max((live.pressure(line) for line in self.outlets), default=0.0),
-            "delivery": -sum(live.flow(*pair) for pair in self.pumps),
+            "pressure": max((live.pressure(network.line_of[pair]) for pair in self.outlets), default=0.0),
+            "delivery": sum(max(-live.flow(*pair), 0.0) for pair in self.outlets),
             "input": drive,
             "load": shares.get("useful", 0.0),
             "heat": sum(shares[style] for style in heat),
