@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -73,6 +74,8 @@ def test_it_is_written_and_read_as_it_is() -> None:
         assert file.loads(file.dump(rig)).parts["0V1"] == rig.parts["0V1"]
         assert rig.shows.keys() == {"0V1.held_open"}
     assert rig.shows["0V1.held_open"] == Showing((50.0, 65.0), 10.0, 60.0)
+    new = replace(rig.parts["0V1"], values={})
+    assert replace(rig, parts={**rig.parts, "0V1": new}).shows == {}
 
 
 @pytest.mark.parametrize("words", [

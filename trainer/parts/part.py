@@ -156,9 +156,12 @@ class Wear(Parameter):
         self.stays = stays
 
     def degrees(self, healthy: float) -> dict[str, float]:
-        """Return its severities [SI], none first, of a part whose healthy value is another than the default."""
+        """Return its severities [SI], none first, of a part whose healthy value is another than the default.
+
+        Of nothing nothing comes: there the default's count.
+        """
         worn = {
-            name: self.severities[name] if isinstance(one, str) else min(one * healthy, self.high)
+            name: self.severities[name] if isinstance(one, str) or not healthy else min(one * healthy, self.high)
             for name, one in self._given.items()
         }
         return {"healthy": healthy, **worn}

@@ -196,7 +196,12 @@ class Rig:
     @property
     def shows(self) -> dict[str, Showing]:
         """When wear shows that does not always, by "part.wear"."""
-        return {f"{id_}.{own}": one for id_, fitted in self.parts.items() for own, one in fitted.shows.items()}
+        return {
+            f"{id_}.{own}": one
+            for id_, fitted in self.parts.items()
+            for own, one in fitted.shows.items()
+            if own in fitted.values  # else the part is as new, whenever it would show
+        }
 
     @property
     def delivery(self) -> float:
