@@ -174,6 +174,15 @@ def _parser() -> _Parser:
     _add_units(picture)
     picture.set_defaults(verb=verbs.picture)
 
+    fit = known.add_parser("fit", help=tr("write a rig with a flow tester or a measuring cup at one of its ports"))
+    fit.add_argument("rig", metavar="RIG", help=rig_words)
+    fit.add_argument("port", metavar="PART.PORT", help=tr("where, such as 0P1.P; oil that leaves there is measured"))
+    fit.add_argument("out", metavar="OUT.toml", help=tr("the rig file that is written"))
+    fit.add_argument("--cup", action="store_true", help=tr("a cup that catches what runs out there"))
+    fit.add_argument("--into", action="store_true", help=tr("a tester for oil that comes to the part there"))
+    _add_overwrite(fit)
+    fit.set_defaults(verb=verbs.fit, levers=None)
+
     parts = known.add_parser("parts", help=tr("list the parts that a rig file can have, by what they are"))
     parts.add_argument("--out", metavar="OUT.md", help=tr("write the pages of all parts to a file instead"))
     _add_overwrite(parts)

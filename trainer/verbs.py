@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from trainer.engine.session import Session
     from trainer.pairing.sides import Otherwise
 
-__all__ = ["bench", "beside", "board", "check", "demonstration", "picture", "run", "screens"]
+__all__ = ["bench", "beside", "board", "check", "demonstration", "fit", "picture", "run", "screens"]
 
 DEMONSTRATION = "timber-trailer-loader"
 DEMONSTRATION_TIME = 20.0  # simulated seconds
@@ -370,6 +370,19 @@ def picture(options: argparse.Namespace) -> int:
         for _ in recording.lead(session, script, options.at):
             pass
     _draw(session, out, options.theme, _system(options))
+    print(out)
+    return 0
+
+
+def fit(options: argparse.Namespace) -> int:
+    """Write a rig with a flow tester or a measuring cup at one of its ports."""
+    from trainer.changing.put_in import with_cup, with_tester
+
+    out, rig = Path(options.out), _rig(options.rig)
+    part, _, port = options.port.partition(".")
+    made = with_cup(rig, part, port) if options.cup else with_tester(rig, part, port, options.into)
+    _require_output(out, rig, options)
+    files.write(out, rig_file.dump(made))
     print(out)
     return 0
 

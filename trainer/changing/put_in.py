@@ -1,0 +1,116 @@
+"""What a mechanic puts into a line: the portable flow tester with its instruments, the cup for what drips.
+
+A rig is made anew with it: it goes in while the rig stands still and is without pressure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+from trainer.errors import Fault, RigError, nearest
+from trainer.language import tr
+from trainer.measuring.instruments import fitting_range, new_instrument
+from trainer.parts.part import Kind, Parameter, Part
+from trainer.parts.roles import Tank
+from trainer.parts.testers import FlowTester, MeasuringCup
+from trainer.rig.names import port_words
+from trainer.rig.rig import Fitted, Line, Rig
+
+__all__ = ["with_cup", "with_tester"]
+
+_WARM = 100.0  # end of a tester's thermometer [C]
+
+
+def with_tester(rig: Rig, part: str, port: str, into: bool = False) -> Rig:
+    """Return a rig with a flow tester between a port and its line, its three instruments fitted.
+
+    Oil that leaves the part there passes it the right way, with ``into`` oil that comes to the part. Raises RigError
+    for a port that has no line to be opened.
+    """
+    line = _line(rig, part, port)
+    tester, name = _free_id(rig), _free_line(rig, "tester")
+    near, far = ("2", "1") if into else ("1", "2")
+    rest = tuple(join for join in line.joins if join != (part, port))
+    lines = {
+        **rig.lines,
+        line.name: replace(line, joins=(*rest, (tester, far))),
+        name: Line(name, Kind.OIL, ((part, port), (tester, near)), test_point=True),
+    }
+    words = tr("{title}, with a flow tester").format(title=rig.title)
+    made = _made(rig, tester, FlowTester, lines, [line.name], words)
+    limits = [fitted for fitted in rig.parts.values() if "setting" in fitted.part.declared(Parameter)]
+    highest = max((fitted.value("setting") for fitted in limits), default=250e5)
+    before = line.name if into else name
+    for kind, on, end, label in (
+        ("gauge", before, fitting_range("gauge", highest), tr("tester, pressure")),
+        ("flow meter", f"{tester}.1", fitting_range("flow meter", rig.delivery), tr("tester, flow")),
+        ("thermometer", tester, _WARM, tr("tester, oil")),
+    ):
+        fitted_one = new_instrument(made, kind, on, end, label=label)
+        made = replace(made, instruments={**made.instruments, fitted_one.name: fitted_one})
+    return made.checked()
+
+
+def with_cup(rig: Rig, part: str, port: str) -> Rig:
+    """Return a rig whose port lets its oil run into a measuring cup over the tank, its line being shut where it was.
+
+    Raises RigError for a port that has no line to be opened.
+    """
+    line = _line(rig, part, port)
+    cup, name = _free_id(rig), _free_line(rig, "cup")
+    home = rig.line_of(rig.tank, rig.role(rig.tank, Tank).back)
+    rest = tuple(join for join in line.joins if join != (part, port))
+    lines = {**rig.lines, line.name: replace(line, joins=rest)}
+    lines[home.name] = replace(lines[home.name], joins=(*lines[home.name].joins, (cup, "2")))
+    lines[name] = Line(name, Kind.OIL, ((part, port), (cup, "1")))
+    words = tr("{title}, with a measuring cup").format(title=rig.title)
+    return _made(rig, cup, MeasuringCup, lines, [line.name], words).checked()
+
+
+def _line(rig: Rig, part: str, port: str) -> Line:
+    """Return the line of an oil port that others are on, too."""
+    where = f"{part}.{port}"
+    fitted = rig.parts.get(part)
+    if fitted is None or fitted.part.ports.get(port) is not Kind.OIL:
+        known = [f"{id_}.{letter}" for line in rig.lines_of_kind(Kind.OIL) for id_, letter in line.joins]
+        remedy = nearest(where, known) or tr("Name an oil port, such as {port}.").format(port=known[0])
+        raise RigError([Fault("unknown port", where, tr("there is no such oil port here."), remedy)], rig.source)
+    line = rig.line_of(part, port)
+    if len(line.joins) < 2 or isinstance(fitted.part.role, Tank):
+        problem = tr("{port} has no hose that could be taken off.").format(port=port_words(rig, part, port))
+        remedy = tr("Take a port of a pump, a valve, a cylinder or a motor.")
+        raise RigError([Fault("unknown port", where, problem, remedy)], rig.source)
+    return line
+
+
+def _made(rig: Rig, id_: str, part: type[Part], lines: Mapping[str, Line], moved: list[str], title: str) -> Rig:
+    """Return a rig with one part more; the lines that were ``moved`` find their own way on the drawing."""
+    drawing: dict[str, Any] = dict(rig.drawing)
+    routes = drawing.get("routes", {})
+    drawing["routes"] = {name: route for name, route in routes.items() if name not in moved}
+    return replace(
+        rig,
+        title=title,
+        parts={**rig.parts, id_: Fitted(id_, part, {}, {})},
+        lines=lines,
+        drawing=drawing,
+    )
+
+
+def _free_id(rig: Rig) -> str:
+    return next(id_ for id_ in _counted("0Z") if id_ not in rig.parts)
+
+
+def _free_line(rig: Rig, word: str) -> str:
+    taken = {*rig.lines, *rig.parts, *rig.instruments}
+    return next(name for name in _counted(word) if name not in taken)
+
+
+def _counted(word: str) -> Iterator[str]:
+    """Yield a word with 1, 2, 3 … behind it."""
+    k = 0
+    while True:
+        k += 1
+        yield f"{word}{k}"
