@@ -221,6 +221,7 @@ VERBS = {
     "part",
     "md",
     "rigs",
+    "fit",
 }
 TOLD = {"is", "hm"} | {  # a key, a letter of a formula, names of readings
     word.lower()

@@ -1,7 +1,7 @@
 """A mass that runs into the end of a cylinder, with and without a cushion, by the formulas of textbooks.
 
-A stop of rate k takes its energy up within v sqrt(m / k), a little less where it hardens. A cushion that lets the oil of
-a ring a out by a hole of area A stands at p = rho/2 (v a / Cd A)^2, so that the speed falls as exp(-x / l), with
+A stop of rate k takes its energy up within v sqrt(m / k), a little less where it hardens. A cushion that lets the oil
+of a ring a out by a hole of area A stands at p = rho/2 (v a / Cd A)^2, so that the speed falls as exp(-x / l), with
 l = 2 m (Cd A)^2 / (rho a^3).
 """
 
@@ -37,7 +37,7 @@ CAP, RING = math.pi / 4 * si("80 mm") ** 2, math.pi / 4 * (si("80 mm") ** 2 - si
 
 @pytest.mark.soak
 def test_a_mass_bangs_into_a_stop_or_is_slowed_by_a_cushion() -> None:
-    """1 t at 0.3 m/s goes 0.37 mm into the metal; a hole of 25 mm2 slows it by e over 17.6 mm, with 15 bar at most."""
+    """1 t at 0.3 m/s goes 0.37 mm into the metal; a hole of 25 mm2 slows it by e over 17.6 mm, with 15 bar."""
     bangs = begin(rig("bang", TEXT, kind="Cylinder", more=""))
     _, places = sample(bangs, lambda session: session.readings.place("rod"), 0.4, 5e-4)
     energy = MASS * SPEED**2 / (250e5 * CAP / 0.2e-3 * 1e-3**2)  # in that of the stop at 1 mm, where it has hardened
