@@ -18,15 +18,20 @@ from trainer.parts.closed_centre import ClosedCentreSection, LoadSensingSection
 from trainer.parts.conduits import Hose
 from trainer.parts.cylinder import Cylinder
 from trainer.parts.drives import DieselEngine, InductionMotor
+from trainer.parts.electric import ProportionalValve, ServoValve
+from trainer.parts.loop import FlushingValve, HydrostaticPump
 from trainer.parts.model import PartModel
 from trainer.parts.oil import GRADES
 from trainer.parts.part import Part, Wear
+from trainer.parts.piloted import PilotLever, PilotOperatedSection
 from trainer.parts.pressure_valves import PilotOperatedReliefValve
+from trainer.parts.pumps import DoublePump, HandPump
 from trainer.parts.relief import ReliefValve
 from trainer.parts.reservoir import Reservoir
 from trainer.parts.restrictors import CheckValve, Orifice, Throttle
 from trainer.parts.section import OpenCentreSection
 from trainer.parts.supply import FixedPump, HandCrank, ShaftCoupling, SteadyDrive
+from trainer.parts.variable import LoadSensingPump, PressureCompensatedPump
 
 BAR, RPM, LITRE_MINUTE = 1e5, 2 * math.pi / 60, 1e-3 / 60
 Answers = dict[str, dict[str, float]]
@@ -60,10 +65,19 @@ def _spool(found: Answers) -> float:
     return found["rate"]["spool"]
 
 
+def _stroking(found: Answers) -> float:
+    return found["rate"]["stroke"]
+
+
 LOADED = {"p": {"A": 100 * BAR}}
+TURNING = {"speed": {"shaft": 1500 * RPM}}
 SIGNS = {
     1: [Sign(FixedPump, "slip", _value("delivery"), False,
-             {"p": {"P": 150 * BAR}, "speed": {"shaft": 1500 * RPM}})],
+             {"p": {"P": 150 * BAR}, "speed": {"shaft": 1500 * RPM}}),
+        Sign(DoublePump, "slip", _value("delivery_1"), False, TURNING | {"p": {"P1": 150 * BAR}}),
+        Sign(DoublePump, "second_slip", _value("delivery_2"), False, TURNING | {"p": {"P2": 150 * BAR}}),
+        Sign(DoublePump, "seal", _stream("between"), True, {"p": {"P1": 150 * BAR}}),
+        Sign(HandPump, "leakage", _stream("past"), True, {"p": {"down": 100 * BAR}})],
     2: [Sign(SteadyDrive, "speed_lost", lambda f: f["rate"]["turning"], False, {"setting": 150.0, "turning": 150.0}),
         Sign(DieselEngine, "speed_lost", _value("governed"), False, {"speed_asked": 1800 * RPM})],
     3: [Sign(DieselEngine, "torque_lost", _value("largest_torque"), False, {"speed": {"shaft": 1700 * RPM}}),
@@ -81,10 +95,18 @@ SIGNS = {
     11: [Sign(OpenCentreSection, "filling_seizing", _stream("B_anti_cavitation"), False, {"p": {"T": BAR}}, BOTH)],
     15: [Sign(Cylinder, "leakage", _stream("past_piston"), True, LOADED)],
     16: [Sign(OpenCentreSection, "leakage", _stream("leak_at_A"), True, LOADED),
-         Sign(LoadSensingSection, "leakage", _stream("leak_at_A"), True, LOADED)],
+         Sign(LoadSensingSection, "leakage", _stream("leak_at_A"), True, LOADED),
+         Sign(ServoValve, "erosion", _stream("leak_at_P"), True, {"p": {"P": 100 * BAR}})],
     17: [Sign(OpenCentreSection, "off_centre", _spool, True, {}),
-         Sign(ClosedCentreSection, "off_centre", _spool, True, {})],
-    18: [Sign(OpenCentreSection, "short_travel", _spool, False, {"lever": 1.0})],
+         Sign(ClosedCentreSection, "off_centre", _spool, True, {}),
+         Sign(PilotOperatedSection, "off_centre", _spool, True, {}),
+         Sign(PilotOperatedSection, "hanging", _spool, False, {"p": {"XA": 20 * BAR}}),
+         Sign(HydrostaticPump, "off_centre", _stroking, True, {}),
+         Sign(ServoValve, "null_shift", _value("asked"), True, {})],
+    18: [Sign(OpenCentreSection, "short_travel", _spool, False, {"lever": 1.0}),
+         Sign(PilotOperatedSection, "short_travel", _spool, False, {"p": {"XA": 25 * BAR}, "spool": 1.0}),
+         Sign(PilotLever, "weak", _value("asked_A"), False, {"lever": 1.0}),
+         Sign(ProportionalValve, "dragging", _value("asked"), False, {"command": 1.0})],
     19: [Sign(OpenCentreSection, "check_held_open", _into("A"), True, LOADED | {"spool": 0.6}),
          Sign(LoadSensingSection, "check_held_open", _stream("P_to_A"), False, LOADED | {"spool": 0.6})],
     20: [Sign(OpenCentreSection, "check_seizing", _value("load_check"), True, {}),
@@ -93,13 +115,22 @@ SIGNS = {
     23: [Sign(Hose, "flap", _into("1"), False, {"p": {"1": 2 * BAR}})],
     27: [Sign(Cylinder, "bent", _value("friction"), True, {"place": {"rod": 0.25}, "speed": {"rod": 0.02}}),
          Sign(Cylinder, "stick_slip", _value("friction"), True, {"speed": {"rod": 0.004}})],
-    34: [Sign(CheckValve, "leakage", _into("2"), True, {"p": {"2": 100 * BAR}})],
+    34: [Sign(CheckValve, "leakage", _into("2"), True, {"p": {"2": 100 * BAR}}),
+         Sign(HandPump, "check_leakage", _stream("back_down"), True, {"p": {"P": 100 * BAR}})],
     35: [Sign(Orifice, "clogging", _into("1"), False, {"p": {"1": 50 * BAR}}),
          Sign(Throttle, "clogging", _into("1"), False, {"p": {"1": 50 * BAR}})],
     36: [Sign(OpenCentreSection, "neutral_blocked", _value("neutral_area"), False, {})],
     37: [Sign(Hose, "burst", _value("spilt"), True, {"p": {"1": 100 * BAR}}),
          Sign(Cylinder, "gland", _value("spilt"), True, {"p": {"B": 100 * BAR}})],
+    38: [Sign(LoadSensingPump, "fatigue", _value("wanted"), False, {"p": {"P": 20 * BAR}}),
+         Sign(LoadSensingPump, "plugging", _value("wanted"), False, {"p": {"P": 100 * BAR, "LS": 80 * BAR}}),
+         Sign(LoadSensingPump, "bleed", _stream("bleed"), True, {"p": {"LS": 80 * BAR}}),
+         Sign(LoadSensingPump, "hung_up", _stroking, True, {"p": {"P": 400 * BAR}, "stroke": 0.1}),
+         Sign(PressureCompensatedPump, "held_back", _stroking, False, {"p": {"P": 10 * BAR}, "stroke": 0.9}),
+         Sign(PressureCompensatedPump, "sticking", _stroking, True, {"p": {"P": 212 * BAR}, "stroke": 0.9})],
     39: [Sign(Accumulator, "gas_lost", _value("charge"), False, {})],
+    40: [Sign(HydrostaticPump, "slip", _value("slip_A"), True, {"p": {"A": 200 * BAR}}),
+         Sign(FlushingValve, "hanging", _stream("stuck"), True, {"p": {"A": 200 * BAR}})],
 }  # fmt: skip
 
 

@@ -106,6 +106,28 @@ def test_a_slow_frame_between_release_and_press_is_no_release() -> None:
     assert motion.value == pytest.approx(-1.0 + 2.0 * FRAME)
 
 
+def test_a_notch_holds_a_lever_till_it_is_moved_out_of_it() -> None:
+    """Let go short of the notch it springs back; from there on it stays, and one way back it is free again."""
+    motion = LeverMotion(-1.0, 1.0, 0.0, notch=0.95)
+    for value, stays in ((0.9, False), (0.96, True), (-1.0, True)):
+        motion.grab()
+        motion.drag_to(value)
+        motion.let_go()
+        motion.advance(1.0)
+        assert motion.value == (value if stays else 0.0)
+    assert not motion.held
+    motion.press(1)
+    motion.advance(0.1)  # out of it
+    motion.release(1)
+    for _ in range(20):
+        motion.advance(FRAME)
+    assert motion.value == 0.0
+    motion.drag_to(1.0)
+    motion.centre()
+    motion.advance(1.0)
+    assert motion.value == 0.0
+
+
 def test_minus_forty_is_minus_forty(board: BoardWindow, lever: LeverView, qtbot: QtBot) -> None:
     lever.setFocus()
     qtbot.keyClicks(lever, "-")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from trainer.language import tr
-from trainer.parts.roles import PressureLimiter
+from trainer.parts.roles import PressureLimiter, Pump
 from trainer.rig.rig import Rig
 from trainer.window.dials.dials import DialView
 
@@ -15,7 +15,9 @@ __all__ = ["gauge_at_screw"]
 def gauge_at_screw(rig: Rig, part: str, dials: Sequence[DialView]) -> str:
     """Return what the gauge on the line of a part's screw shows, in words; or that there is none."""
     role = rig.parts[part].part.role
-    ports = (role.inlet,) if isinstance(role, PressureLimiter) else role.spoken
+    ports = role.spoken
+    if isinstance(role, (PressureLimiter, Pump)):
+        ports = role.outlets if isinstance(role, Pump) else (role.inlet,)
     lines = [rig.line_of(part, port).name for port in ports]
     for dial in dials:
         if dial.instrument.kind == "gauge" and dial.instrument.on in lines:
