@@ -361,11 +361,15 @@ def test_degrees_of_the_other_scale() -> None:
 # -- designs: what is taken must do on the engine what was asked, and what is refused must not ----------------------
 
 
-def built(exercise: str, name: str, size: float, letters: dict[str, str], until: float = 0.0) -> dict[str, float]:
-    """Return readings of a task's rig with another size in it."""
+def built(
+    exercise: str, name: str, size: float, letters: dict[str, str], until: float = 0.0, **masses: float
+) -> dict[str, float]:
+    """Return readings of a task's rig with another size in it, and with other loads: ``W1`` is that of 1W1."""
     one = LESSONS[OF[exercise]].exercises[exercise]
     readings = {letter: Reading.of(words) for letter, words in letters.items()}
-    run = replace(one.run, numbers={**one.run.numbers, name: size}, until=until or one.run.until)
+    loads = {f"1{load}.mass": mass for load, mass in masses.items()}
+    numbers, then = {**one.run.numbers, name: size}, {**one.run.then, **loads}
+    run = replace(one.run, numbers=numbers, then=then, until=until or one.run.until)
     task = replace(one, run=run, readings=readings, vary=(), question=OwnWords("", {"": ("",)}, 0))
     return dict(opener().courses.take(task, {}).values)
 
@@ -403,6 +407,23 @@ def test_a_motor_that_is_right_gives_its_torque_and_turns_fast_enough(turn: int,
     assert (found["a"] - found["b"] > 85 * BAR) == weak
     assert (found["n"] < 110 * math.pi / 30) == slow
     assert judge(posed("choose-the-motor"), f"{turn} cm3/rev").right == (not weak and not slow)
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize(
+    ("bar", "mass", "slow", "weak"), [(15, 600, True, False), (30, 1150, False, False), (45, 1950, False, True)]
+)
+def test_an_unloading_valve_that_is_right_lets_go_late_enough_and_early_enough(
+    bar: int, mass: int, slow: bool, weak: bool
+) -> None:
+    """With the load just below its setting, where both pumps still push."""
+    letters = {"v": "speed rod1", "P1": "own 0P1.power", "P2": "own 0P2.power", "p": "pressure P1"}
+    found = built("where-to-let-it-go", "0V1.setting", bar * BAR, letters, W1=mass)
+    both = moved(posed("where-to-let-it-go"), "0P1", "0P2") / cap(posed("where-to-let-it-go").rig)
+    assert (found["v"] < 0.9 * both) == slow
+    assert (found["P1"] + found["P2"] > 2000) == weak
+    assert slow or 0.9 * bar < found["p"] / BAR < bar
+    assert judge(posed("where-to-let-it-go"), f"{bar} bar").right == (not slow and not weak)
 
 
 @pytest.mark.soak

@@ -10,7 +10,7 @@ from trainer.lessons.lesson import Choice, Exercise, Number, Order, Places
 from trainer.lessons.marking import judge
 from trainer.lessons.posing import Posed
 from trainer.lessons.seen import SEEN
-from trainer.rig.names import capital, line_words, part_label
+from trainer.rig.names import capital, line_words, part_label, part_words
 from trainer.units import System
 from trainer.window.class_view.asking import LETTERS, Asked, Option, Question
 
@@ -84,7 +84,13 @@ def _options(posed: Posed, system: System) -> tuple[Option, ...]:
 
 
 def _place_words(posed: Posed, name: str) -> str:
-    return part_label(posed.rig, name) if name in posed.rig.parts else line_words(posed.rig, name)
+    """Return what a place is called: a part by its label, and by its kind where others have the same."""
+    rig = posed.rig
+    if name not in rig.parts:
+        return line_words(rig, name)
+    label = part_label(rig, name)
+    alone = [part_label(rig, one) for one in rig.parts].count(label) == 1
+    return label if alone else part_words(rig, name)
 
 
 def _known(posed: Posed, system: System) -> tuple[Option, ...]:
