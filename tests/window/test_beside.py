@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time, there
@@ -22,6 +24,7 @@ from trainer.window.beside.screen import BesideScreen, arrange
 from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.rig.presenter import RigPresenter
+from trainer.window.shell import app
 from trainer.window.shell.window import BoardWindow
 
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
@@ -81,6 +84,20 @@ def test_by_keys_to_a_worn_twin_and_back_to_the_board_as_it_was(board: BoardWind
     assert len(board.strip.record.series) == kept
     pass_time(board, 0.1)
     assert session.time > time
+
+
+def test_from_the_command_line_what_waits_for_the_board_to_be_seen_is_loaded_too(
+    bench: Rig, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[object] = []
+    presenter = SimpleNamespace(begin=lambda *asked: told.append(asked))
+    window = SimpleNamespace(presenter=lambda _kind: presenter, first_painted=lambda: told.append("painted"))
+    monkeypatch.setattr(app, "open_board", lambda *_, **__: window)
+    monkeypatch.setattr(app, "application", lambda: SimpleNamespace(exec=lambda: 0))
+    monkeypatch.setattr(app, "closed_by_signals", nullcontext)
+    asked = None, Otherwise({"0V1.setting": 30 * BAR})
+    assert app.run(bench, beside=asked) == 0
+    assert told == [asked, "painted"]
 
 
 def test_drawings_stand_where_the_smaller_one_is_larger() -> None:

@@ -137,6 +137,7 @@ def run(
     window = open_board(rig, compiler=compiler, named=named)
     if beside is not None:
         window.presenter(BesidePresenter).begin(*beside)
+        window.first_painted()  # the board may not be seen at all: what waits for it is loaded all the same
     with closed_by_signals(window):
         code = made.exec()
     del window
