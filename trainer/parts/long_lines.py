@@ -187,7 +187,7 @@ class WarmedLine(Part):
             "as in a hose."
         ),
     )
-    role = WarmedConduit()
+    role = WarmedConduit(hose=True)
     words = {"through": "through", "warmth": "swelling"}
     length = Parameter("6 m", low="0.05 m", high="500 m", meaning="length", at_rest=True)
     bore = Parameter("16 mm", low="3 mm", high="100 mm", meaning="inside diameter", at_rest=True)
