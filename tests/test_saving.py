@@ -60,9 +60,8 @@ def test_a_healthy_reading_stays_when_its_instrument_is_taken_off(name: str, tmp
     bare = replace(rig, instruments={})
     saved = save(bare, tmp_path / "bare.toml")
     assert saved.healthy == rig.healthy
-    kinds = {"P": "gauge", "Q": "flow meter", "n": "tachometer"}
     for reading, remark in zip(rig.healthy, saved.remarks(), strict=True):
-        assert remark.startswith(f"[healthy] {reading.name}: its value needs a {kinds[reading.reads[0]]}")
+        assert remark.startswith(f"[healthy] {reading.name}: its value needs a {reading.kind}")
     assert rig.remarks() == []
     back = rig_file.loads(rig_file.dump(replace(saved, instruments=rig.instruments)))
     assert back.remarks() == []
