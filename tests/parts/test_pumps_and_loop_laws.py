@@ -75,6 +75,7 @@ def pumped(setting: str, more: str = "", seconds: float = 6.0) -> Session:
     return session
 
 
+@pytest.mark.soak
 def test_strokes_of_a_hand_pump_bring_area_times_stroke() -> None:
     """380 mm2, 40 mm twice, 30 a minute: 0.91 L/min, less what turning round takes; single-acting half of it."""
     swept = math.pi / 4 * 22e-3**2 * 0.04 * 2 * 30 / 60 * 6.0

@@ -122,6 +122,7 @@ T = ["1V2.2", "1V1.T", "0P1.L", "0Z1.T"]
 """
 
 
+@pytest.mark.soak
 def test_outlet_comes_to_rest_against_a_compensator_and_does_not_swing_on() -> None:
     """A compensator takes one flow whatever the pressure is, and so damps nothing; the stroking piston's oil does."""
     swings = {}

@@ -42,7 +42,6 @@ LEFT = {  # rows that nothing shows, and why
     "P16": "the program's pumps are given by their oil per turn, not by the sizes inside",
     "P17": "the program's pumps are given by their oil per turn, not by the sizes inside",
     "P22": "arithmetic of two numbers that a person has; the program works neither out",
-    "M04": "sizing of a motor by given efficiencies; M03 and P18 show both machines",
     "M10": "as M03, with a constant rounded in the book",
     "O06": "a coefficient is a number of each part; its theory is not worked out",
     "O07": "a range for coefficients; the parts' own lie in it by default",

@@ -547,6 +547,7 @@ def test_hydrostatic_drive_speed_torque_and_its_low_side() -> None:
     assert bar(rest, "C1") == pytest.approx(19.9, abs=0.3), "the charge relief's"
 
 
+@pytest.mark.soak
 def test_without_charge_a_hydrostatic_drive_loses_its_low_side() -> None:
     """A charge relief whose spring is gone: charge falls, then the low side; the pressing side looks as ever."""
     sides = {}

@@ -243,7 +243,7 @@ class HandPump(Part):
     ports = {"S": OIL, "P": OIL}
     inside = {"down": OIL, "up": OIL}
     symbol = "hand_pump"
-    plate = ("{plunger} / {lever_ratio}",)
+    plate = ("Ø{plunger}",)
     letter = "P"
     plain = Plain(
         mark("Hand pump"),
