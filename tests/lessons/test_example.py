@@ -52,6 +52,17 @@ def test_a_pressure_behind_drops_is_led_back_to_the_load() -> None:
     assert load.value == pytest.approx(push / given["A"], rel=2e-3)
 
 
+@pytest.mark.soak
+@pytest.mark.parametrize("exercise", ["cap-end-while-lowering", "carried-ends"])
+def test_no_step_needs_what_it_leads_to(exercise: str) -> None:
+    """Either pressure of a cylinder follows from the other one: only one of the two is a step."""
+    found = steps(exercise)
+    for k, one in enumerate(found):
+        for later in found[k:]:
+            needed = [given for given in one.given if given.quantity == later.quantity]
+            assert all(given.value != pytest.approx(later.value, rel=5e-3) for given in needed)
+
+
 def test_a_result_is_taken_rounded_in_its_unit_or_in_another() -> None:
     area = steps("reckon-the-speed")[0]
     unit = area.unit

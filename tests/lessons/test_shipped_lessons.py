@@ -30,6 +30,8 @@ FAMILIES = {  # what is reckoned -> a task of each depth: worked, half-worked, a
     "power": ("neutral-costs", "power-into-the-load", "price-of-the-relief"),
     "torque": ("work-of-a-radian", "torque-of-the-winch", "choose-the-motor"),
     "heat": ("stall-against-neutral", "a-minute-on-the-relief", "price-of-an-hour"),
+    "margin": ("margin-above-the-load", "read-the-margin", "heat-of-the-easy-one"),
+    "load held back": ("no-faster-than-pumped", "cap-end-while-lowering", "what-opens-it"),
     "efficiency": ("what-the-lift-makes-of-it", "volumetric-efficiency", "overall-efficiency"),
 }
 CONVERSIONS = ("bar-and-psi", "litres-and-gallons", "degrees", "newtons-and-pounds", "kilowatts-and-horsepower")

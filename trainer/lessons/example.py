@@ -238,9 +238,17 @@ def _leading(
 def _giving(
     need: Given, pool: Iterable[ExampleStep], found: Sequence[ExampleStep], letters: int
 ) -> ExampleStep | None:
-    """Return the first step, of at most so many letters, that gives a number and is not there yet."""
+    """Return the first step, of at most so many letters, that gives a number and is not there yet.
+
+    None that needs what it is to lead to: the two pressures of a cylinder follow from one another.
+    """
     for one in pool:
-        same = one.quantity == need.quantity and math.isclose(one.value, need.value, rel_tol=_SAME)
-        if one not in found and need.value and same and len(one.given) <= letters:
+        if one in found or not need.value or not _gives(one, need) or len(one.given) > letters:
+            continue
+        if not any(_gives(later, other) for later in found for other in one.given):
             return one
     return None
+
+
+def _gives(one: ExampleStep, need: Given) -> bool:
+    return one.quantity == need.quantity and math.isclose(one.value, need.value, rel_tol=_SAME)
