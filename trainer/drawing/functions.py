@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve
-from trainer.rig.rig import Rig
+from trainer.rig.rig import Fitted, Rig
 
 __all__ = ["function_of", "twins"]
 
@@ -46,5 +46,10 @@ def _twins(rig: Rig) -> dict[str, tuple[str, ...]]:
         if role.linear:
             lines = tuple(rig.line_of(id_, port).name for port in role.chambers)
             found.setdefault(lines, []).append(id_)
-    alike = [[id_ for id_ in ids if rig.parts[id_].values == rig.parts[ids[0]].values] for ids in found.values()]
+    alike = [[id_ for id_ in ids if _same(rig.parts[id_], rig.parts[ids[0]])] for ids in found.values()]
     return {ids[0]: tuple(ids) for ids in alike if len(ids) > 1}
+
+
+def _same(one: Fitted, other: Fitted) -> bool:
+    """Return whether two cylinders are built alike."""
+    return one.part is other.part and one.values == other.values

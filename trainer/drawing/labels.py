@@ -210,6 +210,8 @@ def pressure_place(part: Placed, rig: Rig, theme: Theme, system: System) -> tupl
     if part.upright:
         if part.fitted.id in twins(rig):
             return x + 24, y + 47 + theme.label, "right"
+        if part.symbol.manner.body == "through":  # beside the rod that leaves there
+            return x - 12, y + 47 + theme.label, "right"
         return x, y + 47 + theme.label, "centre"
     lines = label_lines(part, rig, part.fitted.value, system)
     x, y, align = _anchor(part, rig, theme, len(lines))
