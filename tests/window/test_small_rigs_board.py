@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import cycle
+
 import pytest
 from board_moves import MakeBoard, pass_time
 from cases import first
@@ -17,8 +19,7 @@ SMALL = [name for name in resources.rigs() if name not in ("one-spool-bench", "t
 FIRST = ["three-throttles", *(name for name in SMALL if name != "three-throttles")]
 
 
-@pytest.mark.parametrize("system", first(1, [System.US, System.METRIC]))
-@pytest.mark.parametrize("name", first(1, FIRST))
+@pytest.mark.parametrize(("name", "system"), first(1, zip(FIRST, cycle((System.US, System.METRIC)), strict=False)))
 def test_it_is_drawn_without_overlaps_at_rest_and_working(make_board: MakeBoard, name: str, system: System) -> None:
     rig = rig_file.load(resources.rigs()[name])
     theme = "dark" if system is System.US else "light"
