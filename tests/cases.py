@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import functools
+import os
 from collections.abc import Iterable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from trainer import resources
+from trainer.engine.kept import Kept
+from trainer.lessons.running import Courses
 from trainer.rig import file
 from trainer.rig.rig import Rig
 
-__all__ = ["LARGER", "first", "shipped"]
+__all__ = ["LARGER", "courses", "first", "shipped"]
 
 LARGER = ("one-spool-bench", "timber-trailer-loader")  # shipped rigs with more kinds of parts than the small ones
 
@@ -30,3 +34,10 @@ def first(count: int, cases: Iterable[Any]) -> list[Any]:
 def shipped(name: str) -> Rig:
     """Return a shipped rig, read once for all tests of a process."""
     return file.load(resources.rigs()[name])
+
+
+@functools.cache
+def courses() -> Courses:
+    """Return what runs tasks, and keeps what they gave in a folder that all processes of the tests share."""
+    folder = Path(os.environ["SPOOLROOM_TESTS_TOGETHER"])
+    return Courses(folder / "runs", Kept(folder / "starts"), most=10_000)

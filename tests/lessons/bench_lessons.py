@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import functools
-import os
 from pathlib import Path
 
+from cases import courses
+
 from trainer import resources
-from trainer.engine.kept import Kept
 from trainer.lessons import file
 from trainer.lessons.lesson import Lesson
 from trainer.lessons.posing import Opener
-from trainer.lessons.running import Courses
 
 __all__ = ["LIFT", "a_lesson", "opener", "shipped", "the_lesson"]
 
@@ -82,9 +81,8 @@ v = "speed rod1"
 
 @functools.cache
 def opener() -> Opener:
-    """Return what opens tasks, and keeps what it has found in a folder that all processes of the tests share."""
-    folder = Path(os.environ["SPOOLROOM_TESTS_TOGETHER"])
-    return Opener(Courses(folder / "runs", Kept(folder / "starts"), most=10_000))
+    """Return what opens tasks; what it has found is kept for all processes of the tests."""
+    return Opener(courses())
 
 
 @functools.cache

@@ -5,13 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 from board_moves import pass_time, there
+from cases import courses
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from trainer.lessons.attempts import AttemptFile
 from trainer.lessons.flow import Step, Task
 from trainer.lessons.posing import Opener
-from trainer.lessons.running import Courses
 from trainer.window.lesson.guide import Guide
 from trainer.window.lesson.pages import PredictPage
 from trainer.window.lesson.pane import LessonPane
@@ -25,7 +25,6 @@ __all__ = [
 
 FIRST = "01-five-minutes-at-the-bench"
 ALT, LEFT = Qt.KeyboardModifier.AltModifier, Qt.MouseButton.LeftButton
-_COURSES = Courses()
 
 
 def lesson_of(window: BoardWindow) -> Guide:
@@ -37,7 +36,7 @@ def opened(window: BoardWindow, folder: Path, lesson: str = FIRST, task: str | N
     """Open a task; attempts are kept in a folder."""
     found = lesson_of(window)
     found.attempts = AttemptFile(folder / "attempts.jsonl")
-    found.opener = Opener(_COURSES)
+    found.opener = Opener(courses())
     assert window.presenter(LessonPresenter).open_lesson(lesson, task, seat)
     return found
 

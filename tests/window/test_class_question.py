@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, change_class, class_view_of, pass_time, there
-from cases import first
+from cases import courses, first
 from lesson_moves import opened, task_of
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
@@ -20,7 +20,6 @@ from trainer.lessons import file as lesson_file
 from trainer.lessons.flow import Task
 from trainer.lessons.lesson import Choice, Number, Order, Places
 from trainer.lessons.posing import Opener
-from trainer.lessons.running import Courses
 from trainer.measuring.instruments import true_reading
 from trainer.parts.part import Kind
 from trainer.rig import file as rig_file
@@ -512,7 +511,7 @@ def test_a_question_of_a_lesson_is_put_to_the_class(make_board: MakeBoard, qtbot
 @pytest.mark.parametrize("lesson", [*resources.lessons()][::2])
 def test_each_task_is_put_to_a_class_or_it_is_said_that_it_is_for_one(lesson: str) -> None:
     read = lesson_file.load(resources.lessons()[lesson])
-    opener = Opener(Courses())
+    opener = Opener(courses())
     for id_, exercise in read.exercises.items():
         made = question_of(Task(opener.open(read, id_, seat=1)), System.US, 0.0)
         if isinstance(made, str):
