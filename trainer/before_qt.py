@@ -5,5 +5,6 @@ from __future__ import annotations
 from trainer.changing import opening, recovery
 from trainer.drawing import picking
 from trainer.energy import ledger_history, series
+from trainer.rig import defects
 
-__all__ = ["ledger_history", "opening", "picking", "recovery", "series"]
+__all__ = ["defects", "ledger_history", "opening", "picking", "recovery", "series"]

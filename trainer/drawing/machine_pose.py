@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from operator import attrgetter
 from types import SimpleNamespace
 from typing import Any, Protocol
 
@@ -125,11 +126,11 @@ class Pose:
     @property
     def carries(self) -> Log | None:
         """The log that the grapple holds, or the one that is hooked on: that one lies on the tongs' belly."""
-        for log in self.logs:
-            if log.carried:
-                return log
+        held = next(filter(attrgetter("carried"), self.logs), None)
+        if held is not None or not self.hooked:
+            return held
         x, y, z = self.body
-        return Log((x, y, z - self.belly + self.hooked), self.hooked, carried=True) if self.hooked else None
+        return Log((x, y, z - self.belly + self.hooked), self.hooked, carried=True)
 
     @property
     def gripped(self) -> Log | None:

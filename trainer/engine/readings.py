@@ -75,8 +75,11 @@ class Readings:
     def parameter(self, part: str, name: str) -> float:
         """A parameter's present number [SI]; of a wear that comes and goes, what shows of it."""
         value = float(self.pu[self.network.pu_index[f"{part}.{name}"]])
-        if f"{part}.{name}" in self.network.showing:
-            place, healthy = self.network.showing[f"{part}.{name}"]
+        return self._shown(f"{part}.{name}", value) if self.network.showing else value
+
+    def _shown(self, number: str, value: float) -> float:
+        if number in self.network.showing:
+            place, healthy = self.network.showing[number]
             value = healthy + float(self.pu[place]) * (value - healthy)
         return value
 
