@@ -77,7 +77,7 @@ def test_room_of_the_loader_with_eight_instruments(make_board: MakeBoard, loader
 
 def test_machine_goes_below_where_the_window_is_narrow(make_board: MakeBoard, loader: Rig) -> None:
     window = make_board(loader, view="both")
-    for size, beside in (((1280, 720), False), ((1366, 768), False), ((1600, 900), True), ((1920, 1080), True)):
+    for size, beside in (((1100, 720), False), ((1199, 768), False), ((1280, 720), True), ((1920, 1080), True)):
         window.resize(*size)
         drawing, machine = window.drawing.geometry(), window.board.machine.geometry()
         assert not drawing.intersects(machine)
