@@ -123,6 +123,7 @@ def test_boom_at_60_per_cent_takes_both_branches() -> None:
     assert sum(divided) == pytest.approx(found.pumps["0P1"], rel=0.03)
 
 
+@pytest.mark.soak
 def test_hoses_before_it_put_a_line_behind_one_of_the_same_level() -> None:
     """G5 comes through the short gallery G4, B3 through 3 m of hose A3: 0.38 L at 13.4 L/min take 1.7 s."""
     found = trace(boom())

@@ -322,6 +322,7 @@ def test_what_is_written_once_more_is_there_all_the_time(folder: Path, monkeypat
     assert found == [b"the same"] * 4
 
 
+@pytest.mark.soak
 def test_two_programs_at_once(folder: Path) -> None:
     """Both find and leave the same; the next one finds it all."""
     script = """

@@ -48,6 +48,7 @@ def test_a_diesel_says_that_it_is_pulled_down_and_that_it_has_stalled(loader: Ri
     assert not any("crank" in words for words in said)
 
 
+@pytest.mark.soak
 def test_nothing_is_said_of_a_diesel_that_speeds_up(loader: Rig) -> None:
     session = Session(loader)
     session.set_control("0M1.speed_asked", 900 * RPM)

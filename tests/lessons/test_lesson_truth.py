@@ -350,6 +350,7 @@ def test_a_number_in_the_other_unit_is_that_of_its_definition(exercise: str) -> 
         judge(task, f"{number:.5g} {metric.symbol}")
 
 
+@pytest.mark.soak
 def test_degrees_of_the_other_scale() -> None:
     """113 °F are 45 °C: by definition, °F = 9/5 °C + 32."""
     task = posed("degrees")

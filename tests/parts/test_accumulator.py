@@ -202,6 +202,7 @@ def test_tracer_ends_in_it_and_says_why_not() -> None:
     assert words.startswith("No oil goes into the accumulator 0Z5 now;")
 
 
+@pytest.mark.soak
 def test_fitting_has_it_released_before_a_line_is_opened() -> None:
     rig, _, full, _ = run()
     gauge = plan(rig, full, "flow meter", "0V2.1")

@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterator
 
 import pytest
-from battery import CHECKS, check_anchors, worded
+from battery import CHECKS, check_anchors, check_continuous, worded
 
 import trainer.parts
 from trainer.parts import CATALOGUE
@@ -76,10 +76,16 @@ def test_every_law_says_where_it_is_from() -> None:
 
 
 def _case(check: Callable[..., None], part: type[Part], words: dict[str, str], alike: int) -> object:
-    """Return a case with its name; of a part of many choices all but the last, which has most, are long tests."""
+    """Return a case with its name; of a part of many choices all but the last, which has most, are long tests.
+
+    Whether a law is continuous takes longest: in every run it is asked of one part in four.
+    """
     name = " ".join([part.__name__, *words.values(), check.__name__.removeprefix("check_")])
     *_, last = worded(part)
-    return pytest.param(check, part, words, id=name, marks=[pytest.mark.soak] if words != last and alike > 3 else [])
+    dear = check is check_continuous and [*PARTS].index(part.__name__) % 4
+    return pytest.param(
+        check, part, words, id=name, marks=[pytest.mark.soak] if dear or (words != last and alike > 3) else []
+    )
 
 
 @pytest.mark.parametrize(("check", "part", "words"), [_case(*case, len([*worded(case[1])])) for case in CASES])

@@ -139,6 +139,7 @@ stick = ["4A1.rod", "3W1.stick"]
     check("crane", "slew mode [Hz], load free", frequency(times, speeds, 1 / printed), printed, 0.03)
 
 
+@pytest.mark.soak
 def test_boom_mode() -> None:
     """The boom with 250 kg rings on the oil of both chambers and their 3 m hoses: sqrt(k/m) of the sheet, to 3 %.
 

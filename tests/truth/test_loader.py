@@ -53,7 +53,7 @@ def bar(session: Session, line: str) -> float:
 @pytest.mark.parametrize(
     ("seed", "choices", "tolerance", "seconds", "window"),
     [
-        pytest.param(1, EVEN, 1e-4, 5, 5e-3, id="both ways at 1e-4, 5 s"),
+        pytest.param(1, EVEN, 1e-4, 3, 5e-3, id="both ways at 1e-4, 3 s"),
         pytest.param(1, EVEN, 1e-4, 40, 5e-3, id="both ways at 1e-4", marks=pytest.mark.soak),
         pytest.param(2, UP, 1e-4, 40, 5e-3, id="mostly up at 1e-4", marks=pytest.mark.soak),
         pytest.param(3, DOWN, 1e-4, 40, 5e-3, id="mostly down at 1e-4", marks=pytest.mark.soak),

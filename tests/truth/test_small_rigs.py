@@ -154,6 +154,7 @@ def test_neutral_only_loss_in_a_hose_grows_with_its_length() -> None:
     assert 1.3 * oil < paid < 4.0 * oil, "the drive pays the oil's p·Q and the pump's own drag"
 
 
+@pytest.mark.soak
 def test_two_lifts_the_smaller_pressure_goes_first() -> None:
     rig = RIGS["two-lifts"]
     wide, narrow = weight(3600.0) / area("80 mm"), weight(2000.0) / area("50 mm")
@@ -184,6 +185,7 @@ def test_two_cylinders_in_series_push_back_on_a_ring() -> None:
     check("small", "second's speed to the first's: ring to piston", speeds[1] / speeds[0], ring / piston, share=0.06)
 
 
+@pytest.mark.soak
 def test_two_motors_in_series_take_the_sum() -> None:
     rig = RIGS["two-motors-in-series"]
     session = run(rig, 3.0, _1V1_lever=1.0)
@@ -239,6 +241,7 @@ def test_three_throttles_slow_only_where_oil_goes_elsewhere() -> None:
     assert bar(bleed, "P1") < bar(open_, "P1")
 
 
+@pytest.mark.soak
 def test_back_pressure_acts_on_the_other_area() -> None:
     rig = RIGS["back-pressure"]
     ratio = area("63 mm", "36 mm") / area("63 mm")
@@ -296,6 +299,7 @@ def test_motor_and_brake_torque_and_speed() -> None:
     assert brake < torque < 1.15 * brake
 
 
+@pytest.mark.soak
 def test_pump_flow_test_tells_wear_from_speed() -> None:
     rig = RIGS["pump-flow-test"]
     geometric = si("16 cm3/rev") * si("1500 r/min")
@@ -334,6 +338,7 @@ def test_suction_line_fills_the_pump_warm_and_not_cold() -> None:
     assert bar(cold, "S1") < -0.9, "nearly no pressure is left at the inlet"
 
 
+@pytest.mark.soak
 def test_outside_force_meets_only_a_port_relief() -> None:
     rig = RIGS["outside-force"]
     plain = replace(rig.parts["1V1"], choices={**rig.parts["1V1"].choices, "port_reliefs": "none"})
@@ -350,7 +355,7 @@ def test_outside_force_meets_only_a_port_relief() -> None:
     assert gives.readings.speed("rod1") < -0.03
 
 
-@pytest.mark.parametrize(("one", "two", "clamp", "lift"), RELIEFS)
+@pytest.mark.parametrize(("one", "two", "clamp", "lift"), first(1, RELIEFS))
 def test_two_banks_the_lowest_in_the_open_path_decides(one: float, two: float, clamp: float, lift: float) -> None:
     rig = altered(altered(RIGS["two-banks"], "1V0", setting=one * 1e5), "2V0", setting=two * 1e5)
     closed = run(rig, 3.0, _2V1_lever=1.0)

@@ -229,6 +229,7 @@ def test_the_machine_is_named_and_measured_for_the_last_row(
     assert view.machine.isVisible()
 
 
+@pytest.mark.soak
 def test_the_machine_beside_and_instead(make_board: MakeBoard, qtbot: QtBot) -> None:
     window = make_board(rig_file.load(resources.rigs()["timber-trailer-loader"]))
     view = shown(window)

@@ -165,6 +165,7 @@ def test_the_glossary_is_searched_by_keyboard(board: BoardWindow, qtbot: QtBot) 
     assert board.stage.screen is None
 
 
+@pytest.mark.soak
 def test_it_goes_back_to_where_it_came_from(board: BoardWindow, qtbot: QtBot) -> None:
     desk, doors = board.presenter(LessonsPresenter).desk, board.presenter(DoorsPresenter)
     desk.show_list()

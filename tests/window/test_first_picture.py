@@ -101,6 +101,7 @@ def test_a_closed_window_keeps_what_it_found(bench: Rig, tmp_path: Path, qtbot: 
     assert Kept(known.folder).built(bench, window.session.solver.tolerance) is not None
 
 
+@pytest.mark.soak
 def test_another_rig_is_taken_from_what_is_kept(
     board: BoardWindow, loader: Rig, tmp_path: Path, qtbot: QtBot
 ) -> None:

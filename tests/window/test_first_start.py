@@ -232,6 +232,7 @@ def test_the_last_rig_and_the_seat_come_back(start: Start) -> None:
     assert start(named=True).session.rig.title == "One-spool bench"
 
 
+@pytest.mark.soak
 def test_the_lesson_that_was_open_comes_back(start: Start, qtbot: QtBot) -> None:
     window = start()
     qtbot.keyClick(there(doors(window)), Qt.Key.Key_2)

@@ -117,6 +117,7 @@ def test_every_screen(make_board: MakeBoard, name: str) -> None:
     assert [(screen, missed) for screen in screens(window) if (missed := bare(window))] == []
 
 
+@pytest.mark.soak
 def test_every_menu(make_board: MakeBoard) -> None:
     """What a right click offers of each kind of thing, held, covered, kept lit, and as it is at first."""
     window = make_board(replace(SHIPPED[LOADER]))

@@ -259,6 +259,7 @@ def test_the_heading_is_of_the_instant_of_the_totals(board: BoardWindow, monkeyp
     assert pane.grab(pane.rect().adjusted(0, 0, 0, 40 - pane.height())).toImage() != painted
 
 
+@pytest.mark.soak
 def test_stretches(board: BoardWindow) -> None:
     """The whole run, the last minute, between marks that can be chosen, and since the lever left neutral."""
     cycles(board, 2)

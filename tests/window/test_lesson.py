@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time, there
+from cases import first
 from lesson_moves import FIRST, LEFT, lesson_of, opened, pane_of, predict_page, run_to_its_end, shown, task_of
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QAccessible
@@ -245,7 +246,7 @@ def test_put_away_and_back(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) 
     assert window.session.running
 
 
-@pytest.mark.parametrize("at", [Step.PREDICT, pytest.param(Step.WHY, marks=pytest.mark.soak)])
+@pytest.mark.parametrize("at", first(1, [Step.WHY, Step.PREDICT]))
 def test_after_a_crash_it_goes_on(at: Step, make_board: MakeBoard, tmp_path: Path) -> None:
     """Lesson, task, step and what was typed come back from the file; an attempt is not kept twice."""
     window = make_board()

@@ -217,6 +217,7 @@ def test_where_oil_goes_is_not_told_and_a_wrong_answer_can_be_looked_at_again(
     assert shown(window) is Step.READ
 
 
+@pytest.mark.soak
 def test_a_wrong_reason_is_answered_beside_the_right_one(make_board: MakeBoard, tmp_path: Path) -> None:
     window = make_board()
     guide = opened(window, tmp_path, FIRST, "lever-over")

@@ -177,6 +177,7 @@ def test_a_depth_is_chosen_by_arrows_or_by_a_click(lessons: LessonsDesk, qtbot: 
     assert opened(lessons)[-1] == (lesson.id, second, 1)
 
 
+@pytest.mark.soak
 def test_own_lessons_and_faulty_files_are_listed(lessons: LessonsDesk, home: Path, qtbot: QtBot) -> None:
     lessons.show_list()
     before = len(rows(lessons))

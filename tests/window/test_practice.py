@@ -252,6 +252,7 @@ def test_late_pictures_do_not_count() -> None:
         assert (live.attempt.unscored == SLOW_PICTURE) is spoilt, rate
 
 
+@pytest.mark.soak
 def test_the_test_of_the_next_day_is_without_aids(board: BoardWindow) -> None:
     desk = desk_of(board)
     for task in desk.tasks:
@@ -463,6 +464,7 @@ def test_what_is_not_saved_is_kept_while_it_is_away(board: BoardWindow, tmp_path
     assert board.presenter(RecoveryPresenter).unsaved()
 
 
+@pytest.mark.soak
 def test_an_older_machine_keeps_its_best_and_is_not_raced(board: BoardWindow) -> None:
     desk = desk_of(board)
     task = next(task for task in desk.tasks if task.code == "E1")

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 from board_moves import MakeBoard, pass_time, there
-from cases import first
 from practice_moves import desk_of, id_of, live_of, until
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
@@ -123,7 +122,8 @@ def each_screen(window: BoardWindow, code: str) -> Iterator[str]:
         yield "replay"
 
 
-@pytest.mark.parametrize("code", first(1, ["E1", "E9"]))
+@pytest.mark.soak
+@pytest.mark.parametrize("code", ["E1", "E9"])
 def test_another_size_of_the_window_is_as_if_it_had_been_opened_so(make_board: MakeBoard, code: str) -> None:
     """Larger and smaller again, on every screen; the next screen is opened at the size that there is then."""
     sizes = (1280, 720), (1920, 1080)

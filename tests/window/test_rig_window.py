@@ -48,6 +48,7 @@ def test_a_part_picked_on_the_drawing_is_shown(presenter: RigPresenter, board: B
     assert not presenter.pane.isVisible()
 
 
+@pytest.mark.soak
 def test_every_part_of_the_loader_can_be_shown(make_board: MakeBoard, loader: Rig, qtbot: QtBot) -> None:
     window = make_board(loader)
     presenter = window.presenter(RigPresenter)

@@ -303,6 +303,7 @@ def test_covers_hide_the_term_and_uncovering_shows_it(lifting: BoardWindow) -> N
     assert written(lifting).count(figures) == 2
 
 
+@pytest.mark.soak
 def test_nothing_to_work_out_is_said(lifting: BoardWindow) -> None:
     presenter = lifting.presenter(WorkingPresenter)
     presenter.show(Subject("ledger", "flow.relief.0V1"))
