@@ -13,10 +13,12 @@ import pytest
 from trainer import resources
 from trainer.engine.kept import Kept
 from trainer.lessons.running import Courses
+from trainer.practice import file as practice_file
+from trainer.practice.task import Task
 from trainer.rig import file
 from trainer.rig.rig import Rig
 
-__all__ = ["LARGER", "courses", "first", "shipped"]
+__all__ = ["LARGER", "courses", "first", "rungs", "shipped"]
 
 LARGER = ("one-spool-bench", "timber-trailer-loader")  # shipped rigs with more kinds of parts than the small ones
 
@@ -41,3 +43,9 @@ def courses() -> Courses:
     """Return what runs tasks, and keeps what they gave in a folder that all processes of the tests share."""
     folder = Path(os.environ["SPOOLROOM_TESTS_TOGETHER"])
     return Courses(folder / "runs", Kept(folder / "starts"), most=10_000)
+
+
+@functools.cache
+def rungs() -> list[Task]:
+    """Return all rungs of the ladder, read once for all tests of a process."""
+    return practice_file.ladder()

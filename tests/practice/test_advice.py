@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from cases import rungs
 
-from trainer.practice import file
 from trainer.practice.advising import Advice, advice
 from trainer.practice.attempt import Attempt, State
 from trainer.practice.score import Score
@@ -19,7 +19,7 @@ from trainer.units import System
 
 LEVER, SECOND = "3V1.lever", "4V1.lever"
 TIMES = np.arange(0, 10, 1 / 60)
-BASE = next(task for task in file.ladder() if task.code == "E4")
+BASE = next(task for task in rungs() if task.code == "E4")
 QUANTITIES = {
     "x": "length", "v": "speed", "q": "flow", "p": "pressure", "a": "angle", "b": "angle", "f": "force",
     "y": "length",

@@ -6,16 +6,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from cases import rungs
 from practice_hands import drive
 from practice_scripts import CLUMSY, PRACTISED
 
 from trainer.engine.session import FRAME, Session
-from trainer.practice import file
 from trainer.practice.attempt import Attempt, State, session_of
 from trainer.practice.score import Band, Score
 from trainer.practice.task import Lap, Task
 
-CRACK = next(task for task in file.ladder() if task.code == "E1")
+CRACK = next(task for task in rungs() if task.code == "E1")
 LEVER = "1V1.lever"
 
 

@@ -11,10 +11,11 @@ from pathlib import Path
 import msgspec
 import numpy as np
 import pytest
+from cases import rungs
 from practice_hands import drive
 from practice_scripts import CLUMSY, PRACTISED
 
-from trainer.practice import file, sheet
+from trainer.practice import sheet
 from trainer.practice.attempt import Attempt
 from trainer.practice.kept import Book, Done, best_of, conditions_of, done_of
 from trainer.practice.ladder import Ladder, Place
@@ -23,7 +24,7 @@ from trainer.practice.task import Task
 from trainer.practice.trace import Trace
 from trainer.units import System
 
-TASKS = [task for task in file.ladder() if task.code in ("E1", "E2")]
+TASKS = [task for task in rungs() if task.code in ("E1", "E2")]
 CRACK, HOLD = TASKS
 WED = date(2026, 11, 25)  # a Wednesday
 FIRST = CRACK.shown[0]

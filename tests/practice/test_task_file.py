@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from cases import first
+from cases import first, rungs
 
 from trainer import cli, resources
 from trainer.errors import RigError
@@ -17,7 +17,7 @@ from trainer.practice.task import AIDS, Task
 from trainer.practice.telling import filled
 from trainer.units import System
 
-TASKS = file.ladder()
+TASKS = rungs()
 RUN = [task for task in TASKS if task.runs]
 CODES = [task.code for task in RUN]
 

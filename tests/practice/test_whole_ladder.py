@@ -6,10 +6,10 @@ import math
 from collections.abc import Mapping
 
 import pytest
+from cases import rungs
 from practice_hands import Hand, drive
 from practice_scripts import CLUMSY, PRACTISED
 
-from trainer.practice import file
 from trainer.practice.advising import advice
 from trainer.practice.attempt import State
 from trainer.practice.catalogue import MEASURES
@@ -17,7 +17,7 @@ from trainer.practice.score import Band, Score
 from trainer.practice.task import Lap, Task
 from trainer.units import System
 
-TASKS = [task for task in file.ladder() if task.runs]
+TASKS = [task for task in rungs() if task.runs]
 CODES = [task.code for task in TASKS]
 
 

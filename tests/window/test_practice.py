@@ -11,6 +11,7 @@ from pathlib import Path
 import msgspec
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time, there
+from cases import rungs
 from practice_moves import CONTROL, NOW, Keys, again, desk_of, id_of, live_of, press, run_of, until
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
@@ -20,7 +21,6 @@ from pytestqt.qtbot import QtBot
 from trainer.changing.recovery import read
 from trainer.drawing.ledger_view import ledger_text
 from trainer.drawing.shapes import Words
-from trainer.practice import file
 from trainer.practice.attempt import SLOW_PICTURE, Attempt, State
 from trainer.practice.kept import Book, Done, conditions_of
 from trainer.practice.score import Score
@@ -243,7 +243,7 @@ def test_another_speed_of_the_clock_is_practised_and_not_scored(board: BoardWind
 
 
 def test_late_pictures_do_not_count() -> None:
-    task = file.ladder()[0]
+    task = rungs()[0]
     for rate, spoilt in ((60.0, False), (51.0, False), (40.0, True)):
         live = Live(task, Attempt(task), 1, "path")
         live.attempt.state = State.RUNNING

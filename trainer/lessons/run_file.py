@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +33,12 @@ _TIMES = re.compile(r"x\s?(\d{1,4}(?:\.\d{1,4})?)")
 _LONGEST = 600.0  # s of a run
 
 
+@lru_cache(maxsize=64)
+def _shipped(path: Path) -> Rig:
+    """Return a shipped rig; all lessons and tasks of one on it share it."""
+    return rig_file.load(path)
+
+
 class RunReader:
     """Reads the runs of one file; a rig is read once. What is wrong is noted among the ``faults`` of the file."""
 
@@ -49,7 +56,7 @@ class RunReader:
         known = resources.rigs()
         try:
             if name in known:
-                return rig_file.load(known[name])
+                return _shipped(known[name])
             if name.lower().endswith(".toml") and (beside := self.path.parent / name).is_file():
                 return rig_file.load(beside)
         except RigError as error:
