@@ -54,9 +54,9 @@ def bar(session: Session, line: str) -> float:
     ("seed", "choices", "tolerance", "seconds", "window"),
     [
         pytest.param(1, EVEN, 1e-4, 3, 5e-3, id="both ways at 1e-4, 3 s"),
-        pytest.param(1, EVEN, 1e-4, 40, 5e-3, id="both ways at 1e-4", marks=pytest.mark.soak),
-        pytest.param(2, UP, 1e-4, 40, 5e-3, id="mostly up at 1e-4", marks=pytest.mark.soak),
-        pytest.param(3, DOWN, 1e-4, 40, 5e-3, id="mostly down at 1e-4", marks=pytest.mark.soak),
+        pytest.param(1, EVEN, 1e-4, 20, 5e-3, id="both ways at 1e-4", marks=pytest.mark.soak),
+        pytest.param(2, UP, 1e-4, 20, 5e-3, id="mostly up at 1e-4", marks=pytest.mark.soak),
+        pytest.param(3, DOWN, 1e-4, 20, 5e-3, id="mostly down at 1e-4", marks=pytest.mark.soak),
         pytest.param(4, EVEN, 1e-6, 12, 1e-3, id="both ways at 1e-6", marks=pytest.mark.soak),
         pytest.param(5, UP, 1e-6, 12, 1e-3, id="mostly up at 1e-6", marks=pytest.mark.soak),
     ],
