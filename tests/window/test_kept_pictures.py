@@ -71,6 +71,22 @@ def test_pictures_and_shapes_of_many_frames_have_a_bound(qtbot: QtBot, frames: i
     assert len(dial._ready.values) <= painter_module._FRAMES * 4
 
 
+def test_words_written_down_anew_are_found_by_what_they_say(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    """In frame after frame other objects of the same words at the same place: their picture is sought three times."""
+    inks, image, strokes = Inks(THEMES["light"]), QImage(200, 100, QImage.Format.Format_RGB32), Strokes()
+    asked, of = [], strokes.pictures.of
+    monkeypatch.setattr(strokes.pictures, "of", lambda shape, inks: asked.append(shape) or of(shape, inks))
+    seen = []
+    for frame in range(6):
+        image.fill(0xFFFFFF)
+        painter = QPainter(image)
+        paint(painter, [Words(20.0, 40.0 + (frame == 5), "82 bar")], inks, 1.0, kept=strokes)
+        painter.end()
+        seen.append(image.copy())
+    assert len(asked) == 3  # new, made, and at another place
+    assert seen[1] == seen[2] == seen[4] != seen[5]
+
+
 def test_a_layer_remembers_the_places_of_a_few_pictures(qtbot: QtBot) -> None:
     rng, inks, layer, ground = np.random.default_rng(1), Inks(THEMES["light"]), Layer(), QPixmap(200, 200)
     shapes = [Circle(x, y, 9.0) for x, y in rng.uniform(0, 200, (30, 2)).tolist()]

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Any
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QPainter, QPen, QTransform
+from PySide6.QtGui import QBrush, QPainter, QPen, QPixmap, QTransform
 
 from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Path, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import flat
@@ -22,6 +22,7 @@ from trainer.window.painting.pictures import Pictures, Where, row_of_marks
 __all__ = ["Strokes", "paint"]
 
 NO_PEN, NO_BRUSH = QPen(Qt.PenStyle.NoPen), QBrush(Qt.BrushStyle.NoBrush)
+_SAID = 400  # words whose pictures are found by what they say and where, though they are written down anew
 _FRAMES = 4  # as many shapes are kept ready as so many of the largest frames have
 _THICK = 5.0  # width from which lines are filled, or drawn stretch by stretch [board px]
 
@@ -104,6 +105,7 @@ class Strokes:
         self._lasting = lasting
         self.pictures = pictures or Pictures(paint)
         self._ready: Kept[int, _Ready] = Kept(0)
+        self._said: Kept[Words, tuple[QPointF, QPixmap]] = Kept(_SAID)
         self._met: dict[int, Shape | Sliding] = {}
         self._before: dict[int, Shape | Sliding] = {}
         self._for: tuple[object, ...] = ()
@@ -114,7 +116,7 @@ class Strokes:
         ``where``: scale, origin and smallest type; ``ratio``: device pixels to a painter pixel.
         """
         if self._for != (inks, where, ratio):
-            self._ready = Kept(0)
+            self._ready, self._said = Kept(0), Kept(_SAID)
             self._for = (inks, where, ratio)
         self._ready.most = max(self._ready.most, _FRAMES * count)
         self.pictures.begin(where, ratio)
@@ -132,7 +134,11 @@ class Strokes:
             return one
         one = _ready(shape, inks, thin)
         if one is None and isinstance(shape, Words | Sliding):
-            found = self.pictures.of(shape, inks)
+            found = self._said.find(shape) if isinstance(shape, Words) else None
+            if found is None:
+                found = self.pictures.of(shape, inks)
+                if found is not None and isinstance(shape, Words):
+                    self._said.keep(shape, found)
             one = _Ready(shape, QPainter.drawPixmap, found, in_board=False) if found is not None else None
             lasting = lasting or (self.pictures.lasting and isinstance(shape, Words))
         if one is not None:
