@@ -62,10 +62,11 @@ def _lines(parts: dict[str, Fitted], draw: random.Random) -> Iterator[Line]:
         bare = [p for p in others if kind is Kind.ROD and parts[p[0]].part.symbol == "wall"]
         new = draw.choice([0.15, 0.4, 0.7])
         for port in [*(p for p in others if p not in bare), *bare]:
-            if not groups or (draw.random() < new and port not in bare):
+            able = [group for group in groups if not _meets(group[0], port, parts)]
+            if not able or (draw.random() < new and port not in bare):
                 groups.append([port])
             else:
-                draw.choice(groups).append(port)
+                draw.choice(able).append(port)
         for k, group in enumerate(groups):
             if all(port in bare for port in group):  # a wall that nothing meets
                 for id_, _ in group:
@@ -73,6 +74,11 @@ def _lines(parts: dict[str, Fitted], draw: random.Random) -> Iterator[Line]:
                 continue
             draw.shuffle(group)
             yield _line(f"{kind.value[0].upper()}{k}", kind, tuple(group), draw)
+
+
+def _meets(carrier: Port, port: Port, parts: dict[str, Fitted]) -> bool:
+    """Return whether a part would meet itself on a line that the first port may carry."""
+    return carrier[0] == port[0] and carrier[1] in parts[carrier[0]].part.carries
 
 
 def _line(name: str, kind: Kind, joins: tuple[Port, ...], draw: random.Random) -> Line:

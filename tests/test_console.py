@@ -225,6 +225,10 @@ def interrupt_a_run(folder: Path, seconds: float) -> float:
         return took
     rows = [*csv.reader((folder / "out.csv").read_text("utf-8").splitlines())]
     assert len({len(row) for row in rows}) == 1
+    if len(rows) == 1:  # on a busy computer it had not come to its first row
+        assert said == "spoolroom: stopped at 0 s of 600 s; out.csv has 0 whole rows\n"
+        (folder / "out.csv").unlink()
+        return took
     last = float(rows[-1][0])
     assert said == f"spoolroom: stopped at {last:.4g} s of 600 s; out.csv has {len(rows) - 1} whole rows\n"
     assert [path.name for path in folder.iterdir()] == ["out.csv"]

@@ -229,7 +229,7 @@ def test_each_single_addition_that_is_wrong_is_seen(session: Session, folder: Pa
 
 
 @pytest.mark.soak
-@pytest.mark.parametrize("wrong", first(1, [0, 100, 200, 310, 450]))  # none is a truth
+@pytest.mark.parametrize("wrong", first(1, [0, 100, 210, 310]))  # none is a truth
 def test_code_that_is_wrong_never_takes_over(
     bench: Rig, session: Session, folder: Path, tmp_path: Path, wrong: int
 ) -> None:

@@ -59,6 +59,11 @@ def test_a_wrong_join_is_a_named_error(changes: dict[str, str], kind: str) -> No
     assert kind in kinds(text)
 
 
+def test_a_part_that_would_meet_itself_is_a_named_error() -> None:
+    text = '[parts]\n3W1 = { is = "Crane" }\n[lines]\nrod = ["3W1.stick", "3W1.heave"]\n'
+    assert "joined to itself" in kinds(text)
+
+
 def test_a_line_that_stores_nothing_is_a_named_error() -> None:
     """Nothing but a wall on a rod: it has no mass; and a force between two shafts would have no inertia."""
     text = '[parts]\n1W1 = { is = "Wall" }\n[lines]\nrod = ["1W1.rod"]\n'

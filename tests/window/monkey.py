@@ -324,6 +324,8 @@ class Monkey:
         return name
 
     def _lever(self) -> str:
+        if not self.window.rack.levers:
+            return "none"
         view = self.dice.choice([*self.window.rack.levers.values()])
         value = self.dice.choice((-1.0, -0.3, 0.0, 0.5, 1.0))
         view.motion.set_exactly(value)

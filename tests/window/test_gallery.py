@@ -22,7 +22,7 @@ def test_a_screen_in_every_look_and_size(qtbot: QtBot, tmp_path: Path) -> None:
 
 @pytest.mark.soak
 def test_an_unknown_screen_and_a_folder_that_is_a_file_are_told(qtbot: QtBot, tmp_path: Path) -> None:
-    with pytest.raises(SpoolroomError, match=r"'bord' is no screen\. Write one of answers, board"):
+    with pytest.raises(SpoolroomError, match=r"'bord' is no screen\. Write one of answers, beside, "):
         gallery.make(tmp_path / "a", ["one-spool-bench"], ["bord"])
     (tmp_path / "file").write_text("")
     with pytest.raises(SpoolroomError, match="cannot be written to"):

@@ -302,6 +302,17 @@ class Rig:
                         tr("Keep one of them on it; join a second tank or load by a part between."),
                     )
                 )
+            elif carriers:
+                owner = carriers[0].partition(".")[0]
+                if sum(part_id == owner for part_id, _ in line.joins) > 1:
+                    faults.append(
+                        Fault(
+                            "joined to itself",
+                            where,
+                            tr("'{part}' would meet itself here.").format(part=owner),
+                            tr("Take all but one of its ports off this line."),
+                        )
+                    )
         for part_id, fitted in self.parts.items():
             faults += [
                 Fault("impossible numbers", f"[parts] {part_id}", f"{objection}.", tr("Change one of its numbers."))
