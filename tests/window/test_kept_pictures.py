@@ -74,8 +74,14 @@ def test_pictures_and_shapes_of_many_frames_have_a_bound(qtbot: QtBot, frames: i
 def test_words_written_down_anew_are_found_by_what_they_say(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
     """In frame after frame other objects of the same words at the same place: their picture is sought three times."""
     inks, image, strokes = Inks(THEMES["light"]), QImage(200, 100, QImage.Format.Format_RGB32), Strokes()
-    asked, of = [], strokes.pictures.of
-    monkeypatch.setattr(strokes.pictures, "of", lambda shape, inks: asked.append(shape) or of(shape, inks))
+    asked: list[Words | Sliding] = []
+    of = strokes.pictures.of
+
+    def counted(shape: Words | Sliding, inks: Inks) -> object:
+        asked.append(shape)
+        return of(shape, inks)
+
+    monkeypatch.setattr(strokes.pictures, "of", counted)
     seen = []
     for frame in range(6):
         image.fill(0xFFFFFF)
