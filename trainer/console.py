@@ -46,12 +46,12 @@ class Stop:
     @contextlib.contextmanager
     def listening(self) -> Iterator[None]:
         """Take Ctrl-C over, where that can be, and give it back."""
+        self.words, self.asked, self._waits = tr(_BEFORE), False, False
         main = threading.current_thread() is threading.main_thread()
         if not main or signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # a job in the background is not stopped
             yield
             return
         before = signal.signal(signal.SIGINT, self._come)
-        self.words, self.asked, self._waits = tr(_BEFORE), False, False
         try:
             yield
         finally:
