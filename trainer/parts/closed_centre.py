@@ -10,11 +10,11 @@ import casadi as ca
 from trainer.formula import WATER, Working
 from trainer.language import mark, tr
 from trainer.parts.laws import (
-    RATED_VISCOSITY,
     check,
     clip,
     edge_flow,
     edge_laminar,
+    leak_rate,
     opened,
     pos,
     ramp,
@@ -109,7 +109,7 @@ def _law(at: At, areas: dict[str, Expr], fed: dict[str, Expr]) -> Law:
     """Return the law of a section with what its edges from P pass, ``fed`` by port [m3/s]."""
     k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
     p, size = at.p, at.rated_flow / _REFERENCE
-    leak = at.leakage * size * RATED_VISCOSITY / at.oil.viscosity
+    leak = leak_rate(at.leakage * size, at.oil.viscosity)
     streams = {f"P_to_{port}": Stream("P", port, fed[port], Loss.METERING) for port in ("A", "B")}
     for port in ("A", "B"):
         area = areas[f"{port}_T"]

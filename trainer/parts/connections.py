@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, clip, edge_rate, ramp, sqrt_flow
+from trainer.parts.laws import clip, edge_rate, leak_rate, ramp, sqrt_flow
 from trainer.parts.part import At, Control, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import CONDUITS, Restrictor
@@ -63,7 +63,7 @@ class ShutOffValve(Part):
         turned = clip(at.opening, 0, 1)
         area = math.pi / 4 * at.bore * at.bore * turned * turned
         drop = at.p["1"] - at.p["2"]
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * drop
+        leak = leak_rate(at.leakage, at.oil.viscosity) * drop
         return Law(
             streams={
                 "through": Stream("1", "2", edge_rate(area, at.discharge, at.oil) * sqrt_flow(drop), Loss.METERING),
@@ -139,7 +139,7 @@ class QuickCoupling(Part):
         pushed = ramp(0.5 + drop / (2 * _KNOCK)) * (1 - slit)  # nothing where it is all the way in
         share = slit * (1 - 0.5 * pushed)
         area = math.pi / 4 * at.bore * at.bore * share
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * drop
+        leak = leak_rate(at.leakage, at.oil.viscosity) * drop
         return Law(
             streams={
                 "through": Stream("1", "2", edge_rate(area, at.discharge, at.oil) * sqrt_flow(drop), Loss.LINES),

@@ -11,7 +11,7 @@ import casadi as ca
 
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, clip, friction_force, pos, smooth_abs, spilt, stop
+from trainer.parts.laws import clip, friction_force, leak_rate, pos, smooth_abs, spilt, stop
 from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Actuator
@@ -173,7 +173,7 @@ class Cylinder(Part):
         room_a, end_a = room(at.dead_volume, cap, cap * x)
         room_b, end_b = room(at.dead_volume, annulus, annulus * (at.stroke - x))
         push = p[one] * end_a - p[other] * end_b
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (p[one] - p[other])
+        leak = leak_rate(at.leakage, at.oil.viscosity) * (p[one] - p[other])
         loss = spilt(p[other], at.gland, at.oil)
         return Law(
             streams={"past_piston": Stream(one, other, leak, Loss.LEAKAGE)},

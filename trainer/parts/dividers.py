@@ -16,6 +16,7 @@ from trainer.parts.laws import (
     drag_torque,
     edge_rate,
     gaps,
+    leak_rate,
     ramp,
     smooth_sign,
     sqrt_flow,
@@ -118,7 +119,7 @@ class FlowDivider(Part):
         asked = clip(at.spool + clip(error / at.drop, -1, 1), -1, 1)
         law.rate["spool"] = (asked - at.spool) / ca.fmax(at.sticking, _QUICKEST)
         across = at.p.A - at.p.B
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * across
+        leak = leak_rate(at.leakage, at.oil.viscosity) * across
         law.streams["between"] = Stream("A", "B", leak, Loss.LEAKAGE)
         law.readings |= {"ahead": (error, "pressure"), "seat": (at.leakage, "leakage")}
         return law
@@ -313,7 +314,7 @@ class PriorityValve(Part):
         rate = edge_rate(1.0, at.discharge, at.oil)
         first, rest = at.p.P - at.p.CF, at.p.P - at.p.EF
         hole = math.pi / 4 * at.bleed * at.bleed
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity
+        leak = leak_rate(at.leakage, at.oil.viscosity)
         return Law(
             streams={
                 "priority": Stream("P", "CF", rate * at.area * (1 - stands) * sqrt_flow(first), Loss.METERING),

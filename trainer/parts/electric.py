@@ -9,7 +9,7 @@ import casadi as ca
 
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, clip, edge_flow, edge_laminar, pos
+from trainer.parts.laws import clip, edge_flow, edge_laminar, leak_rate, pos
 from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import DirectionalValve, Role
@@ -68,7 +68,7 @@ def _law(at: At, asked: Expr, lap: Expr, leaks: Expr) -> Law:
         start, end = way.split("_")
         passed = edge_flow(p[start] - p[end], k * area, edge_laminar(area, at.oil, at.discharge, _SHARP))
         streams[f"{start}_to_{end}"] = Stream(start, end, passed, Loss.METERING)
-    leak = leaks * RATED_VISCOSITY / at.oil.viscosity
+    leak = leak_rate(leaks, at.oil.viscosity)
     for port in ("P", "A", "B"):
         streams[f"leak_at_{port}"] = Stream(port, "T", leak * (p[port] - p["T"]), Loss.LEAKAGE)
     natural = 2 * math.pi * at.frequency

@@ -8,7 +8,7 @@ import casadi as ca
 
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, clip, edge_laminar, edge_rate, opened, sqrt_flow, straight_ramp
+from trainer.parts.laws import clip, edge_laminar, edge_rate, leak_rate, opened, sqrt_flow, straight_ramp
 from trainer.parts.part import At, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Restrictor
@@ -108,7 +108,7 @@ class FlowControlValve(Part):
         both = area * before / ca.sqrt(squares)
         flow = edge_rate(both, at.discharge, at.oil) * sqrt_flow(drop)
         asked = clip(at.compensator + (at.held - over_edge) / at.held, 0, 1)
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity
+        leak = leak_rate(at.leakage, at.oil.viscosity)
         return Law(
             streams={
                 "through": Stream("1", "2", flow, Loss.METERING),
@@ -201,7 +201,7 @@ class BypassFlowControlValve(Part):
         rate = edge_rate(1.0, at.discharge, at.oil)
         over_edge, out = at.p.P - at.p.A, at.p.P - at.p["T"]
         share = straight_ramp((over_edge - at.held) / at.rise, _ROUND) * (1 - clip(at.sticking, 0, 1))
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity
+        leak = leak_rate(at.leakage, at.oil.viscosity)
         return Law(
             streams={
                 "through": Stream("P", "A", rate * area * sqrt_flow(over_edge), Loss.METERING),

@@ -29,6 +29,7 @@ __all__ = [
     "edge_rate",
     "friction_force",
     "gaps",
+    "leak_rate",
     "opened",
     "pos",
     "pos_energy",
@@ -170,6 +171,14 @@ def relief(drop: Expr, cracking: Expr, full: Expr, rated: Expr) -> Expr:
     """
     lift = pos(drop - cracking, relief_corner(cracking, full)) / (full - cracking)
     return rated * lift * ca.sqrt(ca.fmax(drop, 0) / full + 1e-9)
+
+
+def leak_rate(coefficient: Expr, viscosity: Expr) -> Expr:
+    """Return what a seat or a gap leaks [m3/s per Pa] that leaks ``coefficient`` with oil of RATED_VISCOSITY.
+
+    It is laminar, and so as much more as the oil is thinner.
+    """
+    return coefficient * RATED_VISCOSITY / viscosity
 
 
 def gaps(coefficient: Expr, displacement: Expr, viscosity: Expr) -> Expr:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, check, clip, edge_rate, opened, pos, ramp, sqrt_flow
+from trainer.parts.laws import RATED_VISCOSITY, check, clip, edge_rate, leak_rate, opened, pos, ramp, sqrt_flow
 from trainer.parts.part import At, Expr, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import CHECKS, HOLDING, Check, Role
@@ -93,7 +93,7 @@ class CounterbalanceValve(Part):
         open_ = drop + pilot - spring
         share = pos(clip(at.lift, -1, 1 + _SHUT) - _SHUT, _SHUT)
         rate = edge_rate(1.0, at.discharge, at.oil)
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * drop
+        leak = leak_rate(at.leakage, at.oil.viscosity) * drop
         return Law(
             streams={
                 "lowering": Stream("C", "V", rate * at.area * share * sqrt_flow(drop), Loss.METERING),
@@ -204,7 +204,7 @@ class PilotOperatedCheckValve(Part):
         share, beyond = _piloted(at, at.p.X, at.p["1"], at.p["2"])
         drop = at.p["1"] - at.p["2"]
         flow = edge_rate(at.area, at.discharge, at.oil) * share * sqrt_flow(drop)
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * drop
+        leak = leak_rate(at.leakage, at.oil.viscosity) * drop
         return Law(
             streams={
                 "through": Stream("1", "2", flow, Loss.LINES),
@@ -361,7 +361,7 @@ class ShuttleValve(Part):
             flow = rate * share * sqrt_flow(at.p[port] - at.p.A)
             law.streams[f"from_{port}"] = Stream(port, "A", flow, Loss.LINES)
             law.readings[f"open_area_{port}"] = (share * at.area, "area")
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * across
+        leak = leak_rate(at.leakage, at.oil.viscosity) * across
         law.streams["ball_leak"] = Stream("1", "2", leak, Loss.LEAKAGE)
         return law
 

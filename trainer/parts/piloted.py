@@ -8,7 +8,7 @@ import casadi as ca
 
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import RATED_VISCOSITY, clip, edge_rate, pos, pos_energy, ramp, smooth_sign, sqrt_flow
+from trainer.parts.laws import clip, edge_rate, leak_rate, pos, pos_energy, ramp, smooth_sign, sqrt_flow
 from trainer.parts.part import At, Control, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import DirectionalValve
@@ -110,7 +110,7 @@ class PilotLever(Part):
                 f"asked_{port}": (asked, "pressure"), f"P_{port}_area": (feed, "area"),
                 f"{port}_T_area": (home, "area"),
             }  # fmt: skip
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (p.P - p["T"])
+        leak = leak_rate(at.leakage, at.oil.viscosity) * (p.P - p["T"])
         law.streams["leak"] = Stream("P", "T", leak, Loss.LEAKAGE)
         return law
 

@@ -9,7 +9,7 @@ import casadi as ca
 
 from trainer.formula import Working
 from trainer.language import mark, tr
-from trainer.parts.laws import LAMINAR, RATED_VISCOSITY, clip, edge_rate, pos, relief, sqrt_flow, straight_ramp
+from trainer.parts.laws import LAMINAR, clip, edge_rate, leak_rate, pos, relief, sqrt_flow, straight_ramp
 from trainer.parts.part import At, Expr, Kind, Latched, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import PRESSURE, PressureLimiter, Restrictor
@@ -34,7 +34,7 @@ _HELD = 0.01  # differential from which on an unloading valve stays wide open un
 
 
 def _leaks(at: At, drop: Expr) -> Expr:
-    return at.leakage * RATED_VISCOSITY / at.oil.viscosity * drop
+    return leak_rate(at.leakage, at.oil.viscosity) * drop
 
 
 class PilotOperatedReliefValve(Part):
@@ -277,7 +277,7 @@ class ReducingValve(Part):
     def equations(self, at: At) -> Law:
         """Return the law of an edge that the pressure behind it shuts."""
         share, flow = _reduced(at, at.p.L)
-        pilot = at.pilot * RATED_VISCOSITY / at.oil.viscosity * (at.p.A - at.p.L)
+        pilot = leak_rate(at.pilot, at.oil.viscosity) * (at.p.A - at.p.L)
         return Law(
             streams={
                 "through": Stream("P", "A", flow, Loss.METERING),

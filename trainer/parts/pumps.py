@@ -19,6 +19,7 @@ from trainer.parts.laws import (
     drag_torque,
     edge_rate,
     gaps,
+    leak_rate,
     ramp,
 )
 from trainer.parts.part import (
@@ -164,13 +165,13 @@ class DoublePump(Part):
             drag = drag + drag_torque(
                 d, w, drop, mu, viscous=at.viscous_drag, pressed=at.pressure_drag, steady=0.5 * at.breakaway
             )
-        past = at.seal * RATED_VISCOSITY / mu * (at.p.P1 - at.p.P2)
+        past = leak_rate(at.seal, mu) * (at.p.P1 - at.p.P2)
         law.streams["between"] = Stream("P1", "P2", past, Loss.LEAKAGE)
         law.heat["drag"] = Heat(drag * w, Loss.PUMP)
         law.into["shaft"] = torque + drag
         law.readings |= {
             "drag": (drag, "torque"), "torque": (torque + drag, "torque"), "power": ((torque + drag) * w, "power"),
-            "seal": (at.seal * RATED_VISCOSITY / mu, "leakage"),
+            "seal": (leak_rate(at.seal, mu), "leakage"),
         }  # fmt: skip
         return law
 

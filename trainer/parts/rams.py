@@ -12,7 +12,7 @@ import casadi as ca
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
 from trainer.parts.cylinder import Cylinder, end_stop, friction, rod_force, rod_friction, room, times
-from trainer.parts.laws import RATED_VISCOSITY, clip, pos, smooth_abs
+from trainer.parts.laws import clip, leak_rate, pos, smooth_abs
 from trainer.parts.part import At, Choice, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Actuator
@@ -181,7 +181,7 @@ class SingleActingCylinder(_Guided, Part):
         """Return the law of a piston that is pushed home with ``back`` [N]."""
         area = math.pi * at.bore * at.bore / 4
         law = _law(at, area, area * at.place.rod, back=back)
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (at.p.A - at.p.L)
+        leak = leak_rate(at.leakage, at.oil.viscosity) * (at.p.A - at.p.L)
         law.streams["past_piston"] = Stream("A", "L", leak, Loss.LEAKAGE)
         law.volume["L"] = at.breather
         return law

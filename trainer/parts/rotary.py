@@ -10,7 +10,7 @@ import casadi as ca
 from trainer.formula import Working
 from trainer.language import mark, tr
 from trainer.parts.cylinder import room
-from trainer.parts.laws import RATED_VISCOSITY, pos, ramp, smooth_abs, smooth_sign, stop, straight_ramp
+from trainer.parts.laws import leak_rate, pos, ramp, smooth_abs, smooth_sign, stop, straight_ramp
 from trainer.parts.part import At, Expr, Heat, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import SHAFTS, Actuator
@@ -95,7 +95,7 @@ class RotaryActuator(Part):
         room_a, end_a = room(at.dead_volume, d, d * x)
         room_b, end_b = room(at.dead_volume, d, d * (at.angle - x))
         push = p.A * end_a - p.B * end_b
-        leak = at.leakage * RATED_VISCOSITY / at.oil.viscosity * (p.A - p.B)
+        leak = leak_rate(at.leakage, at.oil.viscosity) * (p.A - p.B)
         return Law(
             streams={"past_vane": Stream("A", "B", leak, Loss.LEAKAGE)},
             into={"shaft": drag - push - end},

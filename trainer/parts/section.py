@@ -15,6 +15,7 @@ from trainer.parts.laws import (
     edge_flow,
     edge_laminar,
     edge_rate,
+    leak_rate,
     pos,
     ramp,
     relief,
@@ -129,7 +130,7 @@ class OpenCentre(SpoolWear):
         bypass, feed_a, feed_b, back_a, back_b = self.edges(at, free)
         k = edge_rate(1.0, at.discharge, at.oil)
         p, size = at.p, at.rated_flow / _REFERENCE
-        leak = at.leakage * size * RATED_VISCOSITY / at.oil.viscosity
+        leak = leak_rate(at.leakage * size, at.oil.viscosity)
         passage = at.passages / at.rated_flow * at.oil.viscosity / RATED_VISCOSITY
 
         def metered(area: Expr, drop: Expr) -> Expr:
