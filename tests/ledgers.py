@@ -9,7 +9,7 @@ from trainer.energy.ledger import Ledger
 from trainer.engine.network import Network
 from trainer.engine.session import Session
 
-__all__ = ["book_of", "flow_ledger", "power_ledger"]
+__all__ = ["book_of", "flow_ledger", "open_by", "power_ledger"]
 
 _BOOKS: WeakKeyDictionary[Network, FlowBook] = WeakKeyDictionary()
 
@@ -29,3 +29,10 @@ def flow_ledger(session: Session) -> Ledger:
 def power_ledger(session: Session) -> Ledger:
     """Return where every watt goes now."""
     return book_of(session.network).power.ledger(session.readings)
+
+
+def open_by(ledger: Ledger, least: float = 0.0) -> float:
+    """Return by which share of its largest entry or total, ``least`` at least, the entries miss the total."""
+    largest = max([abs(ledger.total), least, *(abs(entry.value) for entry in ledger.entries)])
+    missing = abs(sum(entry.value for entry in ledger.entries) - ledger.total)
+    return missing / largest if missing else 0.0

@@ -7,10 +7,9 @@ from collections import defaultdict
 import numpy as np
 import pytest
 from cases import first, shipped
-from ledgers import flow_ledger, power_ledger
+from ledgers import flow_ledger, open_by, power_ledger
 
 from trainer import resources
-from trainer.energy.ledger import Ledger
 from trainer.engine.session import Session
 from trainer.parts.part import Kind, Loss
 from trainer.parts.roles import Actuator
@@ -29,13 +28,6 @@ BOOKED, TORN = 1e-9, 1e-7  # share by which a ledger may miss its total; where o
 def levers(rig: Rig) -> list[str]:
     """Return the levers of a rig, and what sets its prime movers' speeds."""
     return [name for name in rig.controls() if name.endswith((".lever", ".speed_asked", ".setting"))]
-
-
-def open_by(ledger: Ledger, least: float) -> float:
-    """Return by which share of its largest entry, ``least`` at least, a ledger misses its total."""
-    sizes = [abs(entry.value) for entry in ledger.entries]
-    missing = abs(sum(entry.value for entry in ledger.entries) - ledger.total)
-    return missing / max([abs(ledger.total), *sizes, least])
 
 
 def go_by_chance(name: str, seconds: float, seed: int = 7) -> Session:

@@ -12,14 +12,13 @@ from pathlib import Path
 from random import Random
 
 from board_moves import FRAME, Clock, opening_of, there
-from ledgers import flow_ledger, power_ledger
+from ledgers import flow_ledger, open_by, power_ledger
 from PySide6.QtCore import QKeyCombination, QPoint, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QKeySequence, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QWidget
 
 from trainer import resources
-from trainer.energy.ledger import Ledger
 from trainer.measuring.instruments import RANGES, places
 from trainer.window.controls.keys import KEYS
 from trainer.window.dials.presenter import DialsPresenter
@@ -131,7 +130,7 @@ class Monkey:
             self.worst = max(self.worst, abs(residual) / size)
             assert self.worst <= 1e-9, f"the balance is open by {self.worst:.1e}"
             for ledger in (flow_ledger(session), power_ledger(session)):
-                assert _closed(ledger), ledger
+                assert open_by(ledger) <= 1e-9, ledger
         self._put_away()
 
     def _put_away(self) -> None:
@@ -351,12 +350,6 @@ class Monkey:
             return "not asked"
         self.window.close()
         return ""
-
-
-def _closed(ledger: Ledger) -> bool:
-    """Return whether the entries of a ledger sum to its total."""
-    sizes = [abs(entry.value) for entry in ledger.entries]
-    return abs(sum(entry.value for entry in ledger.entries) - ledger.total) <= 1e-9 * max([abs(ledger.total), *sizes])
 
 
 def _name(view: QWidget) -> str:
