@@ -8,11 +8,11 @@ from pathlib import Path
 from trainer import files
 from trainer.changing import rig_shelf
 from trainer.console import WrongUse
-from trainer.errors import SpoolroomError, nearest
+from trainer.errors import nearest
 from trainer.language import tr
 from trainer.parts import CATALOGUE
 from trainer.rig import reference, reference_text
-from trainer.units import System
+from trainer.verbs import require_new, system_of
 
 __all__ = ["part", "parts", "rigs"]
 
@@ -36,12 +36,7 @@ def parts(options: argparse.Namespace) -> int:
         print("\n".join(reference_text.listed()))
         return 0
     out = Path(options.out)
-    try:
-        files.require_writable(out, options.overwrite)
-    except FileExistsError:
-        raise SpoolroomError(
-            tr("{out} exists. Choose another name, or replace it with --overwrite.").format(out=out)
-        ) from None
+    require_new(out, options)
     files.write(out, reference_text.all_parts())
     print(out)
     return 0
@@ -56,6 +51,5 @@ def part(options: argparse.Namespace) -> int:
         raise WrongUse(
             tr("no part is called '{name}'. {near} (spoolroom parts lists them)").format(name=name[:40], near=near)
         )
-    system = System.US if options.units == "us" else System.METRIC
-    print("\n".join(reference_text.page(found, system)))
+    print("\n".join(reference_text.page(found, system_of(options))))
     return 0

@@ -33,7 +33,10 @@ if TYPE_CHECKING:
     from trainer.engine.session import Session
     from trainer.pairing.sides import Otherwise
 
-__all__ = ["bench", "beside", "board", "check", "demonstration", "fit", "picture", "run", "screens"]
+__all__ = [
+    "bench", "beside", "board", "check", "demonstration", "fit", "picture", "require_new", "run", "screens",
+    "system_of",
+]  # fmt: skip
 
 DEMONSTRATION = "timber-trailer-loader"
 DEMONSTRATION_TIME = 20.0  # simulated seconds
@@ -81,6 +84,11 @@ def _require_output(out: Path, rig: Rig, options: argparse.Namespace) -> None:
                 raise SpoolroomError(
                     tr("{out} is read by this command and is not written over. Choose another name.").format(out=out)
                 )
+    require_new(out, options)
+
+
+def require_new(out: Path, options: argparse.Namespace) -> None:
+    """Refuse to write over what is there, if that is not asked for. Raises SpoolroomError, OSError."""
     try:
         files.require_writable(out, options.overwrite)
     except FileExistsError:
@@ -89,7 +97,8 @@ def _require_output(out: Path, rig: Rig, options: argparse.Namespace) -> None:
         ) from None
 
 
-def _system(options: argparse.Namespace) -> System:
+def system_of(options: argparse.Namespace) -> System:
+    """Return the unit system that was asked for."""
     return System.US if options.units == "us" else System.METRIC
 
 
@@ -195,7 +204,7 @@ def run(options: argparse.Namespace) -> int:
         try:
             with stop.waited_for():
                 rows = recording.record(
-                    session, script, until, out, options.rate, _system(options), lambda: stop.asked
+                    session, script, until, out, options.rate, system_of(options), lambda: stop.asked
                 )
         finally:
             session.solver.give_up_translation()
@@ -369,7 +378,7 @@ def picture(options: argparse.Namespace) -> int:
     if options.at > 0:
         for _ in recording.lead(session, script, options.at):
             pass
-    _draw(session, out, options.theme, _system(options))
+    _draw(session, out, options.theme, system_of(options))
     print(out)
     return 0
 

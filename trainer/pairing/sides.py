@@ -12,8 +12,9 @@ from trainer.changing.opening import running
 from trainer.engine.kept import Kept
 from trainer.engine.session import Session
 from trainer.errors import SpoolroomError, nearest
-from trainer.language import mark, tr
+from trainer.language import tr
 from trainer.pairing.hands import alike
+from trainer.parts.part import DEGREES
 from trainer.rig import file as rig_file
 from trainer.rig.defects import Defect, defects, with_defects
 from trainer.rig.rig import Rig
@@ -24,12 +25,10 @@ __all__ = [
     "set_number", "wrongs",
 ]  # fmt: skip
 
-_DEGREES = {"mild": mark("mild"), "marginal": mark("marginal"), "failed": mark("failed")}
-
 
 def degree_words(degree: str) -> str:
     """Return what a severity is called."""
-    return tr(_DEGREES.get(degree, degree))
+    return tr(DEGREES.get(degree, degree))
 
 
 def wrongs(rig: Rig) -> dict[str, Defect]:

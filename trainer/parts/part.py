@@ -23,12 +23,13 @@ from typing import Any, ClassVar
 
 from trainer import units
 from trainer.formula import Working
-from trainer.language import tr
+from trainer.language import mark, tr
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Role
 from trainer.parts.sheet import Sheet
 
 __all__ = [
+    "DEGREES",
     "At",
     "Choice",
     "Control",
@@ -120,6 +121,9 @@ class Parameter(Declared):
         self.follows = follows  # "pump flow": where a rig says nothing, its pumps' rated flow
         if not self.low <= self.start <= self.high:
             raise ValueError(f"default {default} outside {low} … {high}")
+
+
+DEGREES = {"mild": mark("mild"), "marginal": mark("marginal"), "failed": mark("failed")}  # of wear, and their words
 
 
 class Wear(Parameter):

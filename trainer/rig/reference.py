@@ -15,14 +15,13 @@ from trainer.parts import CATALOGUE
 from trainer.parts.efficiency import HOT, PRESSURES, Curve, curve, words
 from trainer.parts.laws import RATED_VISCOSITY
 from trainer.parts.model import PartModel
-from trainer.parts.part import Choice, Control, Kind, Latched, Parameter, Part, State, Wear
+from trainer.parts.part import DEGREES, Choice, Control, Kind, Latched, Parameter, Part, State, Wear
 from trainer.parts.roles import GROUPS, Actuator
 from trainer.units import System
 
 __all__ = ["Numbers", "Reference", "Table", "efficiencies", "group_of", "groups", "named"]
 
 KINDS = {Kind.OIL: mark("oil"), Kind.SHAFT: mark("shaft"), Kind.ROD: mark("rod")}
-_SEVERITIES = (mark("mild"), mark("marginal"), mark("failed"))
 Numbers = tuple[Mapping[str, float], Mapping[str, str]]  # a part's numbers [SI] and words, by name
 Numbered = Parameter | Control | State | Latched
 
@@ -192,7 +191,7 @@ class Reference:
             degrees = [self._number(one, value) for value in one.severities.values()]
             told = one.meaning if one.meaning == one.notice else f"{one.meaning}: {one.notice}"
             rows.append((name, self._number(one, one.start, one.written), *degrees, told))
-        heads = (tr("key"), tr("healthy"), *map(tr, _SEVERITIES), tr("what is noticed"))
+        heads = (tr("key"), tr("healthy"), *map(tr, DEGREES.values()), tr("what is noticed"))
         return Table(tr("Wear"), heads, tuple(rows))
 
     @property
