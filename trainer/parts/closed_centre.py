@@ -14,77 +14,56 @@ from trainer.parts.laws import (
     clip,
     edge_flow,
     edge_laminar,
+    edge_rate,
     leak_rate,
     opened,
     pos,
     ramp,
-    relief,
     smooth_min,
-    sqrt_flow,
     straight_ramp,
 )
-from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream
+from trainer.parts.part import At, Choice, Expr, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.plain import Plain
-from trainer.parts.roles import NOTCH, DirectionalValve, Role
+from trainer.parts.roles import DirectionalValve, Role
 from trainer.parts.sheet import EDGE, Sheet
-from trainer.parts.spool_wear import SpoolWear, asked, dirty_port, load_check, through_check, weak_port
-from trainer.parts.workings import edge, gap, heat, override
+from trainer.parts.spool import (
+    LAID_OUT,
+    NOTCHES,
+    SPOOL_WORDS,
+    Levered,
+    Spool,
+    asked,
+    land_workings,
+    lands,
+    load_check,
+    port_valves,
+    through_check,
+    travel_workings,
+)
+from trainer.parts.workings import edge, heat
 from trainer.units import PLAIN, pair
 
 __all__ = ["ClosedCentreSection", "FourWaySection", "LoadSensingSection"]
 
 OIL = Kind.OIL
-_NOTCH = 100.0  # laminar number of metering notches
 _DENSITY = 870.0  # kg/m3, for which edges are cut
 _FULL = 0.95  # share of the travel at which an edge is whole open
 _EARLY = 0.2e-3  # m by which the edge to the tank opens before the one from P
 _TAP = 0.3e-3  # m over which the tap of the load opens, ahead of the edge from P
-_CRACKS = 0.9  # of their setting: where the port reliefs begin to open
-_FILLING, _FILLS = 20e-6, 2e4  # anti-cavitation check at 40 L/min: area [m2], and the drop that opens it [Pa]
-_REFERENCE = 40e-3 / 60  # m3/s
 _HANDOVER, _GIVE, _LEAST = 0.5e5, 2e5, 1e4  # Pa: a compensator's rounding, its load check, its least drop
-_WORDS = {
-    "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T", "B_to_T": "B to T", "leak_at_P": "leak at P",
-    "leak_at_A": "leak at A", "leak_at_B": "leak at B", "A_port_relief": "A port relief",
-    "B_port_relief": "B port relief", "A_anti_cavitation": "A anti-cavitation",
-    "B_anti_cavitation": "B anti-cavitation", "A_past_dirt": "past dirt in the A port relief",
-}  # fmt: skip
 
 
-class _ClosedCentre(SpoolWear):
+class _ClosedCentre(Levered, Spool):
     """What both sections declare: a spool with its edges, stroke limiters, port valves and leaks."""
 
     role: Role = DirectionalValve(gallery=("", ""), neutral="rated_area")
-    called = "section"
     port_reliefs = Choice("none", "both", meaning="ports with a relief and an anti-cavitation check")
-    lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
     rated_flow = Parameter("40 L/min", low="0.5 L/min", high="400 L/min", meaning="flow at full travel", at_rest=True)
     edge_drop = Parameter(
         "7 bar", low="2 bar", high="35 bar", meaning="drop over the edge from P at which it passes that flow"
     )
-    travel = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
     dead_band = Parameter("1.2 mm", low="0.5 mm", high="2.5 mm", meaning="travel before a work port opens")
-    most_A = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards A, of the travel")
-    most_B = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards B, of the travel")
-    detent = Parameter("110 %", low="50 %", high="110 %", meaning=NOTCH, at_rest=True)
-    return_share = Parameter(
-        "100 %",
-        low="10 %",
-        high="200 %",
-        meaning="area of the edges to T against those from P: less holds a load back",
-    )
-    neutral_return = Parameter(
-        "0 mm2",
-        low="0 mm2",
-        high="60 mm2",
-        meaning="opening from A and from B to T in neutral: none holds, some lets go",
-    )
-    discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
-    load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
     port_setting = Parameter("230 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
-    lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
-    gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
-    spool = State("0", nominal="0.1")
 
 
 def _edges(at: At) -> dict[str, Expr]:
@@ -107,34 +86,22 @@ def _edges(at: At) -> dict[str, Expr]:
 
 def _law(at: At, areas: dict[str, Expr], fed: dict[str, Expr]) -> Law:
     """Return the law of a section with what its edges from P pass, ``fed`` by port [m3/s]."""
-    k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
-    p, size = at.p, at.rated_flow / _REFERENCE
+    k = edge_rate(1.0, at.discharge, at.oil)
+    p, size = at.p, at.rated_flow / LAID_OUT
     leak = leak_rate(at.leakage * size, at.oil.viscosity)
     streams = {f"P_to_{port}": Stream("P", port, fed[port], Loss.METERING) for port in ("A", "B")}
     for port in ("A", "B"):
         area = areas[f"{port}_T"]
-        home = edge_flow(p[port] - p["T"], k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))
+        home = edge_flow(p[port] - p["T"], k * area, edge_laminar(area, at.oil, at.discharge, NOTCHES))
         streams[f"{port}_to_T"] = Stream(port, "T", home, Loss.METERING)
-    for port in ("P", "A", "B"):
-        streams[f"leak_at_{port}"] = Stream(port, "T", leak * (p[port] - p["T"]), Loss.LEAKAGE)
-    filling = _FILLING * size * (1 - clip(at.filling_seizing, 0, 1))
-    dirty, spring = dirty_port(at.port_reliefs), weak_port(at)
-    if at.port_reliefs == "both":
-        for port in ("A", "B"):
-            setting = at.port_setting * spring if port == dirty else at.port_setting
-            over = relief(p[port] - p["T"], _CRACKS * setting, setting, at.rated_flow)
-            fill = filling * k * check(p["T"] - p[port], _FILLS, 1e5)
-            streams[f"{port}_port_relief"] = Stream(port, "T", over, Loss.RELIEF)
-            streams[f"{port}_anti_cavitation"] = Stream("T", port, fill, Loss.METERING)
-        streams["A_past_dirt"] = Stream("A", "T", k * at.port_held_open * sqrt_flow(p.A - p["T"]), Loss.RELIEF)
+    valves, told = port_valves(at, k, size)
     return Law(
-        streams=streams,
+        streams=streams | lands(at, leak) | valves,
         rate={"spool": (asked(at, at.lever, at.most_A, at.most_B) - at.spool) / at.lag},
         volume=dict.fromkeys(("P", "A", "B", "T"), at.gallery),
         readings={
             **{f"{way}_area": (area, "area") for way, area in areas.items()},
-            "filling_area": (filling, "area"),
-            "port_spring": (spring, "ratio"),
+            **told,
             "load_check": (load_check(at), "pressure"),
             "land_leak": (leak, "leakage"),
         },
@@ -151,7 +118,7 @@ def _way(at: Sheet, way: str) -> Iterator[Working]:
     area = at.reading("A", f"{way.replace('_to_', '_')}_area", tr("opening of the edge"), (), EDGE)
     discharge = at.parameter("discharge")
     fed = way.startswith("P")
-    laminar = edge_laminar(area.value, at.oil, discharge, _NOTCH)
+    laminar = edge_laminar(area.value, at.oil, discharge, NOTCHES)
     yield from edge(
         at, way, area, discharge, cracking=at.value("load_check") if fed else None,
         held=at.parameter("check_held_open") if fed else 0.0, laminar=laminar,
@@ -160,28 +127,8 @@ def _way(at: Sheet, way: str) -> Iterator[Working]:
 
 def _rest(at: Sheet) -> Iterator[Working]:
     """Yield travel, port valves and leaks."""
-    fine = pair("mm", 2, "in", 3)
-    place = at.state("spool")
-    if abs(place) > 1e-4:
-        way = tr("spool, in") if place > 0 else tr("spool, out")
-        travelled = at.term("y", abs(place) * at.parameter("travel"), "length", way, (), fine)
-        band = at.number("yd", "dead_band", tr("dead band"), fine)
-        if travelled.value > band.value:
-            beyond = at.term("x", travelled.value - band.value, "length", tr("open by"), (), fine)
-            yield Working(at.part, tr("Travel beyond the dead band"), beyond, (travelled, band), ("x = y − yd",) * 2)
-    for port in ("A", "B"):
-        over, fill = f"{port}_port_relief", f"{port}_anti_cavitation"
-        if over in at.streams:
-            weak = at.value("port_spring") if port == dirty_port(at.choice("port_reliefs")) else 1.0
-            setting, rated = at.parameter("port_setting") * weak, at.parameter("rated_flow")
-            yield from override(at, over, _CRACKS * setting, setting, rated)
-            hole = at.reading("A", "filling_area", tr("its anti-cavitation check"), (), EDGE)
-            yield from edge(at, fill, hole, at.parameter("discharge"), cracking=_FILLS)
-    if "A_past_dirt" in at.streams:
-        slit = at.number("A", "port_held_open", tr("held open by dirt"), EDGE)
-        yield from edge(at, "A_past_dirt", slit, at.parameter("discharge"))
-    for port in ("P", "A", "B"):
-        yield from gap(at, f"leak_at_{port}")
+    yield from travel_workings(at)
+    yield from land_workings(at)
 
 
 def _whole(at: Sheet) -> Working:
@@ -227,16 +174,16 @@ class ClosedCentreSection(_ClosedCentre, Part):
             "1967). Which edge opens when is a layout of this program, cut for the rated flow."
         ),
     )
-    words = _WORDS
+    words = SPOOL_WORDS
 
     def equations(self, at: At) -> Law:
         """Return the section's law: edges from P see the whole drop."""
         areas = _edges(at)
-        k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
+        k = edge_rate(1.0, at.discharge, at.oil)
         fed = {}
         for port in ("A", "B"):
             area, drop = areas[f"P_{port}"], at.p.P - at.p[port]
-            passing = edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))
+            passing = edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, NOTCHES))
             fed[port] = passing * through_check(at, drop)
         return _law(at, areas, fed)
 
@@ -283,20 +230,20 @@ class LoadSensingSection(_ClosedCentre, Part):
             "Which edge opens when is a layout of this program."
         ),
     )
-    words = _WORDS | {"A_to_LS": "load of A told", "B_to_LS": "load of B told"}
+    words = SPOOL_WORDS | {"A_to_LS": "load of A told", "B_to_LS": "load of B told"}
     compensator = Choice("ahead", "behind", meaning="where its compensator sits: ahead of the edge, or behind it")
     tap = Parameter("0.6 mm2", low="0.2 mm2", high="6 mm2", meaning="way from a work port to the load-sensing line")
 
     def equations(self, at: At) -> Law:
         """Return the section's law: its compensator says what drop is left to the edge from P."""
         areas = _edges(at)
-        k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
+        k = edge_rate(1.0, at.discharge, at.oil)
         fed, kept = {}, {}
         most = at.edge_drop if at.compensator == "ahead" else at.p.P - at.p.LS
         for port in ("A", "B"):
             area, drop = areas[f"P_{port}"], at.p.P - at.p[port]
             kept[port] = pos(smooth_min(drop - load_check(at), most, _HANDOVER), _LEAST)
-            laminar = edge_laminar(area, at.oil, at.discharge, _NOTCH)
+            laminar = edge_laminar(area, at.oil, at.discharge, NOTCHES)
             passing = edge_flow(kept[port], k * area, laminar) * opened(drop, load_check(at), _GIVE)
             back = edge_flow(pos(-drop - _LEAST, _LEAST), k * area, laminar)  # past a check that is held open
             fed[port] = passing - clip(at.check_held_open, 0, 1) * back
@@ -387,7 +334,7 @@ class FourWaySection(_ClosedCentre, Part):
             "round from B to A go two in series. Which edge opens when is a layout of this program."
         ),
     )
-    words = _WORDS | {"P_to_T": "P to T in the centre", "B_to_A": "B round to A"}
+    words = SPOOL_WORDS | {"P_to_T": "P to T in the centre", "B_to_A": "B round to A"}
     centre = Choice(*_CENTRES, meaning="what its centre joins")
     bypass = Parameter("0 mm2", low="0 mm2", high="100 mm2", meaning="opening from P to T in the centre")
     joined = Parameter("0 mm2", low="0 mm2", high="60 mm2", meaning="opening from P to A and to B in the centre")
@@ -422,7 +369,7 @@ class FourWaySection(_ClosedCentre, Part):
         for way in ("P_to_T", "B_to_A"):
             if way in at.streams:
                 area = at.reading("A", f"{way.replace('_to_', '_')}_area", tr("opening of its centre"), (), EDGE)
-                laminar = edge_laminar(area.value, at.oil, discharge, _NOTCH)
+                laminar = edge_laminar(area.value, at.oil, discharge, NOTCHES)
                 yield from edge(at, way, area, discharge, laminar=laminar)
         for way in _ways(at):
             yield from _way(at, way)
@@ -432,5 +379,5 @@ class FourWaySection(_ClosedCentre, Part):
 
 def _passed(at: At, area: Expr, drop: Expr) -> Expr:
     """Return what an edge of ``area`` [m2] passes at a drop [Pa]."""
-    k = at.discharge * math.sqrt(2) / ca.sqrt(at.oil.density)
-    return edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH))
+    k = edge_rate(1.0, at.discharge, at.oil)
+    return edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, NOTCHES))

@@ -10,7 +10,6 @@ from trainer.formula import Working
 from trainer.language import mark, tr
 from trainer.parts.laws import (
     RATED_VISCOSITY,
-    check,
     clip,
     edge_flow,
     edge_laminar,
@@ -18,54 +17,41 @@ from trainer.parts.laws import (
     leak_rate,
     pos,
     ramp,
-    relief,
-    sqrt_flow,
     straight_ramp,
 )
-from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, State, Stream, Wear
+from trainer.parts.part import At, Choice, Control, Expr, Kind, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
-from trainer.parts.roles import NOTCH, DirectionalValve
-from trainer.parts.sheet import EDGE, PERCENT, Sheet
-from trainer.parts.spool_wear import SpoolWear, asked, dirty_port, load_check, through_check, weak_port
-from trainer.parts.workings import edge, gap, override
-from trainer.units import pair
+from trainer.parts.roles import DirectionalValve
+from trainer.parts.sheet import EDGE, Sheet
+from trainer.parts.spool import (
+    LAID_OUT,
+    NOTCHES,
+    SPOOL_WORDS,
+    Levered,
+    Spool,
+    asked,
+    land_workings,
+    lands,
+    load_check,
+    port_valves,
+    through_check,
+    travel_workings,
+)
+from trainer.parts.workings import edge
 
 __all__ = ["OPEN_CENTRE_WORDS", "OpenCentre", "OpenCentreSection"]
 
 OIL = Kind.OIL
-_LAND, _NOTCH = (
-    15.0,
-    100.0,
-)  # laminar numbers of the bypass' sharp lands (Merritt 1967, a slit) and of metering notches
-_REFERENCE = 40e-3 / 60  # flow for which the edge areas below are laid out [m3/s]
-_CRACKS = 0.9  # of their setting: where the port reliefs begin to open
-_FILLING, _FILLS = 20e-6, 2e4  # anti-cavitation check at 40 L/min: area [m2], and the drop that opens it [Pa]
+_LAND = 15.0  # laminar number of the bypass' sharp lands (Merritt 1967, a slit)
+
+OPEN_CENTRE_WORDS = SPOOL_WORDS | {"past_spool": "past the spool"}
 
 
-OPEN_CENTRE_WORDS = {
-    "past_spool": "past the spool", "P_to_A": "P to A", "P_to_B": "P to B", "A_to_T": "A to T",
-    "B_to_T": "B to T", "leak_at_P": "leak at P", "leak_at_A": "leak at A", "leak_at_B": "leak at B",
-    "A_port_relief": "A port relief", "B_port_relief": "B port relief", "A_anti_cavitation": "A anti-cavitation",
-    "B_anti_cavitation": "B anti-cavitation", "A_past_dirt": "past dirt in the A port relief",
-    "B_past_dirt": "past dirt in the B port relief",
-}  # fmt: skip
-
-
-class OpenCentre(SpoolWear):
+class OpenCentre(Spool):
     """What sections of open centre declare, whatever moves their spool: edges, port valves, leaks."""
 
-    called = "section"
     port_reliefs = Choice("none", "A", "B", "both", meaning="ports with a relief and an anti-cavitation check")
-    rated_flow = Parameter("40 L/min", low="0.2 L/min", high="400 L/min", meaning="flow it is made for", at_rest=True)
-    travel = Parameter("7 mm", low="3 mm", high="15 mm", meaning="spool travel each way", at_rest=True)
-    dead_band = Parameter("1.2 mm", low="0.2 mm", high="3 mm", meaning="travel before a work port opens")
     notch = Parameter("2 mm", low="0.5 mm", high="5 mm", meaning="length of the metering notches")
-    return_share = Parameter(
-        "100 %",
-        low="10 %",
-        high="200 %",
-        meaning="area of the edges to T against those from P: less holds a load back",
-    )
     neutral_return = Parameter(
         "0 mm2",
         low="0 mm2",
@@ -73,15 +59,12 @@ class OpenCentre(SpoolWear):
         meaning="opening from A and from B to T in neutral at 40 L/min: a motor's 4 mm2, a float's 30 mm2",
     )
     neutral_area = Parameter("47 mm2", low="5 mm2", high="100 mm2", meaning="bypass area in neutral at 40 L/min")
-    discharge = Parameter("0.65", low="0.5", high="0.9", meaning="discharge coefficient of the edges")
     passages = Parameter(
         "1 bar",
         low="0 bar",
         high="10 bar",
         meaning="laminar drop of passages to and from a work port, at rated flow and 35 mPa s",
     )
-    load_check = Parameter("1.5 bar", low="0.1 bar", high="10 bar", meaning="cracking pressure of the load check")
-    port_setting = Parameter("200 bar", low="10 bar", high="450 bar", meaning="setting of the port reliefs")
     neutral_blocked = Wear(
         "0 %",
         mild="40 %",
@@ -90,9 +73,6 @@ class OpenCentre(SpoolWear):
         notice="it labours and gets hot with all levers at rest",
         meaning="share of the bypass that is blocked",
     )
-    lag = Parameter("30 ms", low="5 ms", high="300 ms", meaning="time by which the spool trails the lever")
-    gallery = Parameter("25 cm3", low="2 cm3", high="500 cm3", meaning="oil in each gallery", at_rest=True)
-    spool = State("0", nominal="0.1")
 
     @classmethod
     def screws(cls, choice: Callable[[str], str]) -> tuple[str, ...]:
@@ -107,7 +87,7 @@ class OpenCentre(SpoolWear):
     @staticmethod
     def edges(at: At, free: Expr = 0.0) -> tuple[Expr, Expr, Expr, Expr, Expr]:
         """Return the areas [m2] of bypass, P-A, P-B, A-T and B-T at the present spool place, floating by ``free``."""
-        size = at.rated_flow / _REFERENCE * 1e-6
+        size = at.rated_flow / LAID_OUT * 1e-6
         place = at.spool * at.travel * 1e3  # mm
         away = ca.sqrt(place * place + 1e-4)
         shift = at.dead_band * 1e3 - 1.2  # the edges move with the dead band
@@ -129,12 +109,12 @@ class OpenCentre(SpoolWear):
         """Return the law of a spool where it stands: streams through edges, leaks and optional port valves."""
         bypass, feed_a, feed_b, back_a, back_b = self.edges(at, free)
         k = edge_rate(1.0, at.discharge, at.oil)
-        p, size = at.p, at.rated_flow / _REFERENCE
+        p, size = at.p, at.rated_flow / LAID_OUT
         leak = leak_rate(at.leakage * size, at.oil.viscosity)
         passage = at.passages / at.rated_flow * at.oil.viscosity / RATED_VISCOSITY
 
         def metered(area: Expr, drop: Expr) -> Expr:
-            return edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, _NOTCH), passage)
+            return edge_flow(drop, k * area, edge_laminar(area, at.oil, at.discharge, NOTCHES), passage)
 
         def fed(area: Expr, port: str) -> Expr:
             drop = p.P - p[port]
@@ -148,25 +128,12 @@ class OpenCentre(SpoolWear):
             "P_to_B": Stream("P", "B", fed(feed_b, "B"), Loss.METERING),
             "A_to_T": Stream("A", "T", metered(back_a, p.A - p["T"]), Loss.METERING),
             "B_to_T": Stream("B", "T", metered(back_b, p.B - p["T"]), Loss.METERING),
-            "leak_at_P": Stream("P", "T", leak * (p.P - p["T"]), Loss.LEAKAGE),
-            "leak_at_A": Stream("A", "T", leak * (p.A - p["T"]), Loss.LEAKAGE),
-            "leak_at_B": Stream("B", "T", leak * (p.B - p["T"]), Loss.LEAKAGE),
+            **lands(at, leak),
         }
-        filling = _FILLING * size * (1 - clip(at.filling_seizing, 0, 1))
-        dirty, spring = dirty_port(at.port_reliefs), weak_port(at)
-        for port in ("A", "B"):
-            if at.port_reliefs in (port, "both"):
-                setting = at.port_setting * spring if port == dirty else at.port_setting
-                over = relief(p[port] - p["T"], _CRACKS * setting, setting, at.rated_flow)
-                fill = filling * k * check(p["T"] - p[port], _FILLS, 1e5)
-                streams[f"{port}_port_relief"] = Stream(port, "T", over, Loss.RELIEF)
-                streams[f"{port}_anti_cavitation"] = Stream("T", port, fill, Loss.METERING)
-        if dirty:
-            dirt = k * at.port_held_open * sqrt_flow(p[dirty] - p["T"])
-            streams[f"{dirty}_past_dirt"] = Stream(dirty, "T", dirt, Loss.RELIEF)
+        valves, told = port_valves(at, k, size)
         chamber = at.gallery
         return Law(
-            streams=streams,
+            streams=streams | valves,
             volume={"C": chamber, "C1": chamber, "P": chamber, "A": chamber, "B": chamber, "T": chamber},
             readings={
                 "bypass_area": (bypass, "area"),
@@ -175,8 +142,7 @@ class OpenCentre(SpoolWear):
                 "A_T_area": (back_a, "area"),
                 "B_T_area": (back_b, "area"),
                 "neutral_area": (OpenCentre.neutral(at) * size, "area"),
-                "filling_area": (filling, "area"),
-                "port_spring": (spring, "ratio"),
+                **told,
                 "load_check": (load_check(at), "pressure"),
                 "passage": (passage, "resistance"),
                 "land_leak": (leak, "leakage"),
@@ -195,45 +161,16 @@ class OpenCentre(SpoolWear):
             fed = way.startswith("P")
             cracking = at.value("load_check") if fed else None
             past = way == "past_spool"
-            laminar = edge_laminar(area.value, at.oil, discharge, _LAND if past else _NOTCH)
+            laminar = edge_laminar(area.value, at.oil, discharge, _LAND if past else NOTCHES)
             yield from edge(
                 at, way, area, discharge, cracking=cracking, held=at.parameter("check_held_open") if fed else 0.0,
                 laminar=laminar, passage=0.0 if past else passage, leak=lands if past else 0.0,
             )  # fmt: skip
-        place = at.state("spool")
-        fine = pair("mm", 2, "in", 3)
-        if abs(place) > 1e-4:
-            share = at.term(
-                "s", abs(place), "ratio", tr("of the lever, as far as the spool has followed"), (), PERCENT
-            )
-            way = tr("spool, in") if place > 0 else tr("spool, out")
-            travelled = at.term("y", abs(place) * at.parameter("travel"), "length", way, (), fine)
-            yield Working(
-                at.part, tr("Travel of the spool"), travelled,
-                (share, at.number("L", "travel", tr("whole travel"), fine)), ("y = s · L / 100",) * 2,
-            )  # fmt: skip
-            band = at.number("yd", "dead_band", tr("dead band"), fine)
-            if travelled.value > band.value:
-                beyond = at.term("x", travelled.value - band.value, "length", tr("open by"), (), fine)
-                yield Working(
-                    at.part, tr("Travel beyond the dead band"), beyond, (travelled, band), ("x = y − yd",) * 2
-                )
-        for port in ("A", "B"):
-            over, fill = f"{port}_port_relief", f"{port}_anti_cavitation"
-            if over in at.streams:
-                weak = at.value("port_spring") if port == dirty_port(at.choice("port_reliefs")) else 1.0
-                setting, rated = at.parameter("port_setting") * weak, at.parameter("rated_flow")
-                yield from override(at, over, _CRACKS * setting, setting, rated)
-                hole = at.reading("A", "filling_area", tr("its anti-cavitation check"), (), EDGE)
-                yield from edge(at, fill, hole, discharge, cracking=_FILLS)
-            if f"{port}_past_dirt" in at.streams:
-                slit = at.number("A", "port_held_open", tr("held open by dirt"), EDGE)
-                yield from edge(at, f"{port}_past_dirt", slit, discharge)
-        for port in ("P", "A", "B"):
-            yield from gap(at, f"leak_at_{port}")
+        yield from travel_workings(at)
+        yield from land_workings(at)
 
 
-class OpenCentreSection(OpenCentre, Part):
+class OpenCentreSection(Levered, OpenCentre, Part):
     """A six-port section: bypass C to C1 open in neutral, P through a load check to A or B, the other to T.
 
     Its five edges open and close with the travel of one spool: dead band, metering notches, full annulus; where they
@@ -270,11 +207,7 @@ class OpenCentreSection(OpenCentre, Part):
     role = DirectionalValve()
     words = OPEN_CENTRE_WORDS
     float_position = Choice("no", "yes", meaning="a fourth position that joins A and B to T")
-    lever = Control("0", low="-1", high="1", meaning="lever; + feeds A, - feeds B", ends=("lower", "lift"))
     floating = Control("0", low="0", high="1", meaning="1 in the float detent")
-    most_A = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards A, of the travel")
-    most_B = Parameter("100 %", low="40 %", high="100 %", meaning="stroke limiter towards B, of the travel")
-    detent = Parameter("110 %", low="50 %", high="110 %", meaning=NOTCH, at_rest=True)
 
     def equations(self, at: At) -> Law:
         """Return the section's law: its spool trails the lever."""
