@@ -98,12 +98,22 @@ def test_hiss_rises_with_the_flow_and_lies_high() -> None:
     assert spectrum[frequency > 2400].sum() > 0.95 * spectrum.sum()
 
 
+def test_a_relief_that_chatters_buzzes_low() -> None:
+    """Its poppet beats 170 times a second; the more oil goes over it, and the wider it swings, the louder."""
+    buzz = played(Heard(buzz=0.8))
+    assert peak(buzz) == pytest.approx(170.0, abs=1.0)
+    assert energy(buzz) == pytest.approx(4 * energy(played(Heard(buzz=0.4))), rel=0.05)
+    assert Heard(buzz=0.8).words == ["relief buzzes"]
+    assert not Heard(buzz=0.01).words
+
+
 def test_no_click_between_blocks_whatever_changes() -> None:
     """The step between two blocks is no larger than those within them, and nothing is louder than can be played."""
     states = [
         Heard(),
         Heard(30.0, 0.5, 0.1, 240.0, 0.3),
-        Heard(45.0, 1.0, 1.0, 360.0, 1.0, 1.0, 1.0, 1.0),
+        Heard(45.0, 1.0, 1.0, 360.0, 1.0, 1.0, 1.0, 1.0, buzz=1.0),
+        Heard(buzz=0.5),
         Heard(40.0, 0.9, 0.7, 320.0, 0.8, 0.0, 0.3),
         Heard(),
         Heard(45.0, 1.0, 0.2, 360.0, 0.5),

@@ -17,6 +17,7 @@ from trainer.rig import file
 from trainer.rig.defects import with_defects
 from trainer.rig.rig import Rig
 from trainer.rig.showing import Showing
+from trainer.sounding.hearing import captions
 
 PLAIN = """
 format = 1
@@ -141,6 +142,52 @@ def test_mended_it_does_not_come_back(dirty: Session) -> None:
         assert dirty.readings.parameter("0V1", "held_open") == 0.0
         assert dirty.readings.pressure("P") > 60e5
     dirty.set_parameter("0V1.held_open", 6e-6)
+
+
+@pytest.fixture(scope="module")
+def beating() -> Session:
+    return Session(rig_of('setting = "100 bar", chatter = "marginal"'))
+
+
+def test_a_relief_that_chatters_makes_the_gauge_flutter(beating: Session) -> None:
+    """Down to a tenth below what it held, several times a second, with more or less oil over it; it can be heard."""
+    beating.reset()
+    pressures, flows = [], []
+    for _ in range(120):
+        beating.advance(FRAME)
+        pressures.append(beating.readings.pressure("P"))
+        flows.append(beating.readings.stream("0V1", "over_relief"))
+    pressure = np.array(pressures)
+    assert pressure.max() == pytest.approx(95.85e5, rel=1e-3), "as one does that is sound"
+    assert pressure.min() == pytest.approx(0.9 * pressure.max(), rel=0.01)
+    middle = pressure > pressure.mean()
+    assert 10 <= np.count_nonzero(middle[1:] & ~middle[:-1]) <= 24, "in two seconds, at 7.3 and 11.9 Hz"
+    assert max(flows) > 3 * min(flows)
+    assert "relief buzzes" in captions(beating)
+    assert beating.rough_calls == 0
+
+
+def test_it_chatters_the_same_again_until_it_is_mended(beating: Session) -> None:
+    beating.reset()
+    instants = []
+    for _ in range(100):
+        beating.advance(FRAME)
+        instants.append((beating.x.copy(), beating.pu.copy()))
+    record = list(beating.record)
+    beating.rewind(41 * FRAME)
+    assert np.array_equal(beating.x, instants[40][0])
+    assert np.array_equal(beating.pu[1:], instants[40][1][1:])
+    beating.advance(59 * FRAME)
+    assert np.array_equal(beating.x, instants[-1][0]), "gone on from the past"
+    beating.replay(record)
+    assert np.array_equal(beating.x, instants[-1][0])
+    beating.set_parameter("0V1.chatter", 0.0)
+    beating.advance(2 * FRAME)
+    held = beating.readings.pressure("P")
+    beating.advance(10 * FRAME)
+    assert beating.readings.pressure("P") == pytest.approx(held, rel=1e-4)
+    assert "relief buzzes" not in captions(beating)
+    beating.set_parameter("0V1.chatter", 0.1)
 
 
 def test_it_shows_as_the_oil_warms() -> None:

@@ -45,7 +45,11 @@ FAULTS = {
          "UnloadingValve.leakage"),
     ),
     7: Fault("relief stuck shut", ("ReliefValve.seizing", "PilotOperatedReliefValve.seizing")),
-    8: Fault("soft override", ("ReliefValve.override", "PilotOperatedReliefValve.override")),
+    8: Fault(
+        "relief chatters, soft override",
+        ("ReliefValve.override", "PilotOperatedReliefValve.override", "ReliefValve.chatter",
+         "PilotOperatedReliefValve.chatter"),
+    ),
     9: Fault("section relief lower, wrong order", ("ReliefValve.fatigue", "swapped")),
     10: Fault("port relief low or leaking", ("Spool.port_fatigue", "Spool.port_held_open")),
     11: Fault("anti-cavitation check stuck", ("Spool.filling_seizing", "Spool.port_held_open")),

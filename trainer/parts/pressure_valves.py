@@ -12,6 +12,7 @@ from trainer.language import mark, tr
 from trainer.parts.laws import LAMINAR, clip, edge_rate, leak_rate, pos, relief, sqrt_flow, straight_ramp
 from trainer.parts.part import At, Expr, Kind, Latched, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
+from trainer.parts.relief import ReliefValve, beaten, not_fluttered
 from trainer.parts.roles import PRESSURE, PressureLimiter, Restrictor
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
 from trainer.parts.workings import edge, gap, override, part_open
@@ -70,7 +71,7 @@ class PilotOperatedReliefValve(Part):
             "rushes out pulls it shut (flow force, Merritt 1967, from memory)."
         ),
     )
-    role = PressureLimiter()
+    role = PressureLimiter(swing="chatter")
     words = {"over_relief": "over the relief", "orifice": "through its orifice", "pilot": "pilot poppet",
              "pilot_leak": "leak at the poppet"}  # fmt: skip
     setting = Parameter("175 bar", low="5 bar", high="450 bar", meaning="pressure at rated flow")
@@ -102,18 +103,26 @@ class PilotOperatedReliefValve(Part):
         "0 %", mild="10 %", marginal="30 %", failed="90 %", notice="all is weak, and the gauge stays low",
         meaning="share of the poppet's spring that is lost",
     )  # fmt: skip
+    chatter = ReliefValve.chatter
     plugging = Wear(
         "0 %", mild="90 %", marginal="99 %", failed="100 %", notice="all is weak, and its screw changes nothing",
         meaning="share of its orifice that dirt fills",
     )  # fmt: skip
     gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil in its body", at_rest=True)
+    beat = ReliefValve.beat
+    flutter = ReliefValve.flutter
+
+    @classmethod
+    def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
+        """Return where its poppet is in its chatter."""
+        return beaten(values)
 
     def equations(self, at: At) -> Law:
         """Return the law of orifice, poppet and main spool."""
         whole = edge_rate(at.area, at.discharge, at.oil)
         lifted = ca.fmin(at.rated_flow / (whole * ca.sqrt(at.setting)), 1)  # at the rated flow
         over = at.spring + (at.rise + _FORCE * at.setting) * lifted
-        full = ca.fmax(at.setting - over, 0.3 * at.setting) * (1 - clip(at.fatigue, 0, 0.95))
+        full = ca.fmax(at.setting - over, 0.3 * at.setting) * (1 - clip(at.fatigue, 0, 0.95)) * not_fluttered(at)
         cracking = full * (1 - clip(at.override, _STEEPEST, 0.9))
         bore = math.pi / 4 * at.orifice * at.orifice
         rated = edge_rate(bore, at.discharge, at.oil) * ca.sqrt(over)  # of a clean one

@@ -2,23 +2,46 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import math
+from collections.abc import Callable, Iterator, Mapping
 
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
 from trainer.parts.laws import clip, edge_rate, relief, sqrt_flow
-from trainer.parts.part import At, Choice, Kind, Law, Loss, Parameter, Part, Stream, Wear
+from trainer.parts.part import At, Choice, Expr, Kind, Latched, Law, Loss, Parameter, Part, Stream, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import PressureLimiter
 from trainer.parts.sheet import EDGE, PERCENT, Sheet
 from trainer.parts.workings import edge, override
 from trainer.units import PLAIN, pair
 
-__all__ = ["ReliefValve"]
+__all__ = ["ReliefValve", "beaten", "not_fluttered"]
 
 OIL = Kind.OIL
 _STEEPEST, _SOFTEST = 5e-3, 0.9  # override of the setting that a poppet has at least, and at most
 _SLIT = 0.65  # discharge coefficient of what dirt leaves open
+_BEATS = (7.3, 11.9)  # Hz: slow enough for an eye and a needle; whole turns of both in _ROUND
+_ROUND = 10.0  # s
+_SWING = (0.6, 0.4)  # of the two
+
+
+def beaten(values: Mapping[str, float]) -> dict[str, float]:
+    """Return the clock [s] of a valve that chatters, and how far down its setting is just now, 0 … 1.
+
+    The poppet itself beats some hundred times a second (common practice, no source), far too fast for a needle. What
+    is seen of it is what one beat differs from the next by, here two beats that never fall together: it follows from
+    the time that has passed, so that it is the same again in a replay. A sound valve has none of it.
+    """
+    if not values["chatter"]:
+        return {"beat": 0.0, "flutter": 0.0}
+    beat = math.fmod(values["beat"] + values["call.length"], _ROUND)
+    swing = zip(_SWING, _BEATS, strict=True)
+    return {"beat": beat, "flutter": sum(s * (1 - math.cos(2 * math.pi * f * beat)) / 2 for s, f in swing)}
+
+
+def not_fluttered(at: At) -> Expr:
+    """Return what is left of a setting while its valve chatters."""
+    return 1 - clip(at.chatter, 0, 1) * clip(at.flutter, 0, 1)
 
 
 class ReliefValve(Part):
@@ -50,7 +73,7 @@ class ReliefValve(Part):
             " √p, so that q = qr · ( Δp − pc ) / ( pf − pc ) · √( Δp / pf ), as every textbook has it."
         ),
     )
-    role = PressureLimiter()
+    role = PressureLimiter(swing="chatter")
     words = {"over_relief": "over the relief", "past_dirt": "past dirt in the relief"}
     given_by = Choice("setting", "spring", meaning="which numbers describe it")
     setting = Parameter("175 bar", low="1 bar", high="450 bar", meaning="pressure at rated flow")
@@ -89,6 +112,15 @@ class ReliefValve(Part):
         notice="it stops hard, with a gauge far above what is set",
         meaning="what it takes to free a poppet that sticks, of its opening pressure",
     )
+    chatter = Wear(
+        "0 %",
+        mild="4 %",
+        marginal="10 %",
+        failed="25 %",
+        notice="it buzzes and squeals under load, and the gauge flutters",
+        meaning="share of its setting by which it swings: a poppet that beats on its seat",
+        most="50 %",
+    )
     held_open = Wear(
         "0 mm2",
         mild="0.2 mm2",
@@ -98,11 +130,18 @@ class ReliefValve(Part):
         meaning="opening that dirt under its poppet leaves",
     )
     gallery = Parameter("5 cm3", low="1 cm3", high="1 L", meaning="oil in its body", at_rest=True)
+    beat = Latched("0 s")
+    flutter = Latched("0 %")
 
     @classmethod
     def screws(cls, choice: Callable[[str], str]) -> tuple[str, ...]:
         """Return what its screw turns: the preload where the spring itself is given."""
         return ("preload",) if choice("given_by") == "spring" else ("setting",)
+
+    @classmethod
+    def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
+        """Return where it is in its chatter."""
+        return beaten(values)
 
     def equations(self, at: At) -> Law:
         """Return the relief's law; structure by ``given_by``."""
@@ -111,7 +150,7 @@ class ReliefValve(Part):
             full = at.spring * (at.preload + at.lift) / at.area
         else:
             cracking, full = at.setting * (1 - clip(at.override, _STEEPEST, _SOFTEST)), at.setting
-        tired = (1 + at.seizing) * (1 - clip(at.fatigue, 0, 0.95))
+        tired = (1 + at.seizing) * (1 - clip(at.fatigue, 0, 0.95)) * not_fluttered(at)
         cracking, full = cracking * tired, full * tired
         drop = at.p.P - at.p.T
         flow = relief(drop, cracking, full, at.rated_flow)
@@ -154,7 +193,10 @@ class ReliefValve(Part):
         worn = ""
         if at.value("worn") != 1.0:
             worn = " · w"
-            terms = (*terms, at.reading("w", "worn", tr("its spring tired, its poppet sticking"), (), PLAIN))
+            terms = (
+                *terms,
+                at.reading("w", "worn", tr("its spring tired, its poppet sticking or beating"), (), PLAIN),
+            )
         forms = (f"pc = c · y{worn} / ( 10 · A )", f"pc = c · y{worn} / A")
         yield Working(at.part, tr("Cracking pressure"), cracks, terms, forms)
         lift = at.number("h", "lift", tr("lift at rated flow"), fine)

@@ -198,7 +198,11 @@ class DirectionalValve(Role):
 
 @dataclass(frozen=True, slots=True)
 class PressureLimiter(Role):
-    """Opens when the pressure at its inlet is high enough. ``cracking`` is the reading of where it begins."""
+    """Opens when the pressure at its inlet is high enough.
+
+    ``cracking`` is the reading of where it begins, ``swing`` the wear that is the share by which it swings
+    where it chatters, if it can.
+    """
 
     group: ClassVar[str] = PRESSURE
     title: ClassVar[str] = mark("pressure limiter")
@@ -207,6 +211,7 @@ class PressureLimiter(Role):
     inlet: str = "P"
     outlet: str = "T"
     cracking: str = "cracking"
+    swing: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from trainer.engine.session import Session
 from trainer.language import tr
 from trainer.measuring.pulsation import ripple
 from trainer.parts.part import Loss
-from trainer.parts.roles import Actuator, PrimeMover, Pump
+from trainer.parts.roles import Actuator, PressureLimiter, PrimeMover, Pump
 from trainer.rig.names import part_label
 
 __all__ = ["CYLINDERS", "Captions", "Ears", "Heard", "captions"]
@@ -22,6 +22,7 @@ _FULL_SPEED = 190.0  # rad/s: about 1800 r/min, from which on nothing gets loude
 _FULL_PRESSURE = 250e5  # Pa: the same
 _HISSES = 10e-3 / 60  # m3/s over a relief at which it has two thirds of its loudness
 _HEARD_RELIEF = 0.5e-3 / 60  # m3/s from which on it is said
+_BUZZES = 0.1  # share of its setting by which a relief swings that is heard in full
 _AT_INLET = (-0.2e5, -0.6e5)  # gauge pressures [Pa] at which a pump's inlet begins to grind, and grinds in full:
 # 6 inHg and 18 inHg of vacuum: common practice at pump inlets, from memory
 _IN_CHAMBER = (-0.6e5, -0.9e5)  # the same behind an actuator: the air dissolved in mineral oil comes out in numbers
@@ -37,7 +38,8 @@ _SAID_FOR = 1.0  # s that a caption stays after its cause
 class Heard:
     """Frequencies in Hz; loudnesses, and the engine's load, are shares, 0 … 1.
 
-    ``hiss`` is oil over reliefs, ``grind`` oil torn at a pump's inlet, ``rattle`` behind an actuator.
+    ``hiss`` is oil over reliefs, ``buzz`` what one of them adds that chatters, ``grind`` oil torn at a pump's inlet,
+    ``rattle`` behind an actuator.
     """
 
     engine: float = 0.0
@@ -49,6 +51,7 @@ class Heard:
     grind: float = 0.0
     rattle: float = 0.0
     relief_flow: float = 0.0  # m3/s
+    buzz: float = 0.0
     behind: str = ""  # the actuator that it rattles behind, as it is called in the rig
 
     @property
@@ -59,6 +62,8 @@ class Heard:
             told.append(tr("engine labours"))
         if self.relief_flow > _HEARD_RELIEF:
             told.append(tr("relief hisses"))
+        if self.buzz > _SAID:
+            told.append(tr("relief buzzes"))
         if self.grind > _SAID:
             told.append(tr("pump grinds: too little oil comes to it"))
         if self.rattle > _SAID:
@@ -88,6 +93,10 @@ class Ears:
             key for key, heat in network.heats.items()
             if heat.loss is Loss.RELIEF and ("stream", *key) in network.read_index
         ]  # fmt: skip
+        self._chattering = [
+            (i, role.swing, [key for key in self._reliefs if key[0] == i])
+            for i, role in rig.having(PressureLimiter).items() if role.swing
+        ]  # fmt: skip
         self._chambers = [
             (i, port, rig.line_of(i, port).name, part_label(rig, i))
             for i, role in rig.having(Actuator).items()
@@ -111,6 +120,14 @@ class Ears:
                 pump, pump_loud = ripple(family, speed).frequency, loud
             grind = max(grind, _torn(live.pressure(inlet), _AT_INLET))
         over = sum(max(live.stream(*key), 0.0) for key in self._reliefs)
+        buzz = max(
+            (
+                _share(swing / _BUZZES) * -math.expm1(-sum(max(live.stream(*key), 0.0) for key in keys) / _HISSES)
+                for id_, wear, keys in self._chattering
+                if (swing := live.parameter(id_, wear))
+            ),
+            default=0.0,
+        )
         rattle, behind = max(
             (
                 (_torn(pressure, _IN_CHAMBER) * _share(live.flow(id_, port) / _RUSHES), name)
@@ -120,7 +137,7 @@ class Ears:
             default=(0.0, ""),
         )
         hiss = 1.0 - math.exp(-over / _HISSES)
-        return Heard(engine, engine_loud, load, pump, pump_loud, hiss, grind, rattle, over, behind)
+        return Heard(engine, engine_loud, load, pump, pump_loud, hiss, grind, rattle, over, buzz, behind)
 
 
 def _share(value: float) -> float:

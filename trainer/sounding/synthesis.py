@@ -16,9 +16,11 @@ Block = npt.NDArray[np.float32]
 _Array = npt.NDArray[np.float64]
 
 _ENGINE, _PUMP, _HISS, _GRAVEL = 0.22, 0.12, 0.09, 0.12  # loudest of each, as shares of what can be played
+_BUZZ = 0.1  # the same
 _ENGINE_TONES, _PUMP_TONES = 8, 4  # harmonics
 _HIGHEST = 0.45 * RATE  # Hz: above it no harmonic is played
 _HISS_BAND = (2500.0, 9000.0)  # Hz
+_BEATS, _BUZZ_TONES = 170.0, 9  # of a poppet on its seat: how often a second (common practice, no source), harmonics
 _STONES, _RING, _DIES = 55.0, 1300.0, 260.0  # of gravel: how many a second, what each rings at [Hz], how fast [1/s]
 
 
@@ -32,6 +34,7 @@ class Synthesiser:
         self._place = 0  # in both tables, of unlike lengths
         self._half = 0.0  # phase of half the firing frequency: what an engine's turns differ by
         self._teeth = 0.0
+        self._poppet = 0.0
         self._before = Heard()
 
     def fade_in(self) -> None:
@@ -42,7 +45,7 @@ class Synthesiser:
     def silent(self) -> bool:
         """Whether the last block ended in silence."""
         last = self._before
-        return not (last.engine_loud or last.pump_loud or last.hiss or last.grind or last.rattle)
+        return not (last.engine_loud or last.pump_loud or last.hiss or last.buzz or last.grind or last.rattle)
 
     def block(self, heard: Heard, count: int) -> Block:
         """Return the next samples, -1 … 1."""
@@ -53,6 +56,8 @@ class Synthesiser:
         self._place += count
         if before.hiss or heard.hiss:
             sound += _HISS * _way(before.hiss, heard.hiss, along) * self._hiss[places % len(self._hiss)]
+        if before.buzz or heard.buzz:
+            sound += _BUZZ * _way(before.buzz, heard.buzz, along) * self._buzz(count)
         torn = max(before.grind, before.rattle), max(heard.grind, heard.rattle)
         if any(torn):
             sound += _GRAVEL * _way(*torn, along) * self._gravel[places % len(self._gravel)]
@@ -70,6 +75,11 @@ class Synthesiser:
         for k, (one, other) in enumerate(parts, 1):
             sound += _way(one, other, along) * np.sin(2 * k * half)
         return sound * _way(before.engine_loud, heard.engine_loud, along)
+
+    def _buzz(self, count: int) -> _Array:
+        beats = self._poppet + 2 * math.pi * _BEATS / self.rate * np.arange(1, count + 1)
+        self._poppet = float(beats[-1] % (2 * math.pi))
+        return np.asarray(sum(_tone(k, _BEATS, 0.6) * np.sin(k * beats) for k in range(1, _BUZZ_TONES + 1)))
 
     def _pump(self, before: Heard, heard: Heard, along: _Array) -> _Array:
         if not (before.pump_loud or heard.pump_loud):
