@@ -68,7 +68,7 @@ FAULTS = {
     19: Fault("load check stuck open", ("Spool.check_held_open", "CheckValve.leakage")),
     20: Fault("load check stuck shut", ("Spool.check_seizing",)),
     21: Fault("return filter blocked", ("ReturnFilter.clogging",)),
-    22: Fault("return hose kinked", ("Hose.kink",), {"reservoir_press": "a tank that does not breathe has pressure"}),
+    22: Fault("return hose kinked, breather blocked", ("Hose.kink", "Reservoir.breather")),
     23: Fault("hose collapsed inside", ("Hose.flap",)),
     24: Fault("oil too thick", ("Reservoir.thickened",)),
     25: Fault("oil too thin, wrong grade", ("Reservoir.thinned",)),

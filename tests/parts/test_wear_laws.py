@@ -200,7 +200,7 @@ def test_other_grades_are_poured_in() -> None:
 
 def _air(minutes: float, before: float = 0.0, **now: float) -> float:
     """Return the air in the oil after a time, the pump running."""
-    values = dict.fromkeys(("missing", "froth", "left_in", "content", "rounds"), 0.0)
+    values = dict.fromkeys(("missing", "froth", "left_in", "content", "rounds", "breather"), 0.0)
     values |= {"volume": 40e-3, "drawn": 25 * LITRE_MINUTE, "call.length": 0.5, "air": before, **now}
     for _ in range(round(minutes * 120)):
         values |= Reservoir.latch(values)
@@ -221,6 +221,28 @@ def test_air_comes_with_a_leak_in_the_suction_line_with_a_low_level_and_after_wo
     left = [_air(minutes, left_in=0.12) for minutes in (0.5, 3.0, 10.0)]
     assert left[0] > 0.08 > left[1] > left[2]
     assert left[2] < 0.003
+
+
+def _over(breather: float, litres: float, then: float = 0.0) -> float:
+    """Return the pressure over 40 L of oil [Pa] after some litres have left in four seconds, and after a time [s]."""
+    values = {"volume": 40e-3, "missing": 0.0, "breather": breather, "over": 0.0, "content": 0.0}
+    values |= {"froth": 0.0, "left_in": 0.0, "air": 0.0, "rounds": 0.0, "call.length": 1 / 60}
+    for k in range(round(60 * (4 + then))):
+        values["flow"] = -litres * 1e-3 / 4 if k < 240 else 0.0
+        values["content"] += values["flow"] / 60
+        values |= Reservoir.latch(values)
+    return values["over"]
+
+
+def test_a_tank_that_does_not_breathe_has_the_pressure_of_its_air() -> None:
+    """8 L of air (a fifth of 40 L) grow to 12 L: 8/12 of 1.013 bar are -0.338 bar (Boyle), less what seeps in."""
+    degrees = [*Reservoir.declared(Wear)["breather"].severities.values()]
+    mild, marginal, failed = (_over(worn, 4.0) for worn in degrees)
+    assert failed == pytest.approx(101325 * (8 / 12 - 1), rel=0.03)
+    assert failed < 1.15 * marginal < 1.5 * mild < -0.05 * BAR
+    assert _over(0.0, 4.0) == 0.0
+    assert _over(degrees[0], 4.0, then=10.0) == pytest.approx(0.0, abs=0.01 * BAR), "it comes in by and by"
+    assert _over(1.0, -4.0) == 0.5 * BAR, "beyond that the lid lets air out"
 
 
 def test_what_is_left_of_a_spring_a_grip_and_a_charge() -> None:

@@ -13,6 +13,8 @@ from itertools import islice, pairwise
 import numpy as np
 import pytest
 from cases import shipped
+from ledgers import flow_ledger, open_by, power_ledger
+from stored import energy_in, oil_in
 
 from trainer import resources
 from trainer.bench.hands import violent
@@ -154,6 +156,60 @@ def test_drift_of_a_spool_that_leaks_grows_with_wear_and_heat() -> None:
     assert all(after > 1.15 * before for before, after in pairwise(drifts))
     hot = -_bench("1V1.leakage = failed", 0.0, 5.0, hot=True)[1][-1]
     assert hot > 1.5 * drifts[-1], "of half the viscosity and less"
+
+
+LIFT = """
+format = 1
+title = "a pump lifts a plunger"
+[oil]
+warms = false
+[parts]
+0Z1 = { is = "Reservoir", volume = "20 L" }
+0M1 = { is = "SteadyDrive" }
+0P1 = { is = "FixedPump" }
+0V1 = { is = "ReliefValve", setting = "150 bar" }
+1A1 = { is = "PlungerCylinder", plunger = "60 mm", stroke = "600 mm" }
+1W1 = { is = "Weight", mass = "1500 kg" }
+[lines]
+shaft = ["0M1.shaft", "0P1.shaft"]
+S = ["0Z1.S", "0P1.S"]
+P = ["0P1.P", "0V1.P", "1A1.A"]
+T = ["0V1.T", "0Z1.T"]
+rod = ["1A1.rod", "1W1.rod"]
+[start]
+0M1.setting = "1500 r/min"
+settle = "none"
+"""
+
+
+@cache
+def _lift(degree: str) -> tuple[float, float]:
+    """Return the least pressure [Pa] at the pump's inlet while 1.7 of 20 L go into a plunger, and 60 s later."""
+    rig = loads(LIFT.replace('"20 L"', f'"20 L", breather = "{degree}"') if degree else LIFT)
+    session, inlet = Session(rig), []
+    count = len(session.network.heat_names)
+    begin, energy = oil_in(session), energy_in(session)
+    for _ in range(600):
+        session.advance(1 / 60)
+        inlet.append(session.readings.pressure("S"))
+    assert session.readings.value("1A1", "extension") == pytest.approx(1.0, abs=1e-2)
+    heat, supply = (float(part.sum()) for part in np.split(session.totals, [count]))
+    assert supply - heat == pytest.approx(energy_in(session) - energy, rel=5e-3), "the books close"
+    for ledger in (flow_ledger(session), power_ledger(session)):
+        assert open_by(ledger) < 1e-9
+    assert oil_in(session) == pytest.approx(begin, abs=1e-12)
+    session.advance(60.0, 0.1)
+    return min(inlet), session.readings.pressure("S")
+
+
+def test_a_plugged_breather_leaves_the_inlet_in_a_vacuum_when_the_rods_are_out() -> None:
+    """1.70 L out of 4 L of air: 4 / 5.7 of 1.013 bar are -0.302 bar (Boyle), 9 inHg; a clean one holds none."""
+    assert _lift("") == (0.0, 0.0)
+    (mild, _), (marginal, later), (failed, held) = (_lift(degree) for degree in DEGREES)
+    assert failed == pytest.approx(-0.302e5, rel=0.05)
+    assert failed < marginal < mild < -0.02e5
+    assert later == pytest.approx(0.0, abs=0.01e5)
+    assert held < 0.4 * failed
 
 
 @pytest.mark.soak

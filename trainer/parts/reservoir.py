@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from trainer.formula import Working
 from trainer.language import mark, tr
 from trainer.parts.laws import clip
-from trainer.parts.oil import HEAT_CAPACITY
+from trainer.parts.oil import ATMOSPHERE, HEAT_CAPACITY
 from trainer.parts.part import At, Kind, Latched, Law, Parameter, Part, State, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Tank
@@ -21,10 +21,17 @@ OIL = Kind.OIL
 _DRAWS = 1e-6  # m3/s: what a pump that runs at least draws
 _COVERED, _BARE, _MOST_AIR = 0.35, 0.15, 0.15  # of the tank: intake whole covered, whole bare; air drawn in then
 _MIXES, _RISES = 4.0, 60.0  # s
+_AIR, _LEAST_AIR = 0.2, 0.02  # over the oil, of its volume: common practice, no source; and what is left at least
+_BREATHES, _SEEPS = 0.1, 1e-3  # s in which a clean breather evens out the air; share past the lid where none does
+_GIVES = 0.5e5  # Pa either way, from which on air finds a way past the lid: our own number
 
 
 class Reservoir(Part):
-    """A vented tank: oil leaves by S and returns by T, both at zero gauge; its oil is counted, and cools."""
+    """A vented tank: oil leaves by S and returns by T, both at zero gauge; its oil is counted, and cools.
+
+    With a plugged breather the air over its oil grows as rods go out and shrinks as they come in (Boyle); S and T
+    have its pressure, and the work of that air is a supply.
+    """
 
     ports = {"S": OIL, "T": OIL}
     carries = ("S", "T")
@@ -40,15 +47,17 @@ class Reservoir(Part):
         ),
         set=mark(
             "It is filled with all rods in, to the mark. Level and temperature are looked at before any "
-            "reading is believed. Too small, it runs hot; too low, the pump takes in air."
+            "reading is believed. Too small, it runs hot; too low, the pump takes in air. Its breather is kept "
+            "clean: it has to let in as much air as the rods take oil out."
         ),
         law=mark(
             "Its oil is counted: content = what was in it + return − suction. Heat to the air = k · ( oil − air"
-            " ), Newton's law of cooling."
+            " ), Newton's law of cooling. Air that cannot get out or in has p · V = constant, Boyle's law."
         ),
     )
     role = Tank()
     called = "tank"
+    words = {"air": "air over the oil"}
     volume = Parameter("40 L", low="1 L", high="2000 L", meaning="oil in the tank at the start", at_rest=True)
     cooling = Parameter(
         "6 W/K",
@@ -98,9 +107,19 @@ class Reservoir(Part):
         notice="sluggish, and it howls until it is warm",
         meaning="viscosity that its oil has too much: one, two, three grades of ISO 3448",
     )
+    breather = Wear(
+        "0 %",
+        mild="95 %",
+        marginal="99 %",
+        failed="100 %",
+        notice="with the rods right out it howls and goes slow; the filler cap sighs when it is opened",
+        meaning="share of its breather that dirt has plugged",
+        most="100 %",
+    )
     content = State("0 m3", nominal="1 cm3")  # gained since the start
     air = Latched("0 %")  # that the oil takes round, besides that of the rig's
     rounds = Latched("0")  # how often its oil has gone round since air was left in
+    over = Latched("0 bar")  # gauge pressure of the air over its oil
 
     @classmethod
     def oil(cls, values: Mapping[str, float]) -> tuple[float, float]:
@@ -112,6 +131,26 @@ class Reservoir(Part):
 
     @classmethod
     def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
+        """Return how much air the oil has, and the pressure of that over it."""
+        return cls._aired(values) | cls._breathed(values)
+
+    @staticmethod
+    def _breathed(values: Mapping[str, float]) -> dict[str, float]:
+        """Return the pressure of the air over the oil: it fills what oil has left, and evens out by the breather.
+
+        A clean one passes the pump's flow with some hundredths of a bar (common practice, no source).
+        """
+        if not values["breather"]:
+            return {"over": 0.0}
+        volume, length = values["volume"], values["call.length"]
+        now = max((_AIR + min(values["missing"], 0.95)) * volume - values["content"], _LEAST_AIR * volume)
+        before = max(now + values["flow"] * length, _LEAST_AIR * volume)
+        over = (values["over"] + ATMOSPHERE) * before / now - ATMOSPHERE
+        over *= math.exp(-length * max(1 - values["breather"], _SEEPS) / _BREATHES)
+        return {"over": min(max(over, -_GIVES), _GIVES)}
+
+    @staticmethod
+    def _aired(values: Mapping[str, float]) -> dict[str, float]:
         """Return how much air the oil has: it comes in within seconds and takes a minute to rise out of it again.
 
         From 35 % of the volume down to 15 % the oil covers the intake less and less; common practice, no source.
@@ -129,12 +168,13 @@ class Reservoir(Part):
         return {"air": values["air"] + more, "rounds": rounds}
 
     def equations(self, at: At) -> Law:
-        """Return the tank's law: two lines at zero gauge, content by their flows."""
+        """Return the tank's law: two lines at the pressure of its air, content by their flows."""
         flow = at.given.S + at.given.T
         filled = at.volume * (1 - clip(at.missing, 0, 0.95))
         return Law(
-            carries={"S": 0.0, "T": 0.0},
+            carries={"S": at.over, "T": at.over},
             rate={"content": flow},
+            supply={"air": -at.given.S * at.h.S - at.given.T * at.h.T},
             readings={
                 "content": (filled + at.content, "volume"),
                 "flow": (flow, "flow"),
