@@ -38,8 +38,8 @@ def model_of(part: type[Part]) -> PartModel:
     return MODELS[part.__name__]
 
 
-def settled(part: type[Part], state: str, p: dict[str, float], **own: Any) -> dict[str, dict[str, float]]:
-    """Return what a part answers at pressures [bar] once its spool has come to rest."""
+def place_of(part: type[Part], state: str, p: dict[str, float], **own: Any) -> float:
+    """Return where a part's spool comes to rest at pressures [bar]."""
     model, at = model_of(part), {port: bar * BAR for port, bar in p.items()}
     low, high = own.pop("between", (0.0, 1.0))
 
@@ -48,9 +48,14 @@ def settled(part: type[Part], state: str, p: dict[str, float], **own: Any) -> di
         return evaluate(part, model=model, p=at, **own)["rate"][state]
 
     ends = [moves(low + 1e-9), moves(high - 1e-9)]
-    place = brentq(moves, low, high) if ends[0] * ends[1] < 0 else (high if ends[0] > 0 else low)
-    own[state] = place
-    return evaluate(part, model=model, p=at, **own)
+    return float(brentq(moves, low, high)) if ends[0] * ends[1] < 0 else (high if ends[0] > 0 else low)
+
+
+def settled(part: type[Part], state: str, p: dict[str, float], **own: Any) -> dict[str, dict[str, float]]:
+    """Return what a part answers at pressures [bar] once its spool has come to rest."""
+    own[state] = place_of(part, state, p, **own)
+    own.pop("between", None)
+    return evaluate(part, model=model_of(part), p={port: bar * BAR for port, bar in p.items()}, **own)
 
 
 def controlled(before: float, behind: float, **own: Any) -> float:
@@ -72,6 +77,30 @@ def test_a_flow_control_passes_the_same_whatever_the_load() -> None:
     assert plain[1] / plain[0] == pytest.approx(2.0, rel=1e-3), (
         "until its spool moves it is a plain throttle: the jump"
     )
+
+
+@pytest.mark.parametrize(
+    ("part", "state", "p", "own"),
+    [
+        (FlowControlValve, "compensator", {"1": 160.0}, {"opening": 0.5}),
+        (FlowControlValve, "compensator", {"1": 160.0, "2": 80.0}, {"opening": 0.05}),
+        (FlowControlValve, "compensator", {"1": 9.0}, {"opening": 1.0}),
+        (FlowDivider, "spool", {"P": 120.0, "A": 10.0, "B": 100.0}, {"between": (-1.0, 1.0)}),
+        (FlowDivider, "spool", {"P": 120.0, "A": 60.0, "B": 50.0}, {"between": (-1.0, 1.0)}),
+        (FlowDivider, "spool", {"P": 2.0, "A": 60.0, "B": 20.0}, {"between": (-1.0, 1.0)}),
+    ],
+)
+def test_a_spool_is_as_late_wherever_it_stands(
+    part: type[Part], state: str, p: dict[str, float], own: dict[str, Any]
+) -> None:
+    """A lag of first order: what it is off its place, a little or half of it, it makes up at that over 15 ms."""
+    place = place_of(part, state, p, **own)
+    assert 0.0 < abs(place) < 1.0
+    at = {port: bar * BAR for port, bar in p.items()}
+    for off in (-0.5 * place, 0.02 * place):
+        stands = {name: value for name, value in own.items() if name != "between"} | {state: place + off}
+        found = evaluate(part, model=model_of(part), p=at, **stands)["rate"][state]
+        assert found == pytest.approx(-off / 0.015, rel=1e-3)
 
 
 def test_a_flow_control_with_dirt_or_a_stuck_spool() -> None:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+from dataclasses import replace
 
 import pytest
 from ledgers import flow_ledger
 
 from trainer.engine.session import Session
+from trainer.parts.loads import Weight
+from trainer.rig.rig import Fitted
 
 from .printed import check
 from .rigs import show, si
@@ -38,6 +42,60 @@ def test_a_flow_control_keeps_its_speed_and_a_throttle_does_not() -> None:
     assert found[600.0][0] > 1.25 * found[1500.0][0] > 1.6 * found[2300.0][0]
     short = run(altered(altered(rig, "1W2", mass=3100.0), "1W1", mass=3100.0), 3.0, _1V1_lever=1.0)
     assert litres(short, "1V3", "2") < 2.0, "without some bar to spare it cannot hold its flow"
+
+
+def test_a_controlled_lift_rings_on_its_oil_and_its_compensator_calms_it() -> None:
+    """A load is a mass on its oil: w = sqrt(k / m), k = A2 / C of piston, dead room, gallery and hose (Merritt 1967).
+
+    Until its spool is there a flow control is a throttle, g = q / 2 dp. With t, its lag of 15 ms, and l = (w t)2 it
+    gives way by g t / (1 + l) and takes g l / (1 + l) from the ring. That dies as exp(-s time), by these and the
+    seals' c, 800 N s/m: s = g l / (1 + l) / 2 C + c / 2 m, lumped, by hand.
+    """
+    rig, piston, mass = RIGS["flow-control"], area("50 mm"), 1505.0
+    session = Session(rig, 1e-6)  # the live solver's own damping takes a third more
+    session.set_control("1V1.lever", 1.0)
+    session.advance(0.6)
+    length, wall, every = si("1 m"), si("400 MPa"), 2e-3
+    held = bar(session, "A2") * 1e5
+    oil = 1.5e9 * math.exp(0.025) + 10 * held  # at 45 C
+    room = 45e-6 + piston * session.readings.place("rod2") + length * area("10 mm")
+    soft = room / oil + length * area("10 mm") / wall + 0.005 * room * 1e5 / held**2
+    q, drop = -session.readings.flow("1V3", "2"), bar(session, "A0") * 1e5 - held
+    speeds = []
+    for _ in range(160):
+        session.advance(every, every)
+        speeds.append(session.readings.speed("rod2"))
+    turns = [k for k in range(1, 159) if (speeds[k] - speeds[k - 1]) * (speeds[k + 1] - speeds[k]) < 0]
+    swings = [abs(speeds[b] - speeds[a]) for a, b in itertools.pairwise(turns)]
+    took = (turns[-1] - turns[0]) * every / len(swings)  # half a period
+    lag, throttles = 0.015, q / (2 * drop)
+    late = (piston * lag) ** 2 / (mass * soft)
+    soft += throttles * lag / (1 + late)
+    ring = piston / math.sqrt(mass * soft)
+    check("small", "controlled lift rings at [Hz]: sqrt(k / m)", 0.5 / took, ring / (2 * math.pi), share=0.02)
+    dies = throttles * late / (1 + late) / (2 * soft) + 800 / (2 * mass)
+    found = math.log(swings[0] / swings[-1]) / (took * (len(swings) - 1))
+    check("small", "and dies at [1/s]: G / 2 C + c / 2 m", found, dies, share=0.15)
+    session.advance(4 / dies)
+    speed = session.readings.speed("rod2")
+    session.advance(took)
+    assert abs(session.readings.speed("rod2") - speed) < 0.01 * speed, "four of its times later it is even"
+
+
+def test_two_loads_let_down_through_a_divider_come_down_evenly() -> None:
+    """Its spool's lag calms them: both come down alike, neither swings."""
+    rig = RIGS["synchronised-wings"]
+    loads = {id_: Fitted(id_, Weight, {"mass": mass}) for id_, mass in (("1W1", 1500.0), ("1W2", 700.0))}
+    hung = replace(rig, parts={**rig.parts, **loads}, healthy=(), start={**rig.start, "1W1.x": 0.38, "1W2.x": 0.38})
+    session = run(hung.checked(), 2.5, _1V1_lever=-1.0)
+    speeds: dict[str, list[float]] = {"rod1": [], "rod2": []}
+    for _ in range(50):
+        session.advance(0.01)
+        for rod, found in speeds.items():
+            found.append(session.readings.speed(rod))
+    for found in speeds.values():
+        assert max(found) - min(found) < 0.02 * abs(found[-1])
+    check("small", "both come down alike [m/s]", speeds["rod1"][-1], speeds["rod2"][-1], share=0.02)
 
 
 def test_a_flow_divider_keeps_two_cylinders_in_step() -> None:

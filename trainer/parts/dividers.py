@@ -18,6 +18,7 @@ from trainer.parts.laws import (
     gaps,
     leak_rate,
     ramp,
+    smooth_abs,
     smooth_sign,
     sqrt_flow,
     straight_ramp,
@@ -35,6 +36,8 @@ OIL = Kind.OIL
 _DENSITY = 870.0  # kg/m3, for which edges are cut
 _QUICKEST = 2e-3  # s: no spool is quicker
 _TURNED = 0.5e5  # Pa, over which a divider's spool is turned round by oil that comes back
+_EVEN = 1e-3  # of the larger drop, by which two drops differ and are taken as alike
+_NOTHING, _SLIT = 1e-3, 1e-4  # of a drop and of an edge: from there a divider's spool shuts all the way
 _STANDS = 0.05  # rad/s: below it gears stand
 _TWO = ("A", "B")
 
@@ -44,7 +47,8 @@ class FlowDivider(Part):
 
     The spool compares the pressures behind both fixed edges and stands still where they are alike; then the flows are
     as the edges, whatever the loads. Flow forces shut the edge that throttles a little more (Merritt 1967, from
-    memory), by which the lighter side has some percent less. Oil that comes back it joins in the same shares.
+    memory), by which the lighter side has some percent less. Oil that comes back it joins in the same shares. It
+    trails the place where it balances, first order, as the bores to its ends let it: that damps loads on their oil.
     """
 
     ports = {"P": OIL, "A": OIL, "B": OIL}
@@ -67,7 +71,7 @@ class FlowDivider(Part):
         law=mark(
             "Each side is a fixed edge and one of the spool in series, q = Cd · A · √( 2 Δp / ρ ). The spool moves "
             "until both fixed edges have the same drop, but for a share of what it throttles: flow forces after "
-            "Merritt (1967), from memory."
+            "Merritt (1967), from memory. It follows with a lag of first order, of this program."
         ),
     )
     role = Role()
@@ -116,13 +120,23 @@ class FlowDivider(Part):
             }  # fmt: skip
         taken = {port: drops[port] - fixed_drop[port] for port in _TWO}
         error = forth * (fixed_drop["A"] - fixed_drop["B"]) + at.flow_force * forth * (taken["A"] - taken["B"])
-        asked = clip(at.spool + clip(error / at.drop, -1, 1), -1, 1)
-        law.rate["spool"] = (asked - at.spool) / ca.fmax(at.sticking, _QUICKEST)
+        law.rate["spool"] = (self._balances(at, forth, drops) - at.spool) / ca.fmax(at.sticking, _QUICKEST)
         across = at.p.A - at.p.B
         leak = leak_rate(at.leakage, at.oil.viscosity) * across
         law.streams["between"] = Stream("A", "B", leak, Loss.LEAKAGE)
         law.readings |= {"ahead": (error, "pressure"), "seat": (at.leakage, "leakage")}
         return law
+
+    def _balances(self, at: At, forth: Expr, drops: dict[str, Expr]) -> Expr:
+        """Return where the spool balances, -1 … 1: there it takes what the lighter side has too much."""
+        larger = ca.fmax(ca.fmax(forth * drops["A"], forth * drops["B"]), _TURNED)
+        uneven = forth * (drops["A"] - drops["B"]) / larger  # beyond 0 A is the lighter side
+        most = at.width**2 / (1 + at.width**2)  # of a side's drop, what its fixed edge has with the spool wide open
+        has = most - (most + at.flow_force / (1 - at.flow_force)) * smooth_abs(uneven, _EVEN)
+        asked = clip(has, _NOTHING, most)
+        edge_open = ca.sqrt(asked / (1 - asked)) / at.width
+        slit = clip((edge_open - at.levelling) / (1 - at.levelling), _SLIT, 1)
+        return (1 - ca.sqrt(slit) * ramp(has / _NOTHING)) * smooth_sign(uneven, _EVEN)
 
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
