@@ -228,6 +228,25 @@ def test_a_gauge_taken_off_during_a_run_is_no_longer_shown(board: BoardWindow) -
     assert there(run.dial).isVisible()
 
 
+def test_other_units_during_a_run_after_a_replay_leave_its_time(board: BoardWindow) -> None:
+    """The replay stands on the session that is run again: whatever shows it anew must not lead that back."""
+    desk = desk_of(board)
+    desk.start(id_of(desk, "E1"))
+    QTest.keyPress(run_of(board), KEY.Key_Q)
+    pass_time(board, 0.3)
+    QTest.keyRelease(run_of(board), KEY.Key_Q)
+    desk.stop()
+    desk.see_it_run()
+    there(desk.replay).show_at(0.1)
+    press(board, KEY.Key_Home, CONTROL)
+    QTest.keyPress(run_of(board), KEY.Key_Q)
+    pass_time(board, 0.3)
+    time, running = board.session.time, board.session.running
+    board.stage.actions["units"].trigger()
+    assert (board.session.time, board.session.running) == (time, running) == (pytest.approx(0.3, abs=0.05), True)
+    QTest.keyRelease(run_of(board), KEY.Key_Q)
+
+
 @pytest.mark.soak
 def test_another_speed_of_the_clock_is_practised_and_not_scored(board: BoardWindow) -> None:
     desk = desk_of(board)

@@ -300,8 +300,15 @@ class PracticeDesk:
         run.head.aid_asked.connect(self.choose_aid)
         run.rack.levers_moved.connect(owner.controller.move_hands)
         self._show(run)
+        self._put_replay_away()
         run.lay_out()
         run.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _put_replay_away(self) -> None:
+        """Forget the replay of what was run before: its session may be run anew, and no look is to lead it back."""
+        if self.replay is not None:
+            self.replay.deleteLater()
+            self.replay = None
 
     # -- the attempt -------------------------------------------------------------------------------------------
 
@@ -526,8 +533,7 @@ class PracticeDesk:
         live, owner = self.live, self.owner
         if live is None or not live.over or not live.attempt.traces:
             return
-        if self.replay is not None:
-            self.replay.deleteLater()
+        self._put_replay_away()
         stage = owner.stage
         self.replay = screen = ReplayScreen(
             stage.look, live, owner.page.drawing.scene.pressure_step, self._board_rack, stage.actions,
