@@ -440,22 +440,14 @@ class PracticeDesk:
         live = self.live
         if live is None:
             return
-        if name == "enter":
-            if live.over:
-                self.again()
-            else:
-                self._let_run()
-        elif name == "stop":
-            self.stop()
-        elif name == "run":
-            if live.over:
-                self.see_it_run()
-            elif live.attempt.begun:
-                self.stop()
-            else:
-                self._let_run()
-        elif name == "reset":
+        if name == "reset" or (name == "enter" and live.over):
             self.again()
+        elif name == "run" and live.over:
+            self.see_it_run()
+        elif name == "stop" or (name == "run" and live.attempt.begun):
+            self.stop()
+        elif name in ("enter", "run"):
+            self._let_run()
 
     def again(self) -> None:
         """Begin the same task again, with the aid that is offered now unless another one was chosen."""
