@@ -19,7 +19,7 @@ from trainer.language import mark, tr
 from trainer.parts.roles import PrimeMover, Pump
 from trainer.units import System, Unit
 
-__all__ = ["QUANTITIES", "STYLES", "Figures", "Gauge", "Scales", "figures_of", "style_words"]
+__all__ = ["OVER_TIME", "QUANTITIES", "STYLES", "Figures", "Gauge", "Scales", "figures_of", "style_words"]
 
 QUANTITIES: Mapping[str, tuple[str, str]] = {  # figure -> what it is called, its quantity; in the order shown
     "pressure": (mark("Pressure"), "pressure"),
@@ -29,6 +29,7 @@ QUANTITIES: Mapping[str, tuple[str, str]] = {  # figure -> what it is called, it
     "heat": (mark("Heat"), "power"),
     "temperature": (mark("Oil"), "temperature"),
 }
+OVER_TIME = ("pressure", "delivery", "input")  # figures that are recorded, as a strip shows them
 _DECIMALS: Mapping[str, tuple[int, int]] = {  # metric and US
     "pressure": (0, 0), "flow": (1, 1), "power": (2, 2), "temperature": (1, 1),
 }  # fmt: skip
@@ -94,13 +95,21 @@ class Gauge:
         styles = {_style(account.style) for account in self.book.power.accounts}
         self.styles = tuple(style for style in STYLES if style in styles)
 
+    def at_pump(self, live: Readings) -> dict[str, float]:
+        """Return what the pumps have to give and what the drive pays at an instant [SI]: what is in ``OVER_TIME``."""
+        paid, line_of = self.book.power.values(live)[0], live.network.line_of
+        return {
+            "pressure": max((live.pressure(line_of[pair]) for pair in self.outlets), default=0.0),
+            "delivery": sum(max(-live.flow(*pair), 0.0) for pair in self.outlets),
+            "input": float(sum(paid[k] for k in self._drives)),
+        }
+
     def figures(self, live: Readings, system: System) -> Figures:
         """Return what is measured at an instant."""
         unit, decimals = figures_of("power", system, self.small)
         step = unit.factor / 10**decimals
-        network, ledger = live.network, self.book.power.ledger(live)
-        paid = self.book.power.values(live)[0]
-        drive = float(sum(paid[k] for k in self._drives))
+        ledger, at_pump = self.book.power.ledger(live), self.at_pump(live)
+        drive = at_pump["input"]
         total, counts = rounded(ledger.total, [entry.value for entry in ledger.entries], step)
         _, (driven, given) = rounded(ledger.total, [drive, ledger.total - drive], step)
         shares, whole = dict.fromkeys(self.styles, 0.0), dict.fromkeys(self.styles, 0)
@@ -110,9 +119,7 @@ class Gauge:
         heat = [style for style in self.styles if style not in _NO_HEAT]
         counted = {"input": driven, "load": whole.get("useful", 0), "heat": sum(whole[style] for style in heat)}
         values = {
-            "pressure": max((live.pressure(network.line_of[pair]) for pair in self.outlets), default=0.0),
-            "delivery": sum(max(-live.flow(*pair), 0.0) for pair in self.outlets),
-            "input": drive,
+            **at_pump,
             "load": shares.get("useful", 0.0),
             "heat": sum(shares[style] for style in heat),
             "temperature": live.temperature,
@@ -147,9 +154,12 @@ class Scales:
         """Let the scales reach what is measured."""
         for one in figures:
             for name, (_, quantity) in QUANTITIES.items():
-                value = one.total if quantity == "power" else one.values[name]
-                if math.isfinite(value):
-                    self._most[quantity] = max(self._most.get(quantity, 0.0), value)
+                self.reach(quantity, one.total if quantity == "power" else one.values[name])
+
+    def reach(self, quantity: str, value: float) -> None:
+        """Let a scale reach a value [SI]."""
+        if math.isfinite(value):
+            self._most[quantity] = max(self._most.get(quantity, 0.0), value)
 
     def forget(self) -> None:
         """Begin anew."""

@@ -21,6 +21,7 @@ class Pair:
 
     def __init__(self, first: Session, second: Session) -> None:
         self.first, self.second = first, second
+        self.watch: Callable[[], object] = bool  # is told when both stand at another instant
         self.running = False
         self.true_speed = 1.0
         self._speed = 1.0
@@ -98,6 +99,8 @@ class Pair:
             if clock and clock() - begin > _BUDGET:
                 break
         self._bank -= done / each
+        if done:
+            self.watch()
         reached = (self.time - reached) / wall_seconds
         self.true_speed += (reached - self.true_speed) * min(1.0, wall_seconds / 0.5)
         return done
@@ -118,7 +121,8 @@ class Pair:
     def step(self, seconds: float = FRAME) -> None:
         """Freeze, and move both on by one stretch [s] of at most a tenth of a second."""
         self.freeze()
-        self._call(min(seconds, 0.1))
+        if self._call(min(seconds, 0.1)):
+            self.watch()
 
     def rewind(self, time: float) -> None:
         """Freeze, and show the instant of both at or just before a time [s] that has been; later ones are kept."""
@@ -126,6 +130,7 @@ class Pair:
         self._left = []
         for session in self.both:
             session.rewind(time)
+        self.watch()
 
     def reset(self) -> None:
         """Return both to their settled starts; raises SolverError where one of them has none."""
@@ -133,3 +138,4 @@ class Pair:
         self._left = []
         for session in self.both:
             session.reset()
+        self.watch()

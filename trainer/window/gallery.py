@@ -171,6 +171,7 @@ def _screens(window: BoardWindow) -> Iterator[tuple[str, Callable[[], object]]]:
     beside = window.presenter(BesidePresenter)
     yield "beside-choice", beside.show_choice
     yield "beside", lambda: _beside(window)
+    yield "beside-strip", lambda: _beside_strip(window)
     yield from PracticeShow(window, _let_pass).screens()
     yield "lesson", lambda: _lesson(window)
     yield "example", lambda: _example(window)
@@ -216,6 +217,19 @@ def _beside(window: BoardWindow) -> None:
     for lever, value in _lifting(window):
         presenter.screen.rack.levers[lever].motion.set_exactly(value)
     _let_pass(window, _SECONDS)
+
+
+def _beside_strip(window: BoardWindow) -> None:
+    """Show what both rigs did over time, and go back to where the lever was turned about."""
+    _beside(window)
+    screen, time = window.presenter(BesidePresenter).screen, window.presenter(TimePresenter)
+    assert screen is not None
+    screen.show_strip(True)
+    time.mark()
+    for lever, value in _lifting(window):
+        screen.rack.levers[lever].motion.set_exactly(-0.5 * value)
+    _let_pass(window, _SECONDS)
+    time.earlier_mark()
 
 
 def _asked(window: BoardWindow) -> None:

@@ -10,20 +10,25 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog
 
+from trainer.changing.caption import caption
 from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.pairing import sides
 from trainer.pairing.sides import Otherwise, Side
 from trainer.window.opening.presenter import OpeningPresenter
+from trainer.window.painting.day import today
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.session.controller import SessionController
 from trainer.window.session.presenter import Presenter
 from trainer.window.session.screen import Screen
 from trainer.window.session.stage import Stage
+from trainer.window.strip.presenter import file_asked
+from trainer.window.strip.time_axis import time_text
 
 if TYPE_CHECKING:
     from trainer.window.beside.choosing import ChoiceScreen
     from trainer.window.beside.screen import BesideScreen
+    from trainer.window.strip.export import Sheet
 
 __all__ = ["BesidePresenter"]
 
@@ -167,6 +172,8 @@ class BesidePresenter(Presenter[Page]):
         self._was_running, self.screen = running, made
         made.left.connect(self.leave)
         made.another_asked.connect(self.show_choice)
+        made.export_asked.connect(self.export)
+        made.copy_asked.connect(self.copy)
         self.stage.show_screen(made)
         if self.controller.machine_code and self.controller.translator is not None:
             session = second.session
@@ -198,6 +205,50 @@ class BesidePresenter(Presenter[Page]):
             other = self.screen.pair.second.solver
             if other is not self.screen.pair.first.solver:
                 other.give_up_translation()
+
+    # -- its strip, into a file ----------------------------------------------------------------------------------
+
+    def _sheet(self, screen: BesideScreen) -> tuple[Sheet, str, str]:
+        """Return the strip of both as it is written, what it is called, and the words below it."""
+        system, words = self.stage.look.system, []
+        for number, side in enumerate(screen.sides, 1):
+            words.append(f"{number}: {caption(side.session, today(), side.differs(system), system)}")
+        words += [
+            tr("mark {name} at {time}").format(name=name, time=time_text(time, 60.0)) for time, name in screen.marks
+        ]
+        title = tr("{first} beside {second}").format(first=screen.sides[0].title, second=screen.sides[1].title)
+        return screen.strip.picture.sheet(), title, " · ".join(words)
+
+    def export(self) -> None:
+        """Ask for a file and write the shown stretch of both there."""
+        screen = self.screen
+        path = file_asked(self.stage, screen.sides[0].title, " beside.csv") if screen is not None else None
+        if path is not None:
+            self.write(path)
+
+    def write(self, path: Path) -> bool:
+        """Write the shown stretch of both into a file; say where it is, or why not. Return whether it was written."""
+        from trainer.window.strip.export import write_sheet
+
+        if self.screen is None:
+            return False
+        try:
+            sheet, title, words = self._sheet(self.screen)
+            write_sheet(sheet, path, title, words)
+        except SpoolroomError as error:
+            self.stage.tell(str(error))
+            return False
+        self.stage.places.went("strip", path)
+        self.stage.tell(tr("The strip of both is in {name}.").format(name=path.name))
+        return True
+
+    def copy(self) -> None:
+        """Put the shown stretch of both on the clipboard, as it would be written into a file."""
+        from trainer.window.strip.export import image_of
+
+        if self.screen is not None:
+            QGuiApplication.clipboard().setImage(image_of(*self._sheet(self.screen)))
+            self.stage.tell(tr("The strip of both is on the clipboard, as a picture in black on white."))
 
     # -- what is shown -------------------------------------------------------------------------------------------
 

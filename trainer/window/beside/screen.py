@@ -28,6 +28,8 @@ from trainer.window.beside.head import HEIGHT as HEAD
 from trainer.window.beside.head import LINE, RAMP, RampView, SideHead
 from trainer.window.beside.rack import HEIGHT as RACK
 from trainer.window.beside.rack import BesideRack
+from trainer.window.beside.record import PairRecord
+from trainer.window.beside.strip import PairStripView
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.class_view.bar import HEIGHT as BAR
 from trainer.window.class_view.bar import ClassBar
@@ -58,6 +60,12 @@ class Areas:
     band: Box
     power: Box
     across: int
+
+    @property
+    def strip(self) -> Box:
+        """Where the strip stands: in the place of all figures."""
+        (x, y, wide, high), (_, top, _, below) = self.band, self.power
+        return x, y, wide, max(high, top - y) + below
 
 
 def arrange(
@@ -100,12 +108,15 @@ def arrange(
 class BesideScreen(Screen):
     """Two ``sides`` at the same instant. While it is shown the controller's time and hands are lent to them.
 
-    ``another_asked`` tells that another rig is to be chosen.
+    ``another_asked`` tells that another rig is to be chosen, ``export_asked`` and ``copy_asked`` that the strip is
+    to be written or copied. It stands in the place of the figures while it is asked for, and records all the time.
     """
 
     full = False
     waits = False
     another_asked = Signal()
+    export_asked = Signal()
+    copy_asked = Signal()
 
     def __init__(
         self, look: Look, sides: tuple[Side, Side], controller: SessionController, actions: Actions, parent: QWidget
@@ -134,6 +145,11 @@ class BesideScreen(Screen):
         self.ramp = RampView(self.look, max(steps), self)
         self.band = BandView(self.look, self.scales, self)
         self.power = PowerView(self.look, self.gauges, self.scales, self)
+        self.marks: list[tuple[float, str]] = []
+        self.record = PairRecord(self.pair, self.gauges, self.scales)
+        self.pair.watch = self.record.take
+        self.strip = PairStripView(self.look, self.record, self.scales, [side.title for side in sides], self)
+        self.strip.hide()
         self.rack = BesideRack(self.look, (rigs[0], rigs[1]), rows, self.operator, self._asked, self)
         self.another = WordButton(
             self.look, tr("Another"), tr("Another rig"), tr("Choose what stands beside it"), self, size=36.0
@@ -141,6 +157,16 @@ class BesideScreen(Screen):
         self.back = WordButton(
             self.look, tr("Board"), tr("To the board"), tr("Back to the board  (Esc)"), self, size=36.0
         )
+        self.over_time = WordButton(
+            self.look, tr("Strip"), tr("Strip of both rigs"),
+            tr("Pressure, delivery and input of both over time, or the figures  (F2)"), self, checkable=True,
+            size=36.0,
+        )  # fmt: skip
+        self.over_time.clicked.connect(self.show_strip)
+        self.strip.asked.connect(controller.rewind)
+        self.strip.export_asked.connect(self.export_asked)
+        self.strip.copy_asked.connect(self.copy_asked)
+        self.bar.line.mark_asked.connect(actions["mark"].trigger)
         self.another.clicked.connect(self.another_asked)
         self.back.clicked.connect(self.left)
         self.bar.run_asked.connect(controller.run)
@@ -201,7 +227,8 @@ class BesideScreen(Screen):
             view.take_figures()
         self.rack.show_doings(*(doings(session.rig, session.readings, system) for session in self.pair.both))
         self.bar.show_state(self.pair.running, self.pair.speed, self.pair.time)
-        self.bar.line.show_time(self.pair.time, self.pair.end, ())
+        self.bar.line.show_time(self.pair.time, self.pair.end, tuple(self.marks))
+        self.strip.show_marks(self.marks)
 
     def says(self) -> str:
         """Return what there is to say of the run, "" for nothing."""
@@ -240,7 +267,10 @@ class BesideScreen(Screen):
     def showEvent(self, event: QShowEvent) -> None:
         if event.spontaneous():
             return
-        self.controller.lend(Lent(self.pair, self.operator, self.hands, self.show_pair, self.hands_gave))
+        pair = self.pair
+        self.controller.lend(
+            Lent(pair, self.operator, self.hands, self.show_pair, self.hands_gave, lambda: pair.end, self.marks)
+        )
         self.new_look()
         self.setFocus()
 
@@ -248,9 +278,24 @@ class BesideScreen(Screen):
         if not event.spontaneous():
             self.controller.take_back()
 
+    def show_strip(self, on: bool) -> None:
+        """Show the strip in the place of the figures, or these again."""
+        self.over_time.setChecked(on)
+        self.strip.setVisible(on)
+        self.band.setVisible(not on)
+        self.power.setVisible(not on)
+        self.lay_out()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Move a lever by its pair of letters, whatever has the keyboard."""
-        if not self.rack.key(event, True):
+        """Move a lever by its pair of letters, whatever has the keyboard; show, write or copy the strip."""
+        control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
+        if event.key() == Qt.Key.Key_F2 and not event.isAutoRepeat():
+            self.show_strip(self.strip.isHidden())
+        elif control and event.key() == Qt.Key.Key_E:
+            self.export_asked.emit()
+        elif control and event.key() == Qt.Key.Key_C:
+            self.copy_asked.emit()
+        elif not self.rack.key(event, True):
             super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
@@ -266,14 +311,15 @@ class BesideScreen(Screen):
         self.look.scale = scale = min(self.width() / 1920.0, self.height() / 1080.0)
         wide, high = self.width(), self.height()
         for view in (
-            self, self.bar, *self.heads, self.ramp, self.band, self.power, self.rack, *self.rack.handles.values(),
+            self, self.bar, *self.heads, self.ramp, self.band, self.power, self.strip, self.rack,
+            *self.rack.handles.values(),
         ):  # fmt: skip
             if (canvas := getattr(view, "canvas", None)) is not None:
                 canvas.least = max(_LEAST * scale, 12.0)
                 canvas.forget()
         bar, rack = round(BAR * scale), round(high - RACK * scale)
         x = wide - round(20 * scale)
-        for button in (self.back, self.another):
+        for button in (self.back, self.another, self.over_time):
             size = button.sizeHint()
             x -= size.width()
             button.setGeometry(x, 0, size.width(), bar - 2)
@@ -298,10 +344,11 @@ class BesideScreen(Screen):
         self.band.across = areas.across
         for view, area in itertools.chain(
             zip(self.heads, areas.heads, strict=True), zip(self.drawings, areas.drawings, strict=True),
-            ((self.ramp, areas.ramp), (self.band, areas.band), (self.power, areas.power)),
+            ((self.ramp, areas.ramp), (self.band, areas.band), (self.power, areas.power), (self.strip, areas.strip)),
         ):  # fmt: skip
             x, y, w, h = (length * scale for length in area)
             view.setGeometry(QRect(round(x), round(top + y), round(w), round(h)))
+        self.strip.lay_out()
         for view, box in zip(self.drawings, boxes, strict=True):
             view.canvas.least = max(_NAMES * scale, 12.0)
             view.extent = box

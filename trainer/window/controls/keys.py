@@ -114,6 +114,12 @@ KEYS: tuple[Key, ...] = (
         mark("Beside another: two rigs with the same levers, or one healthy and worn"),
         mark("before a class"),
     ),
+    Key(
+        "beside strip",
+        "F2",
+        mark("Of two rigs: their strip, or the figures; Ctrl+E writes it, Ctrl+C copies it"),
+        mark("before a class"),
+    ),
     Key("projector", "F11", mark("The class view, full screen; back to the board"), mark("before a class")),
     Key(
         "ask",

@@ -77,7 +77,8 @@ class Lent:
     """Something else that has time and hands for a while, instead of the session, which stands as it is.
 
     ``operator`` moves what is ``operated``. ``show`` is told wall seconds since the last picture and model time
-    passed, ``given`` what hands have given another value.
+    passed, ``given`` what hands have given another value. ``latest`` returns the latest instant that has been [s];
+    ``marks`` are its own.
     """
 
     timed: Timed
@@ -85,18 +86,20 @@ class Lent:
     operated: Operated
     show: Callable[[float, float], None]
     given: Callable[[list[str]], None]
+    latest: Callable[[], float]
+    marks: list[tuple[float, str]]
 
 
 class SessionController(QObject):
     """Owns time: the only one that lets it pass, goes back in it, or puts another session in its place.
 
     ``clock`` is looked at for the length of frames and by the session; without ``start`` only ``tick`` lets it pass.
-    ``marks`` are instants to come back to: time [s], name. ``instant`` tells of readings to be shown: (readings, wall
-    seconds since the last, model time passed, whether they are others than before); ``given`` of controls that have
-    another value by a hand, ``passed`` of wall seconds and whether they were hard, ``rewound`` that an instant is
-    shown to which time did not flow, ``restarted`` that what had run is forgotten, ``refitted`` of other instruments,
-    ``changed`` that figures are to be printed, ``renewed`` that all of them are other ones, ``renumbered`` that the
-    machine has other numbers, ``said`` of a sentence.
+    ``marks`` are instants of the session to come back to: time [s], name. ``instant`` tells of readings to be shown:
+    (readings, wall seconds since the last, model time passed, whether they are others than before); ``given`` of
+    controls that have another value by a hand, ``passed`` of wall seconds and whether they were hard, ``rewound``
+    that an instant is shown to which time did not flow, ``restarted`` that what had run is forgotten, ``refitted`` of
+    other instruments, ``changed`` that figures are to be printed, ``renewed`` that all of them are other ones,
+    ``renumbered`` that the machine has other numbers, ``said`` of a sentence.
     """
 
     instant = Signal(object, float, float, bool)
@@ -152,6 +155,16 @@ class SessionController(QObject):
     def timed(self) -> Timed:
         """What time passes for: the session, or what it is lent to."""
         return self.session if self._lent is None else self._lent.timed
+
+    @property
+    def timed_marks(self) -> list[tuple[float, str]]:
+        """The marks of what time passes for."""
+        return self.marks if self._lent is None else self._lent.marks
+
+    @property
+    def latest(self) -> float:
+        """The latest instant that has been of what time passes for [s]."""
+        return self.session.history.end if self._lent is None else self._lent.latest()
 
     @property
     def lends(self) -> bool:

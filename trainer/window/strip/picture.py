@@ -33,6 +33,8 @@ __all__ = [
     "difference",
     "figures",
     "fitted",
+    "laid",
+    "samples",
 ]
 
 WIDTH = 448.0  # board px
@@ -79,6 +81,42 @@ class Line:
             return [(self.x, self.y)] if len(self.x) else []
         edges = np.flatnonzero(np.diff(np.concatenate(((False,), known, (False,)))))
         return [(self.x[low:high], self.y[low:high]) for low, high in zip(edges[::2], edges[1::2], strict=True)]
+
+
+def samples(
+    series: TimeSeries, column: str, begin: float, end: float, wide: float = _PLOT
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return (times, values [SI]) between two instants, cut off at both in a straight line; nan within gaps.
+
+    They are no more than a plot so ``wide`` [board px] shows.
+    """
+    if column not in series.names or not len(series) or end <= begin:
+        return np.zeros(0), np.zeros(0)
+    times, values = series.drawn(column, begin, end, 2 * int(wide))
+    if not len(times) or times[-1] < begin or times[0] > end:
+        return np.zeros(0), np.zeros(0)
+    low, high = max(begin, times[0]), min(end, times[-1])
+    inner = (times > low) & (times < high)
+    ends = np.interp((low, high), times, values)
+    return (
+        np.concatenate(((low,), times[inner], (high,))),
+        np.concatenate((ends[:1], values[inner], ends[1:])),
+    )
+
+
+def laid(
+    box: tuple[float, float, float, float], time: tuple[float, float], scale: tuple[float, float],
+    times: np.ndarray, shown: np.ndarray, ink: str, width: float,
+) -> Line:  # fmt: skip
+    """Return values in their shown unit as a line in a plot.
+
+    ``box``: its left, top, width and height [board px]; ``time``: where it begins, and how long it is [s]; ``scale``:
+    the ends of its axis.
+    """
+    (x, y, wide, high), (begin, span), (low, top) = box, time, scale
+    across = x + wide * (times - begin) / span
+    down = y + high * (top - shown) / (top - low)
+    return Line(across, np.clip(down, y - 1.5, y + high + 1.5), times, shown, ink, width)
 
 
 def figures(value: float, trace: Trace, decimals: int, system: System) -> str:
@@ -191,21 +229,6 @@ class StripPicture:
 
     # -- the traces ----------------------------------------------------------------------------------------
 
-    def samples(self, series: TimeSeries, column: str, begin: float, end: float) -> tuple[np.ndarray, np.ndarray]:
-        """Return (times, values [SI]) between two instants, cut off at both in a straight line; nan within gaps."""
-        if column not in series.names or not len(series) or end <= begin:
-            return np.zeros(0), np.zeros(0)
-        times, values = series.drawn(column, begin, end, 2 * int(_PLOT))
-        if not len(times) or times[-1] < begin or times[0] > end:
-            return np.zeros(0), np.zeros(0)
-        low, high = max(begin, times[0]), min(end, times[-1])
-        inner = (times > low) & (times < high)
-        ends = np.interp((low, high), times, values)
-        return (
-            np.concatenate(((low,), times[inner], (high,))),
-            np.concatenate((ends[:1], values[inner], ends[1:])),
-        )
-
     def shown_values(self, k: int, values: np.ndarray) -> np.ndarray:
         """Return values [SI] of a trace in its shown unit."""
         trace = self.record.traces.all[self.places[k]]
@@ -224,23 +247,18 @@ class StripPicture:
         found = []
         if self.before is not None:
             shift = self.before.shift
-            times, values = self.samples(self.before.series, trace.column, begin - shift, end - shift)
+            times, values = samples(self.before.series, trace.column, begin - shift, end - shift)
             found.append(self._line(k, times + shift, values, "ink2", 1.0))
         if end > now:
-            times, values = self.samples(series, trace.column, max(now, begin), end)
+            times, values = samples(series, trace.column, max(now, begin), end)
             found.append(self._line(k, times, values, "hairline", 2.0))
-        times, values = self.samples(series, trace.column, begin, min(end, now))
+        times, values = samples(series, trace.column, begin, min(end, now))
         found.append(self._line(k, times, values, trace.ink, 2.0))
         return found
 
     def _line(self, k: int, times: np.ndarray, values: np.ndarray, ink: str, width: float) -> Line:
-        x, y, wide, high = self.box(k)
-        low, top, _, _ = self.scale(k)
-        begin = self.time.begin(self.record.now)
-        across = x + wide * (times - begin) / self.time.span
-        shown = self.shown_values(k, values)
-        down = y + high * (top - shown) / (top - low)
-        return Line(across, np.clip(down, y - 1.5, y + high + 1.5), times, shown, ink, width)
+        time = self.time.begin(self.record.now), self.time.span
+        return laid(self.box(k), time, self.scale(k)[:2], times, self.shown_values(k, values), ink, width)
 
     # -- what stands still ---------------------------------------------------------------------------------
 

@@ -15,12 +15,27 @@ from trainer.window.board.drawing_view import DrawingView
 from trainer.window.dials.dials import DialsView
 from trainer.window.painting.look import Look
 from trainer.window.session.presenter import Presenter
+from trainer.window.session.stage import Stage
 from trainer.window.strip.view import StripView
 
 if TYPE_CHECKING:
     from trainer.window.strip.trace_list import TracesPane
 
-__all__ = ["StripPresenter"]
+__all__ = ["StripPresenter", "file_asked"]
+
+
+def file_asked(stage: Stage, title: str, ending: str) -> Path | None:
+    """Ask for a file that a strip is written into, and return it, None for none; the kind chosen ends its name."""
+    from trainer.window.strip.export import KINDS
+
+    proposed = stage.places.proposed("strip", title, ending)
+    kinds = ";;".join(map(tr, KINDS.values()))
+    name, chosen = QFileDialog.getSaveFileName(stage.frame, tr("Export the strip"), proposed, kinds)
+    path = Path(name) if name else None
+    if path is not None and not path.suffix:
+        endings = {tr(words): ending for ending, words in KINDS.items()}
+        path = path.with_name(path.name + endings.get(chosen, ".csv"))
+    return path
 
 
 class Page(Protocol):
@@ -116,18 +131,9 @@ class StripPresenter(Presenter[Page]):
 
     def export(self) -> None:
         """Ask for a file and write the shown stretch there."""
-        from trainer.window.strip.export import KINDS
-
-        proposed = self.stage.places.proposed("strip", self.session.rig.title, " strip.csv")
-        kinds = ";;".join(map(tr, KINDS.values()))
-        name, chosen = QFileDialog.getSaveFileName(self.stage.frame, tr("Export the strip"), proposed, kinds)
-        if not name:
-            return
-        path = Path(name)
-        if not path.suffix:
-            endings = {tr(words): ending for ending, words in KINDS.items()}
-            path = path.with_name(path.name + endings.get(chosen, ".csv"))
-        self.write(path)
+        path = file_asked(self.stage, self.session.rig.title, " strip.csv")
+        if path is not None:
+            self.write(path)
 
     def write(self, path: Path) -> bool:
         """Write the shown stretch into a file; say where it is, or why not. Return whether it was written."""

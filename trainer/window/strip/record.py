@@ -1,9 +1,9 @@
-"""The strip's record: every trace of a rig, sample by sample for an hour, and the instant that is shown of it."""
+"""What a strip records, sample by sample for an hour, and the instant that is shown of it; of a rig every trace."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from trainer.engine.readings import Readings
 from trainer.rig.rig import Rig
 from trainer.window.strip.sources import find_traces
 
-__all__ = ["RATE", "StripRecord"]
+__all__ = ["RATE", "Record", "StripRecord"]
 
 RATE = 60.0  # samples a second of model time
 _LEAST = 0.9 / 6000  # s between samples of a slow clock: at 1/100 it gives every frame
@@ -20,21 +20,53 @@ _APART = 0.15  # s of model time: samples further apart have a gap between them;
 _COUNT = 240_000  # samples that are kept: an hour at a little more than RATE
 
 
-class StripRecord:
-    """What is recorded of one session. ``now`` is the instant shown [s]; samples after it wait while time is rewound.
+class Record:
+    """Columns over time. ``now`` is the instant shown [s]; samples after it wait while time is rewound.
 
-    ``highs`` and ``lows`` are the greatest and the least value of every trace so far [SI]; ``needle`` tells where the
-    needle of an instrument stands [SI].
+    ``highs`` and ``lows`` are the greatest and the least value of every column so far [SI].
     """
+
+    def __init__(self, columns: Sequence[str], now: float) -> None:
+        self.now = now
+        self.series = TimeSeries(columns, _APART)
+        self.highs = np.full(len(columns), -math.inf)
+        self.lows = np.full(len(columns), math.inf)
+
+    def show(self, time: float, latest: float) -> bool:
+        """Show an instant; ``latest`` is the end of what has been [s]. Return whether it is new: a row is due.
+
+        An instant that has been is only shown: what came later waits. Where time went on from there, what came later
+        has been given up, and so it is here.
+        """
+        series = self.series
+        if latest < series.end:
+            series.cut(min(self.now, time, latest))
+        self.now = time
+        return not time - series.end < _LEAST
+
+    def push(self, row: np.ndarray) -> None:
+        """Add the row of the instant that is shown."""
+        self.series.push(self.now, row)
+        np.fmax(self.highs, row, out=self.highs)
+        np.fmin(self.lows, row, out=self.lows)
+        if len(self.series) > _COUNT:
+            self.series.keep_newest(_COUNT)
+
+    def clear(self) -> None:
+        """Forget what was recorded."""
+        self.series.clear()
+        self.now = 0.0
+        self.highs.fill(-math.inf)
+        self.lows.fill(math.inf)
+
+
+class StripRecord(Record):
+    """What is recorded of one session; ``needle`` tells where the needle of an instrument stands [SI]."""
 
     def __init__(self, rig: Rig, live: Readings) -> None:
         self.needle: Callable[[str], float] = lambda _name: math.nan
-        self.series = TimeSeries((), _APART)
-        self.now = live.time
         self._fit(rig, live)
-        self.series = TimeSeries([trace.column for trace in self.traces.all], _APART)
-        self.highs = np.full(len(self.traces.all), -math.inf)
-        self.lows = np.full(len(self.traces.all), math.inf)
+        super().__init__([trace.column for trace in self.traces.all], live.time)
 
     def _fit(self, rig: Rig, live: Readings) -> None:
         """Find the traces of a rig and where each stands among the readings."""
@@ -91,35 +123,14 @@ class StripRecord:
         return row
 
     def take(self, live: Readings, latest: float) -> None:
-        """Take a new instant; ``latest`` is the end of the session's history [s].
-
-        An instant that has been is only shown: what came later waits. Where time went on from there, the session has
-        given up what came later, and so does the record.
-        """
-        time, series = live.time, self.series
-        if latest < series.end:
-            series.cut(min(self.now, time, latest))
-        self.now = time
-        if time - series.end < _LEAST:
-            return
-        row = self.row(live)
-        series.push(time, row)
-        np.fmax(self.highs, row, out=self.highs)
-        np.fmin(self.lows, row, out=self.lows)
-        if len(series) > _COUNT:
-            series.keep_newest(_COUNT)
+        """Take a new instant, or show one that has been; ``latest`` is the end of the session's history [s]."""
+        if self.show(live.time, latest):
+            self.push(self.row(live))
 
     def stood(self, instrument: str, time: float) -> float:
         """Return where the needle of an instrument stood at an instant [SI]; nan where that is not known."""
         column = f"dial {instrument}"
         return self.series.value(column, time) if self.traces.place(column) is not None else math.nan
-
-    def clear(self) -> None:
-        """Forget what was recorded."""
-        self.series.clear()
-        self.now = 0.0
-        self.highs.fill(-math.inf)
-        self.lows.fill(math.inf)
 
     def reach(self, place: int) -> tuple[float, float]:
         """Return the least and the greatest that a trace's axis must hold [SI]: its scale, grown with its values."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Protocol
 
 from trainer.engine.history import History
@@ -80,15 +79,10 @@ class TimePresenter(Presenter[Page]):
 
     def mark(self, name: str = "") -> None:
         """Set a mark at this instant: A, B, C … where no name is given."""
-        if self.controller.lends:
-            self.stage.tell(tr("Instants are marked on the board alone."))
-            return
-        time = self.session.time
-        taken = {name for _, name in self.controller.marks}
+        time, marks = self.controller.timed.time, self.controller.timed_marks
+        taken = {name for _, name in marks}
         name = name or next(letters for letters in _letters() if letters not in taken)
-        self.controller.marks[:] = sorted(
-            [(t, n) for t, n in self.controller.marks if abs(t - time) > 1e-6 and n != name] + [(time, name)]
-        )
+        marks[:] = sorted([(t, n) for t, n in marks if abs(t - time) > 1e-6 and n != name] + [(time, name)])
         self.stage.tell(
             tr("Mark {name} at {time:.2f} s. Alt and an arrow key go to the marks.").format(name=name, time=time)
         )
@@ -96,20 +90,13 @@ class TimePresenter(Presenter[Page]):
 
     def earlier_mark(self) -> None:
         """Go to the mark before this instant, or to the start."""
-        if self.controller.lends:
-            self.controller.rewind(0.0)
-            return
-        now = self.session.time
-        self.controller.rewind(max((t for t, _ in self.controller.marks if t < now - 1e-6), default=0.0))
+        now, marks = self.controller.timed.time, self.controller.timed_marks
+        self.controller.rewind(max((t for t, _ in marks if t < now - 1e-6), default=0.0))
 
     def later_mark(self) -> None:
         """Go to the mark after this instant, or to the latest instant."""
-        if self.controller.lends:
-            self.controller.rewind(math.inf)
-            return
-        session = self.session
-        latest = session.history.end
-        self.controller.rewind(min((t for t, _ in self.controller.marks if t > session.time + 1e-6), default=latest))
+        now, marks = self.controller.timed.time, self.controller.timed_marks
+        self.controller.rewind(min((t for t, _ in marks if t > now + 1e-6), default=self.controller.latest))
 
     # -- what is shown -------------------------------------------------------------------------------------------
 
@@ -131,9 +118,9 @@ class TimePresenter(Presenter[Page]):
 
     def show_figures(self, seconds: float) -> None:
         """Show the instant and the marks on the time line; marks of a future that was given up are gone."""
-        end = self.session.history.end
-        if self.controller.marks and self.controller.marks[-1][0] > end + 1e-6:
-            self.controller.marks[:] = [(t, n) for t, n in self.controller.marks if t <= end + 1e-6]
+        end, marks = self.controller.latest, self.controller.timed_marks
+        if marks and marks[-1][0] > end + 1e-6:
+            marks[:] = [(t, n) for t, n in marks if t <= end + 1e-6]
         self._show()
 
     def _show(self) -> None:
