@@ -152,6 +152,9 @@ def test_a_whole_task_by_keys(
     assert books.strip.record.now == replay.session.time
     power = ledger_text(books.book.power.ledger(replay.session.readings), System.METRIC, small=True)
     assert books.power.text.total == power.total
+    for view, drawn in (("circuit", True), ("machine", False), ("books", True)):
+        replay.view_buttons[view].click()
+        assert (replay.drawing.isVisible(), books.isVisible()) == (drawn, view == "books")
     press(board, KEY.Key_Escape)
     assert isinstance(board.stage.screen, CardScreen)
 

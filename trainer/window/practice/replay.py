@@ -337,7 +337,7 @@ class ReplayScreen(RunScreen):
         self.drawing.setGeometry(QRect(left, top, wide - right - left, self.rack.y() - top))
         self.drawing.lay_out()
         self.drawing.raise_()
-        if self.books is not None:
+        if self.books is not None and books:
             above = round(HEAD * scale)
             self.books.setGeometry(wide - books, above, books, self.rack.y() - above)
             self.books.lay_out()
