@@ -18,6 +18,7 @@ from trainer.parts.motors import TwoSpeedMotor, VariableMotor
 from trainer.parts.part import Part
 from trainer.parts.rams import PlungerCylinder, SingleActingCylinder, SpringReturnCylinder, TelescopicCylinder
 from trainer.parts.rotary import RotaryActuator, SwingBrake
+from trainer.parts.telescopes import DoubleActingTelescopicCylinder
 from trainer.parts.testers import FlowTester, MeasuringCup
 
 FRICTIONLESS: dict[str, Any] = {f"{kind}_friction": 0.0 for kind in ("kinetic", "viscous", "pressure")}
@@ -82,6 +83,26 @@ def test_a_telescope_comes_out_tube_by_tube() -> None:
     assert (full - empty) * 1e3 == pytest.approx((78.54 + 50.265 + 28.274) * 0.05, abs=2e-3)
     two = evaluate(TelescopicCylinder, {"tubes": "two"}, place={"rod": 0.7})["value"]
     assert two["tube"] == pytest.approx(0.1)
+
+
+def test_a_telescope_that_oil_brings_home_pulls_with_its_rings() -> None:
+    """100, 80, 60 mm and rings of a fifth: 15.7, 10.1, 5.65 cm2; 100 bar pull 15.7, 10.1, 5.65 kN and hold 1.57 L."""
+    part = DoubleActingTelescopicCylinder
+    for place, bar, ring in ((0.25, 25.46, 15.708), (0.75, 39.79, 10.053), (1.25, 70.74, 5.6549)):
+        assert push(part, bar, place) == pytest.approx(20e3, rel=1e-3)
+        home = evaluate(part, p={"B": 100e5}, place={"rod": place}, **FRICTIONLESS)
+        assert home["into"]["rod"] == pytest.approx(ring * 1e3, rel=1e-4)
+        assert home["value"]["rod_end_area"] == pytest.approx(ring * 1e-4, rel=1e-4)
+    empty, full = (evaluate(part, place={"rod": x})["volume"] for x in (0.0, 1.5))
+    assert (full["A"] - empty["A"]) * 1e3 == pytest.approx((78.54 + 50.265 + 28.274) * 0.05, abs=2e-3)
+    assert (empty["B"] - full["B"]) * 1e3 == pytest.approx((78.54 + 50.265 + 28.274) * 0.05 / 5, abs=4e-4)
+
+
+def test_a_shut_cap_end_multiplies_what_comes_in_at_the_rings() -> None:
+    """No force at 100 bar in rings of a fifth is 20 bar at the cap end, and 20 at the rings 4: area ratio five."""
+    for rings, cap in ((100e5, 20e5), (20e5, 4e5)):
+        held = evaluate(DoubleActingTelescopicCylinder, p={"A": cap, "B": rings}, place={"rod": 0.7}, **FRICTIONLESS)
+        assert held["into"]["rod"] == pytest.approx(0.0, abs=1e-6)
 
 
 def test_a_rotary_actuator_is_a_motor_between_stops() -> None:

@@ -56,7 +56,8 @@ FAULTS = {
     12: Fault("suction restricted", ("SuctionStrainer.clogging", "Hose.kink", "Hose.flap")),
     13: Fault("aeration", ("Reservoir.froth",)),
     14: Fault("low oil level", ("Reservoir.missing",)),
-    15: Fault("piston seal passes", ("Cylinder.leakage", "SingleActingCylinder.leakage", "RotaryActuator.leakage")),
+    15: Fault("piston seal passes", ("Cylinder.leakage", "SingleActingCylinder.leakage", "RotaryActuator.leakage",
+         "DoubleActingTelescopicCylinder.leakage")),
     16: Fault("spool leaks", ("Spool.leakage", "ServoValve.erosion")),
     17: Fault(
         "spool not centring", ("Spool.off_centre", "HydrostaticPump.off_centre", "ServoValve.null_shift")
@@ -74,7 +75,7 @@ FAULTS = {
     25: Fault("oil too thin, wrong grade", ("Reservoir.thinned",)),
     26: Fault("gauge plugged, bent, out of range", ("state", "zero")),
     27: Fault(
-        "bent rod, tight pin", ("Cylinder.bent", "Cylinder.stick_slip", "_Guided.bent", "_Guided.stick_slip")
+        "bent rod, tight pin", ("Cylinder.bent", "Cylinder.stick_slip", "Guided.bent", "Guided.stick_slip")
     ),
     28: Fault("overload", ("load",)),
     29: Fault("motor worn", ("HydraulicMotor.leakage",)),
@@ -99,7 +100,7 @@ FAULTS = {
          "PriorityValve.sticking"),
     ),
     36: Fault("neutral passage partly blocked", ("OpenCentre.neutral_blocked",)),
-    37: Fault("external leak, burst hose", ("Hose.burst", "Cylinder.gland")),
+    37: Fault("external leak, burst hose", ("Hose.burst", "Cylinder.gland", "DoubleActingTelescopicCylinder.gland")),
     38: Fault(
         "load sensing: margin low, line plugged or bled, compensator stuck",
         ("LoadSensingPump.fatigue", "LoadSensingPump.plugging", "LoadSensingPump.bleed", "_Variable.hung_up",

@@ -70,6 +70,8 @@ class CylinderView:
                     shapes = [self._coloured(-_END, _END, cap), self._slid(self._plunger, out), self._barrel]
                 case "stages":
                     shapes = self._stages(out, cap)
+                case "pistoned stages":
+                    shapes = self._stages(out, cap, annulus)
                 case body:
                     shapes = self._with_piston(out, cap, annulus, body)
             self._kept = (key, shapes)
@@ -90,15 +92,24 @@ class CylinderView:
             shapes.append(self._slid(self._spears, out))
         return shapes
 
-    def _stages(self, out: float, cap: str) -> list[Shape | Sliding]:
-        """Return a telescopic cylinder: the wide tube comes out first, the narrow one goes with it and then on."""
+    def _stages(self, out: float, cap: str, annulus: str = "") -> list[Shape | Sliding]:
+        """Return a telescopic cylinder: the wide tube comes out first, the narrow one goes with it and then on.
+
+        With an ``annulus`` it goes home by oil as well: the wide tube has a piston, and oil before it.
+        """
         wide, narrow = _TUBES
         first = min(out, _TRAVEL / 2)
+        before: list[Shape | Sliding] = [self._coloured(-_END, _END - 10, cap)]
+        piston: list[Shape | Sliding] = []
+        if annulus:
+            before.append(self._coloured(_IN + first, _END - 10, annulus))
+            piston.append(self._slid(self._ring, first))
         return [
-            self._coloured(-_END, _END - 10, cap),
+            *before,
             self._slid((self._drawn(_IN + 10, narrow, _IN + 90),), out),
             self._slid((self._drawn(_IN, wide, _IN + 80),), first),
             self._slid((self._drawn(_IN + 80, narrow, _IN + 90),), out),
+            *piston,
             Path(self._rect(-_END, -self.half, _END - 10, self.half), width=self.theme.main, closed=True),
         ]
 
@@ -118,6 +129,10 @@ class CylinderView:
     @cached_property
     def _piston(self) -> tuple[Path, ...]:
         return (Path(self._rect(_IN, -self.half, _IN + 9, self.half), None, 0.0, "ink", closed=True),)
+
+    @cached_property
+    def _ring(self) -> tuple[Path, ...]:
+        return (Path(self._rect(_IN - 1, -self.half, _IN + 6, self.half), None, 0.0, "ink", closed=True),)
 
     @cached_property
     def _spears(self) -> tuple[Shape, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterator, Mapping
 from dataclasses import replace
 from typing import ClassVar
 
@@ -19,7 +19,22 @@ from trainer.parts.sheet import LEAK, TRICKLE, Sheet, summed
 from trainer.parts.workings import lost
 from trainer.units import pair
 
-__all__ = ["Cylinder", "DoubleRodCylinder", "end_stop", "friction", "rod_force", "rod_friction", "room", "times"]
+__all__ = [
+    "Cylinder",
+    "DoubleRodCylinder",
+    "areas",
+    "both_ways",
+    "end_pressure",
+    "end_stop",
+    "force_of",
+    "friction",
+    "leak_past",
+    "rod_force",
+    "rod_friction",
+    "room",
+    "speeds",
+    "times",
+]
 
 _STRONG = 250e5  # Pa on the piston, for which the end stops are laid out
 _RESTS = 1e-5  # m/s
@@ -55,6 +70,45 @@ def end_stop(at: At, area: Expr) -> tuple[Expr, Expr, Expr]:
     """Return (force on the rod [N], heat [W], stored [J]) of a cylinder's ends, laid out for 250 bar on ``area``."""
     rate = _STRONG * area / at.end_give
     return stop(at.place.rod, at.speed.rod, at.stroke, rate, at.end_damping, at.end_give)
+
+
+def both_ways(
+    at: At, ends: tuple[str, str], faces: tuple[Expr, Expr], swept: tuple[Expr, Expr],
+    moves: tuple[Expr, Expr] | None = None,
+) -> Law:  # fmt: skip
+    """Return the law of a cylinder with oil at both ends: cap end and rod end.
+
+    ``faces`` [m2] lay out its ends, ``swept`` [m3] is the oil that its rod has made room for at either end, ``moves``
+    the areas that it moves now where these are others.
+    """
+    (one, other), (cap, annulus), v, p = ends, moves or faces, at.speed.rod, at.p
+    end, end_heat, end_stored = end_stop(at, faces[0])
+    rubbing = rod_friction(at, smooth_abs(p[one], 1e4) * cap + smooth_abs(p[other], 1e4) * annulus, faces[0])
+    room_a, end_a = room(at.dead_volume, faces[0], swept[0], cap)
+    room_b, end_b = room(at.dead_volume, faces[1], swept[1], annulus)
+    push = p[one] * end_a - p[other] * end_b
+    leak = leak_rate(at.leakage, at.oil.viscosity) * (p[one] - p[other])
+    loss = spilt(p[other], at.gland, at.oil)
+    return Law(
+        streams={"past_piston": Stream(one, other, leak, Loss.LEAKAGE)},
+        into={"rod": rubbing - push - end, other: loss},
+        volume={one: room_a, other: room_b},
+        inertia={"rod": at.rod_mass},
+        heat={
+            "rod_friction": Heat(rubbing * v, Loss.FRICTION),
+            "end_stop": Heat(end_heat, Loss.FRICTION, dry=True),
+            "spilt": Heat(loss * at.h[other], Loss.LEAKAGE, dry=True),
+        },
+        stored={"end_stop": end_stored},
+        readings={
+            "spilt": (loss, "flow"),
+            "force": (push - rubbing, "force"),
+            "friction": (rubbing, "force"),
+            "extension": (at.place.rod / at.stroke, "ratio"),
+            "cap_area": (cap, "area"),
+            "rod_end_area": (annulus, "area"),
+        },
+    )
 
 
 class Cylinder(Part):
@@ -166,35 +220,9 @@ class Cylinder(Part):
 
     def _law(self, at: At, one: str, other: str) -> Law:
         """Return the law of a cylinder whose ends are the nodes ``one`` (cap end) and ``other`` (rod end)."""
-        x, v, p = at.place.rod, at.speed.rod, at.p
         cap, annulus = self.faces(at)
-        end, end_heat, end_stored = end_stop(at, cap)
-        rubbing = rod_friction(at, smooth_abs(p[one], 1e4) * cap + smooth_abs(p[other], 1e4) * annulus, cap)
-        room_a, end_a = room(at.dead_volume, cap, cap * x)
-        room_b, end_b = room(at.dead_volume, annulus, annulus * (at.stroke - x))
-        push = p[one] * end_a - p[other] * end_b
-        leak = leak_rate(at.leakage, at.oil.viscosity) * (p[one] - p[other])
-        loss = spilt(p[other], at.gland, at.oil)
-        return Law(
-            streams={"past_piston": Stream(one, other, leak, Loss.LEAKAGE)},
-            into={"rod": rubbing - push - end, other: loss},
-            volume={one: room_a, other: room_b},
-            inertia={"rod": at.rod_mass},
-            heat={
-                "rod_friction": Heat(rubbing * v, Loss.FRICTION),
-                "end_stop": Heat(end_heat, Loss.FRICTION, dry=True),
-                "spilt": Heat(loss * at.h[other], Loss.LEAKAGE, dry=True),
-            },
-            stored={"end_stop": end_stored},
-            readings={
-                "spilt": (loss, "flow"),
-                "force": (push - rubbing, "force"),
-                "friction": (rubbing, "force"),
-                "extension": (x / at.stroke, "ratio"),
-                "cap_area": (cap, "area"),
-                "rod_end_area": (annulus, "area"),
-            },
-        )
+        x = at.place.rod
+        return both_ways(at, (one, other), (cap, annulus), (cap * x, annulus * (at.stroke - x)))
 
     rooms: ClassVar[
         Mapping[str, str]
@@ -213,35 +241,14 @@ class Cylinder(Part):
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield force, speed, the oil that comes back, times, power, areas and the leak of a cylinder."""
-        cap, annulus = _areas(at)
+        cap, annulus = areas(at)
         speed, force = at.speed_at("rod"), at.value("force")
-        out = speed > -_RESTS
-        yield _force(at, cls.within(at, "A"), cls.within(at, "B"))
+        yield force_of(at, cls.within(at, "A"), cls.within(at, "B"))
         yield from lost(at, cls.within(at, "B"), "gland")
 
-        leak = at.passes("past_piston")
-        ends = {"A": (cap, tr("cap end")), "B": (annulus, tr("rod end"))}
-        rooms = {port: cls.rooms.get(port, port) for port in ends}
-        flows = {port: at.flow(node) - at.enters(node) * at.specific(node) for port, node in rooms.items()}
-        inlet, outlet = ("A", "B") if out else ("B", "A")
-        area, end = ends[inlet]
-        flow = at.flow_at(
-            inlet, abs(flows[inlet]), source=tr("into the {end}, less the leak past the piston").format(end=end)
-        )
-        letter = area.letter
-        went = at.term("v", abs(speed), "speed", tr("rod goes out") if out else tr("rod goes in"))
-        yield Working(
-            at.part, tr("Speed out") if out else tr("Speed in"), went, (flow, area),
-            (f"v = q · 1000 / ( 6 · {letter} )", f"v = q · 231 / ( 60 · {letter} )"),
-        )  # fmt: skip
-        small, where = ends[outlet]
-        back = at.flow_at(outlet, abs(flows[outlet]), "qr", tr("out of the {where}").format(where=where))
-        yield Working(
-            at.part, tr("Oil that leaves the {where}").format(where=where), back, (went, small),
-            (f"qr = v · {small.letter} · 6 / 1000", f"qr = v · {small.letter} · 60 / 231"),
-        )  # fmt: skip
+        flow, area, went = yield from speeds(at, {port: cls.rooms.get(port, port) for port in ("A", "B")})
         if abs(speed) > 1e-4:
-            yield from times(at, flow, area, went, out)
+            yield from times(at, flow, area, went, speed > -_RESTS)
             yield _cycle(at, flow)
             given = force * speed
             name = tr("Power at the rod") if given >= 0 else tr("Power that the load gives back")
@@ -259,24 +266,14 @@ class Cylinder(Part):
         if abs(one - other) > 1e3:
             ways = ("A", "B") if one > other else ("B", "A")
             over = at.term("Δp", abs(one - other), "drop", tr("over the piston")) if cls.rooms else at.drop(*ways)
-            yield Working(
-                at.part,
-                tr("Leak past the piston"),
-                at.term("ql", abs(leak), "flow", tr("past the piston"), (), TRICKLE),
-                (
-                    at.number("k", "leakage", tr("seal, with oil of 35 mPa·s"), LEAK),
-                    over,
-                    at.viscosity(),
-                ),
-                ("ql = k · Δp · 35 / μ",) * 2,
-            )
+            yield leak_past(at, over)
 
     @classmethod
     def asks(cls, at: Sheet, port: str) -> Working | None:
         """Return the pressure at an end as what it stands for: load, friction, back pressure."""
         if port in cls.rooms:
             return None
-        return _cap_pressure(at) if port == "A" else _rod_pressure(at)
+        return end_pressure(at, port)
 
 
 class DoubleRodCylinder(Cylinder):
@@ -309,7 +306,50 @@ class DoubleRodCylinder(Cylinder):
         return ring, ring
 
 
-def _areas(at: Sheet) -> tuple[Term, Term]:
+def speeds(at: Sheet, rooms: Mapping[str, str]) -> Generator[Working, None, tuple[Term, Term, Term]]:
+    """Yield the speed of a rod and the oil that comes back; return the flow, the area and the speed as terms.
+
+    ``rooms``: the nodes with the oil at the piston, by the ports A (cap end) and B (rod end).
+    """
+    cap, annulus = areas(at)
+    speed = at.speed_at("rod")
+    out = speed > -_RESTS
+    ends = {"A": (cap, tr("cap end")), "B": (annulus, tr("rod end"))}
+    flows = {port: at.flow(node) - at.enters(node) * at.specific(node) for port, node in rooms.items()}
+    inlet, outlet = ("A", "B") if out else ("B", "A")
+    area, end = ends[inlet]
+    flow = at.flow_at(
+        inlet, abs(flows[inlet]), source=tr("into the {end}, less the leak past the piston").format(end=end)
+    )
+    letter = area.letter
+    went = at.term("v", abs(speed), "speed", tr("rod goes out") if out else tr("rod goes in"))
+    yield Working(
+        at.part, tr("Speed out") if out else tr("Speed in"), went, (flow, area),
+        (f"v = q · 1000 / ( 6 · {letter} )", f"v = q · 231 / ( 60 · {letter} )"),
+    )  # fmt: skip
+    small, where = ends[outlet]
+    back = at.flow_at(outlet, abs(flows[outlet]), "qr", tr("out of the {where}").format(where=where))
+    yield Working(
+        at.part, tr("Oil that leaves the {where}").format(where=where), back, (went, small),
+        (f"qr = v · {small.letter} · 6 / 1000", f"qr = v · {small.letter} · 60 / 231"),
+    )  # fmt: skip
+    return flow, area, went
+
+
+def leak_past(at: Sheet, over: Term) -> Working:
+    """Return the leak past a piston, with the drop over it."""
+    seal = at.number("k", "leakage", tr("seal, with oil of 35 mPa·s"), LEAK)
+    lost_there = at.term("ql", abs(at.passes("past_piston")), "flow", tr("past the piston"), (), TRICKLE)
+    terms = (seal, over, at.viscosity())
+    return Working(at.part, tr("Leak past the piston"), lost_there, terms, ("ql = k · Δp · 35 / μ",) * 2)
+
+
+def end_pressure(at: Sheet, port: str) -> Working:
+    """Return the pressure at A (cap end) or B (rod end) as what it stands for: load, friction, back pressure."""
+    return _cap_pressure(at) if port == "A" else _rod_pressure(at)
+
+
+def areas(at: Sheet) -> tuple[Term, Term]:
     """Return the areas of both ends of a cylinder's piston."""
     return (
         at.reading("A", "cap_area", tr("piston")),
@@ -328,9 +368,9 @@ def friction(at: Sheet) -> Term:
     return at.reading("Fr", "friction", tr("seals rub"))
 
 
-def _force(at: Sheet, one: Term, other: Term) -> Working:
+def force_of(at: Sheet, one: Term, other: Term) -> Working:
     """Return the force on a rod from the pressures on both sides of its piston."""
-    (cap, annulus), rub, push = _areas(at), friction(at), at.value("force") >= 0
+    (cap, annulus), rub, push = areas(at), friction(at), at.value("force") >= 0
     terms = (one, cap, other, annulus)
     way = rub if push else replace(rub, value=-rub.value)
     sign = "−" if way.value > 0 else "+"
@@ -368,7 +408,7 @@ def times(at: Sheet, flow: Term, area: Term, speed: Term, out: bool) -> Iterator
 
 def _cycle(at: Sheet, flow: Term) -> Working:
     """Return the time of a stroke out and one in with the flow that there is."""
-    cap, annulus = _areas(at)
+    cap, annulus = areas(at)
     length = at.parameter("stroke")
     stroke = at.term("s", length, "length", tr("stroke"), (), pair("mm", 1, "in", 2))
     return Working(
@@ -390,7 +430,7 @@ def _carried(at: Sheet, sign: int) -> tuple[str, tuple[Term, ...]]:
 def _cap_pressure(at: Sheet) -> Working:
     """Return the pressure at a cylinder's cap end as what it stands for: load, friction, back pressure."""
     words, carried = _carried(at, 1)
-    cap, annulus = _areas(at)
+    cap, annulus = areas(at)
     terms = (*carried, cap, at.at_port("B", "pB"), annulus)
     forms = [f"pA = ( {words} ){rate} / A + pB · a / A" for rate in (" · 100", "")]
     result = at.at_port("A", "pA")
@@ -406,7 +446,7 @@ def _cap_pressure(at: Sheet) -> Working:
 def _rod_pressure(at: Sheet) -> Working:
     """Return the pressure at a cylinder's rod end as what it stands for."""
     words, carried = _carried(at, -1)
-    cap, annulus = _areas(at)
+    cap, annulus = areas(at)
     terms = (at.at_port("A", "pA"), cap, annulus, *carried)
     joined = words.startswith("−")
     inner = words if not joined else words.removeprefix("− ").replace("−", "+")

@@ -11,23 +11,31 @@ import casadi as ca
 
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
-from trainer.parts.cylinder import Cylinder, end_stop, friction, rod_force, rod_friction, room, times
+from trainer.parts.cylinder import Cylinder, end_stop, friction, leak_past, rod_force, rod_friction, room, times
 from trainer.parts.laws import clip, leak_rate, pos, smooth_abs
 from trainer.parts.part import At, Choice, Expr, Heat, Kind, Law, Loss, Parameter, Part, Stream
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Actuator
-from trainer.parts.sheet import LEAK, TRICKLE, Sheet
+from trainer.parts.sheet import Sheet
 from trainer.parts.workings import BORE
 from trainer.units import pair
 
-__all__ = ["PlungerCylinder", "SingleActingCylinder", "SpringReturnCylinder", "TelescopicCylinder"]
+__all__ = [
+    "Guided",
+    "PlungerCylinder",
+    "SingleActingCylinder",
+    "SpringReturnCylinder",
+    "TelescopicCylinder",
+    "stages",
+    "tube_area",
+]
 
 OIL, ROD = Kind.OIL, Kind.ROD
 _STEP = 2e-3  # m over which a telescopic cylinder goes from one tube to the next
 _MOVES = 1e-4  # m/s
 
 
-class _Guided:
+class Guided:
     """What every rod in a gland has: length, friction, mass, ends."""
 
     stroke = Cylinder.stroke
@@ -133,7 +141,7 @@ def _asked(at: Sheet, spring: float = 0.0) -> Working:
     )  # fmt: skip
 
 
-class SingleActingCylinder(_Guided, Part):
+class SingleActingCylinder(Guided, Part):
     """Oil at A pushes the piston out; the load brings it home. What leaks past the piston goes back by L.
 
     The rod end is open to the air; L is the line that takes its drip to the tank.
@@ -203,11 +211,7 @@ class SingleActingCylinder(_Guided, Part):
         yield _round(at, area, "bore", tr("bore"), tr("Area of the piston"))
         over = at.drop("A", "L")
         if abs(over.value) > 1e3:
-            seal = at.number("k", "leakage", tr("seal, with oil of 35 mPa·s"), LEAK)
-            lost = at.term("ql", leak, "flow", tr("past the piston"), (), TRICKLE)
-            yield Working(
-                at.part, tr("Leak past the piston"), lost, (seal, over, at.viscosity()), ("ql = k · Δp · 35 / μ",) * 2
-            )
+            yield leak_past(at, over)
 
     @classmethod
     def asks(cls, at: Sheet, port: str) -> Working | None:
@@ -250,7 +254,7 @@ class SpringReturnCylinder(SingleActingCylinder):
         return law
 
 
-class PlungerCylinder(_Guided, Part):
+class PlungerCylinder(Guided, Part):
     """A rod that oil pushes out of its gland: no piston, and the area is the rod's own."""
 
     ports = {"A": OIL, "rod": ROD}
@@ -293,7 +297,24 @@ class PlungerCylinder(_Guided, Part):
         return _asked(at) if port == "A" else None
 
 
-class TelescopicCylinder(_Guided, Part):
+def stages(at: At) -> tuple[Expr, Expr, Expr, Expr]:
+    """Return of tubes in one another the widest area, that which moves now [m2], and the room behind them [m3].
+
+    The last number is the room behind all of them right out.
+    """
+    count = {"two": 2, "three": 3, "four": 4, "five": 5}[at.tubes]
+    areas = [math.pi / 4 * (at.widest + (at.narrowest - at.widest) * k / (count - 1)) ** 2 for k in range(count)]
+    x = at.place.rod
+    moves, swept = areas[0], areas[0] * x
+    for k in range(1, count):
+        beyond = x - at.stroke * k / count
+        less = areas[k] - areas[k - 1]
+        moves = moves + less * (clip(beyond, -_STEP, _STEP) + _STEP) / (2 * _STEP)
+        swept = swept + less * pos(beyond, _STEP)
+    return areas[0], moves, swept, sum(areas) * at.stroke / count
+
+
+class TelescopicCylinder(Guided, Part):
     """Tubes in one another, single acting: the widest comes out first and goes in last.
 
     Each acts with its own outside diameter; with a steady load the pressure rises and the rod goes faster from tube
@@ -338,16 +359,8 @@ class TelescopicCylinder(_Guided, Part):
 
     def equations(self, at: At) -> Law:
         """Return the law of the tube whose turn it is; the change from one to the next takes 2 mm."""
-        count = {"two": 2, "three": 3, "four": 4, "five": 5}[at.tubes]
-        areas = [math.pi / 4 * (at.widest + (at.narrowest - at.widest) * k / (count - 1)) ** 2 for k in range(count)]
-        x = at.place.rod
-        moves, swept = areas[0], areas[0] * x
-        for k in range(1, count):
-            beyond = x - at.stroke * k / count
-            less = areas[k] - areas[k - 1]
-            moves = moves + less * (clip(beyond, -_STEP, _STEP) + _STEP) / (2 * _STEP)
-            swept = swept + less * pos(beyond, _STEP)
-        law = _law(at, areas[0], swept, moves)
+        widest, moves, swept, _ = stages(at)
+        law = _law(at, widest, swept, moves)
         law.readings["tube"] = (ca.sqrt(4 * moves / math.pi), "length")
         return law
 
@@ -355,15 +368,20 @@ class TelescopicCylinder(_Guided, Part):
     def workings(cls, at: Sheet) -> Iterator[Working]:
         """Yield force, speed, power, and the area of the tube whose turn it is."""
         yield from _workings(at)
-        area = at.reading("A", "cap_area", tr("tube that moves"))
-        diameter = at.reading("d", "tube", tr("tube that moves"), (), BORE)
-        words = ("A = 0.7854 · d² / 100", "A = 0.7854 · d²")
-        yield Working(at.part, tr("Area of the tube that moves"), area, (diameter,), words)
+        yield tube_area(at)
 
     @classmethod
     def asks(cls, at: Sheet, port: str) -> Working | None:
         """Return the pressure as what it stands for."""
         return _asked(at) if port == "A" else None
+
+
+def tube_area(at: Sheet) -> Working:
+    """Return the area of the tube whose turn it is as that of its diameter."""
+    area = at.reading("A", "cap_area", tr("tube that moves"))
+    diameter = at.reading("d", "tube", tr("tube that moves"), (), BORE)
+    words = ("A = 0.7854 · d² / 100", "A = 0.7854 · d²")
+    return Working(at.part, tr("Area of the tube that moves"), area, (diameter,), words)
 
 
 def _round(at: Sheet, area: Term, parameter: str, source: str, title: str) -> Working:

@@ -65,7 +65,7 @@ ROWS: dict[str, tuple[str, str, str]] = {
             "rect(-4.5,-1.5 3.5,1.5); rect(-3.5,-1 5,1); rect(-3.6,-1.5 -3,1.5); "
             "rect(-2.5,-0.5 6.5,0.5); rect(-2.8,-1 -2.2,1); line(-4,-1.5 -4,-3); line(3,-1.5 3,-3)"
         ),
-        "A(-4,-3)S B(3,-3)S",
+        "A(-4,-3)S B(3,-3)S rod(7,0)E",
     ),
 }
 
@@ -80,5 +80,6 @@ MANNERS: dict[str, Manner] = {
         "cyl_double_rod": "through",
         "cyl_cushion": "cushions",
         "cyl_tele": "stages",
+        "cyl_tele_da": "pistoned stages",
     }.items()
 }

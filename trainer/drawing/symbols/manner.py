@@ -33,10 +33,10 @@ class Manner:
 
     ``moves``: what moves in it, "spool", "piston", "arrow", "back" (an arrow that way) or "crank"; the shapes that
     ``moving`` counts are drawn with that. ``body``: what a cylinder is where it is not the usual one: "plunger",
-    "stages", with a "spring", with "cushions", a rod "through" both ends. ``fixed``: it does not go with the rod that
-    it is on. ``machine``: what it is in the view of the machine, where it is shown instead. ``labels``: where its
-    label stands: "" always, else where the symbol is "level", "upright", "driven" (a pump, its engine at the left) or
-    "banked" (in the circuit of a bank of valves).
+    "stages", "pistoned stages", with a "spring", with "cushions", a rod "through" both ends. ``fixed``: it does not
+    go with the rod that it is on. ``machine``: what it is in the view of the machine, where it is shown instead.
+    ``labels``: where its label stands: "" always, else where the symbol is "level", "upright", "driven" (a pump, its
+    engine at the left) or "banked" (in the circuit of a bank of valves).
     """
 
     moves: str = ""
