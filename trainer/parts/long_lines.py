@@ -23,7 +23,8 @@ __all__ = ["LongLine", "WarmedLine"]
 OIL = Kind.OIL
 _DENSITY = 870.0  # kg/m3, of the mass that moves: what is stored may not change with warmth
 _SLOWEST = 1.0  # Reynolds number below which oil creeps, with the friction that it has there
-_DAMPED = 0.255  # of the critical damping: with it half the line's oil at a shut end meets Joukowsky's pressure
+_DAMPED = 0.412  # of a third's critical damping: with it a shut end meets Joukowsky's pressure, and no more
+_THIRDS = (("1", "near"), ("near", "far"), ("far", "2"))
 _FILLED = 20.0  # C, at which the room of a warmed line is as it is written
 _TRICKLES = 1e-9  # m3/s, over which flow that turns round is rounded
 _LONG, _RUNS = pair("m", 2, "ft", 2), pair("m/s", 0, "ft/s", 0)
@@ -44,12 +45,13 @@ def _churchill(reynolds: Expr, rough: Expr) -> Expr:
 class LongLine(Part):
     """A long pipe or hose with the inertia of its oil: a sudden stop at an end makes a blow.
 
-    One mass of oil, rho L / A, between two halves of its volume. A little of the flow goes past that mass where the
-    ends differ suddenly, so that the first blow against a shut end is that of a real line, rho c v (Joukowsky 1898),
-    with a swing of nearly four times its length over c; later swings die sooner than in a real pipe. Friction after
-    Churchill.
+    Three masses of oil, each rho L / 3 A between halves of its volume. A little of the flow goes past a mass where
+    its ends differ suddenly, so that the first blow against a shut end is that of a real line, rho c v (Joukowsky
+    1898). It swings in 4.14 times its length over c; a line of endless parts has 4 (Wylie & Streeter 1978, from
+    memory), and one mass would have 4.6. Later swings die sooner than in a real pipe. Friction after Churchill.
     """
 
+    inside = {"near": OIL, "far": OIL}
     ports = {"1": OIL, "2": OIL}
     symbol = "long_line"
     plate = ("Ø{bore}",)
@@ -68,47 +70,59 @@ class LongLine(Part):
             "the valve helps."
         ),
         law=mark(
-            "ρ · L / A · dq/dt = Δp less friction after Churchill (1977), between half of the oil's springiness at "
-            "either end; a damping of this program makes the first blow ρ · c · v, after Joukowsky (1898)."
+            "ρ · L / A · dq/dt = Δp less friction after Churchill (1977), for each third between half of its oil's "
+            "springiness at either end; a damping of this program makes the first blow ρ · c · v, after Joukowsky "
+            "(1898)."
         ),
     )
     role = Conduit(hose=True)
-    words = {"through": "through", "friction": "friction", "blow": "blows that die", "motion": "motion"}
+    words = {"into": "into it", "through": "through", "out": "out of it", "friction": "friction",
+             "blow": "blows that die", "motion": "motion"}  # fmt: skip
     length = Parameter("10 m", low="0.5 m", high="500 m", meaning="length", at_rest=True)
     bore = Parameter("12.7 mm", low="3 mm", high="100 mm", meaning="inside diameter", at_rest=True)
     stiffness = Parameter("26 GPa", low="50 MPa", high="1000 GPa", meaning="stiffness of the wall", at_rest=True)
     roughness = Parameter("0 mm", low="0 mm", high="2 mm", meaning="roughness of the wall; drawn tube is smooth")
-    flow = State("0 m3/s", nominal="10 L/min")  # of the mass of oil, from 1 to 2
+    flow = State("0 m3/s", nominal="10 L/min")  # of the oil in its first third, from 1 to 2
+    flow_middle = State("0 m3/s", nominal="10 L/min")
+    flow_end = State("0 m3/s", nominal="10 L/min")
 
     def equations(self, at: At) -> Law:
-        """Return the law of a mass of oil between two springs of oil; h drives it: pressure over density."""
+        """Return the law of three masses of oil between springs of oil; h drives them: pressure over density."""
         area = math.pi / 4 * at.bore * at.bore
-        mass = _DENSITY * at.length / area  # [Pa s2/m3]
-        half = area * at.length / 2
+        mass = _DENSITY * at.length / 3 / area  # [Pa s2/m3]
+        half = area * at.length / 6
         softness = 1 / at.oil.stiffness + 1 / at.stiffness
-        past = ca.sqrt(mass / (half * softness)) / (2 * _DAMPED)  # [Pa s/m3]
-        creeps = 128 * at.oil.viscosity * at.length / (math.pi * at.bore**4)  # Hagen and Poiseuille
-        reynolds = smooth_abs(at.flow / area * at.bore * at.oil.density / at.oil.viscosity, _SLOWEST)
-        rubs = creeps * _churchill(reynolds, ca.fmin(at.roughness / at.bore, ROUGHEST))
-        fall = at.h["1"] - at.h["2"]
-        pushes = (fall - rubs * at.flow) / (1 + rubs / past)  # what is left of it for the mass, when all has rubbed
-        beside = pushes / past
-        flow = at.flow + beside
-        return Law(
-            streams={"through": Stream("1", "2", flow, Loss.LINES, raised=fall)},  # its heat stands below
-            rate={"flow": pushes / mass},
-            heat={
-                "friction": Heat(rubs * flow * flow, Loss.LINES),
-                "blow": Heat(past * beside * beside, Loss.LINES),
-            },
-            volume={"1": half, "2": half},
-            compliance={"1": half / at.stiffness, "2": half / at.stiffness},
-            stored={"motion": mass * at.flow * at.flow / 2},
-            readings={
-                "flow": (flow, "flow"), "drop": (rubs * flow, "pressure"), "oil": (at.oil.stiffness, "pressure"),
-                "wave": (1 / ca.sqrt(_DENSITY * softness), "speed"), "density": (_DENSITY, "density"),
-            },
-        )  # fmt: skip
+        past = ca.sqrt(mass / (2 * half * softness)) / (2 * _DAMPED)  # [Pa s/m3]
+        creeps = 128 * at.oil.viscosity * at.length / 3 / (math.pi * at.bore**4)  # Hagen and Poiseuille
+        rough = ca.fmin(at.roughness / at.bore, ROUGHEST)
+        law = Law(volume={}, compliance={})
+        friction, blow, motion, drop = 0.0, 0.0, 0.0, 0.0
+        moving = {
+            "into": ("flow", at.flow),
+            "through": ("flow_middle", at.flow_middle),
+            "out": ("flow_end", at.flow_end),
+        }
+        for (stream, (state, own)), (start, end) in zip(moving.items(), _THIRDS, strict=True):
+            reynolds = smooth_abs(own / area * at.bore * at.oil.density / at.oil.viscosity, _SLOWEST)
+            rubs = creeps * _churchill(reynolds, rough)
+            fall = at.h[start] - at.h[end]
+            pushes = (fall - rubs * own) / (1 + rubs / past)  # what is left of it for the mass, when all has rubbed
+            beside = pushes / past
+            flow = own + beside
+            law.streams[stream] = Stream(start, end, flow, Loss.LINES, raised=fall)  # its heat stands below
+            law.rate[state] = pushes / mass
+            friction, blow = friction + rubs * flow * flow, blow + past * beside * beside
+            motion, drop = motion + mass * own * own / 2, drop + rubs * flow
+            for node in (start, end):
+                law.volume[node] = law.volume.get(node, 0.0) + half
+                law.compliance[node] = law.compliance.get(node, 0.0) + half / at.stiffness
+        law.heat = {"friction": Heat(friction, Loss.LINES), "blow": Heat(blow, Loss.LINES)}
+        law.stored["motion"] = motion
+        law.readings |= {
+            "flow": (at.flow_middle, "flow"), "drop": (drop, "pressure"), "oil": (at.oil.stiffness, "pressure"),
+            "wave": (1 / ca.sqrt(_DENSITY * softness), "speed"), "density": (_DENSITY, "density"),
+        }  # fmt: skip
+        return law
 
     @classmethod
     def workings(cls, at: Sheet) -> Iterator[Working]:
