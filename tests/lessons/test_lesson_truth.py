@@ -104,6 +104,16 @@ def quick_gas(task: Posed) -> float:
     return float((room - taken["f1"]) * taken["S"])
 
 
+def never_shut(task: Posed) -> float:
+    """Flow to the side of a divider that it holds back: 4 % of its spool's edges are cut never to shut.
+
+    Those are three times as wide as the fixed ones, which pass half of the rated flow at 8 bar: q ~ A sqrt(dp).
+    """
+    left_over = task.rig.value("0V1", "setting") - task.rig.value("1W1", "force") / cap(task.rig)
+    both = 3 * 0.04 / math.hypot(1, 3 * 0.04)
+    return task.rig.value("1V2", "rated_flow") / 2 * math.sqrt(left_over / (8 * BAR)) * both
+
+
 FORMULAS: dict[str, tuple[Callable[[Posed], float], Callable[[Posed], float], float]] = {
     # task -> what it has, what a formula gives, and how far they may be apart as a share
     "lever-over": (lambda t: t.taken.values["load"], lifted, 0.13),  # its seal's friction on top
@@ -288,6 +298,60 @@ FORMULAS: dict[str, tuple[Callable[[Posed], float], Callable[[Posed], float], fl
     # the pump's inlet: a pump that is filled moves its oil by its turns
     "slower-is-enough": (lambda t: t.answer, lambda t: moved(t, "0P1") / 2, 0.06),
     "filter-behind-it": (lambda t: t.answer, lambda t: moved(t, "0P1"), 0.03),
+    # shared by valves: equal edges at an equal drop pass the same; what is told, and a spring above it
+    "unequal-and-alike": (lambda t: t.answer, lambda t: t.taken.values["q"] / 2 / cap(t.rig, "1A2"), 0.02),
+    "behind-the-divider": (
+        lambda t: t.taken.values["a1"] - t.answer,
+        lambda t: (t.rig.value("1W1", "force") - t.rig.value("1W2", "force")) / cap(t.rig),
+        0.03,
+    ),
+    "heat-of-sharing": (  # P = p Q of either half
+        lambda t: t.taken.values["h"],
+        lambda t: t.taken.values["q"] * (t.taken.values["a0"] - (t.taken.values["a1"] + t.taken.values["a2"]) / 2),
+        0.02,
+    ),
+    "one-wing-at-its-end": (lambda t: t.answer * cap(t.rig), never_shut, 0.08),
+    "steering-served-first": (lambda t: t.answer / t.taken.values["v0"], lambda _: 1.0, 0.01),
+    "wheel-at-its-stop": (
+        lambda t: t.answer, lambda t: t.rig.value("0V4", "setting") + t.rig.value("0V2", "spring"), 0.04,
+    ),
+    # pilot lever: a straight line from where it begins, behind its play
+    "pilot-at-part-lever": (
+        lambda t: t.answer,
+        lambda t: t.rig.value("0V3", "begins")
+        + (0.40 - 0.06) / (1 - 0.06) * (t.rig.value("0V3", "ends_at") - t.rig.value("0V3", "begins")),
+        0.04,
+    ),
+    "heavier-at-the-pilot-lever": (lambda t: t.answer / t.taken.values["x0"], lambda _: 1.0, 0.01),
+    # held, stopped, shut in
+    "held-on-the-slope": (  # statics: nothing turns, so the brake bears all of the slope's torque
+        lambda t: abs(t.taken.values["b"]), lambda t: now(t, "1W1", "slope"), 0.01,
+    ),
+    "let-go-at-once": (lambda t: t.answer, lambda t: t.rig.value("1V1", "port_setting"), 0.03),
+    "twice-as-fast": (  # T phi = J w^2 / 2, at the same torque
+        lambda t: t.answer / t.taken.values["w0"],
+        lambda t: (t.taken.values["n"] / t.taken.values["n0"]) ** 2,
+        0.05,
+    ),
+    "screw-of-the-brake": (  # by half as much as the brake's pressure: it takes half of the motor's oil for a turn
+        lambda t: t.answer - t.taken.values["p0"],
+        lambda t: (t.rig.value("1V2", "setting") - 100 * BAR)
+        * t.rig.value("1P1", "displacement") / t.rig.value("1A1", "displacement"),
+        0.2,  # the drag of both goes with their pressures
+    ),
+    "coupling-half-in": (lambda t: t.answer, lambda t: moved(t, "0P1") / cap(t.rig), 0.04),
+    "shut-in-the-sun": (
+        # mineral oil: 0.7 of a thousandth for each kelvin, 1.6 GPa with little air; usual figures, from memory
+        lambda t: (t.answer - t.taken.values["p0"]) / (t.taken.values["t"] - t.taken.values["t0"]),
+        lambda _: 0.7e-3 * 1.6e9,
+        0.12,
+    ),
+    "blow-of-a-valve": (
+        # Joukowsky (1898): density times wave speed times speed; 1300 m/s in oil in a steel pipe, from memory
+        lambda t: t.answer,
+        lambda t: 870 * 1300 * t.taken.values["q"] / (math.pi / 4 * t.rig.value("0Z3", "bore") ** 2),
+        0.12,
+    ),
 }  # fmt: skip
 
 
