@@ -105,8 +105,16 @@ def _banks(rig: Rig, layout: Layout) -> list[list[str]]:
         joined = [bank for bank in banks if any(owner in bank for owner in sections)]
         bank = sorted({owner for part in joined for owner in part} | set(sections))
         banks = [b for b in banks if b not in joined] + ([bank] if bank else [])
-    banks += [[id_] for id_ in layout.levers if not any(id_ in bank for bank in banks)]
+    banks += [
+        [id_] for id_ in layout.levers if not any(id_ in bank for bank in banks) and _upright(layout.placed[id_])
+    ]
     return banks if len(layout.levers) > 1 else []
+
+
+def _upright(part: Placed) -> bool:
+    """Return whether a part is drawn as a section is: what lies, as an electric valve, is in no bank."""
+    left, top, right, bottom = part.box
+    return bottom - top > right - left
 
 
 def _enclosures(rig: Rig, layout: Layout, theme: Theme) -> list[Shape]:

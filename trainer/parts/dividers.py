@@ -187,7 +187,10 @@ class GearFlowDivider(Part):
     )
     role = Role()
     group = FLOW
-    words = {"slip_A": "slip to A", "slip_B": "slip to B", "drag": "drag", "filling": "filling", "motion": "motion"}
+    words = {
+        "gears_A": "gears to A", "gears_B": "gears to B", "slip_A": "slip to A", "slip_B": "slip to B",
+        "drag": "drag", "filling": "filling", "motion": "motion",
+    }  # fmt: skip
     displacement = Parameter("6 cm3/rev", low="0.3 cm3/rev", high="250 cm3/rev", meaning="oil per turn of each half")
     ratio = Parameter("1", low="0.2", high="5", meaning="oil per turn of B's half, against A's")
     slip = Wear(
@@ -205,14 +208,13 @@ class GearFlowDivider(Part):
         """Return the law of two units on one shaft; each fills with what is at the port that it takes from."""
         w, mu = at.turning, at.oil.viscosity
         forth = ramp(0.5 + 10 * w)
-        torque, drag, filling, taken = 0.0, 0.0, 0.0, 0.0
+        torque, drag, filling = 0.0, 0.0, 0.0
         law = Law(volume=dict.fromkeys(("P", "A", "B"), at.gallery))
         for port, d in (("A", at.displacement), ("B", at.displacement * at.ratio)):
             lift, drop = at.h.P - at.h[port], at.p.P - at.p[port]
             geometric = d * w
             moved = displaced(geometric, at.w.P, at.w[port], d)
-            taken = taken + moved
-            law.into[port] = -moved
+            law.streams[f"gears_{port}"] = Stream("P", port, moved, Loss.FRICTION, raised=lift)  # to the shaft
             leaks = gaps(at.slip, d, mu)
             law.streams[f"slip_{port}"] = Stream("P", port, leaks * drop, Loss.LEAKAGE)
             torque = torque + d * drop
@@ -227,7 +229,6 @@ class GearFlowDivider(Part):
                 f"drives_{port}": (d * drop, "torque"), f"filling_{port}": (swells, "ratio"),
                 f"size_{port}": (d, "displacement"),
             }  # fmt: skip
-        law.into["P"] = taken
         law.rate["turning"] = (torque - drag) / at.rotor
         law.heat = {"drag": Heat(drag * w, Loss.FRICTION), "filling": Heat(filling, Loss.LEAKAGE)}
         law.stored["motion"] = at.rotor * w * w / 2

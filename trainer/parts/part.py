@@ -290,7 +290,8 @@ class Stream:
     """Oil passing through a part from one of its ports to another [m3/s at tank density].
 
     Its share of ``into`` and its heat, flow * (h_start - h_end - raised), follow from it and are never written twice.
-    ``raised`` is what its way gives to gravity [J/m3 at tank density]; the part books flow * raised as ``supply``.
+    ``raised`` is what its way gives to gravity, or to a shaft within [J/m3 at tank density]; the part books
+    flow * raised itself, as ``supply`` or in what turns.
     """
 
     start: str
