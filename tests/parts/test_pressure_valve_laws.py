@@ -164,14 +164,18 @@ def test_a_counterbalance_valve_that_is_worn() -> None:
 def test_a_piloted_check_opens_at_the_load_over_its_ratio() -> None:
     """px > p1 + (p2 - p1 + pk) / R: 141 / 3.5 = 40.3 bar for 140 bar; back pressure of 10 takes 47.4."""
 
-    def passes(pilot: float, before: float = 0.0, **own: Any) -> float:
+    def pushes(pilot: float, before: float = 0.0, **own: Any) -> float:
         p = {"X": pilot * 1e5, "1": before * 1e5, "2": 140e5}
-        return -evaluate(PilotOperatedCheckValve, p=p, **own)["stream"]["through"] / LITRE_MINUTE
+        return evaluate(PilotOperatedCheckValve, p=p, **own)["rate"]["push"]
 
-    assert passes(40.2) == 0.0
-    assert passes(40.7) == pytest.approx(0.7 * 40e-6 * math.sqrt(2 * 140e5 / 870) / LITRE_MINUTE, rel=1e-3)
-    assert passes(47.3, before=10.0) == 0.0 < passes(47.8, before=10.0)
-    assert passes(130.0, sticking="70 %") == 0.0 < passes(136.0, sticking="70 %")
+    assert pushes(40.2) == 0.0
+    assert pushes(40.7) == pytest.approx(1 / 0.015, rel=1e-3)
+    assert pushes(47.3, before=10.0) == 0.0 < pushes(47.8, before=10.0)
+    assert pushes(130.0, sticking="70 %") == 0.0 < pushes(136.0, sticking="70 %")
+    assert pushes(30.0, push=1.0) == pytest.approx(-1 / 0.015), "it goes home as late"
+    wide = -evaluate(PilotOperatedCheckValve, p={"2": 140e5}, push=1.0)["stream"]["through"]
+    assert wide == pytest.approx(0.7 * 40e-6 * math.sqrt(2 * 140e5 / 870), rel=1e-3)
+    assert evaluate(PilotOperatedCheckValve, p={"2": 140e5})["stream"]["through"] == 0.0
     sinks = evaluate(PilotOperatedCheckValve, p={"2": 140e5}, leakage=3e-12)["into"]["2"]
     assert sinks * 60e6 == pytest.approx(2520.0, rel=1e-6)  # cm3/min
 
@@ -179,16 +183,18 @@ def test_a_piloted_check_opens_at_the_load_over_its_ratio() -> None:
 def test_a_lock_opens_the_far_end_with_what_feeds_the_near_one() -> None:
     model = PartModel(DoublePilotOperatedCheckValve)
 
-    def streams(**bar: float) -> dict[str, float]:
+    def answers(push: float = 0.0, **bar: float) -> dict[str, dict[str, float]]:
         p = {port: value * 1e5 for port, value in bar.items()}
-        return evaluate(DoublePilotOperatedCheckValve, model=model, p=p)["stream"]
+        return evaluate(DoublePilotOperatedCheckValve, model=model, p=p, push_1=push)
 
-    rest = streams(C1=140.0, C2=60.0)
-    assert rest["through_1"] == rest["through_2"] == 0.0
-    fed = streams(V2=45.0, C1=140.0, C2=40.0)  # 141 / 3.5 = 40.3 bar open the first
-    assert fed["through_1"] < 0.0 < fed["through_2"]
-    low = streams(V2=39.0, C1=140.0, C2=30.0)
-    assert low["through_1"] == 0.0 < low["through_2"]
+    rest = answers(C1=140.0, C2=60.0)
+    assert rest["stream"]["through_1"] == rest["stream"]["through_2"] == 0.0
+    assert rest["rate"] == {"push_1": 0.0, "push_2": 0.0}
+    fed = answers(V2=45.0, C1=140.0, C2=40.0)  # 141 / 3.5 = 40.3 bar open the first
+    assert fed["rate"]["push_1"] > 0.0 == fed["rate"]["push_2"]
+    assert fed["stream"]["through_2"] > 0.0 > answers(push=1.0, V2=45.0, C1=140.0, C2=40.0)["stream"]["through_1"]
+    low = answers(V2=39.0, C1=140.0, C2=30.0)
+    assert low["rate"]["push_1"] == 0.0 < low["stream"]["through_2"]
 
 
 def test_a_shuttle_passes_the_higher_pressure() -> None:

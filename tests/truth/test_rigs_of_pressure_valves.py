@@ -68,6 +68,34 @@ def test_a_lock_holds_what_a_spool_lets_go() -> None:
     assert bar(stuck, "B0") > 170.0, "the relief is reached, and the leg stays"
 
 
+def test_a_leg_taken_up_at_half_lever_hunts_within_bounds() -> None:
+    """A load that runs ahead makes a piloted check ratchet (a dealer's guide to load holding); it stays bounded.
+
+    What was dropped at v is caught by the oil below: at most v sqrt(k m) / A above what carries load and rod end,
+    with k = A2 K / V. At full lever the section's return holds the load, and nothing hunts.
+    """
+    rig, cap, ring = RIGS["locked-leg"], area("63 mm"), area("63 mm", "36 mm")
+
+    def taken_up(lever: float) -> tuple[list[float], list[float], float]:
+        session = run(rig, 1.0, _1V1_lever=lever)
+        speeds, pressures, behind = [], [], []
+        for _ in range(100):
+            session.advance(4e-3, 4e-3)
+            speeds.append(-session.readings.speed("rod1"))
+            pressures.append(bar(session, "A1"))
+            behind.append(bar(session, "B1"))
+        carries = show(weight(1500.0) / cap, "bar") + max(behind) * ring / cap
+        stiff = cap**2 * 1.7e9 / (45e-6 + cap * session.readings.place("rod1"))
+        return speeds, pressures, carries + show(max(speeds) * math.sqrt(stiff * 1505.0) / cap, "bar")
+
+    speeds, pressures, most = taken_up(-0.5)
+    assert min(speeds) < 0.5 * sum(speeds) / 100 < 0.5 * max(speeds), "it drops and is caught"
+    assert 1.5 * show(weight(1500.0) / cap, "bar") < max(pressures) < most < 0.8 * 180.0, "no relief has to know"
+    speeds, pressures, _ = taken_up(-1.0)
+    assert max(speeds) - min(speeds) < 0.01 * max(speeds)
+    assert max(pressures) - min(pressures) < 1.0
+
+
 @pytest.mark.soak
 def test_the_clamp_comes_first_and_is_held_lower() -> None:
     rig = RIGS["clamp-and-feed"]
