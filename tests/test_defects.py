@@ -61,6 +61,29 @@ def test_loads_and_instruments() -> None:
     assert with_defects(rig, ["P1.zero = 2 bar"]).instruments["P1"].zero == 2e5
 
 
+def test_an_instrument_is_wrong_by_a_degree_in_its_file_as_well() -> None:
+    """By the same words and numbers; a tachometer has neither spring nor snubber."""
+    text = file.dump(shipped(BENCH))
+    at = text.index("range", text.index("[instruments]"))
+    name = next(iter(shipped(BENCH).instruments))
+    end = shipped(BENCH).instruments[name].range_
+    for key, written, value in (
+        ("zero", "mild", 0.03 * end), ("gain", "marginal", 0.1), ("gain", "-5 %", -0.05),
+        ("snubber", "failed", 300.0),
+    ):  # fmt: skip
+        there = file.loads(f'{text[:at]}{key} = "{written}", {text[at:]}').instruments[name]
+        said = with_defects(shipped(BENCH), [f"{name}.{key} = {written}"])
+        assert getattr(there, key) == pytest.approx(value), key
+        assert said.instruments[name] == there
+        assert file.loads(file.dump(said)).instruments[name] == there
+    (counter,) = [one for one in shipped(BENCH).instruments.values() if one.kind == "tachometer"]
+    keys = {defect.key for defect in defects(shipped(BENCH))}
+    assert {f"{name}.gain", f"{name}.snubber", f"{counter.name}.zero"} <= keys
+    with pytest.raises(RigError) as found:
+        with_defects(shipped(BENCH), [f"{counter.name}.gain = mild"])
+    assert "gauge" in found.value.faults[0].remedy
+
+
 @pytest.mark.parametrize(("line", "says"), [
     ("0P1.slop = failed", "slip"), ("0P1.slip = rotten", "marginal"), ("0P1.displacement = 5 cm3/rev", "0P1.slip"),
     ("9P9.slip = failed", "Known here"), ("it is slow", "0P1.slip = failed"), ("P1.state = bend", "bent"),

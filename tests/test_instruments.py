@@ -28,6 +28,7 @@ from trainer.measuring.needles import STILL, Needle
 from trainer.measuring.pulsation import Pulse, pulse, ripple, uneven_pistons, uneven_teeth
 from trainer.parts.part import Kind
 from trainer.rig import file as rig_file
+from trainer.rig.instrument_faults import ERRORS
 from trainer.rig.live import Live
 from trainer.rig.rig import Instrument
 from trainer.rig.tables import SCALES
@@ -338,6 +339,32 @@ def test_a_plugged_gauge_keeps_what_it_held() -> None:
     pointer.take(0.0, 1.0)
     assert pointer.needle > 94 * BAR
     assert pointer.note == "The needle does not return to zero."
+
+
+def test_a_tired_spring_shows_a_share_too_much() -> None:
+    """Right at zero, 110 at 100 bar, 220 at 200; put where it stood it goes on from there."""
+    pointer = Pointer(replace(IDEAL, gain=0.1))
+    for true in (0.0, 100.0, 200.0):
+        pointer.settle(true * BAR)
+        assert pointer.needle == pytest.approx(1.1 * true * BAR)
+        assert pointer.note == ""
+    pointer.put(110 * BAR)
+    assert pointer.needle == pytest.approx(110 * BAR)
+    pointer.take(100 * BAR, 1.0)
+    assert pointer.needle == pytest.approx(110 * BAR)
+
+
+def test_a_snubber_that_plugs_makes_the_needle_late() -> None:
+    """63 % after its time constant, 3 or 30 s; from ten seconds on it counts as one that is plugged."""
+    for degree, creeps in (("mild", False), ("marginal", True), ("failed", True)):
+        time = ERRORS["snubber"].shares[degree]
+        pointer = Pointer(replace(IDEAL, snubber=time))
+        for _ in range(60):
+            pointer.take(100 * BAR, time / 60)
+        assert pointer.needle == pytest.approx(63.2 * BAR, rel=1e-3)
+        assert pointer.creeps == creeps
+        pointer.settle(0.0)
+        assert (pointer.needle > 60 * BAR) == creeps
 
 
 def test_a_seized_needle_stays() -> None:

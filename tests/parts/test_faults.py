@@ -1,8 +1,8 @@
 """The 41 faults of the trade: what declares each, in parts, instruments, loads and bad repairs; nothing is left out.
 
 A fault is the wear of a part, written ``Class.wear`` by the class that declares it, so that all parts that share it
-have it; or what a line of ``trainer.rig.defects`` sets: "zero" and "state" of an instrument, a "load", two parts or
-ports "swapped", or what "shows" only at times. What waits for a part fails once a part of that symbol is there.
+have it; or what a line of ``trainer.rig.defects`` sets: an error and the "state" of an instrument, a "load", two
+parts or ports "swapped", or what "shows" only at times. What waits for a part fails once a part of that symbol is there.
 """
 
 from __future__ import annotations
@@ -14,10 +14,11 @@ from cases import first, shipped
 
 from trainer import resources
 from trainer.parts import CATALOGUE
-from trainer.parts.part import Part, Wear
+from trainer.parts.part import DEGREES, Part, Wear
 from trainer.rig.defects import defects, with_defects
+from trainer.rig.instrument_faults import ERRORS
 
-ELSEWHERE = {"zero", "state", "load", "swapped", "shows"}
+ELSEWHERE = {*ERRORS, "state", "load", "swapped", "shows"}
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ FAULTS = {
     23: Fault("hose collapsed inside", ("Hose.flap",)),
     24: Fault("oil too thick", ("Reservoir.thickened",)),
     25: Fault("oil too thin, wrong grade", ("Reservoir.thinned",)),
-    26: Fault("gauge plugged, bent, out of range", ("state", "zero")),
+    26: Fault("gauge plugged, bent, out of range", ("state", *ERRORS)),
     27: Fault(
         "bent rod, tight pin", ("Cylinder.bent", "Cylinder.stick_slip", "Guided.bent", "Guided.stick_slip")
     ),
@@ -143,6 +144,17 @@ def test_every_wear_is_one_of_the_faults() -> None:
     told = {way for fault in FAULTS.values() for way in fault.ways} | BESIDES
     assert told >= DECLARED, f"put into FAULTS or BESIDES: {sorted(DECLARED - told)}"
     assert BESIDES <= DECLARED
+
+
+def test_each_degree_of_an_instrument_is_more_than_the_one_before() -> None:
+    """They are called as those of parts are, and said by one who does not know gauges."""
+    for key, error in ERRORS.items():
+        assert [*error.shares] == [*DEGREES], key
+        mild, marginal, failed = error.degrees(1.0).values()
+        assert 0 < mild < marginal < failed, key
+        assert 10 <= len(error.notice) <= 110, key
+        assert error.notice[:1].islower(), key
+        assert error.meaning, key
 
 
 def test_a_complaint_is_said_by_one_who_does_not_know_the_part() -> None:

@@ -16,10 +16,11 @@ from trainer.language import tr
 from trainer.measuring.pulsation import Pulse, pulse, ripple
 from trainer.parts.part import Kind
 from trainer.parts.roles import Tank
+from trainer.rig.instrument_faults import PLUGGED, STATES
 from trainer.rig.live import Live
 from trainer.rig.names import line_words, part_words, port_words
 from trainer.rig.rig import Instrument, Rig, between
-from trainer.rig.tables import CLASSES, SCALES, STATES
+from trainer.rig.tables import CLASSES, SCALES
 from trainer.units import System
 
 __all__ = [
@@ -68,7 +69,7 @@ _LETTERS = {
     "thermometer": "T",
 }
 _FOLLOWED = 8.0  # the eye follows a needle up to here [Hz]: common practice, no source
-_PLUGGED = 300.0  # time constant of a needle behind a plugged snubber [s]: our own number
+_CREEPS = 10.0  # time constant of a snubber from which on nobody sees its needle move [s]: our own number
 _BENDS = 1.3  # times the range from which a spring stays bent: common practice, no source
 _BENT = 0.07  # of the range by which a bent needle stands too high: our own number
 _STOPS = (-0.02, 1.03)  # of the range
@@ -295,6 +296,16 @@ class Pointer:
         self._show(0.0, 0.0)
 
     @property
+    def creeps(self) -> bool:
+        """Whether it does not come to rest where it should while somebody looks: plugged, seized, nearly plugged."""
+        return self.state in ("plugged", "seized") or self.instrument.snubber >= _CREEPS
+
+    @property
+    def _stands(self) -> float:
+        """Where the needle would stand without stops and swing [SI]."""
+        return self._inside * (1 + self.instrument.gain) + self.rest
+
+    @property
     def rest(self) -> float:
         """What it shows too much [SI]: zero error, error of its class, a bent spring."""
         bent = _BENT * self.instrument.range_ if self.state == "bent" else 0.0
@@ -310,7 +321,7 @@ class Pointer:
         self._true = true
         if self.state == "seized":
             return
-        lag = _PLUGGED if self.state == "plugged" else self.instrument.damping
+        lag = PLUGGED if self.state == "plugged" else max(self.instrument.damping, self.instrument.snubber)
         gap = true - self._inside
         if abs(gap) > _UNSEEN * self.instrument.range_ or seconds >= 1.0:
             self._inside += gap * (-math.expm1(-seconds / lag) if lag > 0 else 1.0)
@@ -328,23 +339,24 @@ class Pointer:
         self._show(swing, tremble)
 
     def settle(self, true: float) -> None:
-        """Put the needle where it comes to rest at a true reading [SI]; plugged and seized ones stay."""
+        """Put the needle where it comes to rest at a true reading [SI]; seized ones and such as creep stay."""
         if not math.isfinite(true):
             return
         self._true = true
-        if self.state in ("sound", "bent"):
+        if not self.creeps:
             self._inside = true
         self._show(0.0, 0.0)
 
     def put(self, stands: float) -> None:
         """Put the needle where it stood at an instant that has been [SI]."""
-        self._inside = stands - self.rest
+        self._inside = (stands - self.rest) / (1 + self.instrument.gain)
         self._show(0.0, 0.0)
 
     def _show(self, swing: float, tremble: float) -> None:
         low, high = self._stops
-        stands = self._inside + self.rest
-        self.needle = min(max(stands + swing, low), high)
+        more = 1 + self.instrument.gain
+        self.needle = min(max(self._stands + more * swing, low), high)
+        tremble *= more
         self.tremble = min(tremble, max(high - self.needle, 0.0), max(self.needle - low, 0.0))
 
     @property
@@ -356,12 +368,12 @@ class Pointer:
     def middle(self) -> float:
         """The middle of what the needle swings about, between its stops [SI]."""
         low, high = self._stops
-        return min(max(self._inside + self.rest, low), high)
+        return min(max(self._stands, low), high)
 
     @property
     def lag(self) -> float:
-        """By how much the needle is still behind what it measures [SI]; nothing for a plugged or a seized one."""
-        return 0.0 if self.state in ("plugged", "seized") else abs(self._inside - self._true)
+        """By how much the needle is still behind what it measures [SI]; nothing for one that seized or creeps."""
+        return 0.0 if self.creeps else abs(self._inside - self._true)
 
     @property
     def figure(self) -> float:
@@ -379,14 +391,14 @@ class Pointer:
     def note(self) -> str:
         """What a mechanic can see wrong with the needle, in a short sentence, else nothing."""
         low, high = self._stops
-        stands = self._inside + self.rest
+        stands = self._stands
         if stands >= high:
             return tr("The needle rests on the stop beyond the end of its scale.")
         if stands <= low:
             return tr("The needle rests on the stop below the scale.")
         empty = self.instrument.kind != "thermometer" and abs(self._true) < 5e-3 * self.instrument.range_
         seen = max(0.02, 1.5 * self.instrument.accuracy) * self.instrument.range_
-        settled = self.state in ("plugged", "seized") or abs(self._inside - self._true) < 0.1 * seen
+        settled = self.creeps or abs(self._inside - self._true) < 0.1 * seen
         if empty and settled and stands > seen:
             return tr("The needle does not return to zero.")
         return ""

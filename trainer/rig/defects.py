@@ -4,7 +4,7 @@
 ``0P1.slip = failed``                  wear of a part, by a degree or a number; behind it may stand when it shows
 ``0V1.held_open = marginal for 8 s every 60 s, seed 3``
 ``1W1.mass = marginal``                more load than it is made for, by a degree or a number
-``P1.state = bent``, ``P1.zero = mild``  an instrument that tells something else
+``P1.state = bent``, ``P1.gain = mild``  an instrument that tells something else
 ``1V1.A <> 1V1.B``                     hoses put back on each other's ports
 ``0V1 <> 1V3``                         cartridges, or settings, put back in each other's places
 =====================================  ==========================================================================
@@ -18,15 +18,17 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import combinations
+from typing import Any
 
 from trainer.errors import nearest
 from trainer.language import mark, tr
 from trainer.parts.part import Kind, Parameter, Wear
 from trainer.parts.roles import DirectionalValve, PressureLimiter
 from trainer.rig.file import read_wear
+from trainer.rig.instrument_faults import ERRORS, NOTICES, STATES, read_error
 from trainer.rig.names import part_title
 from trainer.rig.rig import Fitted, Instrument, Rig
-from trainer.rig.tables import SCALES, STATES, difference, number
+from trainer.rig.tables import number
 from trainer.rig.text import Faults, quoted
 
 __all__ = ["Defect", "defects", "with_defects"]
@@ -35,15 +37,8 @@ _SET = re.compile(r"\s*(\w+)\.(\w+)\s*=\s*(\S.*?)\s*")
 _SWAPPED = re.compile(r"\s*(\w+)(?:\.(\w+))?\s*<>\s*(\w+)(?:\.(\w+))?\s*")
 _LONGEST = 160
 _MORE_LOAD = {"mild": 1.25, "marginal": 1.6, "failed": 2.5}  # times as much; common practice, no source
-_OFF_ZERO = {"mild": 0.03, "marginal": 0.08, "failed": 0.2}  # of the range; common practice, no source
 _LOADED = ("mass", "force")
 _OVERLOAD = mark("it does not lift what it should, though it lifts less as well as ever")
-_WRONG_ZERO = mark("the gauge shows something with the machine off")
-_INSTRUMENTS: Mapping[str, str] = {
-    "bent": mark("the gauge never goes back to zero"),
-    "plugged": mark("the needle creeps, minutes behind the machine"),
-    "seized": mark("the needle stands where it stands, whatever the machine does"),
-}
 _HOSES = mark("since the hoses were off it goes the wrong way")
 _CARTRIDGES = mark("since the valves were out one thing is weak, and another stops far too hard")
 
@@ -75,10 +70,13 @@ def defects(rig: Rig) -> Iterator[Defect]:
                 more = _more(parameter, fitted.value(name))
                 yield Defect(f"{id_}.{name}", f"{title}: {parameter.meaning}", tr(_OVERLOAD), more)
     for name, instrument in rig.instruments.items():
-        for state, kinds in STATES.items():
-            if state in _INSTRUMENTS and instrument.kind in kinds:
-                yield Defect(f"{name}.state", name, tr(_INSTRUMENTS[state]), {state: state})
-        yield Defect(f"{name}.zero", name, tr(_WRONG_ZERO), _zeros(instrument))
+        for state, notice in NOTICES.items():
+            if instrument.kind in STATES[state]:
+                yield Defect(f"{name}.state", name, tr(notice), {state: state})
+        for key, error in ERRORS.items():
+            if instrument.kind in error.kinds:
+                degrees = error.degrees(instrument.range_)
+                yield Defect(f"{name}.{key}", f"{name}: {error.meaning}", error.notice, degrees)
     for one, other in _swaps(rig):
         hoses = "." in one
         yield Defect(f"{one} <> {other}", tr("put back the wrong way round"), tr(_HOSES if hoses else _CARTRIDGES))
@@ -86,10 +84,6 @@ def defects(rig: Rig) -> Iterator[Defect]:
 
 def _more(parameter: Parameter, value: float) -> dict[str, float]:
     return {word: min(times * value, parameter.high) for word, times in _MORE_LOAD.items()}
-
-
-def _zeros(instrument: Instrument) -> dict[str, float]:
-    return {word: share * instrument.range_ for word, share in _OFF_ZERO.items()}
 
 
 def _swaps(rig: Rig) -> Iterator[tuple[str, str]]:
@@ -164,7 +158,7 @@ def _set(rig: Rig, sound: Rig, said: tuple[str, str, str], where: str, faults: F
 
 
 def _instrument(instrument: Instrument, name: str, written: str, where: str, faults: Faults) -> Instrument | None:
-    """Return an instrument in another state or with another zero; None where that cannot be."""
+    """Return an instrument in another state or with an error; None where that cannot be."""
     if name == "state":
         states = [state for state, kinds in STATES.items() if instrument.kind in kinds]
         if written in states:
@@ -174,14 +168,13 @@ def _instrument(instrument: Instrument, name: str, written: str, where: str, fau
             nearest(written, states) or tr("Write one of {states}.").format(states=", ".join(states)),
         )  # fmt: skip
         return None
-    if name != "zero":
-        _unknown(
-            f"{instrument.name}.{name}", [f"{instrument.name}.{own}" for own in ("state", "zero")], where, faults
-        )
+    if name not in ERRORS:
+        known = ["state", *(own for own, error in ERRORS.items() if instrument.kind in error.kinds)]
+        _unknown(f"{instrument.name}.{name}", [f"{instrument.name}.{own}" for own in known], where, faults)
         return None
-    degrees = _zeros(instrument)
-    zero = degrees[written] if written in degrees else difference(written, SCALES[instrument.kind][0], where, faults)
-    return None if zero is None else replace(instrument, zero=zero)
+    error = read_error(name, written, instrument.kind, instrument.range_, where, faults)
+    changed: dict[str, Any] = {name: error}
+    return None if error is None else replace(instrument, **changed)
 
 
 def _unknown(key: str, known: Iterable[str], where: str, faults: Faults) -> None:

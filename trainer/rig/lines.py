@@ -9,15 +9,14 @@ from trainer import units
 from trainer.errors import UnitError, nearest
 from trainer.language import tr
 from trainer.parts.part import Kind
+from trainer.rig.instrument_faults import ERRORS, STATES, read_error
 from trainer.rig.rig import Instrument, Line, between
 from trainer.rig.tables import (
     CLASSES,
     SCALES,
-    STATES,
     Classes,
     InstrumentTable,
     LineTable,
-    difference,
     named,
     number,
     numbers,
@@ -205,11 +204,9 @@ def _behaviour(
     if "damping" in good:
         damping = number(good["damping"], "time", "0 s", "60 s", [*where, "damping"], faults)
         given |= {} if damping is None else {"damping": damping}
-    if "zero" in good and (zero := difference(good["zero"], SCALES[kind][0], [*where, "zero"], faults)) is not None:
-        given["zero"] = zero
-        if end is not None and abs(zero) > end:
-            problem = tr("{shown} is more than its range.").format(shown=shown(good["zero"]))
-            faults.add("out of range", [*where, "zero"], problem, tr("Write how far its needle is off at zero."))
+    for key in ERRORS:
+        if key in good and (error := read_error(key, good[key], kind, end, [*where, key], faults)) is not None:
+            given[key] = error
     if "state" in good:
         states = [state for state, kinds in STATES.items() if kind in kinds]
         if good["state"] in states:

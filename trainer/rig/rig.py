@@ -113,7 +113,8 @@ class Instrument:
     range_ [SI] is the end of its
     scale. accuracy: largest error as a share of the range (class 1.6 is 0.016; 0 reads exactly); calibrated: this one
     has its class and errs by nothing; damping: time constant of its needle [s]; zero [SI]: what it shows with nothing
-    on it; state: "sound", "bent", "plugged", "seized".
+    on it; gain: the share by which it shows more than there is; snubber: time constant of what lets the pressure
+    through to it [s]; state: "sound", "bent", "plugged", "seized".
     """
 
     name: str
@@ -124,6 +125,8 @@ class Instrument:
     accuracy: float = 0.0
     damping: float = 0.15
     zero: float = 0.0
+    gain: float = 0.0
+    snubber: float = 0.0
     state: str = "sound"
     calibrated: bool = False
     between: tuple[str, ...] = ()  # the lines of a differential gauge

@@ -26,7 +26,6 @@ __all__ = [
     "CLASSES",
     "FORMAT",
     "SCALES",
-    "STATES",
     "Classes",
     "Document",
     "HealthyTable",
@@ -58,12 +57,6 @@ SCALES = {  # instrument -> quantity, lowest and highest end of its scale
     "thermometer": ("temperature", "1 C", "300 C"),
 }
 CLASSES = (0.1, 0.25, 0.6, 1.0, 1.6, 2.5, 4.0)  # of accuracy after EN 837-1 [% of the range]
-STATES = {  # what an instrument may be -> which kinds
-    "sound": tuple(SCALES),
-    "bent": ("gauge", "differential gauge", "flow meter"),
-    "plugged": ("gauge", "vacuum gauge", "differential gauge"),
-    "seized": tuple(SCALES),
-}
 
 Text = Annotated[str, Meta(description=mark('a text, such as "boom"'))]
 Written = Annotated[str | int | float, Meta(description=mark('a number with its unit, such as "80 mm"'))]
@@ -134,6 +127,13 @@ class InstrumentTable(Struct):
         Annotated[str, Meta(description=mark('the time constant of its needle, such as "0.15 s"'))] | UnsetType
     ) = UNSET
     zero: Annotated[str, Meta(description=mark('what it shows with nothing on it, such as "2 bar"'))] | UnsetType = (
+        UNSET
+    )
+    gain: (
+        Annotated[str | int | float, Meta(description=mark('the share by which it shows too much, such as "4 %"'))]
+        | UnsetType
+    ) = UNSET
+    snubber: Annotated[str, Meta(description=mark('a time constant of a snubber, such as "30 s"'))] | UnsetType = (
         UNSET
     )
     state: Text | UnsetType = UNSET

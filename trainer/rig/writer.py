@@ -223,6 +223,8 @@ def _instrument(instrument: Instrument) -> dict[str, Any]:
         ("calibrated", "calibrated", instrument.calibrated),
         ("damping", "damping", written(instrument.damping, "time")),
         ("zero", "zero", _difference(instrument.zero, quantity)),
+        ("gain", "gain", written(instrument.gain, "ratio")),
+        ("snubber", "snubber", written(instrument.snubber, "time")),
         ("state", "state", instrument.state),
     )
     return entry | {key: text for key, name, text in others if getattr(instrument, name) != getattr(default, name)}

@@ -13,9 +13,9 @@ from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.language import mark, tr
 from trainer.measuring.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
+from trainer.rig.instrument_faults import STATES
 from trainer.rig.names import capital, measured_at, short_words
 from trainer.rig.rig import Instrument, Rig
-from trainer.rig.tables import STATES
 from trainer.window.controls.buttons import WordButton
 from trainer.window.controls.choice import ValueChoice
 from trainer.window.controls.flow_layout import FlowLayout
@@ -224,7 +224,7 @@ class FitPane(Pane):
         calibrated = made.calibrated and accuracy == made.accuracy
         return replace(
             made, range_=end, accuracy=accuracy, damping=damping, state=self.state.value, zero=zero,
-            calibrated=calibrated,
+            calibrated=calibrated, gain=0.0, snubber=0.0,
         )  # fmt: skip
 
     def _enter(self) -> None:

@@ -268,5 +268,5 @@ def _greatest_flow(rig: Rig) -> float:
 
 def _reads_truly(instrument: Instrument) -> bool:
     """Return whether an instrument has neither error nor damping: it shows what is there."""
-    exact = instrument.accuracy == instrument.zero == instrument.damping == 0.0
-    return exact and instrument.state == "sound"
+    errors = (instrument.accuracy, instrument.damping, instrument.zero, instrument.gain, instrument.snubber)
+    return not any(errors) and instrument.state == "sound"
