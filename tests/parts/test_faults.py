@@ -2,7 +2,8 @@
 
 A fault is the wear of a part, written ``Class.wear`` by the class that declares it, so that all parts that share it
 have it; or what a line of ``trainer.rig.defects`` sets: an error and the "state" of an instrument, a "load", two
-parts or ports "swapped", or what "shows" only at times. What waits for a part fails once a part of that symbol is there.
+parts or ports "swapped", or what "shows" only at times. What waits for a part fails once a part of that symbol is
+there.
 """
 
 from __future__ import annotations
