@@ -52,7 +52,7 @@ class Readings:
         return self["stream", part, name]
 
     def place(self, line: str) -> float:
-        """Place of a rod [m]."""
+        """Place of a rod [m], or angle of a shaft where a part keeps it [rad], else 0."""
         return self["place", line]
 
     def speed(self, line: str) -> float:

@@ -2,7 +2,8 @@
 
 A reading is a quantity of the rig by its name, when it is taken, and of which run:
 
-- what: ``instrument P1``, ``pressure LINE``, ``flow PART.PORT`` (its size), ``stream PART.NAME``, ``place LINE``,
+- what: ``instrument P1``, ``pressure LINE``, ``flow PART.PORT`` (its size), ``stream PART.NAME``, ``place LINE``
+  (of a shaft whose angle no part keeps: what it has turned since the run's start),
   ``speed LINE``, ``pace LINE`` (a speed's size), ``number PART.NAME`` (parameters and controls), ``state PART.NAME``,
   ``own PART.NAME`` (what a part tells of itself), ``load PART.PORT``, ``heat PART``, ``supply PART.NAME``,
   ``temperature oil``
@@ -15,7 +16,7 @@ A reading is a quantity of the rig by its name, when it is taken, and of which r
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from trainer import units
@@ -24,6 +25,7 @@ from trainer.errors import UnitError, nearest
 from trainer.language import tr
 from trainer.measuring.instruments import true_reading
 from trainer.parts.part import Control, Kind, Parameter
+from trainer.parts.roles import PrimeMover
 from trainer.rig.names import line_words, part_label, the_line
 from trainer.rig.rig import Rig
 from trainer.rig.tables import SCALES
@@ -102,9 +104,7 @@ class Reading:
 
     @property
     def courses(self) -> tuple[str, ...]:
-        """All that is followed over the run for it; the way of a shaft without a place is that of its speed."""
-        if self.what == "moves":
-            return self.course, f"speed {self.name}"
+        """All that is followed over the run for it."""
         return (self.course, f"place {self.along}") if self.along else (self.course,)
 
     @property
@@ -120,10 +120,16 @@ class Reading:
 
 
 class Known:
-    """What can be read of a rig, by the words of its courses: its quantity, and how it is taken of an instant."""
+    """What can be read of a rig, by the words of its courses: its quantity, and how it is taken of an instant.
 
-    def __init__(self, rig: Rig, names: Mapping[tuple[str, ...], int], own: Mapping[tuple[str, str], str]) -> None:
-        self.rig = rig
+    ``turning`` are shafts whose angle no part keeps: at an instant it cannot be read, over a run it is summed up.
+    """
+
+    def __init__(
+        self, rig: Rig, names: Mapping[tuple[str, ...], int], own: Mapping[tuple[str, str], str],
+        turning: Collection[str] = (),
+    ) -> None:  # fmt: skip
+        self.rig, self.turning = rig, turning
         self._names = names
         self._own = own
 
@@ -138,12 +144,22 @@ class Known:
                 or tr("Known here: {known}.").format(known=", ".join(_KINDS)),
             )
         options = dict(make(self))
+        if what == "place" and name in self.turning:
+            raise NoReading(
+                tr("no part keeps the angle of {line}.").format(line=name),
+                tr('Read how fast it turns: "speed {line}".').format(line=name),
+            )
         if name not in options:
             raise NoReading(
                 tr("this rig has no {what} {name}.").format(what=what, name=units.quoted(name[:40])),
                 nearest(name, options) or tr("It has {known}.").format(known=", ".join(sorted(options)[:12])),
             )
         return options[name]
+
+    def summed(self, course: str) -> str:
+        """Return the course of which another one is the sum over time, "" where it is read at each instant."""
+        what, _, name = course.partition(" ")
+        return f"speed {name}" if what == "place" and name in self.turning else ""
 
     # -- what there is of each kind, by name -----------------------------------------------------------------------
 
@@ -216,7 +232,13 @@ def known(now: Readings) -> Known:
     """Return what can be read of a rig, from its readings at any instant."""
     network = now.network
     own = {(id_, name): quantity for id_, model in network.models.items() for name, quantity in model.reads.items()}
-    return Known(network.rig, network.read_index, own)
+    drives = network.rig.having(PrimeMover)  # what they carry turns without an angle
+    turning = {
+        line.name
+        for line in network.rig.lines_of_kind(Kind.SHAFT)
+        if line.name not in network.still_lines and network.carrier.get(line.name, ("",))[0] in ("", *drives)
+    }
+    return Known(network.rig, network.read_index, own, turning)
 
 
 def _key(kind: str, key: tuple[str, ...]) -> tuple[object, ...]:

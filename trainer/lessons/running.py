@@ -180,8 +180,6 @@ def taken(reading: Reading, course: Course, run: Run, quantity: str) -> float:
             return _sum([pair for pair in pairs if begin <= pair[0] <= end]) if begin < end else math.nan
     if reading.what == "moves":
         least = MOVING[quantity]
-        if quantity == "angle" and max(values) == min(values):  # no part keeps the place of this shaft
-            pairs = _summed(course.since(f"speed {reading.name}", run.begin))
         begin = pairs[0][1]
         return next((time - run.begin for time, value in pairs if abs(value - begin) > least), math.inf)
     return values[-1]
@@ -198,13 +196,11 @@ def _sum(pairs: Sequence[tuple[float, float]]) -> float:
     )
 
 
-def _summed(pairs: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+def _summed(times: Sequence[float], values: Sequence[float]) -> list[float]:
     """Return at each instant what has come together since the first one."""
-    steps = (
-        (later - time) * (value + following) / 2 for (time, value), (later, following) in itertools.pairwise(pairs)
-    )
-    times = (time for time, _ in pairs)
-    return [*zip(times, itertools.accumulate(steps, initial=0.0), strict=True)]
+    pairs = itertools.pairwise(zip(times, values, strict=True))
+    steps = ((later - time) * (value + following) / 2 for (time, value), (later, following) in pairs)
+    return [*itertools.accumulate(steps, initial=0.0)]
 
 
 def _met(pairs: Sequence[tuple[float, float]], wanted: float) -> float:
@@ -319,7 +315,8 @@ class Courses:
     ) -> tuple[Course, dict[str, str]]:
         session = self.session(exercise, numbers, name)
         there: Known = known(session.readings)
-        probes = {one: there.probe(one) for one in words}
+        sums = {one: of for one in words if (of := there.summed(one))}
+        probes = {one: there.probe(sums.get(one, one)) for one in words}
         times: list[float] = []
         values: dict[str, list[float]] = {one: [] for one in words}
         for time in lead(session, run.hands, run.until, _rate(run)):
@@ -327,7 +324,10 @@ class Courses:
             times.append(time)
             for one, (_, probe) in probes.items():
                 values[one].append(probe(now))
-        return Course(times, values, session.rough_calls), {one: quantity for one, (quantity, _) in probes.items()}
+        for one in sums:
+            values[one] = _summed(times, values[one])
+        told = {one: "angle" if one in sums else quantity for one, (quantity, _) in probes.items()}
+        return Course(times, values, session.rough_calls), told
 
     def _path(self, exercise: Exercise, run: Run, numbers: Mapping[str, float], words: Iterable[str]) -> Path | None:
         """Return where a course is kept: by all that it follows from, the versions of what makes it among that."""
