@@ -79,7 +79,7 @@ FAULTS = {
     27: Fault(
         "bent rod, tight pin", ("Cylinder.bent", "Cylinder.stick_slip", "Guided.bent", "Guided.stick_slip")
     ),
-    28: Fault("overload", ("load",)),
+    28: Fault("overload, changed geometry", ("load", "Weight.leverage")),
     29: Fault("motor worn", ("HydraulicMotor.leakage",)),
     30: Fault("case drain blocked", ("Hose.kink",)),
     31: Fault("cross-port relief low", ("ReliefValve.fatigue", "ReliefValve.held_open")),

@@ -19,6 +19,7 @@ from trainer.parts.conduits import Hose
 from trainer.parts.cylinder import Cylinder
 from trainer.parts.drives import DieselEngine, InductionMotor
 from trainer.parts.electric import ProportionalValve, ServoValve
+from trainer.parts.loads import Weight
 from trainer.parts.loop import FlushingValve, HydrostaticPump
 from trainer.parts.model import PartModel
 from trainer.parts.oil import GRADES
@@ -117,6 +118,7 @@ SIGNS = {
     23: [Sign(Hose, "flap", _into("1"), False, {"p": {"1": 2 * BAR}})],
     27: [Sign(Cylinder, "bent", _value("friction"), True, {"place": {"rod": 0.25}, "speed": {"rod": 0.02}}),
          Sign(Cylinder, "stick_slip", _value("friction"), True, {"speed": {"rod": 0.004}})],
+    28: [Sign(Weight, "leverage", _value("force"), True, {})],
     34: [Sign(CheckValve, "leakage", _into("2"), True, {"p": {"2": 100 * BAR}}),
          Sign(HandPump, "check_leakage", _stream("back_down"), True, {"p": {"P": 100 * BAR}})],
     35: [Sign(Orifice, "clogging", _into("1"), False, {"p": {"1": 50 * BAR}}),
@@ -270,6 +272,14 @@ def test_a_bent_rod_binds_at_one_place() -> None:
 
     assert friction(0.25, "15 bar") - friction(0.25, "0 bar") == pytest.approx(15 * BAR * math.pi * 0.08**2 / 4)
     assert friction(0.05, "15 bar") == friction(0.05, "0 bar")
+
+
+def test_a_pin_in_another_hole_makes_the_same_weight_heavier() -> None:
+    """500 kg on a lever 1.4 times as long: 6865 N at the rod, and 980 kg to be moved; lifted 0.1 m, 686.5 J."""
+    found = evaluate(Weight, leverage="40 %", x="100 mm", given={"rod": 6864.65 + 980.0}, inertia={"rod": 0.0})
+    assert found["value"]["force"] == pytest.approx(1.4 * 500 * 9.80665)
+    assert found["rate"]["v"] == pytest.approx(1.0, rel=1e-4)
+    assert found["stored"]["height"] == pytest.approx(686.47, abs=0.01)
 
 
 def test_leaks_grow_as_oil_gets_thin() -> None:

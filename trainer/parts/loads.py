@@ -11,7 +11,7 @@ import casadi as ca
 from trainer.formula import Term, Working
 from trainer.language import mark, tr
 from trainer.parts.laws import TOUCH, contact, pressed, shock
-from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State
+from trainer.parts.part import At, Heat, Kind, Law, Loss, Parameter, Part, State, Wear
 from trainer.parts.plain import Plain
 from trainer.parts.roles import Load
 from trainer.parts.sheet import Sheet, balance
@@ -23,7 +23,11 @@ ROD, SHAFT = Kind.ROD, Kind.SHAFT
 
 
 class Weight(Part):
-    """A mass on the rod; ``along`` is the share of its weight that acts on it: 1 lifted, 0 level, -1 pulling."""
+    """A mass on the rod; ``along`` is the share of its weight that acts on it: 1 lifted, 0 level, -1 pulling.
+
+    With ``leverage`` it hangs on a lever that is too long by that share: it goes so much further than the rod, weighs
+    so much more there, and has the inertia of the square of it (textbooks of mechanics).
+    """
 
     ports = {"rod": ROD}
     carries = ("rod",)
@@ -43,16 +47,26 @@ class Weight(Part):
     words = {"motion": "motion", "height": "height"}
     mass = Parameter("500 kg", low="0.5 kg", high="100000 kg", meaning="mass", load=True)
     along = Parameter("1", low="-1", high="1", meaning="share of its weight that resists extending")
+    leverage = Wear(
+        "0 %",
+        mild="15 %",
+        marginal="40 %",
+        failed="100 %",
+        notice="since it was last pinned up it hardly lifts what it always did, and it comes down fast",
+        meaning="share by which its lever is longer than it should be: a pin in another hole",
+        stays=True,
+    )
     x = State("0 m", nominal="0.1 m")
     v = State("0 m/s", nominal="0.1 m/s")
 
     def equations(self, at: At) -> Law:
         """Return Newton's law for the mass and all that moves with it."""
-        weight = at.mass * GRAVITY * at.along
+        times = 1 + at.leverage
+        weight, felt = at.mass * GRAVITY * at.along * times, at.mass * times * times
         return Law(
             carries={"rod": (at.x, at.v)},
-            rate={"x": at.v, "v": (at.given.rod - weight) / (at.mass + at.inertia.rod)},
-            stored={"motion": at.mass * at.v * at.v / 2, "height": weight * at.x},
+            rate={"x": at.v, "v": (at.given.rod - weight) / (felt + at.inertia.rod)},
+            stored={"motion": felt * at.v * at.v / 2, "height": weight * at.x},
             readings={"force": (weight, "force"), "place": (at.x, "length"), "speed": (at.v, "speed")},
         )
 
@@ -62,15 +76,19 @@ class Weight(Part):
         mass = at.number("m", "mass", tr("mass"), pair("kg", 1, "lb", 1))
         force = at.value("force")
         terms: tuple[Term, ...] = (mass,)
-        share, pound = "", "F = m"
+        share = ""
         if at.parameter("along") != 1.0:
             terms, share = (mass, at.number("k", "along", tr("share along the rod"), PLAIN)), " · k"
-            pound = "F = m · k"
+        long = at.parameter("leverage")
+        if long:
+            word = tr("its lever, of what it should be")
+            terms, share = (*terms, at.term("i", 1 + long, "ratio", word, (), PLAIN)), f"{share} · i"
+        pound = f"F = m{share}"
         result = at.term("F", force, "force", tr("against the rod"))
         yield Working(at.part, tr("Weight of the load"), result, terms, (f"F = m · 9.807{share} / 1000", pound),
                       tr("A mass of 1 lb weighs 1 lbf."))  # fmt: skip
         given = at.load("rod")
-        moved = mass.value + at.inertia("rod")
+        moved = mass.value * (1 + long) ** 2 + at.inertia("rod")
         whole = at.term("m", moved, "mass", tr("load, piston and rod"), (), pair("kg", 1, "lb", 1))
         rate = at.term("a", abs(at.rate("v")), "acceleration", tr("gained a second"), (), pair("m/s2", 3, "ft/s2", 3))
         surplus = at.term("Fa", abs(given - force), "force", tr("what the rod gives beyond the weight")
