@@ -35,3 +35,9 @@ def test_it_is_drawn_without_overlaps_at_rest_and_working(make_board: MakeBoard,
         window.resize(*size)
         pass_time(window, 0.2)
         check(window.board, 12)
+
+
+def test_a_rig_without_a_lever_gives_the_keyboard_to_its_first_control(make_board: MakeBoard) -> None:
+    """Else the window gives it to the rig's name, whose ring then stands on the words."""
+    window = make_board(rig_file.load(resources.rigs()["hand-pump-cab"]))
+    assert window.focusWidget() is next(iter(window.rack.handles.values()))

@@ -223,8 +223,8 @@ class BoardPage(QWidget):
             QWidget.setTabOrder(before, after)
 
     def focus_levers(self) -> None:
-        """Give the keyboard to the first lever."""
-        first = next(iter(self.rack.levers.values()), None)
+        """Give the keyboard to the first lever, of a rig without one to the first control."""
+        first = next(iter((*self.rack.levers.values(), *self.rack.handles.values())), None)
         if first is not None:
             first.setFocus()
 
