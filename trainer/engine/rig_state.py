@@ -42,7 +42,10 @@ class RigState:
         self._wet = np.array([not heat.dry for heat in network.heats.values()])
         self._tanks = [id_ for id_ in network.rig.parts if "oil" in vars(network.models[id_].part)]
         self._shows = network.rig.shows
-        self._latched = [id_ for id_, fitted in network.rig.parts.items() if "latch" in vars(fitted.part)]
+        self._latched = {
+            id_: [network.pu_index[f"{id_}.{name}"] for name in fitted.part.latched_by]
+            for id_, fitted in network.rig.parts.items() if "latch" in vars(fitted.part)
+        }  # fmt: skip
         self.x, self.pu = network.start(dict(numbers))
         self.temperature = temperature
         self.show(0.0)
@@ -169,8 +172,9 @@ class RigState:
             self.x[self._wraps] = np.remainder(self.x[self._wraps], 2 * math.pi)
         self._readings = None
         self.totals = self.totals + result.totals
-        for id_ in self._latched:
-            self._latch(id_)
+        for id_, by in self._latched.items():
+            if not by or self.pu[by].any():
+                self._latch(id_)
         heats = result.totals[: len(self._wet)]
         self.skin = self.skin_temperatures.after(self.skin, self.x, self.pu, heats, length, self.temperature)
         self._readings = None

@@ -2,6 +2,10 @@
 
 Content is counted as volume at tank density [m3]. All properties are taken at one temperature per call.
 
+That temperature is the tank's. Oil that is shut in does not take it, since none flows: it is not let swell as the
+tank warms, or a locked cylinder would get some ten bar from each kelvin that never reaches it. What the surroundings
+do to standing oil has a part of its own, the line in the sun.
+
 Air in the oil is pressed as p V^n = constant with an index n of the rig's choice: 1, isothermal, for slow changes and
 fine bubbles, which take the oil's temperature; 1.4, adiabatic, for a sudden stroke. With 1, pressure follows from
 content in closed form; else the logarithm of the absolute pressure is found by Newton steps from there.

@@ -416,6 +416,8 @@ class Part:
         """
         return {}
 
+    latched_by: ClassVar[tuple[str, ...]] = ()  # own numbers; while all of them are 0 ``latch`` is not asked
+
     @classmethod
     def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
         """Return states and latched numbers that switch between calls.

@@ -112,6 +112,8 @@ class PilotOperatedReliefValve(Part):
     beat = ReliefValve.beat
     flutter = ReliefValve.flutter
 
+    latched_by = ReliefValve.latched_by
+
     @classmethod
     def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
         """Return where its poppet is in its chatter."""

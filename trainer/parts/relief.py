@@ -138,6 +138,8 @@ class ReliefValve(Part):
         """Return what its screw turns: the preload where the spring itself is given."""
         return ("preload",) if choice("given_by") == "spring" else ("setting",)
 
+    latched_by = ("chatter", "beat")
+
     @classmethod
     def latch(cls, values: Mapping[str, float]) -> dict[str, float]:
         """Return where it is in its chatter."""
