@@ -27,3 +27,16 @@ def test_an_unknown_screen_and_a_folder_that_is_a_file_are_told(qtbot: QtBot, tm
     (tmp_path / "file").write_text("")
     with pytest.raises(SpoolroomError, match="cannot be written to"):
         gallery.make(tmp_path / "file" / "b")
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize("rig", ["two-paths", "pilot-joystick"])
+def test_a_rig_without_a_usual_lever_is_pictured_too(
+    rig: str, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """One has valves to turn by hand alone, the lever of the other is that of a pilot valve."""
+    monkeypatch.setattr(gallery, "SIZES", ((1280, 720),))
+    monkeypatch.setattr(gallery, "_THEMES", ("light",))
+    screens = ["board", "question", "fit-steps", "runs"]
+    assert gallery.make(tmp_path, [rig], screens) == 2 * len(screens)
+    assert len({file.read_bytes() for file in tmp_path.iterdir()}) == 2 * len(screens), "each shows something else"

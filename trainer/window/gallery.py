@@ -15,6 +15,8 @@ from trainer.errors import SpoolroomError
 from trainer.language import tr
 from trainer.measuring.instruments import places
 from trainer.pairing.sides import Otherwise
+from trainer.parts.part import Kind
+from trainer.parts.roles import Actuator
 from trainer.rig import file as rig_file
 from trainer.units import System
 from trainer.window.beside.presenter import BesidePresenter
@@ -120,8 +122,9 @@ def _board(name: str, theme: str, system: System, size: tuple[int, int]) -> Boar
 
 
 def _lifting(window: BoardWindow) -> list[tuple[str, float]]:
-    """Return the lever that lifts, and how far it is moved."""
-    return [(lever, _LIFT) for lever in _LEVERS if lever in window.rack.levers][:1]
+    """Return the lever that lifts, and how far it is moved; another one where there is none, none where none is."""
+    levers = window.rack.levers
+    return [(lever, _LIFT) for lever in (*_LEVERS, *levers) if lever in levers][:1]
 
 
 def _let_pass(window: BoardWindow, seconds: float) -> None:
@@ -239,7 +242,8 @@ def _asked(window: BoardWindow) -> None:
     gauge = next((item.name for item in rig.instruments.values() if item.kind == "gauge"), "")
     assert presenter.view is not None
     presenter.view.picked.emit("instrument", gauge)
-    presenter.view.rack.asked_of.emit(next(iter(window.rack.levers), ""), 1.0)
+    for lever in [*window.rack.levers][:1]:
+        presenter.view.rack.asked_of.emit(lever, 1.0)
 
 
 def _before_class(window: BoardWindow, show: Callable[[], object]) -> None:
@@ -282,10 +286,11 @@ def _path(window: BoardWindow) -> None:
 
 
 def _work_line(window: BoardWindow) -> str:
-    """Return an oil line at a cylinder that has no test point."""
+    """Return an oil line without a test point, at a cylinder or motor where there is one."""
     rig = window.session.rig
-    section = _lifting(window)[0][0].partition(".")[0]
-    return rig.line_of(section, "B").name
+    at_work = {rig.line_of(id_, port).name for id_, role in rig.having(Actuator).items() for port in role.chambers}
+    oil = [line for line in rig.lines.values() if line.kind is Kind.OIL]
+    return min(oil, key=lambda line: (line.test_point, line.name not in at_work)).name
 
 
 def _eight(window: BoardWindow) -> None:
