@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
 from trainer import cli, resources
-from trainer.changing.rig_shelf import by_topic, first_sentence, shelf
+from trainer.changing.rig_shelf import by_topic, first_sentence, found, shelf
 from trainer.energy.books import FlowBook
 from trainer.engine.network import Network
 from trainer.rig.rig import Rig
@@ -79,6 +79,81 @@ def test_rigs_are_listed_by_what_they_teach(capsys: pytest.CaptureFixture[str]) 
 def _closed(text: str) -> str:
     """Return a text without the places where it is broken into lines."""
     return "".join(text.split())
+
+
+@pytest.mark.parametrize(
+    ("sought", "wanted"),
+    [
+        ("divider", ["synchronised-wings"]),  # a part's name, in the trade's words
+        ("FLOWDIVIDER", ["synchronised-wings"]),  # as it stands in a file
+        ("swing brake", ["swing-and-brake"]),  # every word, wherever it stands
+        ("conveyor", ["two-motors-in-series"]),  # a title
+        ("sun warms", ["line-in-the-sun"]),  # the sentence
+        ("hi-lo", ["two-pumps-hi-lo"]),  # the file's name
+        ("oil that turns swing", ["swing-and-brake"]),  # the heading
+        ("coupling b", ["quick-couplings"]),  # what a part is called
+        ("divider brake", []),
+    ],
+)
+def test_a_rig_is_found_by_its_words(sought: str, wanted: list[str]) -> None:
+    assert [one.path.stem for one in found(shelf(), sought)] == wanted
+
+
+def test_typing_narrows_the_list_of_rigs(board: BoardWindow, qtbot: QtBot) -> None:
+    """By keyboard alone: letters, arrows, Enter, Esc once and again; who hears the line hears the count as well."""
+    opening_of(board).change_chooser()
+    page, count = board.board.rigs, len(shelf())
+    rows, find = page.list, page.finder
+
+    def listed() -> list[str]:
+        return [Path(item.key).stem for item in rows.items.items if not item.heading]
+
+    assert (rows.hasFocus(), page.count.text()) == (True, f"{count} rigs")
+    qtbot.keyClick(rows, "b")
+    assert (find.hasFocus(), find.text()) == (True, "b")
+    qtbot.keyClicks(find, "rake")
+    assert {"swing-and-brake", "motor-and-brake"} <= {*listed()} == {one.path.stem for one in found(shelf(), "brake")}
+    assert page.count.text() == find.accessibleDescription() == f"{len(listed())} of {count} rigs"
+    assert rows.key.endswith(f"{listed()[0]}.toml")
+    qtbot.keyClick(find, Qt.Key.Key_Down)
+    qtbot.keyClick(rows, Qt.Key.Key_Right)
+    assert (rows.hasFocus(), Path(rows.key).stem) == (True, listed()[1])
+    for _ in range(2):
+        qtbot.keyClick(rows, Qt.Key.Key_Up)
+    assert (find.hasFocus(), find.selectedText()) == (True, "brake")
+    qtbot.keyClicks(find, "no such rig")
+    assert (listed(), page.none.isVisible(), page.count.text()) == ([], True, f"0 of {count} rigs")
+    assert find.accessibleDescription() == page.none.text()
+    assert "“no such rig”" in page.none.text()
+    for key in (Qt.Key.Key_Return, Qt.Key.Key_Down, Qt.Key.Key_Up):  # nothing is there to be taken
+        qtbot.keyClick(find, key)
+    assert (page.isVisible(), find.hasFocus()) == (True, True)
+    qtbot.keyClick(find, Qt.Key.Key_Escape)
+    assert (page.isVisible(), find.text(), page.none.isVisible(), len(listed())) == (True, "", False, count + 1)
+    qtbot.keyClick(find, Qt.Key.Key_Escape)
+    assert not page.isVisible()
+
+
+def test_what_was_sought_is_forgotten_and_its_key_is_not_the_boards(board: BoardWindow, qtbot: QtBot) -> None:
+    """The key that fits the drawing finds here; a letter too many is taken back from the list as well."""
+    board.activateWindow()
+    board.drawing.zoom.by(2.0, (100.0, 100.0), (400.0, 300.0))
+    opening_of(board).change_chooser()
+    page = board.board.rigs
+    for _ in range(2):  # from the list, and from the line itself
+        qtbot.keyClick(there(board.focusWidget()), Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
+        assert page.finder.hasFocus()
+    assert not board.drawing.zoom.fitted
+    qtbot.keyClicks(page.finder, "wings")
+    qtbot.keyClick(page.list, Qt.Key.Key_Backspace)
+    assert page.finder.text() == "wing"
+    page.list.setFocus()
+    qtbot.keyClick(page.list, Qt.Key.Key_Escape)
+    assert (page.isVisible(), page.finder.text()) == (True, "")
+    qtbot.keyClicks(page.list, "wings")
+    for _ in range(2):
+        opening_of(board).change_chooser()
+    assert (page.finder.text(), page.list.hasFocus(), page.list.key) == ("", True, "any")
 
 
 def test_pictures_of_rigs_are_made_for_those_that_are_seen(board: BoardWindow, qtbot: QtBot) -> None:

@@ -15,16 +15,15 @@ from trainer.parts.roles import DirectionalValve
 from trainer.rig.text import parse, read_text
 from trainer.rig.topics import TOPICS, heading
 
-__all__ = ["OnShelf", "by_topic", "first_sentence", "shelf"]
+__all__ = ["OnShelf", "by_topic", "first_sentence", "fits", "found", "shelf"]
 
 
 @dataclass(frozen=True, slots=True)
 class OnShelf:
     """A file of a rig: its title, the sentence that says what it is for, what it teaches, how many levers it has.
 
-    ``moves``: what these move, as far as it is said at the valves, in small letters.
-
-    What cannot be read teaches nothing.
+    ``moves``: what these move, as far as it is said at the valves, in small letters; ``kinds`` and ``labels``: of its
+    parts. What cannot be read teaches nothing.
     """
 
     path: Path
@@ -33,6 +32,15 @@ class OnShelf:
     topic: str = ""
     levers: int = 0
     moves: frozenset[str] = frozenset()
+    kinds: frozenset[str] = frozenset()
+    labels: frozenset[str] = frozenset()
+
+    @property
+    def words(self) -> str:
+        """All that it is found by, in the language in use: title, file, sentence, topic, and its parts' names."""
+        terms = [CATALOGUE[kind].plain.term for kind in sorted(self.kinds)]
+        named = (*terms, *sorted(self.kinds), *sorted(self.labels))
+        return " ".join((self.title, self.path.stem, self.about, heading(self.topic), *named))
 
 
 def shelf() -> list[OnShelf]:
@@ -54,11 +62,19 @@ def _read(name: str, path: Path) -> OnShelf:
         return OnShelf(path, name, tr("This file cannot be read."))
     topic, parts = str(top.get("teaches", "")), top.get("parts")
     entries = [one for one in parts.values() if isinstance(one, dict)] if isinstance(parts, dict) else []
-    kinds = [(CATALOGUE.get(str(one.get("is"))), str(one.get("label", ""))) for one in entries]
-    valves = [label for kind, label in kinds if kind is not None and isinstance(kind.role, DirectionalValve)]
-    moves = frozenset(label.casefold() for label in valves if label)
-    about = first_sentence(str(top.get("notes", "")))
-    return OnShelf(path, str(top.get("title", name)), about, topic if topic in TOPICS else "", len(valves), moves)
+    named = [(str(one.get("is")), str(one.get("label", ""))) for one in entries]
+    kinds = frozenset(kind for kind, _ in named if kind in CATALOGUE)
+    valves = [label for kind, label in named if kind in kinds and isinstance(CATALOGUE[kind].role, DirectionalValve)]
+    return OnShelf(
+        path,
+        str(top.get("title", name)),
+        first_sentence(str(top.get("notes", ""))),
+        topic if topic in TOPICS else "",
+        len(valves),
+        frozenset(label.casefold() for label in valves if label),
+        kinds,
+        frozenset(label for _, label in named if label),
+    )
 
 
 def by_topic(rigs: Sequence[OnShelf]) -> dict[str, list[OnShelf]]:
@@ -67,6 +83,16 @@ def by_topic(rigs: Sequence[OnShelf]) -> dict[str, list[OnShelf]]:
     for one in rigs:
         found.setdefault(heading(one.topic), []).append(one)
     return found
+
+
+def fits(words: str, sought: str) -> bool:
+    """Return whether all words that are sought occur in some words, in large letters or small."""
+    return all(one in words.casefold() for one in sought.casefold().split())
+
+
+def found(rigs: Sequence[OnShelf], sought: str) -> list[OnShelf]:
+    """Return the rigs in which all that is sought occurs, in the order in which they come."""
+    return [one for one in rigs if fits(one.words, sought)]
 
 
 def first_sentence(notes: str) -> str:

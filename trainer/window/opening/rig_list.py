@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer
-from PySide6.QtGui import QKeyEvent, QPainter, QPixmap
+from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPixmap
 from PySide6.QtWidgets import QListView, QStyleOptionViewItem, QWidget
 
 from trainer.drawing.shapes import DrawList
@@ -40,11 +40,18 @@ class RigList(ItemList):
 
     Pictures are made one at a time while nothing else is to be done, those that are seen, and kept; in another look
     or size an older one stands in until the new one is made.
+
+    ``typed`` is told a letter that is sought with those before it, "" for the line in which they stand; ``erased``
+    takes the last one back. While the list is ``led`` from that line the chosen item is framed.
     """
+
+    typed = Signal(str)
+    erased = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         self.makers: Mapping[str, Callable[[], DrawList]] = {}
         self.pictures: dict[str, _Picture] = {}
+        self.led = False
         super().__init__(look, mark("Rigs"), parent, _STYLE, one_click=True)
         self._idle = QTimer(self)
         self._idle.setSingleShot(True)
@@ -110,8 +117,21 @@ class RigList(ItemList):
         return picture
 
     def _mine(self, event: QKeyEvent) -> bool:
-        across = event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right)
-        return super()._mine(event) or (across and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier)
+        across = event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Backspace)
+        plain = across and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        return super()._mine(event) or plain or event.matches(QKeySequence.StandardKey.Find)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Give what is typed to the line in which rigs are sought."""
+        letter = event.text() if event.text().strip() and event.text().isprintable() else ""
+        if event.matches(QKeySequence.StandardKey.Find):
+            self.typed.emit("")
+        elif event.key() == Qt.Key.Key_Backspace:
+            self.erased.emit()
+        elif letter and self._mine(event):
+            self.typed.emit(letter)
+        else:
+            super().keyPressEvent(event)
 
 
 class _RigDelegate(ItemDelegate):
@@ -143,6 +163,7 @@ class _RigDelegate(ItemDelegate):
         return QSize(self.rigs.column, round(max(self.rigs.picture_size.height(), written)) + gap)
 
     def _paint(self, painter: QPainter, item: Item, area: QRect, focus: bool, over: bool, chosen: bool) -> None:
+        focus = focus or (chosen and self.rigs.led)
         if item.key not in self.rigs.makers:
             super()._paint(painter, item, area, focus, over, chosen)
             return
@@ -166,6 +187,7 @@ class _RigDelegate(ItemDelegate):
             line += 1.35 * self.small
             self._write(painter, x, line, text, "ink2", height=self.small)
         if focus:
+            painter.setBrush(Qt.BrushStyle.NoBrush)  # the mark of what is open has left one
             painter.setPen(inks.colour("ink"))
             painter.drawRect(area.adjusted(1, 1, -2, -2))
             painter.drawRect(area.adjusted(2, 2, -3, -3))
