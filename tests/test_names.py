@@ -38,10 +38,10 @@ def test_a_line_is_called_by_what_it_joins() -> None:
 
 
 def test_a_line_stands_in_a_sentence() -> None:
-    names = ("pump", "banks", "G4", "A3", "T")
+    names = ("pump", "banks", "G4", "A3", "T", "S0")
     assert [the_line(LOADER, name) for name in names] == [
         "the pump outlet", "the line between the banks", "the line from boom to stick section", "the boom cap end",
-        "the line to the tank",
+        "the line to the tank", "the line from the tank",
     ]  # fmt: skip
 
 

@@ -78,6 +78,19 @@ def ends_in(scene: Scene, id_: str, piece: Box) -> bool:
     )
 
 
+@pytest.mark.parametrize("name", RIGS)
+def test_no_line_goes_on_past_the_port_of_another(name: str) -> None:
+    """A valve, a hose or a strainer that stands the wrong way round has both its lines drawn through its symbol."""
+    scene = Scene(RIGS[name])
+    for line in RIGS[name].lines.values():
+        for id_, port in line.joins:
+            anchor = scene.layout.placed[id_].symbol.anchors.get(port)
+            for other, (left, top, right, bottom) in segments(scene) if anchor is not None else ():
+                upright = right - left < 7 and left < anchor.x < right and top + 4 < anchor.y < bottom - 4
+                level = bottom - top < 7 and top < anchor.y < bottom and left + 4 < anchor.x < right - 4
+                assert other == line.name or not (upright or level), f"{other} passes {id_}.{port}"
+
+
 @pytest.mark.parametrize("system", list(System))
 @pytest.mark.parametrize("name", SMALL)
 def test_labels_lie_on_no_part_and_on_no_other_label(name: str, system: System) -> None:

@@ -16,7 +16,7 @@ from stored import energy_in, oil_in
 
 from trainer import resources
 from trainer.engine.session import FRAME, Session
-from trainer.measuring.instruments import true_reading
+from trainer.measuring.instruments import new_instrument, true_reading
 from trainer.measuring.validity import conditions
 from trainer.recording import lead
 from trainer.rig import file as rig_file
@@ -143,6 +143,55 @@ def test_key_off_stops_the_engine_and_the_oil() -> None:
     assert abs(session.readings.speed("engine")) < si("5 r/min")
     assert abs(bar(session, "pump")) < 0.2
     assert session.readings.value("0M1", "stalled") == 0.0
+
+
+# -- the pump's inlet ---------------------------------------------------------------------------------------
+
+MOST_VACUUM = 5 * si("1 inHg")  # TM 5-3820-256-24-2 (US Army), chapter 7: at the pump's inlet, warm and at full speed
+
+
+def inlet(session: Session, speed: str, celsius: float) -> tuple[float, float]:
+    """Return what a vacuum gauge at the pump's inlet shows [Pa], and which share of its displacement it delivers."""
+    gauge = new_instrument(session.rig, "vacuum gauge", "S", si("1000 mbar"))
+    session.set_control("0M1.speed_asked", si(speed))
+    session.set_temperature(celsius)
+    session.advance(1.5)
+    r = session.readings
+    moved = session.rig.value("0P1", "displacement") * r.speed("engine")
+    return true_reading(gauge, r), -r.flow("0P1", "P") / moved
+
+
+def test_a_cold_tank_starves_the_pump_at_high_speed_and_a_warm_one_does_not() -> None:
+    """Warm oil takes a fifth of the limit through the strainer, by hand: 0.03 bar at its rated flow and 35 mPa s.
+
+    Of that 80 % grow with q mu, 20 % with q². At -10 C the oil is a hundred times as thick and asks for more than
+    the air can push; a lower speed cures it, which tells a starved pump from a worn one (common practice, no source).
+    """
+    session = Session(LOADER, 1e-5)
+    warm, full = inlet(session, "1800 r/min", 45.0)
+    through = -session.readings.flow("0P1", "P") / session.rig.value("0Z4", "rated_flow")
+    thick = 36.9e-6 * 860.0 / 0.035  # VG 46 at 45 C: 36.9 mm2/s, 860 kg/m3
+    check("inlet", "warm vacuum [SI]", warm, si("0.03 bar") * (0.8 * through * thick + 0.2 * through**2), 0.02)
+    slow, cured = inlet(session, "1000 r/min", -10.0)
+    thin_air, starved = inlet(session, "2600 r/min", -10.0)
+    assert slow < 0.6e5
+    assert thin_air > 0.9e5, "hardly any air is left that could push"
+    assert starved < 0.8
+    fast, fills = inlet(session, "2600 r/min", 45.0)
+    assert warm < fast < 0.3 * MOST_VACUUM
+    assert min(full, cured, fills) > 0.98
+
+
+def test_a_clogged_strainer_starves_the_pump_with_warm_oil_too() -> None:
+    """With the mesh blocked to 88 % the gauge passes the limit at working speed; the fast pump no longer fills."""
+    session = Session(LOADER, 1e-5)
+    session.set_parameter("0Z4.clogging", 0.88)
+    (slow, cured), (working, _), (fast, starved) = (
+        inlet(session, speed, 45.0) for speed in ("1000 r/min", "1800 r/min", "2600 r/min")
+    )
+    assert MOST_VACUUM < slow < working < fast
+    assert cured > 0.98
+    assert starved < 0.9
 
 
 # -- spec sheet and scripts -------------------------------------------------------------------------------

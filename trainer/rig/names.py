@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from trainer.language import tr
 from trainer.parts.part import Kind, Part
-from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, PrimeMover, Pump, Role
+from trainer.parts.roles import Actuator, DirectionalValve, PressureLimiter, PrimeMover, Pump, Role, Tank
 from trainer.rig.rig import Instrument, Line, Rig
 
 __all__ = [
@@ -175,7 +175,8 @@ def _oil(rig: Rig, line: Line) -> _Named:
         if found := [id_ for id_, port, role in here if port in (role.outlets if outlet else role.inlets)]:
             return _Named(_at_pumps(rig, found, outlet))
     if rig.at_tank(line.name):
-        return _Named(tr("line to the tank"))
+        back = any(port == role.back for _, port, role in rig.at_ports(line.name, Tank))
+        return _Named(tr("line to the tank") if back else tr("line from the tank"))
     valves = rig.at_ports(line.name, DirectionalValve)
     passed = [id_ for id_, port, role in valves if port == role.gallery[1]]
     fed = [id_ for id_, port, role in valves if port in (role.gallery[0], role.feed)]
