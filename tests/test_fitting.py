@@ -83,7 +83,8 @@ def test_a_supply_line_has_nothing_to_lower(loader: Session) -> None:
     assert keys(fitting) == ["stop", "release", "open", "fit", "leaks"]
     assert "under a load" not in fitting.hazard
     tank = plan(LOADER, loader.readings, "flow meter", "0P1.S")
-    assert "tank" in step(tank, "open").words  # its oil runs out by its own weight
+    assert "tank" in step(tank, "open").words  # its oil runs out by its own weight, through the strainer, too
+    assert "tank" not in step(plan(LOADER, loader.readings, "flow meter", "0Z2.1"), "open").words
     assert step(plan(LOADER, loader.readings, "gauge", "G4"), "release").words.startswith("Move the stick lever")
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from trainer.language import mark, tr, trn
 from trainer.measuring.instruments import places, true_reading
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, DirectionalValve, Load, PrimeMover, Pump, Store
+from trainer.parts.roles import Actuator, Conduit, DirectionalValve, Load, PrimeMover, Pump, Store, Tank
 from trainer.rig.live import Live
 from trainer.rig.names import lever_words, part_words, the_line
 from trainer.rig.rig import Instrument, Rig, between
@@ -243,11 +243,25 @@ def _open(rig: Rig, line: str) -> FittingStep:
     words = tr(
         "Put a tray below and open the joint of {where} a little at a time, face and hands away; cap open ends."
     ).format(where=where)
-    if rig.at_tank(line):
+    if _stands_over(rig, line):
         words = tr(
             "Shut the tank off or plug it, for its oil stands above {where}; then open the joint over a tray."
         ).format(where=where)
     return FittingStep("open", words)
+
+
+def _stands_over(rig: Rig, line: str) -> bool:
+    """Return whether the oil of a tank stands over a line: it opens into one, or draws from it through conduits."""
+    seen, ahead = {line}, [line]
+    while ahead:
+        name = ahead.pop()
+        if any(port == role.suction for _, port, role in rig.at_ports(name, Tank)):
+            return True
+        ends = [(id_, end) for id_, _, role in rig.at_ports(name, Conduit) for end in role.ends]
+        found = {rig.line_of(id_, end).name for id_, end in ends} - seen
+        seen |= found
+        ahead += found
+    return rig.at_tank(line)
 
 
 def _fit(rig: Rig, kind: str, line: str, off: bool) -> FittingStep:
