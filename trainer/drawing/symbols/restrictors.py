@@ -75,5 +75,8 @@ ROWS: dict[str, tuple[str, str, str]] = {
 }
 
 MANNERS: dict[str, Manner] = {
+    "flow_divider_gear": Manner(
+        labels={"": LabelPlace(8.0, -8.0, "left", "right", rows=0.35)}
+    ),  # its outlets are above
     "priority": Manner(labels={"": LabelPlace(0.0, 4.0, "centre", below="bottom", rows=1.0)}),
 }
