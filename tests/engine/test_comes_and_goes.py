@@ -203,6 +203,27 @@ def test_it_shows_as_the_oil_warms() -> None:
         assert session.readings.parameter("0P1", "slip") == pytest.approx(times * healthy, rel=1e-3)
 
 
+def test_what_is_wrong_with_the_oil_comes_and_goes_as_well() -> None:
+    """It shows in warm oil only: thinner by what it lacks, air within seconds; before that the oil is as it was."""
+    sound = Session(rig_of('setting = "100 bar"'), settle=False)
+    wrong = 'thinned = "50 % from 50 C to 60 C", froth = "5 % from 50 C to 60 C"'
+    worn = PLAIN.replace('"Reservoir"', f'"Reservoir", {wrong}')
+    session = Session(file.loads(worn), settle=False)
+    viscosity, air = (session.network.pu_index[name] for name in ("oil.viscosity", "0Z1.air"))
+    for warm, share in ((45.0, 0.0), (55.0, 0.5), (70.0, 1.0), (45.0, 0.0)):
+        for one in (sound, session):
+            one.set_temperature(warm)
+            one.advance(FRAME)
+        assert session.readings.parameter("0Z1", "thinned") == pytest.approx(0.5 * share, abs=1e-3)
+        assert session.pu[viscosity] == pytest.approx((1 - 0.5 * share) * sound.pu[viscosity], rel=2e-3)
+        before = session.pu[air]
+        session.advance(30.0, 0.1)
+        sound.advance(30.0, 0.1)
+        assert (session.pu[air] > before) == (share > 0)
+        if share:  # the oil warms meanwhile, and more of it shows
+            assert session.pu[air] == pytest.approx(session.readings.parameter("0Z1", "froth"), rel=0.05)
+
+
 def test_the_books_close_while_it_comes_and_goes(dirty: Session) -> None:
     dirty.reset()
     book = FlowBook(dirty.network)

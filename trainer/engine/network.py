@@ -122,14 +122,22 @@ class Network(Topology):
             pu[self.pu_index[name]] = value
 
     def own(self, id_: str, x: Vector, pu: Vector) -> dict[str, float]:
-        """Return states, controls, parameters and what is latched of a part by their own names."""
+        """Return states, controls, parameters and what is latched of a part by their own names.
+
+        Of a wear that comes and goes, what shows of it.
+        """
         model = self.models[id_]
         if id_ not in self._places:
             names = [*model.states], [*model.controls, *model.numbers]
-            found = zip(names, (self.state_index, self.pu_index), strict=True)
-            self._places[id_] = [(own, [index[f"{id_}.{name}"] for name in own]) for own, index in found]
+            where = zip(names, (self.state_index, self.pu_index), strict=True)
+            self._places[id_] = [(own, [index[f"{id_}.{name}"] for name in own]) for own, index in where]
         (states, at), (numbers, on) = self._places[id_]
-        return dict(zip(states, x[at].tolist(), strict=True)) | dict(zip(numbers, pu[on].tolist(), strict=True))
+        found = dict(zip(states, x[at].tolist(), strict=True)) | dict(zip(numbers, pu[on].tolist(), strict=True))
+        for number, (place, healthy) in self.showing.items():
+            part, _, name = number.partition(".")
+            if part == id_:
+                found[name] = healthy + float(pu[place]) * (found[name] - healthy)
+        return found
 
 
 def _models(rig: Rig) -> dict[str, PartModel]:

@@ -42,6 +42,7 @@ class RigState:
         self._wet = np.array([not heat.dry for heat in network.heats.values()])
         self._tanks = [id_ for id_ in network.rig.parts if "oil" in vars(network.models[id_].part)]
         self._shows = network.rig.shows
+        self._oil_shows = not {name.partition(".")[0] for name in self._shows}.isdisjoint(self._tanks)
         self._latched = {
             id_: [network.pu_index[f"{id_}.{name}"] for name in fitted.part.latched_by]
             for id_, fitted in network.rig.parts.items() if "latch" in vars(fitted.part)
@@ -136,6 +137,8 @@ class RigState:
         for name, showing in self._shows.items():
             self.pu[self.network.showing[name][0]] = showing.share(time, self.temperature)
             self._readings = None
+        if self._oil_shows:
+            self.take_oil()
 
     def hold(self, states: Mapping[int, float], pressures: Mapping[int, float]) -> None:
         """Set states [SI] by place, and pressures of oil lines [Pa]; other lines keep the pressure that they have."""
