@@ -139,7 +139,7 @@ CONTRADICTED: dict[int, list[tuple[str, float]]] = {
         ("ring-shut", 233.5),
         ("pushed-from-outside", 287.4),
         ("outside-on-a-locked-leg", 219.9),
-        ("blow-of-a-valve", 60.4),
+        ("blow-of-a-valve", 58.0),
     ],
     23: [
         ("lower-downstream", 110.1),
