@@ -8,9 +8,12 @@ from __future__ import annotations
 import math
 
 import pytest
+from ledgers import flow_ledger, open_by
 
+from trainer import resources
 from trainer.engine.session import Session
 from trainer.rig.defects import with_defects
+from trainer.rig.file import loads
 
 from .printed import check
 from .rigs import show, si
@@ -155,6 +158,7 @@ def test_a_gear_flow_divider_gives_the_heavy_side_more_than_the_pump_has() -> No
     slips = show(2e-8 * si("12 cm3/rev") * apart / VISCOSITY, "L/min")  # one leaks back, the other forth
     pressed = shares[0] * apart / 1.57e9  # the heavy side's oil takes less room
     check("small", "light side has more [L/min]: slip of both", shares[1] - shares[0], slips + pressed, share=0.03)
+    assert open_by(flow_ledger(session)) < 1e-9, "what its gears move is in the books"
 
 
 @pytest.mark.soak
@@ -243,6 +247,18 @@ def test_a_centre_decides_what_rest_costs_and_whether_a_load_stays() -> None:
     over = bar(session, "A2") - bar(session, "R")
     check("small", "open, coming down [L/min]: over 3 mm2", falls,
           26.83 * 0.65 * 3.0 * math.sqrt(over / DENSITY), share=0.04)  # fmt: skip
+
+
+@pytest.mark.soak
+def test_a_tandem_centre_spares_the_pump_and_holds_the_load() -> None:
+    """What the rig's notes ask for: P joined to T alone."""
+    written = resources.rigs()["centres"].read_text("utf-8").replace(', neutral_return = "3 mm2"', "")
+    session = run(loads(written.replace('centre = "open"', 'centre = "tandem"'), "tandem"), 3.0, _2V1_lever=1.0)
+    session.set_control("2V1.lever", 0.0)
+    session.advance(2.0)
+    assert bar(session, "P2") < 2.0
+    assert abs(session.readings.speed("rod2")) < 1e-4
+    assert bar(session, "A2") > 40.0
 
 
 @pytest.mark.soak
