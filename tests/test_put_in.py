@@ -61,7 +61,9 @@ def test_every_pump_of_every_rig_takes_a_tester(name: str) -> None:
         assert rig_file.loads(rig_file.dump(made)).lines == made.lines
 
 
-@pytest.mark.parametrize(("part", "port"), [("0P1", "Q"), ("9P1", "P"), ("0Z1", "T"), ("0M1", "shaft")])
+@pytest.mark.parametrize(
+    ("part", "port"), [("0P1", "Q"), ("9P1", "P"), ("0Z1", "T"), ("0M1", "shaft"), ("0P1", "S"), ("1A1", "L")]
+)
 def test_where_nothing_can_be_put_in_is_said(part: str, port: str) -> None:
     with pytest.raises(RigError):
         with_tester(shipped(BENCH), part, port)

@@ -10,9 +10,10 @@ from pathlib import Path
 import pytest
 from board_moves import MakeBoard, opening_of, pass_time, there
 from drawing_hand import LEVER, where
+from menu_moves import choose, offered, right_click
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
-from PySide6.QtGui import QContextMenuEvent, QDragEnterEvent, QDropEvent, QGuiApplication
-from PySide6.QtWidgets import QApplication, QFileDialog, QWidget
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QGuiApplication
+from PySide6.QtWidgets import QApplication, QFileDialog
 from pytestqt.qtbot import QtBot
 
 from trainer import __version__, resources
@@ -26,7 +27,7 @@ from trainer.window.compare.presenter import ComparePresenter
 from trainer.window.controls.keys import KEYS, keys_for
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
-from trainer.window.offers.presenter import OfferMenu, OfferPresenter
+from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.shell.about import EXTRAS, PACKAGES, AboutPresenter, about_words
@@ -36,28 +37,6 @@ from trainer.window.working.presenter import WorkingPresenter
 from trainer.working import Subject
 
 ROOT = Path(__file__).parents[2]
-
-
-def right_click(window: BoardWindow, view: QWidget, point: QPoint | None = None) -> OfferMenu:
-    """Click with the right button and return the menu."""
-    point = view.rect().center() if point is None else point
-    event = QContextMenuEvent(QContextMenuEvent.Reason.Mouse, point, view.mapToGlobal(point))
-    QApplication.sendEvent(view, event)
-    menu = window.presenter(OfferPresenter).menu
-    assert menu is not None
-    return menu
-
-
-def offered(menu: OfferMenu) -> list[str]:
-    """Return the words of a menu's entries, the title first."""
-    return [action.text().partition("\t")[0] for action in menu.actions() if not action.isSeparator()]
-
-
-def choose(menu: OfferMenu, words: str) -> None:
-    """Do what the entry with these words does, and close the menu."""
-    action = next(action for action in menu.actions() if action.text().partition("\t")[0] == words)
-    menu.close()
-    action.trigger()
 
 
 def drop(window: BoardWindow, *paths: Path) -> bool:

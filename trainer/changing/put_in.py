@@ -1,6 +1,6 @@
 """What a mechanic puts into a line: the portable flow tester with its instruments, the cup for what drips.
 
-A rig is made anew with it: it goes in while the rig stands still and is without pressure.
+A rig is made anew with it, and once more without it: it goes in while the rig stands still and is without pressure.
 """
 
 from __future__ import annotations
@@ -13,23 +13,50 @@ from trainer.errors import Fault, RigError, nearest
 from trainer.language import tr
 from trainer.measuring.instruments import fitting_range, new_instrument
 from trainer.parts.part import Kind, Parameter, Part
-from trainer.parts.roles import Tank
+from trainer.parts.roles import Actuator, Pump, Tank
 from trainer.parts.testers import FlowTester, MeasuringCup
+from trainer.rig.live import Live
 from trainer.rig.names import port_words
 from trainer.rig.rig import Fitted, Line, Rig
 
-__all__ = ["with_cup", "with_tester"]
+__all__ = ["cup_ports", "is_drain", "runs_into", "taken_out", "with_cup", "with_tester"]
 
 _WARM = 100.0  # end of a tester's thermometer [C]
+_STILL = 1e-7  # flow that tells no direction [m3/s]
+
+
+def is_drain(rig: Rig, part: str, port: str) -> bool:
+    """Return whether what leaks within a part runs out at a port: nothing may hold it up there."""
+    role = rig.parts[part].part.role
+    return isinstance(role, Actuator) and port == role.drain
+
+
+def cup_ports(rig: Rig, part: str) -> list[str]:
+    """Return the ports of a part whose oil can be caught: a drain, and what passes the seal of a cylinder."""
+    role = rig.parts[part].part.role
+    if not isinstance(role, Actuator):
+        return []
+    ports = [*(role.chambers if role.linear else ()), role.drain]
+    return [port for port in ports if port in rig.parts[part].part.ports]
+
+
+def runs_into(rig: Rig, live: Live, part: str, port: str) -> bool:
+    """Return whether oil comes to a part at a port: as it flows now, at rest as it is driven to flow."""
+    flow = live.flow(part, port)
+    if abs(flow) > _STILL:
+        return flow > 0
+    role = rig.parts[part].part.role
+    return isinstance(role, Actuator) and port in role.chambers
 
 
 def with_tester(rig: Rig, part: str, port: str, into: bool = False) -> Rig:
     """Return a rig with a flow tester between a port and its line, its three instruments fitted.
 
     Oil that leaves the part there passes it the right way, with ``into`` oil that comes to the part. Raises RigError
-    for a port that has no line to be opened.
+    for a port that has no line to be opened, and for one where a tester does harm.
     """
     line = _line(rig, part, port)
+    _require_loadable(rig, part, port)
     tester, name = _free_id(rig), _free_line(rig, "tester")
     near, far = ("2", "1") if into else ("1", "2")
     rest = tuple(join for join in line.joins if join != (part, port))
@@ -67,6 +94,36 @@ def with_cup(rig: Rig, part: str, port: str) -> Rig:
     lines[name] = Line(name, Kind.OIL, ((part, port), (cup, "1")))
     words = tr("{title}, with a measuring cup").format(title=rig.title)
     return _made(rig, cup, MeasuringCup, lines, [line.name], words).checked()
+
+
+def taken_out(rig: Rig, before: Rig) -> Rig:
+    """Return a rig as it was before something was put in, with the numbers that it has now.
+
+    An instrument that sits on what is taken out goes with it. Raises RigError where the rig cannot be without.
+    """
+    gone = {*rig.parts, *rig.lines} - {*before.parts, *before.lines}
+    kept = {
+        name: item
+        for name, item in rig.instruments.items()
+        if item.on.partition(".")[0] not in gone and not gone.intersection(item.between)
+    }
+    start = {name: value for name, value in rig.start.items() if name.partition(".")[0] not in gone}
+    parts = {id_: rig.parts[id_] for id_ in before.parts}
+    return replace(before, parts=parts, instruments=kept, start=start, oil=rig.oil).checked()
+
+
+def _require_loadable(rig: Rig, part: str, port: str) -> None:
+    """Raise RigError for a suction and for a drain: a loading valve there starves a pump, or bursts a shaft seal."""
+    role, where = rig.parts[part].part.role, port_words(rig, part, port)
+    if isinstance(role, Pump) and port in role.inlets:
+        problem = tr("a flow tester never goes before a pump, at {port}: its valve would starve it.")
+        remedy = tr("Put it in behind the pump.")
+    elif is_drain(rig, part, port):
+        problem = tr("a flow tester never goes into a drain, at {port}: its valve would burst the shaft seal.")
+        remedy = tr("Catch what runs out there in a cup.")
+    else:
+        return
+    raise RigError([Fault("harmful place", f"{part}.{port}", problem.format(port=where), remedy)], rig.source)
 
 
 def _line(rig: Rig, part: str, port: str) -> Line:

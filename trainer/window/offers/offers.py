@@ -9,13 +9,14 @@ from typing import Protocol
 
 from PySide6.QtCore import QPointF
 
+from trainer.changing.put_in import cup_ports, is_drain
 from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry
 from trainer.engine.session import Session
 from trainer.language import tr
 from trainer.parts.part import Kind
 from trainer.parts.roles import Pump
-from trainer.rig.names import part_words
+from trainer.rig.names import part_words, port_words
 from trainer.window.board.drawing_view import DrawingView
 from trainer.window.board.lever_view import LeverView
 from trainer.window.board.machine_pane import MachinePane
@@ -25,12 +26,13 @@ from trainer.window.board.steps_view import StepsView, Switch
 from trainer.window.controls.actions import Actions
 from trainer.window.controls.keys import key_of
 from trainer.window.dials.dials import DialsView
-from trainer.window.dials.places import target_at
+from trainer.window.dials.places import Target, target_at
 from trainer.window.dials.presenter import DialsPresenter
 from trainer.window.dials.rail import KINDS
 from trainer.window.explaining.presenter import ExplainingPresenter
 from trainer.window.ledgers.presenter import LedgersPresenter
 from trainer.window.ledgers.view import LedgerView
+from trainer.window.opening.put_in import PutInPresenter
 from trainer.window.rig.presenter import RigPresenter
 from trainer.window.strip.traces import Trace
 from trainer.window.strip.view import StripView
@@ -81,6 +83,7 @@ class Tools:
     actions: Actions
     open_file: Callable[[], None]
     explaining: ExplainingPresenter
+    put_in: PutInPresenter
 
 
 class Offers:
@@ -111,6 +114,8 @@ class Offers:
         )
         yield Offer(tr("Change its numbers"), partial(self.tools.rig.show_part, id_), key_of("numbers"))
         yield from self._outlet(id_)
+        if self.tools.put_in.can_take_out(id_):
+            yield Offer(tr("Take it out again"), partial(self.tools.put_in.take_out, id_))
         yield from self._fit(point)
         yield from self._traces(
             [trace for trace in self.page.strip.record.traces.all if self._reads_part(trace, id_)]
@@ -303,6 +308,20 @@ class Offers:
                     tr("Fit a {kind}: {words}").format(kind=tr(kind), words=target.words),
                     partial(presenter.fit_at, kind, target.on),
                 )
+        yield from self._put_in(target_at(scene, "flow meter", point.x(), point.y()))
+
+    def _put_in(self, target: Target) -> Iterator[Offer]:
+        """Yield what can be put in at a port: a tester, but not into a drain; a cup where its part leaks."""
+        rig, put_in = self.session.rig, self.tools.put_in
+        part, _, port = target.on.partition(".")
+        if not port:
+            return
+        if not is_drain(rig, part, port):
+            words = tr("Put in a flow tester: {words}").format(words=target.words)
+            yield Offer(words, partial(put_in.put_tester, part, port))
+        for leaks in cup_ports(rig, part):
+            words = tr("Catch what runs out in a cup: {port}").format(port=port_words(rig, part, leaks))
+            yield Offer(words, partial(put_in.put_cup, part, leaks))
 
     def _traces(self, traces: list[Trace]) -> Iterator[Offer]:
         strip = self.page.strip

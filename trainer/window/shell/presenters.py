@@ -17,6 +17,7 @@ from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.offers.offers import Tools
 from trainer.window.offers.presenter import OfferPresenter
 from trainer.window.opening.presenter import OpeningPresenter
+from trainer.window.opening.put_in import PutInPresenter
 from trainer.window.practice.presenter import PracticePresenter
 from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.rig.presenter import RigPresenter
@@ -59,7 +60,8 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
     dials, recovery = DialsPresenter(controller, stage), RecoveryPresenter(controller, stage, rig, ledgers)
     opening = OpeningPresenter(controller, stage, rig, recovery)
     explaining = ExplainingPresenter(controller, stage, working, rig)
-    tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file, explaining)
+    put_in = PutInPresenter(controller, stage, rig)
+    tools = Tools(working, rig, dials, ledgers, tracing, stage.actions, opening.open_file, explaining, put_in)
     lesson = LessonPresenter(controller, stage, opening, rig, working)
     before_class = ClassPresenter(controller, stage, lesson)
     lessons = LessonsPresenter(controller, stage, lesson)
@@ -86,6 +88,7 @@ def presenters(controller: SessionController, stage: Stage) -> tuple[Presenter[B
         explaining,
         recovery,
         opening,
+        put_in,
         lesson,
         lessons,
         practice,
