@@ -189,17 +189,25 @@ def test_what_the_instructor_hides_does_not_show(make_board: MakeBoard, bench: R
     assert pane.state.isVisible()
     qtbot.keyClick(pane.state, Qt.Key.Key_Right)
     assert pane.state.value == "bent"
+    for choice, steps, value in ((pane.gain, 2, "+10 %"), (pane.snubber, 1, "3 s")):
+        for _ in range(steps):
+            qtbot.keyClick(choice, Qt.Key.Key_Right)
+        assert choice.value == value
     qtbot.mouseClick(pane.button, Qt.MouseButton.LeftButton)
     made = window.session.rig.instruments["P2"]
-    assert made.state == "bent"
+    assert (made.state, made.gain, made.snubber) == ("bent", 0.1, 3.0)
     pass_time(window, 0.5)
     view = window.dials.dial("P2")
     assert view is not None
     told = f"{view.toolTip()} {view.accessibleName()} {window.notice.words} {made.label}".lower()
     assert "bent" not in told
     presenter.open_fit()
-    assert pane.state.value == "sound"
+    assert (pane.state.value, pane.gain.value, pane.snubber.value) == ("sound", "0 %", "0 s")
     assert not pane.hidden.isChecked()
+    qtbot.mouseClick(pane.hidden, Qt.MouseButton.LeftButton)
+    for kind, spring, snubber in (("gauge", True, True), ("flow meter", True, False), ("tachometer", False, False)):
+        pane.choose_kind(kind)
+        assert (pane.gain.isVisible(), pane.snubber.isVisible()) == (spring, snubber), kind
 
 
 def test_range_class_and_damping_are_taken(make_board: MakeBoard, bench: Rig, qtbot: QtBot) -> None:

@@ -13,7 +13,7 @@ from trainer import units
 from trainer.drawing.instruments import QUANTITIES, scale_of
 from trainer.language import mark, tr
 from trainer.measuring.instruments import CLASSES, DAMPINGS, RANGES, new_instrument, places
-from trainer.rig.instrument_faults import STATES
+from trainer.rig.instrument_faults import ERRORS, STATES
 from trainer.rig.names import capital, measured_at, short_words
 from trainer.rig.rig import Instrument, Rig
 from trainer.window.controls.buttons import WordButton
@@ -28,6 +28,8 @@ from trainer.window.painting.look import Look
 __all__ = ["FitPane", "short_label"]
 
 _DAMPINGS = (0.0, 0.05, 0.15, 0.3, 0.6, 1.0, 2.0, 5.0)  # time constants of a needle to choose from [s]
+_GAINS = (-0.1, 0.0, *ERRORS["gain"].shares.values())  # that are offered, of the reading
+_SNUBBERS = (0.0, *ERRORS["snubber"].shares.values())  # time constants of snubbers [s]
 _ZEROS = (-0.05, -0.02, 0.0, 0.02, 0.05, 0.1)  # zero errors, as shares of the range
 _ANY = 16777215  # no limit of a height, as Qt writes it [px]
 _CLASS = 1.6  # what is usual in a workshop
@@ -87,6 +89,9 @@ class FitPane(Pane):
         self.damping = ValueChoice(look, mark("Damping"), self)
         self.state = ValueChoice(look, mark("State"), self)
         self.zero = ValueChoice(look, mark("Zero"), self)
+        self.gain = ValueChoice(look, mark("Gain"), self)
+        self.snubber = ValueChoice(look, mark("Snubber"), self)
+        self.faults = (self.state, self.zero, self.gain, self.snubber)
         tip = tr("Make it faulty; what is chosen here is not shown afterwards")
         self.hidden = WordButton(
             look, tr("For the instructor"), mark("For the instructor"), tip, self, checkable=True, size=15.4
@@ -104,7 +109,7 @@ class FitPane(Pane):
         self.button.clicked.connect(self._enter)
         self.hidden.toggled.connect(self.arrange)
         self.range_.changed.connect(self._fill_zero)
-        for choice in (self.range_, self.class_, self.damping, self.state, self.zero):
+        for choice in (self.range_, self.class_, self.damping, *self.faults):
             choice.entered.connect(self._enter)
         self.choose_kind("gauge")
 
@@ -118,7 +123,8 @@ class FitPane(Pane):
         self.column.addLayout(self.kind_row)
         self.column.addWidget(self.filter)
         self.column.addWidget(self.rows, 100)
-        for row in ((self.range_,), (self.class_, self.damping), (), (self.note,), (self.state, self.zero)):
+        faulty = self.faults[:2], self.faults[2:]
+        for row in ((self.range_,), (self.class_, self.damping), (), (self.note,), *faulty):
             if not row:
                 self.column.addLayout(self.hidden_row)
                 continue
@@ -179,6 +185,8 @@ class FitPane(Pane):
         self.damping.fill([f"{time:g} s" for time in self.dampings], _place(self.dampings, damping))
         states = [state for state, kinds in STATES.items() if kind in kinds]
         self.state.fill(states, 0)
+        self.gain.fill([f"{100 * gain:+.3g} %".replace("-", "−") if gain else "0 %" for gain in _GAINS], 1)
+        self.snubber.fill([f"{time:g} s" for time in _SNUBBERS], 0)
         self._fill_zero(anew=True)
         self.placed.emit()
         self.arrange()
@@ -224,7 +232,7 @@ class FitPane(Pane):
         calibrated = made.calibrated and accuracy == made.accuracy
         return replace(
             made, range_=end, accuracy=accuracy, damping=damping, state=self.state.value, zero=zero,
-            calibrated=calibrated, gain=0.0, snubber=0.0,
+            calibrated=calibrated, gain=_GAINS[self.gain.place], snubber=_SNUBBERS[self.snubber.place],
         )  # fmt: skip
 
     def _enter(self) -> None:
@@ -250,3 +258,5 @@ class FitPane(Pane):
         self.button.setMinimumWidth(self.button.sizeHint().width() + round(36 * scale))
         for widget in (self.note, self.state, self.zero):
             widget.setVisible(self.hidden.isChecked())
+        for widget, key in ((self.gain, "gain"), (self.snubber, "snubber")):
+            widget.setVisible(self.hidden.isChecked() and self.kind in ERRORS[key].kinds)
