@@ -16,6 +16,12 @@ from trainer.parts.roles import Actuator
 from trainer.rig.rig import Rig
 
 RIGS = sorted(resources.rigs(), key=lambda name: (name not in ("three-throttles", "bank-series"), name))
+STEERED = {  # rigs whose valves have spools that follow pressures, and when all has come to an even motion [s]
+    "clamp-and-feed": 6.0,  # that long: it gets an even flow, and only the seals calm its load
+    "constant-pressure": 3.0, "counterbalance-boom": 3.0, "flow-control": 3.0, "flow-sharing": 3.0,
+    "gear-flow-divider": 3.0, "load-sensing": 3.0, "pilot-joystick": 3.0, "priority-steering": 3.0,
+    "proportional-and-servo": 3.0, "synchronised-wings": 3.0,
+}  # fmt: skip
 CALL = 1 / 30  # s
 ROUGH = 1e-4  # share of the calls that an emergency step may make
 MINUTES = 10
@@ -69,6 +75,31 @@ def test_under_random_levers_the_books_close_and_no_call_is_rough(name: str) -> 
 @pytest.mark.parametrize("name", RIGS)
 def test_two_minutes_of_random_levers(name: str) -> None:
     go_by_chance(name, 120.0)
+
+
+@pytest.mark.soak
+@pytest.mark.parametrize(("name", "seconds"), STEERED.items())
+def test_no_valve_hunts(name: str, seconds: float) -> None:
+    """Some seconds after its first lever stands at half, what moves moves evenly and no pressure swings.
+
+    A locked leg hunts by right, a motor below its least speed sticks and slips, an accumulator fills and empties.
+    """
+    session = Session(shipped(name))
+    rig = session.rig
+    session.set_control(next(control for control in levers(rig) if control.endswith(".lever")), 0.5)
+    session.advance(seconds)
+    pressures = [line for line, of in rig.lines.items() if of.kind is Kind.OIL and not rig.at_tank(line)]
+    moving = [line for line, of in rig.lines.items() if of.kind in (Kind.ROD, Kind.SHAFT)]
+    seen = []
+    for _ in range(60):
+        session.advance(CALL / 2, CALL / 2)
+        live = session.readings
+        seen.append([*(live.pressure(line) for line in pressures), *(live.speed(line) for line in moving)])
+    swings, means = np.ptp(seen, axis=0), np.abs(np.mean(seen, axis=0))
+    most = 0.05 * means + np.array([0.5e5] * len(pressures) + [1e-3] * len(moving))  # 0.5 bar, 1 mm/s
+    names = [*pressures, *moving]
+    assert [names[k] for k in np.flatnonzero(swings > most)] == []
+    assert max(mean for line, mean in zip(names, means, strict=True) if line in moving and line != "drive") > 2e-3
 
 
 def joined(session: Session, line: str) -> set[str]:
