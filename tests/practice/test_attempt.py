@@ -67,6 +67,20 @@ def test_stopped_by_hand_it_does_not_count() -> None:
     assert Score.of(attempt).values == {}
 
 
+def test_time_that_is_led_back_ends_it_or_lets_it_begin_anew() -> None:
+    """What comes after is another run than what was sampled."""
+    session, attempt = begun()
+    go(session, attempt, 0.5, 0.0)
+    session.reset()
+    assert go(session, attempt, 0.2, 0.0) is State.READY
+    assert go(session, attempt, 0.3, 0.2) is State.RUNNING
+    session.rewind(0.3)
+    assert go(session, attempt, FRAME) is State.STOPPED
+    assert attempt.sentence == "Its time was led back: this attempt does not count."
+    assert np.all(np.diff(attempt.traces[0].times) > 0)
+    assert attempt.seconds == pytest.approx(0.3 - FRAME)
+
+
 def test_past_the_end_it_is_over_at_that_instant_with_its_sentence() -> None:
     task = replace(CRACK, laps=(replace(CRACK.laps[0], run=replace(CRACK.laps[0].run, start={"1W1.x": 0.19})),))
     session, attempt = begun(task)

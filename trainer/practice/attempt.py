@@ -46,6 +46,7 @@ OTHER_SPEED = mark("The clock did not run at its own speed: practised, not score
 CHANGED_RIG = mark("The machine is not as the task has it: practised, not scored.")
 SLOW_PICTURE = mark("The picture came too slowly, so this attempt does not count.")
 _STOPPED = mark("Stopped: this attempt does not count.")
+_LED_BACK = mark("Its time was led back: this attempt does not count.")
 _LET_GO = mark("Let go of the levers: the clock starts with the first one that is moved.")
 
 
@@ -141,6 +142,10 @@ class Attempt:
         """See whether what is done on a session can be scored; to be asked with each ``take`` of a live one."""
         if self.state.over:
             return
+        if session.time < self._now and self.state is State.READY:
+            self._begin_lap()
+        elif session.time < self._now and self.state is State.RUNNING:
+            self._end(State.STOPPED, tr(_LED_BACK))
         if self.state is not State.READY and session.speed != 1.0:
             self.spoil(tr(OTHER_SPEED))
         if session.machine.changed().keys() - self.lap.run.then.keys():
