@@ -65,6 +65,13 @@ def fits(page: QWidget) -> None:
             assert page.rect().contains(button.geometry().translated(parent.mapTo(page, QPoint())))
 
 
+def measures_are_whole(window: BoardWindow) -> None:
+    """Every measure that stands below on the card has room for its name."""
+    rows = [row for row in there(desk_of(window).card_screen).rows if row.isVisible()]
+    assert len(rows) > 5
+    assert not [text for row in rows for text, *_ in row.canvas.texts() if "…" in text]
+
+
 def shown(window: BoardWindow) -> QWidget:
     return there(window.stage.screen)
 
@@ -84,6 +91,7 @@ def test_screens_of_the_bench(make_board: MakeBoard, theme: str, system: System,
     until(window, lambda: live.over, hand)
     assert live.attempt.state is State.DONE
     fits(shown(window))
+    measures_are_whole(window)
     there(desk.card_screen).change_beside()
     fits(shown(window))
     desk.see_it_run()
@@ -179,6 +187,7 @@ def test_two_runs_of_the_loader_stand_beside_each_other(make_board: MakeBoard, l
     desk = desk_of(window)
     screen = there(desk.card_screen)
     assert not screen.card.machines
+    measures_are_whole(window)
     screen.card.ghost = screen.card.attempt.traces  # the best one is as this one
     QTest.keyClick(screen, Qt.Key.Key_F8)
     assert screen.card.machines

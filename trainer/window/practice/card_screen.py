@@ -24,12 +24,12 @@ from trainer.window.practice.beside_shapes import instant_of
 from trainer.window.practice.card import Card
 from trainer.window.practice.card_shapes import (
     EDGE,
-    LEFT,
-    MIDDLE,
     ROW,
     ROWS,
     card_shapes,
     laps_place,
+    left_wide,
+    middle,
     plots_shown,
     row_shapes,
     traces_room,
@@ -81,7 +81,7 @@ class MeasureRow(PressButton):
         if not self.underMouse():
             return ()
         bottom = self.height() / self.look.scale - 1.0
-        return [Path(((0.0, bottom), (LEFT, bottom)), "ink2", 1.0)]
+        return [Path(((0.0, bottom), (left_wide(self.look.least), bottom)), "ink2", 1.0)]
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint()
@@ -114,7 +114,7 @@ class CardBody(QWidget):
         self._choose(event)
 
     def _choose(self, event: QMouseEvent) -> None:
-        left, top, wide, high = traces_room(self._size())
+        left, top, wide, high = traces_room(self._size(), self.look.least)
         x = event.position().x() / self.look.scale - left
         y = (event.position().y() + self.y()) / self.look.scale - top
         if not self.card.machines or not 0.0 <= y <= high or not event.buttons() & Qt.MouseButton.LeftButton:
@@ -270,10 +270,10 @@ class CardScreen(PracticePage):
         top = round(HEAD * scale)
         self.body.setGeometry(0, top, self.width(), self.height() - top)
         wide, high = self.width() / scale, self.height() / scale
-        room = int((high - 34.0 - ROWS) / ROW)
+        room, left = int((high - 34.0 - ROWS) / ROW), round(left_wide(self.look.least) * scale)
         for k, row in enumerate(self.rows):
             y = ROWS + k * ROW
-            row.setGeometry(round(EDGE * scale), round(y * scale), round(LEFT * scale), round(ROW * scale))
+            row.setGeometry(round(EDGE * scale), round(y * scale), left, round(ROW * scale))
             row.setVisible(k < room)
             row.raise_()
         x, y = laps_place(wide)
@@ -290,7 +290,7 @@ class CardScreen(PracticePage):
 
     def _lay_out_actions(self, high: float) -> None:
         scale = self.look.scale
-        x, y = MIDDLE - 8.0, high - 42.0
+        x, y = middle(self.look.least) - 8.0, high - 42.0
         self.keys.places = []
         for (name, _, key, _), button in zip(_ACTIONS, self.buttons.values(), strict=True):
             size = button.sizeHint()
