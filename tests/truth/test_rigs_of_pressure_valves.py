@@ -140,3 +140,19 @@ def test_a_pump_rests_while_an_accumulator_gives() -> None:
     check("small", "calls back at [bar]: 20 % lower", min(seen[200:]), 112.0, share=0.02)
     assert 0.1 < sum(idle) / len(idle) < 0.9
     assert 3 <= sum(a != b for a, b in itertools.pairwise(idle)) <= 14
+
+
+@pytest.mark.soak
+def test_a_motor_below_its_least_speed_sticks_and_slips() -> None:
+    """Least speeds of slow motors are 10 to 50 r/min (common practice, no source): it turns evenly from there on."""
+    found = {}
+    for lever in (0.5, 0.55):
+        session, turns = run(RIGS["case-flow-bench"], 4.0, _1V1_lever=lever), []
+        for _ in range(150):
+            session.advance(2e-3, 2e-3)
+            turns.append(show(session.readings.speed("shaft1"), "r/min"))
+        found[lever] = sum(turns) / len(turns), max(turns) - min(turns)
+    (slow, jerks), (quick, even) = found[0.5], found[0.55]
+    assert 10.0 < slow < 50.0 < quick
+    assert jerks > slow, "it sticks and slips"
+    assert even < 0.01 * quick

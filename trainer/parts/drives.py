@@ -303,7 +303,8 @@ class HydraulicMotor(Part):
 
     Losses as of the pump. The data sets are our own choice, made to give what good ones have, from memory of makers'
     catalogues: 0.95 / 0.89 volumetric and mechanical (low-speed orbit motor, 200 r/min, 140 bar, 35 mPa s) and
-    0.95 / 0.92 (gear motor, 1500 r/min, 175 bar).
+    0.95 / 0.92 (gear motor, 1500 r/min, 175 bar). What it loses more at a standstill is gone above 30 r/min; slower
+    it sticks and slips, as makers' least speeds of 10 to 50 r/min say (common practice, no source).
     """
 
     ports = {"A": OIL, "B": OIL, "L": OIL, "shaft": SHAFT}
@@ -319,8 +320,9 @@ class HydraulicMotor(Part):
             "home by a line of its own."
         ),
         set=mark(
-            "A larger one turns slower with more torque from the same oil. The case line stays free: pressure"
-            " there ruins the shaft seal. Measured case oil tells how worn it is."
+            "A larger one turns slower with more torque from the same oil; below some 30 turns a minute it sticks "
+            "and slips. The case line stays free: pressure there ruins the shaft seal. Measured case oil tells how "
+            "worn it is."
         ),
         law=mark(
             "Torque = Δp · V / 2π − friction; speed = ( flow − leaks ) / V. Leaks go with Δp / μ, friction with"
