@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 from approved_lists import check
 
 from trainer import units
 from trainer.drawing.instruments import Dial, dial_live, dial_still, scale_of
 from trainer.drawing.legend import legend
-from trainer.drawing.shapes import Words
+from trainer.drawing.shapes import Path, Words
 from trainer.drawing.theme import THEMES
+from trainer.drawing.type_widths import text_width
 from trainer.measuring.instruments import RANGES
 from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
@@ -33,6 +36,29 @@ def test_the_face_is_as_approved() -> None:
 @pytest.mark.parametrize("state", STATES)
 def test_what_moves_is_as_approved(state: str) -> None:
     check(f"dial_{state.replace(' ', '_')}", dial_live(GAUGE, *STATES[state]))
+
+
+@pytest.mark.parametrize("width", [75.0, 112.0, 149.0])
+@pytest.mark.parametrize("lines", [0, 1])
+def test_the_mark_of_a_setting_is_whole_and_off_the_numerals(width: float, lines: int) -> None:
+    """Wherever it stands on the scale; at the end of the scale the numeral of the end is right below it."""
+    dial = Dial(GAUGE.instrument, System.METRIC, width, lines=lines)
+    numerals = []
+    for shape in dial_still(dial):
+        if isinstance(shape, Words) and shape.y > dial.y:
+            half = text_width(shape.text, shape.size) / 2
+            left = shape.x - (half if shape.align == "centre" else 0.0)
+            numerals.append((left, shape.y - 0.66 * shape.size, left + 2 * half, shape.y))  # as high as a figure
+    for share in (0.0, 0.2, 0.5, 0.83, 0.9, 0.96, 0.98, 1.0):
+        mark = next(shape for shape in dial_live(dial, 0.0, 0.0, 0.0, share * dial.end) if isinstance(shape, Path))
+        assert all(0.0 <= x <= width for x, _ in mark.points), share
+        if share < 0.9:
+            continue
+        for low, high in itertools.pairwise((*mark.points, mark.points[0])):
+            for k in range(9):
+                x, y = (a + (b - a) * k / 8 for a, b in zip(low, high, strict=True))
+                inside = [box for box in numerals if box[0] < x < box[2] and box[1] + 1.0 < y < box[3]]
+                assert not inside, (share, x, y)
 
 
 def test_a_covered_dial_tells_no_figure_and_no_needle() -> None:

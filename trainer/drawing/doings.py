@@ -9,6 +9,7 @@ from trainer.drawing.functions import twins
 from trainer.language import tr
 from trainer.parts.roles import Actuator, DirectionalValve
 from trainer.rig.live import Live
+from trainer.rig.moving import actuators_of
 from trainer.rig.rig import Rig
 from trainer.units import System
 
@@ -18,12 +19,9 @@ _RESTS = {"speed": 1e-3, "shaft speed": 0.05}  # what is slower rests [m/s, rad/
 
 
 def moved_by(rig: Rig, section: str) -> tuple[str, ...]:
-    """Return the cylinders and motors on a section's work ports; of twins the first."""
-    role = rig.parts[section].part.role
-    lines = [rig.line_of(section, port).name for port in role.work] if isinstance(role, DirectionalValve) else []
-    found = dict.fromkeys(id_ for line in lines for id_, _, _ in rig.at_ports(line, Actuator))
+    """Return the cylinders and motors that a section moves; of twins the first."""
     others = {id_ for ids in twins(rig).values() for id_ in ids[1:]}
-    return tuple(id_ for id_ in found if id_ not in others)
+    return tuple(id_ for id_ in actuators_of(rig, section) if id_ not in others)
 
 
 def doings(rig: Rig, live: Live, system: System) -> Mapping[str, str]:

@@ -128,6 +128,8 @@ class RodEnd:
             mass = " ".join(units.text(live.parameter(load.fitted.id, "mass"), "mass", system))
             shapes.append(Words(x, y + 0.33 * name, mass, name, "ink", 600, "centre", Figure("part", own, "mass")))
         right = load.box[2] + dx + 12
+        if known is None or not known.load:  # an arrow, not a box: beside it, clear of the pipe at the rod's end
+            y -= 1.4 * size
         force = " ".join(figures(live.value(load.fitted.id, "force"), "force", system))
         shapes.append(Words(right, y - 3, f"F  {force}", size, "ink", 600, about=Figure("part", own, "force")))
         speed = live.speed(self.line)

@@ -24,6 +24,7 @@ QUANTITIES = {
 }
 
 _START, _SPAN = 225.0, 270.0  # degrees counter-clockwise from +x; the scale runs clockwise
+_LEANS = -25.0  # degrees: further on the mark of a setting would lie on the numeral of the end
 _FIGURE, _LABEL, _NAME = 30.8, 15.4, 19.8
 _SMALL_FIGURE, _SMALL_RADIUS, _SMALL_TOP = 24.0, 45.0, 36.0  # of a dial in two rows [board px]
 _SEEN = math.radians(0.4)  # half a fan's angle from which it is drawn
@@ -330,9 +331,16 @@ def _unit_room(dial: Dial) -> float:
 
 
 def _triangle(dial: Dial, share: float) -> Shape:
-    angle = math.radians(_START - _SPAN * share)
-    tip, root = dial.at(share, dial.radius + 2.0), dial.at(share, dial.radius + 12.0)
-    side = (6.0 * math.sin(angle), 6.0 * math.cos(angle))
+    """Return the mark of a setting, outside the arc; near the end it leans up, off the numeral below it.
+
+    Where the cell ends close to the arc it is flatter, not cut.
+    """
+    angle = _START - _SPAN * share  # degrees
+    lean = math.radians(angle if angle > _LEANS else _LEANS + 2.5 * (_LEANS - angle))
+    tip, along = dial.at(share, dial.radius + 2.0), (math.cos(lean), -math.sin(lean))
+    room = dial.width / 2 - 1.0 - abs(tip[0] - dial.x) - 6.0 * abs(along[1])
+    high = min(10.0, max(room / abs(along[0]), 4.0)) if abs(along[0]) > 0.1 else 10.0
+    root, side = (tip[0] + high * along[0], tip[1] + high * along[1]), (-6.0 * along[1], 6.0 * along[0])
     corners = (tip, (root[0] + side[0], root[1] + side[1]), (root[0] - side[0], root[1] - side[1]))
     return Path(corners, None, 0.0, "ink", closed=True)
 

@@ -124,7 +124,7 @@ def _enclosures(rig: Rig, layout: Layout, theme: Theme) -> list[Shape]:
         inside = [layout.placed[id_] for id_ in bank]
         circuits = {circuit(id_) for id_ in bank}
         inlets = [layout.placed[id_].x for id_ in rig.having(PressureLimiter) if circuit(id_) in circuits]
-        left = min(min(p.x for p in inside) - 11 * M, *(x - 7 * M for x in inlets), 1e9)
+        left = min(min(p.x for p in inside) - 11 * M, *(x - 8 * M for x in inlets), 1e9)
         right = max(p.x for p in inside) + (9.5 * M if len(bank) == 1 else 10.4 * M)
         top, bottom = min(p.y for p in inside) - 17.3 * M, max(p.y for p in inside) + 22.4 * M
         corners = ((left, top), (right, top), (right, bottom), (left, bottom))

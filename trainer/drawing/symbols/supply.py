@@ -129,5 +129,5 @@ MANNERS: dict[str, Manner] = {
     "e_motor": Manner(labels={"": LabelPlace(0.0, -54.0, "centre")}),
     "engine": Manner(labels={"": LabelPlace(0.0, 4.0, "left", "left", "bottom", rows=1.0)}),
     "coupling": Manner(labels={"": LabelPlace(0.0, 4.0, "centre", below="bottom", rows=1.0)}),
-    "gear": Manner(labels={"": LabelPlace(0.0, -6.0, "centre", below="top")}),
+    "gear": Manner(labels={"": LabelPlace(0.0, -6.0, "centre", below="top", lifted=1.15)}),
 }

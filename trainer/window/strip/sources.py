@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from trainer.language import tr
 from trainer.parts.part import Kind
-from trainer.parts.roles import Actuator, DirectionalValve, Pump, Tank
+from trainer.parts.roles import Actuator, Pump, Tank
+from trainer.rig.moving import actuators_of
 from trainer.rig.names import capital, lever_label, line_words, part_label, part_short, short_words
 from trainer.rig.rig import (
     Instrument,
@@ -59,7 +60,7 @@ class _Finder:
             if _reads_truly(instrument):
                 self.named.setdefault(key, []).append(instrument)
         self.levers = [name for name in rig.controls() if name.endswith(".lever")]
-        self.moved = {name: _actuators(rig, name.partition(".")[0]) for name in self.levers}
+        self.moved = {name: actuators_of(rig, name.partition(".")[0]) for name in self.levers}
         self.groups = _groups(rig, self.moved)
         self.flow = _greatest_flow(rig)
         gauges = [instrument.range_ for instrument in rig.instruments.values() if instrument.kind == "gauge"]
@@ -175,7 +176,7 @@ class _Finder:
             )
         else:
             fastest = max(self.flow / fitted.value("displacement"), 1e-2)
-            called = name if name.endswith("motor") else tr("{name} motor").format(name=name)
+            called = name if name.casefold().endswith("motor") else tr("{name} motor").format(name=name)
             yield self._made(
                 Trace(f"speed {line.name}", called, self.groups[id_], "shaft speed", (speed,), fastest, True)
             )
@@ -236,20 +237,13 @@ class _Finder:
                 )
 
 
-def _actuators(rig: Rig, section: str) -> list[str]:
-    """Return the cylinders and motors on a section's work ports, those on A first."""
-    role = rig.parts[section].part.role
-    lines = [rig.line_of(section, port).name for port in role.work] if isinstance(role, DirectionalValve) else []
-    return list(dict.fromkeys(id_ for line in lines for id_, _, _ in rig.at_ports(line, Actuator)))
-
-
 def _moving_line(rig: Rig, actuator: str) -> Line | None:
     """Return the line of a cylinder's rod or of a motor's shaft, or None for what is neither."""
     role = rig.parts[actuator].part.role
     return rig.line_of(actuator, role.output) if isinstance(role, Actuator) else None
 
 
-def _groups(rig: Rig, moved: Mapping[str, list[str]]) -> dict[str, str]:
+def _groups(rig: Rig, moved: Mapping[str, Sequence[str]]) -> dict[str, str]:
     """Return the heading under which each part's traces stand: actuators with the section that moves them."""
     found = {id_: capital(part_label(rig, id_)) for id_ in rig.parts}
     for control, actuators in moved.items():
