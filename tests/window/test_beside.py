@@ -7,11 +7,11 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from board_moves import FRAME, MakeBoard, pass_time, there
+from board_moves import FRAME, MakeBoard, change_class, class_view_of, pass_time, there
 from cases import shipped
+from menu_moves import choose, right_click
 from PySide6.QtCore import QRectF, Qt
 from pytestqt.qtbot import QtBot
-from test_habits import choose, right_click
 
 from trainer import resources
 from trainer.lessons.cover import Cover
@@ -203,6 +203,20 @@ def test_a_lever_of_one_rig_alone_is_told_and_a_file_with_faults_changes_nothing
     board.controller.covers.put(Cover.all_of(bench), "Frozen until the class commits")
     beside(board).change_screen()
     assert board.stage.screen is None
+
+
+def test_from_both_rigs_to_the_class_view_the_levers_are_the_boards(make_board: MakeBoard, bench: Rig) -> None:
+    """The hands that both rigs share have levers which the rig of the board has not."""
+    board = make_board(bench)
+    beside(board).show_rig(resources.rigs()["bank-parallel"])
+    assert "second:2V1.lever" in board.controller.operator.levers
+    change_class(board)
+    rack = class_view_of(board).rack
+    assert [*rack.levers] == ["1V1.lever"]
+    board.run()
+    rack.levers["1V1.lever"].motion.set_exactly(0.4)
+    pass_time(board, 0.2)
+    assert board.session.control("1V1.lever") == 0.4
 
 
 @pytest.mark.soak

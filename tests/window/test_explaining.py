@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from board_moves import MakeBoard, pass_time, there
 from drawing_hand import where
+from menu_moves import choose, offered, right_click
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
-from test_habits import choose, offered, right_click
 
 from trainer.lessons.cover import Cover
 from trainer.rig.reference import Reference

@@ -15,9 +15,9 @@ import pytest
 from board_moves import MakeBoard, pass_time
 from cases import first, shipped
 from drawing_hand import where
+from menu_moves import offered, right_click
 from pseudo_language import in_pseudo_language, of_file, plain
 from PySide6.QtWidgets import QLabel
-from test_habits import offered, right_click
 from word_walk import seen
 
 from trainer import resources

@@ -94,7 +94,7 @@ class ClassPresenter(Presenter[Page]):
             self.view = view = ClassView(
                 stage.look,
                 self.session,
-                self.controller.operator,
+                self.controller.own,
                 page.needles,
                 page.strip.record,
                 stage.actions,

@@ -157,6 +157,11 @@ class SessionController(QObject):
         return self.session if self._lent is None else self._lent.timed
 
     @property
+    def own(self) -> Operator:
+        """What hands want of the session itself, also while another one has the hands."""
+        return self.operator if self._own is None else self._own
+
+    @property
     def timed_marks(self) -> list[tuple[float, str]]:
         """The marks of what time passes for."""
         return self.marks if self._lent is None else self._lent.marks
