@@ -53,7 +53,7 @@ class DoubleActingTelescopicCylinder(Guided, Part):
             "out of its cap end many times the oil that comes in at its rod end."
         ),
         set=mark(
-            "It is chosen where no weight brings it home: ejector blades, packers, long reaches laid flat. The way "
+            "It is chosen where no load brings it home: ejector blades, packers, long reaches laid flat. The way "
             "from its cap end home to the tank, valve, hoses and filter, has to be wide enough for the oil of the "
             "way in. With the cap end shut, oil at the rod end makes many times its pressure there: it is never fed "
             "so."
