@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from cases import first, shipped
 
 from trainer import cli, resources
-from trainer.changing.put_in import with_cup, with_tester
+from trainer.changing.put_in import cup_ports, runs_into, taken_out, with_cup, with_tester
 from trainer.engine.session import Session
 from trainer.errors import RigError
-from trainer.measuring.instruments import true_reading
+from trainer.measuring.instruments import new_instrument, true_reading
 from trainer.parts.roles import Pump
 from trainer.rig import file as rig_file
 
@@ -59,6 +60,29 @@ def test_every_pump_of_every_rig_takes_a_tester(name: str) -> None:
         made = with_tester(rig, id_, role.outlet)
         assert len(made.parts) == len(rig.parts) + 1
         assert rig_file.loads(rig_file.dump(made)).lines == made.lines
+
+
+def test_what_is_taken_out_leaves_the_rig_as_it_was_with_the_numbers_of_now() -> None:
+    """Lines, drawing and title are those from before; a setting and a gauge on another line stay as they are now."""
+    before = shipped(BENCH)
+    rig = with_cup(with_tester(before, "0P1", "P"), "1A1", "L")
+    gauge = new_instrument(rig, "gauge", "A1", 250e5)
+    parts = {**rig.parts, "0V1": replace(rig.parts["0V1"], values={**rig.parts["0V1"].values, "setting": 99e5})}
+    changed = replace(rig, parts=parts, instruments={**rig.instruments, gauge.name: gauge}).checked()
+    out = taken_out(changed, before)
+    assert (out.lines, out.drawing, out.title) == (before.lines, before.drawing, before.title)
+    assert out.instruments == {**before.instruments, gauge.name: gauge}
+    assert out.value("0V1", "setting") == 99e5
+    assert out.parts.keys() == before.parts.keys()
+
+
+def test_a_tester_stands_as_the_oil_flows_and_a_cup_where_a_part_leaks() -> None:
+    session = Session(shipped(BENCH))
+    assert [runs_into(session.rig, session.readings, *at) for at in (("0P1", "P"), ("0V1", "P"))] == [False, False]
+    assert runs_into(session.rig, session.readings, "1V1", "C"), "an open centre takes what the pump brings"
+    assert cup_ports(session.rig, "1A1") == ["L"]
+    assert cup_ports(session.rig, "0P1") == []
+    assert cup_ports(shipped("one-spool-bench"), "1A1") == ["A", "B"]
 
 
 @pytest.mark.parametrize(
