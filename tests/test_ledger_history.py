@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from cases import first
-from ledgers import book_of, power_ledger
+from cases import first, shipped
+from ledgers import book_of, flow_ledger, power_ledger
 from stored import brought_by, energy_in
 
 from trainer import resources
@@ -435,3 +435,25 @@ def test_a_tally_that_began_late_begins_where_the_run_goes_on_before_it() -> Non
     cycle = ledger_history.between(1.0, 2.0)
     assert cycle.paid.total > 0.0
     assert abs(cycle.missed) <= 1e-4 * cycle.paid.total
+
+
+@pytest.mark.parametrize("name", ["quick-couplings", "three-throttles"])
+def test_what_stands_before_a_cylinder_makes_no_oil_of_the_pump_of_what_the_rod_end_gives_back(name: str) -> None:
+    """Through couplings or throttles the pump's oil goes to the cap end and past the spool, the rod end's to tank.
+
+    Areas times speed, by hand; flows are counted at tank density, and oil of some 70 bar is about 1 % denser.
+    """
+    session = Session(shipped(name))
+    session.set_control("1V1.lever", 0.6)
+    session.advance(2.0)
+    live, ledger = session.readings, flow_ledger(session)
+    told = {entry.name: entry.value for entry in ledger.entries}
+    bore, rod = (session.rig.parts["1A1"].value(size) for size in ("bore", "rod"))
+    speed = live.speed("rod1")
+    assert speed > 0.02
+    assert told["Lift, rod end"] == pytest.approx(0.0, abs=1e-8)
+    assert told["Lift, cap end"] == pytest.approx(math.pi / 4 * bore**2 * speed, rel=0.02)
+    assert sum(told.values()) == pytest.approx(ledger.total, abs=1e-9)
+    kept = {str(words): value for words, value in ledger.closing}["kept by the cylinders"]
+    assert kept == pytest.approx(math.pi / 4 * rod**2 * speed, abs=0.02 * told["Lift, cap end"])
+    assert told["Past the lift spool, to tank"] + told["Lift, cap end"] == pytest.approx(ledger.total, rel=0.01)

@@ -99,6 +99,7 @@ class FlowBook:
             and not model.carried
         ]
         self.work = {network.line_of[id_, node]: (id_, node) for id_ in self.actuators for node in models[id_].oil}
+        self.work |= self._on_the_way(streams)
         pumped_at = [(id_, outlet) for id_, role in network.rig.having(Pump).items() for outlet in role.outlets]
         outlets = {network.line_of[pair] for pair in pumped_at}
         closed = (returns | set(self.work)) - outlets
@@ -127,6 +128,29 @@ class FlowBook:
         kept: list[Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
         pumped: list[Term] = [(("enters", *pair), -1.0) for pair in pumped_at]
         self._sheet = _Sheet(network, [*(account.terms for account in self.accounts), pumped, back, kept])
+
+    def _on_the_way(self, streams: Iterable[tuple[str, str, str, str]]) -> dict[str, tuple[str, str]]:
+        """Return the lines between a section and an actuator's port, where couplings, throttles or locks stand there.
+
+        The oil in them is the actuator's, in and out, as it is where the section is joined to it. A line that leads
+        to several ports belongs to none.
+        """
+        rig, line_of = self.network.rig, self.network.line_of
+        sections = rig.having(DirectionalValve)
+        others = {*sections, *self.actuators, *self.pumps, *rig.having(Tank)}
+        joined = [(start, end) for id_, _, start, end in streams if id_ not in others]
+        beside = [*joined, *((end, start) for start, end in joined)]
+        stops = {line_of[pair] for pair in self.tank_ports}
+        found: dict[str, tuple[str, str]] = {}
+        for id_, role in sections.items():
+            for first in (line_of[id_, port] for port in role.work):
+                if first in self.work:
+                    continue
+                way = self._reach([first], [(a, b) for a, b in beside if a not in self.work and b not in stops])
+                ports = {self.work[line] for line in way if line in self.work}
+                if len(ports) == 1:
+                    found |= dict.fromkeys(way - set(self.work), ports.pop())
+        return found
 
     @staticmethod
     def _reach(start: Iterable[str], steps: list[tuple[str, str]]) -> set[str]:
