@@ -101,7 +101,10 @@ def test_hatching_stays_inside(qtbot: QtBot) -> None:
     assert 0.15 < dark / (math.pi * 27**2) < 0.6
 
 
-def test_a_repaired_layer_is_the_same_as_a_new_one(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("ratio", [1.0, 2.0, 1.1])  # of the last no tile is so many whole device pixels
+def test_a_repaired_layer_is_the_same_as_a_new_one(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch, ratio: float
+) -> None:
     rng = np.random.default_rng(5)
 
     def shape(k: int) -> Shape:
@@ -114,7 +117,8 @@ def test_a_repaired_layer_is_the_same_as_a_new_one(qtbot: QtBot, monkeypatch: py
         return Line(((x, y), (x + 37, y + 21)), ink, 2.5) if k % 4 == 2 else Words(x, y, f"{k} bar", 15.0, ink)
 
     inks, placing = Inks(LIGHT), (0.87, (11.5, 7.0))
-    ground = QPixmap(300, 300)
+    ground = QPixmap(round(300 * ratio), round(300 * ratio))
+    ground.setDevicePixelRatio(ratio)
     ground.fill(inks.colour("paper"))
     counts: list[int] = []  # of the shapes painted at each call
 

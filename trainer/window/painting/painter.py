@@ -10,14 +10,14 @@ from functools import lru_cache
 from typing import Any
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QPainter, QPen, QPixmap, QTransform
+from PySide6.QtGui import QBrush, QPainter, QPen, QTransform
 
 from trainer.drawing.shapes import Arc, Circle, Marks, Moving, Path, Shape, Sliding, Words
 from trainer.drawing.symbols.symbol import flat
 from trainer.window.painting.inks import Inks
 from trainer.window.painting.kept import Kept
 from trainer.window.painting.lettering import write
-from trainer.window.painting.pictures import Pictures, Where, row_of_marks
+from trainer.window.painting.pictures import Laid, Pictures, Where, row_of_marks
 
 __all__ = ["Strokes", "paint"]
 
@@ -105,7 +105,7 @@ class Strokes:
         self._lasting = lasting
         self.pictures = pictures or Pictures(paint)
         self._ready: Kept[int, _Ready] = Kept(0)
-        self._said: Kept[Words, tuple[QPointF, QPixmap]] = Kept(_SAID)
+        self._said: Kept[Words, Laid] = Kept(_SAID)
         self._met: dict[int, Shape | Sliding] = {}
         self._before: dict[int, Shape | Sliding] = {}
         self._for: tuple[object, ...] = ()
@@ -132,15 +132,17 @@ class Strokes:
         one = self._ready.find(key)
         if one is not None and one.shape is shape:
             return one
-        one = _ready(shape, inks, thin)
-        if one is None and isinstance(shape, Words | Sliding):
-            found = self._said.find(shape) if isinstance(shape, Words) else None
+        if isinstance(shape, Words | Sliding):
+            words = shape if isinstance(shape, Words) else None
+            found = self._said.find(words) if words is not None else None
             if found is None:
                 found = self.pictures.of(shape, inks)
-                if found is not None and isinstance(shape, Words):
-                    self._said.keep(shape, found)
+                if found is not None and words is not None:
+                    self._said.keep(words, found)
             one = _Ready(shape, QPainter.drawPixmap, found, in_board=False) if found is not None else None
-            lasting = lasting or (self.pictures.lasting and isinstance(shape, Words))
+            lasting = lasting or (self.pictures.lasting and words is not None)
+        else:
+            one = _ready(shape, inks, thin)
         if one is not None:
             if lasting or self._before.get(key) is shape:
                 self._ready.keep(key, one)
@@ -235,8 +237,9 @@ def _marks(painter: QPainter, shape: Marks, inks: Inks) -> None:
 def _stretches(points: tuple[tuple[float, float], ...], width: float) -> list[QRectF] | None:
     """Return a thick line of level and upright stretches as rectangles that meet at its corners; None for others."""
     half, last, found = width / 2, len(points) - 2, []
-    if any(x0 != x1 and y0 != y1 for (x0, y0), (x1, y1) in itertools.pairwise(points)):
-        return None
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
+        if x0 != x1 and y0 != y1:
+            return None
     for k, ((x0, y0), (x1, y1)) in enumerate(itertools.pairwise(points)):
         before, after = half * (k > 0), half * (k < last)
         if (x1, y1) < (x0, y0):
@@ -253,28 +256,47 @@ def _mitred(points: tuple[tuple[float, float], ...], width: float) -> list[QLine
 
     None where a corner is sharp, or a stretch so short that the end of the next one would be seen beside it.
     """
-    ways = []
-    for (x0, y0), (x1, y1) in itertools.pairwise(points):
-        length = math.hypot(x1 - x0, y1 - y0)
-        if length == 0.0:
-            return None
-        ways.append((length, (x1 - x0) / length, (y1 - y0) / length))
-    laps = [0.0]
-    for (one, ax, ay), (other, bx, by) in itertools.pairwise(ways):
-        straight = ax * bx + ay * by  # the cosine of the bend
-        if straight < 0.1:
-            return None
-        lap = width / 2 * math.sqrt(max(1.0 - straight, 0.0) / (1.0 + straight))
-        if min(one, other) < lap * straight + width / 2 * math.sqrt(max(1.0 - straight**2, 0.0)):
-            return None
-        laps.append(lap)
-    laps.append(0.0)
+    ways, widest = _bends(points)
+    if width > widest:
+        return None
+    half = width / 2
     return [
-        QLineF(x0 - ux * before, y0 - uy * before, x1 + ux * after, y1 + uy * after)
-        for ((x0, y0), (x1, y1)), (_, ux, uy), before, after in zip(
-            itertools.pairwise(points), ways, laps[:-1], laps[1:], strict=True
-        )
+        QLineF(x0 - ux * (half * a), y0 - uy * (half * a), x1 + ux * (half * b), y1 + uy * (half * b))
+        for x0, y0, x1, y1, ux, uy, a, b in ways
     ]
+
+
+_Way = tuple[float, float, float, float, float, float, float, float]
+
+
+@lru_cache(maxsize=256)
+def _bends(points: tuple[tuple[float, float], ...]) -> tuple[list[_Way], float]:
+    """Return the stretches of a line, and how wide it may be for them to make its mitred corners.
+
+    Of each stretch: both its ends, its direction, and by how many halves of the width it is longer at each end. They
+    are the same for a pipe's casing and its core. Where a stretch has no length or a bend is sharp, no width will do.
+    """
+    ways: list[_Way] = []
+    widest, before, lap = math.inf, 0.0, 0.0
+    ux = uy = 0.0
+    for (x0, y0), (x1, y1) in itertools.pairwise(points):
+        across, down = x1 - x0, y1 - y0
+        length = math.hypot(across, down)
+        if length == 0.0:
+            return [], 0.0
+        vx, vy = across / length, down / length
+        if ways:
+            straight = ux * vx + uy * vy  # the cosine of the bend
+            if straight < 0.1:
+                return [], 0.0
+            lap = math.sqrt(max(1.0 - straight, 0.0) / (1.0 + straight))
+            room = lap * straight + math.sqrt(max(1.0 - straight**2, 0.0))
+            if room > 0.0:
+                widest = min(widest, 2.0 * min(before, length) / room)
+            ways[-1] = (*ways[-1][:7], lap)
+        ways.append((x0, y0, x1, y1, vx, vy, lap, 0.0))
+        ux, uy, before = vx, vy, length
+    return ways, widest
 
 
 def _upright(ring: tuple[tuple[float, float], ...]) -> QRectF | None:

@@ -16,9 +16,10 @@ from trainer.window.painting import fonts
 from trainer.window.painting.inks import Inks, Small
 from trainer.window.painting.lettering import placed
 
-__all__ = ["Pictures", "Where", "row_of_marks", "sliding_grid"]
+__all__ = ["Laid", "Pictures", "Where", "row_of_marks", "sliding_grid"]
 
 Where = tuple[float, tuple[float, float], float]  # scale, origin [painter px] and smallest type [painter px]
+Laid = tuple[int, int, QPixmap] | tuple[QPointF, QPixmap]  # where a picture lies [painter px], and the picture
 
 
 class Pictures:
@@ -40,11 +41,11 @@ class Pictures:
         self._where, self._ratio = where, ratio
         self._before, self._met = self._met, set()
 
-    def of(self, shape: Words | Sliding, inks: Inks) -> tuple[QPointF, QPixmap] | None:
-        """Return where the picture of a shape lies [painter px], and the picture; None where it has none yet."""
+    def of(self, shape: Words | Sliding, inks: Inks) -> Laid | None:
+        """Return the picture of a shape and where it lies; None where it has none yet."""
         return self._written(shape, inks) if isinstance(shape, Words) else self._slid_to(shape, inks)
 
-    def _written(self, shape: Words, inks: Inks) -> tuple[QPointF, QPixmap] | None:
+    def _written(self, shape: Words, inks: Inks) -> Laid | None:
         if not shape.text:
             return None
         x, y, pixels, width = placed(shape, *self._where)
@@ -69,9 +70,9 @@ class Pictures:
                 own.end()
             found = Small(picture, 0, above)
             inks.pictures.keep(key, found)
-        return self._at(left, base - found.down), found.picture
+        return self._laid(left, base - found.down, found.picture)
 
-    def _slid_to(self, shape: Sliding, inks: Inks) -> tuple[QPointF, QPixmap]:
+    def _slid_to(self, shape: Sliding, inks: Inks) -> Laid:
         """Return what slides from its picture, to a quarter of a device pixel in its place."""
         (scale, origin, _), ratio = self._where, self._ratio
         grid = sliding_grid(scale, ratio)
@@ -94,7 +95,7 @@ class Pictures:
                 own.end()
             found = Small(picture, -x, -y, shape.shapes)
             inks.pictures.keep(key, found)
-        return self._at((right >> 2) - found.right, (down >> 2) - found.down), found.picture
+        return self._laid((right >> 2) - found.right, (down >> 2) - found.down, found.picture)
 
     def march(self, painter: QPainter, shape: Marks, inks: Inks) -> Marks | None:
         """Lay level and upright rows of marks down from their pictures, and return those that lie aslant.
@@ -104,7 +105,7 @@ class Pictures:
         (scale, origin, _), ratio = self._where, self._ratio
         looks = (shape.ink, shape.pitch, shape.length, shape.width, scale, ratio)
         aslant, fine = [], 4 * scale * ratio
-        east, south, whole = 4 * origin[0] * ratio, 4 * origin[1] * ratio, ratio == 1.0
+        east, south, lay = 4 * origin[0] * ratio, 4 * origin[1] * ratio, QPainter.drawPixmap
         for row in shape.rows:
             x, y, direction, count = row
             if direction % 90.0:
@@ -116,10 +117,7 @@ class Pictures:
             if found is None:
                 found = self._row(shape, direction, count, right & 3, down & 3, inks, scale)
                 inks.pictures.keep(key, found)
-            if whole:
-                painter.drawPixmap((right >> 2) - found.right, (down >> 2) - found.down, found.picture)
-            else:
-                painter.drawPixmap(self._at((right >> 2) - found.right, (down >> 2) - found.down), found.picture)
+            lay(painter, *self._laid((right >> 2) - found.right, (down >> 2) - found.down, found.picture))
         return replace(shape, rows=tuple(aslant)) if aslant else None
 
     def _row(
@@ -143,9 +141,10 @@ class Pictures:
         picture.setDevicePixelRatio(self._ratio)
         return Small(picture, left, top)
 
-    def _at(self, x: int, y: int) -> QPointF:
-        """Return a device pixel in painter pixels."""
-        return QPointF(x / self._ratio, y / self._ratio)
+    def _laid(self, x: int, y: int, picture: QPixmap) -> Laid:
+        """Return a picture laid at a device pixel; at whole painter pixels it is laid down faster."""
+        ratio = self._ratio
+        return (x, y, picture) if ratio == 1.0 else (QPointF(x / ratio, y / ratio), picture)
 
 
 def sliding_grid(scale: float, ratio: float) -> float:
