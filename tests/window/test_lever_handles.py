@@ -7,7 +7,7 @@ import math
 
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtCore import QEvent, QPoint, QPointF, QSignalBlocker, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
@@ -318,6 +318,18 @@ def test_values_are_told_to_assistive_software(board: BoardWindow, lever: LeverV
     assert lever.motion.value == -0.4
     assert "lower" in lever.accessibleDescription()
     assert board.rack.speeds[CRANK].accessibleDescription() == "60 r/min"
+
+
+def test_what_is_shown_of_a_lever_comes_back_in_step_with_it(board: BoardWindow, lever: LeverView) -> None:
+    pass_time(board, 0.05)
+    with QSignalBlocker(lever), QSignalBlocker(lever.hold):  # as if another had changed what is shown, not the lever
+        lever.setValue(70)
+        lever.hold.setChecked(True)
+    lever.show_value()
+    assert (lever.value(), lever.hold.isChecked()) == (0, False)
+    lever.motion.set_exactly(0.3)
+    lever.show_value()
+    assert (lever.value(), lever.hold.isChecked()) == (30, True)
 
 
 def test_lever_stands_under_its_column(board: BoardWindow, lever: LeverView) -> None:

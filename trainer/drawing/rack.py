@@ -148,8 +148,9 @@ def lever_live(
         ),
         *_end_words(ends, (1 if value > 0 else -1) if moved else 0, width, small),
     ]
+    hair, foot = _centred(width)
     if moved:
-        shapes.append(Path((_on_arc(0, arc - 8, x), (x, y - 8)), "hairline", 2.0))
+        shapes.append(hair)
         shapes.append(Arc(x, y, arc - 5, 90, -SWING * value, "accent", 6.0))
     if asked is not None:
         shapes.append(Arc(x, y, arc - 5, 90 - SWING * value, -SWING * (asked - value), "accent", 2.5))
@@ -163,8 +164,15 @@ def lever_live(
         shapes.append(Words(x, _WAITS_Y, words, _LABEL, "ink2", align="centre"))
     shapes.append(Path(((x, y), _on_arc(value, knob, x)), ink, 7.0))
     across, down = _on_arc(value, knob, x)
-    shapes += [Sliding(_KNOBS[ink], down, across), Sliding(_FOOT, y, x)]
+    shapes += [Sliding(_KNOBS[ink], down, across), foot]
     return shapes
+
+
+@lru_cache(maxsize=64)
+def _centred(width: float) -> tuple[Path, Sliding]:
+    """Return the line at which a lever is centred, and its foot."""
+    x, y = width / 2, PIVOT[1]
+    return Path((_on_arc(0, ARC * lever_reach(width) - 8, x), (x, y - 8)), "hairline", 2.0), Sliding(_FOOT, y, x)
 
 
 @lru_cache(maxsize=64)

@@ -179,9 +179,10 @@ class DrawingView(QWidget):
         theme = self.own_theme or THEMES[self.look.theme]
         letters = True if not self.zoom.fitted and self._magnified() >= _LETTERS else None
         key = (theme.name, theme.label, self.look.system, letters)
-        if key not in self._scenes:
-            self._scenes[key] = Scene(self.rig, SceneOptions(theme, self.look.system, letters))
-        return self._scenes[key]
+        found = self._scenes.get(key)
+        if found is None:
+            found = self._scenes[key] = Scene(self.rig, SceneOptions(theme, self.look.system, letters))
+        return found
 
     def _magnified(self) -> float:
         size = next(iter(self._scenes.values())).size if self._scenes else (1.0, 1.0)
@@ -425,21 +426,22 @@ class DrawingView(QWidget):
     def steps(self) -> Steps:
         """Return the pressure steps of the instant that is shown, worked out once for it."""
         state = self.state
-        wanted = (self.readings, self.scene, set(state.covered), state.unseen, set(state.lit), state.chosen)
+        scene = self.scene
+        wanted = (self.readings, scene, set(state.covered), state.unseen, set(state.lit), state.chosen)
         if wanted[:2] != self._steps_of[:2] or wanted != self._steps_of:
             self._steps_of = wanted
-            self._steps = self.scene.steps_at(self.readings, self.state)
-            self._resting = self.scene.resting_at(self.readings, self.state)
+            self._steps = scene.steps_at(self.readings, state)
+            self._resting = scene.resting_at(self.readings, state)
         return self._steps
 
     def _pipes(self) -> Between:
-        steps, live = self.steps(), self.readings
-        self.scene.grid = sliding_grid(self.placing()[0], self.devicePixelRatioF())
-        key, make = self.scene.pipes_at(live, self.state, steps, self._resting)
+        steps, live, scene = self.steps(), self.readings, self.scene
+        scene.grid = sliding_grid(self.placing()[0], self.devicePixelRatioF())
+        key, make = scene.pipes_at(live, self.state, steps, self._resting)
         if not (self.state.lit or self.state.chosen):
             return key, make
         resting = self._resting
-        return key, lambda: [*self._under(), *self.scene.piped(steps), *self.scene.rested(live, steps, resting)]
+        return key, lambda: [*self._under(), *scene.piped(steps), *scene.rested(live, steps, resting)]
 
     def _under(self) -> DrawList:
         """Return the halo with the words it would run through, kept as long as nothing else is lit."""

@@ -56,6 +56,7 @@ class LeverView(Handle):
         self.tell_keys("")
         self.asked: float | None = None  # where it is to go to
         self._said = ""
+        self._shown: tuple[object, ...] = ()  # what was in step when it was looked at last
         self.show_value()
 
     def tell_keys(self, pair: str) -> None:
@@ -79,6 +80,8 @@ class LeverView(Handle):
 
     def show_value(self) -> None:
         """Bring the value, the hold button and what is read aloud in step with the motion."""
+        if self._shown == self._standing():
+            return
         self.setValue(round(100 * self.motion.value))
         if self.hold.isChecked() != self.motion.held:
             self.hold.setChecked(self.motion.held)
@@ -93,6 +96,12 @@ class LeverView(Handle):
         if said != self._said:
             self._said = said
             self.setAccessibleDescription(said)
+        self._shown = self._standing()
+
+    def _standing(self) -> tuple[object, ...]:
+        """Return what is to be in step."""
+        motion = self.motion
+        return self.value(), self.hold.isChecked(), motion.value, motion.held, self.asked, self.stands
 
     def ask_for(self, asked: float | None) -> None:
         """Show where it is to go to, or that it is to go nowhere."""

@@ -53,6 +53,7 @@ class SettingView(Handle):
         self.setObjectName(f"{what} {key}")
         self.setAccessibleName(tr("{name} {what}").format(name=name, what=tr(what)))
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self._shown: tuple[object, ...] = ()  # what was in step when it was looked at last
         self.show_value()
 
     def _tell(self) -> None:
@@ -83,13 +84,19 @@ class SettingView(Handle):
 
     def show_value(self) -> None:
         """Bring the value and what is read aloud in step with the motion."""
-        whole = round(self.motion.value / self._factor)
-        self.setValue(whole)
+        if self._shown == self._standing():
+            return
+        self.setValue(round(self.motion.value / self._factor))
         said = " ".join(units.text(self.motion.value, self.quantity, self.look.system, 0))
         said = f"{said}{f', {tr(rack.WAITS)}' if self.stands is not None else ''}. {self.governor()}".rstrip(". ")
         if said != self.accessibleDescription() or not self.toolTip():
             self.setAccessibleDescription(said)
             self._tell()
+        self._shown = self._standing()
+
+    def _standing(self) -> tuple[object, ...]:
+        """Return what is to be in step."""
+        return self.value(), self.motion.value, self.stands, self.look.system, self._faster()
 
     @property
     def ruled(self) -> rack.Ruled:
