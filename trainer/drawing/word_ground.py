@@ -44,11 +44,17 @@ def depths(boxes: Numbers, others: Numbers) -> Numbers:
 
 
 class Standing:
-    """The boxes of words that have their places."""
+    """The boxes of words that have their places. What is ``asked`` about them are boxes grown by ``apart`` [px]."""
 
-    def __init__(self, boxes: Sequence[Box]) -> None:
+    def __init__(self, boxes: Sequence[Box], asked: Sequence[Box] = (), apart: float = 0.0) -> None:
         self._kept, self._count = np.zeros((512, 4)), 0
+        self._added: list[Box] = []
         self.add(boxes)
+        self._added.clear()
+        first, grown = self.boxes, array(asked) + np.array([-apart, -apart, apart, apart])
+        met = (first[:, 0] < grown[:, 2:3]) & (first[:, 2] > grown[:, 0:1])
+        met &= (first[:, 1] < grown[:, 3:4]) & (first[:, 3] > grown[:, 1:2])
+        self._asked = [*zip(grown.tolist(), met.any(axis=1).tolist(), strict=True)]
 
     @property
     def boxes(self) -> Numbers:
@@ -62,12 +68,12 @@ class Standing:
                 self._kept = np.vstack([self._kept, np.zeros_like(self._kept)])
             self._kept[self._count] = box
             self._count += 1
+            self._added.append(box)
 
-    def meet(self, box: Box, apart: float) -> bool:
-        """Return whether a box comes closer than ``apart`` to one of them."""
-        b = self.boxes
-        left, top, right, bottom = box[0] - apart, box[1] - apart, box[2] + apart, box[3] + apart
-        return bool(((b[:, 0] < right) & (b[:, 2] > left) & (b[:, 1] < bottom) & (b[:, 3] > top)).any())
+    def meet(self, k: int) -> bool:
+        """Return whether one of the boxes that are asked about, by its number, comes too close to one of them."""
+        (left, top, right, bottom), met = self._asked[k]
+        return met or any(b[0] < right and b[2] > left and b[1] < bottom and b[3] > top for b in self._added)
 
 
 class WordGround:

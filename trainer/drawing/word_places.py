@@ -42,7 +42,9 @@ def box_of(words: Words, zoom: float, least: float, text: str = "") -> Box:
     """Return the box of some words [px of the drawing] at a zoom where no type is smaller than ``least``."""
     size = round(max(words.size * zoom, least)) / zoom
     wide = text_width(text or words.text, size, words.weight)
-    left = words.x - {"left": 0.0, "centre": wide / 2, "right": wide}[words.align]
+    left = words.x
+    if words.align != "left":
+        left -= wide / 2 if words.align == "centre" else wide
     return left, words.y - _UP * size, left + wide, words.y + _DOWN * size
 
 
@@ -89,11 +91,15 @@ class _Item:
     @property
     def box(self) -> Box:
         """The box of all lines [px]."""
+        if len(self.lines) == 1:
+            return self.lines[0].box
         return _joint([_gone(line.box, (0.0, down)) for line, down in zip(self.lines, self.down, strict=True)])
 
     @property
     def plain(self) -> Box:
         """The box of all lines at the drawing's own size [px]."""
+        if len(self.lines) == 1:
+            return self.lines[0].plain
         return _joint([line.plain for line in self.lines])
 
     def ways(self, way: Point) -> dict[_Key, Point]:
@@ -196,9 +202,14 @@ class WordPlaces:
 
     def _went(self, lines: Sequence[_Line]) -> bool:
         """Return whether words have gone from where they were when places were found, or have grown."""
-        far = _WENT * self._pixel
-        pairs = ((line.box, self._settled[line.key]) for line in lines)
-        return any(abs(a - b) > far for box, was in pairs for a, b in zip(box, was, strict=True))
+        far, settled = _WENT * self._pixel, self._settled
+        return any(
+            abs(box[0] - was[0]) > far
+            or abs(box[1] - was[1]) > far
+            or abs(box[2] - was[2]) > far
+            or abs(box[3] - was[3]) > far
+            for box, was in ((line.box, settled[line.key]) for line in lines)
+        )
 
     def _lines_of(self, shapes: Moving, rank: int) -> list[_Line]:
         """Return the lines of words of a draw list."""
@@ -270,7 +281,7 @@ class WordPlaces:
     def _settle(self, items: Sequence[_Item], taken: Sequence[Box]) -> dict[_Key, Point | None]:
         """Return by how much each line is moved; None for one that is left out."""
         found: dict[_Key, Point | None] = {}
-        stands = Standing(taken)
+        stands = Standing(taken, [item.box for item in items], _APART * self._pixel)
 
         def stand(item: _Item, way: Point) -> None:
             found.update(item.ways(way))
@@ -283,10 +294,11 @@ class WordPlaces:
                 stand(item, way)
             return cost < _CROWDED
 
-        free = dict(zip((item.lines[0].key for item in items), self._free_homes(items), strict=True))
-        for item in sorted(items, key=lambda item: (not item.lines[0].fixed, item.lines[0].rank)):
-            lines = [*item.lines]
-            if item.lines[0].fixed or (free[lines[0].key] and not stands.meet(item.box, _APART * self._pixel)):
+        free = self._free_homes(items)
+        firsts = [item.lines[0] for item in items]
+        for k in sorted(range(len(items)), key=lambda k: (not firsts[k].fixed, firsts[k].rank)):
+            item, lines = items[k], [*items[k].lines]
+            if firsts[k].fixed or (free[k] and not stands.meet(k)):
                 stand(item, (0.0, 0.0))
                 continue
             placed, apart = place(lines), list[_Line]()
