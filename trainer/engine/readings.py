@@ -32,7 +32,7 @@ class Readings:
         return cls(network, time, x, pu, network.read(x, pu), skin_temperatures)
 
     def __getitem__(self, key: tuple[str, ...]) -> float:
-        return float(self.values[self.network.read_index[key]])
+        return self.values.item(self.network.read_index[key])
 
     @property
     def temperature(self) -> float:
@@ -45,11 +45,11 @@ class Readings:
 
     def flow(self, part: str, port: str) -> float:
         """Volume flow into a part at a port, at the pressure there [m3/s]."""
-        return self["flow", part, port]
+        return self.values.item(self.network.read_index["flow", part, port])
 
     def stream(self, part: str, name: str) -> float:
         """Volume flow of a stream through a part, from its start to its end [m3/s]."""
-        return self["stream", part, name]
+        return self.values.item(self.network.read_index["stream", part, name])
 
     def place(self, line: str) -> float:
         """Place of a rod [m], or angle of a shaft where a part keeps it [rad], else 0."""

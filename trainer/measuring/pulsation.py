@@ -26,6 +26,9 @@ class Pulse:
     frequency: float = 0.0
 
 
+_STEADY = Pulse()
+
+
 def ripple(kind: str, speed: float) -> Pulse:
     """Return how unevenly a pump of a family ("piston", "gear") delivers at a speed [rad/s]: swing over mean.
 
@@ -63,7 +66,7 @@ def pulse(rig: Rig, live: Live, line: str) -> Pulse:
 def _beat(rig: Rig, live: Live, line: str, known: dict[str, Pulse]) -> Pulse:
     """Return the pulse of a line from what comes into it; ``known`` are those of lines that were met before."""
     if line not in known:
-        known[line] = Pulse()  # where oil goes round it adds nothing
+        known[line] = _STEADY  # where oil goes round it adds nothing
         known[line] = _mixed(rig, live, line, known)
     return known[line]
 
@@ -71,8 +74,8 @@ def _beat(rig: Rig, live: Live, line: str, known: dict[str, Pulse]) -> Pulse:
 def _mixed(rig: Rig, live: Live, line: str, known: dict[str, Pulse]) -> Pulse:
     joins = rig.lines[line].joins
     if rig.at_tank(line):
-        return Pulse()
-    inflow, strongest, beating = 0.0, Pulse(), 0.0
+        return _STEADY
+    inflow, strongest, beating = 0.0, _STEADY, 0.0
     for id_, port in joins:
         flow = -live.flow(id_, port)
         if flow <= 0:
@@ -82,7 +85,7 @@ def _mixed(rig: Rig, live: Live, line: str, known: dict[str, Pulse]) -> Pulse:
         if source.share * flow > beating:
             beating, strongest = source.share * flow, source
     if beating <= 0 or live.pressure(line) <= 0:
-        return Pulse()
+        return _STEADY
     smoothing = 2 * math.pi * strongest.frequency * _capacity(rig, live, line) * live.pressure(line) / inflow
     return Pulse(beating / inflow / math.hypot(1.0, smoothing), strongest.frequency)
 
@@ -93,10 +96,10 @@ def _source(rig: Rig, live: Live, id_: str, port: str, known: dict[str, Pulse]) 
     role = fitted.part.role
     if isinstance(role, Pump):
         if not role.shaft:  # strokes of a hand are seen as they are
-            return Pulse()
+            return _STEADY
         return ripple(role.kind(fitted.choice), live.speed(rig.line_of(id_, role.shaft).name))
     if isinstance(role, (Actuator, Store)):  # what it pushes out has not come from the pump
-        return Pulse()
+        return _STEADY
     entries = []
     for other, kind in fitted.part.ports.items():
         if kind is not Kind.OIL or other == port or (flow := live.flow(id_, other)) <= 0:
@@ -104,7 +107,7 @@ def _source(rig: Rig, live: Live, id_: str, port: str, known: dict[str, Pulse]) 
         entries.append((flow, _beat(rig, live, rig.line_of(id_, other).name, known)))
     total = sum(flow for flow, _ in entries)
     if total <= 0:
-        return Pulse()
+        return _STEADY
     flow, strongest = max(entries, key=lambda entry: entry[0] * entry[1].share)
     return Pulse(flow * strongest.share / total, strongest.frequency)
 
