@@ -183,11 +183,11 @@ def test_power_ledger_tells_what_its_gas_takes_gives_and_loses() -> None:
     book = FlowBook(filling.network).power
     used = {entry.name: entry.value for entry in book.ledger(filling).entries}
     assert used["Into the accumulator"] > 0
-    assert used["Warmth of the accumulator to the air"] > 0
+    assert used["Warmth, accumulator to air"] > 0
     assert sum(used.values()) == pytest.approx(book.ledger(filling).total, rel=1e-9)
     paid = dict(zip([account.name for account in book.payers], book.values(emptying)[0], strict=True))
     assert paid["Out of the accumulator"] > 0
-    assert paid["Warmth of the air to the accumulator"] >= 0
+    assert paid["Warmth, air to accumulator"] >= 0
 
 
 @pytest.mark.soak

@@ -140,7 +140,7 @@ def _anchor(placed: Placed, rig: Rig, theme: Theme, count: int) -> tuple[float, 
         down = {"top": top, "bottom": bottom}.get(place.below, y) + place.down
         return across, down + (place.rows - (count - 1) * place.lifted) * size, place.align
     if right - left > 1.6 * (bottom - top):
-        return (left + right) / 2, top - 13 - (count - 1) * 1.15 * size, "centre"
+        return (left + right) / 2, top - 17 - (count - 1) * 1.15 * size, "centre"
     return right + 10, y + 0.35 * size, "left"
 
 

@@ -16,6 +16,7 @@ from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
 from trainer.parts.roles import DirectionalValve, Pump, Store, Tank
 from trainer.rig.names import capital, part_label, part_short, port_name
+from trainer.rig.rig import Rig
 
 __all__ = ["FlowBook", "PowerBook"]
 
@@ -38,6 +39,11 @@ _HEATS = {
 }
 _FLOW_ORDER = ("useful", "past", "relief", "lines", "leakage", "stored")
 _POWER_ORDER = ("useful", "past", "relief", "pump", "metering", "lines", "friction", "stored")
+
+
+def _all_sections(rig: Rig, parts: Iterable[str]) -> bool:
+    """Whether parts are sections, which have spools; others that send oil past are other valves."""
+    return all(isinstance(rig.parts[id_].part.role, DirectionalValve) for id_ in parts)
 
 
 class _Gathered(NamedTuple):
@@ -210,7 +216,10 @@ class FlowBook:
             called = named("flow.to", moved=capital(moved), port=port_name(rig, actuator, port))
             return f"flow.to.{id_}.{actuator}.{port}", called, "useful"
         if loss is Loss.PAST:
-            kind = "flow.past" if len(self._bypassing) > 1 else "flow.past_one"
+            many = len(self._bypassing) > 1
+            kind = "flow.past" if many else "flow.past_one"
+            if not _all_sections(rig, self._bypassing):  # an unloading valve, a flow control beside the spools
+                kind = "flow.past_valves" if many else "flow.past_valve"
             return "flow.past", named(kind, moved=self._moves(id_)), "past"
         if loss is Loss.LEAKAGE:
             return f"flow.leakage.{id_}", named("flow.leakage", part=part_short(rig, id_)), "leakage"
@@ -301,10 +310,12 @@ class PowerBook:
             found.setdefault((ended, "lines"), _Gathered(self.end_id(motor), [])).parts.append(motor)
         taken = {key: motor for motor, keys in self.ends.taken.items() for key in keys}
         groups: dict[tuple[str, str], list[Term]] = {}  # by account and motor
+        spools = _all_sections(rig, (id_ for (id_, _), heat in network.heats.items() if heat.loss is Loss.PAST))
         for (id_, name), heat in network.heats.items():
             kind = _HEATS.get(heat.loss, _LINES)
             groups.setdefault((kind, taken.get((id_, name), "")), []).append((("heat", id_, name), 1.0))
-            found.setdefault((named(kind), _STYLES[heat.loss]), _Gathered(kind, [])).parts.append(id_)
+            called = "power.past_valves" if heat.loss is Loss.PAST and not spools else kind
+            found.setdefault((named(called), _STYLES[heat.loss]), _Gathered(kind, [])).parts.append(id_)
         accounts = [
             Account(one.id, name, style, tuple(dict.fromkeys(part for part in one.parts if part)))
             for (name, style), one in found.items()

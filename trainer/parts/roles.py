@@ -367,7 +367,7 @@ class Store(Role):
     @property
     def border(self) -> tuple[str, str, str]:
         """The heat that its gas has from the air or gives to it."""
-        return tr("Warmth of the air to the {}"), tr("Warmth of the {} to the air"), "friction"
+        return tr("Warmth, air to {}"), tr("Warmth, {} to air"), "friction"
 
     @property
     def stored(self) -> Mapping[str, tuple[str, str, str]]:
