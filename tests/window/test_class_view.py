@@ -229,17 +229,28 @@ def test_the_machine_is_named_and_measured_for_the_last_row(
     assert view.machine.isVisible()
 
 
-@pytest.mark.soak
 def test_the_machine_beside_and_instead(make_board: MakeBoard, qtbot: QtBot) -> None:
-    window = make_board(rig_file.load(resources.rigs()["timber-trailer-loader"]))
+    """Beside each other both are whole, apart, and large enough for their smallest text; then the one, the other."""
+    window = make_board(rig_file.load(resources.rigs()["timber-trailer-loader"]), system=System.US)
     view = shown(window)
-    qtbot.keyClick(view, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
-    assert (view.drawing.isVisible(), view.machine.isVisible()) == (True, True)
-    assert not view.drawing.geometry().intersects(view.machine.geometry())
-    qtbot.keyClick(view, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
-    assert (view.drawing.isVisible(), view.machine.isVisible()) == (False, True)
-    qtbot.keyClick(view, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
-    assert (view.drawing.isVisible(), view.machine.isVisible()) == (True, False)
+    seen = []
+    for _ in range(3):
+        qtbot.keyClick(view, Qt.Key.Key_B, Qt.KeyboardModifier.ControlModifier)
+        seen.append((view.drawing.isVisible(), view.machine.isVisible()))
+        for size in SIZES if all(seen[-1]) else ():
+            window.resize(*size)
+            pass_time(window, 0.2)
+            assert view.size().toTuple() == size
+            check(view)
+            drawing, machine = (QRectF(one.geometry()) for one in (view.drawing, view.machine))
+            for one in (drawing, machine):
+                assert QRectF(view.rect()).contains(one)
+                assert one.width() > 0.2 * size[0]
+                assert one.height() > 0.3 * size[1]
+            for other in (view.machine, view.rack, view.bar, view.column):
+                assert other.isHidden() or not drawing.intersects(QRectF(other.geometry())), other
+                assert other is view.machine or not machine.intersects(QRectF(other.geometry())), other
+    assert seen == [(True, True), (False, True), (True, False)]
 
 
 def test_leaving_gives_the_board_back_as_it_was(board: BoardWindow, qtbot: QtBot) -> None:
