@@ -128,6 +128,11 @@ class LeverMotion(_Motion):
         super().take(value)
         self.held = abs(self.value) > 1e-9
 
+    @property
+    def in_hand(self) -> bool:
+        """Whether somebody has it: where it moves otherwise its spring brings it back."""
+        return bool(self.pressed or self.dragged or self.led or self.held)
+
     def set_exactly(self, value: float) -> None:
         """Put the lever at a value and hold it there; a stick has it again once it is moved."""
         if self.led:

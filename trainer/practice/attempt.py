@@ -11,7 +11,7 @@ from enum import Enum
 from trainer.changing.opening import running
 from trainer.engine.kept import Kept
 from trainer.engine.readings import Readings
-from trainer.engine.session import Session
+from trainer.engine.session import FRAME, Session
 from trainer.language import mark, tr
 from trainer.lessons.running import rig_with, set_then
 from trainer.lessons.seats import Seed
@@ -146,6 +146,8 @@ class Attempt:
             self._begin_lap()
         elif session.time < self._now and self.state is State.RUNNING:
             self._end(State.STOPPED, tr(_LED_BACK))
+        elif session.time > self._now + 1.5 * FRAME and self.state is State.READY:  # moved while nobody looked
+            self.spoil(tr(CHANGED_RIG))
         if self.state is not State.READY and session.speed != 1.0:
             self.spoil(tr(OTHER_SPEED))
         if session.machine.changed().keys() - self.lap.run.then.keys():

@@ -124,6 +124,7 @@ class HandsPresenter(Presenter[Page]):
         levers = controller.operator.levers
         if lost:
             sticks.let_go(levers)
+            sticks.stand_off()  # what another hand still holds is not to let the clock run again
             controller.run(False)
             self._lost = True
             self.stage.tell(tr(_LOST), warns=True, frozen=True)
@@ -143,7 +144,7 @@ class HandsPresenter(Presenter[Page]):
     @property
     def says(self) -> str:
         """What is wrong with the sticks now, for a screen that shows no notices; "" for nothing."""
-        return tr(_LET_GO) if self.sticks.waiting else tr(_LOST) if self._lost else ""
+        return tr(_LOST) if self._lost else tr(_LET_GO) if self.sticks.waiting else ""
 
     @property
     def _deaf(self) -> bool:
@@ -157,7 +158,7 @@ class HandsPresenter(Presenter[Page]):
         self.stage.tell(tr("{name}: moves the levers. {key} shows how.").format(name=names, key=key))
 
     def _tell_to_let_go(self) -> None:
-        if self.sticks.waiting and not self._told_to_let_go:
+        if self.sticks.waiting and not self._told_to_let_go and not self._lost:
             self.stage.tell(tr(_LET_GO), warns=True)
         self._told_to_let_go = self.sticks.waiting
 

@@ -319,7 +319,7 @@ class PracticeDesk:
             return
         run.show_hands(given)
         levers = self.owner.controller.operator.levers
-        moved = any(name in levers and abs(levers[name].value) > 1e-3 for name in given)
+        moved = any(name in levers and levers[name].in_hand and abs(levers[name].value) > 1e-3 for name in given)
         if moved and not live.over and not self.owner.session.running:
             self._let_run()
 
@@ -380,8 +380,15 @@ class PracticeDesk:
                 self.live = None
 
     def _gone(self) -> None:
-        if not self._changing:
+        """Something else is shown over the run: what is under way is given up, what has not begun waits."""
+        live, run = self.live, self.run
+        if self._changing or live is None or run is None:
+            return
+        if live.attempt.begun:
             self.end()
+        self.owner.controller.run(False)
+        run.show_aid()
+        run.show_state()
 
     def _finish(self) -> None:
         """Freeze, keep what came of it, and show it."""
@@ -391,7 +398,10 @@ class PracticeDesk:
         self.owner.controller.operator.let_go()
         done = self._record()
         if live.attempt.state is State.DONE and live.attempt.traces:
-            self.card = self._card_of(live, done)
+            self.card = Card(
+                live.task, live.attempt, Score.of(live.attempt), done, live.number, self.ladder(), live.before,
+                live.best_number, live.ghost, live.session,
+            )  # fmt: skip
             self._show_card()
         elif self.run is not None:
             self.run.show_aid()
@@ -415,12 +425,6 @@ class PracticeDesk:
                 self._told = True
                 self.tell(tr("Attempts cannot be kept ({reason}). Practice goes on.").format(reason=reason(error)))
         return done
-
-    def _card_of(self, live: Live, done: Done) -> Card:
-        return Card(
-            live.task, live.attempt, Score.of(live.attempt), done, live.number, self.ladder(), live.before,
-            live.best_number, live.ghost, live.session,
-        )  # fmt: skip
 
     def choose_aid(self, aid: str) -> None:
         """Take another aid for the next attempt, or for this one while it has not begun."""
@@ -562,10 +566,8 @@ class PracticeDesk:
     def tell(self, words: str) -> None:
         """Say something on the screen that is shown."""
         shown = self.owner.stage.screen
-        if shown is not None and shown is self.ladder_screen:
-            self.ladder_screen.say(words)
-        elif shown is not None and shown is self.card_screen:
-            self.card_screen.say(words)
+        if isinstance(shown, LadderScreen | CardScreen):
+            shown.say(words)
         else:
             self.owner.stage.tell(words)
 
@@ -586,12 +588,9 @@ class PracticeDesk:
         if self.ladder_screen is not None and shown is self.ladder_screen:
             self.ladder_screen.fill(self.ladder(), self.seat, self.ladder_screen.list.key)
             self.ladder_screen.take_look()
-        if self.run is not None:
-            self.run.new_look()
-        if self.card_screen is not None:
-            self.card_screen.new_look()
-        if self.replay is not None:
-            self.replay.new_look()
+        for screen in (self.run, self.card_screen, self.replay):
+            if screen is not None:
+                screen.new_look()
 
     def close(self) -> None:
         """Record what is under way."""
