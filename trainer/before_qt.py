@@ -5,6 +5,6 @@ from __future__ import annotations
 from trainer.changing import opening, recovery
 from trainer.drawing import picking
 from trainer.energy import ledger_history, series
-from trainer.rig import defects
+from trainer.rig import defects, moving
 
-__all__ = ["defects", "ledger_history", "opening", "picking", "recovery", "series"]
+__all__ = ["defects", "ledger_history", "moving", "opening", "picking", "recovery", "series"]
