@@ -334,7 +334,7 @@ def test_any_instrument_is_written_back(
 
 def test_a_line_may_have_a_test_point() -> None:
     rig = rig_file.load(SHIPPED["timber-trailer-loader"])
-    assert [line.name for line in rig.lines.values() if line.test_point] == ["pump", "banks", "A3", "R"]
+    assert [line.name for line in rig.lines.values() if line.test_point] == ["S", "pump", "banks", "A3", "R"]
     short = 'A1 = { joins = ["1V1.A", "1A1.A"], test_point = true }'
     old = 'A1 = { joins = ["1V1.A", "1A1.A"], hose = "1 m", bore = "6 mm" }'
     text = BENCH.read_text("utf-8").replace(old, short)

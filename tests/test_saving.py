@@ -18,7 +18,7 @@ from trainer.changing.changes import Changes
 from trainer.changing.differences import differences
 from trainer.changing.saving import save
 from trainer.engine.session import Session
-from trainer.errors import SpoolroomError
+from trainer.errors import RigError, SpoolroomError
 from trainer.measuring.validity import verdict
 from trainer.rig import file as rig_file
 from trainer.rig.rewriter import rewrite
@@ -74,6 +74,20 @@ def test_a_healthy_reading_of_another_kind_of_instrument_needs_its_own(bench: Ri
     assert rig.healthy == bench.healthy
     assert "needs a gauge called P1" in rig.remarks()[0]
     assert verdict(rig, Session(rig).readings, "P1") is None
+
+
+def test_the_kind_of_a_reading_is_one_that_there_is(bench: Rig) -> None:
+    """It may be written, where no instrument of that name says it."""
+    text = rig_file.dump(replace(bench, instruments={}))
+    entry = next(line for line in text.splitlines() if 'reads = "P1"' in line)
+    told = text.replace(entry, entry.replace('reads = "P1"', 'reads = "P1", kind = "differential gauge"'))
+    assert rig_file.loads(told).remarks()[0].endswith("needs a differential gauge called P1, and none is fitted.")
+    with pytest.raises(RigError) as caught:
+        rig_file.loads(told.replace("differential", "differental"))
+    fault, *others = caught.value.faults
+    assert fault.problem == "differental gauge is no kind of instrument."
+    assert "differential gauge" in fault.remedy
+    assert not others
 
 
 def test_every_number_survives_the_file(loader: Rig) -> None:

@@ -16,6 +16,7 @@ from trainer.rig.tables import (
     PlaceTable,
     difference,
     flat,
+    kind_asked,
     named,
     number,
     read_table,
@@ -152,7 +153,7 @@ def read_healthy(
         reads = good.get("reads")
         if reads is None or "value" not in good or "tolerance" not in good:
             continue
-        kind = _kind(good["value"], reads, rig)
+        kind = _kind(good, rig, [*where, "kind"], faults)
         quantity = SCALES[kind][0]
         value = _plain(good["value"], quantity, [*where, "value"], faults)
         tolerance = _tolerance(good["tolerance"], quantity, value, [*where, "tolerance"], faults)
@@ -161,16 +162,20 @@ def read_healthy(
     return tuple(readings)
 
 
-def _kind(written: str, reads: str, rig: Rig) -> str:
-    """Return the kind of instrument that a reading needs: the kind of the one it names, else what its unit asks."""
-    fitted = [rig.instruments[reads].kind] if reads in rig.instruments else []
-    for kind in (*fitted, *SCALES):
-        try:
-            units.read(written, SCALES[kind][0])
-        except UnitError:
-            continue
-        return kind
-    return fitted[0] if fitted else "gauge"
+def _kind(good: Mapping[str, Any], rig: Rig, where: list[str], faults: Faults) -> str:
+    """Return the kind of instrument that a reading needs: of the one it names, or as written, or as its unit asks."""
+    fitted = rig.instruments.get(good["reads"])
+    asked = kind_asked(good["value"], fitted.kind if fitted is not None else "")
+    written = good.get("kind", asked)
+    if written in SCALES:
+        return str(written)
+    faults.add(
+        "unknown word",
+        where,
+        tr("{shown} is no kind of instrument.").format(shown=shown(written)),
+        nearest(shown(written), SCALES) or tr("Write one of {states}.").format(states=", ".join(SCALES)),
+    )
+    return asked
 
 
 def _plain(written: str | float, quantity: str, where: list[str], faults: Faults) -> float | None:

@@ -35,6 +35,7 @@ __all__ = [
     "PlaceTable",
     "difference",
     "flat",
+    "kind_asked",
     "named",
     "number",
     "numbers",
@@ -146,6 +147,7 @@ class HealthyTable(Struct):
     value: Annotated[str, Meta(description=mark('what it reads, such as "175 bar"'))]
     tolerance: Annotated[str, Meta(description=mark('how far it may be off, such as "3 bar" or "5 %"'))]
     when: Table | UnsetType = UNSET
+    kind: Annotated[str, Meta(description=mark('a kind of instrument, such as "gauge"'))] | UnsetType = UNSET
 
 
 class PlaceTable(Struct):
@@ -274,6 +276,18 @@ def difference(written: str | float, quantity: str, where: Where, faults: Faults
     if quantity == "temperature":
         value -= units.UNITS[str(written).strip()[-1]].offset
     return value
+
+
+def kind_asked(written: str, fitted: str) -> str:
+    """Return the kind of instrument that a written reading needs: the ``fitted`` one, else what its unit asks."""
+    known = [fitted] if fitted else []
+    for kind in [*known, *SCALES]:
+        try:
+            units.read(written, SCALES[kind][0])
+        except UnitError:
+            continue
+        return kind
+    return fitted or "gauge"
 
 
 def words(text: str, longest: int, where: Where, faults: Faults) -> str:

@@ -20,7 +20,7 @@ from trainer.rig.rig import (
     OilSpec,
     Rig,
 )
-from trainer.rig.tables import FORMAT, SCALES
+from trainer.rig.tables import FORMAT, SCALES, kind_asked
 
 __all__ = ["DOTTED", "document", "drawn", "dump", "item_of", "key_of", "table_of", "written", "written_in"]
 
@@ -243,4 +243,7 @@ def _healthy(rig: Rig) -> Iterator[tuple[str, dict[str, Any]]]:
             key: written(value, "temperature" if key == "temperature" else declared[key].quantity)
             for key, value in reading.conditions.items()
         }
-        yield reading.name, entry | ({"when": when} if when else {})
+        fitted = rig.instruments.get(reading.reads)
+        asked = kind_asked(entry["value"], fitted.kind if fitted is not None else "")
+        kind = {"kind": reading.kind} if asked != reading.kind else {}  # the unit alone does not say it
+        yield reading.name, entry | kind | ({"when": when} if when else {})
