@@ -44,6 +44,13 @@ def test_it_fits_the_board_at_zoom_one() -> None:
     assert height <= 780
 
 
+def test_what_the_machine_shows_is_not_in_the_circuit() -> None:
+    drawn = {*SCENE.still(), *picture("boom")}
+    elsewhere = [part for id_, part in SCENE.layout.placed.items() if not SCENE.layout.seen(id_)]
+    assert [part.fitted.id for part in elsewhere] == ["1W1", "3W1"]
+    assert not [part.fitted.id for part in elsewhere if drawn & {*part.symbol.drawn()}]
+
+
 @pytest.mark.parametrize("state", STATES)
 @pytest.mark.parametrize("system", System)
 @pytest.mark.parametrize("theme", first(1, ["light", "dark", "print"]))

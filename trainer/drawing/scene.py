@@ -127,7 +127,9 @@ class Scene:
         self.meters: Mapping[str, Meter] = place_meters(rig, self.layout, nets, self.theme, soft, self.gauges)
         self.figures.take(nets, self.gauges, self.meters)
         drawn = [
-            tuple(s for s in p.symbol.drawn() if not _is_port_line(s, p)) for p in parts.values() if p.symbol.through
+            tuple(s for s in p.symbol.drawn() if not _is_port_line(s, p))
+            for i, p in parts.items()
+            if p.symbol.through and self.layout.seen(i)
         ]
         drawn += [tuple(meter.shapes) for meter in self.meters.values()]
         self._over = [Sliding(tuple(s for s in shapes if not isinstance(s, Words))) for shapes in drawn]
