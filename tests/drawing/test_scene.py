@@ -216,7 +216,7 @@ def test_a_covered_flow_meter_hides_the_pump_flow() -> None:
 
 def test_what_stands_still_names_the_parts_and_their_data() -> None:
     told = texts(SCENE.still())
-    assert {"lift cylinder", "1A1", "Ø40/25", "× 200 mm", "50 bar", "11 cm³/rev", "P1"} <= set(told)
+    assert {"Lift cylinder", "1A1", "Ø40/25", "× 200 mm", "50 bar", "11 cm³/rev", "P1"} <= set(told)
     assert any("12 L" in text and "VG 46" in text for text in told)
     assert any("psi" in text for text in texts(SCENE.still(System.US)))
 

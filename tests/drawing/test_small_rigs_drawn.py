@@ -149,3 +149,4 @@ def test_several_on_one_section_are_called_by_their_own_labels() -> None:
     loader = RIGS["timber-trailer-loader"]
     assert [function_of(loader, id_) for id_ in ("1A1", "1A2", "3A1")] == ["Stabilisers", "Stabilisers", "Boom"]
     assert function_of(RIGS["single-acting-lift"], "1A1") == "Tip"
+    assert function_of(RIGS["three-throttles"], "1A1") == "Lift", "its section stands behind throttles"

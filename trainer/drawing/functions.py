@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, DirectionalValve
+from trainer.rig.names import capital
 from trainer.rig.rig import Fitted, Rig
 
 __all__ = ["function_of", "twins"]
@@ -18,11 +19,11 @@ def function_of(rig: Rig, actuator: str) -> str:
     """
     section, own = _section(rig, actuator), rig.parts[actuator].label
     if not section:
-        return own
+        return capital(own)
     alike = next((ids for ids in twins(rig).values() if actuator in ids), (actuator,))
     others = [id_ for id_ in rig.having(Actuator) if id_ not in alike and _section(rig, id_) == section]
     label = own if own and others else rig.parts[section].label
-    return label[:1].upper() + label[1:]
+    return capital(label)
 
 
 def _section(rig: Rig, actuator: str) -> str:
