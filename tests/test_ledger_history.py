@@ -457,3 +457,14 @@ def test_what_stands_before_a_cylinder_makes_no_oil_of_the_pump_of_what_the_rod_
     kept = {str(words): value for words, value in ledger.closing}["kept by the cylinders"]
     assert kept == pytest.approx(math.pi / 4 * rod**2 * speed, abs=0.02 * told["Lift, cap end"])
     assert told["Past the lift spool, to tank"] + told["Lift, cap end"] == pytest.approx(ledger.total, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("name", "kept"),
+    [("pump-flow-test", []), ("two-motors-in-series", ["kept in the motors' lines"]),
+     ("hoses", ["kept by the cylinders"])],
+)  # fmt: skip
+def test_what_keeps_oil_is_on_the_rig(name: str, kept: list[str]) -> None:
+    """A rig of motors has no cylinder that keeps any, one without either nothing at all."""
+    told = [str(words) for words, _ in flow_ledger(Session(shipped(name))).closing]
+    assert told == ["Back at the tank", *kept]

@@ -26,6 +26,7 @@ _WORDS: Mapping[str, str] = {  # by kind: what stands before the part in an acco
     "flow.taken_up": mark("Taken up by oil and hoses"),
     "flow.back": mark("Back at the tank"),
     "flow.kept": mark("kept by the cylinders"),
+    "flow.kept_lines": mark("kept in the motors' lines"),
     "power": mark("Power ledger"),
     "power.past": mark("Past the spools, heat"),
     "power.past_valves": mark("Past the valves, heat"),

@@ -14,7 +14,7 @@ from trainer.energy.ledger import Entry, Ledger
 from trainer.engine.network import Network, Vector
 from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
-from trainer.parts.roles import DirectionalValve, Pump, Store, Tank
+from trainer.parts.roles import Actuator, DirectionalValve, Pump, Store, Tank
 from trainer.rig.names import capital, part_label, part_short, port_name
 from trainer.rig.rig import Rig
 
@@ -132,6 +132,8 @@ class FlowBook:
             (("enters", id_, node), 1.0) for id_, node in self.tank_ports if (id_, node) not in suctions
         ]
         kept: list[Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
+        cylinders = any(role.linear for role in network.rig.having(Actuator).values())
+        self._kept = "" if not self.work else "flow.kept" if cylinders else "flow.kept_lines"
         pumped: list[Term] = [(("enters", *pair), -1.0) for pair in pumped_at]
         self._sheet = _Sheet(network, [*(account.terms for account in self.accounts), pumped, back, kept])
 
@@ -241,8 +243,10 @@ class FlowBook:
         *values, pumped, back, kept = self._sheet.values(readings).tolist()
         entries = tuple(account.entry(value) for account, value in zip(self.accounts, values, strict=True))
         entries = self._noted(entries, self.power.ends.held(readings), readings, pumped)
-        closing = ((named("flow.back"), back), (named("flow.kept"), kept))
-        return Ledger("flow", named("flow"), "flow", pumped, entries, closing)
+        closing = [(named("flow.back"), back)]
+        if self._kept:
+            closing.append((named(self._kept), kept))
+        return Ledger("flow", named("flow"), "flow", pumped, entries, tuple(closing))
 
     def _noted(
         self, entries: tuple[Entry, ...], held: dict[str, float], readings: Readings, pumped: float
