@@ -41,6 +41,7 @@ _NOTHING, _WATT = 1e-10, 1e-2  # m3/s and W: what is less is that all stands
 _VACUUM = -0.98e5  # Pa: where oil is torn apart
 _BOOKED, _TORN = 1e-9, 1e-7  # share by which a ledger may miss its total; where oil is torn the law is rounded
 _MOST = 8  # instruments that a rig may have
+_CALM = 0.95  # share of the actions in which a practised hand is left alone
 _OFTEN = 20  # actions between two looks at the books
 _LEFT, _SHIFT = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ShiftModifier
 _STICKS = {True: ("left across", "left along", "right across", "right along"), False: ("across", "along", "twist")}
@@ -91,6 +92,8 @@ class PracticeMonkey:
             self.count += 1
             try:
                 (way,) = self.dice.choices([way for _, way in self.ways], [weight for weight, _ in self.ways])
+                if self.hand is not None and self.dice.random() < _CALM:
+                    way = self._wait
                 self.done.append(way.__name__.strip("_"))
                 self.done[-1] = f"{self.done[-1]} {way()}"
                 self._pass_time(self.dice.choice((1, 3, 10, 30)))
@@ -135,7 +138,7 @@ class PracticeMonkey:
             live, session = self.desk.live, self.window.session
             if self.hand is not None and live is not None and live.attempt.values and not live.over:
                 if self.dice.random() < 0.02:  # thrown out of what it was about
-                    self.hand = None if self.dice.random() < 0.05 else self.hand
+                    self.hand = None if self.dice.random() < 0.02 else self.hand
                 else:
                     self._work(self.hand, live.attempt)
             self.clock.now += FRAME

@@ -42,7 +42,7 @@ def screen(qapp: QApplication) -> QPointingDevice:
 @pytest.mark.soak
 @pytest.mark.parametrize(
     ("seed", "rungs"),
-    [(1, {"E18": 60.0}), (2, {"E1": 8.0, "E2": 8.0, "E9": 8.0})],
+    [(1, {"E18": 70.0}), (2, {"E1": 8.0, "E2": 8.0, "E9": 8.0})],
 )
 def test_random_hands_practise(
     make_board: MakeBoard, loader: Rig, plug_in: Any, screen: QPointingDevice, qtbot: QtBot, qtlog: _Log,
@@ -68,4 +68,5 @@ def test_random_hands_practise(
     finally:
         window.troubles.remove()
     assert monkey.seconds >= sum(rungs.values())
-    assert monkey.ended.keys() >= {"failed", "stopped"}
+    assert monkey.ended.total() > 2
+    assert monkey.carried > 0 or "E18" not in rungs
