@@ -406,3 +406,34 @@ def test_what_was_opened_before_is_not_run_again(make_board: MakeBoard, tmp_path
     assert lesson.lesson is first
     assert task_of(window).posed.situation(System.METRIC) == told
     assert [square.state for square in pane_of(window).squares][1] == "now"
+
+
+def test_tab_goes_from_the_last_answer_to_commit_and_keys_of_a_hidden_task_do_nothing(
+    make_board: MakeBoard, tmp_path: Path, qtbot: QtBot
+) -> None:
+    """Ctrl+Enter commits on any button as well; under the list of rigs no hint is used up, and nothing is committed."""
+    window = make_board()
+    lesson = opened(window, tmp_path, FIRST, "lever-over")
+    lesson.go_on()
+    page, pane = predict_page(window), pane_of(window)
+    reasons = there(page.reasons)
+    page.digit(1 + [*page.form.posed.answers].index("right"))
+    press(window, qtbot, Qt.Key.Key_Tab)
+    assert reasons.has_keyboard()
+    press(window, qtbot, figure([*reasons.rows].index("right")))
+    press(window, qtbot, Qt.Key.Key_Tab)
+    assert pane.go.hasFocus()
+    window.presenter(OpeningPresenter).change_chooser()
+    for key, modifier in ((Qt.Key.Key_H, ALT), (Qt.Key.Key_Return, CTRL), (Qt.Key.Key_F10, NONE)):
+        press(window, qtbot, key, modifier)
+    assert (task_of(window).hints, task_of(window).committed, pane.isHidden()) == (0, False, False)
+    window.presenter(OpeningPresenter).change_chooser()
+    press(window, qtbot, Qt.Key.Key_F10)
+    press(window, qtbot, Qt.Key.Key_H, ALT)
+    assert task_of(window).hints == 0
+    assert "F10" in window.notice.words
+    press(window, qtbot, Qt.Key.Key_F10)
+    pane.lessons.setFocus()
+    press(window, qtbot, Qt.Key.Key_Return, CTRL)
+    assert task_of(window).committed
+    assert window.stage.screen is None

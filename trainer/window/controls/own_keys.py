@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractButton, QLineEdit
 
-__all__ = ["ENTER", "Line", "PressButton", "takes"]
+__all__ = ["ENTER", "Line", "PressButton", "takes", "unmodified"]
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
@@ -20,23 +20,31 @@ def takes(event: QEvent, keys: Container[int], plain: bool = False) -> bool:
     """
     if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
         return False
-    if event.key() not in keys or (plain and event.modifiers()):
+    if event.key() not in keys or (plain and not unmodified(event)):
         return False
     event.accept()
     return True
 
 
+def unmodified(event: QKeyEvent) -> bool:
+    """Whether a key is pressed without Shift, Ctrl and the like, on the keypad or elsewhere."""
+    return not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+
+
 class PressButton(QAbstractButton):
-    """Base of all buttons and rows: Enter presses, Space never does, as it runs and freezes the clock."""
+    """Base of all buttons and rows: Enter presses, Space never does, as it runs and freezes the clock.
+
+    Enter with Ctrl is left to the window, where it commits an answer.
+    """
 
     def event(self, event: QEvent) -> bool:
         """Take Enter before any shortcut."""
-        return takes(event, ENTER) or super().event(event)
+        return takes(event, ENTER, plain=True) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in ENTER and not event.isAutoRepeat():
+        if event.key() in ENTER and unmodified(event) and not event.isAutoRepeat():
             self.click()
-        elif event.key() == Qt.Key.Key_Space:
+        elif event.key() in (Qt.Key.Key_Space, *ENTER):
             event.ignore()
         else:
             super().keyPressEvent(event)

@@ -334,7 +334,7 @@ class LedgerView(QWidget):
 
     def event(self, event: QEvent) -> bool:
         """Take Enter for itself while it has the focus."""
-        return takes(event, ENTER) or super().event(event)
+        return takes(event, ENTER, plain=True) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Choose a row with the arrow keys, pick it with Enter."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Collection, Sequence
 
 from PySide6.QtCore import QRect, Qt, Signal
@@ -258,6 +259,19 @@ class LessonPane(Pane):
         for k, (square, state) in enumerate(zip(self.squares, states, strict=True)):
             square.show_task(k + 1, len(states), "now" if k == at else state)
         self.count.setText(tr("{number} of {count}").format(number=at + 1, count=len(states)))
+        self._order()
+
+    def _order(self) -> None:
+        """Let Tab go down the pane: the tasks, the steps, what stands on the page, the filled button, the foot."""
+        page = self.body.widget()
+        on_page, widget = [], self.nextInFocusChain()
+        while page is not None and widget is not self:
+            if page.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+                on_page.append(widget)
+            widget = widget.nextInFocusChain()
+        foot = (self.hint, self.example, self.others, self.again, self.working, self.ledgers, self.lessons)
+        for before, after in itertools.pairwise((*self.squares, *self.steps.values(), *on_page, self.go, *foot)):
+            QWidget.setTabOrder(before, after)
 
     def show_step(self, shown: Step, reached: Step, left_out: Collection[Step] = ()) -> None:
         """Show which step is looked at; those that are passed, and not left out, can be looked at."""

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 from trainer.engine.readings import Readings
 from trainer.language import tr
+from trainer.window.controls.over import Over
+from trainer.window.controls.pane import Pane
 from trainer.window.lesson.views import Page
 from trainer.window.opening.presenter import OpeningPresenter
 from trainer.window.rig.presenter import RigPresenter
@@ -118,19 +120,42 @@ class LessonPresenter(Presenter[Page]):
 
     def change(self) -> None:
         """Put the pane away, or bring it back."""
-        self.guide.change()
+        if not self._under:
+            self.guide.change()
 
     def commit(self) -> None:
         """Commit the answer; after it go on."""
-        self.guide.commit()
+        if self._seen():
+            self.guide.commit()
 
     def hint(self) -> None:
         """Show the next hint."""
-        self.guide.hint()
+        if self._seen():
+            self.guide.hint()
 
     def next(self) -> None:
         """Go on: the next step, then the next task."""
-        self.guide.next()
+        if self._seen():
+            self.guide.next()
+
+    @property
+    def _under(self) -> bool:
+        """Whether the whole board lies under something else, such as the list of rigs."""
+        ground = self.stage.ground
+        over = ground.childAt(ground.rect().center())
+        while over is not None and over.parentWidget() is not ground:
+            over = over.parentWidget()
+        return isinstance(over, Over) and not isinstance(over, Pane)
+
+    def _seen(self) -> bool:
+        """Whether the task is seen, so that its keys are meant; of one that is put away it is said how it comes back."""
+        if self._under:
+            return False
+        pane = self.guide.pane
+        away = pane is None or pane.isHidden() or self.stage.open_in("side") is not None
+        if away:
+            self.stage.tell(tr("The lesson is put away; F10 brings it back."))
+        return not away
 
     def _uncover(self) -> None:
         if self.open:
