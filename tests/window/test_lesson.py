@@ -7,7 +7,18 @@ from pathlib import Path
 import pytest
 from board_moves import MakeBoard, pass_time, there
 from cases import first
-from lesson_moves import FIRST, LEFT, lesson_of, opened, pane_of, predict_page, run_to_its_end, shown, task_of
+from lesson_moves import (
+    FIRST,
+    LEFT,
+    focused,
+    lesson_of,
+    opened,
+    pane_of,
+    predict_page,
+    run_to_its_end,
+    shown,
+    task_of,
+)
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QWidget
@@ -411,7 +422,7 @@ def test_what_was_opened_before_is_not_run_again(make_board: MakeBoard, tmp_path
 def test_tab_goes_from_the_last_answer_to_commit_and_keys_of_a_hidden_task_do_nothing(
     make_board: MakeBoard, tmp_path: Path, qtbot: QtBot
 ) -> None:
-    """Ctrl+Enter commits on any button as well; under the list of rigs no hint is used up, and nothing is committed."""
+    """Ctrl+Enter commits on any button as well; under the list of rigs no hint is used up, nothing is committed."""
     window = make_board()
     lesson = opened(window, tmp_path, FIRST, "lever-over")
     lesson.go_on()
@@ -437,3 +448,23 @@ def test_tab_goes_from_the_last_answer_to_commit_and_keys_of_a_hidden_task_do_no
     press(window, qtbot, Qt.Key.Key_Return, CTRL)
     assert task_of(window).committed
     assert window.stage.screen is None
+
+
+def test_what_is_framed_on_the_drawing_is_what_is_named(make_board: MakeBoard, tmp_path: Path, qtbot: QtBot) -> None:
+    """Before a key nothing is framed or named; Tab names each place; beyond the last it goes to the reasons."""
+    window = make_board()
+    lesson = opened(window, tmp_path, FIRST, "where-it-goes")
+    said: list[str] = []
+    window.drawing.said.connect(said.append)
+    lesson.go_on()
+    page, drawing = predict_page(window), window.drawing
+    assert isinstance(page.form, PlaceForm)
+    assert (drawing.hasFocus(), drawing.state.chosen, drawing.accessibleDescription(), said) == (True, None, "", [])
+    for place in page.form.places():
+        press(window, qtbot, Qt.Key.Key_Tab)
+        assert drawing.state.chosen == place
+        named = drawing.picks.words(there(drawing.picks.chosen()))
+        assert (drawing.accessibleDescription(), said[-1]) == (named, f"{named}.")
+    press(window, qtbot, Qt.Key.Key_Tab)
+    assert not drawing.hasFocus()
+    assert pane_of(window).isAncestorOf(focused(window))

@@ -103,6 +103,11 @@ class DrawingPicks:
         self._told()
         return True
 
+    def come_to(self, place: Place) -> None:
+        """Put the ring around a thing, and tell what it is called."""
+        self.view.state.chosen = place
+        self._told()
+
     def chosen(self) -> Pick | None:
         """Return what has the ring."""
         place = self.view.state.chosen
@@ -356,7 +361,8 @@ class DrawingView(QWidget):
             super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
-        if self.pickable:
+        led = self.asker is not None and event.reason() is Qt.FocusReason.OtherFocusReason
+        if self.pickable and not led:  # who asks has nothing framed before a key has gone there
             self.picks.begin()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import cast
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -29,14 +29,17 @@ OWNER = "lesson"
 
 
 class _Walk(QObject):
-    """While it is on, Tab goes from place to place on a drawing that has the keyboard, and then on.
+    """While it is on, Tab goes from place to place on a drawing that has the keyboard; then ``beyond`` is called.
 
     ``digit`` takes a figure that is pressed there.
     """
 
-    def __init__(self, drawing: DrawingView, places: Sequence[Place], digit: Callable[[int], bool]) -> None:
+    def __init__(
+        self, drawing: DrawingView, places: Sequence[Place], digit: Callable[[int], bool],
+        beyond: Callable[[], object],
+    ) -> None:  # fmt: skip
         super().__init__(drawing)
-        self.drawing, self.places, self.digit = drawing, places, digit
+        self.drawing, self.places, self.digit, self.beyond = drawing, places, digit, beyond
         drawing.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -50,11 +53,12 @@ class _Walk(QObject):
             return False
         state, step = self.drawing.state, -1 if event.key() == Qt.Key.Key_Backtab else 1
         at = self.places.index(state.chosen) + step if state.chosen in self.places else (0 if step > 0 else -1)
-        if not 0 <= at < len(self.places) and state.chosen in self.places:
+        if at >= len(self.places):
+            self.beyond()
+            return True
+        if at < 0 and state.chosen in self.places:
             return False
-        state.chosen = self.places[at]
-        self.drawing.picks.last = Pick(*self.places[at])
-        self.drawing.update()
+        self.drawing.picks.come_to(self.places[at])
         return True
 
     def stop(self) -> None:
@@ -64,7 +68,12 @@ class _Walk(QObject):
 
 
 class OnDrawing(Form):
-    """Base of what is clicked on the drawing, or gone to with Tab or the arrow keys and taken with Enter."""
+    """Base of what is clicked on the drawing, or gone to with Tab or the arrow keys and taken with Enter.
+
+    ``walked`` tells that Tab has gone beyond the last place.
+    """
+
+    walked = Signal()
 
     def __init__(self, look: Look, posed: Posed, drawing: DrawingView, parent: QWidget) -> None:
         super().__init__(look, posed, parent)
@@ -86,7 +95,7 @@ class OnDrawing(Form):
     def begin(self) -> None:
         """Ask on the drawing."""
         self.drawing.asker = self._asked
-        self._walk = _Walk(self.drawing, self.places(), self.digit)
+        self._walk = _Walk(self.drawing, self.places(), self.digit, self.walked.emit)
         self._show()
 
     def end(self) -> None:
@@ -102,10 +111,9 @@ class OnDrawing(Form):
     def focus(self) -> None:
         """Give the keyboard to the drawing."""
         self.drawing.setFocus(Qt.FocusReason.OtherFocusReason)
-        places = self.places()
-        if places:
-            self.drawing.state.chosen = None
-            self.drawing.update()
+        if self.places():
+            self.drawing.picks.end()
+            self.drawing.setAccessibleDescription("")
 
     def _asked(self, thing: Pick) -> None:
         """Take what was clicked; an instrument has no oil of its own."""

@@ -28,6 +28,7 @@ from trainer.window.lesson.exam import Sitting
 from trainer.window.lesson.forms import State
 from trainer.window.lesson.kept import KeptTask, TaskFile, bring_back
 from trainer.window.lesson.making import Made, page_of
+from trainer.window.lesson.on_drawing import OnDrawing
 from trainer.window.lesson.pages import Page as StepPage
 from trainer.window.lesson.pages import PredictPage, SeenPage
 from trainer.window.lesson.pane import LessonPane
@@ -288,6 +289,8 @@ class OpenLesson:
         page = made.page
         if isinstance(page, PredictPage):
             page.form.said.connect(self.stage.tell)
+            if isinstance(page.form, OnDrawing):
+                page.form.walked.connect(pane.focus_page)
             page.changed.connect(self._show_reasons)
             if typed is not None:
                 page.form.restore(typed.answer)

@@ -263,15 +263,25 @@ class LessonPane(Pane):
 
     def _order(self) -> None:
         """Let Tab go down the pane: the tasks, the steps, what stands on the page, the filled button, the foot."""
-        page = self.body.widget()
-        on_page, widget = [], self.nextInFocusChain()
-        while page is not None and widget is not self:
-            if page.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
-                on_page.append(widget)
-            widget = widget.nextInFocusChain()
         foot = (self.hint, self.example, self.others, self.again, self.working, self.ledgers, self.lessons)
-        for before, after in itertools.pairwise((*self.squares, *self.steps.values(), *on_page, self.go, *foot)):
+        chain = (*self.squares, *self.steps.values(), *self._on_page(), self.go, *foot)
+        for before, after in itertools.pairwise(chain):
             QWidget.setTabOrder(before, after)
+
+    def _on_page(self) -> list[QWidget]:
+        """Return what Tab goes to on the page, in its order."""
+        page, widget = self.body.widget(), self.nextInFocusChain()
+        found: list[QWidget] = []
+        while page is not None and widget is not None and widget is not self:
+            if page.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+                found.append(widget)
+            widget = widget.nextInFocusChain()
+        return found
+
+    def focus_page(self) -> None:
+        """Give the keyboard to the first thing on the page, else to the filled button."""
+        first = next((one for one in self._on_page() if one.isVisible() and one.isEnabled()), self.go)
+        first.setFocus(Qt.FocusReason.TabFocusReason)
 
     def show_step(self, shown: Step, reached: Step, left_out: Collection[Step] = ()) -> None:
         """Show which step is looked at; those that are passed, and not left out, can be looked at."""

@@ -148,7 +148,7 @@ class LessonPresenter(Presenter[Page]):
         return isinstance(over, Over) and not isinstance(over, Pane)
 
     def _seen(self) -> bool:
-        """Whether the task is seen, so that its keys are meant; of one that is put away it is said how it comes back."""
+        """Whether the task is seen, so that its keys are meant; put away, it is said what brings it back."""
         if self._under:
             return False
         pane = self.guide.pane
