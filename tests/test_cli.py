@@ -353,6 +353,43 @@ def test_without_qt_the_demonstration_leaves_an_svg(
     ElementTree.fromstring((folder / "spoolroom-demonstration.svg").read_text("utf-8"))
 
 
+def test_the_demonstration_replaces_nothing(folder: Path) -> None:
+    """Where one of its files is there, table and picture get the same number."""
+    assert [str(name) for name in verbs._free(".csv", ".svg")] == [
+        "spoolroom-demonstration.csv",
+        "spoolroom-demonstration.svg",
+    ]
+    (folder / "spoolroom-demonstration.csv").write_text("my own")
+    (folder / "spoolroom-demonstration-2.svg").write_text("my own")
+    assert [str(name) for name in verbs._free(".csv", ".svg")] == [
+        "spoolroom-demonstration-3.csv",
+        "spoolroom-demonstration-3.svg",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("fit open-centre 0P1 x.toml", "Known here: 0P1.P."),
+        ("fit open-centre 0P1.S x.toml", "Put it in behind the pump."),
+        ("fit open-centre 0P1.P noext", "let it end in .toml"),
+        ("beside open-centre --set 0V1=20bar", "0V1.setting"),
+        ("beside open-centre --set 0M1.setting=1000", "Known here: 0M1.lag"),
+        ("beside open-centre --set 0V1.seting=20bar", "Did you mean '0V1.setting'?"),
+        ("part pump", "LoadSensingPump"),
+        ("part 0P1", "a place in a rig"),
+        ("run open-centre --fault 0P1.slip=2bar --record x.toml", "such as 0.5 or"),
+    ],
+)
+def test_what_is_told_instead_can_be_had(
+    line: str, told: str, folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(screen, "trouble", lambda: "there is no display")
+    assert cli.main(line.split()) != 0
+    assert told in capsys.readouterr().err
+    assert not [*folder.glob("*.toml"), *folder.glob("noext")]
+
+
 def test_a_board_without_a_screen_names_the_way_out(folder: Path) -> None:
     done = command("board", QT_QPA_PLATFORM="offscreen")
     assert done.returncode == 1

@@ -12,6 +12,7 @@ from trainer import cli, resources
 from trainer.changing.put_in import cup_ports, runs_into, taken_out, with_cup, with_tester
 from trainer.engine.session import Session
 from trainer.errors import RigError
+from trainer.measuring.fitting import put_in
 from trainer.measuring.instruments import new_instrument, true_reading
 from trainer.parts.roles import Pump
 from trainer.rig import file as rig_file
@@ -101,3 +102,29 @@ def test_a_rig_with_a_tester_is_written_as_a_file(tmp_path: Path, capsys: pytest
     assert cli.main(["fit", BENCH, "1A1.L", str(tmp_path / "cup.toml"), "--cup"]) == 0
     assert "MeasuringCup" in (tmp_path / "cup.toml").read_text("utf-8")
     assert cli.main(["fit", BENCH, "1A1.X", str(tmp_path / "no.toml")]) != 0
+
+
+def test_a_cup_under_a_boom_is_told_of_as_on_the_board(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Lower, stop, release, open, and what hangs on oil: the words of the steps that the window asks for."""
+    assert cli.main(["fit", "drift", "1A1.A", str(tmp_path / "cup.toml"), "--cup"]) == 0
+    told = capsys.readouterr().err
+    rig = shipped("drift")
+    fitting = put_in(rig, rig.oil.temperature, "1A1.A", cup=True)
+    assert [step.key for step in fitting.steps] == ["lower", "stop", "release", "open", "fit", "leaks"]
+    assert "Nobody stands under a load" in fitting.hazard
+    assert all(words in told for words in (fitting.hazard, *(step.words for step in fitting.steps)))
+
+
+@pytest.mark.parametrize("name", first(1, sorted(resources.rigs(), key=lambda name: name != "timber-trailer-loader")))
+def test_a_rig_with_a_tester_keeps_its_author_s_words(name: str, tmp_path: Path) -> None:
+    """All but the title, the opened line with its way on the drawing, and what is new stands as it stood."""
+    rig = shipped(name)
+    pump = next(iter(rig.having(Pump)))
+    out = tmp_path / "tested.toml"
+    assert cli.main(["fit", name, f"{pump}.{rig.role(pump, Pump).outlet}", str(out)]) == 0
+    before, after = (path.read_text("utf-8").splitlines() for path in (resources.rigs()[name], out))
+    lost = [line for line in before if line not in after]
+    assert lost[0].startswith("title")
+    line = rig.line_of(pump, rig.role(pump, Pump).outlet).name
+    assert {piece.partition("=")[0].strip() for piece in lost[1:]} <= {line}
+    assert "cm3/min" not in "".join(one for one in after if one not in before)

@@ -185,3 +185,11 @@ def test_worn_and_hot_it_slips_more() -> None:
     assert [1 - one for one in worn.volumetric] == pytest.approx([4 * one for one in lost])
     assert [1 - one for one in hot.volumetric] == pytest.approx([3.5 * one for one in lost])
     assert worn.mechanical == new.mechanical
+
+
+def test_no_number_of_a_page_stays_metric_where_us_units_are_asked_for() -> None:
+    """Moments of inertia and densities, too; what a rig file would have stands as it would there."""
+    for part in CATALOGUE.values():
+        reference = Reference(part, System.US)
+        rows = [row for table in reference.tables for row in table.rows]
+        assert not [row for row in rows if any("kg" in cell for cell in row[:-1])], part.__name__

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from trainer.language import tr
 
-__all__ = ["Fault", "RigError", "SolverError", "SpoolroomError", "UnitError", "nearest"]
+__all__ = ["Fault", "RigError", "SolverError", "SpoolroomError", "UnitError", "nearest", "nearest_key"]
 
 
 class SpoolroomError(Exception):
@@ -87,3 +87,16 @@ def nearest(word: str, known: Iterable[str]) -> str:
     if 0 < len(names) <= 12:
         return tr("Known here: {names}.").format(names=", ".join(names))
     return ""
+
+
+def nearest_key(name: str, known: Iterable[str]) -> str:
+    """Return a sentence with the nearest "part.key", or all of that part; others only where there is no such part."""
+    names = sorted(known)
+    part, _, key = name.partition(".")
+    own = {one.partition(".")[2].lower(): one for one in names if one.partition(".")[0].lower() == part.lower()}
+    if not own:
+        return nearest(name, names)
+    close = difflib.get_close_matches(key.lower(), own, n=1, cutoff=0.6)
+    if close:
+        return tr("Did you mean '{folded}'?").format(folded=own[close[0]])
+    return tr("Known here: {names}.").format(names=", ".join(own.values()))

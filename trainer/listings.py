@@ -12,6 +12,7 @@ from trainer.errors import nearest
 from trainer.language import tr
 from trainer.parts import CATALOGUE
 from trainer.rig import reference, reference_text
+from trainer.rig.file import is_id
 from trainer.verbs import require_new, system_of
 
 __all__ = ["part", "parts", "rigs"]
@@ -47,9 +48,20 @@ def part(options: argparse.Namespace) -> int:
     name = " ".join(options.name)
     found = reference.named(name)
     if found is None:
-        near = nearest(name, CATALOGUE)
         raise WrongUse(
-            tr("no part is called '{name}'. {near} (spoolroom parts lists them)").format(name=name[:40], near=near)
+            tr("no part is called '{name}'. {near} (spoolroom parts lists them)").format(
+                name=name[:40], near=_near(name)
+            )
         )
     print("\n".join(reference_text.page(found, system_of(options))))
     return 0
+
+
+def _near(name: str) -> str:
+    """Return a sentence with the parts that may be meant by what is none."""
+    if is_id(name):
+        return tr("That is a place in a rig: write what stands behind its 'is' in the rig file, such as FixedPump.")
+    having = reference.having(name)
+    if having:
+        return tr("Known here: {names}.").format(names=", ".join(part.__name__ for part in having))
+    return nearest(name, CATALOGUE)

@@ -92,7 +92,7 @@ def _table() -> dict[str, Unit]:
         "area": {"m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "in2": _INCH**2},
         "volume": {"m3": 1.0, "L": 1e-3, "cm3": 1e-6, "gal": _GALLON, "in3": _INCH**3},
         "mass": {"kg": 1.0, "t": 1e3, "g": 1e-3, "lb": _POUND},
-        "inertia": {"kg m2": 1.0},
+        "inertia": {"kg m2": 1.0, "lb ft2": _POUND * _FOOT**2},
         "angle": {"rad": 1.0, "deg": math.pi / 180, "rev": _TURN},
         "density": {"kg/m3": 1.0, "g/cm3": 1e3, "lb/ft3": _POUND / _FOOT**3},
         "viscosity": {"m2/s": 1.0, "mm2/s": 1e-6, "cSt": 1e-6},
@@ -237,6 +237,8 @@ def read(written: str | float, quantity: str) -> float:
     expected = tr("Write a {quantity} in {units}.").format(
         quantity=tr(quantity), units=tr(" or ").join(symbols_of(quantity)) or tr("plain numbers")
     )
+    if quantity == "ratio":
+        expected = tr('Write a share, such as 0.5 or "50 %".')
     if isinstance(written, bool) or not isinstance(written, (str, int, float)):
         raise UnitError(tr("{written!r:.40} is not a number.").format(written=written), expected)
     if not isinstance(written, str):
@@ -312,11 +314,12 @@ _SHOP = {  # unit of a declaration -> units in which the shop writes it, metric 
     "mm2": ("mm2", "in2"), "cm2": ("cm2", "in2"), "m2": ("cm2", "in2"),
     "L": ("L", "gal"), "cm3": ("cm3", "in3"), "m3": ("L", "gal"),
     "kg": ("kg", "lb"), "t": ("kg", "lb"), "C": ("C", "F"), "rad": ("deg", "deg"),
-    "N/m": ("N/mm", "lbf/in"), "N/mm": ("N/mm", "lbf/in"), "m3/s/Pa": ("cm3/min/bar", "cm3/min/bar"),
+    "N/m": ("N/mm", "lbf/in"), "N/mm": ("N/mm", "lbf/in"), "kg m2": ("kg m2", "lb ft2"),
+    "kg/m3": ("kg/m3", "lb/ft3"), "m3/s/Pa": ("cm3/min/bar", "cm3/min/bar"),
 }  # fmt: skip
 FAVOURED = {  # units in which a workshop writes a file, before those of the table
     "pressure": ("bar", "MPa"), "vacuum": ("mbar",), "flow": ("L/min",), "displacement": ("cm3/rev",),
-    "power": ("kW", "W"),
+    "power": ("kW", "W"), "mass": ("kg",),
     "force": ("kN", "N"), "shaft speed": ("r/min",), "speed": ("mm/s",), "length": ("mm", "m"),
     "area": ("mm2", "cm2"), "volume": ("L", "cm3"), "viscosity": ("mm2/s",), "angle": ("deg",),
     "dynamic viscosity": ("mPa s",), "spring rate": ("N/mm",), "leakage": ("cm3/min/bar",),

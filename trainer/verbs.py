@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import codecs
 import contextlib
+import itertools
 import os
 import shlex
 import sys
@@ -166,14 +167,22 @@ def _off_screen(rig: Rig, trouble: str) -> int:
 
     print(tr("No window can be opened ({trouble}); running the demonstration off-screen.").format(trouble=trouble))
     session = opened(rig)
-    table = Path("spoolroom-demonstration.csv")
-    with files.writing(table) as out:
+    table, picture = _free(".csv", ".svg" if screen.qt_trouble() else ".png")
+    with files.writing(table, overwrite=False) as out:
         recording.record(session, _script(DEMONSTRATION, rig), DEMONSTRATION_TIME, _text(out))
-    picture = Path("spoolroom-demonstration.svg" if screen.qt_trouble() else "spoolroom-demonstration.png")
     _draw(session, picture, "print", System.METRIC)
     print(tr("{name}  what the operator did, and what every line and instrument showed").format(name=table.name))
     print(tr("{name}  the board at the end").format(name=picture.name))
     return 0
+
+
+def _free(*endings: str) -> list[Path]:
+    """Return names for what the demonstration leaves, with a number where such files are there already."""
+    for k in itertools.count(1):
+        names = [Path(f"spoolroom-demonstration{f'-{k}' if k > 1 else ''}{ending}") for ending in endings]
+        if not any(os.path.lexists(name) for name in names):
+            break
+    return names
 
 
 def run(options: argparse.Namespace) -> int:
@@ -384,15 +393,23 @@ def picture(options: argparse.Namespace) -> int:
 
 
 def fit(options: argparse.Namespace) -> int:
-    """Write a rig with a flow tester or a measuring cup at one of its ports."""
+    """Write a rig with a flow tester or a measuring cup at one of its ports, and tell how it goes in safely."""
     from trainer.changing.put_in import with_cup, with_tester
+    from trainer.changing.saving import text_of
+    from trainer.measuring.fitting import put_in
 
-    out, rig = Path(options.out), _rig(options.rig)
+    out = Path(options.out)
+    if out.suffix.lower() != ".toml":
+        raise WrongUse(tr("'{name}' is no name for a rig: let it end in .toml").format(name=out.name))
+    rig = _rig(options.rig)
     part, _, port = options.port.partition(".")
     made = with_cup(rig, part, port) if options.cup else with_tester(rig, part, port, options.into)
     _require_output(out, rig, options)
-    files.write(out, rig_file.dump(made))
-    print(out)
+    files.write(out, text_of(made, out)[0])
+    print(out, flush=True)
+    fitting = put_in(rig, rig.oil.temperature, options.port, options.cup)
+    steps = (f"{k}. {step.words}" for k, step in enumerate(fitting.steps, 1))
+    print(tr("At a real machine: {hazard}").format(hazard=fitting.hazard), *steps, sep="\n", file=sys.stderr)
     return 0
 
 

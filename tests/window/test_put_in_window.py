@@ -8,9 +8,11 @@ from menu_moves import choose, offered, right_click
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 
+from trainer.changing.put_in import takes_tester
 from trainer.drawing.picking import Pick
 from trainer.measuring.instruments import true_reading
 from trainer.parts.testers import FlowTester, MeasuringCup
+from trainer.rig.names import port_words
 from trainer.rig.rig import Rig
 from trainer.window.offers.presenter import OfferMenu, OfferPresenter
 from trainer.window.opening.put_in import PutInPresenter
@@ -155,3 +157,14 @@ def test_where_a_tester_does_harm_it_is_said(make_board: MakeBoard, bench: Rig) 
     assert "has no hose that could be taken off" in window.notice.words
     assert not put_in.steps.isVisible()
     assert window.session.rig.lines == bench.lines
+
+
+def test_before_a_pump_a_tester_is_offered_behind_it(make_board: MakeBoard, bench: Rig) -> None:
+    """At the suction it would be refused: what is offered there is the outlet."""
+    window = make_board(bench)
+    at_suction, at_outlet = (
+        entry(right_click(window, window.drawing, at_port(window, "0P1", port)), TESTER) for port in "SP"
+    )
+    assert at_suction == f"{TESTER}{port_words(bench, '0P1', 'P')}"
+    assert not takes_tester(bench, "0P1", "S")
+    assert "suction" not in at_outlet.lower()

@@ -5,11 +5,11 @@ A rig is made anew with it, and once more without it: it goes in while the rig s
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
-from trainer.errors import Fault, RigError, nearest
+from trainer.errors import Fault, RigError, nearest_key
 from trainer.language import tr
 from trainer.measuring.instruments import fitting_range, new_instrument
 from trainer.parts.part import Kind, Parameter, Part
@@ -19,16 +19,15 @@ from trainer.rig.live import Live
 from trainer.rig.names import port_words
 from trainer.rig.rig import Fitted, Line, Rig
 
-__all__ = ["cup_ports", "is_drain", "runs_into", "taken_out", "with_cup", "with_tester"]
+__all__ = ["cup_ports", "runs_into", "taken_out", "takes_tester", "with_cup", "with_tester"]
 
 _WARM = 100.0  # end of a tester's thermometer [C]
 _STILL = 1e-7  # flow that tells no direction [m3/s]
 
 
-def is_drain(rig: Rig, part: str, port: str) -> bool:
-    """Return whether what leaks within a part runs out at a port: nothing may hold it up there."""
-    role = rig.parts[part].part.role
-    return isinstance(role, Actuator) and port == role.drain
+def takes_tester(rig: Rig, part: str, port: str) -> bool:
+    """Return whether a flow tester can be put in at a port: it has a line, and the tester's valve does no harm."""
+    return _has_hose(rig, part, port) and not any(_harm(rig, part, port))
 
 
 def cup_ports(rig: Rig, part: str) -> list[str]:
@@ -55,7 +54,7 @@ def with_tester(rig: Rig, part: str, port: str, into: bool = False) -> Rig:
     Oil that leaves the part there passes it the right way, with ``into`` oil that comes to the part. Raises RigError
     for a port that has no line to be opened, and for one where a tester does harm.
     """
-    line = _line(rig, part, port)
+    line = _line(rig, part, port, takes_tester)
     _require_loadable(rig, part, port)
     tester, name = _free_id(rig), _free_line(rig, "tester")
     near, far = ("2", "1") if into else ("1", "2")
@@ -85,7 +84,7 @@ def with_cup(rig: Rig, part: str, port: str) -> Rig:
 
     Raises RigError for a port that has no line to be opened.
     """
-    line = _line(rig, part, port)
+    line = _line(rig, part, port, _has_hose)
     cup, name = _free_id(rig), _free_line(rig, "cup")
     home = rig.line_of(rig.tank, rig.role(rig.tank, Tank).back)
     rest = tuple(join for join in line.joins if join != (part, port))
@@ -112,34 +111,47 @@ def taken_out(rig: Rig, before: Rig) -> Rig:
     return replace(before, parts=parts, instruments=kept, start=start, oil=rig.oil).checked()
 
 
-def _require_loadable(rig: Rig, part: str, port: str) -> None:
-    """Raise RigError for a suction and for a drain: a loading valve there starves a pump, or bursts a shaft seal."""
-    role, where = rig.parts[part].part.role, port_words(rig, part, port)
+def _harm(rig: Rig, part: str, port: str) -> tuple[str, str]:
+    """Return in words what a loading valve does at a suction or at a drain, and where to go; empty where no harm."""
+    role = rig.parts[part].part.role
     if isinstance(role, Pump) and port in role.inlets:
         problem = tr("a flow tester never goes before a pump, at {port}: its valve would starve it.")
-        remedy = tr("Put it in behind the pump.")
-    elif is_drain(rig, part, port):
+        return problem, tr("Put it in behind the pump.")
+    if isinstance(role, Actuator) and port == role.drain:
         problem = tr("a flow tester never goes into a drain, at {port}: its valve would burst the shaft seal.")
-        remedy = tr("Catch what runs out there in a cup.")
-    else:
-        return
-    raise RigError([Fault("harmful place", f"{part}.{port}", problem.format(port=where), remedy)], rig.source)
+        return problem, tr("Catch what runs out there in a cup.")
+    return "", ""
 
 
-def _line(rig: Rig, part: str, port: str) -> Line:
-    """Return the line of an oil port that others are on, too."""
+def _require_loadable(rig: Rig, part: str, port: str) -> None:
+    """Raise RigError where a tester does harm."""
+    problem, remedy = _harm(rig, part, port)
+    if problem:
+        problem = problem.format(port=port_words(rig, part, port))
+        raise RigError([Fault("harmful place", f"{part}.{port}", problem, remedy)], rig.source)
+
+
+def _has_hose(rig: Rig, part: str, port: str) -> bool:
+    """Return whether a port of oil has a hose that could be taken off."""
+    fitted = rig.parts[part].part
+    oil = fitted.ports.get(port) is Kind.OIL and not isinstance(fitted.role, Tank)
+    return oil and len(rig.line_of(part, port).joins) > 1
+
+
+def _line(rig: Rig, part: str, port: str, may: Callable[[Rig, str, str], bool]) -> Line:
+    """Return the line of an oil port that others are on, too; ``may``: what is named instead of one that is none."""
     where = f"{part}.{port}"
     fitted = rig.parts.get(part)
     if fitted is None or fitted.part.ports.get(port) is not Kind.OIL:
-        known = [f"{id_}.{letter}" for line in rig.lines_of_kind(Kind.OIL) for id_, letter in line.joins]
-        remedy = nearest(where, known) or tr("Name an oil port, such as {port}.").format(port=known[0])
+        joins = [join for line in rig.lines_of_kind(Kind.OIL) for join in line.joins if may(rig, *join)]
+        known = [f"{id_}.{letter}" for id_, letter in joins]
+        remedy = nearest_key(where, known) or tr("Name an oil port, such as {port}.").format(port=known[0])
         raise RigError([Fault("unknown port", where, tr("there is no such oil port here."), remedy)], rig.source)
-    line = rig.line_of(part, port)
-    if len(line.joins) < 2 or isinstance(fitted.part.role, Tank):
+    if not _has_hose(rig, part, port):
         problem = tr("{port} has no hose that could be taken off.").format(port=port_words(rig, part, port))
         remedy = tr("Take a port of a pump, a valve, a cylinder or a motor.")
         raise RigError([Fault("unknown port", where, problem, remedy)], rig.source)
-    return line
+    return rig.line_of(part, port)
 
 
 def _made(rig: Rig, id_: str, part: type[Part], lines: Mapping[str, Line], moved: list[str], title: str) -> Rig:

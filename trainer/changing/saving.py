@@ -15,7 +15,7 @@ from trainer.rig.rig import Rig
 from trainer.rig.text import read_text
 from trainer.rig.writer import drawn, dump
 
-__all__ = ["save"]
+__all__ = ["save", "text_of"]
 
 
 def save(rig: Rig, path: Path) -> Rig:
@@ -33,7 +33,7 @@ def save(rig: Rig, path: Path) -> Rig:
         )
     if path.is_dir():
         raise SpoolroomError(tr("{name} is a folder. Choose another name.").format(name=name))
-    text, read = _text_of(rig, path)
+    text, read = text_of(rig, path)
     try:
         files.write(path, text)
     except OSError as error:
@@ -45,8 +45,11 @@ def save(rig: Rig, path: Path) -> Rig:
     return read
 
 
-def _text_of(rig: Rig, path: Path) -> tuple[str, Rig]:
-    """Return the text of a rig, in its author's words where its file is at hand, and the rig as it is read back."""
+def text_of(rig: Rig, path: Path) -> tuple[str, Rig]:
+    """Return the text of a rig, in its author's words where its file is at hand, and the rig as it is read back.
+
+    Raises SpoolroomError with a sentence where what would be read back is not the rig.
+    """
     texts = [dump(rig)]
     with contextlib.suppress(RigError):
         before = read_text(Path(rig.source))

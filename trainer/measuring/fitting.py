@@ -8,17 +8,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trainer.language import mark, tr, trn
 from trainer.measuring.instruments import places, true_reading
 from trainer.parts.part import Kind
 from trainer.parts.roles import Actuator, Conduit, DirectionalValve, Load, PrimeMover, Pump, Store, Tank
 from trainer.rig.live import Live
-from trainer.rig.names import lever_words, part_words, the_line
+from trainer.rig.names import lever_words, part_words, port_words, the_line
 from trainer.rig.rig import Instrument, Rig, between
 
-__all__ = ["DEAD", "HOT", "STANDSTILL", "Fitting", "FittingStep", "plan", "running_allowed"]
+__all__ = [
+    "DEAD", "HOT", "STANDSTILL", "Fitting", "FittingStep", "opened_at", "plan", "put_in", "running_allowed",
+]  # fmt: skip
 
 DEAD = 2e5  # pressure below which a line may be opened [Pa]: common practice, no source
 STANDSTILL = 10 * 2 * math.pi / 60  # speed below which a shaft counts as stopped [rad/s]
@@ -41,6 +43,12 @@ _COUPLING = mark(
 _SHAFT = mark("Keep sleeves, hair and cables away from the turning shaft, and stand to the side of it.")
 _SKIN = mark("Hold the probe by its handle; what it touches may be hot.")
 _HOT_SKIN = mark("What is measured here is hot enough to burn: touch it with the probe only.")
+_LOADS = mark("Load it slowly, and never shut it where no relief valve stands before it.")
+_TESTER = mark(
+    "Put the flow tester in at the {port}, the arrow with the flow, with hoses rated for its pressure, its valve "
+    "open, and tighten every joint."
+)
+_CUP = mark("Take the hose off the {port}, plug the hose, and lead the port by another one into the cup.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +100,27 @@ def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting
         raise KeyError(on)
     if running_allowed(rig, kind, on):
         return Fitting((), f"{_caution(live, kind, on)} {tr(_MANUAL)}")
+    return _steps(rig, live.temperature, kind, on, off)
+
+
+def put_in(rig: Rig, temperature: float, on: str, cup: bool = False) -> Fitting:
+    """Return what is to be done to put a flow tester in at a port, or a ``cup``; ``temperature``: of the oil [C]."""
+    words = tr(_CUP if cup else _TESTER).format(port=port_words(rig, *on.split(".", 1)))
+    return opened_at(rig, temperature, on, words, "" if cup else tr(_LOADS))
+
+
+def opened_at(rig: Rig, temperature: float, on: str, words: str, hazard: str = "") -> Fitting:
+    """Return what is to be done at a port whose line is opened: with ``words`` for that, and a ``hazard`` more.
+
+    ``temperature`` is that of the oil [C].
+    """
+    asked = _steps(rig, temperature, "flow meter", on, False)
+    steps = (replace(step, words=words) if step.key == "fit" else step for step in asked.steps)
+    return Fitting(tuple(steps), f"{hazard} {asked.hazard}".strip())
+
+
+def _steps(rig: Rig, temperature: float, kind: str, on: str, off: bool) -> Fitting:
+    """Return what is to be done where a line is opened."""
     line = rig.line_of(*on.split(".", 1)).name if kind == "flow meter" else on
     if kind == "differential gauge":
         line = between(rig.parts[on].part, on, rig.lines)[0]
@@ -110,7 +139,7 @@ def plan(rig: Rig, live: Live, kind: str, on: str, off: bool = False) -> Fitting
     ]
     carried = [tr(_LOAD)] if steps[0].key == "lower" else []
     kept = [tr(role.hazard).format(part_words(rig, id_)) for id_, role in rig.having(Store).items()]
-    hot = [tr(_HOT_OIL)] if live.temperature > HOT else []
+    hot = [tr(_HOT_OIL)] if temperature > HOT else []
     return Fitting(tuple(steps), " ".join([tr(_INJECTION), tr(_TRAPPED), *carried, *kept, *hot, tr(_MANUAL)]))
 
 

@@ -48,8 +48,8 @@ RANGES: Mapping[str, tuple[float, ...]] = {  # ends of scales that are to be had
     "gauge": tuple(b * 1e5 for b in (1, 1.6, 2.5, 4, 6, 10, 16, 25, 40, 60, 100, 160, 250, 400, 600, 1000)),
     "vacuum gauge": tuple(m * 100.0 for m in (250, 400, 600, 1000)),
     "differential gauge": tuple(b * 1e5 for b in (0.6, 1, 1.6, 2.5, 4, 6, 10, 16, 25, 40, 60, 100, 160, 250, 400)),
-    "flow meter": tuple(q * 1e-3 / 60 for q in (1, 2, 5, 10, 20, 40, 60, 100, 200, 400, 600)),
-    "tachometer": tuple(n * 2 * math.pi / 60 for n in (120, 300, 600, 1200, 3000, 6000)),
+    "flow meter": tuple(q * (1e-3 / 60) for q in (1, 2, 5, 10, 20, 40, 60, 100, 200, 400, 600)),
+    "tachometer": tuple(n * (2 * math.pi / 60) for n in (120, 300, 600, 1200, 3000, 6000)),
     "thermometer": (60.0, 100.0, 120.0, 160.0, 200.0),
 }
 DAMPINGS: Mapping[str, float] = {  # usual time constants of a needle [s]: common practice, no source

@@ -11,7 +11,7 @@ from trainer.changing.changes import Changes
 from trainer.changing.opening import running
 from trainer.engine.kept import Kept
 from trainer.engine.session import Session
-from trainer.errors import SpoolroomError, nearest
+from trainer.errors import SpoolroomError, nearest_key
 from trainer.language import tr
 from trainer.pairing.hands import alike
 from trainer.parts.part import DEGREES
@@ -112,7 +112,9 @@ def changed(session: Session, original: Rig, other: Otherwise, build: Callable[[
     worn, wrong = _told_apart(changes.session.rig, other.wrong)
     for name, value in {**other.values, **worn}.items():
         if name not in changes.known:
-            raise SpoolroomError(tr("{name} is no number of {title}.").format(name=name, title=original.title))
+            near = nearest_key(name, numbers_of(original))
+            words = tr("{name} is no number of {title}. {nearest}")
+            raise SpoolroomError(words.format(name=name, title=original.title, nearest=near))
         changes.set(name, value)
     if wrong:
         made = build(with_defects(changes.changed_rig(), wrong))
@@ -147,7 +149,7 @@ def set_number(rig: Rig, words: str) -> tuple[str, Value]:
     if name not in known:
         raise SpoolroomError(
             tr("{name} is no number of {title}. {nearest}").format(
-                name=name[:40], title=rig.title, nearest=nearest(name, known)
+                name=name[:40], title=rig.title, nearest=nearest_key(name, known)
             )
         )
     try:

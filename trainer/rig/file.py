@@ -42,7 +42,7 @@ from trainer.rig.tables import (
 from trainer.rig.text import Faults, Where, parse, quoted, read_text, require_format, shown, what_is
 from trainer.rig.topics import TOPICS
 
-__all__ = ["MOST_PARTS", "dump", "load", "loads", "read_wear"]
+__all__ = ["MOST_PARTS", "dump", "is_id", "load", "loads", "read_wear"]
 
 MOST_PARTS = 200
 _ID = re.compile(r"(\d{1,2})([A-Z]{1,2})(\d{1,3})")
@@ -118,6 +118,11 @@ def _cause(fault: Fault, faults: Faults) -> str:
         return next((f.place for f in before if id_ in f.problem), before[0].place if before else "")
     before = faults.within(fault.where)
     return before[0].place if before and fault.kind == "impossible numbers" else ""
+
+
+def is_id(word: str) -> bool:
+    """Return whether a word is one by which a part stands in a rig, such as 1V2."""
+    return _ID.fullmatch(word) is not None
 
 
 def _ids(table: Mapping[str, Any], classes: dict[str, type[Part] | None], faults: Faults) -> Iterator[str]:

@@ -19,7 +19,7 @@ from trainer.parts.part import DEGREES, Choice, Control, Kind, Latched, Paramete
 from trainer.parts.roles import GROUPS, Actuator
 from trainer.units import System
 
-__all__ = ["Numbers", "Reference", "Table", "efficiencies", "group_of", "groups", "named"]
+__all__ = ["Numbers", "Reference", "Table", "efficiencies", "group_of", "groups", "having", "named"]
 
 KINDS = {Kind.OIL: mark("oil"), Kind.SHAFT: mark("shaft"), Kind.ROD: mark("rod")}
 Numbers = tuple[Mapping[str, float], Mapping[str, str]]  # a part's numbers [SI] and words, by name
@@ -44,6 +44,12 @@ def named(name: str) -> type[Part] | None:
         if wanted in (one.replace(" ", "").lower() for one in known):
             return part
     return None
+
+
+def having(word: str) -> list[type[Part]]:
+    """Return the parts that have a word in their class's name or in the trade's term, in the catalogue's order."""
+    wanted = word.lower()
+    return [part for part in CATALOGUE.values() if wanted in f"{part.__name__} {part.plain.term}".lower()]
 
 
 def group_of(part: type[Part]) -> str:

@@ -9,7 +9,7 @@ from typing import Protocol
 
 from PySide6.QtCore import QPointF
 
-from trainer.changing.put_in import cup_ports, is_drain
+from trainer.changing.put_in import cup_ports, takes_tester
 from trainer.drawing.picking import Pick
 from trainer.energy.ledger import Entry
 from trainer.engine.session import Session
@@ -311,14 +311,17 @@ class Offers:
         yield from self._put_in(target_at(scene, "flow meter", point.x(), point.y()))
 
     def _put_in(self, target: Target) -> Iterator[Offer]:
-        """Yield what can be put in at a port: a tester, but not into a drain; a cup where its part leaks."""
+        """Yield what can be put in at a port: a tester where it does no harm; a cup where its part leaks."""
         rig, put_in = self.session.rig, self.tools.put_in
         part, _, port = target.on.partition(".")
         if not port:
             return
-        if not is_drain(rig, part, port):
+        if takes_tester(rig, part, port):
             words = tr("Put in a flow tester: {words}").format(words=target.words)
             yield Offer(words, partial(put_in.put_tester, part, port))
+        elif isinstance(role := rig.parts[part].part.role, Pump) and takes_tester(rig, part, role.outlet):
+            words = tr("Put in a flow tester: {words}").format(words=port_words(rig, part, role.outlet))
+            yield Offer(words, partial(put_in.put_tester, part, role.outlet))
         for leaks in cup_ports(rig, part):
             words = tr("Catch what runs out in a cup: {port}").format(port=port_words(rig, part, leaks))
             yield Offer(words, partial(put_in.put_cup, part, leaks))

@@ -15,11 +15,11 @@ from trainer.changing.opening import opened
 from trainer.changing.put_in import runs_into, taken_out, with_cup, with_tester
 from trainer.errors import Fault, RigError, SpoolroomError
 from trainer.language import mark, tr
-from trainer.measuring.fitting import Fitting, plan
+from trainer.measuring.fitting import Fitting, opened_at, put_in
 from trainer.rig.names import capital, part_words, port_words
 from trainer.rig.rig import Rig
 from trainer.window.dials.dials import MOST
-from trainer.window.dials.fitting_progress import FIT, FittingProgress
+from trainer.window.dials.fitting_progress import FittingProgress
 from trainer.window.dials.fitting_steps import FitStepsPane
 from trainer.window.painting.look import Look
 from trainer.window.rig.presenter import RigPresenter
@@ -30,12 +30,6 @@ from trainer.window.session.stage import Stage
 __all__ = ["PutInPresenter"]
 
 _AFTER = "leaks"  # the step that comes once the rig is together again
-_LOADS = mark("Load it slowly, and never shut it where no relief valve stands before it.")
-_TESTER = mark(
-    "Put the flow tester in at the {port}, the arrow with the flow, with hoses rated for its pressure, its valve "
-    "open, and tighten every joint."
-)
-_CUP = mark("Take the hose off the {port}, plug the hose, and lead the port by another one into the cup.")
 _OUT = mark("Take the {part} out, and join the line again as it was.")
 _STARTS = mark("The rig stands at its start, frozen. Clear it, start it slowly, and look for leaks with a card.")
 
@@ -96,15 +90,13 @@ class PutInPresenter(Presenter[Page]):
             self.stage.tell(words.format(most=MOST))
             return
         into = runs_into(self.session.rig, self.session.readings, part, port)
-        words = tr(_TESTER).format(port=port_words(self.session.rig, part, port))
-        self._ask(partial(with_tester, part=part, port=port, into=into), (part, port), words, tr(_LOADS))
+        self._ask(partial(with_tester, part=part, port=port, into=into), (part, port))
 
     def put_cup(self, part: str, port: str) -> None:
         """Let what runs out of a port run into a cup; where it cannot be, it is said why."""
-        words = tr(_CUP).format(port=port_words(self.session.rig, part, port))
-        self._ask(partial(with_cup, part=part, port=port), (part, port), words)
+        self._ask(partial(with_cup, part=part, port=port), (part, port), cup=True)
 
-    def _ask(self, make: Callable[[Rig], Rig], at: tuple[str, str], words: str, hazard: str = "") -> None:
+    def _ask(self, make: Callable[[Rig], Rig], at: tuple[str, str], cup: bool = False) -> None:
         if self.rig.refused("fit instrument") or self.rig.refused("numbers"):
             return
         try:
@@ -117,7 +109,8 @@ class PutInPresenter(Presenter[Page]):
         title = f"{capital(part_words(made, id_))}: {port_words(before, *at)}"
         own = next(port for part, port in made.lines[made.line_of(*at).name].joins if part == id_)
         entry = _PutIn(id_, own, made, before, self.rig.changes.original)
-        self._show(".".join(at), words, hazard, (title, tr("Put in")), partial(self._put, entry))
+        fitting = put_in(self.session.rig, self.session.readings.temperature, ".".join(at), cup)
+        self._show(fitting, (title, tr("Put in")), partial(self._put, entry))
 
     def _put(self, entry: _PutIn) -> None:
         made, filed = entry.made, entry.original
@@ -150,8 +143,8 @@ class PutInPresenter(Presenter[Page]):
             return
         part = part_words(rig, id_)
         words = tr(_OUT).format(part=part)
-        where = f"{id_}.{last.port}"
-        self._show(where, words, "", (tr("Taking the {part} out").format(part=part), tr("Take out")), self._out)
+        fitting = opened_at(rig, self.session.readings.temperature, f"{id_}.{last.port}", words)
+        self._show(fitting, (tr("Taking the {part} out").format(part=part), tr("Take out")), self._out)
 
     def _out(self) -> None:
         entry = self._in.pop()
@@ -167,14 +160,11 @@ class PutInPresenter(Presenter[Page]):
 
     # -- the steps -------------------------------------------------------------------------------------------------
 
-    def _show(self, on: str, words: str, hazard: str, title: tuple[str, str], do: Callable[[], None]) -> None:
-        """Show the steps that a flow meter at a port would ask for, with what is done in their midst."""
-        live = self.session.readings
-        asked = plan(self.session.rig, live, "flow meter", on)
-        steps = [replace(step, words=words) if step.key == FIT else step for step in asked.steps]
-        kept = tuple(step for step in steps if step.key != _AFTER)
-        self.progress, self._do = FittingProgress(Fitting(kept, f"{hazard} {asked.hazard}".strip())), do
-        self.steps.show_areas(self.progress, live, *title)
+    def _show(self, fitting: Fitting, title: tuple[str, str], do: Callable[[], None]) -> None:
+        """Show the steps that come before something is done at a port whose line is opened."""
+        kept = tuple(step for step in fitting.steps if step.key != _AFTER)
+        self.progress, self._do = FittingProgress(replace(fitting, steps=kept)), do
+        self.steps.show_areas(self.progress, self.session.readings, *title)
         self.stage.open_pane(self.steps)
 
     def _say(self, key: str) -> None:
