@@ -14,6 +14,7 @@ from PySide6.QtCore import QRectF, Qt
 from pytestqt.qtbot import QtBot
 
 from trainer import resources
+from trainer.changing.rig_shelf import found, shelf
 from trainer.lessons.cover import Cover
 from trainer.pairing.sides import Otherwise
 from trainer.rig.rig import Rig
@@ -254,3 +255,32 @@ def test_nothing_overlaps_is_cut_or_is_small(make_board: MakeBoard, one: str, ot
         levers = [lever.geometry() for lever in screen.rack.levers.values()]
         for text, box, _ in screen.rack.canvas.texts():
             assert not any(QRectF(lever).intersects(box.adjusted(1, 2, -1, -2)) for lever in levers), (text, size)
+
+
+def test_typing_seeks_headings_stay_and_nothing_found_is_said(make_board: MakeBoard, qtbot: QtBot) -> None:
+    board = make_board(shipped("two-pumps-hi-lo"))
+    qtbot.keyClick(board, Qt.Key.Key_F8, SHIFT)
+    choice = there(beside(board).choice)
+    qtbot.keyClicks(choice.list, "l")  # what is typed in the list goes to the line
+    qtbot.keyClicks(choice.line, "oad-sens")
+    shown = {item.key for item in choice.list.items.items if not item.heading}
+    assert shown == {str(one.path) for one in found(shelf(), "load-sens")}  # as the list of rigs has it
+    assert shown
+    qtbot.keyClicks(choice.line, " xyz")
+    qtbot.keyClick(choice.line, Qt.Key.Key_Return)
+    assert board.stage.screen is choice
+    assert choice.none.isVisible()
+    assert choice.none.text().startswith("No rig has “load-sens xyz”")
+    assert choice.line.accessibleDescription() == choice.none.text()
+    qtbot.keyClick(choice.line, Qt.Key.Key_Escape)
+    assert choice.list.key == "worn"
+    qtbot.keyClick(choice.line, Qt.Key.Key_Return)
+    qtbot.keyClicks(choice.list, "s")
+    qtbot.keyClicks(choice.line, "lip failed")
+    slips = [k for k, item in enumerate(choice.list.items.items) if item.words.startswith("Slip")]
+    above = [choice.list.items.items[k - 1] for k in slips]
+    assert len(slips) == 2
+    assert all(item.heading for item in above)
+    assert above[0].words != above[1].words
+    qtbot.keyClicks(choice.line, " xyz")
+    assert choice.none.text() == "Nothing here has “slip failed xyz” in its name."

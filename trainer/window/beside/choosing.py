@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from trainer.changing.adjustables import Adjustable, Value
 from trainer.changing.changes import Changes
-from trainer.changing.rig_shelf import OnShelf, by_topic, shelf
+from trainer.changing.rig_shelf import OnShelf, by_topic, fits, shelf
 from trainer.language import mark, tr
 from trainer.pairing import sides
 from trainer.pairing.sides import Otherwise
@@ -18,12 +18,13 @@ from trainer.parts.roles import DirectionalValve
 from trainer.rig.names import capital, lever_moves
 from trainer.rig.rig import Rig
 from trainer.rig.topics import heading
-from trainer.window.controls.item_list import ItemList, SearchLine
+from trainer.window.controls.finding import FindLine, SoughtList
 from trainer.window.controls.items import Item, ItemStyle
 from trainer.window.controls.labels import Label
 from trainer.window.controls.own_keys import ENTER, Line
 from trainer.window.controls.plain_page import PlainPage
 from trainer.window.controls.qt_look import written_in
+from trainer.window.opening.chooser import no_rig
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 from trainer.window.session.screen import Screen
@@ -33,22 +34,6 @@ __all__ = ["ChoiceScreen"]
 _STYLE = ItemStyle(24.0, pitch=1.9, small=18.0, inset=16.0, bold=True, ruled=True, chosen="ring")
 _TYPE = 24.0
 _AS_IN_FILE, _WORN, _NUMBERS, _NONE, _FILE = "as in file", "worn", "numbers", "none", "file"
-
-
-class FindLine(SearchLine):
-    """A line in which words of the list are sought; Enter takes what is chosen there."""
-
-    def __init__(self, look: Look, rows: ItemList, parent: QWidget) -> None:
-        tip = tr("Write words of what is sought; the arrow keys go through the list, Enter takes it")
-        super().__init__(look, rows, tr("Find"), tip, parent)
-        self.setObjectName("find beside")
-        self.textChanged.connect(rows.filter)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in ENTER and not event.isAutoRepeat():
-            self.rows.take_chosen()
-        else:
-            super().keyPressEvent(event)
 
 
 class ValueLine(Line):
@@ -99,14 +84,18 @@ class ChoiceScreen(Screen):
         super().__init__(parent)
         self.look = look.beside()
         self.page = PlainPage(self.look, tr("Beside another"), tr("Enter: take it. Esc: back"), self)
-        self.list = ItemList(
-            self.look, mark("What can stand beside it"), self.page, _STYLE, one_click=True, seeks=False
-        )
-        self.line = FindLine(self.look, self.list, self.page)
+        self.list = SoughtList(self.look, mark("What can stand beside it"), self.page, _STYLE)
+        tip = tr("Write words of what is sought; the arrow keys go through the list, Enter takes it")
+        self.line = FindLine(self.look, self.list, tr("Find"), tip, self.page)
+        self.line.setObjectName("find beside")
+        self.line.textChanged.connect(self._narrow)
+        self.items: list[Item] = []  # all of the page
+        self.none = Label(self.look, "", self.page, size=_TYPE)
+        self.none.hide()
         self.asks = Label(self.look, "", self.page, size=_TYPE)
         self.value = ValueLine(self.look, self.page)
         self.told = Label(self.look, "", self.page, size=_TYPE, ink="accent")
-        for widget in (self.line, self.asks, self.value, self.told, self.list):
+        for widget in (self.line, self.none, self.asks, self.value, self.told, self.list):
             self.page.body.addWidget(widget, 1 if widget is self.list else 0)
         self.below = QWidget(self.page)  # takes the room of the list where there is none
         self.page.body.addWidget(self.below, 1)
@@ -140,12 +129,13 @@ class ChoiceScreen(Screen):
         self.where = where
         about = self.known.get(where)
         self.told.hide()
-        self.line.clear()
         writes = about is not None and not about.options
-        for widget in (self.asks, self.value, self.below):
+        self.items = []
+        self.line.clear()
+        self._narrow()
+        for widget in (self.asks, self.value):
             widget.setVisible(writes)
         self.line.setVisible(not writes)
-        self.list.setVisible(not writes)
         if about is not None and writes:
             self.page.beside.setText(about.title)
             self.asks.setText(
@@ -156,15 +146,43 @@ class ChoiceScreen(Screen):
         elif about is not None:
             self.page.beside.setText(f"{about.title}: {about.meaning}")
             now = self._now(about)
-            self.list.fill([Item(word, tr(word), mark=tr("now") if word == now else "") for word in about.options])
+            self.items = [Item(word, tr(word), mark=tr("now") if word == now else "") for word in about.options]
+            self._narrow()
         else:
             pages = {"": self._first, _WORN: self._worn, _NUMBERS: self._numbers}
             beside = {_WORN: tr("the same rig, worn"), _NUMBERS: tr("the same rig with another number")}
             self.page.beside.setText(beside.get(where, self.rig.title))
-            self.list.fill(pages[where]())
-            self.list.choose_end(last=False)
+            self.items = pages[where]()
+            self._narrow()
         self.page.fit_head()
         self.focus()
+
+    def _narrow(self) -> None:
+        """List what has all that is sought, below its headings, the first chosen; say where there is nothing."""
+        sought = self.line.text().strip()
+        rigs = {str(one.path): one.words for one in self.shelf}
+        shown: list[Item] = []
+        heading: Item | None = None
+        for item in self.items:
+            if item.heading:
+                heading = item
+                continue
+            above = heading.words if heading is not None else ""
+            if fits(rigs.get(item.key) or f"{above} {item.key} {item.name} {item.told}", sought):
+                if heading is not None and heading not in shown:
+                    shown.append(heading)
+                shown.append(item)
+        self.list.fill(shown)
+        self.list.choose_end(last=False)
+        self.list.scrollToTop()
+        lost = bool(sought and self.items and not shown)
+        told = no_rig(sought) if not self.where else tr("Nothing here has “{sought}” in its name.")
+        self.none.setText(told.format(sought=sought) if lost else "")
+        self.line.setAccessibleDescription(self.none.text())
+        about = self.known.get(self.where)
+        self.none.setVisible(lost)
+        self.list.setVisible(not lost and (about is None or bool(about.options)))
+        self.below.setVisible(not self.list.isVisibleTo(self.page))
 
     def focus(self) -> None:
         """Give the keyboard to what is written or chosen in."""
@@ -310,8 +328,10 @@ class ChoiceScreen(Screen):
         self.take_look()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Go back by a page, then to where one was."""
+        """Go back by a page, then to where one was; Up from the first row goes to the line above."""
         if event.key() == Qt.Key.Key_Escape:
             self._back()
+        elif event.key() == Qt.Key.Key_Up and self.line.isVisible():
+            self.line.take("")
         else:
             super().keyPressEvent(event)

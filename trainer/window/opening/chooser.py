@@ -16,15 +16,15 @@ from trainer.drawing.theme import THEMES
 from trainer.errors import SpoolroomError
 from trainer.language import mark, tr, trn
 from trainer.rig import file as rig_file
+from trainer.window.controls.finding import FindLine
 from trainer.window.controls.items import Item
 from trainer.window.controls.labels import Label
 from trainer.window.controls.over import Over
-from trainer.window.opening.find_line import FindLine
 from trainer.window.opening.rig_list import RigList
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
 
-__all__ = ["ChooserPage"]
+__all__ = ["ChooserPage", "no_rig"]
 
 _OPEN, _ANY = mark("open now"), "any"  # the mark of what is open, the key of a file of one's own
 _HEAD, _SMALL = 30.8, 18.0  # type of the title, and of what stands beside it [board px]
@@ -34,6 +34,12 @@ _WIDE, _GAP = 600.0, 36.0  # of the line in which a rig is sought, and beside it
 
 def _same(one: Path, other: Path | None) -> bool:
     return other is not None and one.resolve() == other.resolve()
+
+
+def no_rig(sought: str) -> str:
+    """Say that no rig has what is sought."""
+    told = tr("No rig has “{sought}” in its title, its sentence, its file's name or its parts.")
+    return told.format(sought=sought)
 
 
 class ChooserPage(Over):
@@ -52,10 +58,10 @@ class ChooserPage(Over):
         self.title = ""
         self.list = RigList(look, self)
         self.list.entered.connect(self._choose)
-        self.finder = FindLine(look, self.list, self)
+        tip = tr("Words of a rig's title, sentence, file or parts; the arrow keys go through the list, Enter opens")
+        self.finder = FindLine(look, self.list, tr("Find a rig, or a part in one"), tip, self)
+        self.finder.setObjectName("find rig")
         self.finder.textChanged.connect(self._narrow)
-        self.list.typed.connect(self.finder.take)
-        self.list.erased.connect(self.finder.erase)
         self.count = Label(look, "", self, size=_SMALL, ink="ink2", wraps=False)
         self.none = Label(look, "", self, size=22.0)
         self.none.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
@@ -120,8 +126,7 @@ class ChooserPage(Over):
         told = tr("{left} of {count} rigs").format(left=left, count=count)
         if not sought:
             told = trn("{count} rig", "{count} rigs", count).format(count=count)
-        none = tr("No rig has “{sought}” in its title, its sentence, its file's name or its parts.")
-        self.none.setText(none.format(sought=sought))
+        self.none.setText(no_rig(sought))
         lost = bool(sought) and not left
         self.none.setVisible(lost)
         self.list.setVisible(not lost)

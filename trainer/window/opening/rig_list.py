@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
-from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QPixmap
+from PySide6.QtCore import QMargins, QRect, QSize, Qt, QTimer
+from PySide6.QtGui import QKeyEvent, QPainter, QPixmap
 from PySide6.QtWidgets import QListView, QStyleOptionViewItem, QWidget
 
 from trainer.drawing.shapes import DrawList
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.language import mark
-from trainer.window.controls.item_list import ItemList
+from trainer.window.controls.finding import SoughtList
 from trainer.window.controls.items import Index, Item, ItemDelegate, ItemStyle
 from trainer.window.painting import fonts
 from trainer.window.painting.look import Look
@@ -35,24 +35,17 @@ class _Picture(NamedTuple):
     made_for: tuple[str, int, int, float]
 
 
-class RigList(ItemList):
+class RigList(SoughtList):
     """Rigs to choose from; ``makers`` have the picture of an item by its key.
 
     Pictures are made one at a time while nothing else is to be done, those that are seen, and kept; in another look
     or size an older one stands in until the new one is made.
-
-    ``typed`` is told a letter that is sought with those before it, "" for the line in which they stand; ``erased``
-    takes the last one back. While the list is ``led`` from that line the chosen item is framed.
     """
-
-    typed = Signal(str)
-    erased = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         self.makers: Mapping[str, Callable[[], DrawList]] = {}
         self.pictures: dict[str, _Picture] = {}
-        self.led = False
-        super().__init__(look, mark("Rigs"), parent, _STYLE, one_click=True)
+        super().__init__(look, mark("Rigs"), parent, _STYLE)
         self._idle = QTimer(self)
         self._idle.setSingleShot(True)
         self._idle.timeout.connect(self._make_one)
@@ -117,21 +110,8 @@ class RigList(ItemList):
         return picture
 
     def _mine(self, event: QKeyEvent) -> bool:
-        across = event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Backspace)
-        plain = across and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
-        return super()._mine(event) or plain or event.matches(QKeySequence.StandardKey.Find)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Give what is typed to the line in which rigs are sought."""
-        letter = event.text() if event.text().strip() and event.text().isprintable() else ""
-        if event.matches(QKeySequence.StandardKey.Find):
-            self.typed.emit("")
-        elif event.key() == Qt.Key.Key_Backspace:
-            self.erased.emit()
-        elif letter and self._mine(event):
-            self.typed.emit(letter)
-        else:
-            super().keyPressEvent(event)
+        across = event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right)
+        return super()._mine(event) or (across and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier)
 
 
 class _RigDelegate(ItemDelegate):
