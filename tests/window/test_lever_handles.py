@@ -14,12 +14,13 @@ from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from trainer.drawing import rack
-from trainer.drawing.shapes import Path, Words
+from trainer.drawing.shapes import Path, Sliding, Words
 from trainer.drawing.type_widths import text_width
 from trainer.operating.motions import LeverMotion, SpeedMotion
 from trainer.rig.rig import Rig
 from trainer.units import System
 from trainer.window.board.lever_view import LeverView
+from trainer.window.painting.lettering import text_boxes
 from trainer.window.shell.window import BoardWindow
 
 LEVER, CRANK = "1V1.lever", "0M1.speed_asked"
@@ -368,3 +369,21 @@ def test_a_line_parts_the_words_of_levers_that_touch(make_board: MakeBoard, load
     for view in views:
         rules = [s for s in view._still() if isinstance(s, Path) and s.points[0][0] == s.points[1][0] == 0.5]
         assert len(rules) == view.joined
+
+
+@pytest.mark.parametrize("width", [rack.LEVER_WIDTH, 178.0, 168.0])
+def test_knob_and_stem_at_full_travel_cover_no_figure(qapp: QApplication, width: float) -> None:
+    """The knob is a disc of radius 11, the stem 7 wide from the pivot to it; any size of type with figures."""
+    for value, least in itertools.product((-1.0, 1.0), (0.0, 18.0, 20.0)):
+        still = rack.lever_still("Boom", -1.0, 1.0, width, least)
+        live = rack.lever_live(value, ("lower", "lift"), width, least)
+        knob = next(QPointF(one.across, one.down) for one in live if isinstance(one, Sliding) and one.down < 190.0)
+        words = [one for one in (*still, *live) if isinstance(one, Words) and "100" in one.text]
+        boxes = text_boxes(words, smallest=least)
+        assert width < rack.LEVER_WIDTH or least > 18.0 or {"−100", "100 %"} <= {text for text, *_ in boxes}
+        pivot = QPointF(width / 2, rack.PIVOT[1])
+        way = knob - pivot
+        across = QPointF(-way.y(), way.x()) * (3.5 / math.hypot(way.x(), way.y()))
+        places = [knob + QPointF(11.0 * math.cos(k), 11.0 * math.sin(k)) for k in range(7)]
+        places += [pivot + way * (k / 20) + across * side for k in range(20) for side in (-1.0, 0.0, 1.0)]
+        assert not [text for text, box, _ in boxes if any(map(box.contains, places))], (value, least)

@@ -37,9 +37,9 @@ PIVOT = (LEVER_WIDTH / 2, 200.0)
 ARC = 104.0  # radius of the ticked arc
 _KNOB = 84.0
 _ROOM = 146.0  # width of the whole arc with its ticks
-_NUMERALS = 165.0  # width of a column from which the ends of its lever have numerals
+_FREE, _EDGE = 40.0, 5.0  # from the middle to the numerals of the ends, from them to the column's end
 _NAME, _LABEL, _FIGURE, _LETTER = 19.8, 15.4, 30.8, 0.48
-_NAME_Y, _VALUE_Y, _ENDS_Y, _WORDS_Y = 34.0, 72.0, 154.0, 174.0
+_NAME_Y, _VALUE_Y, _ENDS_Y, _WORDS_Y = 34.0, 72.0, 160.0, 180.0  # the ends clear of the knob at full travel
 _WAITS_Y, _WAITS_SIZE = 52.0, 18.5  # between name and value, and the largest type that has room there
 _KNOBS = {ink: (Circle(0.0, 0.0, 11.0, None, 0.0, ink),) for ink in ("ink", "accent")}
 _FOOT = (Path(((-15.0, -5.0), (15.0, -5.0), (15.0, 4.0), (-15.0, 4.0)), None, 0.0, "ink", closed=True),)
@@ -104,9 +104,13 @@ def lever_still(
                 2.0 if long else 1.25,
             )
         )
-    for end, words in ((low, "−100"), (high, "100 %")):
-        if end and width > _NUMERALS and small <= _WORDS_Y - _ENDS_Y:
-            shapes.append(Words(_side(end, words, width, small), _ENDS_Y, words, _LABEL, "ink2", align="centre"))
+    room = width / 2 - _FREE - _EDGE
+    upper = "100 %" if text_width("100 %", small) <= room else "100"  # the value above has the unit
+    for end, words in ((low, "−100"), (high, upper)):
+        if end and text_width("−100", small) <= room and small <= _WORDS_Y - _ENDS_Y:
+            away = min(_SIDE, width / 2 - text_width(words, small) / 2 - _EDGE)
+            at = middle + math.copysign(away, end)
+            shapes.append(Words(at, _ENDS_Y, words, _LABEL, "ink2", align="centre"))
     if joined:
         shapes.append(Path(((0.5, _ENDS_Y - 0.8 * _LABEL), (0.5, _WORDS_Y + 0.3 * _LABEL)), "ink2", 1.0))
     shapes.append(Path(((middle - 34, PIVOT[1] + 4), (middle + 34, PIVOT[1] + 4)), "ink", 2.0))
