@@ -176,6 +176,15 @@ def test_spread_and_best() -> None:
     assert band_of("in_band", 0.9, HOLD.bands["in_band"]) is Band.PRACTISED
 
 
+def test_an_attempt_has_one_number_whatever_came_of_those_before_it() -> None:
+    """By hand: the second of four was stopped, so that the curve has points 1, 3 and 4 of the ladder's four."""
+    many = [done(GOOD, hour=9 + k, counts=k != 1) for k in range(4)]
+    ladder = Ladder(TASKS, [*many[:2], done(0.7, task=HOLD), *many[2:]], WED)
+    assert ladder.numbers(CRACK, FIRST) == [1, 3, 4]
+    assert (ladder.number(CRACK, many[3]), ladder.number(CRACK, None)) == (4, 0)
+    assert ladder.rows()[0].attempts == len(ladder.tried(CRACK)) == 4
+
+
 def test_a_rung_from_the_first_attempt_to_the_next_day(tmp_path: Path) -> None:
     """A practised hand goes up through all aids and keeps it overnight; a clumsy one stays where it is."""
     book, day = Book(tmp_path), WED

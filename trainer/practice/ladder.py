@@ -85,6 +85,15 @@ class Ladder:
         own = self._conditions.get(task.id)
         return [one for one in self.done if one.task == task.id and one.counts and one.conditions == own]
 
+    def tried(self, task: Task) -> list[Done]:
+        """Return all attempts at a task, whatever came of them; their numbers are their places here, from 1."""
+        return [one for one in self.done if one.task == task.id]
+
+    def number(self, task: Task, attempt: Done | None) -> int:
+        """Return the number of an attempt at a task, 0 for none."""
+        times = [one.when for one in self.tried(task)]
+        return times.index(attempt.when) + 1 if attempt is not None and attempt.when in times else 0
+
     def _led(self, task: Task) -> list[Done]:
         """Return those that lead to where a task stands: tests of the next day that went wrong are among them."""
         own, wrong = self._conditions.get(task.id), (State.FAILED.value, State.TIMED_OUT.value)
@@ -109,6 +118,10 @@ class Ladder:
     def course(self, task: Task, measure: str) -> list[tuple[date, float]]:
         """Return the learning curve of a measure: the day and the value [SI] of each attempt that counts."""
         return [(one.when.date(), one.values[measure]) for one in self.of(task) if measure in one.values]
+
+    def numbers(self, task: Task, measure: str) -> list[int]:
+        """Return the numbers of the attempts in the learning curve of a measure."""
+        return [self.number(task, one) for one in self.of(task) if measure in one.values]
 
     def last(self, task: Task, measure: str) -> tuple[float, float]:
         """Return mean and standard deviation of a measure over the last five attempts [SI]; nan for none."""
@@ -152,7 +165,7 @@ class Ladder:
         standing = self.standing(task)
         best = self.best(task)
         value = best.values.get(task.shown[0]) if best is not None else None
-        attempts = sum(one.task == task.id for one in self.done)
+        attempts = len(self.tried(task))
         words = ""
         if task.retention:
             today, tomorrow = (len(self.due(self.day + timedelta(days=days))) for days in (0, 1))

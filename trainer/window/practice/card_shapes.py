@@ -163,12 +163,15 @@ def _curve(card: Card, system: System, size: tuple[float, float], least: float) 
     left, right = width - EDGE - _CURVE, width - EDGE
     one = card.score.one(measure)
     title = tr("{count} attempts").format(count=len(course)) if len(course) != 1 else tr("First attempt")
+    if len(course) != card.number:
+        title = tr("Scored: {count} of {all}").format(count=len(course), all=card.number)
     shapes: list[Shape] = [Words(left, _MEASURES + 20.0, title, _NAME, weight=600)]
     name = called(measure, card.task.names)
     room = _CURVE - text_width(title, _NAME, 600) - 20.0
     shapes.append(Words(right, _MEASURES + 20.0, cut(name, room, max(SMALL, least)), SMALL, "ink2", align="right"))
     high = height - _FOOT - _MEASURES - 40.0
-    found = curve_shapes(course, measure, one.quantity, one.bands, system, _CURVE, high, least)
+    numbers = card.ladder.numbers(card.task, measure)
+    found = curve_shapes(course, measure, one.quantity, one.bands, system, _CURVE, high, numbers, least)
     return [*shapes, *sized(found, 1.0, (left, _MEASURES + 32.0))]
 
 

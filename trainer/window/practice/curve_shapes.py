@@ -24,11 +24,11 @@ _LEFT, _FOOT = 96.0, 56.0
 
 def curve_shapes(
     course: Sequence[tuple[date, float]], measure: str, quantity: str, bands: Bands | None, system: System,
-    width: float, height: float, least: float = 0.0,
+    width: float, height: float, numbers: Sequence[int], least: float = 0.0,
 ) -> list[Shape]:  # fmt: skip
     """Return the last attempts' values [SI] in a room [board px]; the newest is full, the others are hollow.
 
-    ``least`` is the smallest text.
+    ``numbers`` are those of the attempts, ``least`` is the smallest text.
     """
     size = max(_SMALL, least)
     first = max(len(course) - _MOST, 0)
@@ -58,9 +58,10 @@ def curve_shapes(
             if last
             else Circle(place, y(value), 6.0, "ink", 2.2, "paper")
         )
-        if pitch > text_width(str(first + k + 1), size) + 5.0 or (len(values) - 1 - k) % 2 == 0:
+        number = str(numbers[first + k])
+        if pitch > text_width(number, size) + 5.0 or (len(values) - 1 - k) % 2 == 0:
             shapes.append(
-                Words(place, bottom + 26.0, str(first + k + 1), _SMALL, "ink" if last else "ink2",
+                Words(place, bottom + 26.0, number, _SMALL, "ink" if last else "ink2",
                       600 if last else 400, "centre")
             )  # fmt: skip
     if len(values) > 1:
@@ -76,8 +77,8 @@ def curve_shapes(
             middle = min(max(x[best], _LEFT + wide / 2), width - wide / 2)
             shapes.append(Words(middle, place, words, _SMALL, align="centre"))
     else:
-        number = told(measure, values[0], quantity, system)
-        shapes.append(Words(x[0] + 18.0, y(values[0]) + 6.0, number, _SMALL, weight=600))
+        figure = told(measure, values[0], quantity, system)
+        shapes.append(Words(x[0] + 18.0, y(values[0]) + 6.0, figure, _SMALL, weight=600))
     return shapes
 
 

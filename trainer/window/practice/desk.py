@@ -193,10 +193,9 @@ class PracticeDesk:
         """Stand at the beginning of a task."""
         self.end()
         ladder = self.ladder()
-        tried = [one for one in ladder.done if one.task == task.id]
-        number = len(tried) + 1
+        number = len(ladder.tried(task)) + 1
         best = ladder.best(task)
-        best_number = 1 + next((k for k, one in enumerate(tried) if best is not None and one.when == best.when), -1)
+        best_number = ladder.number(task, best)
         ghost = self.book.ghost(task, self.seat) if best is not None else []
         live = Live(task, Attempt(task, self.seat, number), number, aid, best, best_number, ghost, test)
         self.card = None
