@@ -207,6 +207,8 @@ def test_stopped_by_hand_it_does_not_count(board: BoardWindow) -> None:
     assert live.attempt.state is State.STOPPED
     assert not board.session.running
     assert "does not count" in run.told.sentence
+    assert run.told.under.startswith("Nothing is measured")
+    assert [text for text, *_ in there(run.laps).canvas.texts()].count("none") == 3
     (kept,) = desk.book.all(desk.seat)
     assert not kept.counts
     assert not kept.values
@@ -229,6 +231,47 @@ def test_a_gauge_taken_off_during_a_run_is_no_longer_shown(board: BoardWindow) -
     board.print_figures()
     assert there(run.dial).instrument == gauge
     assert there(run.dial).isVisible()
+
+
+def test_the_axes_of_a_run_follow_its_curve(board: BoardWindow) -> None:
+    """What is painted is what would be painted anew, past the ends of the first axes."""
+    desk = desk_of(board)
+    desk.start(id_of(desk, "E1"))
+    attempt, laps = live_of(board).attempt, there(run_of(board).laps)
+    attempt.state, attempt._begin = State.RUNNING, 0.0
+    for seconds, speed, last in ((1.0, 1e-3, "10 s"), (9.0, 7e-3, "10 s"), (16.0, 1e-3, "20 s")):
+        attempt._now = seconds
+        attempt.values = {"v": speed}
+        laps.take(0.0)
+        painted = laps.grab().toImage()
+        assert last in {text for text, *_ in laps.canvas.texts()}
+        laps.canvas.forget()
+        assert painted == laps.grab().toImage(), seconds
+
+
+def test_a_letter_moves_its_lever_though_a_number_is_being_written(board: BoardWindow) -> None:
+    """Enter goes on with the run; a number that is begun is given up at the first letter of a lever."""
+    desk = desk_of(board)
+    desk.start(id_of(desk, "E1"))
+    lever = run_of(board).rack.levers["1V1.lever"]
+    press(board, KEY.Key_Return)
+    assert board.session.running
+    assert QApplication.focusWidget() is lever
+    press(board, KEY.Key_Return)
+    assert lever.entry is None
+    press(board, KEY.Key_4)
+    entry = there(QApplication.focusWidget())
+    assert entry.objectName() == "number"
+    QTest.keyPress(entry, KEY.Key_Q)
+    assert lever.entry is None
+    pass_time(board, 0.1)
+    assert lever.motion.value > 0.0
+    QTest.keyRelease(there(QApplication.focusWidget()), KEY.Key_Q)
+    pass_time(board, 0.3)
+    assert lever.motion.value == 0.0
+    press(board, KEY.Key_4)
+    press(board, KEY.Key_Return)
+    assert lever.motion.value == pytest.approx(0.04)
 
 
 def test_other_units_during_a_run_after_a_replay_leave_its_time(board: BoardWindow) -> None:
@@ -362,7 +405,8 @@ def test_a_run_says_what_it_is_about_and_nothing_of_the_board(make_board: MakeBo
     }
     pairs = {name: there(lever).pair for name, lever in run.rack.levers.items() if isinstance(lever, RunLever)}
     assert told == {
-        name: [f"keys {' '.join(pairs[name])}"] if name in live_of(window).task.levers else [] for name in told
+        name: [f"keys {' '.join(reversed(pairs[name]))}"] if name in live_of(window).task.levers else []
+        for name in told
     }
     along, pose = there(run.along), run.model.pose
     out = pose.log_length / 2 + pose.link * math.sin(math.radians(25.0))  # a log, swung out as far as can be used

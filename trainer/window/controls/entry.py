@@ -109,9 +109,10 @@ class NumberEntry(Line):
             self.selectAll()
             return
         self.take(value)
-        self._close()
+        self.give_up()
 
-    def _close(self) -> None:
+    def give_up(self) -> None:
+        """Close it; what is written and not taken is lost."""
         if self.isVisible():
             parent = self.parentWidget()
             if parent is not None and self.hasFocus():  # before it hides, else the next widget gets the keyboard
@@ -122,7 +123,7 @@ class NumberEntry(Line):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            self._close()
+            self.give_up()
         else:
             super().keyPressEvent(event)
             event.accept()  # no letter of an entry moves a lever
@@ -130,7 +131,7 @@ class NumberEntry(Line):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         if event.reason() not in (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason):
-            self._close()
+            self.give_up()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the unit beside the number, and the frame."""

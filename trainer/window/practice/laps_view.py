@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -28,6 +29,7 @@ _SMALL, _NAME = 18.4, 23.0
 _LEFT, _GAP = 58.0, 74.0
 _TOP, _TABLE = 78.0, 150.0  # where a plot begins, height of the rows below it [board px]
 _PITCH = 34.0
+_LONGER = 5.0  # s by which the axis of time grows
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +73,7 @@ class LapsView(QWidget):
         self.times: list[float] = []
         self.values: list[float] = []
         self.lever = 0.0  # of the task's first one
+        self._axes: tuple[object, ...] = ()  # what the axes of the lap that is run show
         self.canvas = Canvas(self, look, self._still, self._live)
         self.setAccessibleName(tr("Laps"))
 
@@ -98,7 +101,16 @@ class LapsView(QWidget):
                 self.times.append(seconds)
                 self.values.append(attempt.values[asked.letter])
         if paint:
+            if asked is not None:
+                self._see_axes(asked)
             self.update()
+
+    def _see_axes(self, asked: Asked) -> None:
+        """Have the axes painted anew where a curve has outgrown them."""
+        axes = self._until(), *self._scale(asked, self._size()[1])[1]
+        if axes != self._axes:
+            self._axes = axes
+            self.canvas.forget()
 
     # -- where things stand ------------------------------------------------------------------------------------
 
@@ -116,13 +128,14 @@ class LapsView(QWidget):
         return [(_LEFT + k * (each + _GAP), _LEFT + k * (each + _GAP) + each) for k in range(count)]
 
     def _until(self) -> float:
-        """Return how long a lap is shown [s]."""
+        """Return how long a lap is shown [s]: longer in steps, so that the axis stands still between them."""
         attempt, task = self.attempt, self.task
         if attempt is None or task is None:
             return 10.0
         longest = [float(one.times[-1]) for one in attempt.traces if len(one)]
         longest += self.times[-1:]
-        return max([10.0 if not task.after else task.after + 2.0, *longest])
+        least = 10.0 if not task.after else task.after + 2.0
+        return least + _LONGER * max(math.ceil((max([0.0, *longest]) - least) / _LONGER - 0.01), 0)
 
     def _scale(self, asked: Asked, high: float) -> tuple[Placing, list[float], units.Unit]:
         unit = units.shown_unit(asked.quantity, self.look.system)
@@ -293,7 +306,9 @@ class LapsView(QWidget):
             shapes.append(Words(left, y, cut(name, room, self._small), _SMALL, "ink2"))
             if figure:
                 shapes.append(Words(right, y, figure, _SMALL, weight=600, align="right"))
-            elif k >= len(self.attempt.traces):
+            elif k < len(self.attempt.traces) or self.attempt.state.over:
+                shapes.append(Words(right, y, tr("none"), _SMALL, "ink2", align="right"))
+            else:
                 box = ((right - 74, y - 16), (right, y - 16), (right, y + 4), (right - 74, y + 4))
                 shapes.append(Path(box, None, 0.0, "cover", True, hatch="cover-hatch"))
         y = high - _TABLE + _PITCH * len(self._names())

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from PySide6.QtCore import QRect
+from PySide6.QtCore import QEvent, QObject, QRect, Qt
+from PySide6.QtGui import QKeyEvent
 
 from trainer.drawing.shapes import DrawList, Moving, Words
 from trainer.language import tr
 from trainer.window.board.lever_view import LeverView
 from trainer.window.board.rack_view import RackView
 from trainer.window.controls.handles import Handle
+from trainer.window.controls.own_keys import ENTER
 from trainer.window.painting import fonts
 
 __all__ = ["RunLever", "RunRack"]
@@ -56,7 +58,32 @@ class RunLever(LeverView):
             self.update()
 
     def _keys(self) -> str:
-        return tr("keys {pair}").format(pair=" ".join(self.pair)) if self.pair else tr("keys")
+        """Return its letters in the order in which its ends stand: in, out."""
+        return tr("keys {pair}").format(pair=" ".join(reversed(self.pair))) if self.pair else tr("keys")
+
+    def ask_exactly(self, first: str = "") -> None:
+        """Open the entry; a letter of a lever gives it up and moves that lever."""
+        super().ask_exactly(first)
+        if self.entry is not None:
+            self.entry.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Take a lever's letter away from the entry: a hand at the keys looks at the machine."""
+        rack, entry = self.parentWidget(), self.entry
+        if entry is None or watched is not entry or not isinstance(rack, RunRack) or not isinstance(event, QKeyEvent):
+            return super().eventFilter(watched, event)
+        plain = event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier == Qt.KeyboardModifier.NoModifier
+        if event.type() != QEvent.Type.KeyPress or not plain or not rack.knows(event):
+            return super().eventFilter(watched, event)
+        entry.give_up()
+        return rack.key(event, True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Leave Enter to the run, which begins or goes on with it; digits write exactly."""
+        if event.key() in ENTER:
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
 
     def _live(self) -> Moving:
         told = self.mover or (self._keys() if self.of_task and self.pair else "")

@@ -160,6 +160,8 @@ class RunScreen(PracticePage):
         notice = attempt.waits_for or self.notice
         if attempt.state.over:
             under = attempt.unscored or goal
+            if attempt.state is not State.DONE and self.laps is not None and not attempt.reached:
+                under = " ".join((tr("Nothing is measured: what is asked for was not reached."), under))
             self.told.say(attempt.sentence or goal, under, notice, "ink", 600)
         else:
             if attempt.state is State.RUNNING and not running:
