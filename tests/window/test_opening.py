@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
 from trainer import cli, resources
-from trainer.changing.rig_shelf import by_topic, first_sentence, found, shelf
+from trainer.changing.rig_shelf import by_topic, first_sentence, found, found_by_topic, shelf
 from trainer.energy.books import FlowBook
 from trainer.engine.network import Network
 from trainer.rig.rig import Rig
@@ -99,6 +99,19 @@ def test_a_rig_is_found_by_its_words(sought: str, wanted: str) -> None:
     assert wanted in rigs
     assert "neutral-only" not in rigs
     assert found(shelf(), f"{sought} nowhere") == []
+
+
+def test_what_a_rig_is_about_comes_before_what_stands_in_it() -> None:
+    """Nearly every rig has a relief valve: those that tell of one come first, and none is lost."""
+    rigs = found_by_topic(shelf(), "relief")
+    *told, by_part = rigs
+    assert by_part == "Among the parts"
+    assert all("relief" in one.told.casefold() for heading in told for one in rigs[heading])
+    assert not any("relief" in one.told.casefold() for one in rigs[by_part])
+    assert sorted(one.title for those in rigs.values() for one in those) == sorted(
+        one.title for one in found(shelf(), "relief")
+    )
+    assert found_by_topic(shelf(), "") == by_topic(shelf())
 
 
 def test_typing_narrows_the_list_of_rigs(board: BoardWindow, qtbot: QtBot) -> None:

@@ -15,7 +15,7 @@ from trainer.parts.roles import DirectionalValve
 from trainer.rig.text import parse, read_text
 from trainer.rig.topics import TOPICS, heading
 
-__all__ = ["OnShelf", "by_topic", "first_sentence", "fits", "found", "shelf"]
+__all__ = ["OnShelf", "by_topic", "first_sentence", "fits", "found", "found_by_topic", "shelf"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,12 @@ class OnShelf:
         """All that it is found by, in the language in use: title, file, sentence, topic, and its parts' names."""
         terms = [CATALOGUE[kind].plain.term for kind in sorted(self.kinds)]
         named = (*terms, *sorted(self.kinds), *sorted(self.labels))
-        return " ".join((self.title, self.path.stem, self.about, heading(self.topic), *named))
+        return " ".join((self.told, *named))
+
+    @property
+    def told(self) -> str:
+        """What is said of it as a whole, in the language in use: title, file, sentence, topic."""
+        return " ".join((self.title, self.path.stem, self.about, heading(self.topic)))
 
 
 def shelf() -> list[OnShelf]:
@@ -93,6 +98,16 @@ def fits(words: str, sought: str) -> bool:
 def found(rigs: Sequence[OnShelf], sought: str) -> list[OnShelf]:
     """Return the rigs in which all that is sought occurs, in the order in which they come."""
     return [one for one in rigs if fits(one.words, sought)]
+
+
+def found_by_topic(rigs: Sequence[OnShelf], sought: str) -> dict[str, list[OnShelf]]:
+    """Return the rigs in which all that is sought occurs, by topic; those that only have such a part last."""
+    left = found(rigs, sought)
+    told = [one for one in left if fits(one.told, sought)]
+    by_part = [one for one in left if one not in told]
+    if not told or not by_part:
+        return by_topic(left)
+    return by_topic(told) | {tr("Among the parts"): by_part}
 
 
 def first_sentence(notes: str) -> str:

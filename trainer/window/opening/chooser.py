@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from trainer.changing.rig_shelf import OnShelf, by_topic, fits, found, shelf
+from trainer.changing.rig_shelf import OnShelf, fits, found_by_topic, shelf
 from trainer.drawing.scene_picture import scene_picture
 from trainer.drawing.shapes import DrawList, Words
 from trainer.drawing.theme import THEMES
@@ -100,7 +100,7 @@ class ChooserPage(Over):
     def _narrow(self) -> None:
         """List the rigs in which all that is sought occurs, the first of them chosen, and say how many they are."""
         sought = self.finder.text().strip()
-        rigs = found(self.shelf, sought)
+        rigs = found_by_topic(self.shelf, sought)
         items: list[Item] = []
         if not sought:
             own = tr(
@@ -111,7 +111,7 @@ class ChooserPage(Over):
         shown = own_file and fits(f"{self.title} {self.file}", sought)
         if shown:
             items.append(Item(str(self.file), self.title, told=str(self.file), mark=tr(_OPEN)))
-        for heading, those in by_topic(rigs).items():
+        for heading, those in rigs.items():
             items.append(Item(heading, heading, heading=True))
             for one in those:
                 here = tr(_OPEN) if _same(one.path, self.file) else ""
@@ -119,7 +119,7 @@ class ChooserPage(Over):
         self.list.fill(items)
         self.list.choose_end(last=False)
         self.list.scrollToTop()
-        self._tell(sought, len(rigs) + shown, len(self.shelf) + own_file)
+        self._tell(sought, sum(map(len, rigs.values())) + shown, len(self.shelf) + own_file)
 
     def _tell(self, sought: str, left: int, count: int) -> None:
         """Say how many rigs are left, and in words where none is; who hears the line hears it with it."""
