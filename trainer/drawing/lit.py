@@ -192,6 +192,11 @@ def step_discs(
             continue
         apart = [s for s in spots if all(math.dist(s, (x, y)) >= r + radius + 2.0 for x, y, r in taken)]
         free = [s for s in apart if not any(_meets(s, radius, box) for box in written)]
+        if step.entry is None:  # of a path all know what it goes along
+            others = _others(nets, boxes, step.place[1])
+            clear = [s for s in free if not any(_meets(s, radius - 3.0, box) for box in others)]
+            far = [s for s in clear if not any(_meets(s, radius + 8.0, box) for box in others)]
+            free = [*far, *clear, *free]
         x, y = next(iter((*free, *apart, *spots)))  # rather on a figure than on another disc
         taken.append((x, y, radius))
         found.append(Circle(x, y, radius, "accent", theme.outline, "cell"))
@@ -210,6 +215,15 @@ def _ground(nets: Mapping[str, Net], layout: Layout, boxes: Mapping[str, Box]) -
     for net in nets.values():
         for (ax, ay), (bx, by) in (pair for run in net.runs for pair in itertools.pairwise(run.points)):
             found.append((min(ax, bx) - 6.0, min(ay, by) - 6.0, max(ax, bx) + 6.0, max(ay, by) + 6.0))
+    return found
+
+
+def _others(nets: Mapping[str, Net], boxes: Mapping[str, Box], own: str) -> list[Box]:
+    """Return where parts and lines are, but for one (left, top, right, bottom) [px]: a disc there would be theirs."""
+    found = [_sides(box) for name, box in boxes.items() if name != own]
+    runs = (run for name, net in nets.items() if name != own for run in net.runs)
+    for (ax, ay), (bx, by) in (pair for run in runs for pair in itertools.pairwise(run.points)):
+        found.append((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
     return found
 
 
@@ -266,6 +280,8 @@ def _spots(nets: Mapping[str, Net], layout: Layout, step: StepShown, begins: flo
             yield left - begins, top
             yield right + begins, bottom
             yield left - begins, bottom
+            yield right + begins, 0.5 * (top + bottom)
+            yield left - begins, 0.5 * (top + bottom)
         return
     if name not in nets:
         return
@@ -282,7 +298,10 @@ def _spots(nets: Mapping[str, Net], layout: Layout, step: StepShown, begins: flo
                   key=lambda pair: math.dist(*pair), default=None)  # fmt: skip
     if longest is not None:
         (ax, ay), (bx, by) = longest
-        yield (ax + bx) / 2, (ay + by) / 2
+        tries = int(math.dist((ax, ay), (bx, by)) / _STEP)
+        for k in range(max(tries, 1)):  # from its middle on, to either side
+            share = 0.5 + (-1) ** k * ((k + 1) // 2) / max(tries, 1)
+            yield ax + (bx - ax) * share, ay + (by - ay) * share
 
 
 def _in_vessel(vessel: Vessel, nets: Mapping[str, Net], begins: float) -> Iterable[Point]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import msgspec
 
@@ -42,6 +43,7 @@ __all__ = [
 ]  # fmt: skip
 
 RECOGNISED = 0.03  # of a slip's number: what comes so near to it is that slip
+_DECIMALS = re.compile(r"[.,](\d+)")
 _MADE = 0.01  # of a size: what comes so near to it is it
 
 
@@ -142,22 +144,19 @@ def judge(posed: Posed, answer: Answer, reason: str = "", system: System = Syste
             found = _counts(posed, answer, system)
         case OwnWords():
             found = _own_words(posed, question, str(answer), system)
-    return _with_reason(posed, found, reason, system)
+    return _with_reason(posed, found, reason)
 
 
-def _with_reason(posed: Posed, found: Verdict, reason: str, system: System) -> Verdict:
-    """Return a verdict with its reason: a right number with a wrong reason gets that reason's text.
+def _with_reason(posed: Posed, found: Verdict, reason: str) -> Verdict:
+    """Return a verdict with its reason, its text the answer's own; a wrong reason of a right answer is its slip.
 
     A reason of one's own is none that is known: a person has to judge it.
     """
     if not posed.reasons or reason in ("", OWN):
         return found
     chosen = {one.id: one for one in posed.reasons}[reason]
-    text, slip = found.text, found.slip
-    if chosen.slip is not None and found.right:
-        text = f"{slip_text(posed, chosen.slip, system)} {text}".strip()
-        slip = chosen.slip.id
-    return Verdict(found.right, text, found.said, found.read, found.apart, slip, chosen.id == RIGHT, found.share)
+    slip = chosen.slip.id if chosen.slip is not None and found.right else found.slip
+    return replace(found, slip=slip, reasoned=chosen.id == RIGHT)
 
 
 def _why(posed: Posed, system: System) -> str:
@@ -182,13 +181,24 @@ def _choice(posed: Posed, id_: str, system: System) -> Verdict:
     option, words = posed.option(id_), posed.option_words(system)
     right = id_ in posed.right
     read = posed.figure(posed.answer, system) if option.value is not None else words[posed.right[0]]
-    apart = ""
-    if option.value is not None and not right:
-        apart = _gap(posed, abs(option.value - posed.answer), system)
     if right or option.slip is None:
-        return Verdict(True, _why(posed, system), words[id_], read, apart, share=1.0)
+        return Verdict(True, _why(posed, system), words[id_], read, share=1.0)
     text = slip_text(posed, option.slip, system, option.value)
-    return Verdict(False, text, words[id_], read, apart, option.slip.id)
+    if option.value is None:
+        return Verdict(False, text, words[id_], read, slip=option.slip.id)
+    said, read, apart = _alike(posed.option_figures(system)[id_], option.value, posed, system)
+    return Verdict(False, text, tr("about {value}").format(value=said), read, apart, option.slip.id)
+
+
+def _alike(offered: str, value: float, posed: Posed, system: System) -> tuple[str, str, str]:
+    """Return a value [SI] that was offered, what was read and the difference of both, as shown with figures alike.
+
+    They have the decimals of what was offered, or more where less than two figures of the reading would be left.
+    """
+    least = posed.figure(posed.answer, system, 2)
+    decimals = max(_decimals(offered), _decimals(least))
+    said, read = (posed.figure_to(one, system, decimals) for one in (value, posed.answer))
+    return said, read, _between(said, read)
 
 
 def read_number(written: str, scale: Scale, system: System, only: bool = False) -> tuple[float, str]:
@@ -245,10 +255,11 @@ def _number(posed: Posed, question: Number, written: str, system: System) -> Ver
         question.tolerance, question.share * abs(answer), scale.error * scale.end if scale.instrument else 0.0
     )
     off = max(answer - value, value - most, 0.0)
-    read, apart = posed.figure(answer, system), _gap(posed, off, system)
+    read, highest = posed.figure(answer, system), posed.figure(most, system)
+    said = told or posed.figure_to(value, system, max(_decimals(read), _decimals(written)))
+    apart = _between(said.rpartition(" = ")[2], highest if value > most else read) if off > 0 else ""
     if most > answer:
-        read = tr("{least} to {most}").format(least=read, most=posed.figure(most, system))
-    said = told or posed.figure(value, system)
+        read = tr("{least} to {most}").format(least=read, most=highest)
     if off <= within and question.sizes and not any(abs(value - one) <= _MADE * one for one in question.sizes):
         sizes = ", ".join(given(one, scale.quantity, system) for one in question.sizes if answer <= one <= most)
         text = tr("{said} would do, but nobody makes it: take {sizes}.").format(said=said, sizes=sizes)
@@ -264,10 +275,17 @@ def _number(posed: Posed, question: Number, written: str, system: System) -> Ver
     return Verdict(False, _why(posed, system), said, read, apart)
 
 
-def _gap(posed: Posed, gap: float, system: System) -> str:
-    """Return a difference [SI] with its unit; of temperatures their zeros fall out."""
-    unit = posed.unit(system)
-    return posed.figure(gap + unit.offset, system)
+def _decimals(shown: str) -> int:
+    """Return how many decimals a figure has that is shown or was typed."""
+    match = _DECIMALS.search(shown)
+    return len(match[1]) if match is not None else 0
+
+
+def _between(one: str, other: str) -> str:
+    """Return the difference of two figures as they are shown, in the unit of both."""
+    first, second = (float(shown.split()[0].replace("−", "-")) for shown in (one, other))
+    unit = other.partition(" ")[2]
+    return f"{abs(first - second):.{max(_decimals(one), _decimals(other))}f} {unit}".rstrip()
 
 
 # -- order and places ----------------------------------------------------------------------------------------------

@@ -116,6 +116,13 @@ class Posed:
             value = 0.0
         return about(value, scale.quantity, self.asked_in(system), self.small, digits)
 
+    def figure_to(self, value: float, system: System, decimals: int) -> str:
+        """Return a value [SI] of what is asked with its unit, to so many decimals."""
+        scale = self.exercise.scale
+        assert scale is not None
+        unit, _ = units.shown_with(scale.quantity, self.asked_in(system), self.small)
+        return " ".join(units.text_in(value, unit, decimals)).rstrip()
+
     def asked_in(self, system: System) -> System:
         """Return the unit system in which a number is asked for on a screen of one."""
         question = self.exercise.question

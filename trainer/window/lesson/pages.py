@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from trainer.language import tr
@@ -14,6 +14,7 @@ from trainer.window.controls.labels import Label
 from trainer.window.lesson.forms import TEXT, Form
 from trainer.window.lesson.reasons import Reasons
 from trainer.window.lesson.rows import Rows
+from trainer.window.lesson.said import Said, Tick
 from trainer.window.lesson.why import Row, heading
 from trainer.window.painting.look import Look
 
@@ -181,30 +182,6 @@ class SeenPage(Page):
         self.rows.choose_place(number)
 
 
-class Tick(QWidget):
-    """A tick in ink: as read."""
-
-    def __init__(self, look: Look, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.look = look
-        self.setAccessibleName(tr("as read"))
-        self.take_look()
-
-    def take_look(self) -> None:
-        """Take the size of the present look."""
-        side = round(1.3 * self.look.pixels(TEXT))
-        self.setFixedSize(side, side)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        side = self.width()
-        painter.setPen(QPen(self.look.inks.colour("ink"), max(2.0, 0.11 * side)))
-        painter.drawLine(round(0.18 * side), round(0.55 * side), round(0.4 * side), round(0.78 * side))
-        painter.drawLine(round(0.4 * side), round(0.78 * side), round(0.85 * side), round(0.2 * side))
-        painter.end()
-
-
 class Rule(QWidget):
     """A line across."""
 
@@ -271,20 +248,9 @@ class WhyPage(Page):
             told.append((tr("{name} read").format(name=watched) if watched else tr("it was"), verdict.read, False))
         if verdict.apart and not verdict.right:
             told.append((tr("apart"), f"{verdict.apart} {way}".rstrip(), False))
-        long = any(len(words) > 22 for _, words, _ in told)
-        grid = QGridLayout()
-        grid.setSpacing(round(8 * self.look.scale))
-        for k, (name, words, tick) in enumerate(one for one in told if one[1]):
-            row, column = (2 * k, 0) if long else (0, k)
-            grid.addWidget(Label(self.look, name, self, size=SMALL, ink="ink2"), row, column)
-            size = TEXT if long else 24.0
-            value = Label(self.look, words, self, size=size, weight=600)
-            line = QHBoxLayout()
-            line.addWidget(value, 1)
-            if tick:
-                line.addWidget(Tick(self.look, self))
-            grid.addLayout(line, row + 1, column)
-        self.column.addLayout(grid)
+        kept = [one for one in told if one[1]]
+        self.said = Said(self.look, [(name, words) for name, words, _ in kept], [tick for *_, tick in kept], self)
+        self.column.addWidget(self.said)
 
     def _seen(self, task: Task) -> None:
         line = QHBoxLayout()
