@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -11,12 +12,14 @@ from loader_for_drawing import RIG as LOADER
 from loader_for_drawing import instants, text_boxes
 from rig_for_drawing import DRAWING, HandMade, bench, lifting
 
+from trainer import resources
 from trainer.drawing.lit import disc_size
 from trainer.drawing.scene import Scene, SceneOptions, SceneState
 from trainer.drawing.scene_state import StepShown
 from trainer.drawing.shapes import Circle, Path, Shape, Words
 from trainer.drawing.symbols.symbol import flat
 from trainer.drawing.theme import THEMES, contrast
+from trainer.rig import file as rig_file
 from trainer.rig.names import short_words
 from trainer.tracing.words import place_words
 
@@ -151,6 +154,25 @@ def test_discs_keep_clear_of_each_other_and_of_instruments(least: float) -> None
             for name in scene.gauges:
                 left, top, wide, high = scene.boxes[name]
                 assert math.dist((one.x, one.y), (left + wide / 2, top + high / 2)) > radius + 20
+
+
+def test_a_disc_that_names_a_line_or_a_part_stands_on_no_other_one() -> None:
+    """Where a pilot line crosses the pump's line, or a rod carries a weight, it would be the other's."""
+    scene = Scene(rig_file.load(resources.path("rigs/pilot-joystick.toml")))
+    asked = [("line", "XA"), *(("part", id_) for id_ in ("1A1", "0V2", "0P1", "1V1", "0V3"))]
+    steps = tuple(StepShown(k, place) for k, place in enumerate(asked, 1))
+    for (_, own), disc in zip(
+        asked, discs(scene.discs(SceneState(nameless=True, steps_shown=steps), 13.0)), strict=True
+    ):
+        runs = (run for name, net in scene.pipes.nets.items() if name != own for run in net.runs)
+        for (ax, ay), (bx, by) in (pair for run in runs for pair in itertools.pairwise(run.points)):
+            across, down = (
+                max(min(ax, bx) - disc.x, disc.x - max(ax, bx)),
+                max(min(ay, by) - disc.y, disc.y - max(ay, by)),
+            )
+            assert max(across, down) > disc.radius
+        left, top, wide, high = scene.boxes["1W1"]
+        assert not (left < disc.x + disc.radius and disc.x - disc.radius < left + wide and disc.y < top + high)
 
 
 def _loader_path() -> tuple[StepShown, ...]:

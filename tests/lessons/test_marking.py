@@ -209,6 +209,13 @@ def test_symbols_are_named_in_the_trades_words() -> None:
     assert not judge(task, {"0Z1": "cooler"}).right
 
 
+def test_a_line_that_is_to_be_named_goes_by_its_number_on_the_drawing() -> None:
+    """Its id stands nowhere on the drawing; that of a part does."""
+    task = posed('kind = "names"\nwords = "Name them."\nlines = { P1 = ["pump line"] }\nparts = ["0P1"]')
+    number = task.asked.index("P1") + 1
+    assert f"number {number}: pump line, not hose" in judge(task, {"P1": "hose", "0P1": "pump"}).text
+
+
 def test_a_path_is_traced_to_where_it_is_to_go() -> None:
     task = posed('kind = "trace"\nwords = "Trace."\nto = "A1"', hands="0, 0\\n0.3, 100")
     assert judge(task, ["A1"]).right

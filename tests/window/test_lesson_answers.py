@@ -11,7 +11,8 @@ from board_moves import MakeBoard, pass_time, there
 from lesson_moves import FIRST, LEFT, lesson_of, opened, pane_of, predict_page, run_to_its_end, shown, task_of
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QLabel, QWidget
+from pytestqt.qtbot import QtBot
 from test_lesson_kinds import ANSWERS, LESSONS
 
 from trainer.drawing.shapes import Marks
@@ -24,6 +25,9 @@ from trainer.window.lesson.example_page import ExamplePage
 from trainer.window.lesson.ordering import OrderForm
 from trainer.window.lesson.presenter import LessonPresenter
 from trainer.window.lesson.reasons import Reasons
+from trainer.window.lesson.said import Said
+from trainer.window.painting import fonts
+from trainer.window.painting.look import Look
 from trainer.window.shell.window import BoardWindow
 
 
@@ -235,3 +239,33 @@ def test_a_wrong_reason_is_answered_beside_the_right_one(make_board: MakeBoard, 
     pane_of(window).go.click()
     place = [*there(guide.lesson).exercises].index("lever-over")
     assert pane_of(window).squares[place].state == "answered"
+
+
+@pytest.mark.parametrize(
+    ("told", "width", "beside"),
+    [
+        (("about 14 L/min", "0 L/min", "14 L/min too high"), 600, True),
+        (("about 14 L/min", "0 L/min", "14 L/min too high"), 400, False),
+        (("about 72 mm/s", "48 mm/s", "24 mm/s too high"), 360, False),
+        (("3 psi", "1668 psi", "1665 psi too low"), 380, True),
+    ],
+)
+def test_what_was_said_and_read_never_runs_together(
+    qtbot: QtBot, told: tuple[str, ...], width: int, beside: bool
+) -> None:
+    """Beside one another where there is room for all, else one below the other; each whole."""
+    fonts.load()
+    outer = QWidget()
+    qtbot.addWidget(outer)
+    said = Said(Look(), [*zip(("you said", "it was", "apart"), told, strict=True)], (False,) * 3, outer)
+    said.resize(width, 120)
+    outer.resize(width, 120)
+    with qtbot.waitExposed(outer):
+        outer.show()
+    said.grid.activate()
+    assert said.beside is beside
+    boxes = [label.geometry() for label in (*said.names, *said.values)]
+    assert all(box.right() <= width for box in boxes)
+    assert not any(one.intersects(two) for k, one in enumerate(boxes) for two in boxes[:k])
+    for label in said.values:
+        assert label.fontMetrics().horizontalAdvance(label.text()) <= label.width()

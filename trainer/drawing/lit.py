@@ -192,7 +192,8 @@ def step_discs(
             continue
         apart = [s for s in spots if all(math.dist(s, (x, y)) >= r + radius + 2.0 for x, y, r in taken)]
         free = [s for s in apart if not any(_meets(s, radius, box) for box in written)]
-        if step.entry is None:  # of a path all know what it goes along
+        own = layout.placed.get(step.place[1])
+        if step.entry is None and (own is None or own.vessel is None):  # of a path all know what it goes along
             others = _others(nets, boxes, step.place[1])
             clear = [s for s in free if not any(_meets(s, radius - 3.0, box) for box in others)]
             far = [s for s in clear if not any(_meets(s, radius + 8.0, box) for box in others)]

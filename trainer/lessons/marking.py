@@ -340,16 +340,17 @@ def _symbols(posed: Posed, answer: Answer, system: System) -> Verdict:
     if not isinstance(answer, Mapping):
         raise UnusableAnswer(tr("Write a name at each of the symbols."))
     wrong, good = [], 0
-    for id_ in posed.asked:
+    for k, id_ in enumerate(posed.asked, 1):
+        called = id_ if id_ in posed.rig.parts else tr("number {number}").format(number=k)  # a line has no sign
         terms = question.terms[id_]
         if accepted(answer.get(id_, ""), terms):
             good += 1
         else:
             said = answer.get(id_, "").strip()
             wrong.append(
-                tr("{part}: {term}, not {said}").format(part=id_, term=terms[0], said=said)
+                tr("{part}: {term}, not {said}").format(part=called, term=terms[0], said=said)
                 if said
-                else tr("{part}: {term}").format(part=id_, term=terms[0])
+                else tr("{part}: {term}").format(part=called, term=terms[0])
             )
     count = len(posed.asked)
     told = tr("{good} of {count}. {wrong}").format(good=good, count=count, wrong="; ".join(wrong))

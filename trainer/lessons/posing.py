@@ -121,6 +121,8 @@ class Posed:
         scale = self.exercise.scale
         assert scale is not None
         unit, _ = units.shown_with(scale.quantity, self.asked_in(system), self.small)
+        if round(unit.number(value), decimals) == 0:  # nothing has no decimals
+            decimals = 0
         return " ".join(units.text_in(value, unit, decimals)).rstrip()
 
     def asked_in(self, system: System) -> System:

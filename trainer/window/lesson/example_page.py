@@ -14,7 +14,8 @@ from trainer.lessons.marking import UnusableAnswer
 from trainer.lessons.posing import Posed
 from trainer.window.controls.labels import Label
 from trainer.window.lesson.forms import TEXT, EntryLine
-from trainer.window.lesson.pages import HEAD, SMALL, Page, Rule, Tick
+from trainer.window.lesson.pages import HEAD, SMALL, Page, Rule
+from trainer.window.lesson.said import Tick
 from trainer.window.painting.look import Look
 
 __all__ = ["ExamplePage"]

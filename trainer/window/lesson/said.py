@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
@@ -61,12 +61,14 @@ class Said(QWidget):
 
     def _fit(self, width: int) -> bool:
         """Whether all stand beside one another within a width [px]."""
-        gap, wide = self._gap, 0
+        gap = 2 * self._gap
+        wide: float = -gap
         for name, value, tick in zip(self.names, self.values, self.ticks, strict=True):
             words = fonts.metrics(self.look.pixels(_LARGE), 600).horizontalAdvance(value.text())
             words += 0 if tick is None else tick.width() + gap
-            wide += max(words, fonts.metrics(self.look.pixels(_NAME), 400).horizontalAdvance(name.text())) + 2
-        return not self.long and wide + 2 * gap * (len(self.names) - 1) <= width
+            named = fonts.metrics(self.look.pixels(_NAME), 400).horizontalAdvance(name.text())
+            wide += max(words, named) + 2 + gap  # of letters that lean out of their boxes
+        return not self.long and wide <= width
 
     @property
     def _gap(self) -> int:
@@ -82,26 +84,32 @@ class Said(QWidget):
             grid.takeAt(0)
         grid.setHorizontalSpacing(self._gap * (2 if beside else 1))
         grid.setVerticalSpacing(self._gap // 2)
+        across = 0
         for k, (name, value, tick) in enumerate(zip(self.names, self.values, self.ticks, strict=True)):
             value.size_of_type = _LARGE if beside else TEXT
             value.setWordWrap(not beside)
             value.take_look()
-            # beside: two columns each, of the value and of its tick; long: name over value; else: name, value, tick
-            row, column = (0, 2 * k) if beside else (2 * k if self.long else k, 0)
+            # beside, and where one is long, the name stands over its value; else both in a row, then a tick
+            row, column = (0, across) if beside else (2 * k if self.long else k, 0)
             at = (row + 1, column) if beside or self.long else (row, 1)
-            grid.addWidget(name, row, column, 1, 2 if beside else 1, Qt.AlignmentFlag.AlignTop)
+            grid.addWidget(name, row, column, Qt.AlignmentFlag.AlignTop)
             grid.addWidget(value, *at)
+            across += 1 if tick is None else 2
             if tick is not None:
                 grid.addWidget(tick, at[0], at[1] + 1, Qt.AlignmentFlag.AlignLeft)
         for column in range(grid.columnCount()):
             grid.setColumnStretch(column, 0)
-        grid.setColumnStretch(2 * len(self.names) - 1 if beside else 0 if self.long else 1, 1)
+        grid.setColumnStretch(across if beside else 0 if self.long else 1, 1)
         self.updateGeometry()
 
     def take_look(self) -> None:
         """Take the room of the present look."""
         self.beside = None
         self._arrange(self.width())
+
+    def minimumSizeHint(self) -> QSize:
+        """Return its height, and no width: where a bar comes beside the page, it is to become narrower, too."""
+        return QSize(0, super().minimumSizeHint().height())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
