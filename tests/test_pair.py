@@ -13,7 +13,7 @@ from trainer.engine.session import FRAME, Session
 from trainer.errors import SpoolroomError
 from trainer.operating.operator import Operator
 from trainer.pairing import sides
-from trainer.pairing.figures import QUANTITIES, Gauge, Scales
+from trainer.pairing.figures import QUANTITIES, Gauge, PassingScales, Scales
 from trainer.pairing.hands import SECOND, Shared, SharedHands, alike, shared
 from trainer.pairing.pair import Pair
 from trainer.pairing.sides import Otherwise
@@ -318,3 +318,22 @@ def test_fixed_against_variable_at_standby_part_load_and_stall() -> None:
     assert fixed["heat"] > fixed["pressure"] * fixed["delivery"] > 7000.0
     assert variable["heat"] < 0.12 * fixed["heat"]
     assert fixed["temperature"] > variable["temperature"]
+
+
+def test_scales_of_an_instant_come_back_once_at_rest(bench_session: Session) -> None:
+    """Four seconds below half of what was reached; a reading between the half and the whole moves nothing."""
+    scales, found = PassingScales(), Gauge(bench_session.network).figures(bench_session.readings, System.METRIC)
+
+    def end(power: float, time: float) -> float:
+        scales.pass_on([replace(found, total=power)], time)
+        return scales.ends("power", System.METRIC)[1]
+
+    assert end(5200.0, 0.0) == pytest.approx(6000.0)
+    ends = [end(power, 0.1 * k) for k, power in enumerate((440.0, 3000.0) * 50)]  # swings for ten seconds
+    assert (min(ends), max(ends)) == pytest.approx((6000.0, 6000.0))
+    at_rest = [end(440.0, 10.0 + 0.1 * k) for k in range(100)]
+    assert at_rest[38] == pytest.approx(6000.0)
+    assert at_rest[-1] == pytest.approx(1000.0)
+    assert len({round(one) for one in at_rest}) == 2
+    assert end(5200.0, 21.0) == pytest.approx(6000.0)
+    assert end(440.0, 0.0) == pytest.approx(6000.0)  # gone back

@@ -19,7 +19,17 @@ from trainer.language import mark, tr
 from trainer.parts.roles import PrimeMover, Pump
 from trainer.units import System, Unit
 
-__all__ = ["OVER_TIME", "QUANTITIES", "STYLES", "Figures", "Gauge", "Scales", "figures_of", "style_words"]
+__all__ = [
+    "OVER_TIME",
+    "QUANTITIES",
+    "STYLES",
+    "Figures",
+    "Gauge",
+    "PassingScales",
+    "Scales",
+    "figures_of",
+    "style_words",
+]
 
 QUANTITIES: Mapping[str, tuple[str, str]] = {  # figure -> what it is called, its quantity; in the order shown
     "pressure": (mark("Pressure"), "pressure"),
@@ -47,6 +57,7 @@ _NO_HEAT = ("useful", "stored")
 _NICE = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 _LEAST = {"pressure": 100e5, "flow": 10e-3 / 60, "power": 1000.0}  # ends of scales while nothing is larger [SI]
 _LEAST_SMALL = {"pressure": 20e5, "flow": 1e-3 / 60, "power": 20.0}  # of rigs that are cranked by hand
+_REST, _SPARE = 4.0, 1.25  # seconds after which a scale comes back, and room that it has then
 _WARM = (0.0, 100.0)  # ends of the scale of the oil [C]
 
 
@@ -183,3 +194,27 @@ class Scales:
         """Return the figure of the upper end."""
         unit = self.unit(quantity, system)
         return f"{unit.number(self.ends(quantity, system)[1]):g}"
+
+
+@dataclass(slots=True)
+class PassingScales(Scales):
+    """Scales that come back: after ``_REST`` seconds of the run below half of what was reached, to what was needed.
+
+    Between the half and the whole nothing changes, so that a reading that swings moves no scale.
+    """
+
+    _low: dict[str, tuple[float, float]] = field(default_factory=dict)  # since when it is below, the most since then
+
+    def pass_on(self, figures: Sequence[Figures], time: float) -> None:
+        """Let the scales reach what is measured at an instant of the run [s], or come back."""
+        self.take(figures)
+        for quantity, name in {quantity: name for name, (_, quantity) in QUANTITIES.items()}.items():
+            now = max(one.total if quantity == "power" else one.values[name] for one in figures)
+            since, most = self._low.get(quantity, (time, 0.0))
+            if not now < self._most.get(quantity, 0.0) / 2 or time < since:
+                self._low.pop(quantity, None)
+            elif time - since < _REST:
+                self._low[quantity] = since, max(most, now)
+            else:
+                self._most[quantity] = _SPARE * max(most, now)
+                del self._low[quantity]

@@ -16,7 +16,7 @@ from trainer.drawing.route import Box
 from trainer.drawing.shapes import DrawList, Path, Words
 from trainer.language import tr
 from trainer.operating.operator import Operator
-from trainer.pairing.figures import Gauge, Scales
+from trainer.pairing.figures import Gauge, PassingScales, Scales
 from trainer.pairing.hands import SharedHands, shared
 from trainer.pairing.pair import Pair
 from trainer.pairing.sides import Side
@@ -143,8 +143,9 @@ class BesideScreen(Screen):
             for side in sides
         )
         self.ramp = RampView(self.look, max(steps), self)
-        self.band = BandView(self.look, self.scales, self)
-        self.power = PowerView(self.look, self.gauges, self.scales, self)
+        self.passing = PassingScales(small)  # of the figures of an instant
+        self.band = BandView(self.look, self.passing, self)
+        self.power = PowerView(self.look, self.gauges, self.passing, self)
         self.marks: list[tuple[float, str]] = []
         self.record = PairRecord(self.pair, self.gauges, self.scales)
         self.pair.watch = self.record.take
@@ -221,6 +222,7 @@ class BesideScreen(Screen):
             for gauge, session in zip(self.gauges, self.pair.both, strict=True)
         ]
         self.scales.take(figures)
+        self.passing.pass_on(figures, self.pair.time)
         self.band.take(figures)
         self.power.take(figures)
         for view in self.drawings:

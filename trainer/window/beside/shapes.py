@@ -128,6 +128,7 @@ def power_row(one: Figures, side: int, scales: Scales, system: System, y: float,
     whole = wide - left - _TOTAL
     shapes: list[Shape] = disc(_DISC + 2.0, y + ROW / 2 - 1.0, side)
     x = left
+    narrow: list[str] = []  # whose figures have no room in the bar
     for style, watts in one.shares.items():
         end = min(x + max(watts, 0.0) / high * whole, left + whole)
         if end - x >= 1.0:
@@ -138,16 +139,38 @@ def power_row(one: Figures, side: int, scales: Scales, system: System, y: float,
             room = text_width(text, _SHARE, 600) + 16.0
             if end - x >= room + 6.0:
                 shapes += _on(text, (x + end) / 2, bottom, room, fill, hatch)
+            elif any(digit in "123456789" for digit in text):
+                narrow.append(style)
         x = end
     if x - left < 1.0:
         shapes.append(Path(((left, top), (left, bottom)), "ink", 2.0))
     total = f"{one.total_text} {unit}"
     shapes.append(Words(wide, bottom - 7.0, total, _PAID, weight=600, align="right"))
+    right = wide - text_width(total, _PAID, 600) - 18.0
     if one.given_text:
         told = tr("{given} given back").format(given=one.given_text)
-        shapes.append(
-            Words(wide - text_width(total, _PAID, 600) - 18.0, bottom - 9.0, told, _END, "ink2", align="right")
-        )
+        shapes.append(Words(right, bottom - 9.0, told, _END, "ink2", align="right"))
+        right -= text_width(told, _END) + 18.0
+    return [*shapes, *_beside(one, narrow, x + 22.0, right, bottom)]
+
+
+def _beside(one: Figures, narrow: Sequence[str], x: float, right: float, bottom: float) -> list[Shape]:
+    """Return the figures of stretches that are too narrow for them, right of the bar; the largest ones have room."""
+    shapes: list[Shape] = []
+    needs = {style: _SWATCH + 8.0 + text_width(one.share_texts[style], _SHARE, 600) + _WORD_GAP for style in narrow}
+    shown: list[str] = []
+    room = right - x
+    for style in sorted(narrow, key=one.shares.__getitem__, reverse=True):
+        if needs[style] <= room:
+            shown.append(style)
+            room -= needs[style]
+    for style in sorted(shown, key=narrow.index):
+        fill, hatch = FILLS[style]
+        low, top = bottom - 10.0, bottom - 10.0 - _SWATCH
+        corners = ((x, top), (x + _SWATCH, top), (x + _SWATCH, low), (x, low))
+        shapes.append(Path(corners, "ink", 1.5, fill, closed=True, hatch=hatch))
+        shapes.append(Words(x + _SWATCH + 8.0, bottom - 10.0, one.share_texts[style], _SHARE, weight=600))
+        x += needs[style]
     return shapes
 
 
