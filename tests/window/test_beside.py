@@ -284,3 +284,23 @@ def test_typing_seeks_headings_stay_and_nothing_found_is_said(make_board: MakeBo
     assert above[0].words != above[1].words
     qtbot.keyClicks(choice.line, " xyz")
     assert choice.none.text() == "Nothing here has “slip failed xyz” in its name."
+
+
+@pytest.mark.parametrize("asked", ["lessons", "practice"])
+def test_from_lessons_or_practice_one_comes_back_to_both_rigs(board: BoardWindow, asked: str, qtbot: QtBot) -> None:
+    beside(board).show_changed(Otherwise({"0V1.setting": 150 * BAR}))
+    screen = screen_of(board)
+    pass_time(board, 0.1)
+    time = screen.pair.time
+    board.stage.actions[asked].trigger()
+    assert there(board.stage.screen) is not screen
+    qtbot.keyClick(there(board.stage.screen), Qt.Key.Key_Escape)
+    assert board.stage.screen is screen
+    assert (screen.pair.time, screen.pair.running) == (time, False)
+    qtbot.keyClick(board, Qt.Key.Key_Space)
+    pass_time(board, 0.1)
+    assert screen.pair.time > time  # both have the clock again
+    qtbot.keyClick(screen, Qt.Key.Key_Escape)
+    board.stage.actions[asked].trigger()
+    qtbot.keyClick(there(board.stage.screen), Qt.Key.Key_Escape)
+    assert board.stage.screen is None

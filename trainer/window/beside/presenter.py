@@ -71,6 +71,8 @@ class BesidePresenter(Presenter[Page]):
         """Take another session; what stood beside the one before goes with its screens."""
         super().take(page)
         self._give_up()
+        if self.screen is not None:
+            self.screen.returns = False
         self.choice = self.screen = self._before = None
         self.other = Otherwise()
 

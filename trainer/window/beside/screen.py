@@ -181,6 +181,7 @@ class BesideScreen(Screen):
                     handle = drawing.add_handle(own, lever.motion, lever.name, lever.tip)
                     handle.moved.connect(self.rack.levers_moved)
                     handle.written.connect(lever.ask_exactly)
+        self.returns = True  # as long as the board's rig is the same one
         self._turn = False
         self._slow_for = 0.0
         self.setAccessibleName(tr("Two rigs beside each other"))

@@ -25,6 +25,7 @@ from trainer.window.lessons_list.side import Bar, Wanted
 from trainer.window.lessons_list.words import DEPTH_WORDS, minutes_words, state_words, why_next
 from trainer.window.opening.file_faults import FaultReports
 from trainer.window.painting.paper import table_pdf
+from trainer.window.session.screen import Screen, come_back_to
 from trainer.window.session.stage import Stage
 
 __all__ = ["FIRST", "Lessons", "LessonsDesk"]
@@ -56,6 +57,7 @@ class LessonsDesk:
         self.attempts: Attempts = AttemptFile(usual_place())
         self.faults = FaultReports(stage.look, stage.frame)
         self._shelf: Shelf | None = None
+        self._before: Screen | None = None  # from where the lessons were asked for
         self._for: object = None
 
     # -- what there is -------------------------------------------------------------------------------------------
@@ -85,9 +87,9 @@ class LessonsDesk:
     # -- the list ------------------------------------------------------------------------------------------------
 
     def change_screen(self) -> None:
-        """Show the lessons, or go back to the board."""
+        """Show the lessons, or go back to the board, or to two rigs beside each other."""
         if self.screen is not None and self.stage.screen is self.screen:
-            self.stage.show_screen(None)
+            self.stage.show_screen(come_back_to(self._before))
         else:
             self.show_list()
 
@@ -101,6 +103,7 @@ class LessonsDesk:
     def _show(self, page: PlainPage) -> None:
         screen = self._screen()
         if self.stage.screen is not screen:
+            self._before = self.stage.screen
             self.stage.show_screen(screen)
         screen.show_page(page)
         screen.take_look()

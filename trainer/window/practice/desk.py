@@ -32,7 +32,7 @@ from trainer.window.practice.replay import ReplayScreen
 from trainer.window.practice.run_screen import RunScreen
 from trainer.window.practice.sheets import Sheets
 from trainer.window.practice.views import Owner
-from trainer.window.session.screen import Screen
+from trainer.window.session.screen import Screen, come_back_to
 from trainer.window.session.stage import Stage
 
 __all__ = ["PracticeDesk"]
@@ -58,6 +58,7 @@ class PracticeDesk:
         self._tasks: list[Task] = []
         self._expected: Session | None = None
         self._aside = False  # whether nothing of what is open is kept to be recovered
+        self._came: Screen | None = None  # from where the ladder was asked for
         self._changing = False  # between two screens of practice: nothing is given up
         self._chosen = ""
         self._tests: dict[str, int] = {}  # attempts of today's test, by task
@@ -134,7 +135,10 @@ class PracticeDesk:
         screen.list.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _show(self, screen: Screen) -> None:
-        if self.owner.stage.screen is not screen:
+        shown = self.owner.stage.screen
+        if shown is not screen:
+            if shown is None or shown.returns:
+                self._came = shown
             self._changing = True
             try:
                 self.owner.stage.show_screen(screen)
@@ -149,7 +153,7 @@ class PracticeDesk:
         self.before = self.live = self.card = self._expected = None
         self._testing = False
         if before is None:
-            owner.stage.show_screen(None)
+            owner.stage.show_screen(come_back_to(self._came))
             return
         QGuiApplication.setOverrideCursor(Qt.CursorShape.WaitCursor)
         try:

@@ -7,22 +7,25 @@ from typing import ClassVar
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
+from shiboken6 import isValid
 
 from trainer.engine.readings import Readings
 
-__all__ = ["Screen"]
+__all__ = ["Screen", "come_back_to"]
 
 
 class Screen(QWidget):
     """Base of all screens; Esc, or whatever emits ``left``, asks to go back to the board.
 
     ``full``: it takes the whole of the display, not only that of the window. ``waits``: while it is shown it is said
-    what was set and waits for the clock.
+    what was set and waits for the clock. ``returns``: who leaves the lessons or the ladder of practice comes back to
+    it, where these were asked for from here.
     """
 
     full: ClassVar[bool] = True
     waits: ClassVar[bool] = True
     left = Signal()
+    returns = False
 
     def show_instant(self, live: Readings, seconds: float, passed: float) -> None:
         """Show an instant after some wall seconds, ``passed`` of model time; every frame while it is shown."""
@@ -35,3 +38,8 @@ class Screen(QWidget):
             self.left.emit()
         else:
             super().keyPressEvent(event)
+
+
+def come_back_to(before: Screen | None) -> Screen | None:
+    """Return the screen that was there before, if it is still one to come back to; else None, for the board."""
+    return before if before is not None and isValid(before) and before.returns else None
