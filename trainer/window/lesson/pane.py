@@ -270,13 +270,9 @@ class LessonPane(Pane):
 
     def _on_page(self) -> list[QWidget]:
         """Return what Tab goes to on the page, in its order."""
-        page, widget = self.body.widget(), self.nextInFocusChain()
-        found: list[QWidget] = []
-        while page is not None and widget is not None and widget is not self:
-            if page.isAncestorOf(widget) and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
-                found.append(widget)
-            widget = widget.nextInFocusChain()
-        return found
+        page = self.body.widget()  # children in the order they were made; asking Qt's chain brought it down
+        found = [] if page is None else page.findChildren(QWidget)
+        return [one for one in found if one.focusPolicy() & Qt.FocusPolicy.TabFocus]
 
     def focus_page(self) -> None:
         """Give the keyboard to the first thing on the page, else to the filled button."""
