@@ -8,9 +8,10 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractButton, QLineEdit
 
-__all__ = ["ENTER", "Line", "PressButton", "takes", "unmodified"]
+__all__ = ["ENTER", "Line", "PressButton", "takes"]
 
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+_SHIFTED = Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier
 
 
 def takes(event: QEvent, keys: Container[int], plain: bool = False) -> bool:
@@ -20,29 +21,30 @@ def takes(event: QEvent, keys: Container[int], plain: bool = False) -> bool:
     """
     if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
         return False
-    if event.key() not in keys or (plain and not unmodified(event)):
+    if event.key() not in keys or (plain and event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier):
         return False
     event.accept()
     return True
 
 
-def unmodified(event: QKeyEvent) -> bool:
-    """Whether a key is pressed without Shift, Ctrl and the like, on the keypad or elsewhere."""
-    return not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+def _presses(event: QKeyEvent) -> bool:
+    """Whether a key is Enter, alone or with Shift."""
+    return event.key() in ENTER and not event.modifiers() & ~_SHIFTED
 
 
 class PressButton(QAbstractButton):
     """Base of all buttons and rows: Enter presses, Space never does, as it runs and freezes the clock.
 
-    Enter with Ctrl is left to the window, where it commits an answer.
+    With Shift a button may do more. Enter with Ctrl is left to the window, where it commits an answer.
     """
 
     def event(self, event: QEvent) -> bool:
         """Take Enter before any shortcut."""
-        return takes(event, ENTER, plain=True) or super().event(event)
+        meant = isinstance(event, QKeyEvent) and _presses(event)
+        return (meant and takes(event, ENTER)) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in ENTER and unmodified(event) and not event.isAutoRepeat():
+        if _presses(event) and not event.isAutoRepeat():
             self.click()
         elif event.key() in (Qt.Key.Key_Space, *ENTER):
             event.ignore()
