@@ -33,6 +33,7 @@ _ROUNDED = {
     "Drop past the spool": 4e-5,
     "Drop of the filter": 2e-4,  # its law is bent within 0.001 bar of zero
     "Drop of the cooler": 2e-4,
+    "Drop of the strainer": 2e-3,  # bent as that of the filter, by 1e-3 bar, and here it is 0.03 bar
 }
 
 

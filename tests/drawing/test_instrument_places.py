@@ -23,7 +23,9 @@ from trainer.drawing.still import ground, soft_ground
 from trainer.drawing.symbols.symbol import bounds_of
 from trainer.drawing.theme import THEMES
 from trainer.measuring.instruments import places
+from trainer.parts.conduits import SuctionStrainer
 from trainer.parts.part import Kind
+from trainer.parts.roles import Tank
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
@@ -75,6 +77,15 @@ def free(box: Box, boxes: Iterable[Box]) -> bool:
     return not any(meet(box, other, 1.0) for other in boxes)
 
 
+def stubs(rig: Rig) -> set[str]:
+    """Return the lines between a tank and its strainer: shorter than a gauge is wide, and at no pressure."""
+    return {
+        line.name
+        for line in rig.lines.values()
+        if rig.at_ports(line.name, Tank) and any(rig.parts[id_].part is SuctionStrainer for id_, _ in line.joins)
+    }
+
+
 @pytest.mark.soak
 @pytest.mark.parametrize("name", RIGS)
 def test_a_gauge_finds_room_on_every_oil_line(name: str) -> None:
@@ -82,6 +93,8 @@ def test_a_gauge_finds_room_on_every_oil_line(name: str) -> None:
     layout = lay_out(rig_of(name))
     crowded = []
     for place in places(rig_of(name), "gauge"):
+        if place.on in stubs(rig_of(name)):
+            continue
         rig = with_instruments(rig_of(name), ("P8", "gauge", place.on))
         nets, gauges = routed(name, rig)
         gauge = gauges["P8"]
