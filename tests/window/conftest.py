@@ -10,6 +10,8 @@ from types import SimpleNamespace
 
 import pytest
 from board_moves import Clock, MakeBoard, pass_time
+from PySide6.QtGui import QPointingDevice
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QProxyStyle, QStyle, QStyleHintReturn, QStyleOption, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -22,6 +24,12 @@ from trainer.window.board.arrangement import Panes
 from trainer.window.painting import fonts
 from trainer.window.shell import settings
 from trainer.window.shell.window import BoardWindow
+
+
+@pytest.fixture(scope="module")
+def screen(qapp: QApplication) -> QPointingDevice:
+    """A touch screen."""
+    return QTest.createTouchDevice()
 
 
 class _NoTips(QProxyStyle):

@@ -34,12 +34,6 @@ def lifts_rig() -> Rig:
     return shipped("bank-parallel")
 
 
-@pytest.fixture(scope="module")
-def screen(qapp: QApplication) -> QPointingDevice:
-    """A touch screen."""
-    return QTest.createTouchDevice()
-
-
 def levers(window: BoardWindow) -> tuple[LeverView, LeverView]:
     first, second = (window.rack.levers[name] for name in window.rack.columns)
     return first, second

@@ -12,7 +12,6 @@ from practice_moves import CONTROL, desk_of, id_of, live_of, press, run_of
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QPointingDevice
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from virtual_pads import plugged_in
 
@@ -28,12 +27,6 @@ BOOM, STICK = "3V1.lever", "4V1.lever"
 def plug_in() -> Iterator[Any]:
     with plugged_in() as plug:
         yield plug
-
-
-@pytest.fixture(scope="module")
-def screen(qapp: QApplication) -> QPointingDevice:
-    """A touch screen."""
-    return QTest.createTouchDevice()
 
 
 @pytest.fixture

@@ -10,8 +10,6 @@ import pytest
 from board_moves import MakeBoard
 from practice_monkey import PracticeMonkey
 from PySide6.QtGui import QPointingDevice
-from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 from virtual_pads import plugged_in
 
@@ -31,12 +29,6 @@ class _Log(Protocol):
 def plug_in() -> Iterator[Any]:
     with plugged_in() as plug:
         yield plug
-
-
-@pytest.fixture(scope="module")
-def screen(qapp: QApplication) -> QPointingDevice:
-    """A touch screen."""
-    return QTest.createTouchDevice()
 
 
 @pytest.mark.soak
