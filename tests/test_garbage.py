@@ -22,9 +22,10 @@ class Ring:
 def as_before(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Look for garbage indeed, which tests of the window leave out, and leave Python looking for it as it did."""
     monkeypatch.setattr(garbage, "gc", gc)
-    looks = gc.isenabled()
+    looks, before = gc.isenabled(), gc.get_threshold()
     yield
     gc.unfreeze()
+    gc.set_threshold(*before)
     (gc.enable if looks else gc.disable)()
 
 
@@ -49,3 +50,20 @@ def test_what_a_start_made_is_not_looked_through_until_it_is_asked_for() -> None
     garbage.seek_everywhere()
     garbage.tidy()
     assert early() is None
+
+
+def test_a_large_picture_is_made_without_looking_and_yet_it_is_looked_some_day() -> None:
+    gc.enable()
+    garbage.tidy()
+    looked: list[str] = []
+    gc.callbacks.append(lambda phase, _: looked.append(phase))
+    try:
+        picture = [[k] for k in range(3_000)]
+        assert not looked
+        gone = weakref.ref(Ring())
+        rings = [Ring() for _ in range(20_000)]
+        assert looked
+        assert gone() is None
+    finally:
+        gc.callbacks.pop()
+    assert len(picture) + len(rings) == 23_000

@@ -59,7 +59,11 @@ def no_collecting() -> Iterator[None]:
     """Leave out what a window collects once it is painted: between tests pytest and Python do so."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(
-            garbage, "gc", SimpleNamespace(freeze=int, unfreeze=int, collect=int, isenabled=bool, disable=int)
+            garbage,
+            "gc",
+            SimpleNamespace(
+                freeze=int, unfreeze=int, collect=int, isenabled=bool, disable=int, set_threshold=lambda *_: None
+            ),
         )
         yield
 

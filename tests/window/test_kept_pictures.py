@@ -41,7 +41,7 @@ def test_pictures_and_shapes_of_many_frames_have_a_bound(qtbot: QtBot, frames: i
     """Texts, rows of marks and what slides come at random places; half of the shapes rest for a frame."""
     rng = np.random.default_rng(7)
     inks, image = Inks(THEMES["light"]), QImage(200, 200, QImage.Format.Format_RGB32)
-    inks.pictures.most = most = 300_000
+    inks.pictures.most = inks.texts.most = most = 150_000
     slides = [(Circle(20.0, 20.0, 3.0 + k),) for k in range(12)]
     drawing, dial = Strokes(), Strokes()
 
@@ -65,8 +65,8 @@ def test_pictures_and_shapes_of_many_frames_have_a_bound(qtbot: QtBot, frames: i
         painter.end()
         before = fresh
         if frame % 20 == 0:
-            assert sum(small.size for small in inks.pictures.values) <= most
-    assert sum(small.size for small in inks.pictures.values) > most / 2
+            assert all(sum(small.size for small in kept.values) <= most for kept in (inks.pictures, inks.texts))
+    assert all(sum(small.size for small in kept.values) > most / 2 for kept in (inks.pictures, inks.texts))
     assert 16 < len(drawing._ready.values) <= painter_module._FRAMES * 16
     assert len(dial._ready.values) <= painter_module._FRAMES * 4
 
@@ -104,4 +104,7 @@ def test_a_layer_remembers_the_places_of_a_few_pictures(qtbot: QtBot) -> None:
 
 
 def test_the_window_keeps_a_few_megabytes_of_small_pictures() -> None:
-    assert Inks(THEMES["dark"]).pictures.most == inks_module.ROOM <= 20_000_000
+    inks = Inks(THEMES["dark"])
+    assert inks.pictures.most == inks_module.ROOM
+    assert inks.texts.most == inks_module.WRITTEN
+    assert inks_module.ROOM + inks_module.WRITTEN <= 28_000_000

@@ -55,6 +55,8 @@ def _at_most(text: str) -> str:
 
 
 _Key = tuple[int, Figure | str, int]  # rank of a line, what it tells, how many such lines stand before it
+_Alike = tuple[Any, ...]  # rank of a line, and what of its shapes tells what is read of them
+_ZEROS = str.maketrans("123456789", "000000000")  # all figures are of one width
 _Asked = tuple[Box, Box, bool, Point | None, bytes]  # boxes of words, named, where they were, words near them
 
 
@@ -79,6 +81,18 @@ class _Line:
     rank: int
     fixed: bool  # a sign of its part, such as the letter of a motor
     named: bool  # says of which instrument it is, so that it may stand further off
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What is read once of the shapes of a line, as of ``_Line``."""
+
+    box: Box
+    plain: Box
+    what: Figure | str
+    rank: int
+    fixed: bool
+    named: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +155,8 @@ class WordPlaces:
         self._still: list[Box] = []
         self._shifts: dict[_Key, Point | None] = {}
         self._widest: dict[str, str] = {}
+        self._grown = False  # whether one of them is longer than when lines were read
+        self._read: dict[_Alike, _Read] = {}
         self._ways: dict[
             tuple[_Key, ...], tuple[_Asked, tuple[Point, float]]
         ] = {}  # by lines: the last that was sought
@@ -213,6 +229,8 @@ class WordPlaces:
 
     def _lines_of(self, shapes: Moving, rank: int) -> list[_Line]:
         """Return the lines of words of a draw list."""
+        if self._grown or len(self._read) > _MOST_KNOWN:
+            self._read, self._grown = {}, False
         groups: list[tuple[int, ...]] = []
         k = 0
         while k < len(shapes):
@@ -221,28 +239,45 @@ class WordPlaces:
             if at:
                 groups.append(at)
             k = at[-1] + 1 if at else k + 1
-        boxes = [self._boxes(shapes, at) for at in groups]
+        keys = [(rank, *[_alike(shapes[k]) for k in at]) for at in groups]
+        fresh = {key: [shapes[k] for k in at] for key, at in zip(keys, groups, strict=True) if key not in self._read}
+        if fresh:
+            self._read.update(self._read_now(fresh))
+        counts: Counter[Figure | str] = Counter()
+        found = []
+        for at, key in zip(groups, keys, strict=True):
+            read = self._read[key]
+            counts[read.what] += 1
+            line_key = (rank, read.what, counts[read.what])
+            found.append(_Line(at, read.box, read.plain, line_key, read.rank, read.fixed, read.named))
+        return found
+
+    def _read_now(self, lines: Mapping[_Alike, Sequence[Shape | Sliding]]) -> Iterator[tuple[_Alike, _Read]]:
+        """Yield what is read of the shapes of lines, by the rank of each and what it is like."""
+        boxes = [self._boxes(shapes) for shapes in lines.values()]
         plain = array(own for _, own in boxes)[:, None, :]
         b = self._bodies
         within = (b[:, 0] < plain[..., 0]) & (b[:, 1] < plain[..., 1])
         within &= (plain[..., 2] < b[:, 2]) & (plain[..., 3] < b[:, 3])
-        counts: Counter[Figure | str] = Counter()
-        fixed = np.asarray(within.any(axis=1))
-        return [
-            self._line(shapes, at, rank, counts, both, bool(fixed[k]))
-            for k, (at, both) in enumerate(zip(groups, boxes, strict=True))
-        ]
+        fixed = within.any(axis=1)
+        for k, (key, shapes) in enumerate(lines.items()):
+            rank = key[0]
+            words = [shape for shape in shapes if isinstance(shape, Words)]
+            what = words[0].about or " ".join([_name_of(shape.text, shape.align) for shape in words])
+            second = rank + (words[-1].ink == "ink2" if rank else words[-1].weight < 600)
+            named = any(_NAMED.match(shape.text) for shape in words)
+            yield key, _Read(*boxes[k], what, second, bool(fixed[k]), named)
 
-    def _boxes(self, shapes: Moving, at: tuple[int, ...]) -> tuple[Box, Box]:
+    def _boxes(self, shapes: Sequence[Shape | Sliding]) -> tuple[Box, Box]:
         """Return the box of a line with room for longer figures, and that at the drawing's own size [px]."""
         boxes, plain = [], []
-        for k in at:
-            shape = shapes[k]
+        for shape in shapes:
             if isinstance(shape, Words):
                 name = _name_of(shape.text, shape.align)
                 widest = _at_most(shape.text)
                 if text_width(self._widest.get(name, ""), 1.0) < text_width(widest, 1.0):
                     self._widest[name] = widest
+                    self._grown = True
                 widest = self._widest.get(name, widest)
                 boxes.append(box_of(shape, self._zoom, self._least, widest))
                 plain.append(box_of(shape, 1.0, 0.0))
@@ -250,23 +285,7 @@ class WordPlaces:
                 xs, ys = [p[0] for p in shape.points], [p[1] for p in shape.points]
                 boxes.append((min(xs), min(ys), max(xs), max(ys)))
                 plain.append(boxes[-1])
-        return (boxes[0], plain[0]) if len(at) == 1 else (_joint(boxes), _joint(plain))
-
-    def _line(
-        self,
-        shapes: Moving,
-        at: tuple[int, ...],
-        rank: int,
-        counts: Counter[Figure | str],
-        both: tuple[Box, Box],
-        fixed: bool,
-    ) -> _Line:
-        words = [shape for shape in (shapes[k] for k in at) if isinstance(shape, Words)]
-        what = words[0].about or " ".join([_name_of(shape.text, shape.align) for shape in words])
-        counts[what] += 1
-        second = rank + (words[-1].ink == "ink2" if rank else words[-1].weight < 600)
-        named = any(_NAMED.match(shape.text) for shape in words)
-        return _Line(at, *both, (rank, what, counts[what]), second, fixed, named)
+        return (boxes[0], plain[0]) if len(boxes) == 1 else (_joint(boxes), _joint(plain))
 
     def _stacked(self, lines: Sequence[_Line]) -> list[_Item]:
         """Return lines that stand below each other as one, each clear of the one before."""
@@ -433,6 +452,15 @@ def _together(shapes: Moving, k: int) -> tuple[int, ...]:
     if cover(k) and words(k + 1):
         return k, k + 1
     return (k,) if words(k) else ()
+
+
+def _alike(shape: Shape | Sliding) -> _Alike:
+    """Return all that matters of words or a cover but which figures they have."""
+    if isinstance(shape, Words):
+        text = shape.text.translate(_ZEROS)
+        return text, shape.x, shape.y, shape.size, shape.ink, shape.weight, shape.align, shape.about
+    assert isinstance(shape, Path)
+    return shape.points
 
 
 def _covers(shape: Shape | Sliding) -> bool:

@@ -420,11 +420,15 @@ class DrawingView(QWidget):
             self.setAccessibleDescription("")
             self.look_anew()
 
-    def take_figures(self) -> None:
-        """Let the next frame print the figures of its instant; until then they stay while all else moves."""
+    def take_figures(self, places: bool = True) -> None:
+        """Let the next frame print the figures of its instant; until then they stay while all else moves.
+
+        It also looks for their ``places`` anew, or that is left for another frame.
+        """
         self._steady.take()
         self.state.printed.clear()
-        self.words.choose_anew()
+        if places:
+            self.words.choose_anew()
         if self._figures_of is not self.readings:
             self._figures_of = self.readings
             self.update()

@@ -10,9 +10,10 @@ from PySide6.QtGui import QBrush, QColor, QPen, QPixmap
 from trainer.drawing.theme import Theme
 from trainer.window.painting.kept import Kept
 
-__all__ = ["ROOM", "Inks", "Small"]
+__all__ = ["ROOM", "WRITTEN", "Inks", "Small"]
 
-ROOM = 20_000_000  # bytes of all small pictures that are kept; a moving loader makes few anew with these
+ROOM = 24_000_000  # bytes of the small pictures that are kept; a moving loader makes few anew with these
+WRITTEN = 4_000_000  # bytes of those of texts besides: figures go by, and are not to push out what comes again
 _BESIDES = 1_000  # bytes of a picture besides its pixels, about
 
 
@@ -37,12 +38,13 @@ class Small:
 class Inks:
     """The colours, pens and brushes of one theme, each made once.
 
-    ``pictures`` are kept here for all that paint with them, so that together they have a bound.
+    ``pictures`` and those of ``texts`` are kept here for all that paint with them, so that together they have a bound.
     """
 
     def __init__(self, theme: Theme) -> None:
         self.theme = theme
         self.pictures: Kept[tuple[object, ...], Small] = Kept(ROOM, lambda small: small.size)
+        self.texts: Kept[tuple[object, ...], Small] = Kept(WRITTEN, lambda small: small.size)
         self._colours: dict[str, QColor] = {}
         self._brushes: dict[str, QBrush] = {}
         self._pens: dict[tuple[str, float, tuple[float, ...]], QPen] = {}

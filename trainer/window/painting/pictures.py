@@ -54,7 +54,7 @@ class Pictures:
         above = math.ceil(1.1 * pixels * ratio) + 2
         left = math.floor(x * ratio) - 2
         key = (shape.text, shape.ink, shape.weight, pixels, round(64 * (x * ratio - left)), ratio)
-        found = inks.pictures.find(key)
+        found = inks.texts.find(key)
         if found is None:
             if not self.lasting and key not in self._before:
                 self._met.add(key)
@@ -69,7 +69,7 @@ class Pictures:
             finally:
                 own.end()
             found = Small(picture, 0, above)
-            inks.pictures.keep(key, found)
+            inks.texts.keep(key, found)
         return self._laid(left, base - found.down, found.picture)
 
     def _slid_to(self, shape: Sliding, inks: Inks) -> Laid:

@@ -289,14 +289,18 @@ class BoardPage(QWidget):
 
     def prints(self) -> tuple[Callable[[float], None], ...]:
         """Return what prints figures, each told the wall seconds since it did so last; the window spreads them."""
-        return self._print_picture, self._print_flow, self._print_power, self._print_time
+        return self._print_picture, self._print_flow, self._print_power, self._print_time, self._place_words
 
     def _print_picture(self, seconds: float) -> None:
         for dial in self.dials.dials:  # dials, drawing and strip print the same instant
             dial.say()
         self.drawing.state.told.update({dial.instrument.name: dial.shown for dial in self.dials.dials})
-        self.take_figures()
+        self.drawing.take_figures(places=False)  # a share of its own
+        self.machine.take_figures()
         self.strip.refresh(self.session.readings, self.drawing.state.covered)
+
+    def _place_words(self, seconds: float) -> None:
+        self.drawing.words.choose_anew()
 
     def _print_flow(self, seconds: float) -> None:
         self.flow.show_ledger(self.book.ledger(self.session.readings), seconds)
