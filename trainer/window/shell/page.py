@@ -143,6 +143,7 @@ class BoardPage(QWidget):
         self.with_lesson = False
         self._below: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)  # what stands below the drawing
         self._turn = False
+        self._moved: list[str] = []  # controls that hands have moved since the curves were drawn
         self._placed = QSize()  # for which everything was placed last
         self.session, self.operator = session, operator
         self.setObjectName("board")
@@ -258,9 +259,14 @@ class BoardPage(QWidget):
                 waits = not self.session.running and name in self.session.waiting
                 view.show_waiting(self.session.taken(name) if waits else None)
             view.show_value()
-        moved = [name for name in given if self.operator.in_hand(name)]
+        self._moved = [name for name in given if self.operator.in_hand(name)] or self._moved
+
+    def draw_curves(self) -> None:
+        """Draw the strip's curves up to now, of the lever that hands have moved last."""
+        moved, self._moved = self._moved, []
         if moved and self.strip.followed not in moved:
             self.strip.follow(moved[-1])
+        self.strip.draw_curves()
 
     def show_hands_anew(self) -> None:
         """Show levers and settings where the session has them, such as after a reset."""
@@ -289,18 +295,15 @@ class BoardPage(QWidget):
 
     def prints(self) -> tuple[Callable[[float], None], ...]:
         """Return what prints figures, each told the wall seconds since it did so last; the window spreads them."""
-        return self._print_picture, self._print_flow, self._print_power, self._print_time, self._place_words
+        return self._print_picture, self._print_flow, self._print_power, self._print_time
 
     def _print_picture(self, seconds: float) -> None:
         for dial in self.dials.dials:  # dials, drawing and strip print the same instant
             dial.say()
         self.drawing.state.told.update({dial.instrument.name: dial.shown for dial in self.dials.dials})
-        self.drawing.take_figures(places=False)  # a share of its own
+        self.drawing.take_figures(places=False)  # with the time, which is little
         self.machine.take_figures()
         self.strip.refresh(self.session.readings, self.drawing.state.covered)
-
-    def _place_words(self, seconds: float) -> None:
-        self.drawing.words.choose_anew()
 
     def _print_flow(self, seconds: float) -> None:
         self.flow.show_ledger(self.book.ledger(self.session.readings), seconds)
@@ -310,6 +313,7 @@ class BoardPage(QWidget):
 
     def _print_time(self, seconds: float) -> None:
         self.bar.show_state(self.session.running, self.session.speed, self.session.time)
+        self.drawing.words.choose_anew()
 
     def show_instant(self, live: Readings, seconds: float, passed: float, moved: bool) -> None:
         """Show one instant after some wall seconds, ``passed`` of simulated time; ``moved`` where it is a new one."""

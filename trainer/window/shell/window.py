@@ -264,7 +264,7 @@ class BoardWindow(QMainWindow):
 
     def _draw_curves(self, seconds: float) -> None:
         if self.stage.screen is None:
-            self.strip.draw_curves()
+            self.board.draw_curves()
 
     def _pass_over(self, live: Readings) -> None:
         """Take an instant that a fast clock passes over: needles follow, the strip records."""
