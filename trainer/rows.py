@@ -115,9 +115,9 @@ class Rows:
     def some(self, numbers: np.ndarray[Any, np.dtype[np.intp]]) -> np.ndarray:
         """Return rows by their numbers, each row a line."""
         found = np.empty((len(numbers), self.columns), self.kind)
-        for number in np.unique(numbers // self.block):
+        for number in {*(numbers // self.block).tolist()}:
             where = numbers // self.block == number
-            found[where] = self._read(int(number))[numbers[where] % self.block]
+            found[where] = self._read(number)[numbers[where] % self.block]
         return found
 
     def chosen(self, places: Sequence[int]) -> Rows:

@@ -47,11 +47,9 @@ class Standing:
     """The boxes of words that have their places. What is ``asked`` about them are boxes grown by ``apart`` [px]."""
 
     def __init__(self, boxes: Sequence[Box], asked: Sequence[Box] = (), apart: float = 0.0) -> None:
-        self._kept, self._count = np.zeros((512, 4)), 0
+        self._first = first = array(boxes)
         self._added: list[Box] = []
-        self.add(boxes)
-        self._added.clear()
-        first, grown = self.boxes, array(asked) + np.array([-apart, -apart, apart, apart])
+        grown = array(asked) + np.array([-apart, -apart, apart, apart])
         met = (first[:, 0] < grown[:, 2:3]) & (first[:, 2] > grown[:, 0:1])
         met &= (first[:, 1] < grown[:, 3:4]) & (first[:, 3] > grown[:, 1:2])
         self._asked = [*zip(grown.tolist(), met.any(axis=1).tolist(), strict=True)]
@@ -59,16 +57,11 @@ class Standing:
     @property
     def boxes(self) -> Numbers:
         """All of them, one in a row."""
-        return self._kept[: self._count]
+        return np.vstack([self._first, array(self._added)])
 
     def add(self, boxes: Iterable[Box]) -> None:
         """Let more boxes stand."""
-        for box in boxes:
-            if self._count == len(self._kept):
-                self._kept = np.vstack([self._kept, np.zeros_like(self._kept)])
-            self._kept[self._count] = box
-            self._count += 1
-            self._added.append(box)
+        self._added += boxes
 
     def meet(self, k: int) -> bool:
         """Return whether one of the boxes that are asked about, by its number, comes too close to one of them."""

@@ -318,7 +318,7 @@ class WordPlaces:
         for k in sorted(range(len(items)), key=lambda k: (not firsts[k].fixed, firsts[k].rank)):
             item, lines = items[k], [*items[k].lines]
             if firsts[k].fixed or (free[k] and not stands.meet(k)):
-                stand(item, (0.0, 0.0))
+                stand(item, _HOME)
                 continue
             placed, apart = place(lines), list[_Line]()
             while not placed and (spare := [line for line in lines if line.rank == 3]):  # ids and sizes
@@ -368,7 +368,8 @@ class WordPlaces:
         keys = tuple(line.key for line in item.lines)
         across, down = self._far[item.lines[0].named]
         near = (np.array(item.box) + np.array([-across, -down, across, down]))[None, :]
-        words = stands.boxes[shared(near, stands.boxes)[0] > 0]
+        standing = stands.boxes
+        words = standing[shared(near, standing)[0] > 0]
         kept = self._shifts.get(keys[0])
         asked = (item.box, item.plain, item.lines[0].named, kept, words.tobytes())
         known = self._ways.get(keys)
