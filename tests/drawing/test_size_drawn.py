@@ -13,7 +13,7 @@ from trainer.bench.bank import bank
 from trainer.drawing.functions import twins
 from trainer.drawing.route import Router
 from trainer.drawing.scene import Scene, SceneState
-from trainer.drawing.shapes import Words
+from trainer.drawing.shapes import Path, Words
 from trainer.drawing.word_places import WordPlaces
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
@@ -110,3 +110,17 @@ def test_places_of_words_are_looked_for_where_something_has_moved(monkeypatch: p
         return max(counts[2:])  # the second time they may stay where they were put
 
     assert 0 < most(LARGE) == most(SMALL)
+
+
+def test_new_words_wait_until_places_are_looked_for_and_covers_do_not() -> None:
+    places = WordPlaces(Scene(rig(SMALL)), 0.6, 12.0, None)
+    first, second = (Words(100.0 * k, 50.0, f"{text} 5 bar") for k, text in ((1, "A"), (5, "B")))
+    box = ((300.0, 40.0), (330.0, 40.0), (330.0, 55.0), (300.0, 55.0))
+    cover = Path(box, None, 0.0, "paper", closed=True, hatch="cover-hatch")
+    assert len(places.moving([first], True)) == 1
+    assert len(places.moving([first, second], False)) == 1
+    assert places.wait
+    assert len(places.moving([first, second], True)) == 2
+    assert not places.wait
+    assert len(places.moving([first, second, cover, replace(first, x=335.0, text="L/min")], False)) == 4
+    assert not places.wait

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
 from board_moves import FRAME, MakeBoard, pass_time
 from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
 
 from trainer.drawing.resting import AFTER
-from trainer.drawing.shapes import Words
+from trainer.drawing.shapes import Figure, Shape, Words
 from trainer.rig.rig import Rig
 from trainer.window.shell.window import BoardWindow
 
@@ -62,3 +65,39 @@ def test_what_moves_again_is_painted_at_every_frame_again(make_board: MakeBoard,
     watch(window, 2 * FRAME)
     assert "4V1" not in window.drawing._resting
     assert "5V1" in window.drawing._resting
+
+
+def told(shapes: Sequence[Shape]) -> set[Figure]:
+    """Return what the figures among some shapes are of."""
+    return {shape.about for shape in shapes if isinstance(shape, Words) and shape.about is not None}
+
+
+@pytest.mark.parametrize("freezes", [True, False])
+def test_the_words_of_what_begins_to_move_stand_at_the_next_print(
+    make_board: MakeBoard, loader: Rig, freezes: bool
+) -> None:
+    """They wait for their places, and are there a moment later, also where the clock is stopped meanwhile."""
+    window = make_board(loader, size=(1920, 1080))
+    view = window.drawing
+    window.run()
+    watch(window, 0.5)
+    before = told(view.words.written)
+    window.rack.levers["3V1.lever"].motion.set_exactly(0.6)
+    places = view.words._placed()
+    for _ in range(60):
+        watch(window, FRAME)
+        if places.wait:
+            break
+    assert places.wait
+    assert told(view.words.written) == before
+    if freezes:
+        view.take_figures(places=False)  # this instant has been printed
+        view.repaint()
+        assert places.wait
+        window.run(False)
+        QApplication.processEvents()
+    else:
+        watch(window, 0.3)
+    assert not places.wait
+    known = told(view.scene.moving(view.readings, view.state))
+    assert before < known == told(view.words.written)

@@ -44,8 +44,8 @@ class SceneState:
     ``nameless``: no ids, names or sizes are written. ``needles`` and ``told`` are what instruments stand at and what
     is read off them [SI], by name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of
     ``moving`` actuators and the looks ``seen`` last are kept here by the scene. With ``steady`` the figures
-    ``printed`` are those of one instant until nothing stands there; of those ``known`` from the print before, the ones
-    that say the same are the same shapes.
+    ``printed`` are those of one instant until nothing stands there; what says the same as one ``known`` from the
+    print before is the same shape.
     """
 
     system: System = System.METRIC

@@ -33,6 +33,7 @@ _WENT = 4.0  # of a word's home before a place is looked for anew [screen px]
 _NAMED = re.compile(r"[A-Za-z]\d+( |$)")
 _FIGURES = re.compile(r"[0-9.−-]+")
 _HOME = (0.0, 0.0)
+_COVER = "cover"  # what tells a cover
 _MOST_KNOWN = 500  # words moved that are kept
 _Known = dict[int, tuple[Shape | Sliding, Point, Any]]
 _SLANT = 0.2  # dearer, of the smaller of both ways
@@ -163,6 +164,7 @@ class WordPlaces:
         self._settled: dict[_Key, Box] = {}  # lines that move, and where they were when places were sought
         self._gone: dict[tuple[Figure | str, int], Point | None] = {}  # by how much words and covers are moved
         self._crowded = 0  # lines that move and have no room
+        self.wait = False  # whether words that move wait for their places
         self._known: _Known = {}
         self._free: dict[tuple[Box, Box], bool] = {}  # of words' boxes: whether they lie on nothing drawn
         self.left_out: set[_Key] = set()  # of what stands still
@@ -179,12 +181,13 @@ class WordPlaces:
         return [*_moved(shapes, {k: places[line.key] for line in lines for k in line.at}, self._known)]
 
     def moving(self, shapes: Sequence[AnyShape], anew: bool) -> Sequence[AnyShape]:
-        """Return what moves with its words beside each other; places are looked for where ``anew`` or some are new.
+        """Return what moves with its words beside each other; places are looked for where ``anew``.
 
-        Where words go the others stay where they are.
+        Words that are new wait for that, out of the picture, but what covers a figure does not. Where words go the
+        others stay where they are.
         """
         told = _told(shapes)
-        if anew or not all(what in self._gone for what in told.values()):
+        if anew or not self._gone or any(what[0] == _COVER and what not in self._gone for what in told.values()):
             lines = self._lines_of(shapes, 0)
             if not self._settled.keys() >= {line.key for line in lines} or (anew and self._went(lines)):
                 self._settled = {line.key: line.box for line in lines}
@@ -192,7 +195,8 @@ class WordPlaces:
             ways = {k: self._shifts[line.key] for line in lines for k in line.at}
             self._gone = {what: ways.get(k, _HOME) for k, what in told.items()}
             self._crowded = sum(self._shifts[line.key] is None for line in lines)
-        moved = {k: way for k, what in told.items() if (way := self._gone[what]) != _HOME}
+        moved = {k: way for k, what in told.items() if (way := self._gone.get(what)) != _HOME}
+        self.wait = not self._gone.keys() >= {*told.values()}
         return [*_moved(shapes, moved, self._known)] if moved else shapes
 
     def clear(self, boxes: Iterable[Box]) -> Box:
@@ -259,14 +263,14 @@ class WordPlaces:
         b = self._bodies
         within = (b[:, 0] < plain[..., 0]) & (b[:, 1] < plain[..., 1])
         within &= (plain[..., 2] < b[:, 2]) & (plain[..., 3] < b[:, 3])
-        fixed = within.any(axis=1)
+        fixed: list[bool] = np.asarray(within.any(axis=1)).tolist()
         for k, (key, shapes) in enumerate(lines.items()):
             rank = key[0]
             words = [shape for shape in shapes if isinstance(shape, Words)]
             what = words[0].about or " ".join([_name_of(shape.text, shape.align) for shape in words])
             second = rank + (words[-1].ink == "ink2" if rank else words[-1].weight < 600)
             named = any(_NAMED.match(shape.text) for shape in words)
-            yield key, _Read(*boxes[k], what, second, bool(fixed[k]), named)
+            yield key, _Read(*boxes[k], what, second, fixed[k], named)
 
     def _boxes(self, shapes: Sequence[Shape | Sliding]) -> tuple[Box, Box]:
         """Return the box of a line with room for longer figures, and that at the drawing's own size [px]."""
@@ -429,7 +433,7 @@ def _told(shapes: Sequence[Shape | Sliding]) -> dict[int, tuple[Figure | str, in
         if isinstance(shape, Words):
             what = shape.about or _name_of(shape.text, shape.align)
         elif _covers(shape):
-            what = "cover"
+            what = _COVER
         else:
             continue
         counts[what] += 1

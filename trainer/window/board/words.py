@@ -51,6 +51,9 @@ class _Shown(Protocol):
     def steps(self) -> Steps:
         """Return the pressure step of each pipe."""
 
+    def update(self) -> None:
+        """Paint it again."""
+
     def width(self) -> int:
         """Return the width [px]."""
 
@@ -76,8 +79,10 @@ class DrawingWords:
         self._due = True
 
     def choose_anew(self) -> None:
-        """Let the next moving words look for their places again."""
+        """Let the next moving words look for their places again; where some wait for that, soon."""
         self._due = True
+        if self._places is not None and self._places[1].wait:
+            self.view.update()
 
     # -- what stands still ---------------------------------------------------------------------------------------
 

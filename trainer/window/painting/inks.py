@@ -38,7 +38,7 @@ class Small:
 class Inks:
     """The colours, pens and brushes of one theme, each made once.
 
-    ``pictures`` and those of ``texts`` are kept here for all that paint with them, so that together they have a bound.
+    ``pictures`` and those of ``texts`` are kept here for all that paint with them: together they have a bound.
     """
 
     def __init__(self, theme: Theme) -> None:
