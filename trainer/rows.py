@@ -1,7 +1,8 @@
 """Rows of numbers that are kept for hours: the newest as they are, older ones pressed without loss.
 
-What a machine does changes little from row to row. Of each number its bits less those of the number before are kept,
-byte by byte of the same place together, which the deflate method halves. What is read again is the same, bit for bit.
+What a machine does changes little from row to row, and the change little, too. Of each number is kept by how much the
+step of its bits from the number before differs from the step before that, small ones of either sign as small numbers,
+byte by byte of the same place together; the deflate method halves that. What is read again is the same, bit for bit.
 """
 
 from __future__ import annotations
@@ -149,12 +150,15 @@ class Rows:
 
 def _pressed(rows: np.ndarray) -> bytes:
     bits = np.ascontiguousarray(rows.T).view(f"u{rows.itemsize}")
-    steps = np.diff(bits, axis=1, prepend=bits.dtype.type(0))
-    return zlib.compress(steps.view(np.uint8).reshape(-1, rows.itemsize).T.tobytes(), _LEVEL)
+    none = bits.dtype.type(0)
+    turns = np.diff(np.diff(bits, axis=1, prepend=none), axis=1, prepend=none).view(f"i{rows.itemsize}")
+    places = ((turns << 1) ^ (turns >> (8 * rows.itemsize - 1))).view(np.uint8).reshape(-1, rows.itemsize).T
+    return zlib.compress(places.tobytes(), _LEVEL)
 
 
 def _opened(content: bytes, columns: int, kind: type[np.floating[Any]]) -> np.ndarray:
     size = np.dtype(kind).itemsize
     places = np.frombuffer(zlib.decompress(content), np.uint8).reshape(size, -1)
-    steps = np.ascontiguousarray(places.T).view(f"u{size}").reshape(columns, -1)
-    return np.cumsum(steps, axis=1, dtype=steps.dtype).view(kind).T
+    folded = np.ascontiguousarray(places.T).view(f"u{size}").reshape(columns, -1)
+    turns = (folded >> 1) ^ (~(folded & 1) + 1)
+    return np.cumsum(np.cumsum(turns, axis=1, dtype=turns.dtype), axis=1, dtype=turns.dtype).view(kind).T

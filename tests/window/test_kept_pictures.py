@@ -69,6 +69,7 @@ def test_pictures_and_shapes_of_many_frames_have_a_bound(qtbot: QtBot, frames: i
     assert all(sum(small.size for small in kept.values) > most / 2 for kept in (inks.pictures, inks.texts))
     assert 16 < len(drawing._ready.values) <= painter_module._FRAMES * 16
     assert len(dial._ready.values) <= painter_module._FRAMES * 4
+    assert len(dial._said.values) <= painter_module._FRAMES * 4  # these hold their pictures, too
 
 
 def test_words_written_down_anew_are_found_by_what_they_say(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -24,7 +24,7 @@ class RunningSums:
     def __init__(self, columns: int) -> None:
         self.columns = columns
         self.times = array("d")
-        self._rows = Rows(columns, np.float64)
+        self._rows = Rows(columns, np.float64, newest=2)
         self._known: dict[int, _Vector] = {}
 
     def push(self, time: float, row: _Vector) -> None:

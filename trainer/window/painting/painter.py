@@ -22,7 +22,7 @@ from trainer.window.painting.pictures import Laid, Pictures, Where, row_of_marks
 __all__ = ["Strokes", "paint"]
 
 NO_PEN, NO_BRUSH = QPen(Qt.PenStyle.NoPen), QBrush(Qt.BrushStyle.NoBrush)
-_SAID = 400  # words whose pictures are found by what they say and where, though they are written down anew
+_SAID = 400  # words at most whose pictures are found by what they say and where, though they are written down anew
 _FRAMES = 4  # as many shapes are kept ready as so many of the largest frames have
 _THICK = 5.0  # width from which lines are filled, or drawn stretch by stretch [board px]
 
@@ -105,7 +105,7 @@ class Strokes:
         self._lasting = lasting
         self.pictures = pictures or Pictures(paint)
         self._ready: Kept[int, _Ready] = Kept(0)
-        self._said: Kept[Words, Laid] = Kept(_SAID)
+        self._said: Kept[Words, Laid] = Kept(0)
         self._met: dict[int, Shape | Sliding] = {}
         self._before: dict[int, Shape | Sliding] = {}
         self._for: tuple[object, ...] = ()
@@ -116,9 +116,10 @@ class Strokes:
         ``where``: scale, origin and smallest type; ``ratio``: device pixels to a painter pixel.
         """
         if self._for != (inks, where, ratio):
-            self._ready, self._said = Kept(0), Kept(_SAID)
+            self._ready, self._said = Kept(0), Kept(0)
             self._for = (inks, where, ratio)
         self._ready.most = max(self._ready.most, _FRAMES * count)
+        self._said.most = min(self._ready.most, _SAID)
         self.pictures.begin(where, ratio)
         self._before, self._met = self._met, {}
         return self._ready.newer

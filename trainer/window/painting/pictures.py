@@ -68,7 +68,7 @@ class Pictures:
                 own.drawText(QPointF(x - left / ratio, above / ratio), shape.text)
             finally:
                 own.end()
-            found = Small(picture, 0, above)
+            found = Small(picture.copy(), 0, above)
             inks.texts.keep(key, found)
         return self._laid(left, base - found.down, found.picture)
 
@@ -93,7 +93,7 @@ class Pictures:
                 self._paint(own, shape.shapes, inks, scale, moved_by)
             finally:
                 own.end()
-            found = Small(picture, -x, -y, shape.shapes)
+            found = Small(picture.copy(), -x, -y, shape.shapes)
             inks.pictures.keep(key, found)
         return self._laid((right >> 2) - found.right, (down >> 2) - found.down, found.picture)
 
@@ -139,7 +139,7 @@ class Pictures:
         finally:
             own.end()
         picture.setDevicePixelRatio(self._ratio)
-        return Small(picture, left, top)
+        return Small(picture.copy(), left, top)
 
     def _laid(self, x: int, y: int, picture: QPixmap) -> Laid:
         """Return a picture laid at a device pixel; at whole painter pixels it is laid down faster."""
@@ -153,7 +153,10 @@ def sliding_grid(scale: float, ratio: float) -> float:
 
 
 def _clear(wide: int, high: int, ratio: float) -> QPixmap:
-    """Return a picture of so many device pixels with nothing on it."""
+    """Return a picture of so many device pixels with nothing on it, to be painted on.
+
+    What is kept is a copy: a picture that has been painted on keeps Qt's engine for it, some 3 kB.
+    """
     made = QPixmap(wide, high)
     made.setDevicePixelRatio(ratio)
     made.fill(Qt.GlobalColor.transparent)
