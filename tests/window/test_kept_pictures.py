@@ -108,4 +108,4 @@ def test_the_window_keeps_a_few_megabytes_of_small_pictures() -> None:
     inks = Inks(THEMES["dark"])
     assert inks.pictures.most == inks_module.ROOM
     assert inks.texts.most == inks_module.WRITTEN
-    assert inks_module.ROOM + inks_module.WRITTEN <= 28_000_000
+    assert inks_module.ROOM + inks_module.WRITTEN <= 20_000_000

@@ -44,8 +44,7 @@ class SceneState:
     ``nameless``: no ids, names or sizes are written. ``needles`` and ``told`` are what instruments stand at and what
     is read off them [SI], by name; the truth where nothing is given. ``phases`` [px], ``steps``, the ids of
     ``moving`` actuators and the looks ``seen`` last are kept here by the scene. With ``steady`` the figures
-    ``printed`` are those of one instant until nothing stands there; what says the same as one ``known`` from the
-    print before is the same shape.
+    ``printed`` are those of one instant until nothing stands there.
     """
 
     system: System = System.METRIC
@@ -67,16 +66,10 @@ class SceneState:
     moving: set[str] = field(default_factory=set)
     seen: dict[str, tuple[Hashable, int]] = field(default_factory=dict)
     printed: dict[str, tuple[Hashable, list[Shape]]] = field(default_factory=dict)
-    known: dict[str, dict[Shape, Shape]] = field(default_factory=dict)
 
     def print(self, what: str, key: Hashable, make: Callable[[], list[Shape]]) -> list[Shape]:
         """Return figures of something: those printed last where they are to be steady and the key is the same."""
-        if not self.steady:
-            return make()
         kept = self.printed.get(what)
-        if kept is None or kept[0] != key:
-            known = self.known.get(what, {})
-            made = [known.get(shape, shape) for shape in make()]
-            self.known[what] = {shape: shape for shape in made}
-            kept = self.printed[what] = (key, made)
+        if kept is None or kept[0] != key or not self.steady:
+            kept = self.printed[what] = (key, make())
         return kept[1]

@@ -12,7 +12,7 @@ from trainer.window.painting.kept import Kept
 
 __all__ = ["ROOM", "WRITTEN", "Inks", "Small"]
 
-ROOM = 24_000_000  # bytes of the small pictures that are kept; a moving loader makes few anew with these
+ROOM = 16_000_000  # bytes of the small pictures that are kept; a moving loader makes few anew with these
 WRITTEN = 4_000_000  # bytes of those of texts besides: figures go by, and are not to push out what comes again
 _BESIDES = 1_000  # bytes of a picture besides its pixels, about
 
