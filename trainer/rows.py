@@ -160,5 +160,5 @@ def _opened(content: bytes, columns: int, kind: type[np.floating[Any]]) -> np.nd
     size = np.dtype(kind).itemsize
     places = np.frombuffer(zlib.decompress(content), np.uint8).reshape(size, -1)
     folded = np.ascontiguousarray(places.T).view(f"u{size}").reshape(columns, -1)
-    turns = (folded >> 1) ^ (~(folded & 1) + 1)
+    turns = (folded >> 1) ^ -(folded & 1)
     return np.cumsum(np.cumsum(turns, axis=1, dtype=turns.dtype), axis=1, dtype=turns.dtype).view(kind).T

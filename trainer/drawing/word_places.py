@@ -85,18 +85,6 @@ class _Line:
 
 
 @dataclass(frozen=True, slots=True)
-class _Read:
-    """What is read once of the shapes of a line, as of ``_Line``."""
-
-    box: Box
-    plain: Box
-    what: Figure | str
-    rank: int
-    fixed: bool
-    named: bool
-
-
-@dataclass(frozen=True, slots=True)
 class _Item:
     """Lines that stay together, each moved down by so much that it clears the one before [px]."""
 
@@ -157,7 +145,7 @@ class WordPlaces:
         self._shifts: dict[_Key, Point | None] = {}
         self._widest: dict[str, str] = {}
         self._grown = False  # whether one of them is longer than when lines were read
-        self._read: dict[_Alike, _Read] = {}
+        self._read: dict[_Alike, _Line] = {}  # lines by what they are like, the first of its kind each
         self._ways: dict[
             tuple[_Key, ...], tuple[_Asked, tuple[Point, float]]
         ] = {}  # by lines: the last that was sought
@@ -187,7 +175,9 @@ class WordPlaces:
         others stay where they are.
         """
         told = _told(shapes)
-        if anew or not self._gone or any(what[0] == _COVER and what not in self._gone for what in told.values()):
+        new = {one[0] for one in told.values() if one not in self._gone}
+        self.wait = bool(new) and bool(self._gone) and not anew and _COVER not in new
+        if anew or (new and not self.wait):
             lines = self._lines_of(shapes, 0)
             if not self._settled.keys() >= {line.key for line in lines} or (anew and self._went(lines)):
                 self._settled = {line.key: line.box for line in lines}
@@ -196,7 +186,6 @@ class WordPlaces:
             self._gone = {what: ways.get(k, _HOME) for k, what in told.items()}
             self._crowded = sum(self._shifts[line.key] is None for line in lines)
         moved = {k: way for k, what in told.items() if (way := self._gone.get(what)) != _HOME}
-        self.wait = not self._gone.keys() >= {*told.values()}
         return [*_moved(shapes, moved, self._known)] if moved else shapes
 
     def clear(self, boxes: Iterable[Box]) -> Box:
@@ -250,14 +239,14 @@ class WordPlaces:
         counts: Counter[Figure | str] = Counter()
         found = []
         for at, key in zip(groups, keys, strict=True):
-            read = self._read[key]
-            counts[read.what] += 1
-            line_key = (rank, read.what, counts[read.what])
-            found.append(_Line(at, read.box, read.plain, line_key, read.rank, read.fixed, read.named))
+            line = self._read[key]
+            what = line.key[1]
+            counts[what] += 1
+            found.append(replace(line, at=at, key=(rank, what, counts[what])))
         return found
 
-    def _read_now(self, lines: Mapping[_Alike, Sequence[Shape | Sliding]]) -> Iterator[tuple[_Alike, _Read]]:
-        """Yield what is read of the shapes of lines, by the rank of each and what it is like."""
+    def _read_now(self, lines: Mapping[_Alike, Sequence[Shape | Sliding]]) -> Iterator[tuple[_Alike, _Line]]:
+        """Yield lines of these shapes, by the rank of each and what it is like; nowhere in a draw list yet."""
         boxes = [self._boxes(shapes) for shapes in lines.values()]
         plain = array(own for _, own in boxes)[:, None, :]
         b = self._bodies
@@ -270,7 +259,7 @@ class WordPlaces:
             what = words[0].about or " ".join([_name_of(shape.text, shape.align) for shape in words])
             second = rank + (words[-1].ink == "ink2" if rank else words[-1].weight < 600)
             named = any(_NAMED.match(shape.text) for shape in words)
-            yield key, _Read(*boxes[k], what, second, fixed[k], named)
+            yield key, _Line((), *boxes[k], (rank, what, 1), second, fixed[k], named)
 
     def _boxes(self, shapes: Sequence[Shape | Sliding]) -> tuple[Box, Box]:
         """Return the box of a line with room for longer figures, and that at the drawing's own size [px]."""

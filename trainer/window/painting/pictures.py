@@ -59,16 +59,14 @@ class Pictures:
             if not self.lasting and key not in self._before:
                 self._met.add(key)
                 return None
-            picture = _clear(math.ceil(width * ratio) + 6, above + math.ceil(0.4 * pixels * ratio) + 3, ratio)
-            own = QPainter(picture)
-            try:
-                own.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+
+            def letter(own: QPainter) -> None:
                 own.setFont(fonts.font(pixels, shape.weight))
                 own.setPen(inks.colour(shape.ink))
                 own.drawText(QPointF(x - left / ratio, above / ratio), shape.text)
-            finally:
-                own.end()
-            found = Small(picture.copy(), 0, above)
+
+            wide, high = math.ceil(width * ratio) + 6, above + math.ceil(0.4 * pixels * ratio) + 3
+            found = Small(_made(wide, high, ratio, letter), 0, above)
             inks.texts.keep(key, found)
         return self._laid(left, base - found.down, found.picture)
 
@@ -86,14 +84,9 @@ class Pictures:
             y = math.floor((origin[1] + top * scale - edge) * ratio)
             wide = math.ceil(((end - left) * scale + 2 * edge) * ratio) + 2
             high = math.ceil(((bottom - top) * scale + 2 * edge) * ratio) + 2
-            picture = _clear(wide, high, ratio)
-            own = QPainter(picture)
-            try:
-                moved_by = (origin[0] + ((right & 3) / 4 - x) / ratio, origin[1] + ((down & 3) / 4 - y) / ratio)
-                self._paint(own, shape.shapes, inks, scale, moved_by)
-            finally:
-                own.end()
-            found = Small(picture.copy(), -x, -y, shape.shapes)
+            moved_by = (origin[0] + ((right & 3) / 4 - x) / ratio, origin[1] + ((down & 3) / 4 - y) / ratio)
+            picture = _made(wide, high, ratio, lambda own: self._paint(own, shape.shapes, inks, scale, moved_by))
+            found = Small(picture, -x, -y, shape.shapes)
             inks.pictures.keep(key, found)
         return self._laid((right >> 2) - found.right, (down >> 2) - found.down, found.picture)
 
@@ -129,17 +122,15 @@ class Pictures:
         box = turned.mapRect(path.boundingRect())
         left, top = math.ceil(-box.left() * size) + 2, math.ceil(-box.top() * size) + 2
         wide, high = math.ceil(box.right() * size) + left + 3, math.ceil(box.bottom() * size) + top + 3
-        picture = _clear(wide, high, 1.0)
-        own = QPainter(picture)
-        try:
-            own.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+
+        def fill(own: QPainter) -> None:
             own.translate(left + right / 4, top + down / 4)
             own.scale(size, size)
             own.fillPath(turned.map(path), inks.brush(shape.ink))
-        finally:
-            own.end()
+
+        picture = _made(wide, high, 1.0, fill)
         picture.setDevicePixelRatio(self._ratio)
-        return Small(picture.copy(), left, top)
+        return Small(picture, left, top)
 
     def _laid(self, x: int, y: int, picture: QPixmap) -> Laid:
         """Return a picture laid at a device pixel; at whole painter pixels it is laid down faster."""
@@ -152,15 +143,21 @@ def sliding_grid(scale: float, ratio: float) -> float:
     return 1 / (4 * scale * ratio)
 
 
-def _clear(wide: int, high: int, ratio: float) -> QPixmap:
-    """Return a picture of so many device pixels with nothing on it, to be painted on.
+def _made(wide: int, high: int, ratio: float, draw: Callable[[QPainter], None]) -> QPixmap:
+    """Return a picture of so many device pixels on which ``draw`` has painted.
 
-    What is kept is a copy: a picture that has been painted on keeps Qt's engine for it, some 3 kB.
+    It is a copy: a picture that has been painted on keeps Qt's engine for it, some 3 kB.
     """
     made = QPixmap(wide, high)
     made.setDevicePixelRatio(ratio)
     made.fill(Qt.GlobalColor.transparent)
-    return made
+    own = QPainter(made)
+    try:
+        own.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+        draw(own)
+    finally:
+        own.end()
+    return made.copy()
 
 
 @lru_cache(maxsize=128)

@@ -301,8 +301,7 @@ class BoardPage(QWidget):
         for dial in self.dials.dials:  # dials, drawing and strip print the same instant
             dial.say()
         self.drawing.state.told.update({dial.instrument.name: dial.shown for dial in self.dials.dials})
-        self.drawing.take_figures(places=False)  # with the time, which is little
-        self.machine.take_figures()
+        self.take_figures(places=False)  # with the time, which is little
         self.strip.refresh(self.session.readings, self.drawing.state.covered)
 
     def _print_flow(self, seconds: float) -> None:
@@ -336,9 +335,9 @@ class BoardPage(QWidget):
         self.drawing.state.steps.clear()
         self.take_figures()
 
-    def take_figures(self) -> None:
-        """Print all figures at the next frame."""
-        self.drawing.take_figures()
+    def take_figures(self, places: bool = True) -> None:
+        """Print all figures at the next frame, with their ``places`` in the drawing found anew or left for later."""
+        self.drawing.take_figures(places)
         self.machine.take_figures()
 
     def _covers(self) -> None:
