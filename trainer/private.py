@@ -1,7 +1,8 @@
 """Files that can be made again, in folders of this user alone: what lies there is taken only as it was left.
 
 A folder can be entered by its owner alone and is no link; a file in it is an ordinary file of this user that nobody
-else can change, and has the checksum that was written beside it. Whatever is not so is not there.
+else can change, and ends with the checksum of what it holds: both come into their place in one stroke, so that of
+programs that leave different things under one name the last one counts, whole. Whatever is not so is not there.
 """
 
 from __future__ import annotations
@@ -20,7 +21,8 @@ from trainer.language import tr
 
 __all__ = ["cache", "keep", "keep_newest", "read", "remove", "require", "write"]
 
-_SUM = ".sha256"
+_SUM = hashlib.sha256().digest_size  # bytes at the end; a system that loads a library does not look at them
+_BESIDE = ".sha256"  # ending of the file in which versions before this one left a checksum
 _LARGEST = 1 << 26  # bytes of a file
 
 
@@ -50,29 +52,39 @@ def _own(path: Path, kind: Any) -> bool:
 
 def read(path: Path) -> bytes | None:
     """Return what a file holds if it is ours and as it was left; it counts as new then. None where it is not."""
-    beside = path.with_suffix(_SUM)
-    if not (_own(path.parent, stat.S_ISDIR) and all(_own(one, stat.S_ISREG) for one in (path, beside))):
+    if not (_own(path.parent, stat.S_ISDIR) and _own(path, stat.S_ISREG)):
         return None
     try:
-        content, kept = files.read(path, _LARGEST), files.read(beside, 200)
+        held = files.read(path, _LARGEST)
     except OSError:
         return None
-    if hashlib.sha256(content).hexdigest().encode() != kept.strip():
-        return None
-    with contextlib.suppress(OSError):
-        os.utime(path)  # the newest are kept
+    content: bytes | None = held[:-_SUM]
+    if hashlib.sha256(held[:-_SUM]).digest() != held[-_SUM:]:
+        content = held if _told_beside(path, held) else None
+    if content is not None:
+        with contextlib.suppress(OSError):
+            os.utime(path)  # the newest are kept
     return content
+
+
+def _told_beside(path: Path, content: bytes) -> bool:
+    """Whether a file beside another has the checksum of what that holds, as versions before this one left it."""
+    beside = path.with_suffix(_BESIDE)
+    try:
+        kept = files.read(beside, 200) if _own(beside, stat.S_ISREG) else b""
+    except OSError:
+        return False
+    return hashlib.sha256(content).hexdigest().encode() == kept.strip()
 
 
 def write(path: Path, content: bytes) -> None:
     """Leave a file with its checksum. Raises OSError.
 
-    Who reads while the same is written once more finds it all the time.
+    Who reads while it is written once more finds what was there before or what is there now.
     """
-    for one, told in ((path, content), (path.with_suffix(_SUM), hashlib.sha256(content).hexdigest())):
-        if not _own(one, stat.S_ISREG):
-            one.unlink(missing_ok=True)  # a link would be written through
-        files.write(one, told, private=True)
+    if os.path.lexists(path) and not _own(path, stat.S_ISREG):
+        path.unlink(missing_ok=True)  # a link would be written through
+    files.write(path, content + hashlib.sha256(content).digest(), private=True)
 
 
 def keep(path: Path, content: bytes, most: int) -> None:
@@ -85,8 +97,8 @@ def keep(path: Path, content: bytes, most: int) -> None:
 
 
 def remove(path: Path) -> None:
-    """Take away a file and its checksum, where they are there. Raises OSError."""
-    for one in (path, path.with_suffix(_SUM)):
+    """Take away a file and what stands beside it, where they are there. Raises OSError."""
+    for one in (path, path.with_suffix(_BESIDE)):
         one.unlink(missing_ok=True)
 
 
