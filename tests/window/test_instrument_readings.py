@@ -167,6 +167,20 @@ def test_the_line_of_validity_follows_the_conditions(make_board: MakeBoard, load
     assert not any(piece.startswith("sheet") for piece in shown.pieces)
 
 
+def test_the_line_of_validity_is_of_the_instant_at_which_time_stops(make_board: MakeBoard, loader: Rig) -> None:
+    """The oil is a degree warmer each frame: wherever the clock is frozen, the line tells what it is by then."""
+    window = make_board(loader)
+    warm = 0
+    for frames in (3, 4, 5, 6, 7, 8):
+        window.run()
+        for _ in range(frames):
+            warm += 1
+            window.session.set_temperature(warm)
+            window.tick(FRAME)
+        window.run(False)
+        assert f"oil at {warm}, the sheet asks for 45 °C" in window.dials.validity.pieces, frames
+
+
 @pytest.mark.soak
 def test_a_reading_is_not_judged_while_its_needle_moves(make_board: MakeBoard, loader: Rig) -> None:
     """Counted in model time: a clock that stands lets no needle come to rest, nor does going back to its swing."""

@@ -134,8 +134,8 @@ class DialsPresenter(Presenter[Page]):
 
     def show_figures(self, seconds: float) -> None:
         """Print whether a reading counts, and the steps that are done."""
-        self._now = not self._now
-        if self._now:  # four times a second
+        self._now = not self._now or seconds == 0.0
+        if self._now:  # four times a second, and where all that is shown is printed at once
             self._validity()
         if self.steps.isVisible():
             self.steps.show_state(self.session.readings)
