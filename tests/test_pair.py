@@ -50,7 +50,7 @@ def test_both_make_the_same_calls_and_each_runs_as_it_would_alone(bench_session:
     pair.speed = 2.0
     pair.tick(4 * FRAME)
     first, second = pair.both
-    assert first.history.times.tolist() == second.history.times.tolist()
+    assert [*first.history.times] == [*second.history.times]
     assert pair.time == first.time == second.time > 0.1
     assert {call.length for call in first.record} == {FRAME}
     alone = sides.at_start(bench_session)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 
 import numpy as np
@@ -14,7 +15,7 @@ from trainer.energy.books import FlowBook
 from trainer.energy.ledger_history import LedgerHistory
 from trainer.engine.session import FRAME, Session
 from trainer.rig.rig import Rig
-from trainer.rows import Rows
+from trainer.rows import Rising, Rows
 from trainer.window.strip.record import StripRecord
 
 KINDS = [np.float32, np.float64]
@@ -112,6 +113,32 @@ def test_old_rows_take_half_the_room() -> None:
     assert sum(opened.nbytes for _, opened in kept._opened.values()) <= 16 * 256 * 20 * 4
 
 
+@pytest.mark.parametrize("before", [False, True])
+def test_where_a_number_stands_among_those_that_rise(before: bool) -> None:
+    """As Python's bisect has it of the whole: some are alike; blocks old and young, cut, copied."""
+    random = np.random.default_rng(4)
+    wanted = np.cumsum(random.integers(0, 3, 200)).astype(float).tolist()
+    kept = Rising(8, 2)
+    for number in wanted:
+        kept.push(number)
+    for count in (200, 200, 121, 120, 7, 0):
+        kept.copy().push(1e9)
+        kept.cut(count)
+        del wanted[count:]
+        assert [*kept] == wanted
+        for number in np.arange(-1.0, 300.0, 0.5):
+            assert kept.until(number, before) == (bisect_left if before else bisect_right)(wanted, number), number
+
+
+def test_of_numbers_that_were_forgotten_all_are_below() -> None:
+    kept = Rising(8, 2)
+    for number in range(100):
+        kept.push(number)
+    kept.rows.forget(50)
+    assert [kept.until(number) for number in (-5, 3, 47, 48, 60, 200)] == [0, 8, 48, 49, 61, 100]
+    assert (kept[-1], len(kept)) == (99.0, 100)
+
+
 def noted(name: str, work: Callable[..., object], done: list[str]) -> Callable[..., object]:
     """Return a function that does the work and notes that it was called."""
 
@@ -138,8 +165,7 @@ def test_nothing_is_pressed_or_opened_while_the_newest_are_looked_at(monkeypatch
 def test_an_hour_under_hands_that_never_rest_takes_little_room(loader: Rig) -> None:
     """All that is kept of a minute to be gone back to, counted in bytes as it is once it is old.
 
-    Strip, ledgers, snapshots and record; the rest is numbers of 8 bytes: when calls and rows were, how long each call
-    was and with which controls.
+    Strip, ledgers, snapshots and record; the rest is numbers of 8 bytes: when rows of the ledgers were.
     """
     session = Session(loader)
     strip, sums = StripRecord(loader, session.readings), LedgerHistory(session, FlowBook(session.network))
@@ -149,12 +175,15 @@ def test_an_hour_under_hands_that_never_rest_takes_little_room(loader: Rig) -> N
         session.advance(FRAME)
         strip.take(session.readings, session.history.end)
         sums.take()
-    size = 8.0 * (3 * len(session.history) + len(sums._sums.times))
+    size = 8.0 * len(sums._sums.times)
     for kept in (
+        strip.series._times.rows,
         *(level for _, level in strip.series._everything()),
         sums._sums._rows,
         session.history._snapshots,
-        session.history.record._controls,
+        session.history.times.rows,
+        session.history.record._starts.rows,
+        session.history.record._rows,
     ):
         whole = kept.count // kept.block * kept.block
         if whole:
@@ -163,4 +192,4 @@ def test_an_hour_under_hands_that_never_rest_takes_little_room(loader: Rig) -> N
             size += old.size * kept.count / whole
         else:
             size += kept.count * kept.columns * np.dtype(kept.kind).itemsize
-    assert size < 0.95e6
+    assert size < 0.85e6

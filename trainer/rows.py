@@ -8,12 +8,14 @@ byte by byte of the same place together; the deflate method halves that. What is
 from __future__ import annotations
 
 import zlib
-from collections.abc import Sequence
+from array import array
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import numpy as np
 
-__all__ = ["Rows"]
+__all__ = ["Rising", "Rows"]
 
 _LEVEL = 6  # of deflate: 9 takes seven times as long for a hundredth, 1 half as long for three more
 _OPENED = 16  # pressed blocks that are held open for who reads them again
@@ -91,6 +93,10 @@ class Rows:
             self._blocks[number] = None
             self._opened.pop(number, None)
 
+    def forgotten(self, row: int) -> bool:
+        """Whether a row's room was given back."""
+        return row < self.count and self._blocks[row // self.block] is None
+
     def part(self, first: int, last: int, column: int) -> np.ndarray:
         """Return rows first <= k < last of a column."""
         pieces = []
@@ -145,6 +151,52 @@ class Rows:
             made._blocks[full] = last.copy()
         self._shared = max(self._shared, full)
         made._shared = full
+        return made
+
+
+class Rising:
+    """Numbers that never fall, kept as rows of one; where another one stands among them is found in one block."""
+
+    def __init__(self, block: int = 256, newest: int = 16) -> None:
+        self.rows = Rows(1, np.float64, block, newest)
+        self._firsts = array("d")  # of each block
+
+    def __len__(self) -> int:
+        return self.rows.count
+
+    def __getitem__(self, k: int) -> float:
+        return float(self.rows.row(range(self.rows.count)[k])[0])
+
+    def __iter__(self) -> Iterator[float]:
+        return (self[k] for k in range(len(self)))
+
+    def push(self, number: float) -> None:
+        """Add one at the end."""
+        if self.rows.count % self.rows.block == 0:
+            self._firsts.append(number)
+        self.rows.push(number)
+
+    def cut(self, count: int) -> None:
+        """Keep the first ``count``."""
+        self.rows.cut(count)
+        del self._firsts[-(-count // self.rows.block) :]
+
+    def part(self, first: int, last: int) -> np.ndarray:
+        """Return those of first <= k < last."""
+        return self.rows.part(first, last, 0)
+
+    def until(self, number: float, before: bool = False) -> int:
+        """Return how many are at most a number (``before``: less than it), all that were forgotten among them."""
+        block = (bisect_left(self._firsts, number) if before else bisect_right(self._firsts, number)) - 1
+        first, last = max(block, 0) * self.rows.block, min((block + 1) * self.rows.block, len(self))
+        if self.rows.forgotten(first):
+            return last
+        return first + int(np.searchsorted(self.part(first, last), number, "left" if before else "right"))
+
+    def copy(self) -> Rising:
+        """Return a copy, as ``Rows`` are copied."""
+        made = Rising()
+        made.rows, made._firsts = self.rows.copy(), self._firsts[:]
         return made
 
 

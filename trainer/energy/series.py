@@ -9,12 +9,11 @@ Where samples stand further apart than a series allows, nothing is known in betw
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
 import numpy as np
 
-from trainer.rows import Rows
+from trainer.rows import Rising, Rows
 
 __all__ = ["TimeSeries"]
 
@@ -41,23 +40,22 @@ class TimeSeries:
     def clear(self) -> None:
         """Forget all samples."""
         width = len(self.names)
-        self._times = Rows(1, np.float64, _BLOCK)
+        self._times = Rising(_BLOCK)
         self._lows = [Rows(width, np.float32, _BLOCK) for _ in range(_LEVELS)]
         self._highs = [self._lows[0], *(Rows(width, np.float32, _BLOCK) for _ in range(_LEVELS - 1))]
-        self._begins = [self._times, *(Rows(1, np.float64, _BLOCK) for _ in range(_LEVELS - 1))]
-        self._starts: list[float] = []  # the time at which each block begins
+        self._begins = [self._times.rows, *(Rows(1, np.float64, _BLOCK) for _ in range(_LEVELS - 1))]
         self._first = 0  # running number of the first sample kept
         self._end = math.nan
         self._sums: list[np.ndarray] = []  # time integrals of each whole block, to the next one's begin, by column
         self._gaps: list[tuple[float, float]] = []  # the samples before and after each [s]
 
     def __len__(self) -> int:
-        return self._times.count - self._first
+        return len(self._times) - self._first
 
     @property
     def begin(self) -> float:
         """Time of the first sample [s]; nan without one."""
-        return float(self._times.row(self._first)[0]) if len(self) else math.nan
+        return self._times[self._first] if len(self) else math.nan
 
     @property
     def end(self) -> float:
@@ -79,13 +77,11 @@ class TimeSeries:
             self._keep(self._number(time, before=True))
         if time - self._end > self.longest:
             self._gaps.append((self._end, time))
-        if self._times.count % _BLOCK == 0:
-            self._starts.append(time)
         with np.errstate(over="ignore"):
             self._lows[0].push(row)
         self._times.push(time)
         self._end = time
-        if self._times.count % _BLOCK == 1 and self._times.count > 1:
+        if len(self._times) % _BLOCK == 1 and len(self._times) > 1:
             self._sum_up()
         level = 0
         while level + 1 < _LEVELS and self._lows[level].count % _FEW == 0:
@@ -98,8 +94,8 @@ class TimeSeries:
 
     def _sum_up(self) -> None:
         """Sum up the block that has just become whole, to the sample that was pushed last."""
-        numbers = np.arange(self._times.count - 1 - _BLOCK, self._times.count)
-        values, times = self._lows[0].some(numbers).astype(np.float64), self._times.some(numbers)
+        numbers = np.arange(len(self._times) - 1 - _BLOCK, len(self._times))
+        values, times = self._lows[0].some(numbers).astype(np.float64), self._times.rows.some(numbers)
         with np.errstate(invalid="ignore"):  # of values without an end
             self._sums.append(np.sum(np.diff(times, axis=0) * (values[1:] + values[:-1]), axis=0) / 2)
 
@@ -110,16 +106,17 @@ class TimeSeries:
 
     def keep_newest(self, count: int) -> None:
         """Give back the room of samples older than the newest ``count``, by whole blocks of some seconds."""
-        first = max(self._times.count - count, 0) // _BLOCK * _BLOCK
+        first = max(len(self._times) - count, 0) // _BLOCK * _BLOCK
         if first > self._first:
             self._first = first
             for level, rows in self._everything():
                 rows.forget(first // _FEW**level)
+            self._times.rows.forget(first)
 
     def _everything(self) -> list[tuple[int, Rows]]:
-        """Return all rows with their level; those of level 0 are each there once."""
+        """Return all rows but the times with their level; those of level 0 are there once."""
         above = [*enumerate(self._lows), *enumerate(self._highs), *enumerate(self._begins)]
-        return [(0, self._lows[0]), (0, self._times), *((level, rows) for level, rows in above if level)]
+        return [(0, self._lows[0]), *((level, rows) for level, rows in above if level)]
 
     def _keep(self, count: int) -> None:
         if count <= self._first:
@@ -127,9 +124,9 @@ class TimeSeries:
             return
         for level, rows in self._everything():
             rows.cut(count // _FEW**level)
-        del self._starts[-(-count // _BLOCK) :]
+        self._times.cut(count)
         del self._sums[(count - 1) // _BLOCK :]
-        self._end = float(self._times.row(count - 1)[0])
+        self._end = self._times[count - 1]
         self._gaps = [gap for gap in self._gaps if gap[1] <= self._end]
 
     def copy(self) -> TimeSeries:
@@ -138,8 +135,8 @@ class TimeSeries:
         made._times = self._times.copy()
         made._lows = [rows.copy() for rows in self._lows]
         made._highs = [made._lows[0], *(rows.copy() for rows in self._highs[1:])]
-        made._begins = [made._times, *(rows.copy() for rows in self._begins[1:])]
-        made._starts, made._first, made._end = list(self._starts), self._first, self._end
+        made._begins = [made._times.rows, *(rows.copy() for rows in self._begins[1:])]
+        made._first, made._end = self._first, self._end
         made._gaps = list(self._gaps)
         made._sums = list(self._sums)
         return made
@@ -151,8 +148,8 @@ class TimeSeries:
         made._times = self._times.copy()
         made._lows = [rows.chosen(places) for rows in self._lows]
         made._highs = [made._lows[0], *(rows.chosen(places) for rows in self._highs[1:])]
-        made._begins = [made._times, *(rows.copy() for rows in self._begins[1:])]
-        made._starts, made._first, made._end = list(self._starts), self._first, self._end
+        made._begins = [made._times.rows, *(rows.copy() for rows in self._begins[1:])]
+        made._first, made._end = self._first, self._end
         made._gaps = list(self._gaps)
         made._sums = [np.where(np.array(places) < 0, math.nan, sums[places]) for sums in self._sums]
         return made
@@ -161,10 +158,7 @@ class TimeSeries:
 
     def _number(self, time: float, before: bool = False) -> int:
         """Return how many samples, from the first ever, stand at or before a time (``before``: earlier than it)."""
-        block = (bisect_left(self._starts, time) if before else bisect_right(self._starts, time)) - 1
-        first, last = max(block * _BLOCK, self._first), min((block + 1) * _BLOCK, self._times.count)
-        times = self._times.part(first, last, 0)
-        return first + int(np.searchsorted(times, time, "left" if before else "right"))
+        return max(self._times.until(time, before), self._first)
 
     def at(self, time: float) -> np.ndarray | None:
         """Return the values at or just before a time, in the order of the names; None before the first sample."""
@@ -181,9 +175,9 @@ class TimeSeries:
         if not len(self) or not self.begin <= time <= self._end or self.gaps(time, time):
             return math.nan
         count = self._number(time)
-        first, last = count - 1, min(count, self._times.count - 1)
+        first, last = count - 1, min(count, len(self._times) - 1)
         low, high = float(self._lows[0].row(first)[column]), float(self._lows[0].row(last)[column])
-        since, until = float(self._times.row(first)[0]), float(self._times.row(last)[0])
+        since, until = self._times[first], self._times[last]
         return low if until == since else low + (high - low) * (time - since) / (until - since)
 
     def column(self, name: str, begin: float, end: float) -> tuple[np.ndarray, np.ndarray]:
@@ -192,7 +186,7 @@ class TimeSeries:
 
     def _samples(self, first: int, last: int, column: int) -> tuple[np.ndarray, np.ndarray]:
         values = self._lows[0].part(first, last, column)
-        return self._times.part(first, last, 0).copy(), values.astype(np.float64)
+        return self._times.part(first, last).copy(), values.astype(np.float64)
 
     def drawn(self, name: str, begin: float, end: float, most: int = 800) -> tuple[np.ndarray, np.ndarray]:
         """Return (times, values) of at most ``most`` points that look like every sample from begin to end.
@@ -213,7 +207,7 @@ class TimeSeries:
 
     def _drawn(self, column: int, begin: float, end: float, most: int) -> tuple[np.ndarray, np.ndarray]:
         first = max(self._number(begin, before=True) - 1, self._first)
-        last = min(self._number(end) + 1, self._times.count)
+        last = min(self._number(end) + 1, len(self._times))
         if last - first <= most:
             return self._samples(first, last, column)
         bucket, level = 1, 0
@@ -226,11 +220,11 @@ class TimeSeries:
         low = self._lows[level].part(inner * each, outer * each, column).reshape(-1, each)
         high = self._highs[level].part(inner * each, outer * each, column).reshape(-1, each)
         ends = self._extremes(first, inner * bucket, column), self._extremes(outer * bucket, last, column)
-        begin, end = float(self._times.row(first)[0]), float(self._times.row(last - 1)[0])
+        begin, end = self._times[first], self._times[last - 1]
         edges = (
             [begin] if inner * bucket > first else [],
             self._begins[level].part(inner * each, outer * each, 0)[::each],
-            [float(self._times.row(outer * bucket)[0])] if last > outer * bucket else [],
+            [self._times[outer * bucket]] if last > outer * bucket else [],
             [end],
         )
         return _woven(
@@ -280,12 +274,8 @@ class TimeSeries:
         first, last = self._number(begin), self._number(end, before=True)  # samples strictly between
         if first >= last:
             return (self.value(name, begin) + self.value(name, end)) / 2
-        opening = (float(self._times.row(first)[0]) - begin) * (
-            self.value(name, begin) + float(self._lows[0].row(first)[column])
-        )
-        closing = (end - float(self._times.row(last - 1)[0])) * (
-            float(self._lows[0].row(last - 1)[column]) + self.value(name, end)
-        )
+        opening = (self._times[first] - begin) * (self.value(name, begin) + float(self._lows[0].row(first)[column]))
+        closing = (end - self._times[last - 1]) * (float(self._lows[0].row(last - 1)[column]) + self.value(name, end))
         return ((opening + closing) / 2 + self._integral(first, last - 1, column)) / (end - begin)
 
     def _integral(self, first: int, last: int, column: int) -> float:

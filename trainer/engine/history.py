@@ -6,8 +6,6 @@ A snapshot every few calls and the record between them give back any instant exa
 
 from __future__ import annotations
 
-from array import array
-from bisect import bisect_right
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -16,7 +14,7 @@ import numpy as np
 from trainer.engine.network import Vector
 from trainer.engine.ramps import Ramps
 from trainer.engine.record import Call, Record
-from trainer.rows import Rows
+from trainer.rows import Rising, Rows
 
 __all__ = ["EVERY", "History", "Snapshot"]
 
@@ -50,7 +48,7 @@ class History:
 
     def __init__(self, start: Snapshot, numbers: Mapping[str, float] | None = None) -> None:
         self.record = Record(numbers)
-        self.times = array("d")
+        self.times = Rising(newest=1)
         self._start = start
         row = start.row()
         self._snapshots = Rows(len(row), np.float64, _BLOCK, newest=1)
@@ -74,13 +72,13 @@ class History:
     def add(self, call: Call, time: float, snapshot: Callable[[], Snapshot]) -> None:
         """Append a call that ended at a time [s]; where a snapshot is due, it is asked for."""
         self.record.add(call)
-        self.times.append(time)
+        self.times.push(time)
         if len(self.times) % EVERY == 0:
             self._snapshots.push(snapshot().row())
 
     def calls_until(self, time: float) -> int:
         """Return how many calls had ended by a time [s]."""
-        return bisect_right(self.times, time + 1e-9)
+        return self.times.until(time + 1e-9)
 
     def before(self, count: int) -> tuple[Snapshot, int]:
         """Return the latest snapshot at or before a number of calls, and the number of calls it stands for."""
@@ -96,5 +94,5 @@ class History:
         self.cuts.append(count)
         self.record.cut(count)
         self.ways = {calls: ramps for calls, ramps in self.ways.items() if calls <= count}
-        del self.times[count:]
+        self.times.cut(count)
         self._snapshots.cut(count // EVERY + 1)
