@@ -229,39 +229,44 @@ def _split(written: str, quantity: str = "") -> tuple[float, Unit]:
     return number, named(match[2], quantity)
 
 
+def _expected(quantity: str) -> str:
+    """Return what is to be written for a quantity, in a sentence."""
+    if quantity == "ratio":
+        return tr('Write a share, such as 0.5 or "50 %".')
+    symbols = tr(" or ").join(symbols_of(quantity)) or tr("plain numbers")
+    return tr("Write a {quantity} in {units}.").format(quantity=tr(quantity), units=symbols)
+
+
 def read(written: str | float, quantity: str) -> float:
     """Return a written number [SI unit of the quantity; degrees Celsius for temperatures].
 
     Accepts "80 mm"; a bare number only for ratios. Raises UnitError with what is expected.
     """
-    expected = tr("Write a {quantity} in {units}.").format(
-        quantity=tr(quantity), units=tr(" or ").join(symbols_of(quantity)) or tr("plain numbers")
-    )
-    if quantity == "ratio":
-        expected = tr('Write a share, such as 0.5 or "50 %".')
     if isinstance(written, bool) or not isinstance(written, (str, int, float)):
-        raise UnitError(tr("{written!r:.40} is not a number.").format(written=written), expected)
+        raise UnitError(tr("{written!r:.40} is not a number.").format(written=written), _expected(quantity))
     if not isinstance(written, str):
         if quantity != "ratio":
-            raise UnitError(tr("{written!r:.40} has no unit.").format(written=written), expected)
+            raise UnitError(tr("{written!r:.40} has no unit.").format(written=written), _expected(quantity))
         try:
             number = float(written)
         except OverflowError:
             number = math.inf
         if not math.isfinite(number):
-            raise UnitError(tr("{written!r:.40} is not a finite number.").format(written=written), expected)
+            raise UnitError(
+                tr("{written!r:.40} is not a finite number.").format(written=written), _expected(quantity)
+            )
         return number
     try:
         number, unit = _split(written, quantity)
     except UnitError as error:
-        remedy = error.remedy if with_a_point(written) else f"{error.remedy} {expected}".strip()
+        remedy = error.remedy if with_a_point(written) else f"{error.remedy} {_expected(quantity)}".strip()
         raise UnitError(error.problem, remedy) from None
     if unit.quantity != quantity:
         if unit.symbol:
             problem = tr("{written} is a {quantity}.").format(written=quoted(written), quantity=tr(unit.quantity))
         else:
             problem = tr("{written} is a number without a unit.").format(written=quoted(written))
-        raise UnitError(problem, expected)
+        raise UnitError(problem, _expected(quantity))
     figures = _NUMBER.fullmatch(written)
     if figures is not None and sum(map(str.isdigit, figures[1])) > _FLOAT_DIGITS:
         return float(Fraction(figures[1]) * Fraction(unit.factor) + Fraction(unit.offset))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from trainer.drawing.shapes import DrawList, Words
@@ -66,7 +66,9 @@ class KeysPage(Over):
         return items
 
     def lay_out(self) -> None:
-        """Divide the keys into two lists, or one where two have no room, as high as the page."""
+        """Divide the keys into two lists, or one where two have no room, as high as the page, once it is seen."""
+        if not self.isVisible():
+            return
         scale, edge = self.look.scale, round(_EDGE * self.look.scale)
         bottom = round(24 * scale)
         self.line.setContentsMargins(edge, round(_TOP * scale), edge, bottom)
@@ -125,4 +127,7 @@ class KeysPage(Over):
             super().keyPressEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
+        self.lay_out()
+
+    def showEvent(self, event: QShowEvent) -> None:
         self.lay_out()
