@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import linecache
 import weakref
 from collections.abc import Iterator
 
@@ -50,6 +51,13 @@ def test_what_a_start_made_is_not_looked_through_until_it_is_asked_for() -> None
     garbage.seek_everywhere()
     garbage.tidy()
     assert early() is None
+
+
+def test_sources_that_were_read_are_let_go() -> None:
+    assert linecache.getline(__file__, 1)
+    assert __file__ in linecache.cache
+    garbage.tidy()
+    assert __file__ not in linecache.cache
 
 
 def test_a_large_picture_is_made_without_looking_and_yet_it_is_looked_some_day() -> None:
