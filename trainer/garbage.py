@@ -29,8 +29,8 @@ def tidy() -> None:
     """Take away what was left since it was looked through last, and look no more through the rest.
 
     From then on Python looks seldom: pictures leave next to nothing that is found by looking only, and with Python's
-    own 700 it looked in the midst of those that are the hardest to make. Sources are let go that Qt's import has read,
-    of every module: three megabytes.
+    own 700 it looked in the midst of those that are the hardest to make. Sources go as well; Qt's import has read
+    that of every module: three megabytes.
     """
     linecache.clearcache()
     gc.collect()
