@@ -30,7 +30,7 @@ def tidy() -> None:
 
     From then on Python looks seldom: pictures leave next to nothing that is found by looking only, and with Python's
     own 700 it looked in the midst of those that are the hardest to make. Sources go as well; Qt's import has read
-    that of every module: three megabytes.
+    those of every module: three megabytes.
     """
     linecache.clearcache()
     gc.collect()
