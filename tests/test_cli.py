@@ -50,6 +50,19 @@ def command(*arguments: str, **environment: str) -> subprocess.CompletedProcess[
     )
 
 
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="what threads there are is told by Linux")
+@pytest.mark.parametrize("wanted", ["", "2"])
+def test_numpy_begins_no_threads_unless_the_user_wants_them(wanted: str) -> None:
+    """Its own begins one for every further processor."""
+    told = "import os, trainer, numpy; print(len(os.listdir('/proc/self/task')), os.environ['OPENBLAS_NUM_THREADS'])"
+    environment = {key: value for key, value in ENVIRONMENT.items() if key != "OPENBLAS_NUM_THREADS"}
+    environment |= {"OPENBLAS_NUM_THREADS": wanted} if wanted else {}
+    done = subprocess.run([sys.executable, "-c", told], env=environment, capture_output=True, text=True, check=True)
+    threads, number = done.stdout.split()
+    assert number == (wanted or "1")
+    assert threads == "1" or wanted
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device that is always full is of Linux")
 @pytest.mark.parametrize("arguments", [["--help"], ["--version"], ["run", "--help"], ["check", str(BENCH)]])
 @pytest.mark.parametrize("unbuffered", first(1, ["", "1"]))
