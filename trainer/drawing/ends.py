@@ -142,25 +142,31 @@ class RodEnd:
 
 @dataclass(frozen=True, slots=True)
 class ShaftEnd:
-    """What a motor turns: its own shaft line, and the last one behind its gears."""
+    """What a motor turns: its own shaft line, and the last one behind its gears; ``ways`` of a load that has them."""
 
     motor: Placed
     line: str
     last: str
+    ways: tuple[str, str] | None
 
     def turning(self, live: Live, moving: set[str]) -> bool:
         """Return whether the shaft counts as turning."""
         return _went(moving, self.motor.fitted.id, live.speed(self.last), _TURNS, _RESTS)
 
     def words(self, live: Live, theme: Theme, view: SceneState, covered: bool = False) -> list[Shape]:
-        """Return torque and speed above the motor; ``covered`` as at a rod's end."""
-        speed = live.speed(self.last)
+        """Return torque and speed above the motor; ``covered`` as at a rod's end.
+
+        What goes this way or that is told in degrees a second, as an operator sees it; else the motor's own shaft is
+        told as a tachometer on it would.
+        """
+        speed = live.speed(self.last if self.ways else self.line)
         key = (speed > 0, covered, view.system)
         return view.print(self.motor.fitted.id, key, lambda: self._words(live, speed, theme, view.system, covered))
 
     def _words(self, live: Live, speed: float, theme: Theme, system: System, covered: bool) -> list[Shape]:
         torque = " ".join(units.text(abs(live.value(self.motor.fitted.id, "torque")), "torque", system, 0))
-        way = "left" if speed > 0 else "right"
+        turns, unit = units.text_in(abs(speed), units.unit("deg/s" if self.ways else "r/min"), 0)
+        told = f"{unit} {tr(self.ways[0] if speed > 0 else self.ways[1])}" if self.ways else unit
         x, y, size, own = self.motor.x + 8, self.motor.y - 63, theme.label, self.motor.fitted.id
         words: list[Shape] = [
             Words(
@@ -174,10 +180,15 @@ class ShaftEnd:
             )
         ]
         about = Figure("part", own, "shaft speed")
-        turns, unit = units.text_in(abs(speed), units.unit("deg/s"), 0)
         if covered:
-            return [*words, *covered_figure(x, y, f"{unit} {way}", theme, "left", about=about)]
-        return [*words, Words(x, y, f"{turns} {unit} {way}", size, "accent", 600, about=about)]
+            return [*words, *covered_figure(x, y, told, theme, "left", about=about)]
+        return [*words, Words(x, y, f"{turns} {told}", size, "accent", 600, about=about)]
+
+
+def _ways(rig: Rig, line: str) -> tuple[str, str] | None:
+    """Return what goes on at the load on a rod or a shaft, one way and the other; None where it does not tell."""
+    told = [(to, fro) for _, port, role in rig.at_ports(line, Load) for at, to, fro in role.ways if at == port]
+    return told[-1] if told else None
 
 
 def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:
@@ -188,9 +199,7 @@ def rod_ends(rig: Rig, layout: Layout) -> dict[str, RodEnd]:
         if part.symbol.manner.moves != "piston":
             continue
         line = rig.line_of(id_, "rod")
-        ways = ("out", "in")
-        for _, port, role in rig.at_ports(line.name, Load):
-            ways = next(((out, back) for at, out, back in role.ways if at == port), ways)
+        ways = _ways(rig, line.name) or ("out", "in")
         loads = tuple(layout.placed[load] for load, by in layout.rods.items() if by == id_)
         side = -1 if id_ in first_of_twins else 1
         bodies = tuple(tuple(s for s in load.symbol.drawn() if not isinstance(s, Words)) for load in loads)
@@ -213,5 +222,5 @@ def shaft_ends(rig: Rig, layout: Layout) -> dict[str, ShaftEnd]:
             gear, port, own = gears[0]
             seen.add(gear)
             last = rig.line_of(gear, next(end for end in own.ends if end != port))
-        found[id_] = ShaftEnd(layout.placed[id_], first.name, last.name)
+        found[id_] = ShaftEnd(layout.placed[id_], first.name, last.name, _ways(rig, last.name))
     return found

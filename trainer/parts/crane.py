@@ -74,7 +74,12 @@ class Crane(Yard, Part):
         "boom",
         lifted="boom",
         borne=("contact", "log_contact", "tip_contact"),
-        ways=(("boom", "up", "down"), ("stick", "folding in", "reaching out"), ("tongs", "closing", "opening")),
+        ways=(
+            ("boom", "up", "down"),
+            ("stick", "folding in", "reaching out"),
+            ("tongs", "closing", "opening"),
+            ("slew", "left", "right"),
+        ),
     )
     words = {
         "column": "column", "pins": "pins", "sway": "sway", "motion": "motion", "height": "height",

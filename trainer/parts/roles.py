@@ -317,8 +317,9 @@ class Actuator(Role):
 class Load(Role):
     """What is moved. ``word``: what a class calls it; ``lifted``: the rod port at which it can be asked about.
 
-    ``pushes``: it pushes on that rod with a force that does not depend on a place; ``ways``: a rod port, what goes on
-    there while the rod goes out, and while it goes in; ``borne``: readings of what the ground bears of it [N].
+    ``pushes``: it pushes on that rod with a force that does not depend on a place; ``ways``: a port, what goes on
+    there while a rod goes out or a shaft turns to the left, and while it goes in or turns to the right; ``borne``:
+    readings of what the ground bears of it [N].
     """
 
     group: ClassVar[str] = LOADS
