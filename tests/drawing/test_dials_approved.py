@@ -10,6 +10,7 @@ from approved_lists import check
 from trainer import units
 from trainer.drawing.instruments import Dial, dial_live, dial_still, scale_of
 from trainer.drawing.legend import legend
+from trainer.drawing.meters import read_figures
 from trainer.drawing.shapes import Path, Words
 from trainer.drawing.theme import THEMES
 from trainer.drawing.type_widths import text_width
@@ -36,6 +37,19 @@ def test_the_face_is_as_approved() -> None:
 @pytest.mark.parametrize("state", STATES)
 def test_what_moves_is_as_approved(state: str) -> None:
     check(f"dial_{state.replace(' ', '_')}", dial_live(GAUGE, *STATES[state]))
+
+
+@pytest.mark.parametrize("system", System)
+@pytest.mark.parametrize("kind", ["differential gauge", "flow meter", "tachometer"])
+def test_on_a_stop_dial_and_drawing_say_the_same(kind: str, system: System) -> None:
+    """What the drawing writes at an instrument is never a number that the needle of its dial cannot show."""
+    ranges = {"differential gauge": 250 * BAR, "flow meter": 60 / 60e3, "tachometer": 30.0}
+    dial = Dial(Instrument("X1", kind, "P", ranges[kind]), system)
+    for share, begins in ((-0.5, "< 0"), (-0.03, "< 0"), (-0.01, "0"), (0.0, "0"), (1.01, ""), (1.03, "> ")):
+        drawn, _ = read_figures(dial.instrument, share * dial.end, system)
+        for told in (dial.figures(share * dial.end), drawn):
+            assert told.startswith(begins), (share, told)
+            assert begins or told[0].isdigit(), (share, told)
 
 
 @pytest.mark.parametrize("width", [75.0, 112.0, 149.0])

@@ -8,7 +8,7 @@ from dataclasses import replace
 from trainer import units
 from trainer.drawing.functions import twins
 from trainer.drawing.labels import label_lines, oil_block, pressure_place, return_place
-from trainer.drawing.meters import Meter, covered_figure, face, figures, pump_figures, reading
+from trainer.drawing.meters import Meter, covered_figure, face, figures, pump_figures, read_figures, reading
 from trainer.drawing.nets import Net
 from trainer.drawing.pipes import Gauge
 from trainer.drawing.placed import Layout
@@ -158,10 +158,11 @@ class FiguresView:
         for id_, (x, y) in self._pumps.items():
             outlet = self._outlet(id_)
             shapes += self._pressure(live, system, hidden, (id_, outlet), (x + 14, y, "left"))
-            told_by = next(
-                (m.instrument.name for m in self.meters.values() if m.instrument.on == f"{id_}.{outlet}"), ""
-            )
-            text, unit = figures(view.told.get(told_by, -live.flow(id_, outlet)), "flow", system, fine)
+            by = next((m.instrument for m in self.meters.values() if m.instrument.on == f"{id_}.{outlet}"), None)
+            if by is not None and by.name in view.told:
+                text, unit = read_figures(by, view.told[by.name], system, fine)
+            else:
+                text, unit = figures(-live.flow(id_, outlet), "flow", system, fine)
             about = Figure("part", id_, "flow", outlet)
             if view.unseen_flows or f"{id_}.{outlet}" in told_covered:
                 shapes += covered_figure(x - 14, y, unit, theme, "right", about=about)

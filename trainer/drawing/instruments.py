@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -12,7 +13,7 @@ from trainer.drawing.theme import STEPS
 from trainer.rig.rig import Instrument
 from trainer.units import System
 
-__all__ = ["QUANTITIES", "Dial", "DialScale", "broken", "dial_live", "dial_still", "scale_of"]
+__all__ = ["QUANTITIES", "Dial", "DialScale", "broken", "dial_live", "dial_still", "on_scale", "scale_of"]
 
 QUANTITIES = {
     "gauge": "pressure",
@@ -182,15 +183,24 @@ class Dial:
 
     def figures(self, value: float) -> str:
         """Return the figures of a value [SI]; beyond the ends of the scale it says so."""
-        scale = self.scale
-        shown = self.unit.number(value)
-        if shown > scale.end * 1.02:
-            return f"> {scale.end:.{scale.decimals}f}"
-        if shown < -0.0199 * scale.end and self.quantity != "temperature":
-            return "< 0"
-        if self.quantity != "temperature":
-            value = max(value, 0.0)  # the needle lies on its stop
-        return units.text(value, self.quantity, self.system, scale.decimals)[0]
+        return on_scale(
+            value,
+            self.end,
+            self.quantity,
+            lambda value: units.text(value, self.quantity, self.system, self.scale.decimals)[0],
+        )
+
+
+def on_scale(value: float, end: float, quantity: str, written: Callable[[float], str]) -> str:
+    """Return a value [SI] as it is ``written``, and where a needle would rest on a stop of its scale, that it does.
+
+    A needle just below nothing lies on its stop and reads nothing; a thermometer's scale goes on below.
+    """
+    if value > 1.02 * end:
+        return f"> {written(end)}"
+    if quantity == "temperature":
+        return written(value)
+    return "< 0" if value < -0.0199 * end else written(max(value, 0.0))
 
 
 def _titles(dial: Dial) -> list[Shape]:

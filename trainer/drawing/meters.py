@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from trainer import units
 from trainer.drawing.free_ground import FACE
-from trainer.drawing.instruments import QUANTITIES
+from trainer.drawing.instruments import QUANTITIES, on_scale, scale_of
 from trainer.drawing.meter_places import Meter, place_meters
 from trainer.drawing.nets import Net
 from trainer.drawing.pipes import Gauge
@@ -17,10 +17,10 @@ from trainer.drawing.shapes import Circle, Figure, Path, Point, Shape, Sliding, 
 from trainer.drawing.theme import Theme
 from trainer.parts.roles import Pump
 from trainer.rig.live import Live
-from trainer.rig.rig import Rig
+from trainer.rig.rig import Instrument, Rig
 from trainer.units import System
 
-__all__ = ["Meter", "covered_figure", "face", "figures", "place_meters", "pump_figures", "reading"]
+__all__ = ["Meter", "covered_figure", "face", "figures", "place_meters", "pump_figures", "read_figures", "reading"]
 
 
 def figures(value: float, quantity: str, system: System, fine: bool = False) -> tuple[str, str]:
@@ -33,6 +33,15 @@ def figures(value: float, quantity: str, system: System, fine: bool = False) -> 
         "speed": 0 if metric else 1,
     }.get(quantity)
     return units.text(value, quantity, system, decimals)
+
+
+def read_figures(instrument: Instrument, read: float, system: System, fine: bool = False) -> tuple[str, str]:
+    """Return (figures, unit) of what is read off a pointer [SI]; on a stop it says so, as its dial does."""
+    quantity = QUANTITIES[instrument.kind]
+    unit = units.shown_unit(quantity, system)
+    end = unit.value(scale_of(instrument.range_, quantity, system).end)
+    written = on_scale(read, end, quantity, lambda value: figures(value, quantity, system, fine)[0])
+    return written, figures(read, quantity, system, fine)[1]
 
 
 def covered_figure(
@@ -100,9 +109,12 @@ def reading(
         return [Words(x, y, name, theme.label, "ink", 600, align, about)]
     if covered:
         return covered_figure(x, y, units.shown_unit(quantity, system).pretty, theme, align, name, about)
-    value = _truth(meter, live) if read is None else read
-    text = " ".join(figures(abs(value) if kind == "flow meter" else value, quantity, system))
-    return [Words(x, y, f"{name}  {text}", theme.label, "ink", 600, align, about)]
+    if read is None:
+        value = _truth(meter, live)
+        written = figures(abs(value) if kind == "flow meter" else value, quantity, system)
+    else:
+        written = read_figures(meter.instrument, read, system)
+    return [Words(x, y, f"{name}  {' '.join(written)}", theme.label, "ink", 600, align, about)]
 
 
 def _truth(meter: Meter, live: Live) -> float:
