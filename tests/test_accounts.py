@@ -1,14 +1,17 @@
-"""Accounts: rounded entries sum to the rounded total, percentages to 100."""
+"""Accounts: rounded entries sum to the rounded total, percentages to 100; each is called what it is of."""
 
 from __future__ import annotations
 
 import math
 
 import pytest
+from cases import shipped
 from hypothesis import given
 from hypothesis import strategies as st
 
+from trainer.energy.books import PowerBook
 from trainer.energy.ledger import percentages, rounded
+from trainer.engine.network import Network
 
 VALUES = st.lists(st.floats(-1e4, 1e4), min_size=1, max_size=12)
 SHARES = st.lists(st.floats(0, 1e4), min_size=1, max_size=12)
@@ -47,3 +50,16 @@ def test_percentages_sum_to_a_hundred(values: list[float]) -> None:
 )
 def test_percentages_by_hand(values: list[float], shares: list[int]) -> None:
     assert percentages(values) == shares
+
+
+@pytest.mark.parametrize(
+    ("rig", "called"),
+    [
+        ("timber-trailer-loader", "Spool metering"),
+        ("pump-inlet", "Throttling"),  # it has no spool
+        ("three-throttles", "Spools and throttles"),
+    ],
+)
+def test_metering_is_called_what_it_is_of(rig: str, called: str) -> None:
+    accounts = PowerBook(Network(shipped(rig))).accounts
+    assert [account.name for account in accounts if account.id == "power.metering"] == [called]

@@ -33,6 +33,8 @@ _WORDS: Mapping[str, str] = {  # by kind: what stands before the part in an acco
     "power.relief": mark("Over the relief, heat"),
     "power.pump": mark("Pump losses"),
     "power.metering": mark("Spool metering"),
+    "power.throttling": mark("Throttling"),
+    "power.metering_and_throttling": mark("Spools and throttles"),
     "power.lines": mark("Lines, filter, friction"),
     "power.ended": mark("{part} at its end stop"),
     "power.given_back": mark("Motion and pressed oil"),

@@ -46,6 +46,19 @@ def _all_sections(rig: Rig, parts: Iterable[str]) -> bool:
     return all(isinstance(rig.parts[id_].part.role, DirectionalValve) for id_ in parts)
 
 
+def _otherwise_called(network: Network) -> dict[Loss, str]:
+    """Return what losses are called that spools do not have, or not alone."""
+    found = dict[Loss, str]()
+    where = {loss: {id_ for (id_, _), heat in network.heats.items() if heat.loss is loss} for loss in Loss}
+    if not _all_sections(network.rig, where[Loss.PAST]):
+        found[Loss.PAST] = "power.past_valves"
+    if not any(_all_sections(network.rig, [id_]) for id_ in where[Loss.METERING]):
+        found[Loss.METERING] = "power.throttling"
+    elif not _all_sections(network.rig, where[Loss.METERING]):
+        found[Loss.METERING] = "power.metering_and_throttling"
+    return found
+
+
 class _Gathered(NamedTuple):
     """An account that is being found: its id, and the parts behind it."""
 
@@ -314,12 +327,12 @@ class PowerBook:
             found.setdefault((ended, "lines"), _Gathered(self.end_id(motor), [])).parts.append(motor)
         taken = {key: motor for motor, keys in self.ends.taken.items() for key in keys}
         groups: dict[tuple[str, str], list[Term]] = {}  # by account and motor
-        spools = _all_sections(rig, (id_ for (id_, _), heat in network.heats.items() if heat.loss is Loss.PAST))
+        heats = _HEATS | _otherwise_called(network)
         for (id_, name), heat in network.heats.items():
             kind = _HEATS.get(heat.loss, _LINES)
             groups.setdefault((kind, taken.get((id_, name), "")), []).append((("heat", id_, name), 1.0))
-            called = "power.past_valves" if heat.loss is Loss.PAST and not spools else kind
-            found.setdefault((named(called), _STYLES[heat.loss]), _Gathered(kind, [])).parts.append(id_)
+            words = named(heats.get(heat.loss, _LINES))
+            found.setdefault((words, _STYLES[heat.loss]), _Gathered(kind, [])).parts.append(id_)
         accounts = [
             Account(one.id, name, style, tuple(dict.fromkeys(part for part in one.parts if part)))
             for (name, style), one in found.items()
