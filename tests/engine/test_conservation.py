@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 import numpy as np
 import pytest
+from cases import shipped
 from hypothesis import HealthCheck, given, note, settings
 from hypothesis import strategies as st
 from ledgers import flow_ledger, open_by, power_ledger
@@ -13,6 +15,7 @@ from stored import energy_in, oil_in
 
 from trainer import resources
 from trainer.engine.session import FRAME, Session
+from trainer.parts.part import Kind
 from trainer.rig import file as rig_file
 from trainer.rig.rig import Rig
 
@@ -146,3 +149,34 @@ def test_a_result_does_not_depend_on_the_length_of_calls() -> None:
         session.advance(0.2, length=length)
         places.append(session.readings.place("rod1"))
     assert all(abs(one - other) < 1e-5 for one, other in pairwise(places))
+
+
+@pytest.mark.parametrize("name", resources.rigs())
+def test_what_flows_together_at_a_tank_sums_to_nothing(name: str) -> None:
+    """What a piston pushes straight home is given to the tank as well as what passes valves."""
+    rig = shipped(name)
+    session = Session(rig)
+    for lever, control in rig.controls().items():
+        if lever.endswith(".lever"):
+            session.set_control(lever, 0.7 * control.high)
+    session.advance(0.6)
+    flow = session.readings.flow
+    for line in session.network.carrier:
+        if rig.lines[line].kind is Kind.OIL:
+            flows = [flow(*pair) for pair in rig.lines[line].joins]
+            assert abs(sum(flows)) <= 1e-9 * max(map(abs, flows)) + 1e-15, line
+
+
+def test_a_piston_pushes_its_ring_side_home() -> None:
+    """By hand: ring area times speed, and what comes through the filter."""
+    session = Session(shipped("single-acting-lift"))
+    session.set_control("1V1.lever", 1.0)
+    session.advance(1.5)
+    now = session.readings
+    ring = math.pi / 4 * (0.063**2 - 0.040**2)
+    pushed = ring * now.speed("rod1")
+    assert pushed > 5e-5
+    assert -now.flow("1A1", "B") == pytest.approx(pushed, rel=1e-3)
+    back, kept = (value for _, value in flow_ledger(session).closing)
+    assert back == pytest.approx(pushed - now.flow("0Z2", "2"), rel=2e-3)
+    assert back + kept == pytest.approx(now.flow("1A1", "A"), rel=0.05)

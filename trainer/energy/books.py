@@ -145,6 +145,10 @@ class FlowBook:
             (("enters", id_, node), 1.0) for id_, node in self.tank_ports if (id_, node) not in suctions
         ]
         kept: list[Term] = [(("fills", line), 1.0) for line in self.work if line not in network.carrier]
+        kept += [
+            (("swells", id_, node), 1.0)  # what moves aside right at the tank
+            for id_ in self.actuators for node in models[id_].oil if network.line_of[id_, node] in network.carrier
+        ]  # fmt: skip
         cylinders = any(role.linear for role in network.rig.having(Actuator).values())
         self._kept = "" if not self.work else "flow.kept" if cylinders else "flow.kept_lines"
         pumped: list[Term] = [(("enters", *pair), -1.0) for pair in pumped_at]

@@ -203,6 +203,9 @@ class Assembly:
         for (id_, node), value in self._into.items():
             line = self._network.line_of[id_, node]
             if self._network.lines[line].kind is Kind.OIL:
+                if self._network.carrier.get(line) == (id_, node):  # it is given what others there push out, too
+                    others = [growth[pair] for pair in self._network.lines[line].joins if pair != (id_, node)]
+                    value = value - _sum(others) / self._specific[line]
                 self.reads["enters", id_, node] = value  # passes its border, at tank density
                 self.reads["swells", id_, node] = growth[id_, node] / self._specific[line]  # fills what moves aside
                 self.reads["flow", id_, node] = value * self._specific[line] + growth[id_, node]
