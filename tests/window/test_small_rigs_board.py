@@ -27,6 +27,11 @@ def test_it_is_drawn_without_overlaps_at_rest_and_working(make_board: MakeBoard,
     window.run()
     pass_time(window, 0.3)
     assert not faults(window, SIZES), "at rest"
+    for size in SIZES:
+        window.resize(*size)
+        pass_time(window, 0.1)
+        window.grab()
+        assert any(words.text.startswith("Pressure") for words in window.drawing.words.shown), "the colours are told"
     for lever in window.rack.levers.values():
         lever.motion.set_exactly(1.0)
     pass_time(window, 1.2)

@@ -9,7 +9,7 @@ from trainer.drawing.theme import STEPS, Theme
 from trainer.language import tr
 from trainer.units import System
 
-__all__ = ["LEGEND", "legend", "upright"]
+__all__ = ["LEGEND", "legend", "standing_size", "upright"]
 
 LEGEND = (740.0, 64.0)  # width and height of the whole legend [px]
 _STEP = 46.0  # length of one pressure step
@@ -57,6 +57,11 @@ def legend(theme: Theme, system: System, pressure_step: float, covered: bool = F
         shapes.append(Words(x, title, tr("Covered"), size, "ink2"))
         shapes += _pipe(x, line, 60.0, None, theme)
     return shapes
+
+
+def standing_size(size: float) -> tuple[float, float]:
+    """Return width and height of the ramp as a column with words of a size."""
+    return 6.6 * size, (1.9 + 1.06 * STEPS) * size
 
 
 def upright(theme: Theme, system: System, pressure_step: float, size: float, covered: bool = False) -> list[Shape]:

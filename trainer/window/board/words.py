@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from typing import Protocol
 
 from PySide6.QtCore import QRect, QRectF
 
-from trainer.drawing.legend import LEGEND, legend
+from trainer.drawing.legend import LEGEND, legend, standing_size, upright
 from trainer.drawing.route import Box
 from trainer.drawing.scene import Scene, SceneState, Steps
-from trainer.drawing.shapes import DrawList, Path, Shape, Words
+from trainer.drawing.shapes import DrawList, Path, Point, Shape, Words
+from trainer.drawing.theme import Theme
 from trainer.drawing.word_places import WordPlaces, box_of
 from trainer.language import trn
 from trainer.rig.live import Live
 from trainer.rig.rig import Rig
+from trainer.units import System
 from trainer.window.painting.canvas import Canvas
 from trainer.window.painting.layer import extents
 from trainer.window.painting.lettering import text_boxes
@@ -26,7 +28,12 @@ from trainer.window.painting.zoom import Zoom
 __all__ = ["DrawingWords"]
 
 _LEGEND = 0.86  # of its own size, to which the type of the legend may be larger than the legend
+_STEPS, _SIDES = 12, 4  # from end to end, so many times the legend is tried; standing ones at the sides alone
 _EDGE = 12.0  # left of what is told below the drawing [px]
+
+
+def _standing(theme: Theme, system: System, pressure_step: float) -> list[Shape]:
+    return upright(theme, system, pressure_step, theme.label)
 
 
 class _Shown(Protocol):
@@ -142,14 +149,11 @@ class DrawingWords:
         return [box for _, box, _ in text_boxes(words, *self.view.placing(), self.view.canvas.least)]
 
     def _legend(self, shapes: DrawList) -> DrawList:
-        """Return the legend where the drawing leaves room for it [board px of the drawing], or nothing."""
+        """Return the legend where the drawing leaves room for it [px of the drawing]: lying, standing, or none."""
         view = self.view
         zoom, (x, y) = view.placing()
-        room = view.room
-        scale = max(view.look.scale, _LEGEND * view.canvas.least / view.scene.theme.label)
-        wide, high = LEGEND[0] * scale, LEGEND[1] * scale
-        west, east = 36 * scale, view.width() - room[2] * scale - wide
-        north, south = 26 * scale, view.height() - (room[3] + 6) * scale - high
+        theme, room = view.scene.theme, view.room
+        scale = max(view.look.scale, _LEGEND * view.canvas.least / theme.label)
         placed = self._placed()
         moving = placed.moving(view.scene.moving(view.readings, view.state), True)
         drawn = [*shapes, *self._pipes(), *moving, *self._told_out()]
@@ -158,17 +162,39 @@ class DrawingWords:
             QRectF(x + b[0] * zoom, y + b[1] * zoom, b[2] * zoom, b[3] * zoom) for b in view.scene.boxes.values()
         ]
         slack = 6 * scale
-        higher = south - 1.4 * view.canvas.least  # above what is told in a corner
-        places = [(at, down) for down in (south, higher) for at in (east, (west + east) / 2, west)]
-        places += [(at, y + view.scene.size[1] * zoom - high) for at in (east, (west + east) / 2)]
-        for at, down in [*places, (west, north), (east, north)]:
-            box = QRectF(at - slack, down - slack, wide + 2 * slack, high + 2 * slack)
-            if at >= west and down >= north and not any(box.intersects(other) for other in taken):
-                left, top = (at - x) / zoom, (down - y) / zoom
-                placed.keep_clear((left, top, left + wide / zoom, top + high / zoom))
-                made = legend(view.scene.theme, view.look.system, view.scene.pressure_step)
-                return sized(made, scale / zoom, (left, top))
+        for made, size, standing in ((legend, LEGEND, False), (_standing, standing_size(theme.label), True)):
+            wide, high = size[0] * scale, size[1] * scale
+            west, east = 36 * scale, view.width() - room[2] * scale - wide
+            north, south = 6 * scale, view.height() - (room[3] + 6) * scale - high
+            places = (
+                self._beside(west, east, north, south) if standing else self._below(west, east, north, south, high)
+            )
+            for at, down in places:
+                box = QRectF(at - slack, down - slack, wide + 2 * slack, high + 2 * slack)
+                if at >= west and down >= north and not any(box.intersects(other) for other in taken):
+                    left, top = (at - x) / zoom, (down - y) / zoom
+                    placed.keep_clear((left, top, left + wide / zoom, top + high / zoom))
+                    return sized(made(theme, view.look.system, view.scene.pressure_step), scale / zoom, (left, top))
         return ()
+
+    def _below(self, west: float, east: float, north: float, south: float, high: float) -> Iterator[Point]:
+        """Yield where a lying legend is tried, the best places first [px]: below the drawing, then above it."""
+        view = self.view
+        zoom, (_, y) = view.placing()
+        middle, higher = (west + east) / 2, south - 1.4 * view.canvas.least  # above what is told in a corner
+        yield from ((at, down) for down in (south, higher) for at in (east, middle, west))
+        yield from ((at, y + view.scene.size[1] * zoom - high) for at in (east, middle))
+        lower = north + 20 * view.look.scale
+        for down in (lower, south, higher, north):
+            yield from ((west + (east - west) * k / _STEPS, down) for k in range(_STEPS + 1))
+
+    @staticmethod
+    def _beside(west: float, east: float, north: float, south: float) -> Iterator[Point]:
+        """Yield where a standing legend is tried [px]: at the sides, never far from them."""
+        for k in range(_SIDES):
+            step = (east - west) * k / _STEPS
+            for at in (east - step, west + step):
+                yield from ((at, south + (north - south) * row / _STEPS) for row in range(_STEPS + 1))
 
     def over(self, halo: DrawList) -> list[Shape]:
         """Return the words that stand still and that a halo would run through, each on a patch of paper."""

@@ -390,11 +390,12 @@ def cover(x: float, y: float, width: float, height: float) -> Path:
 
 
 def fitted(name: str, room: float, small: float) -> str:
-    """Return a name that fits into a width: without its last word where it is longer, cut off where that is, too.
+    """Return a name that fits into a width: without its last word or that alone where it is longer, else cut off.
 
     What is measured stands last and has its unit beside it; whose it is stands nowhere else.
     """
-    words: Sequence[str] = (name, name.rpartition(" ")[0] or name)
+    whose, _, what = name.rpartition(" ")
+    words: Sequence[str] = (name, whose or name, what.capitalize())
     short = next((text for text in words if len(text) * 0.47 * small <= room), words[-1])
     most = max(int(room / (0.47 * small)), 2)
     return short if len(short) <= most else f"{short[: most - 1]}…"
