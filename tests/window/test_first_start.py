@@ -15,6 +15,7 @@ from lesson_moves import focused, predict_page, run_to_its_end
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
+from recovery_moves import leave
 
 from trainer import resources
 from trainer.engine.kept import Kept as KeptRigs
@@ -30,6 +31,7 @@ from trainer.window.lessons_list.presenter import LessonsPresenter
 from trainer.window.lessons_list.rows import LessonItem
 from trainer.window.lessons_list.screen import LessonsScreen
 from trainer.window.practice.ladder_screen import LadderScreen
+from trainer.window.recovery.presenter import RecoveryPresenter
 from trainer.window.session.remembered import Remembered
 from trainer.window.shell import app, settings
 from trainer.window.shell.afterwards import Afterwards
@@ -77,6 +79,17 @@ def doors(window: BoardWindow) -> DoorsScreen | None:
 
 def notice(window: BoardWindow) -> str:
     return str(window.snapshot()["notice"])
+
+
+def test_what_waits_for_the_first_picture_begins_below_an_offer_too(
+    start: Start, make_board: MakeBoard, home: Path, qtbot: QtBot
+) -> None:
+    """What was not saved is offered over all of the board, which is not painted meanwhile; time runs below."""
+    leave(make_board, home / "state" / "spoolroom", 30e5)
+    window = start(named=True)
+    pane = there(window.presenter(RecoveryPresenter).pane)
+    qtbot.waitUntil(lambda: window._seen_page is window.board and not window.afterwards.left)
+    assert pane.isVisible()
 
 
 # -- shown once ----------------------------------------------------------------------------------------------

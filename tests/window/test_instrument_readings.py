@@ -181,6 +181,25 @@ def test_the_line_of_validity_is_of_the_instant_at_which_time_stops(make_board: 
         assert f"oil at {warm}, the sheet asks for 45 °C" in window.dials.validity.pieces, frames
 
 
+def test_the_latest_instant_is_gone_back_to_with_its_needles_on_their_way(board: BoardWindow) -> None:
+    """Not with needles at rest: the reading at this very instant has been seen, and stands in the strip."""
+    board.run()
+    board.rack.levers[LEVER].motion.set_exactly(1.0)
+    pass_time(board, 0.1)
+    board.run(False)
+    figures = [figure(board, name) for name in ("P1", "Q1", "n1")]
+    pieces = board.dials.validity.pieces
+    assert MOVING in pieces
+    pointer, latest = board.dials.dials[0].pointer, board.session.history.end
+    middle = pointer.middle
+    board.rewind(0.05)
+    assert pointer.middle != pytest.approx(middle, rel=0.01)
+    board.rewind(latest)
+    assert pointer.middle == pytest.approx(middle, rel=1e-6)
+    assert [figure(board, name) for name in ("P1", "Q1", "n1")] == figures
+    assert board.dials.validity.pieces == pieces
+
+
 @pytest.mark.soak
 def test_a_reading_is_not_judged_while_its_needle_moves(make_board: MakeBoard, loader: Rig) -> None:
     """Counted in model time: a clock that stands lets no needle come to rest, nor does going back to its swing."""

@@ -19,11 +19,13 @@ __all__ = ["Over"]
 class Over(QWidget):
     """Base of panes and pages: Esc closes it, and so does a press beside what it shows where it ``gives_way``.
 
-    Its own draw lists come from ``still_shapes`` and ``live_shapes`` [board px of it].
+    Its own draw lists come from ``still_shapes`` and ``live_shapes`` [board px of it]. ``painted`` tells each time it
+    was.
     """
 
     gives_way: ClassVar[bool] = False
     closed = Signal()
+    painted = Signal()
 
     def __init__(self, look: Look, parent: QWidget) -> None:
         super().__init__(parent)
@@ -60,3 +62,4 @@ class Over(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         self.canvas.paint(event.rect())
+        self.painted.emit()

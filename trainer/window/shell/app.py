@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import platformdirs
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
@@ -92,6 +93,8 @@ def open_board(
         window.tell(words)
     window.start(running)
     recovery.begin(recovery_folder())
+    if recovery.pane is not None:  # it may hide all of the board
+        recovery.pane.painted.connect(window.first_painted, Qt.ConnectionType.SingleShotConnection)
     window.presenter(LessonPresenter).begin(recovery_folder().parent)
     window.resumes = greeted and not (named or unsaved)
     return window

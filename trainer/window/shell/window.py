@@ -102,6 +102,7 @@ class BoardWindow(QMainWindow):
         self._later.timeout.connect(self._after_first_paint)
         self.afterwards = Afterwards(self)
         self._seen_page: BoardPage | None = None
+        self._goes_back = False
         self._take(session, kept.panes)
         self._follow()
         self.resize(*kept.size)
@@ -275,7 +276,8 @@ class BoardWindow(QMainWindow):
         needles = self.board.needles
         needles.feel(live)
         needles.take(live, self.session.speed, seconds >= 1.0)
-        if moved and self.session.time < self.session.history.end:  # an instant that has been
+        has_been, self._goes_back = self._goes_back or self.session.time < self.session.history.end, False
+        if moved and has_been:
             needles.put(lambda name, before: self.strip.record.stood(name, self.session.time - before))
         if self.stage.screen is not None:
             self.stage.screen.show_instant(live, seconds, passed)
@@ -287,6 +289,7 @@ class BoardWindow(QMainWindow):
                 presenter.show_instant(live, seconds, passed)
 
     def _stand_anew(self) -> None:
+        self._goes_back = True  # to the latest instant too, where needles may have been on their way
         self.board.show_hands_anew()
         self.drawing.state.steps.clear()
 
