@@ -200,6 +200,27 @@ def test_the_latest_instant_is_gone_back_to_with_its_needles_on_their_way(board:
     assert board.dials.validity.pieces == pieces
 
 
+def test_a_needle_does_not_depend_on_how_often_pictures_come(
+    make_board: MakeBoard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A pump by hand beats slowly: what its gauge feels of that it feels at each call, seen or not."""
+    told: list[list[float]] = []
+    for every in (1, 6):
+        window, middles, left = make_board(), list[float](), [0]
+        monkeypatch.setattr(
+            window.controller.pace, "pass_time", lambda *_, left=left, every=every: not left[0] % every
+        )
+        window.run()
+        for k in range(1, 91):
+            left[0] = k
+            window.rack.levers[LEVER].motion.set_exactly(0.9 * math.sin(k / 25))
+            window.tick(FRAME)
+            if k % 6 == 0:
+                middles.append(window.dials.dials[0].pointer.middle)
+        told.append(middles)
+    assert told[0] == told[1]
+
+
 @pytest.mark.soak
 def test_a_reading_is_not_judged_while_its_needle_moves(make_board: MakeBoard, loader: Rig) -> None:
     """Counted in model time: a clock that stands lets no needle come to rest, nor does going back to its swing."""

@@ -268,7 +268,8 @@ class BoardWindow(QMainWindow):
             self.board.draw_curves()
 
     def _pass_over(self, live: Readings) -> None:
-        """Take an instant that a fast clock passes over: needles follow, the strip records."""
+        """Take an instant of which no picture is made: needles follow as ever, the strip records."""
+        self.board.needles.feel(live)
         self.board.needles.take(live, self.session.speed)
         self.strip.push(live)
 
