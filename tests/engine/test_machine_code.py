@@ -282,6 +282,7 @@ def test_a_translation_can_be_given_up(session: Session, folder: Path, tmp_path:
     session.advance(FRAME)
     session.solver.give_up_translation()
     assert translation.ended()
+    assert not [*folder.glob("*.equations")]
     session.advance(FRAME)
     assert not session.solver.machine_code
 

@@ -206,18 +206,18 @@ def test_a_needle_does_not_depend_on_how_often_pictures_come(
     """A pump by hand beats slowly: what its gauge feels of that it feels at each call, seen or not."""
     told: list[list[float]] = []
     for every in (1, 6):
-        window, middles, left = make_board(), list[float](), [0]
+        window, needles, left = make_board(), list[float](), [0]
         monkeypatch.setattr(
             window.controller.pace, "pass_time", lambda *_, left=left, every=every: not left[0] % every
         )
         window.run()
-        for k in range(1, 91):
+        for k in range(1, 121):
             left[0] = k
             window.rack.levers[LEVER].motion.set_exactly(0.9 * math.sin(k / 25))
             window.tick(FRAME)
             if k % 6 == 0:
-                middles.append(window.dials.dials[0].pointer.middle)
-        told.append(middles)
+                needles.append(window.snapshot()["needles"]["P1"])
+        told.append(needles)
     assert told[0] == told[1]
 
 

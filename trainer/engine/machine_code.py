@@ -168,6 +168,8 @@ class Translation:
             with contextlib.suppress(ProcessLookupError):
                 os.killpg(self._child.pid, _KILL)
             self.trouble = tr("it was given up")
+            with contextlib.suppress(OSError):
+                self.file.with_suffix(_EQUATIONS).unlink(missing_ok=True)  # the child cannot do it any more
         self._close()
 
     def __del__(self) -> None:
