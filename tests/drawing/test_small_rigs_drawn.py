@@ -12,6 +12,7 @@ from trainer import resources
 from trainer.drawing.functions import function_of
 from trainer.drawing.placed import circuit
 from trainer.drawing.scene import Scene, SceneOptions
+from trainer.drawing.shapes import Path
 from trainer.drawing.type_widths import text_width
 from trainer.parts.roles import DirectionalValve, Tank
 from trainer.rig.rig import Rig
@@ -150,3 +151,19 @@ def test_several_on_one_section_are_called_by_their_own_labels() -> None:
     assert [function_of(loader, id_) for id_ in ("1A1", "1A2", "3A1")] == ["Stabilisers", "Stabilisers", "Boom"]
     assert function_of(RIGS["single-acting-lift"], "1A1") == "Tip"
     assert function_of(RIGS["three-throttles"], "1A1") == "Lift", "its section stands behind throttles"
+
+
+@pytest.mark.parametrize(("name", "plugged"), [("neutral-only", {"A", "B"}), ("three-throttles", set())])
+def test_a_port_that_nothing_is_coupled_to_is_drawn_plugged(name: str, plugged: set[str]) -> None:
+    """ISO 1219-1: a cross at the end of the line."""
+    scene = Scene(RIGS[name])
+    anchors = scene.layout.placed["1V1"].symbol.anchors
+    strokes = [one.points for one in scene.still() if isinstance(one, Path) and len(one.points) == 2]
+    crossed = set()
+    for port in ("A", "B"):
+        x, y = anchors[port].x, anchors[port].y
+        near = [(a, b) for a, b in strokes if all(0 <= q[0] - x <= 12 and abs(q[1] - y) <= 6 for q in (a, b))]
+        slopes = {(b[1] - a[1]) / (b[0] - a[0]) for a, b in near if a[0] != b[0]}
+        if slopes == {1.0, -1.0}:
+            crossed.add(port)
+    assert crossed == plugged

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Mapping
 
 from trainer.drawing.labels import label_lines
@@ -145,11 +146,27 @@ def _drains(layout: Layout, theme: Theme) -> list[Shape]:
     return shapes
 
 
+def _plugs(rig: Rig, layout: Layout, nets: Mapping[str, Net], theme: Theme) -> list[Shape]:
+    """Return a cross at the end of every line that is joined to one port alone: plugged (ISO 1219-1)."""
+    shapes: list[Shape] = []
+    for line in rig.lines_of_kind(Kind.OIL):
+        net = nets.get(line.name)
+        if net is None or len(line.joins) > 1 or len(net.runs) != 1 or layout.placed[line.joins[0][0]].vessel:
+            continue
+        (x0, y0), (x, y) = net.runs[0].points[-2:]
+        length, half = math.hypot(x - x0, y - y0), 0.5 * M
+        x, y = x + half * (x - x0) / length, y + half * (y - y0) / length  # clear of the pipe's end
+        for way in (1.0, -1.0):
+            shapes.append(Path(((x - half, y - way * half), (x + half, y + way * half)), width=theme.outline))
+    return shapes
+
+
 def still_parts(rig: Rig, layout: Layout, nets: Mapping[str, Net], theme: Theme, system: System) -> list[Shape]:
     """Return everything that stands still but labels and names of instruments."""
     shapes: list[Shape] = _enclosures(rig, layout, theme)
     shapes += _shafts(rig, layout, theme)
     shapes += _drains(layout, theme)
+    shapes += _plugs(rig, layout, nets, theme)
     for id_, part in layout.placed.items():
         if not layout.seen(id_):
             continue
