@@ -227,3 +227,17 @@ def test_a_table_says_below_its_rows_what_it_is_of_and_is_read_back_all_the_same
     assert len(named) == len(plain) == len(rows) - 1
     assert len(there(named.dtype.names)) == plain.shape[1] == len(next(csv.reader(rows)))
     assert np.array_equal(named[there(named.dtype.names)[0]], plain[:, 0])
+
+
+def test_the_foot_of_an_instant_that_has_been_tells_its_own_numbers(board: BoardWindow) -> None:
+    """The relief stood at 50 bar then, and stands at 42 now: the picture is of then."""
+    board.run()
+    pass_time(board, 0.5)
+    board.presenter(RigPresenter).set("0V1.setting", 42e5)
+    pass_time(board, 0.5)
+    assert "then" not in board.caption()
+    board.rewind(0.25)
+    foot = board.caption()
+    assert "at 0.2 s" in foot
+    assert "Relief valve 0V1: pressure at rated flow 50 → 42 bar" in foot
+    assert "was 50 bar then; it is 42 bar now" in foot

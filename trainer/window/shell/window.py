@@ -481,9 +481,10 @@ class BoardWindow(QMainWindow):
         self.close()
 
     def caption(self) -> str:
-        """Return what stands below a picture of this window's rig, now."""
-        changed = [found.words(self.look.system) for found in self.presenter(RigPresenter).changes.different()]
-        return caption(self.session, today(), changed, self.look.system, self.drawing.state.covered)
+        """Return what stands below a picture of this window's rig at the instant that is shown."""
+        changes, system = self.presenter(RigPresenter).changes, self.look.system
+        changed = [*(found.words(system) for found in changes.different()), *changes.then(system)]
+        return caption(self.session, today(), changed, system, self.drawing.state.covered)
 
     def snapshot(self) -> dict[str, Any]:
         """Return what the window shows, as numbers and words."""
