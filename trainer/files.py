@@ -27,6 +27,7 @@ __all__ = [
     "reason",
     "require_writable",
     "set_aside",
+    "which_and_why",
     "write",
     "writing",
 ]
@@ -40,6 +41,11 @@ _AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC",
 def reason(error: OSError) -> str:
     """Return why a file could not be used, in a few words."""
     return str(error.strerror or error).rstrip(".")
+
+
+def which_and_why(error: OSError) -> str:
+    """Return which file could not be used, where that is known, and why: "/tmp/kept: Not a directory"."""
+    return f"{error.filename}: {reason(error)}" if error.filename else reason(error)
 
 
 def write(path: Path, content: str | bytes, private: bool = False, overwrite: bool = True) -> None:

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import casadi as ca
+import msgspec
 import numpy as np
 import pytest
 from cases import first
@@ -285,6 +286,24 @@ def test_a_translation_can_be_given_up(session: Session, folder: Path, tmp_path:
     assert not [*folder.glob("*.equations")]
     session.advance(FRAME)
     assert not session.solver.machine_code
+
+
+def test_a_compiler_that_hangs_is_ended(
+    session: Session, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(machine_code, "_LONGEST", 0.1)
+    monkeypatch.setattr(os, "nice", lambda _: 0)
+    slow, written = compiler_that(tmp_path, "exec sleep 600"), tmp_path / "a.equations"
+    written.write_bytes(msgspec.json.encode(machine_code._Task(session.solver.equations.written(), [], [])))
+    assert machine_code.main([str(slow), str(written), str(tmp_path / "a.so")]) == 1
+    assert capsys.readouterr().err == "the compiler was not done after 0 minutes\n"
+    assert [path.name for path in tmp_path.iterdir()] == ["compiler"]
+
+
+def test_why_a_folder_cannot_be_is_told_in_words(session: Session, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("no folder", "utf-8")
+    assert session.solver.translate(ours(tmp_path / "file"), session.x, session.pu) is None
+    assert session.solver.no_machine_code == f"{tmp_path / 'file'}: File exists"
 
 
 def test_only_the_newest_are_kept(session: Session, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -46,6 +46,7 @@ _KEPT = 40  # libraries
 _FILLED = "jac_ode_x"  # block of the Jacobian
 _COMPARED = 256  # points: reached in a tenth of a second, and hardly more is seen at ten times as many
 _KILL = 9  # POSIX: cannot be refused
+_LONGEST = 900.0  # s for a compiler: the largest rig takes half a minute of a processor
 _LOW_PRIORITY = 10  # of a nice value
 
 
@@ -275,7 +276,7 @@ def main(arguments: list[str]) -> int:
             source, made = Path(place) / "equations.c", Path(place) / "equations.so"
             files.write(source, equations.source(), private=True)
             command = [compiler, *FLAGS, "-o", str(made), str(source), "-lm"]
-            done = subprocess.run(command, capture_output=True, text=True, check=False)
+            done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=_LONGEST)
             if done.returncode:
                 print(done.stderr.strip() or tr("the compiler ended with an error"), file=sys.stderr)
                 return 1
@@ -284,7 +285,15 @@ def main(arguments: list[str]) -> int:
                 return 1
             content = made.read_bytes()
         private.write(library, content)
-    except (OSError, ValueError, RuntimeError) as error:
+    except subprocess.TimeoutExpired:
+        print(
+            tr("the compiler was not done after {minutes:.0f} minutes").format(minutes=_LONGEST / 60), file=sys.stderr
+        )
+        return 1
+    except OSError as error:
+        print(files.which_and_why(error), file=sys.stderr)
+        return 1
+    except (ValueError, RuntimeError) as error:
         print(error, file=sys.stderr)
         return 1
     finally:

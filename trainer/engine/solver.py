@@ -14,6 +14,7 @@ from typing import Any
 import casadi as ca
 import numpy as np
 
+from trainer import files
 from trainer.engine.machine_code import DISAGREES, Equations, Translation, Translator
 from trainer.engine.network import Network, Vector
 from trainer.engine.vector_function import on_arrays
@@ -148,7 +149,7 @@ class Solver:
             z = (x / self.network.nominal)[self._order]
             self._translation = translator.begin(self.equations, z, self._fixed)
         except OSError as error:
-            self.no_machine_code = str(error)
+            self.no_machine_code = files.which_and_why(error)
         return self._translation
 
     def give_up_translation(self) -> None:
