@@ -58,12 +58,13 @@ def read(path: Path) -> bytes | None:
         held = files.read(path, _LARGEST)
     except OSError:
         return None
-    content: bytes | None = held[:-_SUM]
-    if hashlib.sha256(held[:-_SUM]).digest() != held[-_SUM:]:
-        content = held if _told_beside(path, held) else None
-    if content is not None:
-        with contextlib.suppress(OSError):
-            os.utime(path)  # the newest are kept
+    content, told = held[:-_SUM], held[-_SUM:]
+    if hashlib.sha256(content).digest() != told:
+        if not _told_beside(path, held):
+            return None
+        content = held
+    with contextlib.suppress(OSError):
+        os.utime(path)  # the newest are kept
     return content
 
 

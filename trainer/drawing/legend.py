@@ -13,6 +13,7 @@ __all__ = ["LEGEND", "legend", "standing_size", "upright"]
 
 LEGEND = (740.0, 64.0)  # width and height of the whole legend [px]
 _STEP = 46.0  # length of one pressure step
+_HIGH, _TOP = 1.06, 1.4  # of a step of the ramp that stands, and of what is above it [heights of its words]
 
 
 def _pipe(x: float, y: float, length: float, step: int | None, theme: Theme) -> list[Shape]:
@@ -61,7 +62,7 @@ def legend(theme: Theme, system: System, pressure_step: float, covered: bool = F
 
 def standing_size(size: float) -> tuple[float, float]:
     """Return width and height of the ramp as a column with words of a size."""
-    return 6.6 * size, (1.9 + 1.06 * STEPS) * size
+    return 6.6 * size, (_TOP + _HIGH * STEPS + 0.5) * size
 
 
 def upright(theme: Theme, system: System, pressure_step: float, size: float, covered: bool = False) -> list[Shape]:
@@ -71,7 +72,7 @@ def upright(theme: Theme, system: System, pressure_step: float, size: float, cov
     """
     unit = units.shown_unit("pressure", system)
     pressure_step = units.trade_step(pressure_step, "pressure", system)
-    step, wide, top = 1.06 * size, 0.75 * size, 1.4 * size
+    step, wide, top = _HIGH * size, 0.75 * size, _TOP * size
     shapes: list[Shape] = [Words(0, 0.8 * size, tr("Pressure, {symbol}").format(symbol=unit.symbol), size, "ink2")]
     for k in range(STEPS):
         y = top + (STEPS - 1 - k) * step

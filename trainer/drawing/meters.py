@@ -41,7 +41,7 @@ def read_figures(instrument: Instrument, read: float, system: System, fine: bool
     unit = units.shown_unit(quantity, system)
     end = unit.value(scale_of(instrument.range_, quantity, system).end)
     written = on_scale(read, end, quantity, lambda value: figures(value, quantity, system, fine)[0])
-    return written, figures(read, quantity, system, fine)[1]
+    return written, unit.pretty
 
 
 def covered_figure(

@@ -16,7 +16,6 @@ from trainer.engine.readings import Readings
 from trainer.parts.part import Kind, Loss
 from trainer.parts.roles import Actuator, DirectionalValve, Pump, Store, Tank
 from trainer.rig.names import capital, part_label, part_short, port_name
-from trainer.rig.rig import Rig
 
 __all__ = ["FlowBook", "PowerBook"]
 
@@ -41,20 +40,17 @@ _FLOW_ORDER = ("useful", "past", "relief", "lines", "leakage", "stored")
 _POWER_ORDER = ("useful", "past", "relief", "pump", "metering", "lines", "friction", "stored")
 
 
-def _all_sections(rig: Rig, parts: Iterable[str]) -> bool:
-    """Whether parts are sections, which have spools; others that send oil past are other valves."""
-    return all(isinstance(rig.parts[id_].part.role, DirectionalValve) for id_ in parts)
-
-
 def _otherwise_called(network: Network) -> dict[Loss, str]:
-    """Return what losses are called that spools do not have, or not alone."""
-    found = dict[Loss, str]()
-    where = {loss: {id_ for (id_, _), heat in network.heats.items() if heat.loss is loss} for loss in Loss}
-    if not _all_sections(network.rig, where[Loss.PAST]):
+    """Return what losses are called that sections, which have spools, do not have, or not alone."""
+    found, sections = dict[Loss, str](), network.rig.having(DirectionalValve).keys()
+    past, throttling = (
+        {id_ for (id_, _), heat in network.heats.items() if heat.loss is loss} for loss in (Loss.PAST, Loss.METERING)
+    )
+    if past - sections:
         found[Loss.PAST] = "power.past_valves"
-    if not any(_all_sections(network.rig, [id_]) for id_ in where[Loss.METERING]):
+    if not throttling & sections:
         found[Loss.METERING] = "power.throttling"
-    elif not _all_sections(network.rig, where[Loss.METERING]):
+    elif throttling - sections:
         found[Loss.METERING] = "power.metering_and_throttling"
     return found
 
@@ -237,7 +233,8 @@ class FlowBook:
         if loss is Loss.PAST:
             many = len(self._bypassing) > 1
             kind = "flow.past" if many else "flow.past_one"
-            if not _all_sections(rig, self._bypassing):  # an unloading valve, a flow control beside the spools
+            others = {*self._bypassing} - rig.having(DirectionalValve).keys()
+            if others:  # an unloading valve, a flow control beside the spools
                 kind = "flow.past_valves" if many else "flow.past_valve"
             return "flow.past", named(kind, moved=self._moves(id_)), "past"
         if loss is Loss.LEAKAGE:
